@@ -1,0 +1,105 @@
+package kernel
+
+import (
+	"shaftbook/kernel/figure"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
+	"shaftbook/kernel/unit"
+)
+
+// CellKind tells the cells of a working apart.
+type CellKind int
+
+const (
+	Calc  CellKind = iota // statements
+	Shaft                 // one shaft; the cell's name is the shaft's name
+)
+
+// A Cell is one piece of a lesson's working. ID is unique in the working and
+// stays the same while the text is edited.
+type Cell struct {
+	ID   string
+	Kind CellKind
+	Name string // the shaft's name; empty for a calculation cell
+	Text *source.Text
+}
+
+// A Kind says what a result is the result of, and so which of the fields of
+// Result are filled.
+type Kind int
+
+const (
+	KindBad      Kind = iota // the statement could not be read
+	KindValue                // a definition or an expression: Value, Text
+	KindFunction             // a function definition
+	KindVary                 // Slider, Value, Text
+	KindExpect               // Verdict
+	KindTable                // Table
+	KindPlot                 // Figure
+	KindDraw                 // Figure
+	KindPrefer               // nothing to show
+	KindShaft                // a whole shaft cell: Shaft lines are in Node
+)
+
+// A Value is what an expression came to, in SI base units.
+type Value struct {
+	Dim           unit.Dimension
+	IsBracket     bool
+	Number        float64 // the value; for a bracket its middle
+	Low, High     float64 // the guaranteed bracket, if IsBracket
+	IsTruth       bool
+	Truth         bool
+	ErrorEstimate float64 // absolute, from quadrature; 0 if nothing was estimated
+}
+
+// A Slider is what a vary statement offers the reader, in the display unit.
+type Slider struct {
+	Name           string
+	Min, Max, Step float64
+	Value          float64
+	Unit           string // "mm"; empty for a pure number
+	Whole          bool   // only whole numbers make sense
+	Text           string // the value as shown, with its unit
+}
+
+// A Verdict is the outcome of an expect statement.
+type Verdict struct {
+	Holds  bool
+	Margin string // "holds, with 3.1 % to spare", in words with units
+}
+
+// A Table is a computed table. Numbers holds the SI values behind Rows.
+type Table struct {
+	Headers []Header
+	Rows    [][]string
+	Numbers [][]float64
+}
+
+// A Header is the head of one column: the expression and its unit.
+type Header struct {
+	Expr  notation.Expr
+	Label string // as "label", if written
+	Unit  string
+}
+
+// A Result is what one statement came to, ready to be shown.
+type Result struct {
+	Cell        string        // the cell's ID
+	Index       int           // place of the statement in its cell, from 0
+	Node        notation.Node // the statement, or the *notation.ShaftCell
+	Span        source.Span
+	Kind        Kind
+	Name        string // the name defined or shown, "" if none
+	Value       *Value
+	Text        string // the value as displayed: "0.9706 deg"
+	Verdict     *Verdict
+	Slider      *Slider
+	Table       *Table
+	Figure      figure.Picture
+	Diagnostics source.List
+
+	numbers func(ident string) (string, bool) // values of names, as shown
+}
+
+// Failed reports whether the statement has no result.
+func (r *Result) Failed() bool { return r.Diagnostics.HasErrors() }
