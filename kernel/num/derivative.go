@@ -1,0 +1,80 @@
+package num
+
+import "math"
+
+// Differentiate returns f′(x) and an estimate of its error, for functions that
+// have no symbolic derivative.
+//
+// Central differences
+//
+//	D(h) = (f(x+h) − f(x−h))/(2h) = f′ + c₂h² + c₄h⁴ + …
+//
+// with steps that shrink by 1.4 from scale/4 are extrapolated to h = 0; the
+// entry of the tableau that differs least from its neighbours is returned,
+// with that difference plus what the rounding of f can do (2 ulp of |f|
+// divided by its step) as the error. scale > 0 is a length over which f
+// changes noticeably; f is asked within x ± scale/4. All 28 points are one
+// block.
+//
+// Failure: *RangeError for x or scale not finite or scale ≤ 0 or too small
+// beside x, *UndefinedError if fewer than three steps have finite values on
+// both sides, *NoDerivativeError if no digit is certain, or the error of f or
+// Stop.
+//
+// Source: C.J.F. Ridders, Adv. Eng. Software 4 (1982) 75–76.
+func Differentiate(f Func, x, scale float64, o Options) (value, errorEstimate float64, err error) {
+	const steps, shrink = 14, 1.4
+	if !finite(x) || !finite(scale) || scale/4 < 0x1p-30*math.Abs(x) || scale <= 0 {
+		return 0, 0, &RangeError{x - scale, x + scale}
+	}
+	var at, y [2 * steps]float64
+	h := scale / 4
+	for i := range steps {
+		at[2*i], at[2*i+1] = x-h, x+h
+		h /= shrink
+	}
+	e := newEvaluator(f, o, len(at))
+	if err := e.fill(y[:], at[:]); err != nil {
+		return 0, 0, err
+	}
+	errorEstimate = math.Inf(1)
+	var row, above []float64
+	for i := range steps {
+		lower, upper := y[2*i], y[2*i+1]
+		if !finite(lower) || !finite(upper) {
+			row = nil // a singularity lies within the step: start again closer in
+			continue
+		}
+		h := at[2*i+1] - at[2*i] // the step as rounded
+		rounding := 2 * ulp * (math.Abs(lower) + math.Abs(upper)) / h
+		above, row = row, append([]float64(nil), (upper-lower)/h)
+		factor := shrink * shrink
+		for j := range above {
+			row = append(row, row[j]+(row[j]-above[j])/(factor-1))
+			factor *= shrink * shrink
+			difference := max(math.Abs(row[j+1]-row[j]), math.Abs(row[j+1]-above[j]))
+			// Extrapolation with steps this close magnifies rounding about fourfold.
+			if doubt := difference + 4*rounding; doubt < errorEstimate {
+				value, errorEstimate = row[j+1], doubt
+			}
+		}
+	}
+	if math.IsInf(errorEstimate, 1) || !finite(value) {
+		return 0, 0, &UndefinedError{Where: x, Value: math.NaN()}
+	}
+	if errorEstimate > math.Abs(value)/2 && errorEstimate > 1e-6*span(y[:])/scale {
+		return 0, 0, &NoDerivativeError{X: x, Value: value, ErrorEstimate: errorEstimate}
+	}
+	return value, errorEstimate, nil
+}
+
+// span returns the difference of the largest and the smallest value.
+func span(y []float64) float64 {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, v := range y {
+		if finite(v) {
+			low, high = min(low, v), max(high, v)
+		}
+	}
+	return high - low
+}
