@@ -1,0 +1,74 @@
+package unit
+
+import (
+	"strings"
+	"sync"
+)
+
+// A symbol is one symbol of a unit, perhaps with a prefix, resolved.
+type symbol struct {
+	text  string // as shown
+	exact exact
+	unit  Unit
+}
+
+// known remembers the symbols that were asked for. Only symbols that exist are
+// kept, so it stays below the table times the prefixes.
+var known sync.Map // string → *symbol
+
+var bySymbol = sync.OnceValue(func() map[string]*Entry {
+	m := make(map[string]*Entry, 2*len(table))
+	for i := range table {
+		for _, s := range table[i].Symbols {
+			m[s] = &table[i]
+		}
+	}
+	return m
+})
+
+// foldSymbol maps the look-alike code points of μ and Ω to one.
+var foldSymbol = strings.NewReplacer("\u00b5", "μ", "\u2126", "Ω")
+
+// Lookup returns the unit of one symbol, perhaps with a prefix: "N", "GPa",
+// "deg", "%". ok is false for anything else; Refuse may then say why.
+func Lookup(text string) (u Unit, ok bool) {
+	s := find(text)
+	if s == nil {
+		return Unit{}, false
+	}
+	return s.unit, true
+}
+
+// find returns the symbol, or nil.
+func find(text string) *symbol {
+	if s, ok := known.Load(text); ok {
+		return s.(*symbol)
+	}
+	s := resolve(foldSymbol.Replace(text))
+	if s != nil {
+		known.Store(text, s)
+	}
+	return s
+}
+
+func resolve(text string) *symbol {
+	if e, ok := bySymbol()[text]; ok {
+		return newSymbol(text, e, readExact(e.Exact))
+	}
+	// "da" comes before "d" in the list; where both could be read (dam, dag),
+	// only one leaves a symbol of the table.
+	for _, p := range Prefixes {
+		rest, found := strings.CutPrefix(text, p.Symbol)
+		if !found {
+			continue
+		}
+		if e, ok := bySymbol()[rest]; ok && e.takes(p) {
+			return newSymbol(text, e, readExact(e.Exact).times(powerOfTen(p.Exponent), 1))
+		}
+	}
+	return nil
+}
+
+func newSymbol(text string, e *Entry, x exact) *symbol {
+	return &symbol{text: text, exact: x, unit: Unit{Text: text, Factor: x.float(), Dim: e.Dim}}
+}

@@ -1,0 +1,116 @@
+package unit
+
+import (
+	"math"
+	"strings"
+)
+
+// One is the unit of a pure number, shown as nothing.
+var One = Unit{Factor: 1}
+
+// Mul returns the unit u·v. ok is false if an exponent or the factor goes out
+// of range, or if a unit was not made by this package.
+func Mul(u, v Unit) (w Unit, ok bool) {
+	p, q, ok := both(u, v)
+	if !ok {
+		return Unit{}, false
+	}
+	return product{append(p.above, q.above...), append(p.below, q.below...)}.unit()
+}
+
+// Div returns the unit u/v; it fails as Mul does.
+func Div(u, v Unit) (w Unit, ok bool) {
+	p, q, ok := both(u, v)
+	if !ok {
+		return Unit{}, false
+	}
+	return product{append(p.above, q.below...), append(p.below, q.above...)}.unit()
+}
+
+// Pow returns the unit u^r; it fails as Mul does. With a fraction as exponent
+// the factor is within a few units in the last place of the exact value; with
+// a whole one it is the nearest float64.
+func Pow(u Unit, r Rational) (w Unit, ok bool) {
+	p, err := parseProduct(u.Text)
+	if err != nil {
+		return Unit{}, false
+	}
+	for _, side := range [][]part{p.above, p.below} {
+		for i := range side {
+			if side[i].exponent, ok = side[i].exponent.mul(r); !ok {
+				return Unit{}, false
+			}
+		}
+	}
+	return p.unit()
+}
+
+// String returns the unit as shown.
+func (u Unit) String() string { return u.Text }
+
+func both(u, v Unit) (p, q product, ok bool) {
+	p, err := parseProduct(u.Text)
+	if err != nil {
+		return p, q, false
+	}
+	q, err = parseProduct(v.Text)
+	return p, q, err == nil
+}
+
+// unit works out the factor and the dimension of a product.
+func (p product) unit() (Unit, bool) {
+	if len(p.above)+len(p.below) > maxParts {
+		return Unit{}, false
+	}
+	x, rest := one(), 1.0
+	var d Dimension
+	for i, side := range [][]part{p.above, p.below} {
+		sign := 1 - 2*i
+		for _, f := range side {
+			e := f.exponent
+			if max(e.Num(), -e.Num()) > maxExponent || e.Den() > maxExponent {
+				return Unit{}, false
+			}
+			if e.Den() == 1 {
+				x = x.times(f.symbol.exact, sign*e.Num())
+			} else {
+				rest *= math.Pow(f.symbol.unit.Factor, float64(sign)*e.Float())
+			}
+			raised, ok := f.symbol.unit.Dim.Pow(Rational{num: int16(sign) * e.num, denMinusOne: e.denMinusOne})
+			if !ok {
+				return Unit{}, false
+			}
+			if d, ok = d.Mul(raised); !ok {
+				return Unit{}, false
+			}
+		}
+	}
+	factor := x.float() * rest
+	if factor == 0 || math.IsInf(factor, 0) || math.IsNaN(factor) {
+		return Unit{}, false
+	}
+	return Unit{Text: p.text(), Factor: factor, Dim: d}, true
+}
+
+// text writes the product as it is shown: N·m/m, W/(m·K), 1/s.
+func (p product) text() string {
+	if len(p.below) == 0 {
+		return join(p.above)
+	}
+	above, below := join(p.above), join(p.below)
+	if above == "" {
+		above = "1"
+	}
+	if len(p.below) > 1 {
+		below = "(" + below + ")"
+	}
+	return above + "/" + below
+}
+
+func join(parts []part) string {
+	texts := make([]string, len(parts))
+	for i, f := range parts {
+		texts[i] = f.symbol.text + superscript(f.exponent)
+	}
+	return strings.Join(texts, "·")
+}
