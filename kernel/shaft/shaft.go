@@ -1,0 +1,295 @@
+package shaft
+
+import (
+	"fmt"
+	"slices"
+
+	"shaftbook/kernel/source"
+)
+
+// A Shaft is a solved shaft. It does not change after New and is safe for
+// concurrent use, given that the profile functions of its Spec are.
+type Shaft struct {
+	name        string
+	pieces      []piece
+	cells       []cell
+	breaks      []float64
+	holds       []Hold
+	torques     []Torque
+	spreads     []Spread
+	limits      []Limit
+	length      float64
+	twist       float64   // of the far end relative to x = 0
+	turned      float64   // rotation of the section x = 0 relative to ground
+	reactions   []float64 // of each hold
+	flexibility float64   // ∫ dx/(G·J) over the whole shaft
+}
+
+// New checks a Spec and solves the shaft. The shaft is nil if the list holds an
+// error; each error stands at the Span of the item that it is about.
+//
+// Any number of holds is solved: none (the torques must balance), one (statics
+// alone), or more (the twists between holds decide).
+func New(spec Spec) (*Shaft, source.List) {
+	spec.Torques = slices.Clone(spec.Torques)
+	spec.Spreads = slices.Clone(spec.Spreads)
+	spec.Holds = slices.Clone(spec.Holds)
+	v := &validator{spec: &spec}
+	v.pieces()
+	if v.list.HasErrors() {
+		return nil, v.list
+	}
+	s := &Shaft{name: spec.Name}
+	edges := s.place(&spec)
+	s.length = edges[len(edges)-1]
+	v.loads(edges)
+	v.balance()
+	s.fit(v)
+	s.breaks = s.breaksOf(&spec, edges)
+	s.cut(v)
+	if v.list.HasErrors() {
+		return nil, v.list
+	}
+	s.holds, s.torques, s.spreads, s.limits = spec.Holds, spec.Torques, spec.Spreads, slices.Clone(spec.Limits)
+	s.settle(s.load(&spec))
+	if !s.finite() {
+		v.fail(spec.At, CodeNumber, "check the units of its lengths, moduli and torques", "the numbers of this shaft are too large or too small to work with")
+		return nil, v.list
+	}
+	return s, v.list
+}
+
+// fit prepares the interpolants of measured pieces.
+func (s *Shaft) fit(v *validator) {
+	for i := range s.pieces {
+		p := &s.pieces[i]
+		if p.Stations == nil || p.Section != nil {
+			continue
+		}
+		f, err := fitStations(p.Stations)
+		if err != nil {
+			v.fail(p.At, CodeStations, "check the stations", "no curve can be laid through these stations: %s", err)
+			continue
+		}
+		p.measured = f
+	}
+}
+
+// finite reports whether the solution holds no infinity.
+func (s *Shaft) finite() bool {
+	sum := s.twist + s.turned + s.flexibility
+	for _, r := range s.reactions {
+		sum += r
+	}
+	for i := range s.cells {
+		sum += s.cells[i].theta + s.cells[i].t[0]
+	}
+	return sum-sum == 0 && s.flexibility > 0
+}
+
+// Name returns the name of the Spec.
+func (s *Shaft) Name() string { return s.name }
+
+// Length returns the length of the shaft, m.
+func (s *Shaft) Length() float64 { return s.length }
+
+// Breaks returns the places where the torque, the section or the material may
+// jump or bend, from 0 to Length, in order, m.
+func (s *Shaft) Breaks() []float64 { return slices.Clone(s.breaks) }
+
+// TwistTotal returns the twist of the far end relative to x = 0, rad.
+func (s *Shaft) TwistTotal() float64 { return s.twist }
+
+// Stiffness returns the torque at the far end for each radian that the far end
+// turns relative to x = 0 under that torque alone, N·m/rad:
+//
+//	k = 1/∫ dx/(G·J)
+func (s *Shaft) Stiffness() float64 { return 1 / s.flexibility }
+
+// A RangeError says that a section was asked for that the shaft does not have.
+type RangeError struct {
+	X, Length float64 // m
+}
+
+func (e *RangeError) Error() string {
+	return fmt.Sprintf("x = %.6g m is off the shaft, which runs from 0 m to %.6g m", e.X, e.Length)
+}
+
+// inside returns x, moved onto the end that it is the same place as, or a
+// *RangeError.
+func (s *Shaft) inside(x float64) (float64, error) {
+	tol := sameplace * s.length
+	if !(x >= -tol && x <= s.length+tol) {
+		return 0, &RangeError{X: x, Length: s.length}
+	}
+	return min(max(x, 0), s.length), nil
+}
+
+// Torque returns the internal torque that the part beyond x exerts on the part
+// before it, N·m; just after x where it jumps, just before the far end there.
+func (s *Shaft) Torque(x float64) (float64, error) {
+	x, err := s.inside(x)
+	if err != nil {
+		return 0, err
+	}
+	c := &s.cells[s.find(x)]
+	return c.torque((x - c.a) / c.length()), nil
+}
+
+// TorqueSides returns the internal torque just before and just after x, N·m.
+// It is 0 before x = 0 and after the far end.
+func (s *Shaft) TorqueSides(x float64) (before, after float64, err error) {
+	x, err = s.inside(x)
+	if err != nil {
+		return 0, 0, err
+	}
+	i := s.find(x)
+	c := &s.cells[i]
+	at := c.torque((x - c.a) / c.length())
+	switch {
+	case x == s.length:
+		return at, 0, nil
+	case x > c.a:
+		return at, at, nil
+	case i == 0:
+		return 0, at, nil
+	}
+	return s.cells[i-1].torque(1), at, nil
+}
+
+// Twist returns the rotation of the section at x relative to that at x = 0, rad.
+func (s *Shaft) Twist(x float64) (float64, error) {
+	x, err := s.inside(x)
+	if err != nil {
+		return 0, err
+	}
+	if x == s.length {
+		return s.twist, nil
+	}
+	c := &s.cells[s.find(x)]
+	if x == c.a {
+		return c.theta, nil
+	}
+	part, err := s.partTwist(c, x)
+	return c.theta + part, err
+}
+
+// partTwist returns the twist from the start of the cell to x inside it.
+func (s *Shaft) partTwist(c *cell, x float64) (float64, error) {
+	h := x - c.a
+	if c.form != numericCell {
+		return dot(c.t, c.moments(h/c.length())), nil
+	}
+	p := &s.pieces[c.piece]
+	var at, f [15]float64
+	kronrodNodes(&at, c.a-p.start, x-p.start)
+	if err := p.compliance(f[:], at[:]); err != nil {
+		return 0, err
+	}
+	ratio := h / c.length()
+	t := [3]float64{c.t[0], c.t[1] * ratio, c.t[2] * ratio * ratio}
+	return h * dot(t, kronrodMoments(&f)), nil
+}
+
+// Rotation returns the rotation of the section at x relative to ground, rad.
+// Without a hold nothing fixes it, and it is measured from x = 0 as Twist is.
+func (s *Shaft) Rotation(x float64) (float64, error) {
+	t, err := s.Twist(x)
+	return s.turned + t, err
+}
+
+// TwistRate returns the twist per length at x, rad/m.
+func (s *Shaft) TwistRate(x float64) (float64, error) {
+	t, err := s.Torque(x)
+	if err != nil {
+		return 0, err
+	}
+	sl, err := s.slice(x)
+	if err != nil {
+		return 0, err
+	}
+	return t / sl.gj, nil
+}
+
+// slice returns the section at x, just after it where it jumps.
+func (s *Shaft) slice(x float64) (slice, error) {
+	x, err := s.inside(x)
+	if err != nil {
+		return slice{}, err
+	}
+	p := &s.pieces[s.cells[s.find(x)].piece]
+	return p.slice(x - p.start)
+}
+
+// J returns the polar second moment of area of the whole section at x, m⁴,
+// core included; for a section that is not round its torsion constant, which
+// is not the polar second moment of area.
+func (s *Shaft) J(x float64) (float64, error) {
+	sl, err := s.slice(x)
+	return sl.j, err
+}
+
+// Diameter returns the outside diameter at x, m. It fails with a ShapeError
+// where the section is not round.
+func (s *Shaft) Diameter(x float64) (float64, error) {
+	sl, err := s.slice(x)
+	if err == nil && sl.outer == 0 {
+		return 0, &ShapeError{X: x}
+	}
+	return sl.outer, err
+}
+
+// A ShapeError says that a section has no diameter.
+type ShapeError struct {
+	X float64 // m
+}
+
+func (e *ShapeError) Error() string {
+	return fmt.Sprintf("the section at x = %.6g m is not round, so it has no diameter", e.X)
+}
+
+// Bore returns the diameter of the bore at x, m, 0 where there is none.
+func (s *Shaft) Bore(x float64) (float64, error) {
+	sl, err := s.slice(x)
+	return sl.bore, err
+}
+
+// Depth returns the height of the section at x as a side view shows it, m: the
+// outside diameter of a round one.
+func (s *Shaft) Depth(x float64) (float64, error) {
+	sl, err := s.slice(x)
+	return sl.depth, err
+}
+
+// Reaction returns the torque that the hold at x exerts on the shaft, N·m. It
+// fails with a *HoldError where there is no hold.
+func (s *Shaft) Reaction(x float64) (float64, error) {
+	for i, h := range s.holds {
+		if d := x - h.X; d <= sameplace*s.length && d >= -sameplace*s.length {
+			return s.reactions[i], nil
+		}
+	}
+	return 0, &HoldError{X: x, Holds: s.HoldPlaces()}
+}
+
+// HoldPlaces returns where the shaft is held, in order, m.
+func (s *Shaft) HoldPlaces() []float64 {
+	places := make([]float64, len(s.holds))
+	for i, h := range s.holds {
+		places[i] = h.X
+	}
+	return places
+}
+
+// A HoldError says that a reaction was asked for where there is no hold.
+type HoldError struct {
+	X     float64   // m
+	Holds []float64 // where the holds are, m
+}
+
+func (e *HoldError) Error() string {
+	if len(e.Holds) == 0 {
+		return fmt.Sprintf("there is no hold at x = %.6g m, nor anywhere on this shaft", e.X)
+	}
+	return fmt.Sprintf("there is no hold at x = %.6g m; the shaft is held at %.6g m", e.X, e.Holds)
+}
