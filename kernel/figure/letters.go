@@ -1,0 +1,292 @@
+package figure
+
+import (
+	"fmt"
+	"strings"
+	"sync"
+	"unicode"
+
+	"codeberg.org/go-fonts/stix/stix2mathregular"
+	"codeberg.org/go-fonts/stix/stix2textitalic"
+	"codeberg.org/go-fonts/stix/stix2textregular"
+	xfont "golang.org/x/image/font"
+	"golang.org/x/image/font/opentype"
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
+	"gonum.org/v1/plot/font"
+	"gonum.org/v1/plot/text"
+	"gonum.org/v1/plot/vg"
+)
+
+// Text is set in STIX Two Text; the signs it lacks (⌀ ≤ ≈) come from STIX Two
+// Math. The page serves the same fonts under these names.
+const (
+	fontFamilies = "STIX Two Text, STIX Two Math, serif"
+	textSize     = 16
+	ascent       = 0.72 // height of a tall letter, fraction of the size
+	descent      = 0.24
+)
+
+// Italic letters, the symbols of quantities, stand between these two
+// characters, which cannot occur in a label.
+const (
+	italicOn  = "\x0e"
+	italicOff = "\x0f"
+)
+
+// An anchor says which point of a text is placed.
+type anchor float64
+
+const (
+	left   anchor = 0
+	middle anchor = 0.5
+	right  anchor = 1
+)
+
+func (a anchor) attribute() string {
+	switch a {
+	case middle:
+		return ` text-anchor="middle"`
+	case right:
+		return ` text-anchor="end"`
+	}
+	return ""
+}
+
+// quantity marks the symbols in a label for italic type, as ISO 80000-1 sets
+// quantities: a letter that stands alone or is followed by a subscript. Words
+// and units stay upright.
+func quantity(label string) string {
+	rs := []rune(label)
+	var b strings.Builder
+	for i, r := range rs {
+		alone := unicode.IsLetter(r) &&
+			(i == 0 || !unicode.IsLetter(rs[i-1]) && rs[i-1] != '_') &&
+			(i+1 == len(rs) || !unicode.IsLetter(rs[i+1]) || unicode.Is(unicode.Lm, rs[i+1]))
+		if alone && !(r == 'a' && i+1 < len(rs) && rs[i+1] == ' ') {
+			b.WriteString(italicOn + string(r) + italicOff)
+			continue
+		}
+		b.WriteRune(r)
+	}
+	return b.String()
+}
+
+// withUnit joins a quantity and its unit: "d, mm".
+func withUnit(label, unit string) string {
+	if unit == "" || label == "" {
+		return quantity(label) + unit
+	}
+	return quantity(label) + ", " + unit
+}
+
+// A typeface is the fonts a text may use, upright and italic, and the glyphs
+// found so far.
+type typeface struct {
+	cache          *font.Cache
+	upright, slant *sfnt.Font
+	signs          *sfnt.Font
+
+	mu     sync.Mutex
+	buf    sfnt.Buffer
+	glyphs map[glyphKey]glyph
+}
+
+type glyphKey struct {
+	r      rune
+	italic bool
+}
+
+// A glyph is one character: its advance and its outline, both for size 1.
+type glyph struct {
+	advance float64
+	outline []segment
+}
+
+type segment struct {
+	op   sfnt.SegmentOp
+	args [3]xy
+}
+
+var stix = sync.OnceValue(func() *typeface {
+	t := &typeface{
+		upright: mustParse(stix2textregular.TTF),
+		slant:   mustParse(stix2textitalic.TTF),
+		signs:   mustParse(stix2mathregular.TTF),
+		glyphs:  make(map[glyphKey]glyph),
+	}
+	t.cache = font.NewCache(font.Collection{
+		{Font: font.Font{Typeface: "STIX Two Text"}, Face: t.upright},
+		{Font: font.Font{Typeface: "STIX Two Text", Style: xfont.StyleItalic}, Face: t.slant},
+	})
+	return t
+})
+
+// mustParse reads a font that is compiled in.
+func mustParse(data []byte) *opentype.Font {
+	f, err := opentype.Parse(data)
+	if err != nil {
+		panic(fmt.Errorf("figure: font compiled in: %w", err))
+	}
+	return f
+}
+
+// glyph finds a character in the first font that has it.
+func (t *typeface) glyph(r rune, italic bool) glyph {
+	key := glyphKey{r, italic}
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if g, ok := t.glyphs[key]; ok {
+		return g
+	}
+	fonts := [...]*sfnt.Font{t.upright, t.signs}
+	if italic {
+		fonts = [...]*sfnt.Font{t.slant, t.signs}
+	}
+	f := fonts[0]
+	var idx sfnt.GlyphIndex
+	for _, try := range fonts {
+		if i, err := try.GlyphIndex(&t.buf, r); err == nil && i != 0 {
+			f, idx = try, i
+			break
+		}
+	}
+	g := t.load(f, idx)
+	if len(t.glyphs) < 1<<12 {
+		t.glyphs[key] = g
+	}
+	return g
+}
+
+func (t *typeface) load(f *sfnt.Font, idx sfnt.GlyphIndex) glyph {
+	em := fixed.I(int(f.UnitsPerEm()))
+	unit := func(v fixed.Int26_6) float64 { return float64(v) / float64(em) }
+	var g glyph
+	if adv, err := f.GlyphAdvance(&t.buf, idx, em, xfont.HintingNone); err == nil {
+		g.advance = unit(adv)
+	}
+	segs, err := f.LoadGlyph(&t.buf, idx, em, nil)
+	if err != nil {
+		return g
+	}
+	g.outline = make([]segment, len(segs))
+	for i, s := range segs {
+		g.outline[i].op = s.Op
+		for k, a := range s.Args {
+			g.outline[i].args[k] = xy{unit(a.X), unit(a.Y)}
+		}
+	}
+	return g
+}
+
+// measure returns the width of a text in the given size.
+func measure(s string, size float64) float64 {
+	t := stix()
+	w := 0.0
+	italic := false
+	for _, r := range s {
+		switch string(r) {
+		case italicOn:
+			italic = true
+		case italicOff:
+			italic = false
+		default:
+			w += t.glyph(r, italic).advance
+		}
+	}
+	return w * size
+}
+
+// outlineText fills the outlines of a text on canvases that have no text of
+// their own in these fonts. (x, y) is in canvas units, y up.
+func outlineText(c vg.Canvas, i ink, size, x, y float64, a anchor, s string) {
+	t := stix()
+	x -= float64(a) * measure(s, size)
+	c.SetColor(i)
+	italic := false
+	for _, r := range s {
+		switch string(r) {
+		case italicOn:
+			italic = true
+			continue
+		case italicOff:
+			italic = false
+			continue
+		}
+		g := t.glyph(r, italic)
+		if len(g.outline) > 0 {
+			c.Fill(glyphPath(g, size, x, y))
+		}
+		x += g.advance * size
+	}
+}
+
+// glyphPath places an outline, whose y points down, on a canvas.
+func glyphPath(g glyph, size, x, y float64) vg.Path {
+	at := func(p xy) vg.Point {
+		return vg.Point{X: vg.Length(x + p.x*size), Y: vg.Length(y - p.y*size)}
+	}
+	var path vg.Path
+	for i, s := range g.outline {
+		switch s.op {
+		case sfnt.SegmentOpMoveTo:
+			if i > 0 {
+				path.Close()
+			}
+			path.Move(at(s.args[0]))
+		case sfnt.SegmentOpLineTo:
+			path.Line(at(s.args[0]))
+		case sfnt.SegmentOpQuadTo:
+			path.QuadTo(at(s.args[0]), at(s.args[1]))
+		case sfnt.SegmentOpCubeTo:
+			path.CubeTo(at(s.args[0]), at(s.args[1]), at(s.args[2]))
+		}
+	}
+	path.Close()
+	return path
+}
+
+// A typesetter is the text handler that gonum/plot draws its axes with.
+type typesetter struct{}
+
+var _ text.Handler = typesetter{}
+
+func (typesetter) Cache() *font.Cache { return stix().cache }
+
+func (typesetter) Extents(f font.Font) font.Extents {
+	return font.Extents{Ascent: f.Size * ascent, Descent: f.Size * descent, Height: f.Size * (ascent + descent)}
+}
+
+func (typesetter) Lines(s string) []string { return []string{s} }
+
+func (typesetter) Box(s string, f font.Font) (width, height, depth vg.Length) {
+	return vg.Length(measure(s, float64(f.Size))), f.Size * ascent, f.Size * descent
+}
+
+// Draw writes a line of text. gonum/plot gives the place of the baseline for
+// texts aligned at top or bottom, and of the middle for texts centred on a
+// tick. Rotated text does not occur: labels of upright axes stand above them.
+func (h typesetter) Draw(c vg.Canvas, s string, sty text.Style, pt vg.Point) {
+	if s == "" {
+		return
+	}
+	size := float64(sty.Font.Size)
+	y := float64(pt.Y) + float64(sty.YAlign)*size*(ascent+descent)
+	if sty.YAlign == text.YCenter {
+		y = float64(pt.Y) - size*0.33
+	}
+	i, ok := sty.Color.(ink)
+	if !ok {
+		i = inkMain
+	}
+	placeText(c, i, size, float64(pt.X), y, anchor(-sty.XAlign), s)
+}
+
+// placeText writes text on any canvas, y up.
+func placeText(c vg.Canvas, i ink, size, x, y float64, a anchor, s string) {
+	if svg, ok := c.(*svgCanvas); ok {
+		svg.text(i, size, x, svg.height-y, a, s)
+		return
+	}
+	outlineText(c, i, size, x, y, a, s)
+}

@@ -1,0 +1,259 @@
+package figure
+
+import (
+	"math"
+	"sort"
+
+	"gonum.org/v1/plot/vg"
+)
+
+// Dash patterns of successive curves: with the marker they tell curves apart
+// without colour.
+var curveDashes = [...][]vg.Length{nil, {9, 4}, {2, 3}, {12, 3, 2, 3}, {5, 3}, {12, 3, 2, 3, 2, 3}}
+
+const curveWidth = 2.25
+
+// drawCurves draws everything inside and beside the axes.
+func (p *Plot) drawCurves(pen *pen, l *plotPlan, f *plotFrame) {
+	for i := range p.Marks {
+		p.drawMark(pen, l, f, i)
+	}
+	for i := range p.Curves {
+		p.drawCurve(pen, l, f, i)
+	}
+	p.drawEndLabels(pen, l, f)
+	for _, e := range l.legend {
+		y := e.y - 5
+		if !p.Curves[e.curve].Points {
+			pen.line(curveInk(e.curve), curveWidth, curveDashes[e.curve%6], xy{e.x, y}, xy{e.x + sampleLen, y})
+		}
+		if p.marked(e.curve) {
+			pen.marker(e.curve, xy{e.x + sampleLen/2, y})
+		}
+		pen.text(inkMain, e.x+sampleLen+6, e.y, left, quantity(p.Curves[e.curve].Label))
+	}
+}
+
+// marked reports whether a curve carries markers.
+func (p *Plot) marked(i int) bool {
+	return p.Curves[i].Points || len(p.Curves) > 1 || len(p.Curves[i].X) == 1
+}
+
+// place maps the points of a curve to the figure.
+func (p *Plot) place(l *plotPlan, f *plotFrame, c *Curve) []xy {
+	pts := make([]xy, len(c.X))
+	place(pts, c.X, l.x, p.X.Log, f.x0, f.x1, func(q *xy) *float64 { return &q.x })
+	place(pts, c.Y, l.y, p.Y.Log, f.y1, f.y0, func(q *xy) *float64 { return &q.y })
+	return pts
+}
+
+func place(pts []xy, vs []float64, s scale, log bool, from, to float64, field func(*xy) *float64) {
+	lo, hi := s.min, s.max
+	if log {
+		lo, hi = math.Log(lo), math.Log(hi)
+	}
+	k := (to - from) / (hi - lo)
+	for i, v := range vs {
+		if log {
+			v = math.Log(v)
+		}
+		*field(&pts[i]) = from + (v-lo)*k
+	}
+}
+
+func (p *Plot) drawCurve(pen *pen, l *plotPlan, f *plotFrame, i int) {
+	pts := p.place(l, f, &p.Curves[i])
+	if !p.Curves[i].Points {
+		pen.clipped(curveInk(i), curveDashes[i%6], pts, f)
+	}
+	if !p.marked(i) {
+		return
+	}
+	if p.Curves[i].Points || len(pts) <= 12 {
+		for _, q := range pts {
+			if f.holds(q) {
+				pen.marker(i, q)
+			}
+		}
+		return
+	}
+	// A few markers along the curve, shifted from curve to curve so that
+	// they do not hide each other.
+	gap := (f.x1 - f.x0) / 5
+	next := f.x0 + gap*(0.3+0.17*float64(i%5))
+	for _, q := range pts {
+		if q.x >= next && f.holds(q) {
+			pen.marker(i, q)
+			next = q.x + gap
+		}
+	}
+}
+
+func (f *plotFrame) holds(q xy) bool {
+	const slack = 0.01
+	return q.x >= f.x0-slack && q.x <= f.x1+slack && q.y >= f.y0-slack && q.y <= f.y1+slack
+}
+
+// clipped strokes a polyline, cut at the edges of the area where a fixed range
+// leaves parts of the curve outside.
+func (p *pen) clipped(i ink, dash []vg.Length, pts []xy, f *plotFrame) {
+	p.path = p.path[:0]
+	inside := false
+	var last vg.Point
+	for k := 1; k < len(pts); k++ {
+		a, b := pts[k-1], pts[k]
+		cut := !f.holds(a) || !f.holds(b)
+		if cut {
+			var ok bool
+			if a, b, ok = clip(a, b, f); !ok {
+				inside = false
+				continue
+			}
+		}
+		if va := p.at(a); !inside || va != last {
+			p.path.Move(va)
+		}
+		last = p.at(b)
+		p.path.Line(last)
+		inside = true
+	}
+	if len(p.path) == 0 {
+		return
+	}
+	p.set(i, curveWidth, dash)
+	p.c.Stroke(p.path)
+}
+
+// clip cuts a line to the area (Liang and Barsky's method).
+func clip(a, b xy, f *plotFrame) (xy, xy, bool) {
+	t0, t1 := 0.0, 1.0
+	dx, dy := b.x-a.x, b.y-a.y
+	for _, e := range [...][2]float64{
+		{-dx, a.x - f.x0}, {dx, f.x1 - a.x}, {-dy, a.y - f.y0}, {dy, f.y1 - a.y},
+	} {
+		if e[0] == 0 {
+			if e[1] < 0 {
+				return a, b, false
+			}
+			continue
+		}
+		t := e[1] / e[0]
+		if e[0] < 0 {
+			t0 = math.Max(t0, t)
+		} else {
+			t1 = math.Min(t1, t)
+		}
+	}
+	if t0 > t1 {
+		return a, b, false
+	}
+	return xy{a.x + t0*dx, a.y + t0*dy}, xy{a.x + t1*dx, a.y + t1*dy}, true
+}
+
+// marker draws the marker of the i-th curve.
+func (p *pen) marker(i int, q xy) {
+	const r = 4.2
+	k := curveInk(i)
+	switch i % 6 {
+	case 0:
+		p.disc(k, q, r*0.9)
+	case 1:
+		p.area(k, xy{q.x - r*.85, q.y - r*.85}, xy{q.x + r*.85, q.y - r*.85}, xy{q.x + r*.85, q.y + r*.85}, xy{q.x - r*.85, q.y + r*.85})
+	case 2:
+		p.area(k, xy{q.x, q.y - r*1.2}, xy{q.x + r*1.1, q.y + r*.8}, xy{q.x - r*1.1, q.y + r*.8})
+	case 3:
+		p.area(k, xy{q.x, q.y - r*1.2}, xy{q.x + r*1.2, q.y}, xy{q.x, q.y + r*1.2}, xy{q.x - r*1.2, q.y})
+	case 4:
+		p.line(k, 2, nil, xy{q.x - r, q.y - r}, xy{q.x + r, q.y + r})
+		p.line(k, 2, nil, xy{q.x - r, q.y + r}, xy{q.x + r, q.y - r})
+	default:
+		p.line(k, 2, nil, xy{q.x - r*1.2, q.y}, xy{q.x + r*1.2, q.y})
+		p.line(k, 2, nil, xy{q.x, q.y - r*1.2}, xy{q.x, q.y + r*1.2})
+	}
+}
+
+// drawEndLabels names the curves at their right ends, moved apart where they
+// would touch.
+func (p *Plot) drawEndLabels(pen *pen, l *plotPlan, f *plotFrame) {
+	if !l.endLabels {
+		return
+	}
+	type label struct {
+		curve int
+		end   xy
+		y     float64
+	}
+	var ls []label
+	for i := range p.Curves {
+		c := &p.Curves[i]
+		if c.Label == "" {
+			continue
+		}
+		n := len(c.X) - 1
+		end := p.place(l, f, &Curve{X: c.X[n:], Y: c.Y[n:]})[0]
+		end.y = math.Max(f.y0, math.Min(f.y1, end.y))
+		ls = append(ls, label{i, end, end.y})
+	}
+	sort.SliceStable(ls, func(a, b int) bool { return ls[a].y < ls[b].y })
+	const gap = 19
+	for k := 1; k < len(ls); k++ {
+		ls[k].y = math.Max(ls[k].y, ls[k-1].y+gap)
+	}
+	bottom := f.y1
+	for k := len(ls) - 1; k >= 0; k-- {
+		ls[k].y = math.Min(ls[k].y, bottom)
+		bottom = ls[k].y - gap
+	}
+	for _, b := range ls {
+		pen.line(inkThin, narrow, nil, xy{b.end.x + 3, b.end.y}, xy{f.x1 + 10, b.y})
+		pen.marker(b.curve, xy{f.x1 + 14, b.y})
+		pen.text(inkMain, f.x1+labelGap-3, b.y+5, left, quantity(p.Curves[b.curve].Label))
+	}
+}
+
+// drawMark draws a line or a hatched band with its label.
+func (p *Plot) drawMark(pen *pen, l *plotPlan, f *plotFrame, i int) {
+	m := &p.Marks[i]
+	w := measure(quantity(m.Label), textSize)
+	if m.Way == AcrossX {
+		a := f.x0 + l.x.norm(m.Low, p.X.Log)*(f.x1-f.x0)
+		b := f.x0 + l.x.norm(m.High, p.X.Log)*(f.x1-f.x0)
+		a, b = math.Max(f.x0, a), math.Min(f.x1, b)
+		if a > b {
+			return
+		}
+		x, y := b+6, f.y0+14+row*float64(i%4)
+		if x+w > f.x1 {
+			x = a - 6 - w
+		}
+		if b > a {
+			pen.hatch(inkBand, 9, false, []xy{{a, f.y0}, {b, f.y0}, {b, f.y1}, {a, f.y1}})
+			pen.line(inkBand, 1.4, nil, xy{b, f.y0}, xy{b, f.y1})
+		}
+		pen.line(inkBand, 1.4, nil, xy{a, f.y0}, xy{a, f.y1})
+		pen.text(inkMain, x, y, left, quantity(m.Label))
+		return
+	}
+	a := f.y1 - l.y.norm(m.High, p.Y.Log)*(f.y1-f.y0)
+	b := f.y1 - l.y.norm(m.Low, p.Y.Log)*(f.y1-f.y0)
+	a, b = math.Max(f.y0, a), math.Min(f.y1, b)
+	if a > b {
+		return
+	}
+	y := a - 6
+	if y-textSize < f.y0 {
+		y = b + 18
+	}
+	if b > a {
+		band := []xy{{f.x0, a}, {f.x1, a}, {f.x1, b}, {f.x0, b}}
+		if b-a > row+8 {
+			// The label stands in the band, in a corner kept free of hatching.
+			y = a + 17
+			band = []xy{{f.x0 + w + 14, a}, {f.x1, a}, {f.x1, b}, {f.x0, b}, {f.x0, a + row + 2}, {f.x0 + w + 14, a + row + 2}}
+		}
+		pen.hatch(inkBand, 9, false, band)
+		pen.line(inkBand, 1.4, nil, xy{f.x0, b}, xy{f.x1, b})
+	}
+	pen.line(inkBand, 1.4, nil, xy{f.x0, a}, xy{f.x1, a})
+	pen.text(inkMain, f.x0+8, y, left, quantity(m.Label))
+}

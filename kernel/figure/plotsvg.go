@@ -1,0 +1,76 @@
+package figure
+
+import (
+	"io"
+
+	"gonum.org/v1/plot/vg"
+)
+
+// SVG returns the plot for the page.
+func (p *Plot) SVG(o Options) ([]byte, error) { return p.svg(o, nil) }
+
+// svg draws with a frame from the cache, if there is one.
+func (p *Plot) svg(o Options, frames *Cache) ([]byte, error) {
+	if err := p.check(); err != nil {
+		return nil, err
+	}
+	l := p.plan(o.width())
+	f := p.frame(&l, frames)
+	c := newSVGCanvas(openSVG(o.id(), l.width, l.height, p.Title(), p.Description()), l.height)
+	c.buf = append(c.buf, f.markup...)
+	c.group("fig-curves")
+	p.drawCurves(&pen{c: c, height: l.height}, &l, &f)
+	c.endGroup()
+	return append(c.bytes(), "</svg>"...), nil
+}
+
+// frame returns the frame for a layout, drawn or kept.
+func (p *Plot) frame(l *plotPlan, frames *Cache) plotFrame {
+	if frames == nil {
+		return p.drawSVGFrame(l)
+	}
+	key := p.frameKey(l)
+	if f, ok := frames.get(key); ok {
+		return f.(plotFrame)
+	}
+	f := p.drawSVGFrame(l)
+	frames.put(key, f, len(f.markup))
+	return f
+}
+
+func (p *Plot) drawSVGFrame(l *plotPlan) plotFrame {
+	c := newSVGCanvas(make([]byte, 0, 4<<10), l.height)
+	f := p.drawFrame(c, l)
+	f.markup = c.bytes()
+	return f
+}
+
+// PNG writes the plot in light colours.
+func (p *Plot) PNG(w io.Writer, dpi float64) error {
+	size, draw, err := p.sheet()
+	if err != nil {
+		return err
+	}
+	return writePNG(w, dpi, size, draw)
+}
+
+// PDF writes the plot in light colours.
+func (p *Plot) PDF(w io.Writer) error {
+	size, draw, err := p.sheet()
+	if err != nil {
+		return err
+	}
+	return writePDF(w, size, draw)
+}
+
+// sheet returns the drawing for a canvas of the default width.
+func (p *Plot) sheet() (xy, func(vg.Canvas), error) {
+	if err := p.check(); err != nil {
+		return xy{}, nil, err
+	}
+	l := p.plan(defaultWidth)
+	return xy{l.width, l.height}, func(c vg.Canvas) {
+		f := p.drawFrame(c, &l)
+		p.drawCurves(&pen{c: c, height: l.height}, &l, &f)
+	}, nil
+}

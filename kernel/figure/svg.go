@@ -1,0 +1,440 @@
+package figure
+
+import (
+	"image"
+	"image/color"
+	"math"
+	"strconv"
+	"strings"
+
+	"gonum.org/v1/plot/font"
+	"gonum.org/v1/plot/vg"
+)
+
+// An svgCanvas is a canvas of gonum/plot that writes SVG with presentation
+// attributes and classes only, so that it can stand in a page whose content
+// security policy forbids inline styles. Successive strokes or fills of one
+// look become one path element. Coordinates have two decimals, in units of the
+// view box, and y points down.
+type svgCanvas struct {
+	buf    []byte
+	height float64
+
+	state svgState
+	stack []svgState
+
+	open   bool    // a path element is being written
+	look   svgLook // its look
+	fill   bool
+	x, y   int // current point, hundredths
+	sx, sy int // start of the subpath
+	last   byte
+}
+
+// An svgLook is everything that separates one path element from another.
+type svgLook struct {
+	ink   ink
+	width float64
+	dash  string
+}
+
+type svgState struct {
+	svgLook
+	m affine
+}
+
+// An affine maps (x, y) to (a·x + c·y + e, b·x + d·y + f).
+type affine struct{ a, b, c, d, e, f float64 }
+
+func newSVGCanvas(buf []byte, height float64) *svgCanvas {
+	return &svgCanvas{buf: buf, height: height, state: svgState{svgLook{width: 1}, affine{a: 1, d: 1}}}
+}
+
+// bytes ends what is being written and returns the markup.
+func (c *svgCanvas) bytes() []byte {
+	c.end()
+	return c.buf
+}
+
+func (c *svgCanvas) SetLineWidth(w vg.Length) { c.state.width = float64(w) }
+
+func (c *svgCanvas) SetColor(col color.Color) {
+	i, ok := col.(ink)
+	if !ok {
+		i = inkMain
+	}
+	c.state.ink = i
+}
+
+func (c *svgCanvas) SetLineDash(pattern []vg.Length, _ vg.Length) {
+	if len(pattern) == 0 {
+		c.state.dash = ""
+		return
+	}
+	var b [48]byte
+	s := b[:0]
+	for i, l := range pattern {
+		if i > 0 {
+			s = append(s, ' ')
+		}
+		s = strconv.AppendFloat(s, float64(l), 'g', 4, 64)
+	}
+	if string(s) != c.state.dash {
+		c.state.dash = string(s)
+	}
+}
+
+func (c *svgCanvas) Rotate(rad float64) {
+	s, k := math.Sincos(rad)
+	c.transform(affine{a: k, b: s, c: -s, d: k})
+}
+
+func (c *svgCanvas) Translate(p vg.Point) {
+	c.transform(affine{a: 1, d: 1, e: float64(p.X), f: float64(p.Y)})
+}
+
+func (c *svgCanvas) Scale(x, y float64) { c.transform(affine{a: x, d: y}) }
+
+func (c *svgCanvas) transform(t affine) {
+	m := c.state.m
+	c.state.m = affine{
+		m.a*t.a + m.c*t.b, m.b*t.a + m.d*t.b,
+		m.a*t.c + m.c*t.d, m.b*t.c + m.d*t.d,
+		m.a*t.e + m.c*t.f + m.e, m.b*t.e + m.d*t.f + m.f,
+	}
+}
+
+func (c *svgCanvas) Push() { c.stack = append(c.stack, c.state) }
+
+func (c *svgCanvas) Pop() {
+	c.state = c.stack[len(c.stack)-1]
+	c.stack = c.stack[:len(c.stack)-1]
+}
+
+func (c *svgCanvas) Stroke(p vg.Path) {
+	if c.state.width > 0 {
+		c.path(p, false)
+	}
+}
+
+func (c *svgCanvas) Fill(p vg.Path) { c.path(p, true) }
+
+// FillString writes text that starts at pt, in the face's size.
+func (c *svgCanvas) FillString(f font.Face, pt vg.Point, s string) {
+	x, y := c.at(pt)
+	c.text(c.state.ink, float64(f.Font.Size), float64(x)/100, float64(y)/100, left, s)
+}
+
+// DrawImage draws nothing: no figure of this package holds an image.
+func (c *svgCanvas) DrawImage(vg.Rectangle, image.Image) {}
+
+// group opens a group that the page can find by its class.
+func (c *svgCanvas) group(class string) {
+	c.end()
+	c.buf = append(c.buf, `<g class="`...)
+	c.buf = append(c.buf, class...)
+	c.buf = append(c.buf, `">`...)
+}
+
+func (c *svgCanvas) endGroup() {
+	c.end()
+	c.buf = append(c.buf, "</g>"...)
+}
+
+// text writes one line of text at (x, y) in view box units, y down.
+func (c *svgCanvas) text(i ink, size, x, y float64, a anchor, s string) {
+	c.end()
+	c.buf = append(c.buf, `<text x="`...)
+	c.number(hundredths(x))
+	c.buf = append(c.buf, `" y="`...)
+	c.number(hundredths(y))
+	c.buf = append(c.buf, '"')
+	c.buf = append(c.buf, a.attribute()...)
+	if size != textSize {
+		c.buf = append(c.buf, ` font-size="`...)
+		c.number(hundredths(size))
+		c.buf = append(c.buf, '"')
+	}
+	if i != inkMain {
+		c.class(i)
+	}
+	c.buf = append(c.buf, '>')
+	for len(s) > 0 {
+		k := strings.IndexAny(s, italicOn+italicOff)
+		if k < 0 {
+			k = len(s)
+		}
+		c.buf = appendEscaped(c.buf, s[:k])
+		if k == len(s) {
+			break
+		}
+		if s[k:k+1] == italicOn {
+			c.buf = append(c.buf, `<tspan font-style="italic">`...)
+		} else {
+			c.buf = append(c.buf, `</tspan>`...)
+		}
+		s = s[k+1:]
+	}
+	c.buf = append(c.buf, `</text>`...)
+}
+
+// class writes the class of an ink and the attributes that stand in where the
+// page's style sheet does not know it.
+func (c *svgCanvas) class(i ink) {
+	spec := &inks[i]
+	c.buf = append(c.buf, ` class="`...)
+	c.buf = append(c.buf, spec.class...)
+	c.buf = append(c.buf, '"')
+	if spec.own != "" {
+		c.buf = append(c.buf, ` color="`...)
+		c.buf = append(c.buf, spec.own...)
+		c.buf = append(c.buf, '"')
+	}
+	if spec.opacity != "" {
+		c.buf = append(c.buf, ` opacity="`...)
+		c.buf = append(c.buf, spec.opacity...)
+		c.buf = append(c.buf, '"')
+	}
+}
+
+// end closes the path element being written.
+func (c *svgCanvas) end() {
+	if !c.open {
+		return
+	}
+	c.buf = append(c.buf, `"/>`...)
+	c.open = false
+}
+
+func (c *svgCanvas) path(p vg.Path, fill bool) {
+	look := c.state.svgLook
+	if fill {
+		look = svgLook{ink: look.ink}
+	}
+	if !c.open || c.fill != fill || c.look != look {
+		c.end()
+		c.buf = append(c.buf, "<path"...)
+		c.class(look.ink)
+		if !fill {
+			c.buf = append(c.buf, ` fill="none" stroke="currentColor"`...)
+			if look.width != 1 {
+				c.buf = append(c.buf, ` stroke-width="`...)
+				c.number(hundredths(look.width))
+				c.buf = append(c.buf, '"')
+			}
+			if look.dash != "" {
+				c.buf = append(c.buf, ` stroke-dasharray="`...)
+				c.buf = append(c.buf, look.dash...)
+				c.buf = append(c.buf, '"')
+			}
+		}
+		c.buf = append(c.buf, ` d="`...)
+		c.open, c.fill, c.look = true, fill, look
+	}
+	c.d(p)
+}
+
+// d appends path data: absolute moves, relative everything else. Rounding
+// happens on absolute positions, so that relative steps do not drift.
+func (c *svgCanvas) d(p vg.Path) {
+	c.last = 0
+	for i := range p {
+		q := &p[i]
+		switch q.Type {
+		case vg.MoveComp:
+			c.x, c.y = c.at(q.Pos)
+			c.sx, c.sy = c.x, c.y
+			c.buf = append(c.buf, 'M')
+			c.number(c.x)
+			c.next(c.y)
+			c.last = 'M'
+		case vg.LineComp:
+			c.line(c.at(q.Pos))
+		case vg.ArcComp:
+			c.arc(q)
+		case vg.CurveComp:
+			c.curve(q)
+		case vg.CloseComp:
+			c.buf = append(c.buf, 'z')
+			c.x, c.y = c.sx, c.sy
+			c.last = 'z'
+		}
+	}
+}
+
+func (c *svgCanvas) line(x, y int) {
+	dx, dy := x-c.x, y-c.y
+	switch {
+	case dx == 0 && dy == 0:
+		return
+	case dy == 0:
+		c.letter('h')
+		c.number(dx)
+	case dx == 0:
+		c.letter('v')
+		c.number(dy)
+	default:
+		c.letter('l')
+		c.number(dx)
+		c.next(dy)
+	}
+	c.x, c.y = x, y
+}
+
+func (c *svgCanvas) curve(q *vg.PathComp) {
+	c1 := q.Control[0]
+	c2 := c1
+	to := q.Pos
+	if len(q.Control) == 2 {
+		c2 = q.Control[1]
+	}
+	letter := byte('c')
+	if len(q.Control) == 1 {
+		letter = 'q'
+	}
+	x1, y1 := c.at(c1)
+	x2, y2 := c.at(c2)
+	x, y := c.at(to)
+	c.letter(letter)
+	c.number(x1 - c.x)
+	c.next(y1 - c.y)
+	if letter == 'c' {
+		c.next(x2 - c.x)
+		c.next(y2 - c.y)
+	}
+	c.next(x - c.x)
+	c.next(y - c.y)
+	c.x, c.y = x, y
+}
+
+// arc draws a circular arc as cubic curves of at most a quarter turn, whose
+// error is below 3e-4 of the radius.
+func (c *svgCanvas) arc(q *vg.PathComp) {
+	n := int(math.Ceil(math.Abs(q.Angle)/(math.Pi/2) - 1e-9))
+	if n == 0 {
+		return
+	}
+	point := func(t, r float64) vg.Point {
+		s, k := math.Sincos(t)
+		return vg.Point{X: q.Pos.X + vg.Length(r*k), Y: q.Pos.Y + vg.Length(r*s)}
+	}
+	r := float64(q.Radius)
+	if x, y := c.at(point(q.Start, r)); c.last == 0 {
+		c.buf = append(c.buf, 'M')
+		c.number(x)
+		c.next(y)
+		c.x, c.y, c.sx, c.sy = x, y, x, y
+	} else {
+		c.line(x, y)
+	}
+	step := q.Angle / float64(n)
+	k := 4.0 / 3 * math.Tan(step/4) * r
+	for j := range n {
+		t0 := q.Start + float64(j)*step
+		t1 := t0 + step
+		p0, p3 := point(t0, r), point(t1, r)
+		s0, k0 := math.Sincos(t0)
+		s1, k1 := math.Sincos(t1)
+		c.curve(&vg.PathComp{Pos: p3, Control: []vg.Point{
+			{X: p0.X - vg.Length(k*s0), Y: p0.Y + vg.Length(k*k0)},
+			{X: p3.X + vg.Length(k*s1), Y: p3.Y - vg.Length(k*k1)},
+		}})
+	}
+}
+
+func (c *svgCanvas) at(p vg.Point) (x, y int) {
+	m := &c.state.m
+	px, py := float64(p.X), float64(p.Y)
+	return hundredths(m.a*px + m.c*py + m.e), hundredths(c.height - (m.b*px + m.d*py + m.f))
+}
+
+// letter writes a command unless it repeats the last one.
+func (c *svgCanvas) letter(l byte) {
+	if c.last == l {
+		if c.buf[len(c.buf)-1] != ' ' {
+			c.buf = append(c.buf, ' ')
+		}
+		return
+	}
+	c.buf = append(c.buf, l)
+	c.last = l
+}
+
+func hundredths(v float64) int { return int(math.Round(v * 100)) }
+
+// next writes a number after another one.
+func (c *svgCanvas) next(h int) {
+	if h >= 0 {
+		c.buf = append(c.buf, ' ')
+	}
+	c.number(h)
+}
+
+// number writes hundredths in the shortest form: ".5", "-12", "3.25".
+func (c *svgCanvas) number(h int) {
+	if h < 0 {
+		if c.buf[len(c.buf)-1] == ' ' {
+			c.buf = c.buf[:len(c.buf)-1]
+		}
+		c.buf = append(c.buf, '-')
+		h = -h
+	}
+	whole, part := h/100, h%100
+	if whole > 0 || part == 0 {
+		c.buf = strconv.AppendInt(c.buf, int64(whole), 10)
+	}
+	switch {
+	case part == 0:
+	case part%10 == 0:
+		c.buf = append(c.buf, '.', '0'+byte(part/10))
+	default:
+		c.buf = append(c.buf, '.', '0'+byte(part/10), '0'+byte(part%10))
+	}
+}
+
+// appendEscaped writes text for XML content and attributes, leaving out
+// characters that XML forbids.
+func appendEscaped(b []byte, s string) []byte {
+	for _, r := range s {
+		switch {
+		case r == '&':
+			b = append(b, "&amp;"...)
+		case r == '<':
+			b = append(b, "&lt;"...)
+		case r == '>':
+			b = append(b, "&gt;"...)
+		case r == '"':
+			b = append(b, "&quot;"...)
+		case r == '\t' || r == '\n':
+			b = append(b, ' ')
+		case r < ' ' || r == '\uFFFE' || r == '\uFFFF':
+		default:
+			b = append(b, string(r)...)
+		}
+	}
+	return b
+}
+
+// openSVG starts the svg element with its name and description.
+func openSVG(id string, width, height float64, title, description string) []byte {
+	b := make([]byte, 0, 8<<10)
+	b = append(b, `<svg xmlns="http://www.w3.org/2000/svg" class="fig" viewBox="0 0 `...)
+	b = strconv.AppendFloat(b, width, 'f', -1, 64)
+	b = append(b, ' ')
+	b = strconv.AppendFloat(b, height, 'f', -1, 64)
+	b = append(b, `" role="img" aria-labelledby="`...)
+	b = appendEscaped(b, id)
+	b = append(b, `-t `...)
+	b = appendEscaped(b, id)
+	b = append(b, `-d" fill="currentColor" font-family="`+fontFamilies+`" font-size="`...)
+	b = strconv.AppendInt(b, textSize, 10)
+	b = append(b, `" stroke-linejoin="round"><title id="`...)
+	b = appendEscaped(b, id)
+	b = append(b, `-t">`...)
+	b = appendEscaped(b, title)
+	b = append(b, `</title><desc id="`...)
+	b = appendEscaped(b, id)
+	b = append(b, `-d">`...)
+	b = appendEscaped(b, description)
+	return append(b, `</desc>`...)
+}
