@@ -8,6 +8,7 @@ import (
 // A symbol is one symbol of a unit, perhaps with a prefix, resolved.
 type symbol struct {
 	text  string // as shown
+	entry *Entry
 	exact exact
 	unit  Unit
 }
@@ -70,5 +71,5 @@ func resolve(text string) *symbol {
 }
 
 func newSymbol(text string, e *Entry, x exact) *symbol {
-	return &symbol{text: text, exact: x, unit: Unit{Text: text, Factor: x.float(), Dim: e.Dim}}
+	return &symbol{text: text, entry: e, exact: x, unit: Unit{Text: text, Factor: x.float(), Dim: e.Dim}}
 }

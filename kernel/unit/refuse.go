@@ -6,10 +6,12 @@ import (
 	"unicode/utf8"
 )
 
+type refusedSymbol struct{ instead, reason string }
+
 // refused holds the symbols that people write for a unit that is spelled
 // otherwise here, or that is no unit here, with the reason where it is not
 // just another spelling.
-var refused = map[string]struct{ instead, reason string }{
+var refused = map[string]refusedSymbol{
 	"sec": {"s", ""}, "secs": {"s", ""}, "hr": {"h", ""}, "hrs": {"h", ""}, "mins": {"min", ""},
 	"lbs": {"lb", ""}, "kips": {"kip", ""}, "inches": {"in", ""}, "feet": {"ft", ""},
 	"RPM": {"rpm", ""}, "degs": {"deg", ""}, "rads": {"rad", ""}, "percent": {"%", ""},
@@ -38,6 +40,15 @@ var refused = map[string]struct{ instead, reason string }{
 	"°F": {"K", celsius}, "℉": {"K", celsius}, "degF": {"K", celsius}, "Fahrenheit": {"K", celsius},
 }
 
+// refusal finds a refused symbol, in small letters too.
+func refusal(text string) (refusedSymbol, bool) {
+	if r, ok := refused[text]; ok {
+		return r, true
+	}
+	r, ok := refused[strings.ToLower(text)]
+	return r, ok
+}
+
 const celsius = "a temperature scale with an offset cannot be multiplied or divided; use kelvin, and for a difference of temperatures 1 °C is 1 K"
 
 // Refuse says why a symbol that is not a unit here is none, in a sentence
@@ -48,7 +59,7 @@ func Refuse(text string) string {
 	if find(text) != nil {
 		return ""
 	}
-	if r, ok := refused[text]; ok && r.reason != "" {
+	if r, ok := refusal(text); ok && r.reason != "" {
 		return r.reason
 	}
 	for _, p := range Prefixes {
@@ -75,7 +86,7 @@ func Instead(text string) (symbol string, ok bool) {
 	if len(text) > maxText || find(text) != nil {
 		return "", false
 	}
-	if r, ok := refused[text]; ok {
+	if r, ok := refusal(text); ok {
 		return r.instead, r.instead != ""
 	}
 	if rest, found := strings.CutPrefix(text, "u"); found && find("μ"+rest) != nil {
