@@ -520,13 +520,14 @@ type (
 		Items []GivenItem
 	}
 
-	// DeriveDefine is "k = (d_1 − d_0)/L" or "d(x) = d_0 + k·x" when no step
-	// follows from it; the first line of a chain is a DeriveStart.
+	// DeriveDefine is "k = (d_1 − d_0)/L" or "d(x) = d_0 + k·x". Where steps
+	// follow, it is the first line of their chain.
 	DeriveDefine struct {
 		derivePlace
 		Name   *Name
 		Params []*Name // nil for a value
 		Expr   Expr
+		Reason string // after because
 	}
 
 	// DeriveStep is "= expression", with its reason and its substitution.

@@ -1,0 +1,231 @@
+package notation
+
+import (
+	"strings"
+
+	"shaftbook/kernel/source"
+)
+
+// ParseDerivation reads a derivation. The cell is never nil.
+func ParseDerivation(t *source.Text) (*DeriveCell, source.List) {
+	cell := &DeriveCell{Text: t}
+	p, ok := newParser(t, deriveMode)
+	if ok {
+		p.lines(func() { cell.Lines = append(cell.Lines, p.deriveLine(cell.Lines)) })
+	}
+	return cell, p.list
+}
+
+// deriveLine reads one line; above is what stands before it.
+func (p *parser) deriveLine(above []DeriveLine) DeriveLine {
+	start := p.tok()
+	at := func() derivePlace { return derivePlace{Place{p.since(start.start)}} }
+	var line DeriveLine
+	switch {
+	case start.isWord("given"):
+		line = p.given(at)
+	case start.isOp(OpEqual):
+		line = p.step(above, at)
+	case start.kind == tBad:
+		p.reportBad(start)
+	default:
+		head := p.pos + definitionHead(p.toks[p.pos:])
+		if !p.toks[head].isOp(OpEqual) {
+			p.errorf(p.at(start), DeriveLineForm, "a line of a derivation gives, defines or claims").
+				Repair = "begin it with given, with name =, or with ="
+			break
+		}
+		line = p.deriveDefine(head, at)
+	}
+	p.finish("the line")
+	if p.broken {
+		return &DeriveBad{at()}
+	}
+	return line
+}
+
+// deriveDefine reads "θ = …" or "d(x) = …"; head is the index of the =.
+func (p *parser) deriveDefine(head int, at func() derivePlace) DeriveLine {
+	d := &DeriveDefine{Name: p.newName("θ = T·L/(J·G)")}
+	if !p.broken && p.tok().kind == tOpen {
+		d.Params = p.parameters(head)
+	}
+	if p.broken {
+		return nil
+	}
+	p.pos = head + 1
+	d.Expr = p.expression()
+	d.Reason = p.because()
+	d.derivePlace = at()
+	return d
+}
+
+// step reads "= expression with u = … because …" or "= ?".
+func (p *parser) step(above []DeriveLine, at func() derivePlace) DeriveLine {
+	t := p.next()
+	if !hasStart(above) {
+		p.errorf(p.at(t), StepWithoutStart, "nothing stands above this line that it could be equal to").Repair = "begin with a line such as θ = T·L/(J·G)"
+		return nil
+	}
+	s := &DeriveStep{}
+	if p.got(tGap) {
+		s.Gap = true
+		s.Reason = p.because()
+		s.derivePlace = at()
+		return s
+	}
+	s.X = p.expression()
+	if p.gotWord("with") {
+		const form = "= … with u = d_0 + k·x because …"
+		s.With = p.newName(form)
+		if !p.tok().isOp(OpEqual) {
+			p.missing("“=”", form)
+		}
+		p.next()
+		s.WithX = p.expression()
+	}
+	s.Reason = p.because()
+	s.derivePlace = at()
+	return s
+}
+
+// hasStart reports whether a step has something above it: a definition, a
+// step, or a line that could not be read and drew its own message.
+func hasStart(above []DeriveLine) bool {
+	if len(above) == 0 {
+		return false
+	}
+	_, given := above[len(above)-1].(*Given)
+	return !given
+}
+
+// because returns the free text of a reason, "" if there is none.
+func (p *parser) because() string {
+	t := p.tok()
+	if t.kind != tReason {
+		return ""
+	}
+	p.pos++
+	return t.text
+}
+
+// given reads items separated by commas.
+func (p *parser) given(at func() derivePlace) DeriveLine {
+	p.pos++
+	g := &Given{}
+	for {
+		p.givenItem(g)
+		if p.broken || !p.got(tComma) {
+			break
+		}
+	}
+	g.derivePlace = at()
+	return g
+}
+
+const givenForm = "given T: torque > 0, L: m, d_1 > d_0 > 0 mm"
+
+// givenItem reads "T: torque", "L: m > 0" or a chain "d_1 > d_0 > 0 mm". A
+// chain gives one item for each name that stands in it.
+func (p *parser) givenItem(g *Given) {
+	start := p.tok()
+	if p.peek().kind != tColon {
+		p.givenChain(g, start)
+		return
+	}
+	item := GivenItem{Name: p.newName(givenForm)}
+	p.got(tColon)
+	if p.broken {
+		return
+	}
+	p.givenDimension(&item)
+	if isComparison(p.tok()) {
+		item.Domain = p.chainFrom(item.Name)
+	}
+	item.At = p.since(start.start)
+	g.Items = append(g.Items, item)
+}
+
+// tradeWords are the words for a dimension in given, as the trade has them.
+var tradeWords = makeTradeWords("length", "torque", "force", "stress", "angle", "number", "speed", "power",
+	"second moment of area")
+
+func makeTradeWords(words ...string) map[string]bool {
+	set := map[string]bool{}
+	for _, w := range words {
+		set[w] = true
+	}
+	return set
+}
+
+// givenDimension reads a trade word or a unit after the colon.
+func (p *parser) givenDimension(item *GivenItem) {
+	first := p.tok()
+	i := p.pos
+	var words []string
+	for p.toks[i].kind == tName || p.toks[i].kind == tWord {
+		words = append(words, p.toks[i].text)
+		i++
+		if phrase := strings.Join(words, " "); tradeWords[phrase] {
+			p.pos = i
+			item.Word, item.WordAt = phrase, p.since(first.start)
+			return
+		}
+	}
+	if symbolAt(p.sc.src, int(first.start)) {
+		item.Unit = p.unit()
+		return
+	}
+	if p.reportBad(first) {
+		return
+	}
+	what := first.text
+	if len(words) > 0 {
+		what = strings.Join(words, " ")
+	}
+	if first.kind == tEnd {
+		p.errorf(p.gap(), GivenForm, "a dimension is missing after the colon").Repair = "name it: length, torque, force, stress, angle, number, speed, power, second moment of area; or write a unit"
+		return
+	}
+	p.errorf(p.at(first), GivenForm, "“%s” names no dimension", what).
+		Repair = "write length, torque, force, stress, angle, number, speed, power, second moment of area, or a unit"
+}
+
+// givenChain reads a chain without a colon.
+func (p *parser) givenChain(g *Given, start token) {
+	x := p.plusMinus()
+	if p.broken {
+		return
+	}
+	if !isComparison(p.tok()) {
+		p.errorf(p.since(start.start), GivenForm, "given needs a dimension or a domain for each name").Repair = "write " + givenForm
+		return
+	}
+	domain := p.chainFrom(x)
+	found := false
+	for _, x := range domain.Xs {
+		name, ok := x.(*Name)
+		if !ok {
+			continue
+		}
+		found = true
+		g.Items = append(g.Items, GivenItem{Place: Place{domain.At}, Name: name, Domain: domain})
+	}
+	if !found && !p.broken {
+		p.errorf(domain.At, GivenForm, "this comparison limits no name").Repair = "write " + givenForm
+	}
+}
+
+// chainFrom reads the rest of a comparison chain that starts with x.
+func (p *parser) chainFrom(x Expr) *Compare {
+	c := &Compare{Xs: []Expr{x}}
+	for isComparison(p.tok()) {
+		t := p.next()
+		c.Ops = append(c.Ops, t.op)
+		c.OpAt = append(c.OpAt, p.at(t))
+		c.Xs = append(c.Xs, p.plusMinus())
+		p.node()
+	}
+	c.exprPlace = X(p.since(int32(x.Span().Start)))
+	return c
+}

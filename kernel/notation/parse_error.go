@@ -1,0 +1,386 @@
+package notation
+
+import (
+	"fmt"
+	"strings"
+
+	"shaftbook/kernel/source"
+	"shaftbook/kernel/unit"
+)
+
+// errorf reports an error and leaves the statement: the parser moves to its
+// end, so everything that is still being read finds nothing more and returns.
+// Only the first error of a statement is reported.
+func (p *parser) errorf(at source.Span, code source.Code, format string, args ...any) *source.Diagnostic {
+	return p.report(source.Diagnostic{Span: at, Code: code, Message: fmt.Sprintf(format, args...)})
+}
+
+// report reports an error that is already made up; see errorf.
+func (p *parser) report(d source.Diagnostic) *source.Diagnostic {
+	if p.broken {
+		return &source.Diagnostic{} // gathers repairs that nobody will read
+	}
+	p.broken = true
+	p.skipToEnd()
+	p.list = append(p.list, d)
+	return &p.list[len(p.list)-1]
+}
+
+// reportBad reports the diagnostic of a token that the scanner could not read.
+func (p *parser) reportBad(t token) bool {
+	if t.kind != tBad {
+		return false
+	}
+	p.report(p.sc.errs[t.aux])
+	return true
+}
+
+// gap returns the place between the last token read and the current one.
+func (p *parser) gap() source.Span {
+	end := int(p.before().end)
+	if t := p.tok(); t.kind != tEnd {
+		return p.span(end, int(t.start))
+	}
+	return p.span(end, end)
+}
+
+// wholeExpr reads an expression with read; it exists to say so when there is
+// none at all.
+func (p *parser) wholeExpr(read func() Expr) Expr {
+	e := read()
+	if p.broken {
+		return p.badExpr(e.Span())
+	}
+	return e
+}
+
+// noOperand reports that an operand was needed and something else stands here.
+func (p *parser) noOperand() {
+	t, before := p.tok(), p.before()
+	if p.reportBad(t) {
+		return
+	}
+	switch t.kind {
+	case tEnd:
+		if before.kind == tEnd {
+			p.errorf(p.at(t), Unfinished, "nothing stands here").Repair = "write an expression"
+			return
+		}
+		p.errorf(p.span(int(before.end), int(before.end)), Unfinished, "something is missing after “%s”", before.text).
+			Repair = "finish the line"
+	case tWord:
+		p.errorf(p.at(t), ReservedName, "“%s” is a word of the notation; a value is needed here", t.text).Repair = "choose another name, or write what comes before it"
+	case tClose:
+		if before.kind == tOpen {
+			p.errorf(p.at(t), Unexpected, "nothing stands between these brackets").Repair = "write an expression in them"
+			return
+		}
+		p.errorf(p.at(t), Unexpected, "something is missing before “)”").Repair = "finish what stands before it"
+	case tInfinity:
+		p.errorf(p.at(t), StrayInfinity, "∞ is not a number to calculate with").Repair = "it stands only in a limit: limit of f(n) as n → ∞"
+	case tComma:
+		p.comma(t)
+	case tGap:
+		p.errorf(p.at(t), GapPlace, "“?” stands only for a whole step of a derivation").Repair = "write = ? on a line of its own"
+	case tOp:
+		p.errorf(p.at(t), Unexpected, "a value is missing before “%s”", t.text).Repair = "write what stands on its left"
+	default:
+		p.unexpected(t)
+	}
+}
+
+func (p *parser) unexpected(t token) {
+	p.errorf(p.at(t), Unexpected, "“%s” cannot stand here", t.text)
+}
+
+// finish makes sure that the statement ends here; what names what was read.
+func (p *parser) finish(what string) {
+	t := p.tok()
+	if t.kind == tEnd || p.broken || p.reportBad(t) {
+		return
+	}
+	switch {
+	case t.kind == tClose:
+		p.errorf(p.at(t), UnopenedBracket, "this bracket closes nothing").Repair = "delete it, or open one before"
+	case t.kind == tBar:
+		p.errorf(p.at(t), UnclosedBracket, "this bar has no partner").Repair = "write |x| with both bars, and · before it for a product"
+	case t.kind == tComma:
+		p.comma(t)
+	case t.isOp(OpEqual):
+		p.errorf(p.at(t), UnexpectedEqual, "a second “=” cannot stand here").Repair = "write each definition on a line of its own"
+	case t.isOp(OpApprox):
+		p.errorf(p.at(t), Unexpected, "“≈” stands only in a check").Repair = "write expect a ≈ b within 0.5 %"
+	case t.startsOperand() && p.before().endsOperand():
+		p.missingTimes(t)
+	case t.kind == tGap:
+		p.noOperand()
+	case t.kind == tWord && follows[p.mode][t.text], t.kind == tWord:
+		p.errorf(p.at(t), Unexpected, "“%s” cannot stand here; %s ends before it", t.text, what).Repair = "write it on a line of its own, or put what belongs together in brackets"
+	default:
+		p.errorf(p.at(t), Unexpected, "“%s” cannot stand here; %s ends before it", t.text, what)
+	}
+}
+
+// comma reports a comma that separates nothing, most often a decimal comma.
+func (p *parser) comma(t token) {
+	before, after := p.before(), p.peek()
+	if before.kind == tNumber && after.kind == tNumber && before.end == t.start && t.end == after.start {
+		p.decimalComma(t)
+		return
+	}
+	p.errorf(p.at(t), Unexpected, "a comma separates the parts of a list; here is none").Repair = "write each statement on a line of its own"
+}
+
+func (p *parser) decimalComma(comma token) {
+	point := strings.Replace(p.span(int(p.tokenBefore(comma).start), int(p.tokenAfter(comma).end)).Content(), ",", ".", 1)
+	d := p.errorf(p.at(comma), DecimalComma, "a comma is never a decimal mark")
+	d.Repair = "write " + point
+	d.Fix = &source.Fix{Span: p.at(comma), Text: "."}
+}
+
+func (p *parser) tokenBefore(t token) token {
+	for i := p.pos; i > 0; i-- {
+		if p.toks[i].start == t.start {
+			return p.toks[i-1]
+		}
+	}
+	return t
+}
+
+func (p *parser) tokenAfter(t token) token {
+	for i := p.pos; i > 0; i-- {
+		if p.toks[i].start == t.start {
+			return p.toks[i+1]
+		}
+	}
+	return t
+}
+
+// missing reports that a word or a part of a form is not where it belongs.
+func (p *parser) missing(what, form string) {
+	t := p.tok()
+	if p.reportBad(t) {
+		return
+	}
+	if t.kind == tComma {
+		if before, after := p.before(), p.peek(); before.kind == tNumber && after.kind == tNumber {
+			p.comma(t)
+			return
+		}
+	}
+	if t.kind == tEnd {
+		p.errorf(p.gap(), MissingWord, "%s is missing at the end", what).Repair = "the whole form is: " + form
+		return
+	}
+	if t.kind == tName && p.before().kind == tNumber && isUnknownUnit(t.text) {
+		p.missingTimes(t)
+		return
+	}
+	p.errorf(p.at(t), MissingWord, "%s is missing before “%s”", what, t.text).Repair = "the whole form is: " + form
+}
+
+// unclosed reports an opening bracket or bar that has no partner.
+func (p *parser) unclosed(open token, what string) {
+	t := p.tok()
+	if p.broken || p.reportBad(t) {
+		return
+	}
+	switch {
+	case t.kind == tEnd:
+		p.errorf(p.at(open), UnclosedBracket, "%s is not closed", what).Repair = "write its partner where the group ends"
+	case t.kind == tComma:
+		p.comma(t)
+	case t.startsOperand() && p.before().endsOperand():
+		p.missingTimes(t)
+	default:
+		p.errorf(p.at(t), UnclosedBracket, "%s is not closed before “%s”", what, t.text).Repair = "write its partner before it"
+	}
+}
+
+// missingTimes reports two operands side by side; t is the second.
+func (p *parser) missingTimes(t token) {
+	before := p.before()
+	gap := p.gap()
+	first := p.factor.Content()
+	if first == "" || len(first) > 40 {
+		first = before.text
+	}
+	switch {
+	case before.kind == tNumber && t.kind == tName && isUnknownUnit(t.text):
+		p.unknownUnit(p.at(t), t.text, before.text)
+		return
+	case before.kind == tName && p.isBuiltin(before):
+		second := p.operandText(t)
+		d := p.errorf(p.span(int(before.start), int(t.end)), FunctionBrackets, "the function %s needs brackets around what it is applied to", before.text)
+		d.Repair = fmt.Sprintf("write %s(%s)", before.text, second)
+		if second == t.text {
+			d.Fix = &source.Fix{Span: p.span(int(before.end), int(t.end)), Text: "(" + second + ")"}
+		}
+		return
+	case before.kind == tClose && t.kind == tName && len(t.text) > 1 && symbolAt(t.text, 0):
+		d := p.errorf(p.at(t), UnitNeedsNumber, "a unit stands directly after a number, not after a bracket")
+		d.Repair = fmt.Sprintf("write %s·(1 %s)", first, t.text)
+		d.Fix = &source.Fix{Span: p.span(gap.Start, int(t.end)), Text: "·(1 " + t.text + ")"}
+		return
+	case before.kind == tNumber && t.kind == tNumber:
+		p.errorf(gap, MissingMultiply, "two numbers stand side by side").Repair = "write an operator between them; digits of one number stand together"
+		return
+	}
+	d := p.errorf(gap, MissingMultiply, "multiplication is always written")
+	d.Repair = fmt.Sprintf("write %s·%s", first, p.operandText(t))
+	d.Fix = &source.Fix{Span: gap, Text: "·"}
+}
+
+// operandText returns a short text for the operand that starts with t, for use
+// in a repair.
+func (p *parser) operandText(t token) string {
+	switch t.kind {
+	case tOpen:
+		return "(…)"
+	case tName, tNumber:
+		return t.text
+	}
+	return t.text + " …"
+}
+
+// isUnknownUnit reports whether a word after a number was more likely meant as
+// a unit than as a factor: it is close to a unit, or too long for a symbol.
+func isUnknownUnit(word string) bool {
+	if unit.Refuse(word) != "" {
+		return true
+	}
+	return len([]rune(word)) > 3 && !strings.ContainsAny(word, "_0123456789")
+}
+
+// unknownUnit reports a word that should be a unit; number is the literal
+// before it, "" after in.
+func (p *parser) unknownUnit(at source.Span, word, number string) {
+	message := unit.Refuse(word)
+	if message == "" {
+		message = fmt.Sprintf("“%s” is not a unit known here", word)
+	}
+	d := p.errorf(at, UnknownUnit, "%s", message)
+	var ways []string
+	if instead, ok := unit.Instead(word); ok {
+		ways = append(ways, "write "+instead)
+		d.Fix = &source.Fix{Span: at, Text: instead}
+	} else if near := unit.Nearest(word, 3); len(near) > 0 {
+		ways = append(ways, "did you mean "+strings.Join(near, ", ")+"?")
+	}
+	if number != "" {
+		ways = append(ways, fmt.Sprintf("for a product write %s·%s", number, word))
+	}
+	d.Repair = strings.Join(ways, "; ")
+}
+
+// missingUnit reports that no unit stands after in or prefer.
+func (p *parser) missingUnit(t token) {
+	if p.reportBad(t) {
+		return
+	}
+	const repair = "write a unit: mm, N·m, MPa, deg"
+	if t.kind == tEnd {
+		p.errorf(p.gap(), MissingUnit, "a unit is missing after “%s”", p.before().text).Repair = repair
+		return
+	}
+	p.errorf(p.at(t), MissingUnit, "“%s” is not a unit", t.text).Repair = repair
+}
+
+// checkBase refuses a power whose base is a quantity: 36 mm ^2 may mean
+// square millimetres or the square of 36 mm.
+func (p *parser) checkBase(x Expr, t token) {
+	q, ok := x.(*Quantity)
+	if !ok || p.broken {
+		return
+	}
+	d := p.errorf(p.at(t), UnitPower, "this power may belong to the unit or to the quantity")
+	d.Repair = fmt.Sprintf("write (%s)%s… for the quantity, or %s^2 without spaces for the unit", q.At.Content(), t.text, q.Unit.Text)
+}
+
+// checkExponent refuses an exponent with a unit: 10^3 N.
+func (p *parser) checkExponent(y Expr) {
+	if u, ok := y.(*Unary); ok {
+		y = u.X
+	}
+	q, ok := y.(*Quantity)
+	if !ok || p.broken {
+		return
+	}
+	d := p.errorf(q.At, UnitInExponent, "a unit binds to the number before it, so the exponent here is %s", q.At.Content())
+	d.Repair = fmt.Sprintf("write a power of ten as 1e%s %s, or (…)·(1 %s)", q.Number.Text, q.Unit.Text, q.Unit.Text)
+}
+
+// checkArguments recognises a decimal comma in a function of one argument.
+func (p *parser) checkArguments(fun token, args []Expr) {
+	if p.broken || len(args) != 2 {
+		return
+	}
+	b, ok := builtins[fun.text]
+	if !ok || b.MaxArgs != 1 {
+		return
+	}
+	x, okX := args[0].(*Number)
+	y, okY := startsWithNumber(args[1])
+	if !okX || !okY || y.At.Start != x.At.End+1 {
+		return
+	}
+	for _, t := range p.toks[:p.pos] {
+		if t.kind == tComma && int(t.start) == x.At.End {
+			p.decimalComma(t)
+			return
+		}
+	}
+}
+
+// startsWithNumber returns the number literal with which an expression starts.
+func startsWithNumber(e Expr) (*Number, bool) {
+	switch e := e.(type) {
+	case *Number:
+		return e, true
+	case *Quantity:
+		return e.Number, true
+	}
+	return nil, false
+}
+
+// misreadDivisor reports whether what stands after a stroke is easily taken
+// for only the first factor below it: not a bare number, as in π/32·d^4, and
+// not a bracket, which shows where it ends.
+func misreadDivisor(y Expr) bool {
+	switch y := y.(type) {
+	case *Number, *Paren, *Abs, *Bad:
+		return false
+	case *Binary:
+		_, number := y.X.(*Number)
+		return !number
+	}
+	return true
+}
+
+// noteQuotient notes T·L/J·G: t, the · at index at, follows a stroke at index
+// divided (-1 if none does). A · set off by spaces shows that the writer knows.
+func (p *parser) noteQuotient(x Expr, t token, y Expr, divided, at int) {
+	if divided < 0 || t.op != OpMul || p.broken {
+		return
+	}
+	if t.space && !p.toks[divided].space {
+		return
+	}
+	divisor := x.(*Binary).Y.Span().Content()
+	factor := y.Span().Content()
+	d := p.list.Notef(p.span(int(p.toks[divided].start), y.Span().End), DivideThenMultiply,
+		"this divides by %s only and multiplies by %s", divisor, factor)
+	d.Repair = fmt.Sprintf("write /(%s·%s) to divide by both, or set the · off by spaces if this is meant", divisor, factor)
+}
+
+// notePowerOfTen notes a/2·10^3, where the divisor is 2000.
+func (p *parser) notePowerOfTen(n *Number) {
+	if p.broken || p.pos < 2 || !p.toks[p.pos-2].isOp(OpDiv) {
+		return
+	}
+	if _, _, ok := cutTimes(n.Text); !ok {
+		return
+	}
+	p.list.Notef(n.At, PowerOfTenDivides, "%s is read as one number, and all of it divides", n.Text).
+		Repair = "put the quotient in brackets to multiply it by the power of ten"
+}

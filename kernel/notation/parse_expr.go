@@ -1,0 +1,326 @@
+package notation
+
+// The levels of precedence, from loose to tight, each in a function:
+//
+//	or · and · not · comparison · ± · + − · · / · sign, √ · ^ · primary
+
+// expression reads an expression of any form.
+func (p *parser) expression() Expr {
+	if !p.enter() {
+		defer p.leave()
+		return p.badExpr(p.at(p.tok()))
+	}
+	x := p.and()
+	for p.tok().isWord("or") {
+		p.pos++
+		y := p.and()
+		p.node()
+		x = &Logic{exprPlace: X(x.Span().To(y.Span())), Op: OpOr, X: x, Y: y}
+	}
+	p.leave()
+	return x
+}
+
+func (p *parser) and() Expr {
+	x := p.not()
+	for p.tok().isWord("and") {
+		p.pos++
+		y := p.not()
+		p.node()
+		x = &Logic{exprPlace: X(x.Span().To(y.Span())), Op: OpAnd, X: x, Y: y}
+	}
+	return x
+}
+
+func (p *parser) not() Expr {
+	t := p.tok()
+	if !t.isWord("not") {
+		return p.comparison()
+	}
+	p.pos++
+	if !p.enter() {
+		defer p.leave()
+		return p.badExpr(p.at(t))
+	}
+	x := p.not()
+	p.leave()
+	p.node()
+	return &Logic{exprPlace: X(p.at(t).To(x.Span())), Op: OpNot, X: x}
+}
+
+func isComparison(t token) bool {
+	return t.kind == tOp && OpLess <= t.op && t.op <= OpNotEqual
+}
+
+func (p *parser) comparison() Expr {
+	x := p.plusMinus()
+	if !isComparison(p.tok()) {
+		return x
+	}
+	c := &Compare{Xs: []Expr{x}}
+	for isComparison(p.tok()) {
+		t := p.next()
+		c.Ops = append(c.Ops, t.op)
+		c.OpAt = append(c.OpAt, p.at(t))
+		c.Xs = append(c.Xs, p.plusMinus())
+		p.node()
+	}
+	c.exprPlace = X(x.Span().To(c.Xs[len(c.Xs)-1].Span()))
+	return c
+}
+
+func (p *parser) plusMinus() Expr {
+	x := p.sum()
+	if p.tok().kind != tPlusMin {
+		return x
+	}
+	p.pos++
+	y := p.sum()
+	p.node()
+	if t := p.tok(); t.kind == tPlusMin {
+		p.errorf(p.at(t), Unexpected, "± stands once in a bracket").Repair = "put one of them in brackets: (36 mm ± 0.1 mm) ± 0.2 mm"
+	}
+	return &PlusMinus{exprPlace: X(x.Span().To(y.Span())), Mid: x, Half: y}
+}
+
+// sum reads terms joined by + and −: the level of the operands of from, to,
+// at and between.
+func (p *parser) sum() Expr {
+	x := p.product()
+	for {
+		t := p.tok()
+		if !t.isOp(OpAdd) && !t.isOp(OpSub) {
+			return x
+		}
+		p.pos++
+		x = p.binary(t, x, p.product())
+	}
+}
+
+func (p *parser) product() Expr {
+	x := p.sign()
+	divided := -1 // index of the / before, if what it divides by is easily misread
+	for {
+		t := p.tok()
+		if !t.isOp(OpMul) && !t.isOp(OpDiv) {
+			if p.touches(t) {
+				p.missingTimes(t)
+			}
+			return x
+		}
+		at := p.pos
+		p.pos++
+		y := p.sign()
+		p.noteQuotient(x, t, y, divided, at)
+		divided = -1
+		if t.op == OpDiv && misreadDivisor(y) {
+			divided = at
+		}
+		x = p.binary(t, x, y)
+	}
+}
+
+// touches reports whether t starts an operand directly after another.
+func (p *parser) touches(t token) bool {
+	if !t.startsOperand() || p.broken {
+		return false
+	}
+	return t.kind != tName || !follows[p.mode][t.text]
+}
+
+func (p *parser) binary(t token, x, y Expr) Expr {
+	p.node()
+	return &Binary{exprPlace: X(x.Span().To(y.Span())), Op: t.op, OpAt: p.at(t), X: x, Y: y}
+}
+
+// sign reads −x, +x and √x, which reach over a power: −x^2 is −(x²).
+func (p *parser) sign() Expr {
+	t := p.tok()
+	isSign := t.isOp(OpSub) || t.isOp(OpAdd)
+	if !isSign && t.kind != tRoot {
+		return p.power()
+	}
+	p.pos++
+	if !p.enter() {
+		defer p.leave()
+		return p.badExpr(p.at(t))
+	}
+	x := p.sign()
+	p.leave()
+	p.node()
+	at := X(p.at(t).To(x.Span()))
+	switch {
+	case t.kind == tRoot:
+		return &Root{at, x}
+	case t.op == OpSub:
+		return &Unary{at, OpNeg, x}
+	}
+	return &Unary{at, OpPos, x}
+}
+
+func (p *parser) power() Expr {
+	x := p.primary()
+	p.factor = x.Span()
+	t := p.tok()
+	if t.kind == tSuper {
+		p.pos++
+		p.checkBase(x, t)
+		return p.superscript(x, t)
+	}
+	if !t.isOp(OpPow) {
+		return x
+	}
+	p.pos++
+	p.checkBase(x, t)
+	if !p.enter() {
+		defer p.leave()
+		return p.badExpr(p.at(t))
+	}
+	y := p.sign()
+	p.leave()
+	p.checkExponent(y)
+	z := p.binary(t, x, y)
+	p.factor = z.Span()
+	return z
+}
+
+// superscript makes the power of a superscript number: d⁴, s⁻².
+func (p *parser) superscript(x Expr, t token) Expr {
+	text := superscriptText(t.text)
+	if !hasDigit(text) {
+		p.errorf(p.at(t), Unfinished, "the superscript sign has no digit after it").Repair = "write x⁻¹ or x^-1"
+		return p.badExpr(p.at(t))
+	}
+	if len(text) > maxSuperscript {
+		p.errorf(p.at(t), LiteralTooLong, "this exponent has more than %d digits", maxSuperscript)
+		return p.badExpr(p.at(t))
+	}
+	value := 0.0
+	digits := text
+	if text[0] == '-' {
+		digits = text[1:]
+	}
+	for _, c := range digits {
+		value = value*10 + float64(c-'0')
+	}
+	p.node()
+	var y Expr = &Number{exprPlace: X(p.at(t)), Text: digits, Value: value}
+	if text[0] == '-' {
+		p.node()
+		y = &Unary{exprPlace: X(p.at(t)), Op: OpNeg, X: y}
+	}
+	p.node()
+	z := &Binary{exprPlace: X(x.Span().To(p.at(t))), Op: OpPow, OpAt: p.at(t), X: x, Y: y, Superscript: true}
+	p.factor = z.Span()
+	if again := p.tok(); again.kind == tSuper || again.isOp(OpPow) {
+		p.errorf(p.at(again), Unexpected, "a power of a power needs brackets here").Repair = "write (" + z.Span().Content() + ")^…, or one exponent"
+	}
+	return z
+}
+
+const maxSuperscript = 6 // digits
+
+func (p *parser) primary() Expr {
+	t := p.tok()
+	p.node()
+	if p.broken {
+		return p.badExpr(p.at(t))
+	}
+	switch t.kind {
+	case tNumber:
+		return p.number()
+	case tName:
+		return p.nameOrCall()
+	case tOpen:
+		p.pos++
+		x := p.expression()
+		p.close(t)
+		return &Paren{X(p.since(t.start)), x}
+	case tBar:
+		p.pos++
+		x := p.expression()
+		if !p.got(tBar) {
+			p.unclosed(t, "the bar |")
+		}
+		return &Abs{X(p.since(t.start)), x}
+	case tSumSign, tIntSign:
+		return p.bindForm()
+	case tWord:
+		switch {
+		case t.text == "if":
+			return p.ifForm()
+		case t.text == "between":
+			return p.between()
+		case opensForm[t.text]:
+			return p.bindForm()
+		}
+	}
+	p.noOperand()
+	return p.badExpr(p.at(t))
+}
+
+func (p *parser) number() Expr {
+	t := p.next()
+	n := &Number{exprPlace: X(p.at(t)), Text: t.text, Value: p.sc.numbers[t.aux]}
+	u := p.tok()
+	if u.kind != tUnit {
+		p.notePowerOfTen(n)
+		return n
+	}
+	p.pos++
+	p.node()
+	return &Quantity{X(p.since(t.start)), n, p.sc.units[u.aux]}
+}
+
+func (p *parser) nameOrCall() Expr {
+	t := p.next()
+	name := p.name(t)
+	open := p.tok()
+	switch open.kind {
+	case tOpen:
+		args := p.arguments(t)
+		return &Call{X(p.since(t.start)), name, args}
+	case tDot:
+		return p.field(name)
+	}
+	return name
+}
+
+// field reads .twist or .twist(x) after a name.
+func (p *parser) field(name *Name) Expr {
+	p.next()
+	t := p.tok()
+	if t.kind != tName && t.kind != tWord {
+		p.errorf(p.at(t), Unexpected, "the name of a field must follow the point").Repair = "write " + name.Ident + ".twist"
+		return p.badExpr(p.at(t))
+	}
+	p.pos++
+	f := &Field{X: name, Field: Canonical(t.text), FieldAt: p.at(t)}
+	if p.tok().kind == tOpen {
+		f.HasArgs = true
+		f.Args = p.arguments(t)
+	}
+	f.exprPlace = X(p.since(int32(name.At.Start)))
+	return f
+}
+
+// arguments reads ( x, y ); fun is the token before the bracket.
+func (p *parser) arguments(fun token) []Expr {
+	open := p.next()
+	if p.got(tClose) {
+		return nil
+	}
+	args := []Expr{p.expression()}
+	for p.got(tComma) {
+		args = append(args, p.expression())
+	}
+	p.close(open)
+	p.checkArguments(fun, args)
+	return args
+}
+
+func (p *parser) close(open token) {
+	if !p.got(tClose) {
+		p.unclosed(open, "the bracket (")
+	}
+}

@@ -1,0 +1,240 @@
+package notation
+
+import (
+	"shaftbook/kernel/source"
+)
+
+// shaftWords open a line of a shaft cell.
+var shaftWords = makeSet(`solid hollow profile measured square rectangle ellipse
+	triangle tube core hold torque power allow gear`)
+
+// ParseShaft reads a shaft cell. The cell is never nil.
+func ParseShaft(t *source.Text) (*ShaftCell, source.List) {
+	cell := &ShaftCell{Text: t}
+	p, ok := newParser(t, shaftMode)
+	if ok {
+		p.lines(func() { cell.Lines = append(cell.Lines, p.shaftLine()) })
+	}
+	return cell, p.list
+}
+
+// shaftForms shows each line of a shaft cell as it may be written.
+var shaftForms = map[string]string{
+	"G":         "G = 79 GPa",
+	"solid":     "solid 36 mm to 54 mm for 800 mm",
+	"hollow":    "hollow 54 mm bore 20 mm for 150 mm",
+	"profile":   "profile 40 mm + 2 mm·sin(x/(1 m)) for 0.5 m",
+	"measured":  "measured 0 mm: 36.1 mm, 150 mm: 37.9 mm",
+	"square":    "square 40 mm for 300 mm",
+	"rectangle": "rectangle 60 mm by 40 mm for 300 mm",
+	"ellipse":   "ellipse 60 mm by 40 mm for 300 mm",
+	"triangle":  "triangle 50 mm for 300 mm",
+	"tube":      "tube area 17850 mm² around 514 mm wall 8 mm for 300 mm",
+	"core":      "core 20 mm G 26 GPa",
+	"hold":      "hold at 0 mm",
+	"torque":    "torque 420 N·m at 1300 mm",
+	"power":     "power 12 kW at 1450 rpm at 300 mm",
+	"allow":     "allow stress 40 MPa",
+	"gear":      "gear 36 teeth at 400 mm drives R 54 teeth at 0 mm",
+}
+
+// shaftLine reads one line; the current token is its first.
+func (p *parser) shaftLine() ShaftLine {
+	start := p.tok()
+	at := func() shaftPlace { return shaftPlace{Place{p.since(start.start)}} }
+	line := p.shaftLineOf(start, at)
+	p.finish("the line")
+	if p.broken {
+		return &ShaftBad{at()}
+	}
+	return line
+}
+
+func (p *parser) shaftLineOf(start token, at func() shaftPlace) ShaftLine {
+	form := shaftForms[start.text]
+	if start.kind != tName || form == "" || start.text != "G" && p.peek().kind == tOp && p.peek().op == OpEqual {
+		if !p.reportBad(start) {
+			p.errorf(p.at(start), ShaftLineForm, "a line of a shaft does not begin with “%s”", start.text).
+				Repair = "begin it with G =, solid, hollow, profile, measured, square, rectangle, ellipse, triangle, tube, core, hold, torque, power, allow or gear"
+		}
+		return nil
+	}
+	p.pos++
+	switch start.text {
+	case "G":
+		if t := p.tok(); !t.isOp(OpEqual) {
+			p.missing("“=”", form)
+		}
+		p.next()
+		g := p.sum()
+		return &ShaftModulus{at(), g}
+	case "solid":
+		s := &ShaftSolid{}
+		s.D0, s.D1 = p.fromTo()
+		s.Length = p.length(form)
+		s.shaftPlace = at()
+		return s
+	case "hollow":
+		h := &ShaftHollow{}
+		h.D0, h.D1 = p.fromTo()
+		p.needName("bore", form)
+		h.B0, h.B1 = p.fromTo()
+		h.Length = p.length(form)
+		h.shaftPlace = at()
+		return h
+	case "profile":
+		s := &ShaftProfile{D: p.sum()}
+		if p.gotName("bore") {
+			s.Bore = p.sum()
+		}
+		s.Length = p.length(form)
+		s.shaftPlace = at()
+		return s
+	case "measured":
+		return p.measured(form, at)
+	case "square", "rectangle", "ellipse", "triangle", "tube":
+		return p.section(start.text, form, at)
+	case "core":
+		c := &ShaftCore{D: p.sum()}
+		p.needName("G", form)
+		c.G = p.sum()
+		c.shaftPlace = at()
+		return c
+	case "hold":
+		h := &ShaftHold{X: p.station(form)}
+		if p.gotName("stiffness") {
+			h.Stiffness = p.sum()
+		}
+		h.shaftPlace = at()
+		return h
+	case "torque":
+		return p.torque(form, at)
+	case "power":
+		s := &ShaftPower{P: p.sum()}
+		s.Out = p.gotName("out")
+		s.Speed = p.station(form)
+		s.X = p.station(form)
+		s.shaftPlace = at()
+		return s
+	case "allow":
+		return p.allow(form, at)
+	}
+	return p.gear(form, at)
+}
+
+// fromTo reads "A" or "A to B"; the second is nil if absent.
+func (p *parser) fromTo() (a, b Expr) {
+	a = p.sum()
+	if p.gotWord("to") {
+		b = p.sum()
+	}
+	return a, b
+}
+
+// length reads "for L".
+func (p *parser) length(form string) Expr {
+	p.needWord("for", form)
+	return p.sum()
+}
+
+// station reads "at X".
+func (p *parser) station(form string) Expr {
+	p.needWord("at", form)
+	return p.sum()
+}
+
+// needName moves past a free word of a form or reports that it is missing.
+func (p *parser) needName(word, form string) {
+	if !p.gotName(word) {
+		p.missing("“"+word+"”", form)
+	}
+}
+
+// measured reads stations "x: d" separated by commas.
+func (p *parser) measured(form string, at func() shaftPlace) ShaftLine {
+	m := &ShaftMeasured{}
+	for {
+		m.X = append(m.X, p.sum())
+		if !p.got(tColon) {
+			p.missing("“:”", form)
+		}
+		m.D = append(m.D, p.sum())
+		if p.broken || !p.got(tComma) {
+			break
+		}
+	}
+	m.shaftPlace = at()
+	return m
+}
+
+func (p *parser) section(word, form string, at func() shaftPlace) ShaftLine {
+	s := &ShaftSection{Kind: sectionKinds[word]}
+	if s.Kind == ThinTube {
+		p.needName("area", form)
+	}
+	s.Sizes = []Expr{p.sum()}
+	switch s.Kind {
+	case Rectangle, Ellipse:
+		p.needName("by", form)
+		s.Sizes = append(s.Sizes, p.sum())
+	case ThinTube:
+		p.needName("around", form)
+		s.Sizes = append(s.Sizes, p.sum())
+		p.needName("wall", form)
+		s.Sizes = append(s.Sizes, p.sum())
+	}
+	s.Length = p.length(form)
+	s.shaftPlace = at()
+	return s
+}
+
+var sectionKinds = map[string]SectionKind{
+	"square": Square, "rectangle": Rectangle, "ellipse": Ellipse, "triangle": Triangle, "tube": ThinTube,
+}
+
+var sectionText = [...]string{"square", "rectangle", "ellipse", "triangle", "tube"}
+
+// String returns the word that opens the line of such a piece.
+func (k SectionKind) String() string { return sectionText[k] }
+
+// torque reads a torque at a place or spread over a length.
+func (p *parser) torque(form string, at func() shaftPlace) ShaftLine {
+	t0, t1 := p.fromTo()
+	if p.gotWord("from") {
+		s := &ShaftSpread{T0: t0, T1: t1, From: p.sum()}
+		p.needWord("to", "torque 150 N·m/m from 200 mm to 1000 mm")
+		s.To = p.sum()
+		s.shaftPlace = at()
+		return s
+	}
+	if t1 != nil {
+		p.missing("“from”", "torque 150 N·m/m to 0 N·m/m from 200 mm to 1000 mm")
+	}
+	s := &ShaftTorque{T: t0, X: p.station(form + ", or torque 150 N·m/m from 200 mm to 1000 mm")}
+	s.shaftPlace = at()
+	return s
+}
+
+func (p *parser) allow(form string, at func() shaftPlace) ShaftLine {
+	t := p.tok()
+	if !p.gotName("stress") && !p.gotName("twist") {
+		p.missing("“stress” or “twist”", form+", or allow twist 1 deg/m")
+		return nil
+	}
+	a := &ShaftAllow{What: t.text, Limit: p.sum()}
+	a.shaftPlace = at()
+	return a
+}
+
+func (p *parser) gear(form string, at func() shaftPlace) ShaftLine {
+	g := &ShaftGear{Teeth: p.sum()}
+	p.needName("teeth", form)
+	g.X = p.station(form)
+	p.needName("drives", form)
+	g.Other = p.newName(form)
+	g.OtherTeeth = p.sum()
+	p.needName("teeth", form)
+	g.OtherX = p.station(form)
+	g.shaftPlace = at()
+	return g
+}

@@ -1,0 +1,340 @@
+package notation
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"shaftbook/kernel/source"
+)
+
+// A scanner cuts a text into tokens. It never fails: a piece that cannot be
+// read becomes a tBad token whose diagnostic the parser reports if it gets
+// there, so that one mistake draws one message.
+type scanner struct {
+	// immutable
+	text *source.Text
+	src  string
+	mode mode
+
+	// scanning state
+	pos   int
+	space bool // white space before pos on this line
+
+	// results
+	toks    []token
+	numbers []float64
+	units   []*UnitRef
+	errs    source.List
+}
+
+// scan reads the whole text.
+func (s *scanner) scan() {
+	s.toks = make([]token, 0, len(s.src)/3+8)
+	for {
+		s.skipSpace()
+		if s.pos >= len(s.src) {
+			break
+		}
+		s.next()
+	}
+	s.pos = len(s.src)
+	s.emit(tNewline, s.pos)
+}
+
+func (s *scanner) span(start, end int) source.Span {
+	return source.Span{Text: s.text, Start: start, End: end}
+}
+
+// emit appends the token that reaches from start to the current place.
+func (s *scanner) emit(k kind, start int) *token {
+	s.toks = append(s.toks, token{
+		kind: k, space: s.space, start: int32(start), end: int32(s.pos), text: s.src[start:s.pos],
+	})
+	s.space = false
+	return &s.toks[len(s.toks)-1]
+}
+
+// bad appends a tBad token up to the current place and returns its diagnostic.
+func (s *scanner) bad(start int, code source.Code, format string, args ...any) *source.Diagnostic {
+	s.emit(tBad, start).aux = int32(len(s.errs))
+	return s.errs.Addf(s.span(start, s.pos), code, format, args...)
+}
+
+// last returns the token before the current place, the zero token if there is none.
+func (s *scanner) last() token {
+	if len(s.toks) == 0 {
+		return token{kind: tNewline}
+	}
+	return s.toks[len(s.toks)-1]
+}
+
+// skipSpace skips white space and comments, but not line ends.
+func (s *scanner) skipSpace() {
+	for s.pos < len(s.src) {
+		switch c := s.src[s.pos]; {
+		case c == ' ' || c == '\t' || c == '\r' || c == '\f' || c == '\v':
+			s.pos++
+		case c == '#':
+			s.pos = s.lineEnd()
+		case c >= utf8.RuneSelf:
+			r, size := utf8.DecodeRuneInString(s.src[s.pos:])
+			if !unicode.IsSpace(r) && r != '\uFEFF' {
+				return
+			}
+			s.pos += size
+		default:
+			return
+		}
+		s.space = true
+	}
+}
+
+func (s *scanner) lineEnd() int {
+	if i := strings.IndexByte(s.src[s.pos:], '\n'); i >= 0 {
+		return s.pos + i
+	}
+	return len(s.src)
+}
+
+// singles maps the characters that are a token by themselves.
+var singles = map[rune]token{
+	'(': {kind: tOpen}, ')': {kind: tClose}, '|': {kind: tBar},
+	',': {kind: tComma}, ':': {kind: tColon}, '?': {kind: tGap},
+	'→': {kind: tArrow}, '∞': {kind: tInfinity}, '√': {kind: tRoot},
+	'∑': {kind: tSumSign}, '∫': {kind: tIntSign}, '±': {kind: tPlusMin},
+	'+': {kind: tOp, op: OpAdd}, '-': {kind: tOp, op: OpSub}, '−': {kind: tOp, op: OpSub},
+	'·': {kind: tOp, op: OpMul}, '⋅': {kind: tOp, op: OpMul}, '*': {kind: tOp, op: OpMul}, '×': {kind: tOp, op: OpMul},
+	'/': {kind: tOp, op: OpDiv}, '÷': {kind: tOp, op: OpDiv}, '^': {kind: tOp, op: OpPow},
+	'<': {kind: tOp, op: OpLess}, '>': {kind: tOp, op: OpGreater}, '=': {kind: tOp, op: OpEqual},
+	'≤': {kind: tOp, op: OpLessEq}, '≥': {kind: tOp, op: OpGreaterEq}, '≠': {kind: tOp, op: OpNotEqual},
+	'≈': {kind: tOp, op: OpApprox},
+}
+
+// doubles lists the tokens of several ASCII characters, longest first.
+var doubles = []struct {
+	text string
+	token
+}{
+	{"+/-", token{kind: tPlusMin}},
+	{"->", token{kind: tArrow}},
+	{"<=", token{kind: tOp, op: OpLessEq}},
+	{">=", token{kind: tOp, op: OpGreaterEq}},
+	{"<>", token{kind: tOp, op: OpNotEqual}},
+	{"~=", token{kind: tOp, op: OpApprox}},
+}
+
+// foreign lists spellings of operators from elsewhere with ours.
+var foreign = []struct{ text, ours string }{
+	{"**", "^"}, {"==", "="}, {":=", "="}, {"!=", "≠"}, {"=<", "<="}, {"=>", ">="},
+	{"&&", " and "},
+}
+
+// next reads one token at a place that is not white space.
+func (s *scanner) next() {
+	start := s.pos
+	c := s.src[start]
+	switch {
+	case c == '\n':
+		s.pos++
+		s.emit(tNewline, start)
+		s.space = true
+		return
+	case isASCIILetter(c):
+		s.word()
+		return
+	case isDigit(c), c == '.' && s.pointStartsNumber():
+		s.number()
+		return
+	case c == '.':
+		s.pos++
+		s.emit(tDot, start)
+		return
+	case c == '"':
+		s.label()
+		return
+	}
+	if c < utf8.RuneSelf && s.operator() {
+		return
+	}
+	r, size := utf8.DecodeRuneInString(s.src[start:])
+	if isNameStart(r) {
+		s.word()
+		return
+	}
+	if isSuperscript(r) {
+		s.pos = superscriptEnd(s.src, start)
+		s.emit(tSuper, start)
+		return
+	}
+	s.pos += size
+	if t, ok := singles[r]; ok {
+		s.emit(t.kind, start).op = t.op
+		return
+	}
+	s.stray(start, r)
+}
+
+// operator reads a token of two or three ASCII characters, ours or foreign.
+func (s *scanner) operator() bool {
+	start, rest := s.pos, s.src[s.pos:]
+	for _, d := range doubles {
+		if strings.HasPrefix(rest, d.text) {
+			s.pos += len(d.text)
+			s.emit(d.kind, start).op = d.op
+			return true
+		}
+	}
+	for _, f := range foreign {
+		if strings.HasPrefix(rest, f.text) {
+			s.pos += len(f.text)
+			ours := strings.TrimSpace(f.ours)
+			d := s.bad(start, ForeignOperator, "“%s” is not a sign of this notation", f.text)
+			d.Repair = "write " + ours
+			d.Fix = &source.Fix{Span: d.Span, Text: f.ours}
+			return true
+		}
+	}
+	return false
+}
+
+func (s *scanner) word() {
+	start := s.pos
+	s.pos = nameEnd(s.src, start)
+	t := s.emit(tName, start)
+	if !reserved[t.text] {
+		return
+	}
+	t.kind = tWord
+	if s.mode == deriveMode && t.text == "because" {
+		s.reason(start)
+	}
+}
+
+// reason takes the free text after because, up to the line end or a comment.
+func (s *scanner) reason(start int) {
+	from := s.pos
+	end := s.lineEnd()
+	if i := strings.IndexByte(s.src[from:end], '#'); i >= 0 {
+		end = from + i
+	}
+	t := &s.toks[len(s.toks)-1]
+	t.kind = tReason
+	t.text = strings.TrimSpace(strings.ToValidUTF8(s.src[from:end], "\uFFFD"))
+	t.end = int32(from + len(strings.TrimRightFunc(s.src[from:end], unicode.IsSpace)))
+	s.pos = end
+}
+
+// label reads a label in straight quotation marks.
+func (s *scanner) label() {
+	start := s.pos
+	end := s.lineEnd()
+	i := strings.IndexByte(s.src[start+1:end], '"')
+	if i < 0 {
+		s.pos = start + len(strings.TrimRightFunc(s.src[start:end], unicode.IsSpace))
+		s.bad(start, UnclosedLabel, "the quotation mark that opens the label has no partner on this line").Repair = `end the label with "`
+		return
+	}
+	s.pos = start + 1 + i + 1
+	s.emit(tText, start)
+}
+
+const smartQuotes = "“”„‟‘’‚‛″′«»"
+
+// stray reports a character that has no meaning here.
+func (s *scanner) stray(start int, r rune) {
+	switch {
+	case r == utf8.RuneError && s.pos-start == 1:
+		s.bad(start, InvalidText, "this byte is not valid UTF-8 text").Repair = "type the character anew"
+	case strings.ContainsRune(smartQuotes, r):
+		d := s.bad(start, SmartQuote, "“%c” is a typographic mark, not a sign of the notation", r)
+		d.Repair = `labels stand in straight quotation marks: "`
+		d.Fix = &source.Fix{Span: d.Span, Text: `"`}
+	case !unicode.IsPrint(r):
+		d := s.bad(start, InvisibleCharacter, "an invisible character (U+%04X) stands here", r)
+		d.Repair = "delete it"
+		d.Fix = &source.Fix{Span: d.Span, Text: ""}
+	case r == '[' || r == ']' || r == '{' || r == '}':
+		d := s.bad(start, StrayCharacter, "“%c” has no meaning here; all brackets are round", r)
+		ours := map[rune]string{'[': "(", '{': "(", ']': ")", '}': ")"}[r]
+		d.Repair = "write " + ours
+		d.Fix = &source.Fix{Span: d.Span, Text: ours}
+	default:
+		s.bad(start, StrayCharacter, "“%c” has no meaning in the notation", r)
+	}
+}
+
+func isASCIILetter(c byte) bool { return 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z' }
+func isDigit(c byte) bool       { return '0' <= c && c <= '9' }
+
+// isNameStart reports whether a name can start with r. The increment sign ∆ is
+// taken for the letter Δ; the ordinal sign º is a mistyped degree, not a letter.
+func isNameStart(r rune) bool {
+	return r == '∆' || r != 'º' && r != 'ª' && unicode.IsLetter(r)
+}
+
+// nameEnd returns the end of the name that starts at start.
+func nameEnd(src string, start int) int {
+	for i := start; i < len(src); {
+		if c := src[i]; c < utf8.RuneSelf {
+			if !isASCIILetter(c) && !isDigit(c) && c != '_' {
+				return i
+			}
+			i++
+			continue
+		}
+		r, size := utf8.DecodeRuneInString(src[i:])
+		// A combining mark is part of its letter: x̄, ẋ.
+		if !isNameStart(r) && !isSubscript(r) && !unicode.IsDigit(r) && !(i > start && unicode.Is(unicode.Mn, r)) {
+			return i
+		}
+		i += size
+	}
+	return len(src)
+}
+
+const superscripts = "⁰¹²³⁴⁵⁶⁷⁸⁹"
+
+func isSuperscript(r rune) bool {
+	return r == '⁻' || r == '⁺' || strings.ContainsRune(superscripts, r)
+}
+
+// superscriptEnd returns the end of a superscript number: a sign at most once,
+// in front.
+func superscriptEnd(src string, start int) int {
+	end := start
+	for i, r := range src[start:] {
+		if !isSuperscript(r) || i > 0 && (r == '⁻' || r == '⁺') {
+			break
+		}
+		end = start + i + utf8.RuneLen(r)
+	}
+	return end
+}
+
+// superscriptText returns a superscript number in plain digits.
+func superscriptText(text string) string {
+	var b strings.Builder
+	for _, r := range text {
+		switch {
+		case r == '⁻':
+			b.WriteByte('-')
+		case r == '⁺':
+		default:
+			b.WriteByte(superscriptDigit(r))
+		}
+	}
+	return b.String()
+}
+
+func superscriptDigit(r rune) byte {
+	switch r {
+	case '¹':
+		return '1'
+	case '²':
+		return '2'
+	case '³':
+		return '3'
+	}
+	return byte(r-'⁰') + '0'
+}

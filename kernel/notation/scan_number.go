@@ -1,0 +1,247 @@
+package notation
+
+import (
+	"errors"
+	"math"
+	"strconv"
+	"strings"
+
+	"shaftbook/kernel/source"
+)
+
+const maxLiteral = 64 // characters in a number literal
+
+// pointStartsNumber reports whether the point at the current place belongs to
+// a number (.5) and not to a field (S.twist).
+func (s *scanner) pointStartsNumber() bool {
+	if s.pos+1 >= len(s.src) || !isDigit(s.src[s.pos+1]) {
+		return false
+	}
+	return s.space || s.last().kind != tName
+}
+
+// number reads a number literal and the unit after it.
+func (s *scanner) number() {
+	start := s.pos
+	if s.src[start] == '.' {
+		s.pos = digitsEnd(s.src, start+1)
+		d := s.bad(start, LeadingPoint, "a digit is missing before the decimal point")
+		d.Repair = "write 0" + d.Span.Content()
+		d.Fix = &source.Fix{Span: s.span(start, start), Text: "0"}
+		return
+	}
+	// In an exponent the 2 of d^2·10^3 is all there is.
+	inExponent := s.afterPower()
+	s.pos = digitsEnd(s.src, start)
+	if !s.fraction(start) {
+		return
+	}
+	hasExponent := s.exponent()
+	if s.groupMark(start) {
+		return
+	}
+	if !inExponent && !hasExponent {
+		s.powerOfTen()
+	}
+	if s.literal(start) {
+		s.unitAfterNumber()
+	}
+}
+
+// afterPower reports whether the number here is the exponent after ^, perhaps
+// with a sign between.
+func (s *scanner) afterPower() bool {
+	n := len(s.toks)
+	if n > 1 && (s.toks[n-1].isOp(OpSub) || s.toks[n-1].isOp(OpAdd)) {
+		n--
+	}
+	return n > 0 && s.toks[n-1].isOp(OpPow)
+}
+
+// fraction reads the decimal point and the digits after it.
+func (s *scanner) fraction(start int) bool {
+	if s.pos >= len(s.src) || s.src[s.pos] != '.' {
+		return true
+	}
+	point := s.pos
+	s.pos = digitsEnd(s.src, point+1)
+	if s.pos == point+1 {
+		d := s.bad(start, TrailingPoint, "a digit is missing after the decimal point")
+		d.Repair = "write " + s.src[start:point]
+		d.Fix = &source.Fix{Span: s.span(point, point+1), Text: ""}
+		return false
+	}
+	if s.pos < len(s.src) && s.src[s.pos] == '.' && s.pos+1 < len(s.src) && isDigit(s.src[s.pos+1]) {
+		for s.pos < len(s.src) && (s.src[s.pos] == '.' || isDigit(s.src[s.pos])) {
+			s.pos++
+		}
+		s.bad(start, DigitGroups, "a number has one decimal point").Repair = "write it without marks between groups of digits"
+		return false
+	}
+	return true
+}
+
+// exponent reads e-5 if digits follow the e.
+func (s *scanner) exponent() bool {
+	if s.pos >= len(s.src) || s.src[s.pos] != 'e' && s.src[s.pos] != 'E' {
+		return false
+	}
+	i := s.pos + 1 + signLength(s.src[s.pos+1:])
+	end := digitsEnd(s.src, i)
+	if end == i {
+		return false
+	}
+	s.pos = end
+	return true
+}
+
+// groupMark refuses 1_000 and 1 000, which elsewhere mean a thousand.
+func (s *scanner) groupMark(start int) bool {
+	whole := s.src[start:s.pos]
+	if len(whole) > 3 || digitsEnd(whole, 0) != len(whole) {
+		return false
+	}
+	end := s.pos
+	for end+4 <= len(s.src) && (s.src[end] == ' ' || s.src[end] == '_') && digitsEnd(s.src, end+1) == end+4 {
+		end += 4
+	}
+	if end == s.pos {
+		return false
+	}
+	s.pos = end
+	d := s.bad(start, DigitGroups, "a number is written without marks or spaces between its digits")
+	plain := strings.NewReplacer(" ", "", "_", "").Replace(d.Span.Content())
+	d.Repair = "write " + plain
+	d.Fix = &source.Fix{Span: d.Span, Text: plain}
+	return true
+}
+
+// powerOfTen reads ×10^-5 or ·10⁻⁵ after a mantissa. A further ^ shows that a
+// power was meant after all.
+func (s *scanner) powerOfTen() {
+	i := blanksEnd(s.src, s.pos)
+	n := timesLength(s.src[i:])
+	if n == 0 {
+		return
+	}
+	i = blanksEnd(s.src, i+n)
+	if !strings.HasPrefix(s.src[i:], "10") {
+		return
+	}
+	i += len("10")
+	end := i
+	if i < len(s.src) && s.src[i] == '^' {
+		digits := i + 1 + signLength(s.src[i+1:])
+		if end = digitsEnd(s.src, digits); end == digits {
+			return
+		}
+	} else if end = superscriptEnd(s.src, i); end == i || !hasDigit(superscriptText(s.src[i:end])) {
+		return
+	}
+	if next := blanksEnd(s.src, end); next < len(s.src) && (s.src[next] == '^' || s.src[next] == '.') {
+		return
+	}
+	if superscriptEnd(s.src, end) > end {
+		return
+	}
+	s.pos = end
+}
+
+// literal emits the number from start to the current place, or an error if it
+// is too long, too large or too small to be held.
+func (s *scanner) literal(start int) bool {
+	text := s.src[start:s.pos]
+	if len(text) > maxLiteral {
+		s.bad(start, LiteralTooLong, "this number has more than %d characters", maxLiteral).Repair = "round it; 17 digits are all that can be kept"
+		return false
+	}
+	value, err := strconv.ParseFloat(Decimal(text), 64)
+	if err != nil && !errors.Is(err, strconv.ErrRange) {
+		s.bad(start, StrayCharacter, "this number cannot be read")
+		return false
+	}
+	if math.IsInf(value, 0) {
+		s.bad(start, NumberTooLarge, "this number is too large to calculate with; the largest is about 1.8×10^308")
+		return false
+	}
+	if value == 0 && hasNonZeroDigit(text) {
+		s.bad(start, NumberTooSmall, "this number is too small to calculate with and would count as 0; the smallest is about 4.9×10^-324")
+		return false
+	}
+	s.emit(tNumber, start).aux = int32(len(s.numbers))
+	s.numbers = append(s.numbers, value)
+	return true
+}
+
+// Decimal returns a number literal in plain decimal spelling with e:
+// 3.2×10⁻⁵ becomes 3.2e-5.
+func Decimal(literal string) string {
+	mantissa, power, ok := cutTimes(literal)
+	if !ok {
+		return strings.Replace(literal, "−", "-", 1)
+	}
+	power = strings.TrimPrefix(strings.TrimLeft(power, " \t"), "10")
+	if rest, ok := strings.CutPrefix(power, "^"); ok {
+		power = strings.Replace(rest, "−", "-", 1)
+	} else {
+		power = superscriptText(power)
+	}
+	return strings.TrimRight(mantissa, " \t") + "e" + power
+}
+
+// cutTimes splits a literal at its multiplication sign.
+func cutTimes(literal string) (before, after string, ok bool) {
+	for i := range len(literal) {
+		if n := timesLength(literal[i:]); n > 0 {
+			return literal[:i], literal[i+n:], true
+		}
+	}
+	return literal, "", false
+}
+
+// hasNonZeroDigit reports whether the mantissa of a literal is not zero.
+func hasNonZeroDigit(literal string) bool {
+	mantissa, _, _ := cutTimes(literal)
+	if i := strings.IndexAny(mantissa, "eE"); i >= 0 {
+		mantissa = mantissa[:i]
+	}
+	return strings.ContainsAny(mantissa, "123456789")
+}
+
+func hasDigit(text string) bool { return strings.ContainsAny(text, "0123456789") }
+
+// timesLength returns the length of the multiplication sign at the start of
+// text, 0 if there is none.
+func timesLength(text string) int {
+	for _, sign := range [...]string{"·", "×", "*", "⋅"} {
+		if strings.HasPrefix(text, sign) {
+			return len(sign)
+		}
+	}
+	return 0
+}
+
+// signLength returns the length of the sign at the start of text, 0 if there
+// is none.
+func signLength(text string) int {
+	for _, sign := range [...]string{"-", "+", "−"} {
+		if strings.HasPrefix(text, sign) {
+			return len(sign)
+		}
+	}
+	return 0
+}
+
+func digitsEnd(src string, i int) int {
+	for i < len(src) && isDigit(src[i]) {
+		i++
+	}
+	return i
+}
+
+func blanksEnd(src string, i int) int {
+	for i < len(src) && (src[i] == ' ' || src[i] == '\t') {
+		i++
+	}
+	return i
+}

@@ -1,0 +1,222 @@
+package notation
+
+// Inspect calls f for n and, where f returns true, for each part of n, in the
+// order in which they stand. Absent parts are skipped; n may be nil.
+func Inspect(n Node, f func(Node) bool) {
+	if isNil(n) || !f(n) {
+		return
+	}
+	for _, child := range Children(n) {
+		Inspect(child, f)
+	}
+}
+
+// isNil reports whether an optional part is absent.
+func isNil(n Node) bool {
+	switch n := n.(type) {
+	case nil:
+		return true
+	case *Name:
+		return n == nil
+	case *UnitRef:
+		return n == nil
+	case *Compare:
+		return n == nil
+	case *Range:
+		return n == nil
+	}
+	return false
+}
+
+// Children returns the parts of a node in the order in which they stand,
+// without absent ones. The name that a Bind binds is one of them; a GivenItem's
+// domain is not, since its names share it.
+func Children(n Node) []Node {
+	var list []Node
+	add := func(nodes ...Node) {
+		for _, c := range nodes {
+			if !isNil(c) {
+				list = append(list, c)
+			}
+		}
+	}
+	switch n := n.(type) {
+	case *Quantity:
+		add(n.Number, n.Unit)
+	case *Call:
+		add(n.Fun)
+		add(nodes(n.Args)...)
+	case *Field:
+		add(n.X)
+		add(nodes(n.Args)...)
+	case *Unary:
+		add(n.X)
+	case *Binary:
+		add(n.X, n.Y)
+	case *Paren:
+		add(n.X)
+	case *Abs:
+		add(n.X)
+	case *Root:
+		add(n.X)
+	case *Between:
+		add(n.Low, n.High)
+	case *PlusMinus:
+		add(n.Mid, n.Half)
+	case *Bind:
+		add(n.Body, n.Var, n.From, n.To)
+	case *If:
+		add(n.Cond, n.Then, n.Else)
+	case *Compare:
+		add(nodes(n.Xs)...)
+	case *Logic:
+		add(n.X, n.Y)
+	case Stmt:
+		return statementChildren(n)
+	case *Column:
+		add(n.Expr, n.Display.Unit)
+	case *Range:
+		add(n.Var, n.From, n.To, n.Step, n.Rows)
+	case ShaftLine:
+		return shaftChildren(n)
+	case DeriveLine:
+		return deriveChildren(n)
+	}
+	return list
+}
+
+func statementChildren(s Stmt) []Node {
+	switch s := s.(type) {
+	case *Define:
+		return present(s.Name, s.Expr, s.Display.Unit)
+	case *DefineFunc:
+		list := present(s.Name)
+		for _, p := range s.Params {
+			list = append(list, p)
+		}
+		return append(list, present(s.Body)...)
+	case *Show:
+		return present(s.Expr, s.Display.Unit)
+	case *Vary:
+		return present(s.Name, s.From, s.To, s.Step, s.Start)
+	case *Expect:
+		return present(s.X, s.Low, s.High, s.Bracket, s.Approx, s.Tolerance, s.Cond)
+	case *Table:
+		return append(columnNodes(s.Columns), present(s.Range)...)
+	case *Plot:
+		return append(columnNodes(s.Columns), present(s.Range)...)
+	case *Draw:
+		return present(s.Shaft, s.Segments, s.Times)
+	case *Prefer:
+		list := make([]Node, len(s.Units))
+		for i, u := range s.Units {
+			list[i] = u
+		}
+		return list
+	}
+	return nil
+}
+
+func shaftChildren(line ShaftLine) []Node {
+	switch s := line.(type) {
+	case *ShaftModulus:
+		return present(s.G)
+	case *ShaftSolid:
+		return present(s.D0, s.D1, s.Length)
+	case *ShaftHollow:
+		return present(s.D0, s.D1, s.B0, s.B1, s.Length)
+	case *ShaftProfile:
+		return present(s.D, s.Bore, s.Length)
+	case *ShaftMeasured:
+		var list []Node
+		for i, x := range s.X {
+			list = append(list, present(x, s.D[i])...)
+		}
+		return list
+	case *ShaftSection:
+		return append(nodes(s.Sizes), present(s.Length)...)
+	case *ShaftCore:
+		return present(s.D, s.G)
+	case *ShaftHold:
+		return present(s.X, s.Stiffness)
+	case *ShaftTorque:
+		return present(s.T, s.X)
+	case *ShaftSpread:
+		return present(s.T0, s.T1, s.From, s.To)
+	case *ShaftPower:
+		return present(s.P, s.Speed, s.X)
+	case *ShaftAllow:
+		return present(s.Limit)
+	case *ShaftGear:
+		return present(s.Teeth, s.X, s.Other, s.OtherTeeth, s.OtherX)
+	}
+	return nil
+}
+
+func deriveChildren(line DeriveLine) []Node {
+	switch s := line.(type) {
+	case *Given:
+		var list []Node
+		for _, item := range s.Items {
+			list = append(list, present(item.Name, item.Unit)...)
+		}
+		return list
+	case *DeriveDefine:
+		list := present(s.Name)
+		for _, p := range s.Params {
+			list = append(list, p)
+		}
+		return append(list, present(s.Expr)...)
+	case *DeriveStep:
+		return present(s.X, s.With, s.WithX)
+	}
+	return nil
+}
+
+func present(list ...Node) []Node {
+	out := list[:0]
+	for _, n := range list {
+		if !isNil(n) {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+func nodes[N Node](list []N) []Node {
+	out := make([]Node, len(list))
+	for i, n := range list {
+		out[i] = n
+	}
+	return out
+}
+
+func columnNodes(columns []*Column) []Node { return nodes(columns) }
+
+// FreeNames returns the uses of names in e that no form inside e binds, in the
+// order in which they stand. The functions of calls are among them.
+func FreeNames(e Expr) []*Name {
+	var free []*Name
+	collectFree(e, map[string]int{}, &free)
+	return free
+}
+
+func collectFree(n Node, bound map[string]int, free *[]*Name) {
+	switch n := n.(type) {
+	case *Name:
+		if bound[n.Ident] == 0 {
+			*free = append(*free, n)
+		}
+	case *Bind:
+		bound[n.Var.Ident]++
+		collectFree(n.Body, bound, free)
+		bound[n.Var.Ident]--
+		for _, end := range present(n.From, n.To) {
+			collectFree(end, bound, free)
+		}
+	default:
+		for _, c := range Children(n) {
+			collectFree(c, bound, free)
+		}
+	}
+}

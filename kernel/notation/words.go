@@ -1,0 +1,140 @@
+package notation
+
+import (
+	"strings"
+	"unicode/utf8"
+
+	"golang.org/x/text/unicode/norm"
+)
+
+// reserved holds the words that cannot be names.
+var reserved = makeSet(`vary expect table plot draw prefer
+	sum product integral derivative root largest smallest limit
+	if then else and or not between within
+	for from to in as on at of because given with`)
+
+// IsReserved reports whether a word belongs to the notation and so cannot be
+// a name. Function names are not reserved words; see Builtins.
+func IsReserved(word string) bool { return reserved[word] }
+
+// A Builtin is a function that the notation brings along.
+type Builtin struct {
+	Name             string
+	MinArgs, MaxArgs int // MaxArgs is -1 where there is no limit
+}
+
+// Builtins lists the functions of the notation with the number of arguments
+// each takes. Their names cannot be defined. The value must not be changed.
+var Builtins = []Builtin{
+	{"sqrt", 1, 1}, {"abs", 1, 1},
+	{"sin", 1, 1}, {"cos", 1, 1}, {"tan", 1, 1},
+	{"asin", 1, 1}, {"acos", 1, 1}, {"atan", 1, 1}, {"atan2", 2, 2},
+	{"exp", 1, 1}, {"ln", 1, 1}, {"log10", 1, 1},
+	{"floor", 1, 1}, {"ceil", 1, 1}, {"round", 1, 1},
+	{"min", 1, -1}, {"max", 1, -1},
+	{"low", 1, 1}, {"high", 1, 1}, {"width", 1, 1}, {"mid", 1, 1},
+}
+
+var builtins = func() map[string]Builtin {
+	m := make(map[string]Builtin, len(Builtins))
+	for _, b := range Builtins {
+		m[b.Name] = b
+	}
+	return m
+}()
+
+// LookupBuiltin returns the built-in function of that name.
+func LookupBuiltin(name string) (Builtin, bool) {
+	b, ok := builtins[name]
+	return b, ok
+}
+
+func makeSet(words string) map[string]bool {
+	set := map[string]bool{}
+	for _, w := range strings.Fields(words) {
+		set[w] = true
+	}
+	return set
+}
+
+// greek maps the English name of each Greek letter, lower case, to the letter;
+// the name with a capital stands for the capital letter.
+var greek = func() map[string]string {
+	names := strings.Fields(`alpha beta gamma delta epsilon zeta eta theta iota kappa
+		lambda mu nu xi omicron pi rho sigma tau upsilon phi chi psi omega`)
+	small := []rune("αβγδεζηθικλμνξοπρστυφχψω")
+	capital := []rune("ΑΒΓΔΕΖΗΘΙΚΛΜΝΞΟΠΡΣΤΥΦΧΨΩ")
+	m := make(map[string]string, 2*len(names))
+	for i, name := range names {
+		m[name] = string(small[i])
+		m[strings.ToUpper(name[:1])+name[1:]] = string(capital[i])
+	}
+	return m
+}()
+
+// lookAlikes folds code points that look the same, or are another drawing of
+// the same letter, to one (Unicode Standard, chapter 7.2, Greek letters as symbols).
+var lookAlikes = strings.NewReplacer(
+	"µ", "μ", // micro sign
+	"\u2126", "Ω", // ohm sign
+	"\u2206", "Δ", // increment
+	"ϕ", "φ", "ϵ", "ε", "ϑ", "θ",
+)
+
+// Canonical returns the one spelling under which a name is known: composed
+// (NFC), look-alike letters folded, each part between underscores that spells a
+// Greek letter replaced by the letter, subscript digits written with "_":
+// theta_max is θ_max, d₀ is d_0, Deltax stays as it is.
+func Canonical(name string) string {
+	if !isASCII(name) {
+		name = subscripts(norm.NFC.String(name))
+	}
+	if strings.IndexByte(name, '_') < 0 {
+		if letter, ok := greek[name]; ok {
+			return letter
+		}
+		return name
+	}
+	parts := strings.Split(name, "_")
+	changed := false
+	for i, part := range parts {
+		if letter, ok := greek[part]; ok {
+			parts[i], changed = letter, true
+		}
+	}
+	if !changed {
+		return name
+	}
+	return strings.Join(parts, "_")
+}
+
+// subscripts folds look-alikes; a run of subscript digits gets one underscore,
+// none where one is written already.
+func subscripts(name string) string {
+	var b strings.Builder
+	previous := rune(0)
+	for _, r := range name {
+		switch {
+		case !isSubscript(r):
+			b.WriteString(lookAlikes.Replace(string(r)))
+		case previous == '_' || isSubscript(previous):
+			b.WriteByte(byte(r-'₀') + '0')
+		default:
+			b.WriteByte('_')
+			b.WriteByte(byte(r-'₀') + '0')
+		}
+		previous = r
+	}
+	return b.String()
+}
+
+func isSubscript(r rune) bool { return '₀' <= r && r <= '₉' }
+
+func isASCII(s string) bool {
+	for i := range len(s) {
+		if s[i] >= utf8.RuneSelf {
+			return false
+		}
+	}
+	return true
+}
