@@ -137,8 +137,7 @@ func (s *Shaft) cutNumeric(v *validator, c cell) bool {
 		list, err = panels(ends[0], ends[1], sample)
 	}
 	if err == nil && high > low/(thinnest*thinnest*thinnest*thinnest) {
-		outer, bore, _ := p.diameters(at)
-		err = placeError{fault: notPositive, x: p.start + at, outer: outer, bore: bore}
+		err = stuckError{at}
 	}
 	if err != nil {
 		v.at(p, err)
@@ -190,3 +189,24 @@ func (s *Shaft) find(x float64) int {
 	i := sort.Search(len(s.cells), func(i int) bool { return s.cells[i].b > x })
 	return min(i, len(s.cells)-1)
 }
+
+// sides returns the cells just before and just after x. They are the same cell
+// inside one, and at the two ends.
+func (s *Shaft) sides(x float64) (before, after int) {
+	tol := sameplace * s.length
+	after = s.find(x + tol)
+	before = after
+	for before > 0 && s.cells[before].a >= x-tol {
+		before--
+	}
+	return before, after
+}
+
+// sliceOf returns the section of the cell's piece at x.
+func (s *Shaft) sliceOf(c *cell, x float64) (slice, error) {
+	p := &s.pieces[c.piece]
+	return p.slice(min(max(x-p.start, 0), p.end-p.start))
+}
+
+// torqueAt returns the internal torque of the cell at x.
+func (c *cell) torqueAt(x float64) float64 { return c.torque((x - c.a) / c.length()) }

@@ -118,7 +118,7 @@ func (v *validator) balance() {
 		at = t.At
 	}
 	for _, s := range v.spec.Spreads {
-		sum += (s.Start + s.End) / 2 * (s.To - s.From)
+		sum += s.total()
 		size += (math.Abs(s.Start) + math.Abs(s.End)) / 2 * (s.To - s.From)
 		at = s.At
 	}

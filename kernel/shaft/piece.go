@@ -33,20 +33,15 @@ func polarMoment(outer, bore float64) float64 {
 	return math.Pi / 32 * (outer - bore) * (outer + bore) * (outer*outer + bore*bore)
 }
 
-// at returns the diameter at local x. For linear profiles it cannot fail.
-func (p Profile) at(x, length float64) (float64, error) {
-	if p.Func == nil {
-		return lerp(p.Start, p.End, x, length), nil
+// to writes the diameter at each local x to dst.
+func (p Profile) to(dst, x []float64, length float64) error {
+	if p.Func != nil {
+		return p.Func(dst, x)
 	}
-	var d, at [1]float64
-	at[0] = x
-	if err := p.Func(d[:], at[:]); err != nil {
-		return 0, err
+	for i, v := range x {
+		dst[i] = lerp(p.Start, p.End, v, length)
 	}
-	if math.IsNaN(d[0]) || math.IsInf(d[0], 0) {
-		return 0, fmt.Errorf("the diameter is not a number at %g m from the start of its piece", x)
-	}
-	return d[0], nil
+	return nil
 }
 
 // lerp interpolates from the nearer end, so that both ends come out exactly.
@@ -73,33 +68,16 @@ func (p *piece) solidTaper() bool {
 	return p.Section == nil && p.measured == nil && p.Bore == nil && p.Core == nil && p.Outer.Func == nil
 }
 
-// diameters returns the outside diameter and the bore at local x.
-func (p *piece) diameters(x float64) (outer, bore float64, err error) {
-	length := p.end - p.start
-	if p.measured != nil {
-		return p.measured.Predict(x), 0, nil
-	}
-	if outer, err = p.Outer.at(x, length); err != nil {
-		return 0, 0, err
-	}
-	if p.Bore != nil {
-		if bore, err = p.Bore.at(x, length); err != nil {
-			return 0, 0, err
-		}
-	}
-	return outer, bore, nil
-}
-
 // slice returns the section at local x.
 func (p *piece) slice(x float64) (slice, error) {
 	if s := p.Section; s != nil {
 		return slice{depth: s.Depth, j: s.J, gj: p.G * s.J, tau: 1 / s.W}, nil
 	}
-	outer, bore, err := p.diameters(x)
-	if err != nil {
+	var outer, bore [1]float64
+	if err := p.diametersTo(outer[:], bore[:], []float64{x}); err != nil {
 		return slice{}, err
 	}
-	return p.round(outer, bore), nil
+	return p.round(outer[0], bore[0]), nil
 }
 
 // round returns the round section with the given diameters. With a bonded core
@@ -117,35 +95,42 @@ func (p *piece) round(outer, bore float64) slice {
 	return s
 }
 
-// compliance writes 1/(G·J) at each local x to dst. It fails where the
-// diameters are not those of a shaft.
-func (p *piece) compliance(dst, x []float64) error {
-	if p.measured == nil && p.Outer.Func != nil && p.Bore == nil {
-		return p.profileCompliance(dst, x)
+// diametersTo writes the diameters at each local x. It fails where they are not
+// those of a shaft.
+func (p *piece) diametersTo(outer, bore, x []float64) error {
+	length := p.end - p.start
+	clear(bore)
+	switch {
+	case p.measured != nil:
+		for i, v := range x {
+			outer[i] = p.measured.Predict(v)
+		}
+	default:
+		if err := p.Outer.to(outer, x, length); err != nil {
+			return err
+		}
+	}
+	if p.Bore != nil {
+		if err := p.Bore.to(bore, x, length); err != nil {
+			return err
+		}
 	}
 	for i, v := range x {
-		outer, bore, err := p.diameters(v)
-		if err != nil {
+		if err := p.sound(v, outer[i], bore[i]); err != nil {
 			return err
 		}
-		if err := p.sound(v, outer, bore); err != nil {
-			return err
-		}
-		dst[i] = 1 / p.round(outer, bore).gj
 	}
 	return nil
 }
 
-// profileCompliance calls the profile once for all x.
-func (p *piece) profileCompliance(dst, x []float64) error {
-	if err := p.Outer.Func(dst, x); err != nil {
+// compliance writes 1/(G·J) at each of at most 15 local x to dst.
+func (p *piece) compliance(dst, x []float64) error {
+	var outer, bore [15]float64
+	if err := p.diametersTo(outer[:len(x)], bore[:len(x)], x); err != nil {
 		return err
 	}
-	for i, d := range dst {
-		if err := p.sound(x[i], d, 0); err != nil {
-			return err
-		}
-		dst[i] = 1 / p.round(d, 0).gj
+	for i := range dst {
+		dst[i] = 1 / p.round(outer[i], bore[i]).gj
 	}
 	return nil
 }

@@ -23,6 +23,8 @@ type Shaft struct {
 	turned      float64   // rotation of the section x = 0 relative to ground
 	reactions   []float64 // of each hold
 	flexibility float64   // ∫ dx/(G·J) over the whole shaft
+	statics     *statics  // how the holds share the load
+	greatest    peak      // greatest shear stress
 }
 
 // New checks a Spec and solves the shaft. The shaft is nil if the list holds an
@@ -52,6 +54,10 @@ func New(spec Spec) (*Shaft, source.List) {
 	}
 	s.holds, s.torques, s.spreads, s.limits = spec.Holds, spec.Torques, spec.Spreads, slices.Clone(spec.Limits)
 	s.settle(s.load(&spec))
+	s.greatest = s.findPeak(v)
+	if v.list.HasErrors() {
+		return nil, v.list
+	}
 	if !s.finite() {
 		v.fail(spec.At, CodeNumber, "check the units of its lengths, moduli and torques", "the numbers of this shaft are too large or too small to work with")
 		return nil, v.list
@@ -115,7 +121,7 @@ func (e *RangeError) Error() string {
 	return fmt.Sprintf("x = %.6g m is off the shaft, which runs from 0 m to %.6g m", e.X, e.Length)
 }
 
-// inside returns x, moved onto the end that it is the same place as, or a
+// inside returns x, moved onto the end that it misses by rounding, or a
 // *RangeError.
 func (s *Shaft) inside(x float64) (float64, error) {
 	tol := sameplace * s.length
@@ -132,8 +138,8 @@ func (s *Shaft) Torque(x float64) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	c := &s.cells[s.find(x)]
-	return c.torque((x - c.a) / c.length()), nil
+	_, after := s.sides(x)
+	return s.cells[after].torqueAt(x), nil
 }
 
 // TorqueSides returns the internal torque just before and just after x, N·m.
@@ -143,18 +149,15 @@ func (s *Shaft) TorqueSides(x float64) (before, after float64, err error) {
 	if err != nil {
 		return 0, 0, err
 	}
-	i := s.find(x)
-	c := &s.cells[i]
-	at := c.torque((x - c.a) / c.length())
-	switch {
-	case x == s.length:
-		return at, 0, nil
-	case x > c.a:
-		return at, at, nil
-	case i == 0:
-		return 0, at, nil
+	i, k := s.sides(x)
+	tol := sameplace * s.length
+	if x > tol {
+		before = s.cells[i].torqueAt(x)
 	}
-	return s.cells[i-1].torque(1), at, nil
+	if x < s.length-tol {
+		after = s.cells[k].torqueAt(x)
+	}
+	return before, after, nil
 }
 
 // Twist returns the rotation of the section at x relative to that at x = 0, rad.
@@ -217,8 +220,8 @@ func (s *Shaft) slice(x float64) (slice, error) {
 	if err != nil {
 		return slice{}, err
 	}
-	p := &s.pieces[s.cells[s.find(x)].piece]
-	return p.slice(x - p.start)
+	_, after := s.sides(x)
+	return s.sliceOf(&s.cells[after], x)
 }
 
 // J returns the polar second moment of area of the whole section at x, m⁴,

@@ -186,7 +186,7 @@ func (s *Shaft) settle(st *statics) {
 		theta += dot(c.t, c.m)
 	}
 	s.twist = theta
-	s.reactions = st.react
+	s.reactions, s.statics = st.react, st
 	s.flexibility = 0
 	for _, f := range st.f {
 		s.flexibility += f

@@ -1,0 +1,140 @@
+package shaft
+
+import (
+	"math"
+	"slices"
+
+	"shaftbook/kernel/source"
+)
+
+// A Mesh joins two parallel shafts by a pair of spur gears, one on each, whose
+// +x axes point the same way. The gears are taken as rigid and without play.
+type Mesh struct {
+	XA, XB         float64 // where the gears sit on shafts A and B, m
+	TeethA, TeethB float64 // numbers of teeth, or pitch radii in one unit
+	At             source.Span
+}
+
+// A Pair is two shafts joined by a Mesh, solved together. The torque of each
+// gear on its shaft is among the torques that the shaft was solved with, and
+// Rotation of both shafts is relative to the same ground, which holds of one
+// shaft give to the other through the mesh.
+type Pair struct {
+	A, B             *Shaft
+	TorqueA, TorqueB float64 // torque of the mesh on each shaft, N·m
+}
+
+// NewPair solves two shafts joined by gears. At the mesh the rims move together
+// and push each other with equal forces, so that with z the numbers of teeth
+//
+//	z_A·φ_A + z_B·φ_B = 0        T_A/z_A = T_B/z_B
+//
+// where φ is the rotation relative to ground and T the torque of the mesh on the
+// shaft: Beer & Johnston, Mechanics of Materials, Sample Problem 3.4.
+//
+// Where one of the shafts has no hold, its own balance gives the mesh torque;
+// where both have, the compatibility of the rotations does; where neither has,
+// the torques must balance over both.
+func NewPair(a, b Spec, mesh Mesh) (*Pair, source.List) {
+	list := mesh.check(a.At)
+	if list.HasErrors() {
+		return nil, list
+	}
+	ratio := mesh.TeethB / mesh.TeethA
+	torque, errs := mesh.torque(a, b, ratio)
+	if errs.HasErrors() {
+		return nil, errs
+	}
+	p := &Pair{TorqueA: torque, TorqueB: torque * ratio}
+	if p.A, errs = New(mesh.with(a, mesh.XA, p.TorqueA)); errs.HasErrors() {
+		return nil, errs
+	}
+	if p.B, list = New(mesh.with(b, mesh.XB, p.TorqueB)); list.HasErrors() {
+		return nil, list
+	}
+	// Each shaft without a hold takes its rotation from the other.
+	phiA, errA := p.A.Rotation(mesh.XA)
+	phiB, errB := p.B.Rotation(mesh.XB)
+	switch {
+	case errA != nil || errB != nil: // New has checked both places
+	case len(a.Holds) == 0:
+		p.A.turned += -phiB*ratio - phiA
+	case len(b.Holds) == 0:
+		p.B.turned += -phiA/ratio - phiB
+	}
+	return p, append(errs, list...)
+}
+
+// check reports gears without teeth.
+func (m Mesh) check(spare source.Span) source.List {
+	v := &validator{spec: &Spec{At: spare}}
+	for _, z := range []float64{m.TeethA, m.TeethB} {
+		if v.finite(m.At, "a number of teeth", z) && z <= 0 {
+			v.fail(m.At, CodeTeeth, "give both gears a number of teeth above zero", "a gear with %g teeth does not mesh", z)
+		}
+	}
+	return v.list
+}
+
+// torque returns the torque of the mesh on shaft A.
+func (m Mesh) torque(a, b Spec, ratio float64) (float64, source.List) {
+	switch {
+	case len(a.Holds) == 0:
+		return -a.sum(), nil
+	case len(b.Holds) == 0:
+		return -b.sum() / ratio, nil
+	}
+	// Both are held: superpose each shaft under its loads and under a mesh
+	// torque of 1 N·m on A.
+	var phi [4]float64
+	for i, spec := range []Spec{a, b, m.alone(a, m.XA, 1), m.alone(b, m.XB, ratio)} {
+		s, list := New(spec)
+		if list.HasErrors() {
+			return 0, list
+		}
+		var err error
+		if phi[i], err = s.Rotation([]float64{m.XA, m.XB}[i%2]); err != nil {
+			var list source.List
+			list.Addf(m.At, CodeTeeth, "the gears cannot be placed: %s", err)
+			return 0, list
+		}
+	}
+	if phi[2] == 0 && phi[3] == 0 {
+		var list source.List
+		list.Addf(m.At, CodeTeeth, "both shafts are held fast right at their gears, so the gears carry nothing that can be worked out").Repair = "move or remove one of the holds"
+		return 0, list
+	}
+	return -(phi[0] + ratio*phi[1]) / (phi[2] + ratio*phi[3]), nil
+}
+
+// with returns the Spec with the torque of the mesh added.
+func (m Mesh) with(spec Spec, x, torque float64) Spec {
+	spec.Torques = append(slices.Clone(spec.Torques), Torque{X: x, Value: torque, At: m.At})
+	return spec
+}
+
+// alone returns the Spec with the torque of the mesh as its only load.
+func (m Mesh) alone(spec Spec, x, torque float64) Spec {
+	spec.Spreads = nil
+	spec.Torques = []Torque{{X: x, Value: torque, At: m.At}}
+	return spec
+}
+
+// sum returns the total of all loads, N·m, 0 if it is not finite: New reports
+// the load that is not.
+func (spec Spec) sum() float64 {
+	total := 0.0
+	for _, t := range spec.Torques {
+		total += t.Value
+	}
+	for _, s := range spec.Spreads {
+		total += s.total()
+	}
+	if math.IsNaN(total) || math.IsInf(total, 0) {
+		return 0
+	}
+	return total
+}
+
+// total returns the whole of the spread torque, N·m.
+func (s Spread) total() float64 { return (s.Start + s.End) / 2 * (s.To - s.From) }
