@@ -25,40 +25,65 @@ type behaviour struct {
 	exponent float64 // of |f| as a power of the distance
 	change   float64 // of |f − its limit|; 1 for a smooth f with a slope
 	known    bool    // enough finite values were found
+	diverges bool    // ∫f up to the end has no finite value
+	erratic  bool    // the exponent is another one farther out: f oscillates, perhaps
 }
 
-// regular reports whether bisection alone converges quickly at the end.
-func (b behaviour) regular() bool { return !b.known || b.change > 0.9 }
+// regular reports whether the end is better left to bisection.
+func (b behaviour) regular() bool { return !b.known || b.erratic || b.change > 0.9 }
 
-// diverges reports whether ∫f up to the end has no finite value.
-func (b behaviour) diverges() bool { return b.known && b.exponent <= -0.9999 }
+// noIntegral is the exponent from which on a function is said to have no
+// integral. It leaves room for the rounding of the values it is measured from;
+// with an exponent between it and −1, nine tenths and more of the integral lie
+// closer to the end than the smallest number, so no value is lost.
+const noIntegral = -0.9999
 
 // behave measures f at triples of distances halved in turn, and trusts the
 // triple closest to the end at which places and values are still exact enough.
+// A divergent integral must show in all values, not in one pair of them, since
+// an oscillating f can look like any power for one pair.
 func (q *quadrature) behave(e end) (behaviour, error) {
 	const perTriple = 3
-	halvings := [...]int{100, 30, 14, 6}
+	halvings := [...]int{100, 50, 30, 20, 14, 10, 6, 3}
 	var x, y [len(halvings) * perTriple]float64
-	n := 0
+	var ks []int
 	for _, k := range halvings {
 		nearest := math.Ldexp(e.length, -k)
-		if nearest < 0x1p20*e.grain() || nearest == 0 {
+		if nearest < 0x1p20*e.grain() || nearest < 0x1p-900 {
 			continue
 		}
 		for i := range perTriple {
-			x[n+i] = e.point(math.Ldexp(nearest, i))
+			x[len(ks)*perTriple+i] = e.point(math.Ldexp(nearest, i))
 		}
-		n += perTriple
+		ks = append(ks, k)
 	}
+	n := len(ks) * perTriple
 	if err := q.fill(y[:n], x[:n]); err != nil {
 		return behaviour{}, err
 	}
-	for i := 0; i < n; i += perTriple {
-		if b := behaviourOf(y[i], y[i+1], y[i+2]); b.known {
-			return b, nil
+	var found behaviour
+	var nearest float64 // |f| at the closest point
+	var nearestK, triples int
+	for i, k := range ks {
+		y1, y2, y4 := y[i*perTriple], y[i*perTriple+1], y[i*perTriple+2]
+		b := behaviourOf(y1, y2, y4)
+		if !b.known {
+			continue
+		}
+		triples++
+		if triples == 2 {
+			found.erratic = math.Abs(b.exponent-found.exponent) > 0.5 || math.Abs(b.change-found.change) > 0.5
+			found.diverges = found.diverges && b.exponent < -0.5
+		}
+		if triples == 1 {
+			found, nearest, nearestK = b, math.Abs(y1), k
+		} else {
+			grown := math.Ldexp(math.Abs(y1), (nearestK-k)/4)
+			found.diverges = found.diverges && nearest > grown
 		}
 	}
-	return behaviour{}, nil
+	found.diverges = found.diverges && triples > 1
+	return found, nil
 }
 
 // behaviourOf takes the values at distances δ, 2δ and 4δ.
@@ -70,10 +95,12 @@ func behaviourOf(y1, y2, y4 float64) behaviour {
 	if y1 == 0 || y2 == 0 || d1 == 0 || d2 == 0 {
 		return behaviour{}
 	}
+	exponent, next := math.Log2(math.Abs(y2/y1)), math.Log2(math.Abs(y4/y2))
 	return behaviour{
-		exponent: math.Log2(math.Abs(y2 / y1)),
+		exponent: exponent,
 		change:   math.Log2(math.Abs(d2 / d1)),
 		known:    true,
+		diverges: exponent <= noIntegral && next <= noIntegral+0.01 && (y1 > 0) == (y4 > 0),
 	}
 }
 
@@ -89,7 +116,7 @@ func (q *quadrature) settleEnd(p *piece, tolerance float64) (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	if b.diverges() {
+	if b.diverges {
 		return false, &DivergentError{Where: e.at, Exponent: b.exponent}
 	}
 	p.runLo, p.runHi = 0, 0
@@ -97,28 +124,43 @@ func (q *quadrature) settleEnd(p *piece, tolerance float64) (bool, error) {
 	if b.regular() {
 		return false, nil
 	}
-	best, err := q.bestEndRule(e, b, tolerance/10)
+	enough := tolerance / 8
+	best, err := q.bestEndRule(e, b, enough)
 	if err != nil {
 		return false, err
 	}
-	if best.err > tolerance/10 && p.endTries < 3 || best.err >= p.err {
+	// Bisection makes a piece easier, but brings back no digits that places
+	// near the end have lost. On a steep singularity the panels' own error
+	// estimate is too small to be taken instead.
+	hopeless := best.lost > best.err/2 || p.endTries == endTries && (b.exponent < -0.3 || best.err < p.err)
+	if best.err > enough && (!hopeless || math.IsInf(best.err, 1)) {
 		return false, nil
 	}
-	p.estimate = best
+	p.estimate = best.estimate
 	q.done = append(q.done, *p)
 	q.usedEnds = true
 	return true, nil
 }
 
+// An endEstimate is the result of a rule for a singular end. lost is the part
+// of its error that comes from the part of the integral beyond the closest
+// place, and from the rounding of places.
+type endEstimate struct {
+	estimate
+	lost float64
+}
+
+var unusable = endEstimate{estimate: estimate{err: math.Inf(1)}}
+
 // bestEndRule tries the rules for a singular end until one is good enough, and
 // returns the one with the smallest error.
-func (q *quadrature) bestEndRule(e end, b behaviour, enough float64) (estimate, error) {
+func (q *quadrature) bestEndRule(e end, b behaviour, enough float64) (endEstimate, error) {
 	best, err := q.doubleExponential(e, b, enough)
 	if err != nil || best.err <= enough || b.exponent > -0.05 {
 		return best, err
 	}
 	for power := 2; power <= 4; power++ {
-		tried, err := q.powerSubstitution(e, b, power, enough)
+		tried, err := q.powerSubstitution(e, power, enough)
 		if err != nil {
 			return best, err
 		}
@@ -144,12 +186,14 @@ func (q *quadrature) bestEndRule(e end, b behaviour, enough float64) (estimate, 
 // places near an end other than 0 can change.
 //
 // Source: Takahasi, Mori: Publ. RIMS Kyoto 9 (1974) 721–741.
-func (q *quadrature) doubleExponential(e end, b behaviour, enough float64) (estimate, error) {
-	first := -math.Asinh(min(42/(1+b.exponent), 650) / math.Pi)
+func (q *quadrature) doubleExponential(e end, b behaviour, enough float64) (endEstimate, error) {
+	first := -math.Asinh(min(42/(1+min(b.exponent, 0)), 650) / math.Pi)
 	last := math.Asinh(40 / math.Pi)
 	step := 0.5
 	var sum, abs, noise, tail, previous float64
 	nearest := math.Inf(1)
+	nearestValue := 0.0
+	var result endEstimate
 	for level := range 6 {
 		var us []float64
 		for i := math.Ceil(first / step); i*step <= last; i++ {
@@ -160,34 +204,50 @@ func (q *quadrature) doubleExponential(e end, b behaviour, enough float64) (esti
 		x, weight, distance := e.abscissae(us)
 		y := make([]float64, len(x))
 		if err := q.fill(y, x); err != nil {
-			return estimate{}, err
+			return endEstimate{}, err
 		}
 		for i, v := range y {
 			if !finite(v) {
 				if distance[i] > 1e-12*e.length {
-					return estimate{err: math.Inf(1)}, nil
+					return unusable, nil
 				}
 				continue
 			}
 			part := math.Abs(v) * weight[i]
 			sum += v * weight[i]
 			abs += part
-			noise += part * min(1, max(1, math.Abs(b.exponent))*e.grain()/distance[i])
-			if distance[i] < nearest {
-				nearest = distance[i]
-				tail = math.Abs(v) * nearest / (1 + b.exponent)
+			noise += part * min(1, e.grain()/distance[i])
+			if actual := math.Abs(x[i] - e.at); actual < nearest {
+				tail = beyond(actual, nearest, math.Abs(v), nearestValue, b.exponent)
+				nearest, nearestValue = actual, math.Abs(v)
 			}
 		}
 		value := sum * step
 		difference := math.Abs(value - previous)
 		previous = value
-		doubt := max(difference+tail+noise*step, 50*ulp*abs*step)
-		if level >= 2 && (doubt <= enough || level == 5) {
-			return estimate{value: value, err: doubt, abs: abs * step}, nil
+		lost := tail + noise*step
+		result.lost = lost
+		result.estimate = estimate{value: value, err: max(difference+lost, 50*ulp*abs*step), abs: abs * step}
+		if level >= 2 && (result.err <= enough || difference < lost/8) {
+			break
 		}
 		step /= 2
 	}
-	panic("unreachable")
+	return result, nil
+}
+
+// beyond estimates the part of ∫|f| within a distance of the end from the two
+// values closest to it: f·δ/(1+p), where p is the exponent there. Where p is
+// not the exponent farther out, as with powers of ln δ, it goes on changing,
+// and the estimate is raised.
+func beyond(distance, next, value, nextValue, exponent float64) float64 {
+	if !math.IsInf(next, 1) && distance < next/2 && value > 0 && nextValue > 0 && distance < 1e-30 {
+		local := math.Log(nextValue/value) / math.Log(next/distance)
+		if math.Abs(local-exponent) > 1e-3 {
+			return 4 * value * distance / max(1+min(local, exponent), 1e-4)
+		}
+	}
+	return value * distance / (1 + exponent)
 }
 
 // abscissae returns the places for the parameters us, with their weights and
@@ -212,11 +272,11 @@ func (e end) abscissae(us []float64) (x, weight, distance []float64) {
 // δ = t^power: f(δ)·power·t^(power−1) is smooth if f is a smooth function of
 // δ^(1/power), and the points keep away from the end, where places that are
 // not near 0 have lost their digits. At most 8 panels are used.
-func (q *quadrature) powerSubstitution(e end, b behaviour, power int, enough float64) (estimate, error) {
+func (q *quadrature) powerSubstitution(e end, power int, enough float64) (endEstimate, error) {
 	n := float64(power)
 	type panel struct {
 		lo, hi float64
-		estimate
+		endEstimate
 	}
 	measure := func(lo, hi float64) (panel, error) {
 		var t, x, y [panelPoints]float64
@@ -232,41 +292,42 @@ func (q *quadrature) powerSubstitution(e end, b behaviour, power int, enough flo
 			distance := math.Pow(t[i], n)
 			y[i] *= n * distance / t[i]
 			if !finite(y[i]) || x[i] == e.at {
-				return panel{lo, hi, estimate{err: math.Inf(1)}}, nil
+				return panel{lo, hi, unusable}, nil
 			}
 			noise += math.Abs(y[i]) * kronrodW[min(i, 14-i)] * min(1, e.grain()/distance)
 		}
-		p := panel{lo, hi, panelEstimate(y[:], (hi-lo)/2)}
-		p.err += noise * (hi - lo) / 2
+		p := panel{lo, hi, endEstimate{panelEstimate(y[:], (hi-lo)/2), noise * (hi - lo) / 2}}
+		p.err += p.lost
 		return p, nil
 	}
 	whole, err := measure(0, math.Pow(e.length, 1/n))
 	if err != nil {
-		return estimate{}, err
+		return endEstimate{}, err
 	}
 	panels := []panel{whole}
 	for {
-		total, worst := estimate{}, 0
+		total, worst := endEstimate{}, 0
 		for i, p := range panels {
 			total.value += p.value
 			total.err += p.err
+			total.lost += p.lost
 			total.abs += p.abs
 			if p.err > panels[worst].err {
 				worst = i
 			}
 		}
-		if total.err <= enough || len(panels) == 8 || math.IsInf(total.err, 1) {
+		if total.err <= enough || total.lost > total.err/2 || len(panels) == 8 || math.IsInf(total.err, 1) {
 			return total, nil
 		}
 		p := panels[worst]
 		middle := p.lo/2 + p.hi/2
 		lower, err := measure(p.lo, middle)
 		if err != nil {
-			return estimate{}, err
+			return endEstimate{}, err
 		}
 		upper, err := measure(middle, p.hi)
 		if err != nil {
-			return estimate{}, err
+			return endEstimate{}, err
 		}
 		panels[worst] = lower
 		panels = append(panels, upper)
@@ -307,12 +368,15 @@ func (q *quadrature) findPole(p piece) (at float64, isPole bool, err error) {
 			hi = x[largest+1]
 		}
 	}
+	if p.lo < 0 && p.hi > 0 && math.Abs(at) < 1e-100*(p.hi-p.lo) {
+		at = 0 // the search stops where values overflow
+	}
 	for _, e := range []end{{at, -1, at - p.lo}, {at, 1, p.hi - at}} {
 		b, err := q.behave(e)
 		if err != nil {
 			return 0, false, err
 		}
-		if b.diverges() {
+		if b.diverges {
 			return 0, false, &DivergentError{Where: at, Exponent: b.exponent}
 		}
 		isPole = isPole || !b.regular()

@@ -44,6 +44,7 @@ const (
 
 	pileDepth   = 7  // bisections towards one point before it is looked at
 	pileSlow    = 4  // of which so many lowered the error by less than smooth
+	endTries    = 3  // times the rules for singular ends are tried on a way down
 	poleDepth   = 14 // bisections before a point inside is searched for a pole
 	deepest     = 1000
 	smoothRatio = 1.0 / 32
@@ -102,12 +103,13 @@ func Integrate(f Func, a, b float64, o Options) (Integral, error) {
 type piece struct {
 	lo, hi float64
 	estimate
-	runLo, runHi int  // bisections in a row that kept the lower, the upper end
-	slow         int  // bisections in a row that lowered the error less than a smooth integrand
-	depth        int  // bisections from the whole range
-	stuck        int  // bisections in a row that changed neither value nor error
-	endTries     int  // times the rules for singular ends were tried
-	poleSought   bool // this or a piece around it was searched for a pole
+	before       estimate // of the piece it is a half of
+	runLo, runHi int      // bisections in a row that kept the lower, the upper end
+	slow         int      // bisections in a row that lowered the error less than a smooth integrand
+	depth        int      // bisections from the whole range
+	stuck        int      // bisections that gained nothing
+	endTries     int      // times the rules for singular ends were tried
+	poleSought   bool     // this or a piece around it was searched for a pole
 }
 
 // quadrature is the state of one call of Integrate.
@@ -126,23 +128,23 @@ func (q *quadrature) run(a, b float64) (Integral, error) {
 		err = q.quarter(a, b)
 	}
 	for err == nil {
-		value, doubt, abs := q.totals()
+		value, doubt, abs, jitter := q.totals()
 		if !finite(value) || !finite(abs) {
 			return Integral{}, &UndefinedError{Where: q.worstPlace(), Value: value}
 		}
 		tolerance := q.tolerance(value, abs)
-		if doubt <= tolerance {
-			return q.result(value, doubt), nil
+		if doubt+jitter <= tolerance {
+			return q.result(value, doubt+jitter), nil
 		}
-		batch := q.mustBisect(doubt, tolerance)
+		batch := q.mustBisect(doubt, tolerance, jitter)
 		if len(batch) == 0 {
-			return Integral{}, &NotConvergedError{Best: q.result(value, doubt), Where: q.worstPlace()}
+			return Integral{}, &NotConvergedError{Best: q.result(value, doubt+jitter), Where: q.worstPlace()}
 		}
 		err = q.refine(batch, tolerance, abs/(b-a))
 	}
 	if budget := (*BudgetError)(nil); errors.As(err, &budget) {
-		value, doubt, _ := q.totals()
-		return Integral{}, &NotConvergedError{Best: q.result(value, doubt), Where: q.worstPlace(), Cause: budget}
+		value, doubt, _, jitter := q.totals()
+		return Integral{}, &NotConvergedError{Best: q.result(value, doubt+jitter), Where: q.worstPlace(), Cause: budget}
 	}
 	return Integral{}, err
 }
@@ -152,8 +154,14 @@ func (q *quadrature) tolerance(value, abs float64) float64 {
 	return max(q.absTol, q.relTol*math.Abs(value), 60*ulp*abs)
 }
 
-func (q *quadrature) totals() (value, doubt, abs float64) {
-	var carry float64
+// totals adds up the pieces. jitter is what the rounding of places can change:
+// in a panel where f swings by s, a place off by the spacing of numbers there
+// changes the panel by s·spacing at most and by a twelfth of that in the mean,
+// since the 15 places are rounded independently; so are panels, and their
+// squares add. Two standard deviations are returned. They matter only for
+// peaks that are a millionth of their place wide, or less.
+func (q *quadrature) totals() (value, doubt, abs, jitter float64) {
+	var carry, squares float64
 	add := func(p piece) {
 		// Compensated summation (Neumaier 1974): many small pieces must not
 		// cost digits that their error estimates do not account for.
@@ -166,6 +174,8 @@ func (q *quadrature) totals() (value, doubt, abs float64) {
 		value = sum
 		doubt += p.err
 		abs += p.abs
+		moved := p.swing * max(spacing(p.lo), spacing(p.hi))
+		squares += moved * moved
 	}
 	for _, p := range q.done {
 		add(p)
@@ -173,7 +183,7 @@ func (q *quadrature) totals() (value, doubt, abs float64) {
 	for _, p := range q.open {
 		add(p)
 	}
-	return value + carry, doubt, abs
+	return value + carry, doubt, abs, math.Sqrt(squares) / 6
 }
 
 func (q *quadrature) result(value, doubt float64) Integral {
@@ -201,12 +211,12 @@ func (q *quadrature) worstPlace() float64 {
 // would have to bisect: the worst ones, until the rest could be within the
 // tolerance. Where final pieces alone exceed it, the open ones are brought
 // well below them, so that the best value is as good as it can be.
-func (q *quadrature) mustBisect(doubt, tolerance float64) []piece {
+func (q *quadrature) mustBisect(doubt, tolerance, jitter float64) []piece {
 	stays := 0.0
 	for _, p := range q.done {
 		stays += p.err
 	}
-	tolerance = max(tolerance, 1.05*stays)
+	tolerance = max(tolerance-jitter, 1.05*stays, jitter/4)
 	var batch []piece
 	for len(q.open) > 0 && doubt > tolerance {
 		p := heap.Pop(&q.open).(piece)

@@ -61,6 +61,7 @@ type estimate struct {
 	value float64 // Kronrod, 15 points
 	err   float64 // QUADPACK's rule, raised where the panel is not resolved
 	abs   float64 // ∫|f|
+	swing float64 // largest less smallest value
 	flat  bool    // all 15 values are equal to rounding
 }
 
@@ -109,6 +110,7 @@ func panelEstimate(y []float64, half float64) estimate {
 		value: kronrod * half,
 		err:   err * half,
 		abs:   abs * half,
+		swing: high - low,
 		flat:  high-low <= 8*ulp*max(math.Abs(high), math.Abs(low)),
 	}
 }

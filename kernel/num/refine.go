@@ -26,19 +26,23 @@ func (q *quadrature) refine(batch []piece, tolerance, average float64) error {
 // evaluated; none if p was put among the done pieces.
 func (q *quadrature) replace(p piece, tolerance, average float64) ([]piece, error) {
 	middle := p.lo/2 + p.hi/2
-	tooNarrow := p.hi-p.lo <= 8*max(spacing(p.lo), spacing(p.hi)) || middle <= p.lo || middle >= p.hi
-	if tooNarrow || p.stuck >= 4 || p.depth >= deepest {
+	grows := p.abs > 8*average*(p.hi-p.lo)
+	grain := 8 * max(spacing(p.lo), spacing(p.hi))
+	if grows { // the outermost points of a panel must not fall on its ends
+		grain = max(256*grain, 0x1p-1000)
+	}
+	tooNarrow := p.hi-p.lo <= grain || middle <= p.lo || middle >= p.hi
+	if tooNarrow || p.stuck >= 3 || p.depth >= deepest {
 		q.done = append(q.done, p)
 		return nil, nil
 	}
 	piled := max(p.runLo, p.runHi) >= pileDepth && p.slow >= pileSlow
-	if piled && p.endTries < 3 {
+	if piled && p.endTries < endTries {
 		settled, err := q.settleEnd(&p, tolerance)
 		if settled || err != nil {
 			return nil, err
 		}
 	}
-	grows := p.abs > 8*average*(p.hi-p.lo)
 	if p.depth >= poleDepth && p.slow >= poleDepth/2 && grows && !p.poleSought {
 		p.poleSought = true
 		at, isPole, err := q.findPole(p)
@@ -82,12 +86,11 @@ func (q *quadrature) quarter(a, b float64) error {
 	return q.add(quarters)
 }
 
-// add evaluates pieces and puts them on the heap. The fields estimate of a
-// half still hold what was known of the piece it came from.
+// add evaluates pieces, halves of one piece side by side, and puts them on the
+// heap. Their estimate still holds what was known of the piece they came from.
 func (q *quadrature) add(pieces []piece) error {
-	x := make([]float64, MaxBlock)
-	y := make([]float64, MaxBlock)
-	const together = MaxBlock / panelPoints
+	const together = MaxBlock / panelPoints / 2 * 2 // even, to keep halves together
+	var x, y [together * panelPoints]float64
 	for len(pieces) > 0 {
 		n := min(len(pieces), together)
 		for i, p := range pieces[:n] {
@@ -97,57 +100,74 @@ func (q *quadrature) add(pieces []piece) error {
 			q.done = append(q.done, pieces...)
 			return err
 		}
+		var accepted []piece
 		for i, p := range pieces[:n] {
 			from, to := i*panelPoints, (i+1)*panelPoints
-			if err := q.accept(p, x[from:to], y[from:to]); err != nil {
+			missing, err := missingValue(p, x[from:to], y[from:to])
+			switch {
+			case err != nil:
 				return err
+			case missing >= 0:
+				p.estimate = estimate{}
+				// One bisection short of a pile, so that the far end of the piece
+				// that is then looked at is an ordinary point.
+				if err := q.add(split(p, x[from+missing], pileDepth-1)); err != nil {
+					return err
+				}
+				continue
 			}
+			before := p.err
+			p.before, p.estimate = p.estimate, panelEstimate(y[from:to], p.hi/2-p.lo/2)
+			p.slow++
+			if before == 0 || p.err <= before*smoothRatio {
+				p.slow = 0
+			}
+			accepted = append(accepted, p)
+		}
+		for i := range accepted {
+			if i > 0 {
+				compareHalves(&accepted[i-1], &accepted[i])
+			}
+		}
+		for _, p := range accepted {
+			heap.Push(&q.open, p)
 		}
 		pieces = pieces[n:]
 	}
 	return nil
 }
 
-// accept puts one evaluated piece on the heap, or splits it where its one
-// missing value lies.
-func (q *quadrature) accept(p piece, x, y []float64) error {
+// missingValue returns the index of the one value of a panel that does not
+// exist, or −1. More than one is an error.
+func missingValue(p piece, x, y []float64) (int, error) {
 	missing := -1
 	for i := range y {
 		if finite(y[i]) {
 			continue
 		}
-		if missing >= 0 {
-			return &UndefinedError{Where: x[missing], Value: y[missing]}
+		atEnd := x[i] <= p.lo || x[i] >= p.hi
+		if missing >= 0 || atEnd || p.depth > deepest {
+			return 0, &UndefinedError{Where: x[i], Value: y[i]}
 		}
 		missing = i
 	}
-	if missing >= 0 {
-		if !(x[missing] > p.lo && x[missing] < p.hi) || p.depth > 200 {
-			return &UndefinedError{Where: x[missing], Value: y[missing]}
-		}
-		p.estimate = estimate{}
-		// One bisection short of a pile, so that the far end of the piece that
-		// is then looked at is an ordinary point.
-		return q.add(split(p, x[missing], pileDepth-1))
+	return missing, nil
+}
+
+// compareHalves counts a bisection that gained nothing: the two halves add up
+// to the value of the whole, yet their errors add up to its error and both
+// have a part in it. That is the mark of rounding or noise; a jump leaves one
+// half without error, an unresolved wave changes the value.
+//
+// Source: QUADPACK, routine QAGE, counter iroff1; the condition on both halves
+// is ours.
+func compareHalves(p, r *piece) {
+	if p.hi != r.lo || p.depth != r.depth || p.before != r.before || p.depth <= 4 {
+		return
 	}
-	before := p.estimate
-	p.estimate = panelEstimate(y, p.hi/2-p.lo/2)
-	switch {
-	case before.err == 0: // the whole range, or beside a missing value
-	case p.err > before.err*smoothRatio:
-		p.slow++
-	default:
-		p.slow = 0
+	whole := p.before
+	same := math.Abs(p.value+r.value-whole.value) <= 1e-5*(p.abs+r.abs)
+	if same && p.err+r.err >= 0.7*whole.err && min(p.err, r.err) >= 0.1*whole.err {
+		p.stuck, r.stuck = p.stuck+1, r.stuck+1
 	}
-	if before.err > 0 && p.depth > 4 {
-		sameError := p.err >= 0.495*before.err
-		sameValue := math.Abs(p.value-before.value/2) <= 1e-3*math.Abs(p.value)
-		if sameError && sameValue {
-			p.stuck++
-		} else {
-			p.stuck = 0
-		}
-	}
-	heap.Push(&q.open, p)
-	return nil
 }
