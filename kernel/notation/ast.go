@@ -362,6 +362,13 @@ type ShaftCell struct {
 	Lines []ShaftLine
 }
 
+// Span returns the whole text of the cell.
+func (c *ShaftCell) Span() source.Span {
+	return source.Span{Text: c.Text, Start: 0, End: len(c.Text.Content)}
+}
+
+func (*ShaftCell) node() {}
+
 // A ShaftLine is one line of a shaft cell.
 type ShaftLine interface {
 	Node

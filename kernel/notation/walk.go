@@ -41,6 +41,8 @@ func Children(n Node) []Node {
 		}
 	}
 	switch n := n.(type) {
+	case *ShaftCell:
+		add(nodes(n.Lines)...)
 	case *Quantity:
 		add(n.Number, n.Unit)
 	case *Call:

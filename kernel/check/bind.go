@@ -1,0 +1,104 @@
+package check
+
+import (
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/unit"
+)
+
+// form infers a form that binds a name: sum, integral, derivative and so on.
+func (c *Checker) form(e *notation.Bind) Type {
+	switch e.Kind {
+	case notation.Sum, notation.Product:
+		return c.counting(e)
+	case notation.Limit:
+		c.list.Addf(e.Span(), CodeLimitForm, "a limit stands only in a derivation; a cell works with numbers").
+			Repair = "put in a value close to the limit and watch the answer settle"
+		return invalid
+	case notation.Derivative:
+		at := c.quantity(e.From)
+		if !c.plainNumber(e.From, at, "the place of a derivative") {
+			return invalid
+		}
+		body := c.within(e, Type{Kind: Number, Dim: at.Dim, Unit: at.Unit, Angle: at.Angle})
+		return c.quotient(e, body, at)
+	}
+	over := c.limits(e)
+	body := c.within(e, over)
+	if over.Kind == Invalid || body.Kind == Invalid {
+		return invalid
+	}
+	switch e.Kind {
+	case notation.Integral:
+		d, ok := body.Dim.Mul(over.Dim)
+		if !ok {
+			return c.power(e, over, unit.Rational{})
+		}
+		t := Type{Kind: body.Kind, Dim: d}
+		t.Angle, t.Unit = scaled(body, over)
+		return t
+	case notation.FindRoot:
+		over.Kind = body.Kind
+		return over
+	}
+	return body // largest, smallest
+}
+
+func (c *Checker) quotient(e *notation.Bind, body, at Type) Type {
+	if body.Kind == Invalid {
+		return invalid
+	}
+	d, ok := body.Dim.Div(at.Dim)
+	if !ok {
+		return invalid
+	}
+	return Type{Kind: body.Kind, Dim: d}
+}
+
+// counting infers a sum or a product over whole numbers.
+func (c *Checker) counting(e *notation.Bind) Type {
+	from := c.countable(e.From, "the first value of "+e.Var.Ident)
+	to := c.countable(e.To, "the last value of "+e.Var.Ident)
+	body := c.within(e, Type{Kind: Number, Angle: NotAngle})
+	if from.Kind == Invalid || to.Kind == Invalid || body.Kind == Invalid {
+		return invalid
+	}
+	if e.Kind == notation.Product && !body.Dim.IsNumber() {
+		c.list.Addf(e.Body.Span(), CodeDimension, "the factors of a product must be pure numbers, not %s", c.describe(e.Body, body)).
+			Repair = "divide each factor by a reference value, or write the unit's power outside"
+		return invalid
+	}
+	body.Zero = false
+	return body
+}
+
+// limits infers the range of a form over a continuous name.
+func (c *Checker) limits(e *notation.Bind) Type {
+	from, to := c.quantity(e.From), c.quantity(e.To)
+	if !c.plainNumber(e.From, from, "a limit") || !c.plainNumber(e.To, to, "a limit") {
+		return invalid
+	}
+	if !same(from, to, true) {
+		c.mismatch(e.From.Span().To(e.To.Span()), "cannot go from %s to %s", e.From, from, e.To, to)
+		return invalid
+	}
+	t := merged(from, to)
+	t.Zero = false
+	return t
+}
+
+func (c *Checker) plainNumber(e notation.Expr, t Type, what string) bool {
+	if t.Kind == Bracket {
+		c.list.Addf(e.Span(), CodeKind, "%s must be one value, not a bracket", what).
+			Repair = "take mid(…), low(…) or high(…) of it"
+		return false
+	}
+	return t.Kind == Number
+}
+
+// within infers the body of a form with its name bound.
+func (c *Checker) within(e *notation.Bind, bound Type) Type {
+	c.bind(e.Var.Ident, bound)
+	t := c.quantity(e.Body)
+	c.unbind()
+	return t
+}

@@ -1,0 +1,263 @@
+package check
+
+import (
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/unit"
+)
+
+// expr infers the type of an expression and reports what is wrong in it. An
+// Invalid part makes the whole Invalid without a further message.
+func (c *Checker) expr(e notation.Expr) Type {
+	t := c.infer(e)
+	if c.at != nil {
+		c.at[e] = t
+	}
+	return t
+}
+
+func (c *Checker) infer(e notation.Expr) Type {
+	switch e := e.(type) {
+	case *notation.Number:
+		return Type{Kind: Number, Zero: e.Value == 0}
+	case *notation.Quantity:
+		return c.literal(e)
+	case *notation.Name:
+		return c.name(e)
+	case *notation.Paren:
+		return c.expr(e.X)
+	case *notation.Unary:
+		return c.quantity(e.X)
+	case *notation.Abs:
+		return c.quantity(e.X)
+	case *notation.Root:
+		return c.power(e, c.quantity(e.X), half)
+	case *notation.Binary:
+		return c.binary(e)
+	case *notation.Between:
+		return c.bracketOf(e, "cannot make a bracket from %s to %s", e.Low, e.High)
+	case *notation.PlusMinus:
+		return c.bracketOf(e, "cannot put ± between %[2]s and %[1]s", e.Half, e.Mid)
+	case *notation.Compare:
+		return c.compare(e)
+	case *notation.Logic:
+		return c.logic(e)
+	case *notation.If:
+		return c.conditional(e)
+	case *notation.Call:
+		return c.call(e)
+	case *notation.Field:
+		return c.field(e)
+	case *notation.Bind:
+		return c.form(e)
+	}
+	return invalid // Bad, Infinity: reported by the parser
+}
+
+var half, _ = unit.NewRational(1, 2)
+
+func (c *Checker) literal(q *notation.Quantity) Type {
+	u := &q.Unit.Unit
+	t := Type{Kind: Number, Dim: u.Dim, Unit: u}
+	if u.Dim.IsNumber() && isAngleUnit(u.Text) {
+		t.Angle = IsAngle
+	}
+	c.noteUnits(q.Unit)
+	return t
+}
+
+func isAngleUnit(text string) bool {
+	switch text {
+	case "rad", "mrad", "µrad", "μrad", "deg", "°", "′", "″", "rev":
+		return true
+	}
+	return false
+}
+
+// noteUnits tells the reader where a symbol reads as a unit although a name of
+// the same spelling is defined. Symbols that are common inside compound units
+// are let pass there: nobody reads N·m as a product of names.
+func (c *Checker) noteUnits(u *notation.UnitRef) {
+	if c.depth > 0 {
+		return
+	}
+	for _, part := range u.Parts {
+		symbol := part.Content()
+		if len(u.Parts) > 1 && (symbol == "N" || symbol == "m" || symbol == "s" || symbol == "kg") {
+			continue
+		}
+		s, ok := c.scope.Symbol(symbol)
+		if !ok {
+			continue
+		}
+		d := c.list.Notef(part, CodeUnitOrName, "%s reads as a unit here, though a name %s is defined", symbol, symbol)
+		d.Repair = "for the product write ·" + symbol + " with the number and its unit in brackets, as in (5)·" + symbol
+		if len(u.Parts) == 1 {
+			d.Repair = "for the product write 5·" + symbol
+		}
+		d.Related = relatedTo(s)
+	}
+}
+
+func (c *Checker) name(n *notation.Name) Type {
+	if t, ok := c.lookupLocal(n.Ident); ok {
+		return t
+	}
+	if n.Ident == "π" {
+		return number(unit.Dimension{})
+	}
+	s, ok := c.scope.Symbol(n.Ident)
+	if !ok {
+		c.undefined(n)
+		return invalid
+	}
+	switch s.Kind {
+	case Function:
+		d := c.list.Addf(n.Span(), CodeNotFunction, "%s is a function and needs its argument", n.Ident)
+		d.Repair = "write " + n.Ident + "(" + paramNames(s.Func) + ")"
+		d.Related = relatedTo(s)
+		return invalid
+	case ShaftName:
+		c.list.Addf(n.Span(), CodeKind, "%s is a shaft, not a number", n.Ident).
+			Repair = "ask for one of its values, as in " + n.Ident + ".twist"
+		return invalid
+	}
+	return s.Type
+}
+
+func (c *Checker) binary(e *notation.Binary) Type {
+	if e.Op == notation.OpPow {
+		return c.raise(e)
+	}
+	x, y := c.quantity(e.X), c.quantity(e.Y)
+	if x.Kind == Invalid || y.Kind == Invalid {
+		return invalid
+	}
+	t := Type{Kind: joined(x, y)}
+	var ok bool
+	switch e.Op {
+	case notation.OpAdd, notation.OpSub:
+		return c.sum(e, x, y)
+	case notation.OpMul:
+		t.Dim, ok = x.Dim.Mul(y.Dim)
+		t.Angle, t.Unit = scaled(x, y)
+	case notation.OpDiv:
+		t.Dim, ok = x.Dim.Div(y.Dim)
+		t.Angle, t.Unit = scaled(x, Type{Kind: y.Kind, Dim: y.Dim, Angle: y.Angle})
+		if y.Angle == IsAngle && t.Dim.IsNumber() {
+			t.Angle = NotAngle
+		}
+	}
+	if !ok {
+		c.list.Addf(e.OpAt, CodeDimension, "the powers of the units grow beyond reason here (over 1000)")
+		return invalid
+	}
+	return t
+}
+
+// scaled returns the display facts of a product: those of the factor that is
+// not a bare number, if the other one is.
+func scaled(x, y Type) (Angle, *unit.Unit) {
+	bare := func(t Type) bool { return t.Dim.IsNumber() && t.Angle != IsAngle && t.Unit == nil }
+	switch {
+	case bare(y):
+		return x.Angle, x.Unit
+	case bare(x):
+		return y.Angle, y.Unit
+	}
+	return Unknown, nil
+}
+
+func (c *Checker) sum(e *notation.Binary, x, y Type) Type {
+	if !same(x, y, false) {
+		if e.Op == notation.OpAdd {
+			c.mismatch(e.Span(), "cannot add %[2]s to %[1]s", e.X, x, e.Y, y)
+		} else {
+			c.mismatch(e.Span(), "cannot subtract %[2]s from %[1]s", e.X, x, e.Y, y)
+		}
+		return invalid
+	}
+	return merged(x, y)
+}
+
+// merged returns the type of a value that is like both x and y.
+func merged(x, y Type) Type {
+	t := Type{Kind: joined(x, y), Dim: x.Dim, Angle: x.Angle, Unit: x.Unit}
+	if x.Zero {
+		t.Dim = y.Dim
+	}
+	if t.Angle == Unknown {
+		t.Angle = y.Angle
+	}
+	if t.Unit == nil {
+		t.Unit = y.Unit
+	}
+	return t
+}
+
+func (c *Checker) raise(e *notation.Binary) Type {
+	x := c.quantity(e.X)
+	y := c.plain(e.Y, "an exponent")
+	if x.Kind == Invalid || y.Kind == Invalid {
+		return invalid
+	}
+	if x.Dim.IsNumber() {
+		return Type{Kind: joined(x, y)}
+	}
+	r, ok := notation.StaticRational(e.Y, c.definition)
+	if !ok {
+		c.list.Addf(e.Y.Span(), CodeExponent,
+			"%s is raised to %s, and the power of a value with a unit must be a fraction known beforehand", c.describe(e.X, x), piece(e.Y)).
+			Repair = "write the exponent as a number, or divide by a reference value first"
+		return invalid
+	}
+	if !r.Num().IsInt64() || !r.Denom().IsInt64() {
+		return c.power(e, x, unit.Rational{})
+	}
+	exponent, ok := unit.NewRational(int(r.Num().Int64()), int(r.Denom().Int64()))
+	if !ok {
+		c.list.Addf(e.Y.Span(), CodeExponent, "the exponent %s is too long a fraction for a value with a unit", piece(e.Y)).
+			Repair = "use a simple fraction such as 1/3"
+		return invalid
+	}
+	t := c.power(e, x, exponent)
+	t.Kind = joined(x, y)
+	return t
+}
+
+func (c *Checker) power(e notation.Expr, x Type, exponent unit.Rational) Type {
+	if x.Kind == Invalid {
+		return invalid
+	}
+	d, ok := x.Dim.Pow(exponent)
+	if !ok {
+		c.list.Addf(e.Span(), CodeDimension, "the powers of the units grow beyond reason here (over 1000)")
+		return invalid
+	}
+	return Type{Kind: x.Kind, Dim: d}
+}
+
+// definition returns the expression a name stands for, for exponents.
+func (c *Checker) definition(ident string) (notation.Expr, bool) {
+	if _, bound := c.lookupLocal(ident); bound {
+		return nil, false
+	}
+	s, ok := c.scope.Symbol(ident)
+	if !ok || s.Kind != Value || s.Expr == nil {
+		return nil, false
+	}
+	return s.Expr, true
+}
+
+func (c *Checker) bracketOf(e notation.Expr, sentence string, a, b notation.Expr) Type {
+	x, y := c.quantity(a), c.quantity(b)
+	if x.Kind == Invalid || y.Kind == Invalid {
+		return invalid
+	}
+	if !same(x, y, true) {
+		c.mismatch(e.Span(), sentence, a, x, b, y)
+		return invalid
+	}
+	t := merged(x, y)
+	t.Kind = Bracket
+	return t
+}

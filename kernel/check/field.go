@@ -1,0 +1,143 @@
+package check
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
+	"shaftbook/kernel/unit"
+)
+
+// A FieldForm is one way to ask a shaft for a value.
+type FieldForm struct {
+	Name    string
+	Arg     string // "x" (a place along the shaft), "n" (a count), or "" for none
+	Result  Type
+	Meaning string
+}
+
+var (
+	lengthDim  = unit.Base(1, 0, 0)
+	torqueDim  = unit.Base(2, 1, -2)
+	stressDim  = unit.Base(-1, 1, -2)
+	momentDim  = unit.Base(4, 0, 0)
+	perLength  = unit.Base(-1, 0, 0)
+	angleType  = Type{Kind: Number, Angle: IsAngle}
+	lengthType = number(lengthDim)
+	torqueType = number(torqueDim)
+	stressType = number(stressDim)
+)
+
+// FieldForms are the values a shaft can be asked for. The sign of a torque or
+// a twist is positive about the +x axis by the right-hand rule.
+var FieldForms = []FieldForm{
+	{"twist", "", angleType, "rotation of the far end relative to the section at x = 0"},
+	{"twist", "x", angleType, "rotation of the section at x relative to the section at x = 0"},
+	{"rate", "x", number(perLength), "twist per length at x"},
+	{"torque", "x", torqueType, "internal torque at x"},
+	{"J", "x", number(momentDim), "polar second moment of area at x; the torsion constant of a section that is not round"},
+	{"d", "x", lengthType, "outside diameter at x"},
+	{"bore", "x", lengthType, "bore diameter at x"},
+	{"stress", "x", stressType, "greatest shear stress on the section at x"},
+	{"stress_max", "", stressType, "greatest shear stress anywhere in the shaft"},
+	{"stress_at", "", lengthType, "where the shear stress is greatest"},
+	{"reaction", "x", torqueType, "torque that the hold at x exerts on the shaft"},
+	{"length", "", lengthType, "length"},
+	{"stiffness", "", torqueType, "torque at the ends per radian of twist between them"},
+	{"energy", "", torqueType, "strain energy"},
+	{"segments", "n", angleType, "twist by n uniform segments per piece, diameter taken at mid-length"},
+	{"bracket", "n", Type{Kind: Bracket, Angle: IsAngle}, "guaranteed bracket of the twist from n segments per piece"},
+}
+
+func (c *Checker) field(e *notation.Field) Type {
+	args := make([]Type, len(e.Args))
+	bad := false
+	for i, a := range e.Args {
+		args[i] = c.quantity(a)
+		bad = bad || args[i].Kind == Invalid
+	}
+	s, ok := c.scope.Symbol(e.X.Ident)
+	if _, bound := c.lookupLocal(e.X.Ident); bound || ok && s.Kind != ShaftName {
+		c.list.Addf(e.X.Span(), CodeField, "%s is not a shaft, so it has no .%s", e.X.Ident, e.Field).
+			Repair = "a full stop is no multiplication: write ·"
+		return invalid
+	}
+	if !ok {
+		c.undefined(e.X)
+		return invalid
+	}
+	form, ok := c.fieldForm(e)
+	if !ok || bad {
+		return invalid
+	}
+	return c.fieldArgument(e, form, args)
+}
+
+// fieldForm picks the form by name and by whether there is an argument.
+func (c *Checker) fieldForm(e *notation.Field) (FieldForm, bool) {
+	var named []FieldForm
+	for _, f := range FieldForms {
+		if f.Name != e.Field {
+			continue
+		}
+		if (f.Arg != "") == (len(e.Args) > 0) {
+			return f, true
+		}
+		named = append(named, f)
+	}
+	at := source.Span{Text: e.FieldAt.Text, Start: e.FieldAt.Start, End: e.Span().End}
+	if len(named) == 0 {
+		d := c.list.Addf(e.FieldAt, CodeField, "a shaft has no value called %s", e.Field)
+		d.Repair = "it has " + fieldNames()
+		if near, ok := nearest(e.Field, strings.Split(fieldNames(), ", ")); ok {
+			d.Repair = "did you mean " + near + "?"
+			d.Fix = &source.Fix{Span: e.FieldAt, Text: near}
+		}
+		return FieldForm{}, false
+	}
+	if named[0].Arg == "" {
+		c.list.Addf(at, CodeArguments, "%s.%s takes no argument", e.X.Ident, e.Field).Repair = "write " + e.X.Ident + "." + e.Field
+	} else {
+		c.list.Addf(at, CodeArguments, "%s.%s needs its argument", e.X.Ident, e.Field).
+			Repair = fmt.Sprintf("write %s.%s(%s)", e.X.Ident, e.Field, named[0].Arg)
+	}
+	return FieldForm{}, false
+}
+
+func fieldNames() string {
+	var names []string
+	for _, f := range FieldForms {
+		if !slices.Contains(names, f.Name) {
+			names = append(names, f.Name)
+		}
+	}
+	return strings.Join(names, ", ")
+}
+
+func (c *Checker) fieldArgument(e *notation.Field, form FieldForm, args []Type) Type {
+	t := form.Result
+	if form.Arg == "" {
+		return t
+	}
+	if len(args) > 1 {
+		c.list.Addf(e.Span(), CodeArguments, "%s.%s takes 1 argument, and here it has %d", e.X.Ident, e.Field, len(args))
+		return invalid
+	}
+	if form.Arg == "n" {
+		if c.countable(e.Args[0], "the number of segments").Kind == Invalid {
+			return invalid
+		}
+		return t
+	}
+	if args[0].Dim != lengthDim && !args[0].Zero {
+		c.list.Addf(e.Args[0].Span(), CodeDimension, "%s.%s is asked for at a place along the shaft, a length, not %s",
+			e.X.Ident, e.Field, c.describe(e.Args[0], args[0])).Repair = "give it a unit of length, such as mm"
+		return invalid
+	}
+	if args[0].Kind == Bracket {
+		t.Kind = Bracket
+	}
+	return t
+}

@@ -1,0 +1,136 @@
+package check
+
+import (
+	"fmt"
+
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
+	"shaftbook/kernel/unit"
+)
+
+var (
+	areaDim     = unit.Base(2, 0, 0)
+	spreadDim   = unit.Base(1, 1, -2) // torque per length; the dimension of a force
+	powerDim    = unit.Base(2, 1, -3)
+	speedDim    = unit.Base(0, 0, -1)
+	numberDim   = unit.Dimension{}
+	profileName = "x"
+)
+
+// Shaft checks the lines of a shaft cell.
+func (c *Checker) Shaft(cell *notation.ShaftCell) source.List {
+	c.begin()
+	for _, line := range cell.Lines {
+		c.shaftLine(line)
+	}
+	return c.list
+}
+
+func (c *Checker) shaftLine(line notation.ShaftLine) {
+	switch l := line.(type) {
+	case *notation.ShaftModulus:
+		c.want(l.G, stressDim, "a shear modulus", "79 GPa")
+	case *notation.ShaftSolid:
+		c.lengths("a diameter", l.D0, l.D1)
+		c.lengths("the length of a piece", l.Length)
+	case *notation.ShaftHollow:
+		c.lengths("a diameter", l.D0, l.D1)
+		c.lengths("a bore", l.B0, l.B1)
+		c.lengths("the length of a piece", l.Length)
+	case *notation.ShaftProfile:
+		c.profile(l.D, "the diameter of a profile")
+		c.profile(l.Bore, "the bore of a profile")
+		c.lengths("the length of a piece", l.Length)
+	case *notation.ShaftMeasured:
+		c.lengths("a station", l.X...)
+		c.lengths("a diameter", l.D...)
+	case *notation.ShaftSection:
+		c.section(l)
+	case *notation.ShaftCore:
+		c.lengths("the diameter of a core", l.D)
+		c.want(l.G, stressDim, "a shear modulus", "26 GPa")
+	case *notation.ShaftHold:
+		c.place(l.X)
+		c.want(l.Stiffness, torqueDim, "the stiffness of a hold, torque per angle,", "12 kN·m/rad")
+	case *notation.ShaftTorque:
+		c.want(l.T, torqueDim, "a torque", "420 N·m")
+		c.place(l.X)
+	case *notation.ShaftSpread:
+		c.want(l.T0, spreadDim, "a spread torque, torque per length,", "150 N·m/m")
+		c.want(l.T1, spreadDim, "a spread torque, torque per length,", "150 N·m/m")
+		c.place(l.From)
+		c.place(l.To)
+	case *notation.ShaftPower:
+		c.want(l.P, powerDim, "a power", "12 kW")
+		c.want(l.Speed, speedDim, "a speed of rotation", "1450 rpm")
+		c.place(l.X)
+	case *notation.ShaftAllow:
+		if l.What == "stress" {
+			c.want(l.Limit, stressDim, "an allowable stress", "40 MPa")
+		} else {
+			c.want(l.Limit, perLength, "an allowable twist, angle per length,", "1 deg/m")
+		}
+	case *notation.ShaftGear:
+		c.gear(l)
+	}
+}
+
+// want infers e, nil allowed, and insists on one value of a dimension.
+func (c *Checker) want(e notation.Expr, d unit.Dimension, what, example string) {
+	if e == nil {
+		return
+	}
+	t := c.quantity(e)
+	if t.Kind == Invalid || !c.plainNumber(e, t, what) || t.Dim == d || t.Zero {
+		return
+	}
+	c.list.Addf(e.Span(), CodeDimension, "%s is wanted here, not %s", what, c.describe(e, t)).
+		Repair = "write it with its unit, as in " + example
+}
+
+func (c *Checker) lengths(what string, es ...notation.Expr) {
+	for _, e := range es {
+		c.want(e, lengthDim, what, "36 mm")
+	}
+}
+
+func (c *Checker) place(e notation.Expr) { c.want(e, lengthDim, "a place along the shaft", "200 mm") }
+
+// profile checks a diameter as a function of x, the distance from the start of
+// the piece.
+func (c *Checker) profile(e notation.Expr, what string) {
+	if e == nil {
+		return
+	}
+	c.bind(profileName, Type{Kind: Number, Dim: lengthDim})
+	c.want(e, lengthDim, what, "40 mm + 6 mm·sin(π·x/(0.5 m))")
+	c.unbind()
+}
+
+func (c *Checker) section(l *notation.ShaftSection) {
+	c.lengths("the length of a piece", l.Length)
+	if l.Kind == notation.ThinTube && len(l.Sizes) == 3 {
+		c.want(l.Sizes[0], areaDim, "the area inside the median line", "17850 mm²")
+		c.lengths("the length of the median line", l.Sizes[1])
+		c.lengths("the wall thickness", l.Sizes[2])
+		return
+	}
+	c.lengths("a side", l.Sizes...)
+}
+
+func (c *Checker) gear(l *notation.ShaftGear) {
+	for _, teeth := range []notation.Expr{l.Teeth, l.OtherTeeth} {
+		c.countable(teeth, "a number of teeth")
+	}
+	c.place(l.X)
+	c.place(l.OtherX)
+	s, ok := c.scope.Symbol(l.Other.Ident)
+	if !ok {
+		c.undefined(l.Other)
+		return
+	}
+	if s.Kind != ShaftName {
+		c.list.Addf(l.Other.Span(), CodeKind, "%s is not a shaft", l.Other.Ident).
+			Repair = fmt.Sprintf("name the shaft cell that the gear drives; %s is %s", l.Other.Ident, Word(s.Type.Dim))
+	}
+}

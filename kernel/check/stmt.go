@@ -1,0 +1,252 @@
+package check
+
+import (
+	"fmt"
+
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
+	"shaftbook/kernel/unit"
+)
+
+// A Statement is what is known of a statement before it is evaluated.
+type Statement struct {
+	Type    Type   // of a definition, a shown expression, a vary, the left side of an expect
+	Columns []Type // of a table or plot
+	Over    Type   // of the name a table or plot runs over
+	Whole   bool   // that name must be a whole number
+}
+
+// Stmt checks one statement.
+func (c *Checker) Stmt(s notation.Stmt) (Statement, source.List) {
+	c.begin()
+	info := c.stmt(s)
+	return info, c.list
+}
+
+func (c *Checker) stmt(s notation.Stmt) Statement {
+	switch s := s.(type) {
+	case *notation.Define:
+		return Statement{Type: c.shown(c.expr(s.Expr), s.Expr, s.Display)}
+	case *notation.Show:
+		return Statement{Type: c.show(s)}
+	case *notation.DefineFunc:
+		c.defineFunc(s)
+	case *notation.Vary:
+		return Statement{Type: c.vary(s)}
+	case *notation.Expect:
+		return Statement{Type: c.expect(s)}
+	case *notation.Table:
+		return c.columns(s.Columns, s.Range)
+	case *notation.Plot:
+		return c.columns(s.Columns, s.Range)
+	case *notation.Draw:
+		c.draw(s)
+	case *notation.Prefer:
+		c.prefer(s)
+	}
+	return Statement{}
+}
+
+func (c *Checker) show(s *notation.Show) Type { return c.shown(c.expr(s.Expr), s.Expr, s.Display) }
+
+// shown applies the unit of a display suffix.
+func (c *Checker) shown(t Type, e notation.Expr, d notation.Display) Type {
+	if d.Unit == nil || t.Kind == Invalid {
+		return t
+	}
+	if t.Kind == Truth {
+		c.list.Addf(d.Unit.Span(), CodeUnitShown, "%s is true or false and has no unit", piece(e))
+		return invalid
+	}
+	u := &d.Unit.Unit
+	if u.Dim != t.Dim {
+		c.list.Addf(d.Unit.Span(), CodeUnitShown, "%s is %s and cannot be shown in %s, a unit of %s",
+			piece(e), Word(t.Dim), u.Text, bareWord(u.Dim)).
+			Repair = "use a unit such as " + unit.Choose(1, t.Dim, nil, unit.NoHint).Text
+		if t.Dim.IsNumber() {
+			c.list[len(c.list)-1].Repair = "leave the unit out, or check which factor is missing in " + piece(e)
+		}
+		return invalid
+	}
+	t.Unit = u
+	if t.Dim.IsNumber() && isAngleUnit(u.Text) {
+		t.Angle = IsAngle
+	}
+	return t
+}
+
+// bareWord is Word without its article.
+func bareWord(d unit.Dimension) string {
+	w := Word(d)
+	for _, article := range []string{"a ", "an "} {
+		if len(w) > len(article) && w[:len(article)] == article {
+			return w[len(article):]
+		}
+	}
+	return w
+}
+
+// defineFunc checks what can be said of a body without arguments: that its
+// names are known. Its dimensions are checked for each use.
+func (c *Checker) defineFunc(s *notation.DefineFunc) {
+	seen := map[string]bool{}
+	for _, p := range s.Params {
+		if seen[p.Ident] {
+			c.list.Addf(p.Span(), CodeArguments, "%s is named twice among the arguments of %s", p.Ident, s.Name.Ident).
+				Repair = "give each argument a name of its own"
+		}
+		seen[p.Ident] = true
+	}
+	for _, n := range notation.FreeNames(s.Body) {
+		if seen[n.Ident] || n.Ident == "π" {
+			continue
+		}
+		if _, ok := c.scope.Symbol(n.Ident); ok {
+			continue
+		}
+		if _, ok := notation.LookupBuiltin(n.Ident); ok {
+			continue
+		}
+		for _, p := range s.Params {
+			c.bind(p.Ident, invalid)
+		}
+		c.undefined(n)
+		c.local = nil
+	}
+}
+
+func (c *Checker) vary(s *notation.Vary) Type {
+	from, to := c.quantity(s.From), c.quantity(s.To)
+	if !c.plainNumber(s.From, from, "the start of a range") || !c.plainNumber(s.To, to, "the end of a range") {
+		return invalid
+	}
+	if !same(from, to, true) {
+		c.mismatch(s.From.Span().To(s.To.Span()), "cannot vary from %s to %s", s.From, from, s.To, to)
+		return invalid
+	}
+	t := merged(from, to)
+	t.Zero = false
+	if to.Unit != nil {
+		t.Unit = to.Unit
+	}
+	for _, part := range []struct {
+		e    notation.Expr
+		what string
+	}{{s.Step, "the step"}, {s.Start, "the starting value"}} {
+		if part.e == nil {
+			continue
+		}
+		p := c.quantity(part.e)
+		if p.Kind == Invalid {
+			return invalid
+		}
+		if !same(t, p, true) {
+			c.mismatch(part.e.Span(), part.what+" does not fit the range: %[2]s for %[1]s", s.To, to, part.e, p)
+			return invalid
+		}
+	}
+	return t
+}
+
+func (c *Checker) expect(s *notation.Expect) Type {
+	if s.Cond != nil {
+		c.truth(s.Cond)
+		return Type{Kind: Truth}
+	}
+	x := c.quantity(s.X)
+	switch {
+	case s.Bracket != nil:
+		b := c.quantity(s.Bracket)
+		if b.Kind == Number {
+			c.list.Addf(s.Bracket.Span(), CodeKind, "%s is one value, and within wants a bracket", piece(s.Bracket)).
+				Repair = fmt.Sprintf("write expect %s ≈ %s within 1 %%, or give a bracket", piece(s.X), piece(s.Bracket))
+			return invalid
+		}
+		c.comparable(s, s.X, x, s.Bracket, b)
+	case s.Low != nil:
+		c.comparable(s, s.X, x, s.Low, c.quantity(s.Low))
+		c.comparable(s, s.X, x, s.High, c.quantity(s.High))
+	case s.Approx != nil:
+		y, tolerance := c.quantity(s.Approx), c.quantity(s.Tolerance)
+		c.comparable(s, s.X, x, s.Approx, y)
+		if tolerance.IsQuantity() && x.Kind != Invalid && !tolerance.Dim.IsNumber() && tolerance.Dim != x.Dim {
+			c.mismatch(s.Tolerance.Span(), "the tolerance must be a share, such as 0.5 %%, or like what is compared: %[2]s for %[1]s", s.X, x, s.Tolerance, tolerance)
+		}
+	}
+	return x
+}
+
+func (c *Checker) comparable(s notation.Stmt, x notation.Expr, tx Type, y notation.Expr, ty Type) {
+	if tx.Kind == Invalid || ty.Kind == Invalid || same(tx, ty, true) {
+		return
+	}
+	c.mismatch(x.Span().To(y.Span()), "cannot compare %s with %s", x, tx, y, ty)
+}
+
+// columns checks a table or a plot.
+func (c *Checker) columns(columns []*notation.Column, r *notation.Range) Statement {
+	info := Statement{Over: c.span(r)}
+	c.bind(r.Var.Ident, info.Over)
+	for _, column := range columns {
+		t := c.shown(c.expr(column.Expr), column.Expr, column.Display)
+		if t.Kind == Truth {
+			c.list.Addf(column.Span(), CodeKind, "%s is true or false, and a number is wanted here", piece(column.Expr))
+			t = invalid
+		}
+		info.Columns = append(info.Columns, t)
+	}
+	info.Whole = c.whole[r.Var.Ident]
+	c.unbind()
+	return info
+}
+
+// span infers the name a table or plot runs over.
+func (c *Checker) span(r *notation.Range) Type {
+	from, to := c.quantity(r.From), c.quantity(r.To)
+	if !c.plainNumber(r.From, from, "the start of a range") || !c.plainNumber(r.To, to, "the end of a range") {
+		return invalid
+	}
+	if !same(from, to, true) {
+		c.mismatch(r.From.Span().To(r.To.Span()), "cannot go from %s to %s", r.From, from, r.To, to)
+		return invalid
+	}
+	t := merged(from, to)
+	t.Zero = false
+	if r.Step != nil {
+		if step := c.quantity(r.Step); step.Kind != Invalid && !same(t, step, false) {
+			c.mismatch(r.Step.Span(), "the step does not fit the range: %[2]s for %[1]s", r.To, to, r.Step, step)
+		}
+	}
+	if r.Rows != nil {
+		c.countable(r.Rows, "the number of rows")
+	}
+	return t
+}
+
+func (c *Checker) draw(s *notation.Draw) {
+	if sym, ok := c.scope.Symbol(s.Shaft.Ident); !ok {
+		c.undefined(s.Shaft)
+	} else if sym.Kind != ShaftName {
+		d := c.list.Addf(s.Shaft.Span(), CodeKind, "%s is not a shaft, and only a shaft can be drawn", s.Shaft.Ident)
+		d.Repair, d.Related = "for a curve write plot …", relatedTo(sym)
+	}
+	if s.Segments != nil {
+		c.countable(s.Segments, "the number of segments")
+	}
+	if s.Times != nil {
+		c.plain(s.Times, "the magnification")
+	}
+}
+
+// prefer refuses two preferred units of one dimension.
+func (c *Checker) prefer(s *notation.Prefer) {
+	seen := map[unit.Dimension]*notation.UnitRef{}
+	for _, u := range s.Units {
+		if first, ok := seen[u.Unit.Dim]; ok {
+			d := c.list.Addf(u.Span(), CodeUnitShown, "%s and %s are units of one dimension (%s)", first.Text, u.Text, bareWord(u.Unit.Dim))
+			d.Repair = "prefer one of them"
+			continue
+		}
+		seen[u.Unit.Dim] = u
+	}
+}

@@ -1,0 +1,146 @@
+package check
+
+import (
+	"fmt"
+	"strings"
+
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
+	"shaftbook/kernel/unit"
+)
+
+// piece returns the text of a node, shortened if it is long.
+func piece(n notation.Node) string {
+	text := strings.Join(strings.Fields(n.Span().Content()), " ")
+	if runes := []rune(text); len(runes) > 40 {
+		return string(runes[:38]) + "…"
+	}
+	return text
+}
+
+// describe says what a value is, in the reader's words and with the reader's
+// text: "a length (36 mm)", "a torque (T = 420 N·m)".
+func (c *Checker) describe(e notation.Expr, t Type) string {
+	return fmt.Sprintf("%s (%s)", Word(t.Dim), c.reader(e))
+}
+
+// reader returns the text of e; a name whose definition is a plain quantity
+// shows that quantity too.
+func (c *Checker) reader(e notation.Expr) string {
+	name, ok := notation.Unparen(e).(*notation.Name)
+	if !ok {
+		return piece(e)
+	}
+	if _, bound := c.lookupLocal(name.Ident); bound {
+		return piece(e)
+	}
+	s, ok := c.scope.Symbol(name.Ident)
+	if !ok || s.Expr == nil {
+		return piece(e)
+	}
+	if _, literal := s.Expr.(*notation.Quantity); literal {
+		return name.Ident + " = " + piece(s.Expr)
+	}
+	return piece(e)
+}
+
+// Word says what a dimension is in the trade's words, with its article.
+func Word(d unit.Dimension) string { return unit.Describe(d) }
+
+// mismatch reports that two values cannot be added, subtracted, compared.
+// verb is the sentence with both sides' descriptions as %s.
+func (c *Checker) mismatch(at source.Span, sentence string, x notation.Expr, tx Type, y notation.Expr, ty Type) {
+	d := c.list.Addf(at, CodeDimension, sentence, c.describe(x, tx), c.describe(y, ty))
+	switch {
+	case ty.Dim.IsNumber():
+		c.repairBare(d, y, tx)
+	case tx.Dim.IsNumber():
+		c.repairBare(d, x, ty)
+	default:
+		c.relate(d, x, tx)
+		c.relate(d, y, ty)
+	}
+}
+
+// repairBare offers a unit for a bare number that met a quantity.
+func (c *Checker) repairBare(d *source.Diagnostic, e notation.Expr, want Type) {
+	lit, ok := notation.Unparen(e).(*notation.Number)
+	if !ok {
+		d.Repair = fmt.Sprintf("%s is a pure number; a factor with a unit may be missing in it", piece(e))
+		return
+	}
+	u := want.Unit
+	if u == nil {
+		chosen := unit.Choose(lit.Value, want.Dim, nil, unit.NoHint)
+		u = &chosen
+	}
+	d.Repair = fmt.Sprintf("give it a unit: %s %s", lit.Text, u.Text)
+	d.Fix = &source.Fix{Span: lit.Span(), Text: lit.Text + " " + u.Text}
+}
+
+// relate points at the definition of a name that met a wrong dimension.
+func (c *Checker) relate(d *source.Diagnostic, e notation.Expr, t Type) {
+	name, ok := notation.Unparen(e).(*notation.Name)
+	if !ok {
+		return
+	}
+	if s, ok := c.scope.Symbol(name.Ident); ok && s.At.IsValid() {
+		d.Related = append(d.Related, source.Related{Span: s.At,
+			Message: fmt.Sprintf("%s is %s", name.Ident, Word(t.Dim))})
+	}
+}
+
+// undefined reports a name that nothing defines, with the nearest that is.
+func (c *Checker) undefined(n *notation.Name) {
+	d := c.list.Addf(n.Span(), CodeUndefined, "%s is not defined in this lesson", n.Ident)
+	candidates := c.scope.All()
+	for _, l := range c.local {
+		candidates = append(candidates, l.ident)
+	}
+	if near, ok := nearest(n.Ident, candidates); ok {
+		d.Repair = "did you mean " + near + "?"
+		d.Fix = &source.Fix{Span: n.Span(), Text: near}
+		return
+	}
+	if _, isUnit := unit.Lookup(n.Ident); isUnit {
+		d.Repair = fmt.Sprintf("a unit stands only after a number: 1 %s", n.Ident)
+		return
+	}
+	d.Repair = fmt.Sprintf("define it: %s = …", n.Ident)
+}
+
+// nearest returns the candidate with the least edit distance to name, if it is
+// near enough to be a slip of the finger.
+func nearest(name string, candidates []string) (string, bool) {
+	best, bestDistance := "", 3
+	for _, candidate := range candidates {
+		d := editDistance([]rune(name), []rune(candidate))
+		if strings.EqualFold(name, candidate) || strings.ReplaceAll(candidate, "_", "") == strings.ReplaceAll(name, "_", "") {
+			d = 1
+		}
+		if d < bestDistance && d < max(len([]rune(name)), 2) {
+			best, bestDistance = candidate, d
+		}
+	}
+	return best, best != ""
+}
+
+// editDistance is Levenshtein's, over runes.
+func editDistance(a, b []rune) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range a {
+		diagonal := row[0]
+		row[0] = i + 1
+		for j := range b {
+			cost := 1
+			if a[i] == b[j] {
+				cost = 0
+			}
+			diagonal, row[j+1] = row[j+1], min(row[j+1]+1, row[j]+1, diagonal+cost)
+		}
+	}
+	return row[len(b)]
+}
