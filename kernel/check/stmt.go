@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"strings"
 
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
@@ -26,7 +27,7 @@ func (c *Checker) Stmt(s notation.Stmt) (Statement, source.List) {
 func (c *Checker) stmt(s notation.Stmt) Statement {
 	switch s := s.(type) {
 	case *notation.Define:
-		return Statement{Type: c.shown(c.expr(s.Expr), s.Expr, s.Display)}
+		return Statement{Type: angleByName(s.Name.Ident, c.shown(c.expr(s.Expr), s.Expr, s.Display))}
 	case *notation.Show:
 		return Statement{Type: c.show(s)}
 	case *notation.DefineFunc:
@@ -45,6 +46,18 @@ func (c *Checker) stmt(s notation.Stmt) Statement {
 		c.prefer(s)
 	}
 	return Statement{}
+}
+
+// angleByName takes a pure number for an angle if nothing speaks against it
+// and its name is one of the symbols that ISO 80000-3:2019, items 3-5 and 3-6,
+// gives to angles and rotations here: θ or φ, with any subscript, with or
+// without Δ.
+func angleByName(ident string, t Type) Type {
+	base, _, _ := strings.Cut(strings.TrimPrefix(ident, "Δ"), "_")
+	if t.IsQuantity() && t.Dim.IsNumber() && t.Angle == Unknown && t.Unit == nil && (base == "θ" || base == "φ") {
+		t.Angle = IsAngle
+	}
+	return t
 }
 
 func (c *Checker) show(s *notation.Show) Type { return c.shown(c.expr(s.Expr), s.Expr, s.Display) }
