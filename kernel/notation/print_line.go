@@ -1,0 +1,265 @@
+package notation
+
+import "strconv"
+
+func (w *printer) statement(s Stmt) {
+	switch s := s.(type) {
+	case *BadStmt:
+		w.WriteString(s.At.Content())
+	case *Define:
+		w.words(s.Name.Ident, " = ")
+		w.expr(s.Expr, levelOr, levelOr)
+		w.display(s.Display)
+	case *DefineFunc:
+		w.head(s.Name, s.Params)
+		w.expr(s.Body, levelOr, levelOr)
+	case *Show:
+		w.expr(s.Expr, levelOr, levelOr)
+		w.display(s.Display)
+	case *Vary:
+		w.words("vary ", s.Name.Ident, " from ", s.From, " to ", s.To)
+		w.option("by", s.Step)
+		w.option("starting at", s.Start)
+	case *Expect:
+		w.expect(s)
+	case *Table:
+		w.WriteString("table ")
+		w.columns(s.Columns)
+		w.sampling(s.Range, "rows")
+	case *Plot:
+		w.WriteString("plot ")
+		w.columns(s.Columns)
+		w.sampling(s.Range, "points")
+		switch {
+		case s.LogX && s.LogY:
+			w.WriteString(" on log axes")
+		case s.LogX:
+			w.WriteString(" on log x axis")
+		case s.LogY:
+			w.WriteString(" on log y axis")
+		}
+	case *Draw:
+		w.words("draw ", s.Shaft.Ident)
+		if s.Segments != nil {
+			w.words(" in ", s.Segments, " segments")
+		}
+		if s.Times != nil {
+			w.words(" twisted ", s.Times, " times")
+		}
+	case *Prefer:
+		w.WriteString("prefer ")
+		for i, u := range s.Units {
+			if i > 0 {
+				w.WriteString(", ")
+			}
+			w.WriteString(u.Text)
+		}
+	}
+}
+
+// head writes "f(x, y) = ".
+func (w *printer) head(name *Name, params []*Name) {
+	w.WriteString(name.Ident)
+	if params != nil {
+		w.WriteByte('(')
+		for i, p := range params {
+			if i > 0 {
+				w.WriteString(", ")
+			}
+			w.WriteString(p.Ident)
+		}
+		w.WriteByte(')')
+	}
+	w.WriteString(" = ")
+}
+
+func (w *printer) expect(s *Expect) {
+	w.WriteString("expect ")
+	if s.Cond != nil {
+		w.expr(s.Cond, levelOr, levelOr)
+		return
+	}
+	w.expr(s.X, levelOr, levelOr)
+	switch {
+	case s.Low != nil:
+		w.words(" between ")
+		w.expr(s.Low, levelSum, levelAnd)
+		w.words(" and ", s.High)
+	case s.Bracket != nil:
+		w.WriteString(" within ")
+		w.expr(s.Bracket, levelPlusMinus, levelOr)
+	default:
+		w.words(" ≈ ", s.Approx, " within ", s.Tolerance)
+	}
+}
+
+func (w *printer) display(d Display) {
+	if d.Unit != nil {
+		w.words(" in ", d.Unit.Text)
+	}
+	switch {
+	case d.HasPlaces:
+		w.words(" to ", strconv.Itoa(d.Places), " places")
+	case d.Figures > 0:
+		w.words(" to ", strconv.Itoa(d.Figures), " figures")
+	}
+}
+
+func (w *printer) columns(list []*Column) {
+	for i, c := range list {
+		if i > 0 {
+			w.WriteString(", ")
+		}
+		w.column(c)
+	}
+}
+
+func (w *printer) column(c *Column) {
+	w.expr(c.Expr, levelOr, levelOr)
+	w.display(c.Display)
+	if c.Label != "" {
+		w.words(` as "`, c.Label, `"`)
+	}
+}
+
+// sampling writes " for x from A to B" and its parts; count is the word after
+// the number of rows or points.
+func (w *printer) sampling(r *Range, count string) {
+	w.words(" for ", r.Var.Ident, " from ", r.From, " to ", r.To)
+	w.option("by", r.Step)
+	if r.Rows != nil {
+		w.words(" in ", r.Rows, " ", count)
+	}
+	if r.Ratio {
+		w.WriteString(" spaced by ratio")
+	}
+}
+
+func (w *printer) shaftLine(line ShaftLine) {
+	switch s := line.(type) {
+	case *ShaftBad:
+		w.WriteString(s.At.Content())
+	case *ShaftModulus:
+		w.words("G = ", s.G)
+	case *ShaftSolid:
+		w.words("solid ", s.D0)
+		w.option("to", s.D1)
+		w.option("for", s.Length)
+	case *ShaftHollow:
+		w.words("hollow ", s.D0)
+		w.option("to", s.D1)
+		w.option("bore", s.B0)
+		w.option("to", s.B1)
+		w.option("for", s.Length)
+	case *ShaftProfile:
+		w.words("profile ", s.D)
+		w.option("bore", s.Bore)
+		w.option("for", s.Length)
+	case *ShaftMeasured:
+		w.WriteString("measured ")
+		for i, x := range s.X {
+			if i > 0 {
+				w.WriteString(", ")
+			}
+			w.words(x, ": ", s.D[i])
+		}
+	case *ShaftSection:
+		w.section(s)
+	case *ShaftCore:
+		w.words("core ", s.D, " G ", s.G)
+	case *ShaftHold:
+		w.words("hold at ", s.X)
+		w.option("stiffness", s.Stiffness)
+	case *ShaftTorque:
+		w.words("torque ", s.T, " at ", s.X)
+	case *ShaftSpread:
+		w.words("torque ", s.T0)
+		w.option("to", s.T1)
+		w.words(" from ", s.From, " to ", s.To)
+	case *ShaftPower:
+		w.words("power ", s.P)
+		if s.Out {
+			w.WriteString(" out")
+		}
+		w.words(" at ", s.Speed, " at ", s.X)
+	case *ShaftAllow:
+		w.words("allow ", s.What, " ", s.Limit)
+	case *ShaftGear:
+		w.words("gear ", s.Teeth, " teeth at ", s.X, " drives ", s.Other.Ident, " ", s.OtherTeeth, " teeth at ", s.OtherX)
+	}
+}
+
+func (w *printer) section(s *ShaftSection) {
+	w.words(s.Kind.String(), " ")
+	switch s.Kind {
+	case Rectangle, Ellipse:
+		w.words(s.Sizes[0], " by ", s.Sizes[1])
+	case ThinTube:
+		w.words("area ", s.Sizes[0], " around ", s.Sizes[1], " wall ", s.Sizes[2])
+	default:
+		w.words(s.Sizes[0])
+	}
+	w.option("for", s.Length)
+}
+
+func (w *printer) deriveLine(line DeriveLine) {
+	switch s := line.(type) {
+	case *DeriveBad:
+		w.WriteString(s.At.Content())
+	case *Given:
+		w.given(s)
+	case *DeriveDefine:
+		w.head(s.Name, s.Params)
+		w.expr(s.Expr, levelOr, levelOr)
+		w.reason(s.Reason)
+	case *DeriveStep:
+		w.WriteString("= ")
+		if s.Gap {
+			w.WriteByte('?')
+		} else {
+			w.expr(s.X, levelOr, levelOr)
+		}
+		if s.With != nil {
+			w.words(" with ", s.With.Ident, " = ")
+			w.expr(s.WithX, levelOr, levelOr)
+		}
+		w.reason(s.Reason)
+	}
+}
+
+func (w *printer) reason(text string) {
+	if text != "" {
+		w.words(" because ", text)
+	}
+}
+
+// given writes the items; the names of one chain share it and write it once.
+func (w *printer) given(g *Given) {
+	w.WriteString("given ")
+	var written *Compare
+	for i, item := range g.Items {
+		shared := item.Word == "" && item.Unit == nil
+		if shared && item.Domain == written {
+			continue
+		}
+		if i > 0 {
+			w.WriteString(", ")
+		}
+		if shared {
+			written = item.Domain
+			w.expr(item.Domain, levelOr, levelOr)
+			continue
+		}
+		w.words(item.Name.Ident, ": ", item.Word)
+		if item.Unit != nil {
+			w.WriteString(item.Unit.Text)
+		}
+		if item.Domain == nil {
+			continue
+		}
+		for j, x := range item.Domain.Xs[1:] {
+			w.words(" ", item.Domain.Ops[j].String(), " ")
+			w.expr(x, levelPlusMinus, levelCompare)
+		}
+	}
+}
