@@ -84,13 +84,3 @@ func bracketPlot() *Plot {
 		},
 	}
 }
-
-var galleryPictures = []struct {
-	name string
-	pic  func() Picture
-}{
-	{"diameter", func() Picture { return diameterPlot() }},
-	{"twist", func() Picture { return twistPlot(81) }},
-	{"convergence", func() Picture { return convergencePlot() }},
-	{"bracket", func() Picture { return bracketPlot() }},
-}

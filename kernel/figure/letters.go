@@ -16,6 +16,7 @@ import (
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
 )
 
 // Text is set in STIX Two Text; the signs it lacks (⌀ ≤ ≈) come from STIX Two
@@ -284,6 +285,9 @@ func (h typesetter) Draw(c vg.Canvas, s string, sty text.Style, pt vg.Point) {
 
 // placeText writes text on any canvas, y up.
 func placeText(c vg.Canvas, i ink, size, x, y float64, a anchor, s string) {
+	if wrapped, ok := c.(*draw.Canvas); ok {
+		c = wrapped.Canvas
+	}
 	if svg, ok := c.(*svgCanvas); ok {
 		svg.text(i, size, x, svg.height-y, a, s)
 		return

@@ -43,15 +43,18 @@ func trimZeros(s string) string {
 
 func minus(s string) string { return strings.Replace(s, "-", "−", 1) }
 
-// tickStep returns the largest of 1, 2, 5 × 10ⁿ that cuts the span into at
-// least n parts, or the next larger one if that makes more than 2·n parts.
+// tickStep returns the 1, 2 or 5 × 10ⁿ that cuts the span most nearly into n
+// parts.
 func tickStep(span float64, n int) float64 {
 	raw := span / float64(n)
 	mag := math.Pow(10, math.Floor(math.Log10(raw)))
-	for _, m := range []float64{1, 2, 5, 10} {
-		if raw <= m*mag*(1+1e-9) {
-			return m * mag
-		}
+	switch r := raw / mag; {
+	case r < 1.5:
+		return mag
+	case r < 3.5:
+		return 2 * mag
+	case r < 7.5:
+		return 5 * mag
 	}
 	return 10 * mag
 }
@@ -140,7 +143,7 @@ func logScale(lo, hi float64, n int, tight bool) scale {
 				label = powerLabel(e)
 			case decades <= 2.2 && (m == 2 || m == 5):
 				label = format(v, 1)
-			case every > 1:
+			case every > 1 && m != 1:
 				continue
 			}
 			s.ticks = append(s.ticks, plot.Tick{Value: v, Label: label})

@@ -1,0 +1,223 @@
+package figure
+
+import "math"
+
+// drawBody draws the shaft itself: half in section where it is hollow or has a
+// core, the lower half as seen from outside.
+func (l *shaftPlan) drawBody(p *pen) {
+	s := l.s
+	for i := range s.Pieces {
+		l.drawSection(p, &s.Pieces[i])
+	}
+	for i := range s.Pieces {
+		piece := &s.Pieces[i]
+		top, bottom := l.edge(piece.Outer, -1), l.edge(piece.Outer, 1)
+		for _, gap := range l.gaps(piece) {
+			// Outlines stop at a break line.
+			p.line(inkMain, wide, nil, top[0], xy{gap.a, top[0].y})
+			p.line(inkMain, wide, nil, xy{gap.b, top[0].y}, top[len(top)-1])
+			p.line(inkMain, wide, nil, bottom[0], xy{gap.a, bottom[0].y})
+			p.line(inkMain, wide, nil, xy{gap.b, bottom[0].y}, bottom[len(bottom)-1])
+			top = nil
+			break
+		}
+		if top != nil {
+			p.line(inkMain, wide, nil, top...)
+			p.line(inkMain, wide, nil, bottom...)
+		}
+		for _, inner := range [][]Sample{piece.Bore, piece.Core} {
+			if len(inner) > 0 {
+				p.line(inkMain, wide, nil, l.edge(inner, -1)...)
+			}
+		}
+		if piece.Flat {
+			l.drawFlat(p, piece)
+		}
+	}
+	for i := 0; i <= len(s.Pieces); i++ {
+		l.drawFace(p, i)
+	}
+	a, b := s.ends()
+	p.line(inkThin, narrow, dashDot, xy{l.u(a) - 10, l.axisY}, xy{l.u(b) + 10, l.axisY})
+	for _, br := range l.breaks {
+		l.drawBreak(p, br)
+	}
+}
+
+// edge returns the drawn edge of a row of diameters: side −1 above the centre
+// line, 1 below.
+func (l *shaftPlan) edge(s []Sample, side float64) []xy {
+	pts := make([]xy, len(s))
+	for i, q := range s {
+		pts[i] = xy{l.u(q.X), l.axisY + side*l.r(q.D)}
+	}
+	return pts
+}
+
+// drawSection hatches the cut material of the upper half; a core is hatched
+// the other way, as another part.
+func (l *shaftPlan) drawSection(p *pen, piece *Piece) {
+	if !sectioned(piece) {
+		return
+	}
+	outer := l.edge(piece.Outer, -1)
+	inner := []xy{{l.u(piece.From), l.axisY}, {l.u(piece.To), l.axisY}}
+	if len(piece.Bore) > 0 {
+		inner = l.edge(piece.Bore, -1)
+	}
+	if len(piece.Core) > 0 {
+		core := l.edge(piece.Core, -1)
+		p.hatch(inkThin, 5, true, between(core, inner))
+		inner = core
+	}
+	p.hatch(inkThin, 7, false, between(outer, inner))
+}
+
+func sectioned(piece *Piece) bool { return len(piece.Bore) > 0 || len(piece.Core) > 0 }
+
+// between returns the polygon between two edges that run the same way.
+func between(a, b []xy) []xy {
+	poly := append([]xy(nil), a...)
+	for i := len(b) - 1; i >= 0; i-- {
+		poly = append(poly, b[i])
+	}
+	return poly
+}
+
+// drawFace draws the edges seen where piece i begins and the one before it
+// ends.
+func (l *shaftPlan) drawFace(p *pen, i int) {
+	s := l.s
+	var before, after *Piece
+	if i > 0 {
+		before = &s.Pieces[i-1]
+	}
+	if i < len(s.Pieces) {
+		after = &s.Pieces[i]
+	}
+	end := before == nil || after == nil
+	here := after
+	if here == nil {
+		here = before
+	}
+	x := here.From
+	if after == nil {
+		x = here.To
+	}
+	u, y := l.u(x), l.axisY
+	r0, r1 := l.reach(before, x), l.reach(after, x)
+	most := math.Max(r0.outer, r1.outer)
+	corner := end || r0.outer != r1.outer || !smooth(before, after)
+	if corner {
+		p.line(inkMain, wide, nil, xy{u, y}, xy{u, y + most})
+	}
+	cut0, cut1 := before != nil && sectioned(before), after != nil && sectioned(after)
+	switch {
+	case !cut0 && !cut1:
+		if corner {
+			p.line(inkMain, wide, nil, xy{u, y - most}, xy{u, y})
+		}
+	case cut0 && cut1:
+		// Cut material goes through; only steps show.
+		if r0.outer != r1.outer {
+			p.line(inkMain, wide, nil, xy{u, y - r0.outer}, xy{u, y - r1.outer})
+		}
+		if r0.bore != r1.bore {
+			p.line(inkMain, wide, nil, xy{u, y}, xy{u, y - math.Max(r0.bore, r1.bore)})
+		}
+	case end || corner:
+		p.line(inkMain, wide, nil, xy{u, y - most}, xy{u, y})
+	default:
+		// The section ends within one part: a narrow line bounds it.
+		bore := math.Max(math.Max(r0.bore, r1.bore), math.Max(r0.core, r1.core))
+		p.line(inkMain, wide, nil, xy{u, y}, xy{u, y - bore})
+		p.line(inkThin, narrow, nil, xy{u, y - bore}, xy{u, y - most})
+	}
+}
+
+// reaches are the drawn radii of a piece at one place.
+type reaches struct{ outer, bore, core float64 }
+
+func (l *shaftPlan) reach(piece *Piece, x float64) reaches {
+	if piece == nil {
+		return reaches{}
+	}
+	return reaches{
+		l.r(diameterAt(piece.Outer, x)),
+		l.r(diameterAt(piece.Bore, x)),
+		l.r(diameterAt(piece.Core, x)),
+	}
+}
+
+// smooth reports whether the outline goes on without an edge from one piece to
+// the next: same slope on both sides.
+func smooth(before, after *Piece) bool {
+	if before.Flat != after.Flat {
+		return false
+	}
+	b, a := before.Outer, after.Outer
+	s0 := (b[len(b)-1].D - b[len(b)-2].D) / (b[len(b)-1].X - b[len(b)-2].X)
+	s1 := (a[1].D - a[0].D) / (a[1].X - a[0].X)
+	return math.Abs(s0-s1) <= 0.02*math.Max(math.Abs(s0), math.Abs(s1))+1e-12
+}
+
+// drawFlat marks a flat face by thin diagonals (ISO 128-3).
+func (l *shaftPlan) drawFlat(p *pen, piece *Piece) {
+	top, bottom := l.edge(piece.Outer, -1), l.edge(piece.Outer, 1)
+	n := len(top) - 1
+	if sectioned(piece) {
+		return
+	}
+	p.line(inkThin, narrow, nil, top[0], bottom[n])
+	p.line(inkThin, narrow, nil, bottom[0], top[n])
+}
+
+const breakGap = 9
+
+// gaps returns where the outline of a piece is interrupted, in the figure.
+func (l *shaftPlan) gaps(piece *Piece) []span {
+	for _, b := range l.breaks {
+		if b.a >= piece.From && b.b <= piece.To {
+			m := (l.u(b.a) + l.u(b.b)) / 2
+			return []span{{m - breakGap/2, m + breakGap/2}}
+		}
+	}
+	return nil
+}
+
+// drawBreak draws two narrow lines with a zigzag (ISO 128-2, line 01.1) across
+// a shortened stretch.
+func (l *shaftPlan) drawBreak(p *pen, b span) {
+	r := l.r(l.s.outerAt((b.a+b.b)/2)) + 7
+	m := (l.u(b.a) + l.u(b.b)) / 2
+	for _, u := range []float64{m - breakGap/2, m + breakGap/2} {
+		p.line(inkThin, narrow, nil,
+			xy{u, l.axisY - r}, xy{u, l.axisY - 8}, xy{u - 5, l.axisY - 3},
+			xy{u + 5, l.axisY + 3}, xy{u, l.axisY + 8}, xy{u, l.axisY + r})
+	}
+}
+
+// drawSegments lays the stepped model over the shaft.
+func (l *shaftPlan) drawSegments(p *pen) {
+	n := len(l.s.Segments)
+	if n == 0 {
+		return
+	}
+	var top, bottom []xy
+	for i := 0; i < n; i += l.segmentEvery {
+		g := l.s.Segments[i]
+		to := l.s.Segments[min(i+l.segmentEvery, n)-1].To
+		u0, u1, r := l.u(g.From), l.u(to), l.r(g.D)
+		top = append(top, xy{u0, l.axisY - r}, xy{u1, l.axisY - r})
+		bottom = append(bottom, xy{u0, l.axisY + r}, xy{u1, l.axisY + r})
+	}
+	p.outline(inkModel, 1.5, between(top, bottom)...)
+	if n > 60 {
+		return
+	}
+	for i := 1; i < n; i++ {
+		r := math.Max(l.r(l.s.Segments[i-1].D), l.r(l.s.Segments[i].D))
+		u := l.u(l.s.Segments[i].From)
+		p.line(inkModel, 0.8, dashes, xy{u, l.axisY - r}, xy{u, l.axisY + r})
+	}
+}

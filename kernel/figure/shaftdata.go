@@ -1,0 +1,167 @@
+package figure
+
+import (
+	"fmt"
+	"strings"
+)
+
+// Description says what the drawing shows and what in it is not to scale.
+func (s *ShaftDrawing) Description() string {
+	if s.check() != nil {
+		return s.Finding
+	}
+	return s.plan(defaultWidth).describe()
+}
+
+func (l *shaftPlan) describe() string {
+	s := l.s
+	var b strings.Builder
+	if s.Finding != "" {
+		b.WriteString(strings.TrimSuffix(s.Finding, ".") + ". ")
+	}
+	unit := s.LengthUnit
+	fmt.Fprintf(&b, "A shaft %s long in %s. ", spaced(format(s.length(), 5), unit), count(len(s.Pieces), "piece"))
+	if len(s.Pieces) <= maxDimensioned {
+		for i := range s.Pieces {
+			b.WriteString(s.describePiece(i) + ". ")
+		}
+	}
+	for _, h := range s.Holds {
+		word := "Held"
+		if h.Elastic {
+			word = "Held elastically"
+		}
+		fmt.Fprintf(&b, "%s at %s. ", word, spaced(format(h.X, 5), unit))
+	}
+	for _, t := range s.Torques {
+		fmt.Fprintf(&b, "Torque %s at %s. ", t.Label, spaced(format(t.X, 5), unit))
+	}
+	for _, p := range s.Spreads {
+		fmt.Fprintf(&b, "Spread torque %s from %s to %s. ", p.Label, format(p.From, 5), spaced(format(p.To, 5), unit))
+	}
+	for i := range s.Diagrams {
+		d := &s.Diagrams[i]
+		lo, hi := extremes(d.Y)
+		fmt.Fprintf(&b, "%s under it: least %s at %s, greatest %s at %s. ", d.Label,
+			spaced(format(d.Y[lo], 4), d.Unit), spaced(format(d.X[lo], 4), unit),
+			spaced(format(d.Y[hi], 4), d.Unit), spaced(format(d.X[hi], 4), unit))
+	}
+	for _, n := range l.notes {
+		b.WriteString(n + " ")
+	}
+	return strings.TrimSpace(b.String())
+}
+
+func count(n int, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	return fmt.Sprintf("%d %ss", n, word)
+}
+
+func (s *ShaftDrawing) describePiece(i int) string {
+	p := &s.Pieces[i]
+	t := fmt.Sprintf("Piece %d, %s long: ", i+1, spaced(format(p.To-p.From, 5), s.LengthUnit))
+	if p.Text != "" {
+		t += p.Text
+	} else {
+		t += "diameter " + run(p.Outer)
+	}
+	if len(p.Bore) > 0 {
+		t += ", bore " + run(p.Bore)
+	}
+	if len(p.Core) > 0 {
+		t += ", core " + run(p.Core)
+	}
+	return t
+}
+
+// run says how a diameter goes along a piece.
+func run(s []Sample) string {
+	if uniform(s) {
+		return format(s[0].D, 5)
+	}
+	return format(s[0].D, 5) + " to " + format(s[len(s)-1].D, 5)
+}
+
+// Data returns one row for each piece and, under the drawing's diagrams, their
+// values.
+func (s *ShaftDrawing) Data() *Data {
+	in := func(name string) string { return header(name, "", s.LengthUnit) }
+	d := &Data{Headers: []string{"piece", in("from"), in("to"), in("diameter"), in("bore"), in("core")}}
+	for i := range s.Pieces {
+		p := &s.Pieces[i]
+		cells := []string{fmt.Sprint(i + 1), format(p.From, 5), format(p.To, 5), p.Text, "", ""}
+		if p.Text == "" && len(p.Outer) > 0 {
+			cells[3] = run(p.Outer)
+		}
+		if len(p.Bore) > 0 {
+			cells[4] = run(p.Bore)
+		}
+		if len(p.Core) > 0 {
+			cells[5] = run(p.Core)
+		}
+		d.Rows = append(d.Rows, cells)
+	}
+	return d
+}
+
+// DiagramData returns the table of the i-th diagram.
+func (s *ShaftDrawing) DiagramData(i int) *Data {
+	g := &s.Diagrams[i]
+	d := &Data{Headers: []string{header("x", "", s.LengthUnit), header(g.Label, "y", g.Unit)}}
+	d.fill([][]float64{thin(g.X), thin(g.Y)})
+	return d
+}
+
+func (s *ShaftDrawing) writeKey(k *keyWriter) {
+	k.text("shaft", s.Heading, s.Finding, s.LengthUnit)
+	samples := func(ss []Sample) {
+		k.count(len(ss))
+		for _, q := range ss {
+			k.number(q.X, q.D)
+		}
+	}
+	k.count(len(s.Pieces))
+	for i := range s.Pieces {
+		p := &s.Pieces[i]
+		k.number(p.From, p.To)
+		samples(p.Outer)
+		samples(p.Bore)
+		samples(p.Core)
+		k.flag(p.Flat)
+		k.text(p.Text)
+	}
+	k.count(len(s.Holds))
+	for _, h := range s.Holds {
+		k.number(h.X)
+		k.flag(h.Elastic)
+		k.text(h.Label)
+	}
+	k.count(len(s.Torques))
+	for _, t := range s.Torques {
+		k.number(t.X, t.Value)
+		k.text(t.Label)
+	}
+	k.count(len(s.Spreads))
+	for _, p := range s.Spreads {
+		k.number(p.From, p.To, p.Start, p.End)
+		k.text(p.Label)
+	}
+	k.count(len(s.Segments))
+	for _, g := range s.Segments {
+		k.number(g.From, g.To, g.D)
+	}
+	k.flag(s.Twist != nil)
+	if t := s.Twist; t != nil {
+		k.numbers(t.X)
+		k.numbers(t.Angle)
+		k.number(t.Times)
+	}
+	k.count(len(s.Diagrams))
+	for _, d := range s.Diagrams {
+		k.text(d.Label, d.Unit)
+		k.numbers(d.X)
+		k.numbers(d.Y)
+	}
+}

@@ -1,0 +1,152 @@
+package figure
+
+import (
+	"math"
+	"slices"
+)
+
+// A chain is one row of length dimensions under the shaft.
+type chain struct {
+	y     float64 // the dimension line
+	stops []float64
+	texts []tag // texts that do not fit their length stand under the line
+	fits  []bool
+}
+
+// placeLengths puts the lengths of the pieces in one row, the places of loads
+// between them in a second, the whole length in the last. y is where the first
+// row may begin; the end of the last is returned.
+func (l *shaftPlan) placeLengths(y float64) float64 {
+	s := l.s
+	a, b := s.ends()
+	pieces := []float64{a}
+	if len(s.Pieces) <= maxDimensioned {
+		for i := range s.Pieces {
+			pieces = append(pieces, s.Pieces[i].To)
+		}
+	}
+	if len(pieces) > 2 {
+		y = l.addChain(pieces, y)
+	}
+	if loads := l.loadStops(pieces); len(loads) > 2 {
+		y = l.addChain(loads, y)
+	}
+	return l.addChain([]float64{a, b}, y) + 4
+}
+
+// loadStops returns the ends of the shaft and the places of holds and loads
+// that are not at the ends of pieces; nil if there is none to dimension, or so
+// many that the row could not be read.
+func (l *shaftPlan) loadStops(pieces []float64) []float64 {
+	s := l.s
+	a, b := s.ends()
+	stops := []float64{a, b}
+	add := func(x float64) {
+		for _, p := range append(pieces, stops...) {
+			if near(p, x, b-a) {
+				return
+			}
+		}
+		stops = append(stops, x)
+	}
+	for _, h := range s.Holds {
+		add(h.X)
+	}
+	for _, t := range s.Torques {
+		add(t.X)
+	}
+	for _, p := range s.Spreads {
+		add(p.From)
+		add(p.To)
+	}
+	if len(stops) > maxDimensioned {
+		return nil
+	}
+	slices.Sort(stops)
+	return stops
+}
+
+// addChain adds a row whose texts stand on the dimension line, or under it
+// where the length is too short for its text.
+func (l *shaftPlan) addChain(stops []float64, y float64) float64 {
+	c := chain{stops: stops, y: y + row}
+	var low []tag
+	for k := 1; k < len(stops); k++ {
+		u0, u1 := l.u(stops[k-1]), l.u(stops[k])
+		t := tag{text: format(stops[k]-stops[k-1], 5), lead: (u0 + u1) / 2}
+		t.w = measure(t.text, textSize)
+		t.x0, t.y = t.lead-t.w/2, c.y-5
+		fits := t.w+6 <= u1-u0
+		c.texts, c.fits = append(c.texts, t), append(c.fits, fits)
+		if !fits {
+			low = append(low, t)
+		}
+	}
+	end := c.y + 4
+	if len(low) > 0 {
+		l.settle(low, nil)
+		l.stack(low, c.y+5, false)
+		end = c.y + 5 + rowsOf(low)*row
+		k := 0
+		for i := range c.texts {
+			if !c.fits[i] {
+				c.texts[i] = low[k]
+				k++
+			}
+		}
+	}
+	l.chains = append(l.chains, c)
+	return end
+}
+
+// drawLengths draws the rows with their extension lines, which leave a gap at
+// the outline and end just beyond the dimension line (ISO 129-1).
+func (l *shaftPlan) drawLengths(p *pen) {
+	lowest := map[float64]float64{}
+	for _, c := range l.chains {
+		for _, x := range c.stops {
+			lowest[x] = math.Max(lowest[x], c.y)
+		}
+	}
+	stops := make([]float64, 0, len(lowest))
+	for x := range lowest {
+		stops = append(stops, x)
+	}
+	slices.Sort(stops)
+	for _, x := range stops {
+		u := l.u(x)
+		p.line(inkThin, narrow, nil, xy{u, l.axisY + l.r(l.s.outerAt(x)) + 3}, xy{u, lowest[x] + 4})
+	}
+	for _, c := range l.chains {
+		for k, t := range c.texts {
+			p.dimension(xy{l.u(c.stops[k]), c.y}, xy{l.u(c.stops[k+1]), c.y})
+			if !c.fits[k] {
+				p.line(inkThin, narrow, nil, xy{t.lead, c.y}, xy{t.lead, t.y - 12})
+			}
+			p.text(inkMain, t.x0, t.y, left, t.text)
+		}
+	}
+}
+
+const arrowLength = 10
+
+// dimension draws a dimension line with an arrow at each end; where there is
+// no room between, the arrows point inward from outside.
+func (p *pen) dimension(a, b xy) {
+	dx, dy := b.x-a.x, b.y-a.y
+	n := math.Hypot(dx, dy)
+	if n == 0 {
+		return
+	}
+	if n >= 2.6*arrowLength {
+		p.line(inkThin, narrow, nil, a, b)
+		p.arrow(inkThin, a, -dx, -dy, arrowLength)
+		p.arrow(inkThin, b, dx, dy, arrowLength)
+		return
+	}
+	size := math.Min(arrowLength, math.Max(4, n))
+	ex, ey := dx/n*size*1.5, dy/n*size*1.5
+	p.line(inkThin, narrow, nil, xy{a.x - ex, a.y - ey}, xy{b.x + ex, b.y + ey})
+	p.arrow(inkThin, a, dx, dy, size*0.7)
+	p.arrow(inkThin, b, -dx, -dy, size*0.7)
+}

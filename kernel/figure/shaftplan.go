@@ -1,0 +1,311 @@
+package figure
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+)
+
+// A shaftPlan is where everything of a shaft drawing goes.
+type shaftPlan struct {
+	s             *ShaftDrawing
+	width, height float64
+
+	// xs and us are the corners of the map from positions on the shaft to
+	// the figure; it bends only where a break line shortens the shaft.
+	xs, us []float64
+	breaks []span // shortened stretches, positions on the shaft
+	perD   float64
+	times  float64 // diameters drawn so many times larger than lengths
+	radius float64 // greatest half height drawn
+
+	loads, dims  []tag
+	spreadY      float64 // line of the spread torques
+	axisY        float64 // centre line
+	chains       []chain
+	noteY        float64
+	notes        []string
+	diagramTop   float64
+	segmentEvery int
+}
+
+type span struct{ a, b float64 }
+
+const (
+	leastHeight  = 76.0 // drawn height of the greatest diameter
+	leastStretch = 70.0 // drawn length left of a shortened stretch
+	diagramH     = 92.0
+	diagramStep  = diagramH + row + 14
+)
+
+// plan lays the drawing out.
+func (s *ShaftDrawing) plan(width float64) *shaftPlan {
+	l := &shaftPlan{s: s, width: width, times: 1}
+	l.scale()
+	l.placeLoads()
+	l.placeDiameters()
+	y := 6 + rowsOf(l.loads)*row + rowsOf(l.dims)*row + 22
+	if len(s.Spreads) > 0 {
+		y += 14
+	}
+	l.spreadY = y - 8
+	l.axisY = y + l.radius
+	l.stack(l.loads, 6, true)
+	l.stack(l.dims, 6+rowsOf(l.loads)*row, true)
+	y = l.axisY + l.radius + 16
+	y = l.placeLengths(y)
+	l.writeNotes()
+	l.noteY = y
+	y += row * float64(len(l.notes))
+	l.diagramTop = y + 6
+	if n := len(s.Diagrams); n > 0 {
+		y = l.diagramTop + diagramStep*float64(n) + 44
+	}
+	l.height = math.Ceil(y + 4)
+	return l
+}
+
+// scale chooses how large lengths and diameters are drawn: the same scale
+// where the drawing stays readable; else long uniform stretches are shortened
+// by break lines, unless something is read off against x, or too little is
+// uniform: then diameters are drawn larger, and the drawing says so.
+func (l *shaftPlan) scale() {
+	s := l.s
+	a, b := s.ends()
+	left, right := l.margins()
+	room := l.width - left - right
+	perX := room / (b - a)
+	d := s.greatestDiameter()
+	most := math.Max(120, math.Min(200, l.width*0.3))
+	l.perD = perX
+	l.xs, l.us = []float64{a, b}, []float64{left, left + room}
+	switch h := d * perX; {
+	case h > most && len(s.Diagrams) == 0:
+		l.perD = most / d
+		shift := (room - (b-a)*l.perD) / 2
+		l.us = []float64{left + shift, l.width - right - shift}
+	case h > most:
+		// Diagrams need the full width: diameters are drawn smaller.
+		l.times = 1 / niceFactor(h/most)
+		l.perD = perX * l.times
+	case h < leastHeight:
+		if !l.shorten(leastHeight/d, left, room) {
+			l.times = niceFactor(leastHeight / h)
+			l.perD = perX * l.times
+		}
+	}
+	l.radius = d * l.perD / 2
+}
+
+// niceFactor rounds up to a factor that is easy to say.
+func niceFactor(f float64) float64 {
+	mag := math.Pow(10, math.Floor(math.Log10(f)))
+	for _, m := range []float64{1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10} {
+		if m*mag >= f*(1-1e-9) {
+			return m * mag
+		}
+	}
+	return 10 * mag
+}
+
+// margins leave room for walls and arrows beside the shaft and for the marks
+// of the diagrams.
+func (l *shaftPlan) margins() (left, right float64) {
+	a, b := l.s.ends()
+	n := l.s.length()
+	left, right = 14, 14
+	for _, h := range l.s.Holds {
+		if near(h.X, a, n) {
+			left = math.Max(left, 34)
+		}
+		if near(h.X, b, n) {
+			right = math.Max(right, 34)
+		}
+	}
+	for _, t := range l.s.Torques {
+		if near(t.X, a, n) {
+			left = math.Max(left, 66)
+		}
+		if near(t.X, b, n) {
+			right = math.Max(right, 66)
+		}
+	}
+	if len(l.s.Diagrams) > 0 {
+		left = math.Max(left, 58)
+	}
+	return left, right
+}
+
+// shorten tries to draw the shaft at one scale by leaving out the middle of
+// uniform stretches that carry nothing.
+func (l *shaftPlan) shorten(scale, left, room float64) bool {
+	s := l.s
+	if len(s.Segments) > 0 || s.Twist != nil || len(s.Diagrams) > 0 || len(s.Spreads) > 0 {
+		return false
+	}
+	a, b := s.ends()
+	free := s.freeStretches()
+	excess, removable := (b-a)*scale-room, 0.0
+	for _, f := range free {
+		removable += math.Max(0, (f.b-f.a)*scale-leastStretch)
+	}
+	if removable < excess {
+		return false
+	}
+	l.xs, l.us = []float64{a}, []float64{left}
+	u, x := left, a
+	to := func(next, drawn float64) {
+		if next > x {
+			u, x = u+drawn, next
+			l.xs, l.us = append(l.xs, x), append(l.us, u)
+		}
+	}
+	for _, f := range free {
+		r := math.Max(0, (f.b-f.a)*scale-leastStretch)
+		if r == 0 {
+			continue
+		}
+		to(f.a, (f.a-x)*scale)
+		to(f.b, (f.b-f.a)*scale-excess*r/removable)
+		l.breaks = append(l.breaks, f)
+	}
+	to(b, (b-x)*scale)
+	l.perD = scale
+	return true
+}
+
+// freeStretches returns the stretches of uniform section between pieces, holds
+// and loads.
+func (s *ShaftDrawing) freeStretches() []span {
+	var out []span
+	for i := range s.Pieces {
+		p := &s.Pieces[i]
+		if !uniform(p.Outer) || !uniform(p.Bore) || !uniform(p.Core) {
+			continue
+		}
+		cuts := []float64{p.From, p.To}
+		for _, h := range s.Holds {
+			cuts = append(cuts, h.X)
+		}
+		for _, t := range s.Torques {
+			cuts = append(cuts, t.X)
+		}
+		sort.Float64s(cuts)
+		for k := 1; k < len(cuts); k++ {
+			if cuts[k-1] >= p.From && cuts[k] <= p.To && cuts[k] > cuts[k-1] {
+				out = append(out, span{cuts[k-1], cuts[k]})
+			}
+		}
+	}
+	return out
+}
+
+func uniform(s []Sample) bool {
+	for i := range s {
+		if s[i].D != s[0].D {
+			return false
+		}
+	}
+	return true
+}
+
+// at returns the diameter at x by straight lines between samples; 0 if there
+// are none.
+func diameterAt(s []Sample, x float64) float64 {
+	if len(s) == 0 {
+		return 0
+	}
+	k := sort.Search(len(s), func(i int) bool { return s[i].X >= x })
+	switch {
+	case k == 0:
+		return s[0].D
+	case k == len(s):
+		return s[len(s)-1].D
+	}
+	a, b := s[k-1], s[k]
+	return a.D + (b.D-a.D)*(x-a.X)/(b.X-a.X)
+}
+
+// outerAt returns the greater outer diameter where two pieces meet at x.
+func (s *ShaftDrawing) outerAt(x float64) float64 {
+	d, slack := 0.0, s.length()*1e-9
+	for i := range s.Pieces {
+		p := &s.Pieces[i]
+		if x >= p.From-slack && x <= p.To+slack {
+			d = math.Max(d, diameterAt(p.Outer, x))
+		}
+	}
+	return d
+}
+
+func (s *ShaftDrawing) greatestDiameter() float64 {
+	d := 0.0
+	for i := range s.Pieces {
+		for _, q := range s.Pieces[i].Outer {
+			d = math.Max(d, q.D)
+		}
+	}
+	for _, g := range s.Segments {
+		d = math.Max(d, g.D)
+	}
+	return d
+}
+
+// u maps a position on the shaft to the figure.
+func (l *shaftPlan) u(x float64) float64 {
+	k := sort.SearchFloat64s(l.xs, x)
+	k = max(1, min(k, len(l.xs)-1))
+	a, b := l.xs[k-1], l.xs[k]
+	return l.us[k-1] + (l.us[k]-l.us[k-1])*(x-a)/(b-a)
+}
+
+// r is the drawn half height of a diameter.
+func (l *shaftPlan) r(d float64) float64 { return d * l.perD / 2 }
+
+// writeNotes collects what must be said on the drawing itself.
+func (l *shaftPlan) writeNotes() {
+	s := l.s
+	note := "Dimensions in " + s.LengthUnit + "."
+	switch {
+	case l.times > 1:
+		note += " Diameters drawn " + format(l.times, 3) + " times larger than lengths."
+	case l.times < 1:
+		note += " Diameters drawn " + format(1/l.times, 3) + " times smaller than lengths."
+	case len(l.breaks) > 0:
+		note += " Shortened at the break lines."
+	}
+	if s.Twist != nil {
+		note += " Twist drawn " + format(s.Twist.Times, 4) + " times larger."
+	}
+	l.segmentEvery = 1
+	if n := len(s.Segments); n > 0 {
+		l.segmentEvery = (n + 299) / 300
+		note += fmt.Sprintf(" %d segments", n)
+		if l.segmentEvery > 1 {
+			note += fmt.Sprintf(", one in %d drawn", l.segmentEvery)
+		}
+		note += "."
+	}
+	if len(s.Pieces) > maxDimensioned {
+		note += fmt.Sprintf(" The diameters of the %d pieces are in the table.", len(s.Pieces))
+	}
+	l.notes = wrap(note, l.width-8)
+}
+
+// wrap breaks a sentence into lines of at most the given width.
+func wrap(s string, width float64) []string {
+	var lines []string
+	line := ""
+	for _, word := range strings.Fields(s) {
+		if line != "" && measure(line+" "+word, textSize) > width {
+			lines = append(lines, line)
+			line = ""
+		}
+		if line != "" {
+			line += " "
+		}
+		line += word
+	}
+	return append(lines, line)
+}

@@ -1,0 +1,122 @@
+package figure
+
+import (
+	"math"
+	"sort"
+
+	"gonum.org/v1/plot/vg"
+)
+
+const (
+	surfaceLines   = 12 // round the whole shaft, half of them seen
+	surfaceSamples = 72
+)
+
+// Frame returns what moves when the load changes: the path data of the
+// elements inside the group of class fig-moving, in their order, for a fraction
+// of the load from 0 to 1. The rest of the picture stays.
+func (s *ShaftDrawing) Frame(o Options, fraction float64) ([]string, error) {
+	if s.Twist == nil {
+		return nil, errorf("the drawing", "has no twist to move")
+	}
+	if err := s.check(); err != nil {
+		return nil, err
+	}
+	if err := checkAll("the fraction of the load", fraction, fraction*s.Twist.Times); err != nil {
+		return nil, err
+	}
+	l := s.plan(o.width())
+	var out []string
+	for _, lines := range l.surface(fraction) {
+		c := newSVGCanvas(make([]byte, 0, 4<<10), l.height)
+		c.d(l.surfacePath(lines))
+		out = append(out, string(c.buf))
+	}
+	return out, nil
+}
+
+// surface returns the lines of the surface that were straight before the
+// twist, seen from the front: all of them, then the one that was in the middle.
+func (l *shaftPlan) surface(fraction float64) [2][][]xy {
+	var out [2][][]xy
+	for k := range surfaceLines {
+		a := 2 * math.Pi * float64(k) / surfaceLines
+		which := 0
+		if k == 0 {
+			which = 1
+		}
+		out[which] = append(out[which], l.surfaceLine(a, fraction)...)
+	}
+	return out
+}
+
+// surfaceLine follows the point at angle a (0 faces the reader, positive is
+// up) along the shaft and cuts the line where it goes behind.
+func (l *shaftPlan) surfaceLine(a, fraction float64) [][]xy {
+	t := l.s.Twist
+	from, to := l.s.ends()
+	var lines [][]xy
+	var line []xy
+	end := func() {
+		if len(line) > 1 {
+			lines = append(lines, line)
+		}
+		line = nil
+	}
+	for i := range surfaceSamples + 1 {
+		x := from + (to-from)*float64(i)/surfaceSamples
+		// A positive twist carries the near side down.
+		turn := a - interpolate(t.X, t.Angle, x)*t.Times*fraction
+		sin, cos := math.Sincos(turn)
+		if cos < -1e-9 {
+			end()
+			continue
+		}
+		q := xy{l.u(x), l.axisY - l.r(l.s.outerAt(x))*sin}
+		line = append(line, q)
+	}
+	end()
+	return lines
+}
+
+func interpolate(xs, ys []float64, x float64) float64 {
+	k := sort.SearchFloat64s(xs, x)
+	switch {
+	case k == 0:
+		return ys[0]
+	case k == len(xs):
+		return ys[len(ys)-1]
+	case xs[k] == xs[k-1]:
+		return ys[k]
+	}
+	return ys[k-1] + (ys[k]-ys[k-1])*(x-xs[k-1])/(xs[k]-xs[k-1])
+}
+
+func (l *shaftPlan) surfacePath(lines [][]xy) vg.Path {
+	var path vg.Path
+	for _, line := range lines {
+		for i, q := range line {
+			pt := vg.Point{X: vg.Length(q.x), Y: vg.Length(l.height - q.y)}
+			if i == 0 {
+				path.Move(pt)
+				continue
+			}
+			path.Line(pt)
+		}
+	}
+	return path
+}
+
+// drawTwist draws the surface lines under the full load.
+func (l *shaftPlan) drawTwist(p *pen) {
+	if l.s.Twist == nil {
+		return
+	}
+	p.group("fig-moving", func() {
+		lines := l.surface(1)
+		p.set(ink1, narrow, nil)
+		p.c.Stroke(l.surfacePath(lines[0]))
+		p.set(ink2, curveWidth, nil)
+		p.c.Stroke(l.surfacePath(lines[1]))
+	})
+}
