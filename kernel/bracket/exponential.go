@@ -1,0 +1,44 @@
+package bracket
+
+import "math"
+
+// Exp returns eˣ. Exp of 0 is exactly 1. It fails with ErrOverflow.
+func Exp(x Bracket) (Bracket, error) {
+	lo, hi := 1.0, 1.0
+	if x.Lo != 0 {
+		lo = max(lower(math.Exp(x.Lo)), 0)
+	}
+	if x.Hi != 0 {
+		hi = upper(math.Exp(x.Hi))
+	}
+	return checked("exp", x, lo, hi)
+}
+
+// Ln returns the natural logarithm. Ln of 1 is exactly 0. It fails with
+// ErrDomain unless all of x is above 0.
+func Ln(x Bracket) (Bracket, error) {
+	if x.Lo <= 0 {
+		return Bracket{}, &Error{"ln", x, ErrDomain}
+	}
+	var lo, hi float64
+	if x.Lo != 1 {
+		lo = lower(math.Log(x.Lo))
+	}
+	if x.Hi != 1 {
+		hi = upper(math.Log(x.Hi))
+	}
+	return checked("ln", x, lo, hi)
+}
+
+// ln10 is the tightest bracket of ln 10 = 2.302585092994045684… (mpmath).
+var ln10 = Bracket{0x1.26bb1bbb55515p+1, 0x1.26bb1bbb55516p+1}
+
+// Log10 returns the decimal logarithm, ln x/ln 10. Log10 of 1 is exactly 0. It
+// fails with ErrDomain unless all of x is above 0.
+func Log10(x Bracket) (Bracket, error) {
+	l, err := Ln(x)
+	if err != nil {
+		return Bracket{}, &Error{"log10", x, ErrDomain}
+	}
+	return Div(l, ln10)
+}
