@@ -1,0 +1,99 @@
+// Package cmd holds the programs. Its test holds the rules of who may import
+// whom.
+package cmd
+
+import (
+	"bytes"
+	"os/exec"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// rooms is a statement of policy: each package with the packages of this
+// module, and the third-party modules, that it may import. Do not change it to
+// make a build pass; change the import.
+var rooms = map[string][]string{
+	"kernel/source":   {},
+	"kernel/unit":     {"golang.org/x/text"},
+	"kernel/bracket":  {},
+	"kernel/notation": {"kernel/source", "kernel/unit", "golang.org/x/text"},
+	"kernel/algebra":  {"kernel/notation", "kernel/source", "kernel/unit"},
+	"kernel/num":      {"gonum.org/v1/gonum"},
+	"kernel/shaft":    {"kernel/source", "kernel/bracket", "kernel/num", "gonum.org/v1/gonum"},
+	"kernel/figure":   {"kernel/unit", "gonum.org/v1/plot", "codeberg.org/go-fonts/stix", "golang.org/x/image"},
+	"kernel/typeset":  {"kernel/notation", "kernel/source", "kernel/unit"},
+	"kernel/check":    {"kernel/source", "kernel/unit", "kernel/notation"},
+	"kernel/graph":    {},
+	"kernel/program": {"kernel/source", "kernel/unit", "kernel/bracket", "kernel/notation", "kernel/algebra", "kernel/num",
+		"golang.org/x/sys"},
+	"kernel": {"kernel/source", "kernel/unit", "kernel/bracket", "kernel/notation", "kernel/check", "kernel/graph",
+		"kernel/program", "kernel/shaft", "kernel/figure", "kernel/typeset"},
+}
+
+// floors orders the top-level folders; a package imports only from its own
+// floor and those below.
+var floors = []string{"kernel", "exercises", "lessons", "web", "cmd"}
+
+// homes says which packages may import a module that belongs in one place.
+var homes = map[string]string{
+	"github.com/yuin/goldmark":      "lessons",
+	"github.com/gorilla/websocket":  "web",
+	"gonum.org/v1/plot":             "kernel/figure",
+	"github.com/wyatt915/treeblood": "lessons",
+	"net/http":                      "web",
+	"database/sql":                  "exercises/record",
+	"modernc.org/sqlite":            "exercises/record",
+	"github.com/jackc/pgx/v5":       "exercises/record",
+}
+
+func TestImports(t *testing.T) {
+	const module = "shaftbook/"
+	out, err := exec.Command("go", "list", "-f", "{{.ImportPath}} {{join .Imports \" \"}}", "shaftbook/...").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for line := range bytes.Lines(out) {
+		fields := strings.Fields(string(line))
+		pkg, imports := strings.TrimPrefix(fields[0], module), fields[1:]
+		for _, imported := range imports {
+			own := strings.TrimPrefix(imported, module)
+			if own != imported && floor(own) > floor(pkg) {
+				t.Errorf("%s imports %s, which stands above it", pkg, own)
+			}
+			if allowed, ok := rooms[pkg]; ok && strings.Contains(imported, "/") && isModule(imported) && !mayImport(allowed, own) {
+				t.Errorf("%s imports %s, which its rule does not allow", pkg, own)
+			}
+			for prefix, home := range homes {
+				if under(imported, prefix) && !under(pkg, home) && !(prefix == "net/http" && under(pkg, "cmd")) {
+					t.Errorf("%s imports %s, which only %s may", pkg, imported, home)
+				}
+			}
+		}
+		if _, ok := rooms[pkg]; !ok && under(pkg, "kernel") && !strings.HasSuffix(pkg, "testdata") {
+			t.Errorf("%s has no rule: add it to rooms with what it may import", pkg)
+		}
+	}
+}
+
+// isModule tells third-party and own packages from the standard library.
+func isModule(path string) bool {
+	first, _, _ := strings.Cut(path, "/")
+	return strings.Contains(first, ".") || first == "shaftbook"
+}
+
+func mayImport(allowed []string, path string) bool {
+	return slices.ContainsFunc(allowed, func(a string) bool {
+		if strings.HasPrefix(a, "kernel") {
+			return path == a
+		}
+		return under(path, a)
+	})
+}
+
+func under(path, prefix string) bool { return path == prefix || strings.HasPrefix(path, prefix+"/") }
+
+func floor(pkg string) int {
+	first, _, _ := strings.Cut(pkg, "/")
+	return slices.Index(floors, first)
+}
