@@ -1,0 +1,107 @@
+package program
+
+import (
+	"strconv"
+
+	"shaftbook/kernel/notation"
+)
+
+// form compiles a form that binds a name: its body becomes a program of its
+// own.
+func (c *compiler) form(e *notation.Bind) int32 {
+	switch e.Kind {
+	case notation.Derivative:
+		return c.derivative(e)
+	case notation.Limit:
+		return c.fail(e, CodeUnknown, "a limit stands only in a derivation")
+	}
+	from, to := c.expr(e.From), c.expr(e.To)
+	outer := c.b
+	c.b = newBuilder(outer)
+	counts := e.Kind == notation.Sum || e.Kind == notation.Product
+	index, inputs := int32(-1), []int32(nil)
+	mark := len(c.locals)
+	if counts {
+		index = c.b.index()
+		c.bind(e.Var.Ident, index)
+	} else {
+		inputs = []int32{c.b.input(vector, -1)}
+		c.bind(e.Var.Ident, inputs[0])
+	}
+	result := c.expr(e.Body)
+	c.locals = c.locals[:mark]
+	inner := c.b
+	c.b = outer
+
+	var captures []int32
+	var ids []int32 // the captured inputs come first
+	for i, from := range inner.captured {
+		if from >= 0 {
+			captures = append(captures, from)
+			ids = append(ids, inner.known[instr{op: opInput, a: int32(i)}])
+		}
+	}
+	body := inner.finish(result, nil, append(ids, inputs...), index, e.Body, c.scope)
+	body.uniforms = len(ids)
+	return c.b.loop(&loop{bind: e, body: body, captures: captures}, from, to)
+}
+
+// derivative compiles the symbolic derivative at the place asked for. Without
+// one, the walker differentiates numerically.
+func (c *compiler) derivative(e *notation.Bind) int32 {
+	d, ok := symbolicDerivative(e, c.scope)
+	if !ok {
+		return c.walk(e)
+	}
+	at := c.expr(e.From)
+	mark := len(c.locals)
+	c.bind(e.Var.Ident, at)
+	id := c.expr(d)
+	c.locals = c.locals[:mark]
+	return id
+}
+
+// walk leaves an expression to the walker, with every name it can see.
+func (c *compiler) walk(e notation.Expr) int32 {
+	w := &walk{expr: e}
+	for _, l := range c.locals[c.base:] {
+		w.names = append(w.names, l.name)
+		w.values = append(w.values, c.fetch(l.at, l.id, c.b))
+	}
+	return c.b.walk(w)
+}
+
+// loop adds a form, outside of the loop around it if it does not depend on it.
+func (b *builder) loop(l *loop, from, to int32) int32 {
+	ids := append([]int32{from, to}, l.captures...)
+	if up, ok := b.allInParent(ids); ok {
+		return b.fromParent(b.parent.loop(&loop{bind: l.bind, body: l.body, captures: up[2:]}, up[0], up[1]))
+	}
+	b.loops = append(b.loops, l)
+	return b.add(instr{op: opLoop, a: from, b: to, c: -1, aux: int32(len(b.loops) - 1)}, max(uniform, b.kindOf(ids...)))
+}
+
+func (b *builder) field(f *field) int32 {
+	if up, ok := b.allInParent(f.args); ok {
+		return b.fromParent(b.parent.field(&field{shaft: f.shaft, name: f.name, args: up, node: f.node}))
+	}
+	b.fields = append(b.fields, f)
+	return b.add(instr{op: opField, a: -1, b: -1, c: -1, aux: int32(len(b.fields) - 1)}, max(uniform, b.kindOf(f.args...)))
+}
+
+func (b *builder) walk(w *walk) int32 {
+	if up, ok := b.allInParent(w.values); ok {
+		return b.fromParent(b.parent.walk(&walk{expr: w.expr, names: w.names, values: up}))
+	}
+	b.walks = append(b.walks, w)
+	return b.add(instr{op: opWalk, a: -1, b: -1, c: -1, aux: int32(len(b.walks) - 1)}, max(uniform, b.kindOf(w.values...)))
+}
+
+func inlineKey(b *builder, name string, args []int32) string {
+	key := strconv.AppendInt([]byte(name+" "), int64(b.serial), 36)
+	for _, a := range args {
+		key = append(key, ' ')
+		key = strconv.AppendInt(key, int64(a), 36)
+	}
+	return string(key)
+}

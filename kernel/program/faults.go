@@ -1,0 +1,327 @@
+package program
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/num"
+	"shaftbook/kernel/source"
+)
+
+// fail records the first thing that failed and returns false. The message is
+// about the expression itself; the place is the use in the text that the
+// reader sees, with the body of a function as a related place.
+func (w *walker) fail(e notation.Expr, code source.Code, format string, args ...any) bool {
+	w.failAt(e.Span(), code, "", format, args...)
+	return false
+}
+
+func (w *walker) failAt(at source.Span, code source.Code, repair, format string, args ...any) {
+	if w.problem != nil {
+		return
+	}
+	d := source.Diagnostic{Span: at, Code: code, Repair: repair}
+	d.Message = fmt.Sprintf(format, args...) + w.when()
+	placeAtUse(&d, w.calls)
+	w.problem = &d
+}
+
+// failAs records a diagnostic made elsewhere.
+func (w *walker) failAs(d source.Diagnostic) {
+	if w.problem != nil {
+		return
+	}
+	placeAtUse(&d, w.calls)
+	w.problem = &d
+}
+
+// failLimit gives a limit a place.
+func (w *walker) failLimit(e notation.Expr, err error) bool {
+	var l *limitError
+	if !errors.As(err, &l) {
+		panic(err) // only limits and recorded failures come here
+	}
+	w.limit = err
+	w.failAs(source.Diagnostic{Span: e.Span(), Code: l.code, Message: l.message, Repair: l.repair})
+	return false
+}
+
+// failWith reports an error of a shaft.
+func (w *walker) failWith(e notation.Expr, code source.Code, err error) bool {
+	var list source.List
+	if errors.As(err, &list) && list.HasErrors() {
+		first := list.FirstError()
+		w.failAt(e.Span(), first.Code, first.Repair, "%s", first.Message)
+		return false
+	}
+	if isLimit(err) {
+		return w.failLimit(e, err)
+	}
+	return w.fail(e, code, "%s", err)
+}
+
+// placeAtUse moves a diagnostic inside a function's body to the outermost use.
+func placeAtUse(d *source.Diagnostic, calls []*notation.Call) {
+	if len(calls) == 0 {
+		return
+	}
+	inside := d.Span
+	d.Span = calls[0].Span()
+	for _, c := range calls[1:] {
+		d.Related = append(d.Related, source.Related{Span: c.Span(), Message: "through " + short(c.Span().Content())})
+	}
+	if inside.IsValid() {
+		last := calls[len(calls)-1]
+		d.Related = append(d.Related, source.Related{Span: inside, Message: "in the formula of " + last.Fun.Ident})
+	}
+}
+
+// when says for which values of bound names something happened.
+func (w *walker) when() string {
+	var parts []string
+	for _, l := range w.locals {
+		if l.form == nil || l.isBracket {
+			continue
+		}
+		part := l.name + " = " + digits(l.x)
+		if l.form.Kind != notation.Sum && l.form.Kind != notation.Product {
+			part += " (SI)"
+		}
+		parts = append(parts, part)
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return ", when " + strings.Join(parts, " and ")
+}
+
+// digits writes a number for a message.
+func digits(x float64) string {
+	s := strconv.FormatFloat(x, 'g', 6, 64)
+	if x == math.Trunc(x) && math.Abs(x) < 1e15 {
+		s = strconv.FormatFloat(x, 'f', -1, 64)
+	}
+	return strings.Replace(s, "-", "−", 1)
+}
+
+// piece returns the text of an expression for a message.
+func (w *walker) piece(e notation.Expr) string {
+	e = notation.Unparen(e)
+	if s := short(e.Span().Content()); s != "" {
+		return s
+	}
+	return short(notation.Print(e))
+}
+
+// because adds "d_0 − d_0 is 0" to a message, unless the expression is a number
+// as written.
+func (w *walker) because(e notation.Expr, x float64, unit string) string {
+	if isLiteral(e) {
+		return ""
+	}
+	return ": " + w.piece(e) + " is " + digits(x) + unit
+}
+
+func short(s string) string {
+	s = strings.Join(strings.Fields(s), " ")
+	const most = 48
+	if r := []rune(s); len(r) > most {
+		return string(r[:most-1]) + "…"
+	}
+	return s
+}
+
+func (w *walker) failBinary(e *notation.Binary, op opcode, a, b float64) bool {
+	switch {
+	case op == opDiv && b == 0:
+		w.failAt(e.Span(), CodeDivisionByZero, "", "cannot divide by zero%s", w.because(e.Y, b, ""))
+	case op == opPow && a == 0 && b < 0:
+		w.failAt(e.Span(), CodeDivisionByZero, "", "zero has no negative power%s", w.because(e.X, a, ""))
+	case op == opPow && a < 0 && b != math.Trunc(b):
+		w.failAt(e.Span(), CodeDomain, "", "a negative number has no power with a fraction as exponent%s", w.because(e.X, a, ""))
+	default:
+		w.failAt(e.Span(), CodeOverflow, "check the units and exponents", "the result is too large for a number here (%s %s %s)", digits(a), e.Op, digits(b))
+	}
+	return false
+}
+
+func (w *walker) failFunction(e notation.Expr, op opcode, arg notation.Expr, x float64) bool {
+	why := w.because(arg, x, "")
+	switch op {
+	case opSqrt:
+		w.failAt(e.Span(), CodeDomain, "", "a negative number has no square root%s", why)
+	case opLn, opLog10:
+		what := "a negative number"
+		if x == 0 {
+			what = "zero"
+		}
+		w.failAt(e.Span(), CodeDomain, "", "%s has no logarithm%s", what, why)
+	case opAsin, opAcos:
+		w.failAt(e.Span(), CodeDomain, "", "a sine or cosine lies between −1 and 1%s", why)
+	case opTan:
+		if math.Abs(x) <= largestAngle {
+			w.failAt(e.Span(), CodeDomain, "", "the tangent has no value at a right angle%s", w.because(arg, x, " rad"))
+			return false
+		}
+		fallthrough
+	case opSin, opCos:
+		w.failAt(e.Span(), CodeDomain, "", "the angle is too large to know where in the turn it lies%s", w.because(arg, x, " rad"))
+	default:
+		w.failAt(e.Span(), CodeOverflow, "check the units and exponents", "the result is too large for a number here%s", why)
+	}
+	return false
+}
+
+func (w *walker) failBound(e *notation.Bind, bound notation.Expr, value float64) bool {
+	if math.Abs(value) > largestBound {
+		w.failAt(bound.Span(), CodeBounds, "", "a %s counts between −10¹² and 10¹², and this is %s", e.Kind, digits(value))
+		return false
+	}
+	w.failAt(bound.Span(), CodeBounds, "write round(…), floor(…) or ceil(…) around it to say which is meant",
+		"a %s counts in whole numbers, and this is %s", e.Kind, digits(value))
+	return false
+}
+
+// failSearch puts what num says into the reader's words.
+func (w *walker) failSearch(e *notation.Bind, err error) bool {
+	v := e.Var.Ident
+	var (
+		diverges  *num.DivergentError
+		slow      *num.NotConvergedError
+		undefined *num.UndefinedError
+		noRoot    *num.NoRootError
+		unbounded *num.UnboundedError
+		kink      *num.NoDerivativeError
+		budget    *num.BudgetError
+	)
+	switch {
+	case errors.As(err, &diverges):
+		w.failAt(e.Span(), CodeIntegral, "leave that end out, or look at the formula there",
+			"this integral has no finite value: near %s = %s (SI) the formula grows as fast as the distance to the power %s", v, digits(diverges.Where), digits(diverges.Exponent))
+	case errors.As(err, &slow):
+		w.failAt(e.Span(), CodeIntegral, "split the range there, or simplify the formula",
+			"this integral could not be found to 12 digits: near %s = %s (SI) the formula is too rough; %s ± %s (SI) is as close as it got",
+			v, digits(slow.Where), digits(slow.Best.Value), digits(slow.Best.ErrorEstimate))
+	case errors.As(err, &noRoot):
+		w.failAt(e.Span(), CodeRoot, "change the range so that the formula has opposite signs at its ends", "no root was found: %s", noRootWords(v, noRoot))
+	case errors.As(err, &unbounded):
+		w.failAt(e.Span(), CodeExtreme, "narrow the range", "there is no %s value: the formula grows without bound near %s = %s (SI)", e.Kind, v, digits(unbounded.Where))
+	case errors.As(err, &kink):
+		w.failAt(e.Span(), CodeDerivative, "", "there is no one slope at %s = %s (SI): the formula has a kink, a jump or noise there", v, digits(kink.X))
+	case errors.As(err, &budget):
+		w.failAt(e.Span(), CodeTermLimit, "narrow the range", "more than %s values of the formula would be needed", thousands(int64(budget.MaxEvaluations)))
+	case errors.As(err, &undefined):
+		w.failAt(e.Body.Span(), CodeDomain, "", "the formula has no value near %s = %s (SI)", v, digits(undefined.Where))
+	default:
+		w.failAt(e.Span(), CodeUnknown, "", "%s", err)
+	}
+	return false
+}
+
+func noRootWords(v string, e *num.NoRootError) string {
+	if len(e.Jumps) > 0 {
+		what := "jumps over zero"
+		if e.JumpIsPole {
+			what = "grows without bound and changes sign"
+		}
+		return fmt.Sprintf("the formula %s at %s = %s (SI) without being zero", what, v, digits(e.Jumps[0]))
+	}
+	sign := "has no value at one end of the range and keeps its sign elsewhere"
+	switch {
+	case e.FA > 0 && e.FB > 0:
+		sign = "is positive at both ends"
+	case e.FA < 0 && e.FB < 0:
+		sign = "is negative at both ends"
+	}
+	return fmt.Sprintf("the formula %s and changes sign nowhere between; it comes closest to zero at %s = %s (SI), where it is %s", sign, v, digits(e.Nearest), digits(e.Value))
+}
+
+// underivable rewrites the failure of a symbolic derivative, whose text the
+// reader has not written.
+func (w *walker) underivable(e *notation.Bind, x float64) {
+	message := w.problem.Message
+	w.problem = nil
+	w.failAt(e.Span(), CodeDerivative, "", "there is no slope at %s = %s (SI): %s", e.Var.Ident, digits(x), message)
+}
+
+// lostDigits is how much smaller than its operands a difference must be to be
+// worth a note.
+const lostDigits = 1e-10
+
+// noteLostDigits remarks on a sum or difference whose operands cancel. Numbers
+// that are exact lose nothing: whole numbers, and literals as the reader wrote
+// them.
+func (w *walker) noteLostDigits(e *notation.Binary, op opcode, a, b, r float64) {
+	if w.quiet {
+		return
+	}
+	size := max(math.Abs(a), math.Abs(b))
+	if math.Abs(r) >= lostDigits*size || size == 0 {
+		return
+	}
+	if isWhole(a) && isWhole(b) || isLiteral(e.X) && isLiteral(e.Y) {
+		return
+	}
+	if r == 0 && !(computed(e.X) && computed(e.Y)) {
+		return // equal names cancel by design
+	}
+	at := e.OpAt
+	if len(w.calls) > 0 {
+		at = w.calls[0].Span()
+	}
+	for _, n := range w.run.Notes {
+		if n.Code == CodeCancellation && n.Span == at {
+			return
+		}
+	}
+	message := "these two agree to every digit, so that nothing is left of the difference"
+	if r != 0 {
+		agree := int(math.Floor(-math.Log10(math.Abs(r) / size)))
+		left := max(16-agree, 0)
+		message = fmt.Sprintf("these two agree to %d digits, so that only about %s of the difference %s left", agree, counted(left, "digit"), isAre(left))
+	}
+	d := w.run.Notes.Notef(at, CodeCancellation, "%s", message)
+	d.Repair = "bring the formula into a form that does not subtract nearly equal numbers"
+}
+
+func counted(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}
+
+func isAre(n int) string {
+	if n == 1 {
+		return "is"
+	}
+	return "are"
+}
+
+func isWhole(x float64) bool { return x == math.Trunc(x) && math.Abs(x) < 1<<53 }
+
+func isLiteral(e notation.Expr) bool {
+	switch e := notation.Unparen(e).(type) {
+	case *notation.Number, *notation.Quantity:
+		return true
+	case *notation.Unary:
+		return isLiteral(e.X)
+	}
+	return false
+}
+
+// computed reports whether a value carries rounding: whether it is more than a
+// name or a literal.
+func computed(e notation.Expr) bool {
+	switch e := notation.Unparen(e).(type) {
+	case *notation.Number, *notation.Quantity, *notation.Name:
+		return false
+	case *notation.Unary:
+		return computed(e.X)
+	}
+	return true
+}

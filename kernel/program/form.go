@@ -1,0 +1,133 @@
+package program
+
+import (
+	"math"
+
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/num"
+)
+
+// relativeTolerance is the accuracy that integrals are asked for.
+const relativeTolerance = 1e-12
+
+// value evaluates a form inside a program. Where it has no value the result is
+// NaN, and the walker finds out why; the error is a limit.
+func (l *loop) value(run *Run, from, to float64, caps []float64) (float64, error) {
+	if !finite(from) || !finite(to) {
+		return math.NaN(), nil
+	}
+	for _, c := range caps {
+		if !finite(c) {
+			return math.NaN(), nil
+		}
+	}
+	switch l.bind.Kind {
+	case notation.Sum, notation.Product:
+		first, n, problem := count(from, to)
+		if problem != "" {
+			return math.NaN(), nil
+		}
+		v, err := l.body.reduce(run, caps, first, n, l.bind.Kind == notation.Product, nil)
+		return v, err
+	}
+	r, err := l.body.search(run, l.bind.Kind, caps, from, to, nil)
+	if err != nil {
+		if isLimit(err) {
+			return 0, err
+		}
+		return math.NaN(), nil
+	}
+	return r.value, nil
+}
+
+// count returns the first whole number and how many there are from one bound
+// to the other. A bound within rounding of a whole number counts as it;
+// problem says which bound is not usable.
+func count(from, to float64) (first, n int64, problem string) {
+	a, okA := nearWhole(from)
+	b, okB := nearWhole(to)
+	switch {
+	case !okA:
+		return 0, 0, "from"
+	case !okB:
+		return 0, 0, "to"
+	case b < a:
+		return int64(a), 0, ""
+	}
+	return int64(a), int64(b) - int64(a) + 1, ""
+}
+
+// nearWhole rounds what a quotient such as L/Δx leaves of a whole number.
+func nearWhole(x float64) (float64, bool) {
+	w := math.Round(x)
+	return w, math.Abs(x-w) <= 1e-12*max(1, math.Abs(x)) && math.Abs(w) <= largestBound
+}
+
+// A found is what a form over a continuous name came to.
+type found struct {
+	value    float64
+	estimate float64 // absolute; 0 if the method has none
+}
+
+// search integrates a body or finds its root or extreme. resolve settles points
+// in doubt, nil leaves them without value. The error is a limit or one of num's.
+func (p *Program) search(run *Run, k notation.BindKind, caps []float64, from, to float64, resolve resolver) (found, error) {
+	bytes := p.frameBytes()
+	if err := run.reserve(bytes); err != nil {
+		return found{}, err
+	}
+	defer run.release(bytes)
+	f := p.take()
+	defer p.give(f)
+	if err := p.setOnce(run, f, caps); err != nil {
+		return found{}, err
+	}
+	body := func(dst, x []float64) error { return p.points(run, f, dst, x, resolve) }
+	options := num.Options{Stop: run.check}
+	switch k {
+	case notation.Integral:
+		options.RelTol = relativeTolerance
+		r, err := num.Integrate(body, from, to, options)
+		return found{r.Value, r.ErrorEstimate}, err
+	case notation.FindRoot:
+		r, err := num.FindRoot(body, from, to, options)
+		return found{value: r.X}, err
+	}
+	r, err := num.FindExtreme(body, from, to, k == notation.Largest, options)
+	return found{value: r.Value}, err
+}
+
+// points evaluates the body at points; it is a num.Func.
+func (p *Program) points(run *Run, f *frame, dst, x []float64, resolve resolver) error {
+	run.report(-1, "integral, root or extreme")
+	for len(x) > 0 {
+		n := min(len(x), run.blockSize())
+		if err := run.spend(int64(n)); err != nil {
+			return err
+		}
+		if id := p.inputs[len(p.inputs)-1]; id >= 0 && len(p.steps) > 0 {
+			p.load(f, id, x[:n])
+		}
+		sound, err := p.block(run, f, 0, n)
+		if err != nil {
+			return err
+		}
+		copy(dst[:n], p.lanes(f, n))
+		if !sound || !allFinite(dst[:n]) {
+			at := func(j int) float64 { return x[j] }
+			if err := p.settle(run, f, n, at, resolve, dst[:n]); err != nil {
+				return err
+			}
+		}
+		dst, x = dst[n:], x[n:]
+	}
+	return nil
+}
+
+// load copies a vector from outside into its register.
+func (p *Program) load(f *frame, id int32, x []float64) {
+	n := len(x)
+	slot := f.slots[p.slotOf[id]][:(n+laneGroup-1)&^(laneGroup-1)]
+	copy(slot, x)
+	pad(slot, n)
+}

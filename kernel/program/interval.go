@@ -1,0 +1,487 @@
+package program
+
+import (
+	"errors"
+	"math"
+
+	"shaftbook/kernel/bracket"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
+)
+
+// EvaluateBracket evaluates an expression by interval arithmetic, with names
+// bound to brackets: the result holds every value that the expression takes
+// for values of the names within their brackets. Where a name occurs more than
+// once its occurrences vary apart, so the result may be wider than need be.
+// The list holds at most one error.
+func EvaluateBracket(run *Run, e notation.Expr, params map[string]bracket.Bracket, s Scope) (bracket.Bracket, source.List) {
+	w := newWalker(run, s)
+	for name, b := range params {
+		w.bindBracket(name, b)
+	}
+	b, ok := w.interval(e)
+	if !ok {
+		return bracket.Bracket{}, source.List{*w.problem}
+	}
+	return b, nil
+}
+
+func (w *walker) bindBracket(name string, b bracket.Bracket) {
+	w.locals = append(w.locals, local{name: name, b: b, isBracket: true})
+}
+
+// interval evaluates an expression to a bracket. ok is false once something has
+// failed; w.problem then says what.
+func (w *walker) interval(e notation.Expr) (b bracket.Bracket, ok bool) {
+	if w.depth > deepestTree {
+		return b, w.fail(e, CodeSizeLimit, "this is nested too deeply to be evaluated")
+	}
+	w.depth++
+	b, ok = w.enclose(e)
+	w.depth--
+	return b, ok
+}
+
+func (w *walker) enclose(e notation.Expr) (bracket.Bracket, bool) {
+	switch e := e.(type) {
+	case *notation.Number:
+		return w.encloseNumber(e)
+	case *notation.Quantity:
+		return w.encloseQuantity(e)
+	case *notation.Name:
+		return w.encloseName(e)
+	case *notation.Paren:
+		return w.interval(e.X)
+	case *notation.Abs:
+		b, ok := w.interval(e.X)
+		return bracket.Abs(b), ok
+	case *notation.Root:
+		return w.encloseFunction(e, bracket.Sqrt, e.X)
+	case *notation.Unary:
+		b, ok := w.interval(e.X)
+		if e.Op == notation.OpNeg {
+			b = bracket.Neg(b)
+		}
+		return b, ok
+	case *notation.Binary:
+		return w.encloseBinary(e)
+	case *notation.Between:
+		return w.encloseBetween(e)
+	case *notation.PlusMinus:
+		return w.enclosePlusMinus(e)
+	case *notation.Call:
+		return w.encloseCall(e)
+	case *notation.Field:
+		return w.encloseField(e)
+	case *notation.Bind:
+		return w.encloseForm(e)
+	case *notation.If:
+		return w.encloseChoice(e)
+	}
+	return bracket.Bracket{}, w.fail(e, CodeUnknown, "this cannot be evaluated")
+}
+
+// sound records an error of the bracket package in the reader's words.
+func (w *walker) sound(e, operand notation.Expr, err error) bool {
+	if err == nil {
+		return true
+	}
+	var failed *bracket.Error
+	within := ""
+	if errors.As(err, &failed) && !failed.Operand.IsPoint() {
+		within = ", which lies between " + digits(failed.Operand.Lo) + " and " + digits(failed.Operand.Hi) + " (SI)"
+	}
+	switch {
+	case errors.Is(err, bracket.ErrDivideByZero):
+		w.failAt(e.Span(), CodeDivisionByZero, "make the bracket narrower, so that zero is outside", "cannot divide by a bracket that may be zero: %s%s", w.piece(operand), within)
+	case errors.Is(err, bracket.ErrDomain):
+		w.failAt(e.Span(), CodeDomain, "make the bracket narrower", "the function is not defined for all of %s%s", w.piece(operand), within)
+	case errors.Is(err, bracket.ErrOverflow):
+		w.failAt(e.Span(), CodeOverflow, "check the units and exponents", "the result is too large for a number here: %s%s", w.piece(operand), within)
+	default:
+		w.failAt(e.Span(), CodeBracketUse, "write the lower value first", "the lower value must not lie above the upper one: %s", w.piece(e))
+	}
+	return false
+}
+
+// widened encloses a number that was rounded once on its way here: a whole
+// number is taken as exact, any other moves outward by one unit.
+func widened(x float64) bracket.Bracket {
+	if isWhole(x) {
+		return bracket.Bracket{Lo: x, Hi: x}
+	}
+	return bracket.Bracket{Lo: math.Nextafter(x, math.Inf(-1)), Hi: math.Nextafter(x, math.Inf(1))}
+}
+
+// encloseNumber encloses a literal as written. One that a derivative brought in
+// has no text and is taken as rounded once.
+func (w *walker) encloseNumber(e *notation.Number) (bracket.Bracket, bool) {
+	if b, ok := w.literals[e]; ok {
+		return b, true
+	}
+	b, err := widened(e.Value), error(nil)
+	if e.Text != "" {
+		b, err = bracket.Literal(notation.Decimal(e.Text))
+	}
+	if !w.sound(e, e, err) {
+		return b, false
+	}
+	if w.literals == nil {
+		w.literals = map[*notation.Number]bracket.Bracket{}
+	}
+	w.literals[e] = b
+	return b, true
+}
+
+func (w *walker) encloseQuantity(e *notation.Quantity) (bracket.Bracket, bool) {
+	b, ok := w.encloseNumber(e.Number)
+	if !ok {
+		return b, false
+	}
+	factor := e.Unit.Unit.Factor
+	if n, ok := wholeReciprocal(factor); ok {
+		b, err := bracket.Div(b, point(n))
+		return b, w.sound(e, e, err)
+	}
+	b, err := bracket.Mul(b, widened(factor))
+	return b, w.sound(e, e, err)
+}
+
+func (w *walker) encloseName(e *notation.Name) (bracket.Bracket, bool) {
+	if l, ok := w.lookup(e.Ident); ok {
+		if l.isBracket {
+			return l.b, true
+		}
+		return widened(l.x), true
+	}
+	object, ok := w.scope.Lookup(e.Ident)
+	if !ok {
+		if e.Ident == "π" {
+			return bracket.Pi, true
+		}
+		return bracket.Bracket{}, w.fail(e, CodeUnknown, "%s has no value", e.Ident)
+	}
+	switch object := object.(type) {
+	case Scalar:
+		return widened(float64(object)), true
+	case Interval:
+		return bracket.Bracket(object), true
+	}
+	return bracket.Bracket{}, w.fail(e, CodeUnknown, "%s is not a number", e.Ident)
+}
+
+func (w *walker) encloseFunction(e notation.Expr, f func(bracket.Bracket) (bracket.Bracket, error), arg notation.Expr) (bracket.Bracket, bool) {
+	b, ok := w.interval(arg)
+	if !ok {
+		return b, false
+	}
+	r, err := f(b)
+	return r, w.sound(e, arg, err)
+}
+
+func (w *walker) encloseBinary(e *notation.Binary) (bracket.Bracket, bool) {
+	if e.Op == notation.OpPow {
+		return w.enclosePower(e)
+	}
+	if e.Op == notation.OpMul && sameName(e.X, e.Y) {
+		return w.encloseFunction(e, bracket.Sqr, e.X) // both factors are the same value
+	}
+	x, ok := w.interval(e.X)
+	if !ok {
+		return x, false
+	}
+	y, ok := w.interval(e.Y)
+	if !ok {
+		return y, false
+	}
+	var err error
+	operand := notation.Expr(e)
+	switch e.Op {
+	case notation.OpAdd:
+		x, err = bracket.Add(x, y)
+	case notation.OpSub:
+		x, err = bracket.Sub(x, y)
+	case notation.OpMul:
+		x, err = bracket.Mul(x, y)
+	default:
+		operand = e.Y
+		x, err = bracket.Div(x, y)
+	}
+	return x, w.sound(e, operand, err)
+}
+
+func sameName(x, y notation.Expr) bool {
+	a, okA := notation.Unparen(x).(*notation.Name)
+	b, okB := notation.Unparen(y).(*notation.Name)
+	return okA && okB && a.Ident == b.Ident
+}
+
+func noDefinitions(string) (notation.Expr, bool) { return nil, false }
+
+func (w *walker) enclosePower(e *notation.Binary) (bracket.Bracket, bool) {
+	x, ok := w.interval(e.X)
+	if !ok {
+		return x, false
+	}
+	if r, ok := notation.StaticRational(e.Y, noDefinitions); ok && r.Num().IsInt64() && r.Denom().IsInt64() {
+		num, den := r.Num().Int64(), r.Denom().Int64()
+		if num >= -1000 && num <= 1000 && den <= 1000 {
+			p, err := bracket.PowRational(x, int(num), int(den))
+			return p, w.sound(e, e.X, err)
+		}
+	}
+	y, ok := w.interval(e.Y)
+	if !ok {
+		return y, false
+	}
+	p, err := bracket.Pow(x, y)
+	return p, w.sound(e, e.X, err)
+}
+
+func (w *walker) encloseBetween(e *notation.Between) (bracket.Bracket, bool) {
+	low, ok := w.interval(e.Low)
+	if !ok {
+		return low, false
+	}
+	high, ok := w.interval(e.High)
+	if !ok {
+		return high, false
+	}
+	if low.Lo > high.Hi {
+		return low, w.sound(e, e, bracket.ErrInvalid)
+	}
+	return bracket.Hull(low, high), true
+}
+
+func (w *walker) enclosePlusMinus(e *notation.PlusMinus) (bracket.Bracket, bool) {
+	mid, ok := w.interval(e.Mid)
+	if !ok {
+		return mid, false
+	}
+	half, ok := w.interval(e.Half)
+	if !ok {
+		return half, false
+	}
+	if half.Hi < 0 {
+		half = bracket.Neg(half)
+	}
+	low, err := bracket.Sub(mid, half)
+	if !w.sound(e, e, err) {
+		return low, false
+	}
+	high, err := bracket.Add(mid, half)
+	return bracket.Hull(low, high), w.sound(e, e, err)
+}
+
+// bracketFunctions are the functions of the notation on brackets.
+var bracketFunctions = map[string]func(bracket.Bracket) (bracket.Bracket, error){
+	"sqrt": bracket.Sqrt, "sin": total1(bracket.Sin), "cos": total1(bracket.Cos), "tan": bracket.Tan,
+	"asin": bracket.Asin, "acos": bracket.Acos, "atan": total1(bracket.Atan),
+	"exp": bracket.Exp, "ln": bracket.Ln, "log10": bracket.Log10,
+	"abs": total1(bracket.Abs), "floor": total1(bracket.Floor), "ceil": total1(bracket.Ceil), "round": total1(bracket.Round),
+}
+
+// total1 gives a function that cannot fail the form of one that can.
+func total1(f func(bracket.Bracket) bracket.Bracket) func(bracket.Bracket) (bracket.Bracket, error) {
+	return func(b bracket.Bracket) (bracket.Bracket, error) { return f(b), nil }
+}
+
+func (w *walker) encloseCall(e *notation.Call) (bracket.Bracket, bool) {
+	name := e.Fun.Ident
+	if f, ok := bracketFunctions[name]; ok && len(e.Args) == 1 {
+		return w.encloseFunction(e, f, e.Args[0])
+	}
+	if op, ok := binaryOps[name]; ok && len(e.Args) > 0 && (op != opAtan2 || len(e.Args) == 2) {
+		return w.encloseFold(e, op)
+	}
+	if isBracketReader(name) && len(e.Args) == 1 {
+		v, ok := w.readBracket(e)
+		return bracket.Bracket{Lo: v.x, Hi: v.x}, ok
+	}
+	f, ok := w.enter(e)
+	if !ok {
+		return bracket.Bracket{}, false
+	}
+	args := make([]local, len(e.Args))
+	for i, a := range e.Args {
+		b, ok := w.interval(a)
+		if !ok {
+			return b, false
+		}
+		args[i] = local{name: f.Params[i], b: b, isBracket: true}
+	}
+	leave := w.frame(e, args)
+	b, ok := w.interval(f.Body)
+	leave()
+	return b, ok
+}
+
+func (w *walker) encloseFold(e *notation.Call, op opcode) (bracket.Bracket, bool) {
+	b, ok := w.interval(e.Args[0])
+	for _, arg := range e.Args[1:] {
+		if !ok {
+			return b, false
+		}
+		var c bracket.Bracket
+		if c, ok = w.interval(arg); !ok {
+			return c, false
+		}
+		switch op {
+		case opMin:
+			b = bracket.Min(b, c)
+		case opMax:
+			b = bracket.Max(b, c)
+		default:
+			r, err := bracket.Atan2(b, c)
+			b, ok = r, w.sound(e, e, err)
+		}
+	}
+	return b, ok
+}
+
+func (w *walker) encloseField(e *notation.Field) (bracket.Bracket, bool) {
+	object, _ := w.scope.Lookup(e.X.Ident)
+	shaft, ok := object.(Fielder)
+	if !ok {
+		return bracket.Bracket{}, w.fail(e, CodeUnknown, "%s is not a shaft", e.X.Ident)
+	}
+	args := make([]bracket.Bracket, len(e.Args))
+	for i, a := range e.Args {
+		if args[i], ok = w.interval(a); !ok {
+			return args[i], false
+		}
+	}
+	if err := w.run.spend(1); err != nil {
+		return bracket.Bracket{}, w.failLimit(e, err)
+	}
+	b, err := shaft.FieldBracket(e.Field, args)
+	if err != nil {
+		return b, w.failWith(e, CodeField, err)
+	}
+	return b, true
+}
+
+// isBracketReader reports whether a function takes a number from a bracket.
+func isBracketReader(name string) bool {
+	return name == "low" || name == "high" || name == "width" || name == "mid"
+}
+
+// readBracket evaluates low, high, width and mid. A plain number is its own
+// low, high and mid.
+func (w *walker) readBracket(e *notation.Call) (number, bool) {
+	arg := e.Args[0]
+	if !w.holdsBracket(arg) {
+		v, ok := w.number(arg)
+		if e.Fun.Ident == "width" {
+			v = number{}
+		}
+		return v, ok
+	}
+	b, ok := w.interval(arg)
+	if !ok {
+		return number{}, false
+	}
+	switch e.Fun.Ident {
+	case "low":
+		return number{x: b.Lo}, true
+	case "high":
+		return number{x: b.Hi}, true
+	case "mid":
+		return number{x: b.Mid()}, true
+	}
+	width, err := b.Width()
+	return number{x: width}, w.sound(e, arg, err)
+}
+
+// holdsBracket reports whether an expression comes to a bracket.
+func (w *walker) holdsBracket(e notation.Expr) bool {
+	if w.depth > deepestTree {
+		return false // the evaluation will say so
+	}
+	w.depth++
+	defer func() { w.depth-- }()
+	switch e := e.(type) {
+	case *notation.Between, *notation.PlusMinus:
+		return true
+	case *notation.Name:
+		if l, ok := w.lookup(e.Ident); ok {
+			return l.isBracket
+		}
+		object, _ := w.scope.Lookup(e.Ident)
+		_, is := object.(Interval)
+		return is
+	case *notation.Paren:
+		return w.holdsBracket(e.X)
+	case *notation.Abs:
+		return w.holdsBracket(e.X)
+	case *notation.Root:
+		return w.holdsBracket(e.X)
+	case *notation.Unary:
+		return w.holdsBracket(e.X)
+	case *notation.Binary:
+		return w.holdsBracket(e.X) || w.holdsBracket(e.Y)
+	case *notation.If:
+		return w.holdsBracket(e.Then) || w.holdsBracket(e.Else)
+	case *notation.Bind:
+		return w.formHoldsBracket(e)
+	case *notation.Call:
+		return w.callHoldsBracket(e)
+	case *notation.Field:
+		object, _ := w.scope.Lookup(e.X.Ident)
+		shaft, ok := object.(Fielder)
+		return ok && shaft.IsBracket(e.Field) || w.anyHoldsBracket(e.Args)
+	}
+	return false
+}
+
+func (w *walker) anyHoldsBracket(es []notation.Expr) bool {
+	for _, e := range es {
+		if w.holdsBracket(e) {
+			return true
+		}
+	}
+	return false
+}
+
+func (w *walker) formHoldsBracket(e *notation.Bind) bool {
+	if w.holdsBracket(e.From) || e.To != nil && w.holdsBracket(e.To) {
+		return true
+	}
+	mark := len(w.locals)
+	w.locals = append(w.locals, local{name: e.Var.Ident})
+	holds := w.holdsBracket(e.Body)
+	w.locals = w.locals[:mark]
+	return holds
+}
+
+// callHoldsBracket looks into the body of a function once: whether it holds a
+// bracket of its own does not depend on its arguments.
+func (w *walker) callHoldsBracket(e *notation.Call) bool {
+	if isBracketReader(e.Fun.Ident) {
+		return false
+	}
+	if w.anyHoldsBracket(e.Args) {
+		return true
+	}
+	object, _ := w.scope.Lookup(e.Fun.Ident)
+	f, ok := object.(*Function)
+	if !ok || len(f.Params) != len(e.Args) {
+		return false
+	}
+	if holds, ok := w.brackets[e.Fun.Ident]; ok {
+		return holds
+	}
+	if w.brackets == nil {
+		w.brackets = map[string]bool{}
+	}
+	w.brackets[e.Fun.Ident] = false // a cycle ends here
+	params := make([]local, len(f.Params))
+	for i, p := range f.Params {
+		params[i] = local{name: p}
+	}
+	leave := w.frame(e, params)
+	holds := w.holdsBracket(f.Body)
+	leave()
+	w.brackets[e.Fun.Ident] = holds
+	return holds
+}

@@ -1,0 +1,444 @@
+package program
+
+import (
+	"math"
+
+	"shaftbook/kernel/bracket"
+	"shaftbook/kernel/notation"
+)
+
+// encloseForm evaluates a form that binds a name by interval arithmetic.
+func (w *walker) encloseForm(e *notation.Bind) (bracket.Bracket, bool) {
+	switch e.Kind {
+	case notation.FindRoot:
+		w.failAt(e.Span(), CodeBracketUse, "look for the root with low(…) and with high(…) of the brackets, or enclose the formula itself",
+			"a root of a formula with brackets is not looked for: where the formula may be zero is a range, and its ends are not the roots at the ends")
+		return bracket.Bracket{}, false
+	case notation.Limit:
+		return bracket.Bracket{}, w.fail(e, CodeUnknown, "a limit stands only in a derivation")
+	case notation.Derivative:
+		return w.encloseDerivative(e)
+	}
+	from, to, ok := w.bounds(e)
+	if !ok {
+		return bracket.Bracket{}, false
+	}
+	switch e.Kind {
+	case notation.Sum, notation.Product:
+		return w.encloseCounted(e, from, to)
+	case notation.Integral:
+		return w.encloseIntegral(e, from, to)
+	}
+	return w.encloseExtreme(e, from, to)
+}
+
+// bounds evaluates the ends of a range, which must be single numbers.
+func (w *walker) bounds(e *notation.Bind) (from, to float64, ok bool) {
+	for _, bound := range []notation.Expr{e.From, e.To} {
+		if w.holdsBracket(bound) {
+			w.failAt(bound.Span(), CodeBracketUse, "take mid(…), low(…) or high(…) of it", "a limit must be one value, not a bracket: %s", w.piece(bound))
+			return 0, 0, false
+		}
+	}
+	a, ok := w.number(e.From)
+	if !ok {
+		return 0, 0, false
+	}
+	b, ok := w.number(e.To)
+	return a.x, b.x, ok
+}
+
+// over evaluates the body with the bound name standing for all of a bracket.
+func (w *walker) over(e *notation.Bind, body notation.Expr, x bracket.Bracket) (bracket.Bracket, bool) {
+	if err := w.run.spend(1); err != nil {
+		return x, w.failLimit(e, err)
+	}
+	mark := len(w.locals)
+	w.locals = append(w.locals, local{name: e.Var.Ident, x: x.Lo, b: x, isBracket: true, form: e})
+	b, ok := w.interval(body)
+	w.locals = w.locals[:mark]
+	return b, ok
+}
+
+// try is over for attempts that may fail: the failure is forgotten unless it
+// is a limit.
+func (w *walker) try(e *notation.Bind, body notation.Expr, x bracket.Bracket) (bracket.Bracket, bool) {
+	b, ok := w.over(e, body, x)
+	if !ok && w.limit == nil {
+		w.problem = nil
+	}
+	return b, ok
+}
+
+func (w *walker) encloseCounted(e *notation.Bind, from, to float64) (bracket.Bracket, bool) {
+	first, n, problem := count(from, to)
+	if problem != "" {
+		bound, value := e.From, from
+		if problem == "to" {
+			bound, value = e.To, to
+		}
+		return bracket.Bracket{}, w.failBound(e, bound, value)
+	}
+	if err := w.run.afford(n); err != nil {
+		return bracket.Bracket{}, w.failLimit(e, err)
+	}
+	var sum bracket.Sum
+	product := bracket.Bracket{Lo: 1, Hi: 1}
+	for k := range n {
+		i := float64(first + k)
+		term, ok := w.over(e, e.Body, bracket.Bracket{Lo: i, Hi: i})
+		if !ok {
+			return term, false
+		}
+		if k%checkEvery == 0 {
+			w.run.report(float64(k)/float64(n), e.Kind.String())
+		}
+		if e.Kind == notation.Sum {
+			sum.Add(term)
+			continue
+		}
+		var err error
+		if product, err = bracket.Mul(product, term); !w.sound(e, e.Body, err) {
+			return product, false
+		}
+	}
+	if e.Kind == notation.Product {
+		return product, true
+	}
+	b, err := sum.Value()
+	return b, w.sound(e, e, err)
+}
+
+// Slices of a guaranteed integral: doubled from the fewest until a doubling
+// takes less than a hundredth off the width, or the width is no wider than
+// rounding makes it anyway.
+const (
+	fewestSlices = 16
+	mostSlices   = 16384
+	worthwhile   = 0.99
+	narrowEnough = 1e-13
+)
+
+// encloseIntegral encloses an integral by slices. A slice of width h with
+// middle m holds
+//
+//	h·F(slice)   and   h·F(m) + [F′]·h²/8·[−1, 1]
+//
+// where F and F′ are the interval extensions of the body and its symbolic
+// derivative and [F′] is the spread of F′ over the slice (mean value theorem);
+// their intersection is taken.
+//
+// Source: R.E. Moore, R.B. Kearfott, M.J. Cloud, Introduction to Interval
+// Analysis, SIAM 2009, chapter 9 (from memory).
+func (w *walker) encloseIntegral(e *notation.Bind, from, to float64) (bracket.Bracket, bool) {
+	if from == to {
+		return bracket.Bracket{}, true
+	}
+	a, b := min(from, to), max(from, to)
+	slope, smooth := symbolicDerivative(&notation.Bind{Kind: notation.Derivative, Body: e.Body, Var: e.Var}, w.scope)
+	if !smooth {
+		slope = nil
+	}
+	var best bracket.Bracket
+	for n := fewestSlices; n <= mostSlices; n *= 2 {
+		total, ok := w.slices(e, slope, a, b, n)
+		if !ok {
+			return total, false
+		}
+		if n == fewestSlices {
+			best = total
+			continue
+		}
+		before := best.Hi - best.Lo
+		if common, ok := bracket.Intersect(best, total); ok {
+			best = common
+		}
+		after := best.Hi - best.Lo
+		if after > worthwhile*before || after <= narrowEnough*max(math.Abs(best.Lo), math.Abs(best.Hi)) {
+			break
+		}
+	}
+	if from > to {
+		best = bracket.Neg(best)
+	}
+	return best, true
+}
+
+func (w *walker) slices(e *notation.Bind, slope notation.Expr, a, b float64, n int) (bracket.Bracket, bool) {
+	var sum bracket.Sum
+	left := a
+	for k := 1; k <= n; k++ {
+		right := a + (b-a)*(float64(k)/float64(n))
+		if k == n {
+			right = b
+		}
+		part, ok := w.slice(e, slope, bracket.Bracket{Lo: left, Hi: right})
+		if !ok {
+			return part, false
+		}
+		sum.Add(part)
+		left = right
+	}
+	total, err := sum.Value()
+	return total, w.sound(e, e.Body, err)
+}
+
+func (w *walker) slice(e *notation.Bind, slope notation.Expr, x bracket.Bracket) (bracket.Bracket, bool) {
+	h, err := bracket.Sub(bracket.Bracket{Lo: x.Hi, Hi: x.Hi}, bracket.Bracket{Lo: x.Lo, Hi: x.Lo})
+	if !w.sound(e, e.Body, err) {
+		return h, false
+	}
+	f, ok := w.over(e, e.Body, x)
+	if !ok {
+		return f, false
+	}
+	plain, err := bracket.Mul(h, f)
+	if !w.sound(e, e.Body, err) {
+		return plain, false
+	}
+	if slope == nil {
+		return plain, true
+	}
+	sharp, ok := w.meanValue(e, slope, x, h)
+	if !ok {
+		return plain, w.limit == nil
+	}
+	if common, ok := bracket.Intersect(plain, sharp); ok {
+		return common, true
+	}
+	return plain, true
+}
+
+// meanValue is h·F(m) + [F′]·h²/8·[−1, 1]. The middle m is off the true one by
+// rounding, so the half width is taken outward.
+func (w *walker) meanValue(e *notation.Bind, slope notation.Expr, x, h bracket.Bracket) (bracket.Bracket, bool) {
+	m := x.Mid()
+	middle, ok := w.try(e, e.Body, bracket.Bracket{Lo: m, Hi: m})
+	if !ok {
+		return middle, false
+	}
+	d, ok := w.try(e, slope, x)
+	if !ok {
+		return d, false
+	}
+	// ∫(x−m)·f′(ξ) dx over the two halves of widths p ≤ q: between
+	// (p²·F′ − q²·F′)/2 taken with independent values of F′.
+	p, errP := bracket.Sub(point(m), point(x.Lo))
+	q, errQ := bracket.Sub(point(x.Hi), point(m))
+	p2, err1 := bracket.Sqr(p)
+	q2, err2 := bracket.Sqr(q)
+	right, err3 := bracket.Mul(q2, d)
+	left, err4 := bracket.Mul(p2, d)
+	spread, err5 := bracket.Sub(right, left)
+	half, err6 := bracket.Mul(spread, bracket.Bracket{Lo: 0.5, Hi: 0.5})
+	base, err7 := bracket.Mul(h, middle)
+	sum, err8 := bracket.Add(base, half)
+	for _, err := range []error{errP, errQ, err1, err2, err3, err4, err5, err6, err7, err8} {
+		if err != nil {
+			return sum, false
+		}
+	}
+	return sum, true
+}
+
+func point(x float64) bracket.Bracket { return bracket.Bracket{Lo: x, Hi: x} }
+
+// mostSplits bounds the search for a guaranteed extreme.
+const mostSplits = 2000
+
+// encloseExtreme encloses the largest or smallest value by branch and bound:
+// the slice that may reach farthest is split until its bound is no farther out
+// than a value that is reached for certain.
+func (w *walker) encloseExtreme(e *notation.Bind, from, to float64) (bracket.Bracket, bool) {
+	s := extreme{w: w, e: e, sign: 1, reached: math.Inf(-1)}
+	if e.Kind == notation.Smallest {
+		s.sign = -1
+	}
+	ends := bracket.Bracket{Lo: min(from, to), Hi: max(from, to)}
+	if !s.value(ends.Lo) || !s.value(ends.Hi) || !s.add(ends) {
+		return bracket.Bracket{}, false
+	}
+	for range mostSplits {
+		i := s.farthest()
+		x := s.open[i]
+		if m := x.slice.Mid(); x.bound <= s.reached || m <= x.slice.Lo || m >= x.slice.Hi || s.settled(x.bound) {
+			break
+		}
+		m := x.slice.Mid()
+		s.open[i] = s.open[len(s.open)-1]
+		s.open = s.open[:len(s.open)-1]
+		if !s.value(m) || !s.add(bracket.Bracket{Lo: x.slice.Lo, Hi: m}) || !s.add(bracket.Bracket{Lo: m, Hi: x.slice.Hi}) {
+			return bracket.Bracket{}, false
+		}
+	}
+	b := bracket.Bracket{Lo: s.reached, Hi: max(s.reached, s.open[s.farthest()].bound)}
+	if s.sign < 0 {
+		b = bracket.Neg(b)
+	}
+	return b, true
+}
+
+type openSlice struct {
+	slice bracket.Bracket
+	bound float64 // the body lies below it over the slice
+}
+
+type extreme struct {
+	w       *walker
+	e       *notation.Bind
+	sign    float64 // −1 looks for the smallest
+	reached float64 // the extreme is at least this
+	open    []openSlice
+}
+
+func (s *extreme) signed(b bracket.Bracket) bracket.Bracket {
+	if s.sign < 0 {
+		return bracket.Neg(b)
+	}
+	return b
+}
+
+// value takes in the value at a point, which is reached for certain.
+func (s *extreme) value(x float64) bool {
+	b, ok := s.w.over(s.e, s.e.Body, point(x))
+	if ok {
+		s.reached = max(s.reached, s.signed(b).Lo)
+	}
+	return ok
+}
+
+func (s *extreme) add(x bracket.Bracket) bool {
+	b, ok := s.w.over(s.e, s.e.Body, x)
+	if ok {
+		s.open = append(s.open, openSlice{x, s.signed(b).Hi})
+	}
+	return ok
+}
+
+func (s *extreme) farthest() int {
+	best := 0
+	for i, x := range s.open {
+		if x.bound > s.open[best].bound {
+			best = i
+		}
+	}
+	return best
+}
+
+// settled reports whether the bound is as close to a reached value as rounding
+// lets it be.
+func (s *extreme) settled(bound float64) bool {
+	return bound-s.reached <= narrowEnough*max(math.Abs(bound), math.Abs(s.reached))
+}
+
+func (w *walker) encloseDerivative(e *notation.Bind) (bracket.Bracket, bool) {
+	at, ok := w.interval(e.From)
+	if !ok {
+		return at, false
+	}
+	d, ok := w.symbolic(e)
+	if !ok {
+		w.failAt(e.Span(), CodeDerivative, "write the derivative out", "the slope of this formula cannot be enclosed: it has no derivative in symbols")
+		return at, false
+	}
+	mark := len(w.locals)
+	w.locals = append(w.locals, local{name: e.Var.Ident, b: at, isBracket: true})
+	b, ok := w.interval(d)
+	w.locals = w.locals[:mark]
+	return b, ok
+}
+
+// encloseChoice evaluates an if: where the brackets do not decide, both
+// branches count.
+func (w *walker) encloseChoice(e *notation.If) (bracket.Bracket, bool) {
+	holds, decided, ok := w.decide(e.Cond)
+	if !ok {
+		return bracket.Bracket{}, false
+	}
+	if decided && holds {
+		return w.interval(e.Then)
+	}
+	if decided {
+		return w.interval(e.Else)
+	}
+	a, ok := w.interval(e.Then)
+	if !ok {
+		return a, false
+	}
+	b, ok := w.interval(e.Else)
+	return bracket.Hull(a, b), ok
+}
+
+// decide evaluates a condition on brackets, which they may leave open.
+func (w *walker) decide(e notation.Expr) (holds, decided, ok bool) {
+	switch e := e.(type) {
+	case *notation.Paren:
+		return w.decide(e.X)
+	case *notation.Compare:
+		return w.decideCompare(e)
+	case *notation.Logic:
+		x, sure, ok := w.decide(e.X)
+		switch {
+		case !ok:
+			return false, false, false
+		case e.Op == notation.OpNot:
+			return !x, sure, true
+		case sure && (e.Op == notation.OpAnd) != x:
+			return x, true, true // the other side cannot change it
+		}
+		y, sureY, ok := w.decide(e.Y)
+		if sureY && (e.Op == notation.OpAnd) != y {
+			return y, true, ok
+		}
+		return y, sure && sureY, ok
+	}
+	return false, false, w.fail(e, CodeUnknown, "this is not a condition")
+}
+
+func (w *walker) decideCompare(e *notation.Compare) (holds, decided, ok bool) {
+	values := make([]bracket.Bracket, len(e.Xs))
+	for i, x := range e.Xs {
+		if values[i], ok = w.interval(x); !ok {
+			return false, false, false
+		}
+	}
+	decided = true
+	for i, op := range e.Ops {
+		a, b := values[i], values[i+1]
+		var certain, impossible bool
+		switch op {
+		case notation.OpLess:
+			certain, impossible = a.Hi < b.Lo, a.Lo >= b.Hi
+		case notation.OpLessEq:
+			certain, impossible = a.Hi <= b.Lo, a.Lo > b.Hi
+		case notation.OpGreater:
+			certain, impossible = a.Lo > b.Hi, a.Hi <= b.Lo
+		case notation.OpGreaterEq:
+			certain, impossible = a.Lo >= b.Hi, a.Hi < b.Lo
+		case notation.OpEqual:
+			certain, impossible = a.IsPoint() && a == b, a.Hi < b.Lo || b.Hi < a.Lo
+		case notation.OpNotEqual:
+			certain, impossible = a.Hi < b.Lo || b.Hi < a.Lo, a.IsPoint() && a == b
+		default:
+			return false, false, w.fail(e, CodeUnknown, "%s does not stand in a condition", op)
+		}
+		if impossible {
+			return false, true, true
+		}
+		decided = decided && certain
+	}
+	return true, decided, true
+}
+
+// compareBrackets decides a comparison on brackets or says that they do not.
+func (w *walker) compareBrackets(e *notation.Compare) (holds, ok bool) {
+	holds, decided, ok := w.decide(e)
+	if !ok {
+		return false, false
+	}
+	if !decided {
+		w.failAt(e.Span(), CodeUndecided, "make the bracket narrower, or compare its low(…) or high(…)", "the brackets leave open whether %s holds", w.piece(e))
+		return false, false
+	}
+	return holds, true
+}

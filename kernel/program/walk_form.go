@@ -1,0 +1,256 @@
+package program
+
+import (
+	"errors"
+	"math"
+
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/num"
+)
+
+// form evaluates a form that binds a name: the body as a program, with the
+// walker at hand for points in doubt.
+func (w *walker) form(e *notation.Bind) (number, bool) {
+	switch e.Kind {
+	case notation.Derivative:
+		return w.derivative(e)
+	case notation.Limit:
+		return number{}, w.fail(e, CodeUnknown, "a limit stands only in a derivation")
+	}
+	from, ok := w.number(e.From)
+	if !ok {
+		return from, false
+	}
+	to, ok := w.number(e.To)
+	if !ok {
+		return to, false
+	}
+	body, caps, ok := w.body(e)
+	if !ok {
+		return number{}, false
+	}
+	if e.Kind == notation.Sum || e.Kind == notation.Product {
+		return w.counted(e, body, caps, from.x, to.x)
+	}
+	return w.searched(e, body, caps, from.x, to.x)
+}
+
+// body compiles the body of a form, with the visible locals as its uniform
+// inputs, and returns it with their values.
+func (w *walker) body(e *notation.Bind) (*Program, []float64, bool) {
+	visible := w.locals[w.base:]
+	caps := make([]float64, len(visible))
+	for i, l := range visible {
+		caps[i] = l.x
+	}
+	if p, ok := w.programs[e]; ok {
+		return p, caps, true
+	}
+	names := make([]string, len(visible))
+	for i, l := range visible {
+		names[i] = l.name
+	}
+	params, counter := []string{e.Var.Ident}, (*notation.Name)(nil)
+	if e.Kind == notation.Sum || e.Kind == notation.Product {
+		params, counter = nil, e.Var
+	}
+	p, list := compile(e.Body, params, names, counter, w.scope)
+	if d := list.FirstError(); d != nil {
+		w.failAs(*d)
+		return nil, nil, false
+	}
+	if w.programs == nil {
+		w.programs = map[*notation.Bind]*Program{}
+	}
+	w.programs[e] = p
+	return p, caps, true
+}
+
+// at evaluates the body of a form for one value of its variable.
+func (w *walker) at(e *notation.Bind, x float64) (number, bool) {
+	mark := len(w.locals)
+	quiet := w.quiet
+	w.quiet = true
+	w.locals = append(w.locals, local{name: e.Var.Ident, x: x, form: e})
+	v, ok := w.number(e.Body)
+	w.locals = w.locals[:mark]
+	w.quiet = quiet
+	return v, ok
+}
+
+// errFailed says that the walker has recorded what failed.
+var errFailed = errors.New("program: a term has no value")
+
+func (w *walker) counted(e *notation.Bind, body *Program, caps []float64, from, to float64) (number, bool) {
+	first, n, problem := count(from, to)
+	if problem != "" {
+		bound, value := e.From, from
+		if problem == "to" {
+			bound, value = e.To, to
+		}
+		return number{}, w.failBound(e, bound, value)
+	}
+	x, err := body.reduce(w.run, caps, first, n, e.Kind == notation.Product, func(x float64) (float64, error) {
+		v, ok := w.at(e, x)
+		if ok {
+			return v.x, nil
+		}
+		if w.limit != nil {
+			return 0, w.limit
+		}
+		return 0, errFailed
+	})
+	switch {
+	case w.problem != nil:
+		return number{}, false
+	case err != nil:
+		return number{}, w.failLimit(e, err)
+	case !finite(x):
+		return number{}, w.fail(e, CodeOverflow, "this %s is too large for a number here", e.Kind)
+	}
+	return number{x: x}, true
+}
+
+func (w *walker) searched(e *notation.Bind, body *Program, caps []float64, from, to float64) (number, bool) {
+	r, err := body.search(w.run, e.Kind, caps, from, to, func(x float64) (float64, error) {
+		v, ok := w.at(e, x)
+		if ok {
+			return v.x, nil
+		}
+		if w.limit != nil {
+			return 0, w.limit
+		}
+		w.problem = nil // a point without a value is the method's concern
+		return math.NaN(), nil
+	})
+	if err == nil {
+		return number{x: r.value, estimate: r.estimate}, true
+	}
+	if isLimit(err) {
+		return number{}, w.failLimit(e, err)
+	}
+	if u := (*num.UndefinedError)(nil); errors.As(err, &u) {
+		if _, ok := w.at(e, u.Where); !ok {
+			return number{}, false // the walker has found the place
+		}
+	}
+	return number{}, w.failSearch(e, err)
+}
+
+// derivative evaluates the symbolic derivative; without one it differentiates
+// numerically.
+func (w *walker) derivative(e *notation.Bind) (number, bool) {
+	at, ok := w.number(e.From)
+	if !ok {
+		return at, false
+	}
+	if d, ok := w.symbolic(e); ok {
+		mark := len(w.locals)
+		w.locals = append(w.locals, local{name: e.Var.Ident, x: at.x})
+		v, ok := w.number(d)
+		w.locals = w.locals[:mark]
+		if !ok && w.limit == nil {
+			w.underivable(e, at.x)
+		}
+		return v, ok
+	}
+	return w.difference(e, at.x)
+}
+
+func (w *walker) symbolic(e *notation.Bind) (notation.Expr, bool) {
+	if d, ok := w.derivatives[e]; ok {
+		return d, d != nil
+	}
+	d, ok := symbolicDerivative(e, w.scope)
+	if !ok {
+		d = nil
+	}
+	if w.derivatives == nil {
+		w.derivatives = map[*notation.Bind]notation.Expr{}
+	}
+	w.derivatives[e] = d
+	return d, ok
+}
+
+// difference differentiates numerically over a range about as large as the
+// place itself, or 1 at zero.
+func (w *walker) difference(e *notation.Bind, x float64) (number, bool) {
+	body, caps, ok := w.body(e)
+	if !ok {
+		return number{}, false
+	}
+	f := body.take()
+	defer body.give(f)
+	if err := body.setOnce(w.run, f, caps); err != nil {
+		return number{}, w.failLimit(e, err)
+	}
+	scale := math.Abs(x) / 4
+	if scale == 0 {
+		scale = 1
+	}
+	points := func(dst, x []float64) error { return body.points(w.run, f, dst, x, nil) }
+	d, estimate, err := num.Differentiate(points, x, scale, num.Options{Stop: w.run.check})
+	if err == nil {
+		return number{x: d, estimate: estimate}, true
+	}
+	if isLimit(err) {
+		return number{}, w.failLimit(e, err)
+	}
+	if _, ok := w.at(e, x); !ok {
+		return number{}, false
+	}
+	return number{}, w.failSearch(e, err)
+}
+
+// condition evaluates a condition. What "and" and "or" do not need is not
+// evaluated.
+func (w *walker) condition(e notation.Expr) (holds, ok bool) {
+	switch e := e.(type) {
+	case *notation.Paren:
+		return w.condition(e.X)
+	case *notation.Compare:
+		return w.compare(e)
+	case *notation.Logic:
+		x, ok := w.condition(e.X)
+		switch {
+		case !ok:
+			return false, false
+		case e.Op == notation.OpNot:
+			return !x, true
+		case e.Op == notation.OpAnd && !x, e.Op == notation.OpOr && x:
+			return x, true
+		}
+		return w.condition(e.Y)
+	}
+	return false, w.fail(e, CodeUnknown, "this is not a condition")
+}
+
+func (w *walker) compare(e *notation.Compare) (holds, ok bool) {
+	for _, x := range e.Xs {
+		if w.holdsBracket(x) {
+			return w.compareBrackets(e)
+		}
+	}
+	values := make([]float64, len(e.Xs))
+	for i, x := range e.Xs {
+		v, ok := w.number(x)
+		if !ok {
+			return false, false
+		}
+		values[i] = v.x
+	}
+	for i, op := range e.Ops {
+		code, swap, ok := comparison(op)
+		if !ok {
+			return false, w.fail(e, CodeUnknown, "%s does not stand in a condition", op)
+		}
+		a, b := values[i], values[i+1]
+		if swap {
+			a, b = b, a
+		}
+		if r, _ := apply(code, a, b, 0); r == 0 {
+			return false, true
+		}
+	}
+	return true, true
+}
