@@ -13,7 +13,7 @@ import (
 // shaft, to count as one. It takes up the rounding of lengths that were added
 // one by one (1.2 + 0.41 + 1.2 is not 2.81), and is far below any tolerance of
 // workmanship.
-const sameplace = 1e-9
+const sameplace = 1e-12
 
 // loads checks the loads, holds and limits against a shaft of the given length
 // and moves positions that are the same place as an edge onto it. The slices

@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"shaftbook/kernel/bracket"
 )
 
 // An oracleRow is one line of testdata/shafts.csv.
@@ -84,12 +86,7 @@ func parseCell(t testing.TB, cell string) Spec {
 			add(Piece{Outer: d, Bore: &b}, k)
 		case "profile": // 40 mm + 8 mm·sin(π·x/(0.3 m)) for 380 mm
 			mean, swing, wave := mm(1), scaled(t, w[4], "mm"), scaled(t, strings.TrimPrefix(w[5], "mm·sin(π·x/("), "m")
-			add(Piece{Outer: Profile{Func: func(dst, x []float64) error {
-				for i, v := range x {
-					dst[i] = mean + swing*math.Sin(math.Pi*v/wave)
-				}
-				return nil
-			}}}, 7)
+			add(Piece{Outer: waveProfile(mean, swing, wave)}, 7)
 		case "core":
 			spec.Pieces[len(spec.Pieces)-1].Core = &Core{Diameter: mm(1), G: scaled(t, w[4], w[5])}
 		case "hold":
@@ -106,6 +103,23 @@ func parseCell(t testing.TB, cell string) Spec {
 		}
 	}
 	return spec
+}
+
+// waveProfile is mean + swing·sin(π·x/wave).
+func waveProfile(mean, swing, wave float64) Profile {
+	return Profile{
+		Func: func(dst, x []float64) error {
+			for i, v := range x {
+				dst[i] = mean + swing*math.Sin(math.Pi*v/wave)
+			}
+			return nil
+		},
+		Enclose: func(x bracket.Bracket) (bracket.Bracket, error) {
+			var o outward
+			s := bracket.Sin(o.div(o.product(bracket.Pi, x), given(wave)))
+			return o.sum(given(mean), o.product(given(swing), s)), o.err
+		},
+	}
 }
 
 func scaled(t testing.TB, number, unit string) float64 {
@@ -156,7 +170,7 @@ func largestLoad(spec Spec) float64 {
 		sum += math.Abs(t.Value)
 	}
 	for _, p := range spec.Spreads {
-		sum += math.Abs(p.Start) * (p.To - p.From)
+		sum += (math.Abs(p.Start) + math.Abs(p.End)) / 2 * (p.To - p.From)
 	}
 	return sum
 }

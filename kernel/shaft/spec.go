@@ -1,6 +1,9 @@
 package shaft
 
-import "shaftbook/kernel/source"
+import (
+	"shaftbook/kernel/bracket"
+	"shaftbook/kernel/source"
+)
 
 // A Spec describes a shaft as its author wrote it, in SI base units. Pieces
 // follow one another from x = 0 in their order.
@@ -38,6 +41,10 @@ type Profile struct {
 	// to dst, which has the length of x. It must be safe for concurrent use:
 	// a solved shaft calls it again for values between its nodes.
 	Func func(dst, x []float64) error
+
+	// Enclose returns a bracket that holds Func at every x of a bracket.
+	// Without it a Func has no guaranteed Bracket. Safe for concurrent use too.
+	Enclose func(x bracket.Bracket) (bracket.Bracket, error)
 }
 
 // Uniform returns the profile of constant diameter d (m).
