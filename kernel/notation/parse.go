@@ -75,6 +75,18 @@ func ParseExpr(t *source.Text) (Expr, source.List) {
 	return e, p.list
 }
 
+// ParseAnswer reads what a learner typed: one expression, perhaps with a name
+// and = in front, as in θ = 0.97 deg. The expression is never nil.
+func ParseAnswer(t *source.Text) (Expr, source.List) {
+	cell, list := ParseCell(t)
+	if len(cell.Stmts) == 1 && !list.HasErrors() {
+		if d, ok := cell.Stmts[0].(*Define); ok && d.Display == (Display{}) {
+			return d.Expr, list
+		}
+	}
+	return ParseExpr(t)
+}
+
 // lines calls read for each statement and makes sure that it ends at the end
 // of the statement, whatever happened.
 func (p *parser) lines(read func()) {

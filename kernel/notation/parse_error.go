@@ -2,6 +2,7 @@ package notation
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"shaftbook/kernel/source"
@@ -114,7 +115,9 @@ func (p *parser) finish(what string) {
 		p.missingTimes(t)
 	case t.kind == tGap:
 		p.noOperand()
-	case t.kind == tWord && follows[p.mode][t.text], t.kind == tWord:
+	case t.kind == tDot:
+		p.errorf(p.at(t), Unexpected, "a point stands only inside a number and before a field of a shaft").Repair = "delete it"
+	case t.kind == tWord:
 		p.errorf(p.at(t), Unexpected, "“%s” cannot stand here; %s ends before it", t.text, what).Repair = "write it on a line of its own, or put what belongs together in brackets"
 	default:
 		p.errorf(p.at(t), Unexpected, "“%s” cannot stand here; %s ends before it", t.text, what)
@@ -123,37 +126,30 @@ func (p *parser) finish(what string) {
 
 // comma reports a comma that separates nothing, most often a decimal comma.
 func (p *parser) comma(t token) {
-	before, after := p.before(), p.peek()
-	if before.kind == tNumber && after.kind == tNumber && before.end == t.start && t.end == after.start {
-		p.decimalComma(t)
+	if p.isDecimalComma(t) {
 		return
 	}
 	p.errorf(p.at(t), Unexpected, "a comma separates the parts of a list; here is none").Repair = "write each statement on a line of its own"
 }
 
-func (p *parser) decimalComma(comma token) {
-	point := strings.Replace(p.span(int(p.tokenBefore(comma).start), int(p.tokenAfter(comma).end)).Content(), ",", ".", 1)
+// isDecimalComma reports a comma between digits, read or about to be read, if
+// that is what it is.
+func (p *parser) isDecimalComma(comma token) bool {
+	i := p.pos
+	for i > 0 && p.toks[i].start > comma.start {
+		i--
+	}
+	if comma.kind != tComma || i == 0 || i+1 == len(p.toks) {
+		return false
+	}
+	before, after := p.toks[i-1], p.toks[i+1]
+	if before.kind != tNumber || after.kind != tNumber || before.end != comma.start || comma.end != after.start {
+		return false
+	}
 	d := p.errorf(p.at(comma), DecimalComma, "a comma is never a decimal mark")
-	d.Repair = "write " + point
+	d.Repair = "write " + before.text + "." + after.text
 	d.Fix = &source.Fix{Span: p.at(comma), Text: "."}
-}
-
-func (p *parser) tokenBefore(t token) token {
-	for i := p.pos; i > 0; i-- {
-		if p.toks[i].start == t.start {
-			return p.toks[i-1]
-		}
-	}
-	return t
-}
-
-func (p *parser) tokenAfter(t token) token {
-	for i := p.pos; i > 0; i-- {
-		if p.toks[i].start == t.start {
-			return p.toks[i+1]
-		}
-	}
-	return t
+	return true
 }
 
 // missing reports that a word or a part of a form is not where it belongs.
@@ -162,11 +158,8 @@ func (p *parser) missing(what, form string) {
 	if p.reportBad(t) {
 		return
 	}
-	if t.kind == tComma {
-		if before, after := p.before(), p.peek(); before.kind == tNumber && after.kind == tNumber {
-			p.comma(t)
-			return
-		}
+	if p.isDecimalComma(t) {
+		return
 	}
 	if t.kind == tEnd {
 		p.errorf(p.gap(), MissingWord, "%s is missing at the end", what).Repair = "the whole form is: " + form
@@ -206,16 +199,11 @@ func (p *parser) missingTimes(t token) {
 		first = before.text
 	}
 	switch {
+	case t.kind == tName && p.peek().isOp(OpEqual):
+		p.errorf(p.at(t), Unexpected, "a second statement begins here").Repair = "write it on a line of its own"
+		return
 	case before.kind == tNumber && t.kind == tName && isUnknownUnit(t.text):
 		p.unknownUnit(p.at(t), t.text, before.text)
-		return
-	case before.kind == tName && p.isBuiltin(before):
-		second := p.operandText(t)
-		d := p.errorf(p.span(int(before.start), int(t.end)), FunctionBrackets, "the function %s needs brackets around what it is applied to", before.text)
-		d.Repair = fmt.Sprintf("write %s(%s)", before.text, second)
-		if second == t.text {
-			d.Fix = &source.Fix{Span: p.span(int(before.end), int(t.end)), Text: "(" + second + ")"}
-		}
 		return
 	case before.kind == tClose && t.kind == tName && len(t.text) > 1 && symbolAt(t.text, 0):
 		d := p.errorf(p.at(t), UnitNeedsNumber, "a unit stands directly after a number, not after a bracket")
@@ -229,6 +217,22 @@ func (p *parser) missingTimes(t token) {
 	d := p.errorf(gap, MissingMultiply, "multiplication is always written")
 	d.Repair = fmt.Sprintf("write %s·%s", first, p.operandText(t))
 	d.Fix = &source.Fix{Span: gap, Text: "·"}
+}
+
+// bareFunction reports a function without brackets after it.
+func (p *parser) bareFunction(fun token) {
+	t := p.tok()
+	const message = "the function %s needs brackets around what it is applied to"
+	if !t.startsOperand() {
+		p.errorf(p.at(fun), FunctionBrackets, message, fun.text).Repair = fmt.Sprintf("write %s(x)", fun.text)
+		return
+	}
+	argument := p.operandText(t)
+	d := p.errorf(p.span(int(fun.start), int(t.end)), FunctionBrackets, message, fun.text)
+	d.Repair = fmt.Sprintf("write %s(%s)", fun.text, argument)
+	if argument == t.text {
+		d.Fix = &source.Fix{Span: p.span(int(fun.end), int(t.end)), Text: "(" + argument + ")"}
+	}
 }
 
 // operandText returns a short text for the operand that starts with t, for use
@@ -247,6 +251,10 @@ func (p *parser) operandText(t token) string {
 // a unit than as a factor: it is close to a unit, or too long for a symbol.
 func isUnknownUnit(word string) bool {
 	if unit.Refuse(word) != "" {
+		return true
+	}
+	sameLetters := func(symbol string) bool { return strings.EqualFold(symbol, word) }
+	if len(word) > 1 && slices.ContainsFunc(unit.Nearest(word, 5), sameLetters) {
 		return true
 	}
 	return len([]rune(word)) > 3 && !strings.ContainsAny(word, "_0123456789")
@@ -319,28 +327,11 @@ func (p *parser) checkArguments(fun token, args []Expr) {
 	if !ok || b.MaxArgs != 1 {
 		return
 	}
-	x, okX := args[0].(*Number)
-	y, okY := startsWithNumber(args[1])
-	if !okX || !okY || y.At.Start != x.At.End+1 {
-		return
-	}
-	for _, t := range p.toks[:p.pos] {
-		if t.kind == tComma && int(t.start) == x.At.End {
-			p.decimalComma(t)
+	for i := p.pos - 1; i > 0 && int(p.toks[i].start) >= args[0].Span().End; i-- {
+		if p.isDecimalComma(p.toks[i]) {
 			return
 		}
 	}
-}
-
-// startsWithNumber returns the number literal with which an expression starts.
-func startsWithNumber(e Expr) (*Number, bool) {
-	switch e := e.(type) {
-	case *Number:
-		return e, true
-	case *Quantity:
-		return e.Number, true
-	}
-	return nil, false
 }
 
 // misreadDivisor reports whether what stands after a stroke is easily taken

@@ -283,6 +283,9 @@ func (p *parser) nameOrCall() Expr {
 	case tDot:
 		return p.field(name)
 	}
+	if p.isBuiltin(t) {
+		p.bareFunction(t)
+	}
 	return name
 }
 

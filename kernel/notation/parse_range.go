@@ -119,6 +119,6 @@ func (p *parser) axes(plot *Plot) {
 		plot.LogY = true
 	}
 	if plot.LogX == plot.LogY || !p.gotName("axis") {
-		p.missing("which axes", "on log axes, on log x axis, or on log y axis")
+		p.missing("“axes”", "on log axes, on log x axis, or on log y axis")
 	}
 }

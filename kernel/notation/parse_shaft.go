@@ -154,8 +154,9 @@ func (p *parser) needName(word, form string) {
 func (p *parser) measured(form string, at func() shaftPlace) ShaftLine {
 	m := &ShaftMeasured{}
 	for {
+		comma := p.before()
 		m.X = append(m.X, p.sum())
-		if !p.got(tColon) {
+		if !p.got(tColon) && !p.isDecimalComma(comma) {
 			p.missing("“:”", form)
 		}
 		m.D = append(m.D, p.sum())

@@ -89,21 +89,26 @@ func (p *parser) parameters(head int) []*Name {
 	const form = "f(x, y) = x + y"
 	var params []*Name
 	open := p.next()
+	onlyNames := func() {
+		p.errorf(p.span(int(open.end), int(p.toks[head-1].start)), ParameterForm,
+			"between the brackets of a function that is defined stand only names").Repair = "write " + form
+	}
 	for {
+		if k := p.tok().kind; k != tName && k != tWord {
+			onlyNames()
+			return params
+		}
 		params = append(params, p.newName(form))
 		if p.broken || !p.got(tComma) {
 			break
 		}
 	}
+	if !p.broken && !p.got(tClose) {
+		onlyNames()
+	}
 	if p.broken {
 		return params
 	}
-	if t := p.tok(); t.kind != tClose {
-		p.errorf(p.span(int(open.end), int(p.toks[head-1].start)), ParameterForm,
-			"between the brackets of a function that is defined stand only names").Repair = "write " + form
-		return params
-	}
-	p.pos++
 	for i, a := range params {
 		for _, b := range params[:i] {
 			if a.Ident == b.Ident {

@@ -259,8 +259,10 @@ func (s *scanner) stray(start int, r rune) {
 		ours := map[rune]string{'[': "(", '{': "(", ']': ")", '}': ")"}[r]
 		d.Repair = "write " + ours
 		d.Fix = &source.Fix{Span: d.Span, Text: ours}
+	case r == ';':
+		s.bad(start, StrayCharacter, "“;” has no meaning in the notation").Repair = "write each statement on a line of its own"
 	default:
-		s.bad(start, StrayCharacter, "“%c” has no meaning in the notation", r)
+		s.bad(start, StrayCharacter, "“%c” has no meaning in the notation", r).Repair = "delete it"
 	}
 }
 

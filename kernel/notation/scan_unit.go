@@ -241,7 +241,7 @@ func symbolAt(src string, i int) bool {
 func symbolEnd(src string, start int) int {
 	r, size := utf8.DecodeRuneInString(src[start:])
 	switch r {
-	case '%', '‰':
+	case '%', '‰', '′', '″':
 		return start + size
 	case '°', 'º':
 		if i := start + size; i < len(src) && isASCIILetter(src[i]) {
