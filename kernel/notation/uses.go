@@ -3,7 +3,8 @@ package notation
 // Uses returns the names that a statement or a shaft cell needs from the rest
 // of the working: the free names of its expressions, less the name it defines,
 // the parameters of a function, the name a table or plot runs over, and the x
-// of a profile. The functions of calls are among them, built-in ones too.
+// of a profile. The functions of calls are among them, built-in ones too; the
+// shaft that a gear drives is not, since the two are solved together.
 func Uses(n Node) []*Name {
 	var free []*Name
 	bound := map[string]int{}
@@ -26,6 +27,10 @@ func Uses(n Node) []*Name {
 	case *ShaftCell:
 		for _, line := range n.Lines {
 			free = append(free, Uses(line)...)
+		}
+	case *ShaftGear:
+		for _, e := range present(n.Teeth, n.X, n.OtherTeeth, n.OtherX) {
+			collectFree(e, bound, &free)
 		}
 	case *ShaftProfile:
 		collectFree(n.Length, bound, &free)

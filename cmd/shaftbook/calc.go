@@ -1,0 +1,247 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"shaftbook/kernel"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
+	"shaftbook/lessons"
+)
+
+const calcUsage = `shaftbook calc FILE [--json]
+
+Evaluates a lesson (.md) or a plain file of statements (.calc) and prints each
+statement with its result. With --json it prints one JSON object a line. The
+exit status is 1 if a statement is in error, after every line is printed.
+`
+
+// errFailed ends a command whose output has said all there is to say.
+var errFailed = errors.New("there are errors")
+
+func calc(ctx context.Context, args []string, out io.Writer) error {
+	flags := flag.NewFlagSet("calc", flag.ContinueOnError)
+	flags.Usage = func() { fmt.Fprint(flags.Output(), calcUsage) }
+	asJSON := flags.Bool("json", false, "one JSON object a line")
+	files, err := parseInterspersed(flags, args)
+	if err != nil {
+		return err
+	}
+	if len(files) != 1 {
+		flags.Usage()
+		return errUsage
+	}
+	cells, err := readCells(files[0])
+	if err != nil {
+		return err
+	}
+	results, err := evaluate(ctx, cells)
+	if err != nil {
+		return err
+	}
+	write := writeText
+	if *asJSON {
+		write = writeJSON
+	}
+	failed := false
+	for i := range results {
+		failed = failed || results[i].Failed()
+		if err := write(out, &results[i]); err != nil {
+			return err
+		}
+	}
+	if failed {
+		return errFailed
+	}
+	return nil
+}
+
+// parseInterspersed parses flags that may stand before or after file names.
+func parseInterspersed(flags *flag.FlagSet, args []string) (files []string, err error) {
+	for {
+		if err := flags.Parse(args); err != nil {
+			return nil, errors.Join(errUsage, err)
+		}
+		args = flags.Args()
+		if len(args) == 0 {
+			return files, nil
+		}
+		files, args = append(files, args[0]), args[1:]
+	}
+}
+
+// readCells reads the working of a file: the cells of a lesson, or a plain
+// file of statements as one cell.
+func readCells(name string) ([]kernel.Cell, error) {
+	content, err := os.ReadFile(name)
+	if err != nil {
+		return nil, err
+	}
+	if !strings.EqualFold(filepath.Ext(name), ".md") {
+		return []kernel.Cell{{ID: "calc-1", Kind: kernel.Calc, Text: source.NewText(name, string(content))}}, nil
+	}
+	lesson, list := lessons.Parse(name, content)
+	if lesson == nil {
+		return nil, list.Err()
+	}
+	return lesson.Working(), nil
+}
+
+// evaluate returns the results in the order of the text.
+func evaluate(ctx context.Context, cells []kernel.Cell) ([]kernel.Result, error) {
+	w := kernel.NewWorking(kernel.Limits{})
+	w.SetCells(cells)
+	if err := w.Evaluate(ctx, nil); err != nil {
+		return nil, err
+	}
+	var results []kernel.Result
+	for _, c := range cells {
+		results = append(results, w.Results(c.ID)...)
+	}
+	return results, nil
+}
+
+// writeText prints a statement as a line of working.
+func writeText(out io.Writer, r *kernel.Result) error {
+	line := fmt.Sprintf("%4d  %s", r.Span.Position().Line, statementText(r))
+	if r.Text != "" && r.Kind != kernel.KindShaft && !strings.HasSuffix(line, "= "+r.Text) {
+		line += "   → " + r.Text
+	}
+	if r.Kind == kernel.KindShaft {
+		line += "   " + r.Text
+	}
+	if r.Verdict != nil && r.Verdict.Margin != "" {
+		line += ": " + r.Verdict.Margin
+	}
+	if _, err := fmt.Fprintln(out, line); err != nil {
+		return err
+	}
+	if r.Table != nil {
+		writeTable(out, r.Table)
+	}
+	for _, d := range r.Diagnostics {
+		fmt.Fprint(out, prefixed(d.Render(), "      ! "))
+	}
+	return nil
+}
+
+func statementText(r *kernel.Result) string {
+	if r.Kind == kernel.KindShaft {
+		return "shaft " + r.Name
+	}
+	return strings.Join(strings.Fields(r.Span.Content()), " ")
+}
+
+func prefixed(text, first string) string {
+	var b strings.Builder
+	for i, line := range strings.Split(strings.TrimRight(text, "\n"), "\n") {
+		if i > 0 {
+			first = strings.Repeat(" ", len(first))
+		}
+		fmt.Fprintln(&b, first+line)
+	}
+	return b.String()
+}
+
+func writeTable(out io.Writer, t *kernel.Table) {
+	var head []string
+	for _, h := range t.Headers {
+		name := h.Label
+		if name == "" {
+			name = notation.Print(h.Expr)
+		}
+		if h.Unit != "" {
+			name += ", " + h.Unit
+		}
+		head = append(head, name)
+	}
+	fmt.Fprintln(out, "      "+strings.Join(head, "\t"))
+	for _, row := range t.Rows {
+		fmt.Fprintln(out, "      "+strings.Join(row, "\t"))
+	}
+}
+
+// jsonResult is one line of calc --json.
+type jsonResult struct {
+	Line      int         `json:"line"`
+	Name      string      `json:"name"`
+	SI        *float64    `json:"si"`
+	Low       *float64    `json:"low"`
+	High      *float64    `json:"high"`
+	Dimension *string     `json:"dimension"`
+	Text      string      `json:"text"`
+	Holds     *bool       `json:"holds,omitempty"`
+	Margin    string      `json:"margin,omitempty"`
+	Columns   []string    `json:"columns,omitempty"`
+	Rows      [][]float64 `json:"rows,omitempty"`
+	Error     *jsonError  `json:"error"`
+	Notes     []jsonError `json:"notes,omitempty"`
+}
+
+type jsonError struct {
+	Message string `json:"message"`
+	Line    int    `json:"line"`
+	Column  int    `json:"column"`
+	Length  int    `json:"length"`
+}
+
+func writeJSON(out io.Writer, r *kernel.Result) error {
+	line := jsonResult{Line: r.Span.Position().Line, Name: jsonName(r), Text: r.Text}
+	if r.Verdict != nil {
+		line.Holds, line.Margin = &r.Verdict.Holds, r.Verdict.Margin
+	}
+	if v := r.Value; v != nil {
+		line.fillValue(v)
+	}
+	if r.Table != nil {
+		line.Rows = r.Table.Numbers
+		for _, h := range r.Table.Headers {
+			line.Columns = append(line.Columns, notation.Print(h.Expr))
+		}
+	}
+	for _, d := range r.Diagnostics {
+		p := d.Span.Position()
+		e := jsonError{Message: d.Error(), Line: p.Line, Column: p.Column, Length: p.Length}
+		if d.Severity == source.Note {
+			line.Notes = append(line.Notes, e)
+		} else if line.Error == nil {
+			line.Error = &e
+		}
+	}
+	encoder := json.NewEncoder(out)
+	encoder.SetEscapeHTML(false)
+	return encoder.Encode(line)
+}
+
+func (l *jsonResult) fillValue(v *kernel.Value) {
+	dimension := v.Dim.String()
+	l.Dimension = &dimension
+	if v.IsTruth {
+		l.Holds = &v.Truth
+		return
+	}
+	l.SI = &v.Number
+	if v.IsBracket {
+		l.Low, l.High = &v.Low, &v.High
+	}
+}
+
+// jsonName is the name a line is found by: the name defined or shown, else the
+// text of the statement.
+func jsonName(r *kernel.Result) string {
+	if r.Name != "" {
+		return r.Name
+	}
+	if show, ok := r.Node.(*notation.Show); ok {
+		return show.Expr.Span().Content()
+	}
+	return statementText(r)
+}

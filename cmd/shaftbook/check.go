@@ -1,0 +1,87 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+
+	"shaftbook/kernel/source"
+	"shaftbook/lessons"
+	"shaftbook/lessons/text"
+)
+
+const checkUsage = `shaftbook check [DIR]
+
+Reads every lesson of a folder (without DIR: the built-in ones) and says what an
+author should mend before a class sees it: writing, links, TeX that cannot be
+typeset, formulas, units, cells in error, checks that do not hold. Notes do not
+count as faults. The exit status is 1 if anything is to be mended.
+`
+
+func checkLessons(ctx context.Context, args []string, out io.Writer) error {
+	flags := flag.NewFlagSet("check", flag.ContinueOnError)
+	flags.Usage = func() { fmt.Fprint(flags.Output(), checkUsage) }
+	folders, err := parseInterspersed(flags, args)
+	if err != nil {
+		return err
+	}
+	var files fs.FS = text.Lessons
+	switch len(folders) {
+	case 0:
+	case 1:
+		if _, err := os.Stat(folders[0]); err != nil {
+			return err
+		}
+		files = os.DirFS(folders[0])
+	default:
+		flags.Usage()
+		return errUsage
+	}
+	shelf, found := lessons.Load(files)
+	faults := 0
+	for _, f := range found {
+		faults += printFindings(out, f.Name, f.List)
+	}
+	for _, l := range shelf.Lessons {
+		list, err := lessons.Check(ctx, l)
+		if err != nil {
+			return err
+		}
+		faults += printFindings(out, l.Text.Name, list)
+	}
+	if len(shelf.Lessons) == 0 && len(found) == 0 {
+		return errors.New("there are no lessons (*.md) in this folder")
+	}
+	if faults > 0 {
+		fmt.Fprintf(out, "%s in %s\n", counted(faults, "fault"), counted(len(shelf.Lessons), "lesson"))
+		return errFailed
+	}
+	fmt.Fprintf(out, "%s, nothing to mend\n", counted(len(shelf.Lessons), "lesson"))
+	return nil
+}
+
+// printFindings prints diagnostics with their file and returns how many of
+// them are faults.
+func printFindings(out io.Writer, name string, list source.List) int {
+	faults := 0
+	for _, d := range list {
+		kind := "note"
+		if d.Severity == source.Error {
+			kind = "fault"
+			faults++
+		}
+		fmt.Fprintf(out, "%s: %s: %s", name, kind, d.Render())
+	}
+	return faults
+}
+
+func counted(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}

@@ -1,0 +1,81 @@
+// Command shaftbook teaches how far shafts twist: it serves lessons whose
+// numbers are alive, and evaluates or checks lesson files on the command line.
+//
+//	shaftbook serve            read the lessons in a browser
+//	shaftbook calc FILE        evaluate a lesson or a file of statements
+//	shaftbook check [DIR]      say what is wrong in a folder of lessons
+//
+// Each command explains its flags with -h. It exits 0 when all is well, 1 when
+// something in the files or the run is wrong, and 2 when it was called wrongly.
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+)
+
+// errUsage ends a command that was called wrongly and has said so.
+var errUsage = errors.New("wrong usage")
+
+// A command is one subcommand. Each stands in a file of its own with its flags.
+type command struct {
+	name    string
+	summary string
+	run     func(ctx context.Context, args []string, out io.Writer) error
+}
+
+var commands = []command{
+	{"serve", "read the lessons in a browser", serve},
+	{"calc", "evaluate a lesson or a file of statements", calc},
+	{"check", "say what is wrong in a folder of lessons", checkLessons},
+}
+
+func main() {
+	os.Exit(status(run(context.Background(), os.Args[1:], os.Stdout)))
+}
+
+// run is main without the process, for tests.
+func run(ctx context.Context, args []string, out io.Writer) error {
+	if len(args) == 0 {
+		usage()
+		return errUsage
+	}
+	for _, c := range commands {
+		if c.name == args[0] {
+			return c.run(ctx, args[1:], out)
+		}
+	}
+	usage()
+	switch args[0] {
+	case "help", "-h", "-help", "--help":
+		return nil
+	}
+	fmt.Fprintf(os.Stderr, "shaftbook: there is no command %q\n", args[0])
+	return errUsage
+}
+
+// status is the exit status for an error, which is printed unless the command
+// has said all there is to say.
+func status(err error) int {
+	switch {
+	case err == nil, errors.Is(err, flag.ErrHelp):
+		return 0
+	case errors.Is(err, errUsage):
+		return 2 // whoever returned it has explained
+	case errors.Is(err, errFailed):
+		return 1
+	}
+	fmt.Fprintln(os.Stderr, "shaftbook:", err)
+	return 1
+}
+
+func usage() {
+	fmt.Fprintln(os.Stderr, "usage: shaftbook COMMAND [FLAGS]")
+	for _, c := range commands {
+		fmt.Fprintf(os.Stderr, "  %-8s %s\n", c.name, c.summary)
+	}
+}

@@ -1,0 +1,138 @@
+package kernel
+
+import (
+	"errors"
+
+	"shaftbook/kernel/check"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/program"
+	"shaftbook/kernel/source"
+	"shaftbook/kernel/unit"
+)
+
+// A series is one column of a table or curve of a plot, in SI base units. A
+// bracket has its lower values in Low and its upper ones in High; a number has
+// the same in both.
+type series struct {
+	column    *notation.Column
+	typ       check.Type
+	low, high []float64
+}
+
+func (s series) isBracket() bool { return s.typ.Kind == check.Bracket }
+
+// scale returns the largest magnitude, to choose a unit by.
+func (s series) scale() float64 {
+	largest := 0.0
+	for i := range s.low {
+		largest = max(largest, abs(s.low[i]), abs(s.high[i]))
+	}
+	return largest
+}
+
+// series evaluates the columns at the sampled values of the bound name.
+func (e *evaluation) series(columns []*notation.Column, r *notation.Range, xs []float64) ([]series, bool) {
+	all := make([]series, len(columns))
+	for i, column := range columns {
+		s := series{column: column, typ: e.it.info.Columns[i]}
+		ok := false
+		if s.isBracket() {
+			ok = e.bracketColumn(&s, r, xs)
+		} else {
+			ok = e.numberColumn(&s, r, xs)
+		}
+		if !ok {
+			return nil, false
+		}
+		all[i] = s
+	}
+	return all, true
+}
+
+func (e *evaluation) numberColumn(s *series, r *notation.Range, xs []float64) bool {
+	p, list := program.Compile(s.column.Expr, []string{r.Var.Ident}, scope{e.w})
+	e.r.Diagnostics = append(e.r.Diagnostics, list...)
+	if list.HasErrors() {
+		return false
+	}
+	s.low = make([]float64, len(xs))
+	s.high = s.low
+	if err := p.Block(e.run, s.low, xs); err != nil {
+		e.report(err, s.column.Span())
+		return false
+	}
+	return true
+}
+
+// report adds an error of evaluation to the result; one without a place of its
+// own stands at the given one.
+func (e *evaluation) report(err error, at source.Span) {
+	var list source.List
+	if errors.As(err, &list) {
+		e.r.Diagnostics = append(e.r.Diagnostics, list...)
+		return
+	}
+	e.fail(at, CodeShown, "%s", err)
+}
+
+// bracketColumn evaluates a column of brackets value by value.
+func (e *evaluation) bracketColumn(s *series, r *notation.Range, xs []float64) bool {
+	for _, x := range xs {
+		v, list := program.Evaluate(e.run, s.column.Expr, boundScope{scope{e.w}, r.Var.Ident, x})
+		if list.HasErrors() {
+			e.r.Diagnostics = append(e.r.Diagnostics, list...)
+			return false
+		}
+		b := extentOf(v)
+		s.low, s.high = append(s.low, b.low), append(s.high, b.high)
+	}
+	return true
+}
+
+// A boundScope is a scope with one more name in it.
+type boundScope struct {
+	program.Scope
+	ident string
+	value float64
+}
+
+// Lookup implements program.Scope.
+func (s boundScope) Lookup(ident string) (program.Object, bool) {
+	if ident == s.ident {
+		return program.Scalar(s.value), true
+	}
+	return s.Scope.Lookup(ident)
+}
+
+// table evaluates a table statement.
+func (e *evaluation) table(n *notation.Table) {
+	xs, ok := e.samples(n.Range, true)
+	if !ok {
+		return
+	}
+	columns, ok := e.series(n.Columns, n.Range, xs)
+	if !ok {
+		return
+	}
+	t := &Table{Rows: make([][]string, len(xs)), Numbers: make([][]float64, len(xs))}
+	for _, s := range columns {
+		u := e.w.unitFor(s.scale(), s.typ)
+		d := s.column.Display
+		if d.Unit != nil {
+			u = d.Unit.Unit
+		}
+		t.Headers = append(t.Headers, Header{Expr: s.column.Expr, Label: s.column.Label, Unit: u.Text})
+		rounding := unit.Rounding{Figures: d.Figures, Places: d.Places, HasPlaces: d.HasPlaces}
+		bare := unit.Unit{Factor: u.Factor}
+		for i := range xs {
+			text := unit.Format(s.low[i], bare, rounding)
+			if s.isBracket() {
+				text = unit.FormatBracket(s.low[i], s.high[i], bare, rounding)
+			}
+			t.Rows[i] = append(t.Rows[i], text)
+			t.Numbers[i] = append(t.Numbers[i], (s.low[i]+s.high[i])/2)
+		}
+	}
+	e.r.Table = t
+	e.r.Text = counted(len(xs), "row")
+}

@@ -1,0 +1,71 @@
+package kernel
+
+import (
+	"shaftbook/kernel/check"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/unit"
+)
+
+// shownText is the display of a value: unit and rounding, nothing else. In
+// this order: the unit a suffix asks for; a literal as it was written; the
+// units the lesson prefers; the unit the reader wrote the parts in; the
+// trade's habit for the dimension.
+func (w *Working) shownText(v *Value, t check.Type, x notation.Expr, d notation.Display) string {
+	if v.IsTruth {
+		if v.Truth {
+			return "true"
+		}
+		return "false"
+	}
+	rounding := unit.Rounding{Figures: d.Figures, Places: d.Places, HasPlaces: d.HasPlaces}
+	if d == (notation.Display{}) && !v.IsBracket {
+		if text, ok := literalText(x); ok {
+			return text
+		}
+	}
+	if v.IsBracket {
+		return unit.FormatBracket(v.Low, v.High, w.unitOf(v.Number, t, d), rounding)
+	}
+	return unit.Format(v.Number, w.unitOf(v.Number, t, d), rounding)
+}
+
+// literalText returns a number or quantity as it was written.
+func literalText(x notation.Expr) (string, bool) {
+	switch x := x.(type) {
+	case *notation.Number:
+		return x.Text, true
+	case *notation.Quantity:
+		return notation.Print(x), true
+	}
+	return "", false
+}
+
+func (w *Working) unitOf(v float64, t check.Type, d notation.Display) unit.Unit {
+	if d.Unit != nil {
+		return d.Unit.Unit
+	}
+	return w.unitFor(v, t)
+}
+
+// unitFor chooses the unit in which a value of a type is shown.
+func (w *Working) unitFor(v float64, t check.Type) unit.Unit {
+	if t.Dim.IsNumber() && t.Angle != check.IsAngle {
+		if t.Unit != nil {
+			return *t.Unit
+		}
+		return unit.Unit{Factor: 1}
+	}
+	for _, p := range w.preferred {
+		if p.Dim == t.Dim {
+			return p
+		}
+	}
+	if t.Unit != nil {
+		return *t.Unit
+	}
+	hint := unit.NoHint
+	if t.Angle == check.IsAngle {
+		hint = unit.Angle
+	}
+	return unit.Choose(v, t.Dim, nil, hint)
+}

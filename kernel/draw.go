@@ -1,0 +1,205 @@
+package kernel
+
+import (
+	"math"
+
+	"shaftbook/kernel/check"
+	"shaftbook/kernel/figure"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/shaft"
+	"shaftbook/kernel/unit"
+)
+
+const (
+	outlinePoints = 49  // along a piece that is not straight
+	diagramPoints = 25  // between two breaks
+	mostDrawn     = 400 // segments that can be told apart in a drawing
+)
+
+// draw evaluates a draw statement.
+func (e *evaluation) draw(n *notation.Draw) {
+	object, _ := scope{e.w}.Lookup(n.Shaft.Ident)
+	value, ok := object.(shaftValue)
+	if !ok {
+		return
+	}
+	mm := e.w.unitFor(0.1, check.Type{Kind: check.Number, Dim: unit.Base(1, 0, 0)})
+	d := &figure.ShaftDrawing{Heading: "Shaft " + n.Shaft.Ident, LengthUnit: mm.Text}
+	e.drawShaft(d, value, mm)
+	if n.Segments != nil && !e.drawSegments(d, value.s, n, mm) {
+		return
+	}
+	if n.Times != nil {
+		if !e.drawTwist(d, value.s, n, mm) {
+			return
+		}
+	} else if n.Segments == nil {
+		e.drawDiagrams(d, value.s, mm)
+	}
+	e.r.Figure = d
+	e.r.Text = "drawing"
+	e.tryFigure(n.Span())
+}
+
+// drawShaft fills outline, holds and loads.
+func (e *evaluation) drawShaft(d *figure.ShaftDrawing, v shaftValue, u unit.Unit) {
+	at := 0.0
+	for i := range v.spec.Pieces {
+		p := &v.spec.Pieces[i]
+		drawn := e.drawPiece(v, p, at, u)
+		at = drawn.To * u.Factor
+		d.Pieces = append(d.Pieces, drawn)
+	}
+	for _, h := range v.spec.Holds {
+		hold := figure.Hold{X: h.X / u.Factor, Elastic: h.Elastic}
+		if h.Elastic {
+			hold.Label = e.showShaft(h.Stiffness, shaft.HoldStrength) + "/rad"
+		}
+		d.Holds = append(d.Holds, hold)
+	}
+	for _, t := range v.spec.Torques {
+		d.Torques = append(d.Torques, figure.Torque{X: t.X / u.Factor, Value: t.Value, Label: e.showShaft(math.Abs(t.Value), shaft.Moment)})
+	}
+	for _, t := range v.spec.Spreads {
+		label := e.showShaft(math.Abs(t.Start), shaft.MomentPer)
+		if t.End != t.Start {
+			label += " to " + e.showShaft(math.Abs(t.End), shaft.MomentPer)
+		}
+		d.Spreads = append(d.Spreads, figure.Spread{From: t.From / u.Factor, To: t.To / u.Factor, Start: t.Start, End: t.End, Label: label})
+	}
+}
+
+// drawPiece returns the outline of a piece that starts at x = at.
+func (e *evaluation) drawPiece(v shaftValue, p *shaft.Piece, at float64, u unit.Unit) figure.Piece {
+	length := p.Length
+	if n := len(p.Stations); n > 0 {
+		length = p.Stations[n-1].X
+	}
+	drawn := figure.Piece{From: at / u.Factor, To: (at + length) / u.Factor}
+	switch {
+	case p.Section != nil:
+		drawn.Flat, drawn.Text = true, p.Section.Kind
+		drawn.Outer = straight(at, length, shaft.Uniform(p.Section.Depth), u)
+		return drawn
+	case len(p.Stations) > 0:
+		for _, x := range inside(at, at+length, outlinePoints) {
+			if depth, err := v.s.Depth(x); err == nil {
+				drawn.Outer = append(drawn.Outer, figure.Sample{X: x / u.Factor, D: depth / u.Factor})
+			}
+		}
+	default:
+		drawn.Outer = profileOutline(at, length, p.Outer, u)
+	}
+	if p.Bore != nil {
+		drawn.Bore = profileOutline(at, length, *p.Bore, u)
+	}
+	if p.Core != nil {
+		drawn.Core = straight(at, length, shaft.Uniform(p.Core.Diameter), u)
+	}
+	return drawn
+}
+
+func straight(at, length float64, p shaft.Profile, u unit.Unit) []figure.Sample {
+	return []figure.Sample{{X: at / u.Factor, D: p.Start / u.Factor}, {X: (at + length) / u.Factor, D: p.End / u.Factor}}
+}
+
+func profileOutline(at, length float64, p shaft.Profile, u unit.Unit) []figure.Sample {
+	if p.Func == nil {
+		return straight(at, length, p, u)
+	}
+	x := spread(0, length, outlinePoints, false)
+	d := make([]float64, len(x))
+	if err := p.Func(d, x); err != nil {
+		return nil // the shaft has been solved, so its profile has values everywhere
+	}
+	samples := make([]figure.Sample, len(x))
+	for i := range x {
+		samples[i] = figure.Sample{X: (at + x[i]) / u.Factor, D: d[i] / u.Factor}
+	}
+	return samples
+}
+
+// inside returns n places from a to b of which the first and the last lie just
+// inside, where the value on this side of a jump is found.
+func inside(a, b float64, n int) []float64 {
+	xs := spread(a, b, n, false)
+	nudge := 1e-9 * (b - a)
+	xs[0], xs[n-1] = a+nudge, b-nudge
+	return xs
+}
+
+// drawSegments lays the stepped model over the shaft.
+func (e *evaluation) drawSegments(d *figure.ShaftDrawing, s *shaft.Shaft, n *notation.Draw, u unit.Unit) bool {
+	v, ok := e.number(n.Segments)
+	if !ok {
+		return false
+	}
+	if v != math.Trunc(v) || v < 1 || v > mostDrawn {
+		e.fail(n.Segments.Span(), CodeFigure, "from 1 to %d segments a piece can be drawn, in whole numbers", mostDrawn).
+			Repair = "more than that cannot be told apart"
+		return false
+	}
+	steps, err := s.Steps(int(v))
+	if err != nil {
+		e.fail(n.Segments.Span(), CodeFigure, "%s", err)
+		return false
+	}
+	for _, g := range steps {
+		d.Segments = append(d.Segments, figure.Segment{From: g.From / u.Factor, To: g.To / u.Factor, D: g.Depth / u.Factor})
+	}
+	d.Finding = counted(int(v), "uniform segment") + " a piece, each with the diameter at its mid-length"
+	return true
+}
+
+// drawTwist adds the surface lines of the twisted shaft.
+func (e *evaluation) drawTwist(d *figure.ShaftDrawing, s *shaft.Shaft, n *notation.Draw, u unit.Unit) bool {
+	times, ok := e.number(n.Times)
+	if !ok {
+		return false
+	}
+	if !(times > 0) || math.IsInf(times, 0) {
+		e.fail(n.Times.Span(), CodeFigure, "the magnification must be above zero").Repair = "write twisted 20 times"
+		return false
+	}
+	x := alongShaft(s)
+	t := &figure.Twist{Times: times}
+	for _, at := range x {
+		theta, err := s.Twist(at)
+		if err != nil {
+			e.fail(n.Span(), CodeFigure, "%s", err)
+			return false
+		}
+		t.X, t.Angle = append(t.X, at/u.Factor), append(t.Angle, theta)
+	}
+	d.Twist = t
+	return true
+}
+
+// alongShaft returns places along the shaft. Between two breaks the first and
+// the last lie just inside, so that a jump is drawn as one.
+func alongShaft(s *shaft.Shaft) []float64 {
+	breaks := s.Breaks()
+	var xs []float64
+	for i := 1; i < len(breaks); i++ {
+		xs = append(xs, inside(breaks[i-1], breaks[i], diagramPoints)...)
+	}
+	return xs
+}
+
+// drawDiagrams puts torque, twist and stress under the drawing.
+func (e *evaluation) drawDiagrams(d *figure.ShaftDrawing, s *shaft.Shaft, u unit.Unit) {
+	xs := alongShaft(s)
+	shown := scaledBy(xs, u.Factor)
+	add := func(label string, values func(dst, x []float64) error, dim unit.Dimension, angle check.Angle) {
+		ys := make([]float64, len(xs))
+		if err := values(ys, xs); err != nil {
+			e.fail(e.it.span(), CodeFigure, "the %s cannot be drawn: %s", label, err)
+			return
+		}
+		v := e.w.unitFor(series{low: ys, high: ys}.scale(), check.Type{Kind: check.Number, Dim: dim, Angle: angle})
+		d.Diagrams = append(d.Diagrams, figure.Diagram{Label: label, Unit: v.Text, X: shown, Y: scaledBy(ys, v.Factor)})
+	}
+	add("internal torque", s.TorqueTo, unit.Base(2, 1, -2), check.Unknown)
+	add("twist", s.TwistTo, unit.Dimension{}, check.IsAngle)
+	add("greatest shear stress", s.StressTo, unit.Base(-1, 1, -2), check.Unknown)
+}

@@ -1,0 +1,327 @@
+package kernel
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"shaftbook/kernel/check"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/program"
+	"shaftbook/kernel/source"
+	"shaftbook/kernel/unit"
+)
+
+// Codes of the diagnostics of this package.
+const (
+	// CodeTwice: a name is defined a second time.
+	CodeTwice source.Code = "defined-twice"
+	// CodeCycle: a definition needs itself, directly or through others.
+	CodeCycle source.Code = "cycle"
+	// CodeNeeds: something the statement needs is in error.
+	CodeNeeds source.Code = "needs"
+	// CodeReserved: a name is taken by the notation itself.
+	CodeReserved source.Code = "taken-name"
+	// CodeRange: a range cannot be sampled as asked.
+	CodeRange source.Code = "range"
+	// CodeShown: a value cannot be displayed as asked.
+	CodeShown source.Code = "shown"
+	// CodeShaft: a line of a shaft cell does not fit the lines around it.
+	CodeShaft source.Code = "shaft-line"
+	// CodeAllowed: an allowable stress or twist is exceeded (a note).
+	CodeAllowed source.Code = "not-allowed"
+	// CodeFigure: a figure cannot be drawn from these values.
+	CodeFigure source.Code = "figure"
+)
+
+// An evaluation is the work on one item.
+type evaluation struct {
+	w   *Working
+	it  *item
+	run *program.Run
+	r   Result
+	obj program.Object
+
+	like check.Type // how an expect writes its margins
+}
+
+// refresh checks and evaluates one item again. It returns ctx's error if that
+// cut the work short; the item then stays as it was.
+func (w *Working) refresh(ctx context.Context, it *item) error {
+	w.clock++
+	if w.mustCheck(it) {
+		w.check(it)
+	}
+	e := evaluation{w: w, it: it, run: program.NewRun(ctx, w.limits)}
+	e.run.Progress = w.Progress
+	e.r = Result{Cell: it.cell.id, Index: it.index, Node: it.node, Span: it.span(), Name: it.defines}
+	e.r.numbers = w.shownValue
+	e.r.Diagnostics = slices.Concat(it.parsed, it.checked)
+	e.kind()
+	if !e.r.Diagnostics.HasErrors() && !w.waits(it, &e.r) {
+		e.statement()
+	}
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	e.r.Diagnostics = append(e.r.Diagnostics, e.run.Notes...)
+	if e.r.Failed() {
+		e.obj = nil
+	}
+	it.settle(w.clock, e.r, e.obj)
+	return nil
+}
+
+// settle keeps the outcome and notes whether anything others see has changed.
+func (it *item) settle(clock int, r Result, obj program.Object) {
+	changed := r.Failed() != it.result.Failed() || r.Text != it.result.Text || it.evaluatedAt == 0 || it.retypedAt == clock
+	if !changed && it.defines != "" {
+		changed = !sameObject(it.object, obj)
+	}
+	it.result, it.object = r, obj
+	it.touched, it.evaluatedAt = false, clock
+	if changed {
+		it.changedAt = clock
+	}
+}
+
+// sameObject reports whether two objects are the same plain value. Functions
+// and shafts count as different: whatever uses them is evaluated again.
+func sameObject(a, b program.Object) bool {
+	switch a := a.(type) {
+	case program.Scalar:
+		b, ok := b.(program.Scalar)
+		return ok && a == b
+	case program.Interval:
+		b, ok := b.(program.Interval)
+		return ok && a == b
+	}
+	return a == nil && b == nil
+}
+
+func (w *Working) mustCheck(it *item) bool {
+	return it.recheck || w.anyNeeded(it, func(d *item) bool { return d.retypedAt > it.checkedAt })
+}
+
+// check finds the types of one item and what is wrong with its names.
+func (w *Working) check(it *item) {
+	var before check.Type
+	if it.symbol != nil {
+		before = it.symbol.Type
+	}
+	it.recheck, it.checkedAt = false, w.clock
+	it.checked = nil
+	it.info = check.Statement{}
+	w.checkName(it)
+	if !it.parsed.HasErrors() && !it.checked.HasErrors() {
+		var list source.List
+		switch n := it.node.(type) {
+		case *notation.ShaftCell:
+			list = w.checker.Shaft(n)
+		case notation.Stmt:
+			it.info, list = w.checker.Stmt(n)
+		}
+		it.checked = append(it.checked, list...)
+	}
+	if it.symbol == nil {
+		return
+	}
+	if it.checked.HasErrors() || it.parsed.HasErrors() {
+		it.info.Type = check.Type{}
+	}
+	it.symbol.Type = it.info.Type
+	if it.symbol.Kind != check.Value || before != it.symbol.Type {
+		it.retypedAt = w.clock
+	}
+}
+
+// checkName refuses a second definition, a name that is taken and a cycle.
+func (w *Working) checkName(it *item) {
+	if path, ok := w.cycles[it]; ok {
+		it.checked.Addf(nameSpan(it), CodeCycle, "%s needs itself: %s", it.defines, path).
+			Repair = "one of these definitions must not use the others"
+		return
+	}
+	if it.defines == "" {
+		return
+	}
+	if first := w.definers[it.defines][0]; first != it {
+		d := it.checked.Addf(nameSpan(it), CodeTwice, "%s is defined a second time", it.defines)
+		d.Repair = "give this one another name, such as " + it.defines + "_2"
+		d.Related = []source.Related{{Span: nameSpan(first), Message: it.defines + " is first defined here"}}
+	}
+	if it.defines == "π" {
+		it.checked.Addf(nameSpan(it), CodeReserved, "π is the number 3.14159… and cannot be defined").
+			Repair = "use another name"
+	}
+}
+
+func nameSpan(it *item) source.Span {
+	switch n := it.node.(type) {
+	case *notation.Define:
+		return n.Name.Span()
+	case *notation.DefineFunc:
+		return n.Name.Span()
+	case *notation.Vary:
+		return n.Name.Span()
+	}
+	return it.span()
+}
+
+// waits reports whether something the item needs has no value, and says so.
+func (w *Working) waits(it *item, r *Result) bool {
+	for _, u := range it.needed() {
+		d := w.definers[u]
+		if len(d) == 0 || d[0].object != nil || u == "π" {
+			continue
+		}
+		note := r.Diagnostics.Addf(useSpan(it, u), CodeNeeds, "%s has no value yet, since its own line is in error", u)
+		note.Repair = "mend that line first"
+		note.Related = []source.Related{{Span: nameSpan(d[0]), Message: u + " is defined here"}}
+		return true
+	}
+	return false
+}
+
+// useSpan returns where a name is first used in an item.
+func useSpan(it *item, ident string) source.Span {
+	for _, n := range notation.Uses(it.node) {
+		if n.Ident == ident {
+			return n.Span()
+		}
+	}
+	return it.span()
+}
+
+// kind fills what the form of the statement alone decides.
+func (e *evaluation) kind() {
+	switch n := e.it.node.(type) {
+	case *notation.Define:
+		e.r.Kind = KindValue
+	case *notation.Show:
+		e.r.Kind = KindValue
+		if name, ok := notation.Unparen(n.Expr).(*notation.Name); ok {
+			e.r.Name = name.Ident
+		}
+	case *notation.DefineFunc:
+		e.r.Kind = KindFunction
+	case *notation.Vary:
+		e.r.Kind = KindVary
+	case *notation.Expect:
+		e.r.Kind = KindExpect
+	case *notation.Table:
+		e.r.Kind = KindTable
+	case *notation.Plot:
+		e.r.Kind = KindPlot
+	case *notation.Draw:
+		e.r.Kind = KindDraw
+	case *notation.Prefer:
+		e.r.Kind = KindPrefer
+	case *notation.ShaftCell:
+		e.r.Kind = KindShaft
+	}
+}
+
+func (e *evaluation) statement() {
+	switch n := e.it.node.(type) {
+	case *notation.Define:
+		e.define(n)
+	case *notation.Show:
+		e.show(n)
+	case *notation.DefineFunc:
+		e.obj = functionObject(n)
+	case *notation.Vary:
+		e.vary(n)
+	case *notation.Expect:
+		e.expect(n)
+	case *notation.Table:
+		e.table(n)
+	case *notation.Plot:
+		e.plot(n)
+	case *notation.Draw:
+		e.draw(n)
+	case *notation.ShaftCell:
+		e.shaft(n)
+	}
+}
+
+func (e *evaluation) define(n *notation.Define) {
+	v, ok := e.value(n.Expr)
+	if !ok {
+		return
+	}
+	e.setValue(v, n.Expr, n.Display)
+	if v.IsBracket {
+		e.obj = program.Interval(v.Bracket)
+	} else {
+		e.obj = program.Scalar(v.Number)
+	}
+}
+
+func (e *evaluation) show(n *notation.Show) {
+	if v, ok := e.value(n.Expr); ok {
+		e.setValue(v, n.Expr, n.Display)
+	}
+}
+
+// value evaluates an expression in the scope of the working; ok is false if it
+// has no value, and then the reason stands in the result.
+func (e *evaluation) value(x notation.Expr) (program.Value, bool) {
+	v, list := program.Evaluate(e.run, x, scope{e.w})
+	e.r.Diagnostics = append(e.r.Diagnostics, list...)
+	return v, !list.HasErrors()
+}
+
+// number evaluates an expression that checking has found to be one plain
+// number.
+func (e *evaluation) number(x notation.Expr) (float64, bool) {
+	v, ok := e.value(x)
+	return v.Number, ok
+}
+
+func (e *evaluation) setValue(v program.Value, x notation.Expr, d notation.Display) {
+	t := e.it.info.Type
+	value := valueOf(v, t)
+	e.r.Value = &value
+	e.r.Text = e.w.shownText(e.r.Value, t, x, d)
+	e.noteEstimate(v, t, d)
+}
+
+// noteEstimate says so where a quadrature is less sure than the digits shown.
+func (e *evaluation) noteEstimate(v program.Value, t check.Type, d notation.Display) {
+	if v.ErrorEstimate <= 0 || v.ErrorEstimate <= 1e-9*abs(v.Number) {
+		return
+	}
+	u := e.w.unitFor(v.Number, t)
+	e.r.Diagnostics.Notef(e.it.span(), CodeShown, "the integral is known to within about %s",
+		unit.Format(v.ErrorEstimate, u, unit.Rounding{Figures: 2})).
+		Repair = "split it where the integrand has a corner or a peak for more digits"
+}
+
+// shownValue returns the value of a name as it is shown, for putting numbers
+// into a formula.
+func (w *Working) shownValue(ident string) (string, bool) {
+	d := w.definers[ident]
+	if len(d) == 0 || d[0].result.Text == "" {
+		return "", false
+	}
+	return d[0].result.Text, true
+}
+
+func (e *evaluation) fail(at source.Span, code source.Code, format string, args ...any) *source.Diagnostic {
+	return e.r.Diagnostics.Addf(at, code, format, args...)
+}
+
+func abs(x float64) float64 {
+	if x < 0 {
+		return -x
+	}
+	return x
+}
+
+func counted(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}

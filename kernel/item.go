@@ -1,0 +1,231 @@
+package kernel
+
+import (
+	"slices"
+	"strings"
+
+	"shaftbook/kernel/check"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/program"
+	"shaftbook/kernel/source"
+)
+
+// An item is one statement of a working, or a whole shaft cell, with all that
+// is known of it. Items outlive edits: a statement whose text has not changed
+// keeps its item, and with it its value.
+type item struct {
+	// what the text says
+	cell    *cellState
+	index   int
+	node    notation.Node // a notation.Stmt or *notation.ShaftCell
+	key     string        // text of the statement; equal text means equal item
+	defines string        // the name it defines, or ""
+	uses    []string      // names it needs
+	symbols []string      // unit symbols in it, which a name of that spelling makes doubtful
+	parsed  source.List
+
+	// partner is the shaft that gears join this one to, nil if none. The two
+	// are solved together, so each is evaluated again when the other is edited.
+	partner *item
+
+	// what the reader does
+	varied    float64 // SI value of a vary, if hasVaried
+	hasVaried bool
+
+	// what checking found
+	symbol  *check.Symbol // nil if it defines nothing
+	info    check.Statement
+	checked source.List
+
+	// what evaluation came to
+	object program.Object // what its name stands for; nil if it failed or defines nothing
+	result Result
+
+	// freshness: touched asks for a new evaluation and recheck for a new check,
+	// whatever the dependencies did; otherwise an item is evaluated again if
+	// something it needs has changed since, and checked again if the type of
+	// something it needs has.
+	touched, recheck       bool
+	evaluatedAt, changedAt int
+	checkedAt, retypedAt   int
+}
+
+// span returns where the statement stands.
+func (it *item) span() source.Span { return it.node.Span() }
+
+// readCalc turns the text of a calculation cell into items.
+func readCalc(cell *cellState) []*item {
+	parsed, list := notation.ParseCell(cell.text)
+	items := make([]*item, 0, len(parsed.Stmts))
+	for _, s := range parsed.Stmts {
+		items = append(items, newItem(cell, s))
+	}
+	if len(items) == 0 && len(list) > 0 {
+		items = append(items, newItem(cell, &notation.BadStmt{}))
+	}
+	attach(items, list)
+	for i, it := range items {
+		it.index = i
+	}
+	return items
+}
+
+func newItem(cell *cellState, s notation.Stmt) *item {
+	it := &item{cell: cell, node: s, key: s.Span().Content(), touched: true, recheck: true}
+	it.defines = definedName(s)
+	it.uses, it.symbols = usedNames(s), unitSymbols(s)
+	return it
+}
+
+// attach gives each diagnostic to the statement it stands in, or to the last
+// one that starts before it.
+func attach(items []*item, list source.List) {
+	for _, d := range list {
+		at := 0
+		for i, it := range items {
+			if s := it.span(); s.IsValid() && s.Start <= d.Span.Start {
+				at = i
+			}
+		}
+		items[at].parsed = append(items[at].parsed, d)
+	}
+}
+
+// readShaft turns the text of a shaft cell into its one item.
+func readShaft(cell *cellState) []*item {
+	parsed, list := notation.ParseShaft(cell.text)
+	it := &item{cell: cell, node: parsed, key: cell.text.Content, parsed: list, touched: true, recheck: true}
+	it.defines = cell.name
+	it.uses, it.symbols = usedNames(parsed), unitSymbols(parsed)
+	return []*item{it}
+}
+
+func definedName(s notation.Stmt) string {
+	switch s := s.(type) {
+	case *notation.Define:
+		return s.Name.Ident
+	case *notation.DefineFunc:
+		return s.Name.Ident
+	case *notation.Vary:
+		return s.Name.Ident
+	}
+	return ""
+}
+
+// usedNames lists every name that stands in a node and is not bound there,
+// functions and shafts included.
+func usedNames(n notation.Node) []string {
+	var names []string
+	for _, name := range notation.Uses(n) {
+		if !slices.Contains(names, name.Ident) {
+			names = append(names, name.Ident)
+		}
+	}
+	return names
+}
+
+// unitSymbols lists the unit symbols that stand in a node.
+func unitSymbols(n notation.Node) []string {
+	var symbols []string
+	notation.Inspect(n, func(n notation.Node) bool {
+		if u, ok := n.(*notation.UnitRef); ok {
+			for _, part := range u.Parts {
+				if symbol := part.Content(); !slices.Contains(symbols, symbol) {
+					symbols = append(symbols, symbol)
+				}
+			}
+		}
+		return true
+	})
+	return symbols
+}
+
+// needed lists the names the item needs: its own and, for a shaft in a gear
+// pair, its partner's.
+func (it *item) needed() []string {
+	if it.partner == nil {
+		return it.uses
+	}
+	return slices.Concat(it.uses, it.partner.uses)
+}
+
+// touch asks for a new check and a new evaluation.
+func (it *item) touch() { it.touched, it.recheck = true, true }
+
+// adopt takes over what is known of an old item whose text was the same; only
+// its place may have moved.
+func (it *item) adopt(old *item) *item {
+	from, to := old.span(), it.span()
+	move := mover{from: from.Text, to: to.Text, by: to.Start - from.Start}
+	old.cell, old.index, old.node, old.parsed = it.cell, it.index, it.node, it.parsed
+	old.checked = move.list(old.checked)
+	old.result.Diagnostics = move.list(old.result.Diagnostics)
+	old.result.Index, old.result.Node, old.result.Span = it.index, it.node, to
+	if old.symbol != nil {
+		old.refreshSymbol()
+	}
+	return old
+}
+
+// refreshSymbol points the symbol at the item's present tree.
+func (it *item) refreshSymbol() {
+	s := it.symbol
+	switch n := it.node.(type) {
+	case *notation.Define:
+		s.At, s.Expr = n.Name.Span(), n.Expr
+	case *notation.DefineFunc:
+		s.At, s.Func = n.Name.Span(), n
+		it.object = functionObject(n)
+	case *notation.Vary:
+		s.At = n.Name.Span()
+	case *notation.ShaftCell:
+		s.At = source.Span{Text: n.Text, Start: 0, End: strings.IndexByte(n.Text.Content+"\n", '\n')}
+	}
+}
+
+// newSymbol returns the symbol an item defines, before it has been checked.
+func (it *item) newSymbol() {
+	if it.defines == "" {
+		return
+	}
+	it.symbol = &check.Symbol{Ident: it.defines}
+	switch it.node.(type) {
+	case *notation.DefineFunc:
+		it.symbol.Kind = check.Function
+	case *notation.ShaftCell:
+		it.symbol.Kind = check.ShaftName
+	}
+	it.refreshSymbol()
+}
+
+func functionObject(n *notation.DefineFunc) program.Object {
+	params := make([]string, len(n.Params))
+	for i, p := range n.Params {
+		params[i] = p.Ident
+	}
+	return &program.Function{Params: params, Body: n.Body}
+}
+
+// A mover moves diagnostics from one text to another by a number of bytes.
+type mover struct {
+	from, to *source.Text
+	by       int
+}
+
+func (m mover) span(s source.Span) source.Span {
+	if s.Text != m.from {
+		return s
+	}
+	return source.Span{Text: m.to, Start: s.Start + m.by, End: s.End + m.by}
+}
+
+func (m mover) list(l source.List) source.List {
+	for i := range l {
+		d := &l[i]
+		d.Span = m.span(d.Span)
+		if d.Fix != nil {
+			d.Fix = &source.Fix{Span: m.span(d.Fix.Span), Text: d.Fix.Text}
+		}
+	}
+	return l
+}

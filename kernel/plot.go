@@ -1,0 +1,117 @@
+package kernel
+
+import (
+	"errors"
+
+	"shaftbook/kernel/check"
+	"shaftbook/kernel/figure"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
+	"shaftbook/kernel/typeset"
+	"shaftbook/kernel/unit"
+)
+
+// plot evaluates a plot statement and lays out its curves.
+func (e *evaluation) plot(n *notation.Plot) {
+	over := e.it.info.Over
+	for i := range e.it.info.Columns {
+		if c := e.it.info.Columns[i]; c.Dim != e.it.info.Columns[0].Dim {
+			e.fail(n.Columns[i].Span(), check.CodeDimension, "one plot has one upward axis, and this curve is %s while the first is %s",
+				check.Word(c.Dim), check.Word(e.it.info.Columns[0].Dim)).
+				Repair = "give it a plot of its own"
+			return
+		}
+	}
+	xs, ok := e.samples(n.Range, false)
+	if !ok {
+		return
+	}
+	all, ok := e.series(n.Columns, n.Range, xs)
+	if !ok {
+		return
+	}
+	xUnit := e.w.unitFor(max(abs(xs[0]), abs(xs[len(xs)-1])), over)
+	yUnit := e.curveUnit(all)
+	p := &figure.Plot{
+		X: figure.Axis{Label: typeset.Plain(n.Range.Var), Unit: xUnit.Text, Log: n.LogX},
+		Y: figure.Axis{Unit: yUnit.Text, Log: n.LogY},
+	}
+	shown := scaledBy(xs, xUnit.Factor)
+	for _, s := range all {
+		p.Curves = append(p.Curves, curves(s, shown, yUnit.Factor, e.it.info.Whole)...)
+	}
+	p.Heading = heading(n)
+	if len(all) == 1 && !all[0].isBracket() {
+		p.Y.Label = p.Curves[0].Label
+	}
+	e.r.Figure = p
+	e.r.Text = counted(len(p.Curves), "curve")
+	e.tryFigure(n.Span())
+}
+
+// curveUnit is the unit of the upward axis: the first one written, else the
+// one that suits the largest value.
+func (e *evaluation) curveUnit(all []series) unit.Unit {
+	largest := 0.0
+	for _, s := range all {
+		if u := s.column.Display.Unit; u != nil {
+			return u.Unit
+		}
+		largest = max(largest, s.scale())
+	}
+	return e.w.unitFor(largest, all[0].typ)
+}
+
+// curves turns a series into one curve, or into two for a bracket.
+func curves(s series, x []float64, factor float64, points bool) []figure.Curve {
+	label := s.column.Label
+	if label == "" {
+		label = typeset.Plain(s.column.Expr)
+	}
+	if !s.isBracket() {
+		return []figure.Curve{{Label: label, X: x, Y: scaledBy(s.low, factor), Points: points}}
+	}
+	return []figure.Curve{
+		{Label: label + ", lower", X: x, Y: scaledBy(s.low, factor), Points: points},
+		{Label: label + ", upper", X: x, Y: scaledBy(s.high, factor), Points: points},
+	}
+}
+
+func scaledBy(xs []float64, factor float64) []float64 {
+	out := make([]float64, len(xs))
+	for i, x := range xs {
+		out[i] = x / factor
+	}
+	return out
+}
+
+func heading(n *notation.Plot) string {
+	text := ""
+	for i, c := range n.Columns {
+		if i > 0 {
+			text += ", "
+		}
+		if c.Label != "" {
+			text += c.Label
+		} else {
+			text += typeset.Plain(c.Expr)
+		}
+	}
+	return text + " over " + typeset.Plain(n.Range.Var)
+}
+
+// tryFigure makes sure that the figure can be drawn, so that trouble stands at
+// its statement and not in a broken picture.
+func (e *evaluation) tryFigure(at source.Span) {
+	_, err := e.r.Figure.SVG(figure.Options{})
+	if err == nil {
+		return
+	}
+	e.r.Figure = nil
+	d := e.fail(at, CodeFigure, "the figure cannot be drawn: %s", err)
+	var problem *figure.Error
+	if errors.As(err, &problem) {
+		d.Message = "the figure cannot be drawn: " + problem.Part + " " + problem.Reason
+		d.Repair = problem.Repair
+	}
+}

@@ -1,0 +1,77 @@
+package kernel_test
+
+import (
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+
+	"shaftbook/kernel"
+	"shaftbook/kernel/source"
+)
+
+// The reference of the notation promises that its examples work. Each example
+// is a fenced block of its own; shaft blocks belong to the calc block after
+// them. A line that ends in "# → text" promises what is displayed.
+func TestReferenceExamples(t *testing.T) {
+	content, err := os.ReadFile("notation/README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var shafts []kernel.Cell
+	for _, b := range fencedBlocks(string(content)) {
+		text := &source.Text{Name: "README.md", Content: b.text, FirstLine: b.line}
+		kind, name, _ := strings.Cut(b.info, " ")
+		if kind == "shaft" {
+			shafts = append(shafts, kernel.Cell{ID: "shaft-" + name, Kind: kernel.Shaft, Name: strings.TrimSpace(name), Text: text})
+			continue
+		}
+		if kind != "calc" {
+			continue
+		}
+		cells := append(shafts, kernel.Cell{ID: "calc", Kind: kernel.Calc, Text: text})
+		shafts = nil
+		t.Run(fmt.Sprintf("line %d", b.line), func(t *testing.T) { checkExample(t, cells) })
+	}
+}
+
+func checkExample(t *testing.T, cells []kernel.Cell) {
+	w := working(t, cells...)
+	for _, c := range cells {
+		for _, r := range w.Results(c.ID) {
+			if d := r.Diagnostics.FirstError(); d != nil {
+				t.Errorf("%s", d.Render())
+				continue
+			}
+			if r.Verdict != nil && !r.Verdict.Holds {
+				t.Errorf("line %d does not hold: %s", r.Span.Position().Line, r.Verdict.Margin)
+			}
+			_, promised, ok := strings.Cut(r.Span.Line(), "# → ")
+			if ok && r.Kind != kernel.KindShaft && r.Text != strings.TrimSpace(promised) {
+				t.Errorf("line %d shows %q, and the reference promises %q", r.Span.Position().Line, r.Text, promised)
+			}
+		}
+	}
+}
+
+type block struct {
+	info, text string
+	line       int // of the first line inside
+}
+
+func fencedBlocks(content string) []block {
+	var blocks []block
+	var open *block
+	for i, line := range strings.Split(content, "\n") {
+		switch {
+		case open == nil && strings.HasPrefix(line, "```"):
+			open = &block{info: strings.TrimSpace(line[3:]), line: i + 2}
+		case open != nil && strings.HasPrefix(line, "```"):
+			blocks = append(blocks, *open)
+			open = nil
+		case open != nil:
+			open.text += line + "\n"
+		}
+	}
+	return blocks
+}

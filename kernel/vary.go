@@ -1,0 +1,104 @@
+package kernel
+
+import (
+	"math"
+
+	"shaftbook/kernel/check"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/program"
+	"shaftbook/kernel/unit"
+)
+
+// mostSteps bounds how fine a slider may be.
+const mostSteps = 1e6
+
+// vary evaluates a vary statement: its range, and the value the reader has
+// chosen or the one it starts at.
+func (e *evaluation) vary(n *notation.Vary) {
+	from, ok1 := e.number(n.From)
+	to, ok2 := e.number(n.To)
+	if !ok1 || !ok2 {
+		return
+	}
+	if !(from < to) {
+		e.fail(n.From.Span().To(n.To.Span()), CodeRange, "the range is empty: it must go from a smaller to a larger value").
+			Repair = "exchange the two ends"
+		return
+	}
+	step, ok := e.step(n, from, to)
+	if !ok {
+		return
+	}
+	start := from
+	if n.Start != nil {
+		if start, ok = e.number(n.Start); !ok {
+			return
+		}
+		if start < from || start > to {
+			e.fail(n.Start.Span(), CodeRange, "the starting value lies outside the range").
+				Repair = "start between the two ends"
+			return
+		}
+	}
+	if e.it.hasVaried {
+		start = min(max(e.it.varied, from), to)
+	}
+	e.slide(n, from, to, step, start)
+	e.obj = program.Scalar(start)
+}
+
+// step returns the step of the slider: as written, or 1 for a count, or a
+// hundredth of the range.
+func (e *evaluation) step(n *notation.Vary, from, to float64) (float64, bool) {
+	if n.Step == nil {
+		if e.it.info.Type.Dim.IsNumber() && whole(from) && whole(to) && to-from >= 10 {
+			return 1, true
+		}
+		return (to - from) / 100, true
+	}
+	step, ok := e.number(n.Step)
+	if !ok {
+		return 0, false
+	}
+	if step <= 0 || step > to-from || (to-from)/step > mostSteps {
+		e.fail(n.Step.Span(), CodeRange, "the step must be above zero, fit into the range and divide it into at most a million parts").
+			Repair = "choose a step between the two ends' distance and a millionth of it"
+		return 0, false
+	}
+	return step, true
+}
+
+func (e *evaluation) slide(n *notation.Vary, from, to, step, value float64) {
+	t := e.it.info.Type
+	u := e.w.unitFor(max(math.Abs(from), math.Abs(to)), t)
+	if t.Unit != nil {
+		u = *t.Unit
+	}
+	e.it.symbol.Type.Unit = &u
+	e.r.Value = &Value{Dim: t.Dim, Number: value}
+	e.r.Text = unit.Format(value, u, unit.Rounding{})
+	e.r.Slider = &Slider{
+		Name: n.Name.Ident, Unit: u.Text, Text: e.r.Text,
+		Min: tidy(from / u.Factor), Max: tidy(to / u.Factor), Step: tidy(step / u.Factor), Value: tidy(value / u.Factor),
+		Whole: isCount(t, from, to, step),
+	}
+}
+
+func isCount(t check.Type, from, to, step float64) bool {
+	return t.Dim.IsNumber() && t.Angle != check.IsAngle && whole(from) && whole(to) && whole(step)
+}
+
+func whole(x float64) bool { return x == math.Trunc(x) && math.Abs(x) < 1<<53 }
+
+// tidy removes the last digits' noise of a conversion, so that 36 mm reads 36
+// in the number field. It is for controls only, never for values.
+func tidy(x float64) float64 {
+	if x == 0 || math.IsInf(x, 0) {
+		return x
+	}
+	digits := math.Pow(10, 12-math.Ceil(math.Log10(math.Abs(x))))
+	if rounded := math.Round(x*digits) / digits; !math.IsInf(rounded, 0) && !math.IsNaN(rounded) {
+		return rounded
+	}
+	return x
+}

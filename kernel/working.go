@@ -1,0 +1,426 @@
+// Package kernel evaluates the working of a lesson: all its calculation cells
+// and shaft cells together. It is the one door to the packages below it, which
+// never import it.
+//
+// Statements may stand in any order in any cell; evaluation follows what they
+// need. After an edit or a slider move only what depends on the change is
+// checked and evaluated again.
+package kernel
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"sort"
+
+	"shaftbook/kernel/check"
+	"shaftbook/kernel/graph"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/program"
+	"shaftbook/kernel/source"
+	"shaftbook/kernel/unit"
+)
+
+// Limits bound what one statement may cost; see program.Limits.
+type Limits = program.Limits
+
+// A Working is a set of cells with their results. It is not safe for
+// concurrent use.
+type Working struct {
+	// settings
+	limits Limits
+
+	// Progress, if set, is called from Evaluate while one statement takes
+	// longer than a quarter of a second: the share done and what is being done.
+	Progress func(fraction float64, what string)
+
+	// the text
+	cells []*cellState
+
+	// derived from the text; see index
+	items     []*item
+	definers  map[string][]*item // in document order; the first one counts
+	order     []int              // items after what they need
+	cycles    map[*item]string   // items on a cycle, with the path
+	preferred []unit.Unit
+
+	// evaluation
+	checker *check.Checker
+	clock   int
+}
+
+type cellState struct {
+	id     string
+	kind   CellKind
+	name   string
+	text   *source.Text
+	items  []*item
+	edited bool // its results are all to be sent again
+}
+
+// NewWorking returns an empty working.
+func NewWorking(limits Limits) *Working {
+	w := &Working{limits: limits}
+	w.checker = check.New(scope{w})
+	return w
+}
+
+// SetCells replaces all cells. What readers have varied is kept for the names
+// that are still there.
+func (w *Working) SetCells(cells []Cell) {
+	varied := map[string]float64{}
+	for _, it := range w.items {
+		if it.hasVaried {
+			varied[it.defines] = it.varied
+		}
+	}
+	w.cells = w.cells[:0]
+	for _, c := range cells {
+		state := &cellState{id: c.ID, kind: c.Kind, name: notation.Canonical(c.Name), text: c.Text, edited: true}
+		state.items = read(state)
+		w.cells = append(w.cells, state)
+	}
+	w.index()
+	for _, it := range w.items {
+		if v, ok := varied[it.defines]; ok && it.isVary() {
+			it.varied, it.hasVaried = v, true
+		}
+	}
+}
+
+func read(cell *cellState) []*item {
+	if cell.kind == Shaft {
+		return readShaft(cell)
+	}
+	return readCalc(cell)
+}
+
+// Edit replaces the text of a cell. Statements whose text is unchanged keep
+// their results. It returns an error if there is no such cell.
+func (w *Working) Edit(id, text string) error {
+	cell := w.cell(id)
+	if cell == nil {
+		return fmt.Errorf("there is no cell %q in this lesson", id)
+	}
+	if text == cell.text.Content {
+		return nil
+	}
+	old, oldText := cell.items, cell.text
+	cell.text = &source.Text{Name: oldText.Name, Content: text, FirstLine: oldText.FirstLine}
+	cell.items = match(old, read(cell))
+	cell.edited = true
+	before := w.definers
+	w.index()
+	w.touchUsers(before)
+	w.touchPointers(oldText)
+	return nil
+}
+
+// match lets new items adopt the old ones of equal text, in order.
+func match(old, fresh []*item) []*item {
+	byKey := map[string][]*item{}
+	for _, it := range old {
+		byKey[it.key] = append(byKey[it.key], it)
+	}
+	for i, it := range fresh {
+		if same := byKey[it.key]; len(same) > 0 {
+			byKey[it.key] = same[1:]
+			fresh[i] = it.adopt(same[0])
+		}
+	}
+	return fresh
+}
+
+// touchUsers asks for a new evaluation of every item that uses a name whose
+// definition has come, gone or changed hands.
+func (w *Working) touchUsers(before map[string][]*item) {
+	changed := map[string]bool{}
+	note := func(a, b map[string][]*item) {
+		for ident, list := range a {
+			if other := b[ident]; len(other) != len(list) || other[0] != list[0] {
+				changed[ident] = true
+			}
+		}
+	}
+	note(before, w.definers)
+	note(w.definers, before)
+	for _, it := range w.items {
+		isChanged := func(ident string) bool { return changed[ident] }
+		if changed[it.defines] || slices.ContainsFunc(it.uses, isChanged) || slices.ContainsFunc(it.symbols, isChanged) {
+			it.touch()
+		}
+	}
+}
+
+// touchPointers asks for a new evaluation of items whose diagnostics point
+// into a text that is no more.
+func (w *Working) touchPointers(gone *source.Text) {
+	for _, it := range w.items {
+		for _, d := range it.result.Diagnostics {
+			for _, r := range d.Related {
+				if r.Span.Text == gone {
+					it.touch()
+				}
+			}
+		}
+	}
+}
+
+// Vary sets the value of a vary statement, in the unit of its slider. The
+// value is kept within the slider's ends.
+func (w *Working) Vary(name string, value float64) error {
+	name = notation.Canonical(name)
+	for _, it := range w.definers[name] {
+		if !it.isVary() {
+			continue
+		}
+		factor := 1.0
+		if u := it.symbol.Type.Unit; u != nil {
+			factor = u.Factor
+		}
+		it.varied, it.hasVaried, it.touched = value*factor, true, true
+		return nil
+	}
+	return fmt.Errorf("there is no name %q to vary in this lesson", name)
+}
+
+// Unvary gives every slider its starting value again.
+func (w *Working) Unvary() {
+	for _, it := range w.items {
+		if it.hasVaried {
+			it.hasVaried, it.touched = false, true
+		}
+	}
+}
+
+func (it *item) isVary() bool {
+	_, ok := it.node.(*notation.Vary)
+	return ok
+}
+
+func (w *Working) cell(id string) *cellState {
+	for _, c := range w.cells {
+		if c.id == id {
+			return c
+		}
+	}
+	return nil
+}
+
+// Text returns the present text of a cell.
+func (w *Working) Text(id string) (string, bool) {
+	cell := w.cell(id)
+	if cell == nil {
+		return "", false
+	}
+	return cell.text.Content, true
+}
+
+// Results returns the results of a cell in the order of its statements, as
+// they stood when Evaluate last looked at them.
+func (w *Working) Results(id string) []Result {
+	cell := w.cell(id)
+	if cell == nil {
+		return nil
+	}
+	results := make([]Result, len(cell.items))
+	for i, it := range cell.items {
+		results[i] = it.result
+	}
+	return results
+}
+
+// index derives from the items who defines what and in which order to
+// evaluate.
+func (w *Working) index() {
+	w.items = w.items[:0]
+	w.definers = make(map[string][]*item, len(w.definers))
+	number := map[*item]int{}
+	for _, c := range w.cells {
+		for _, it := range c.items {
+			number[it] = len(w.items)
+			w.items = append(w.items, it)
+			if it.defines != "" {
+				w.definers[it.defines] = append(w.definers[it.defines], it)
+			}
+			if it.symbol == nil {
+				it.newSymbol()
+			}
+		}
+	}
+	w.joinPartners()
+	order, cycles := graph.Order(len(w.items), func(i int) []int {
+		return w.needs(w.items[i], number)
+	})
+	w.order = order
+	w.nameCycles(cycles, number)
+	w.collectPreferred()
+}
+
+func (w *Working) needs(it *item, number map[*item]int) []int {
+	var deps []int
+	for _, u := range it.needed() {
+		if d := w.definers[u]; len(d) > 0 {
+			deps = append(deps, number[d[0]])
+		}
+	}
+	return deps
+}
+
+// joinPartners finds the shafts that gears join. Each then needs what the
+// other's lines need.
+func (w *Working) joinPartners() {
+	for _, it := range w.items {
+		it.partner = nil
+	}
+	for _, it := range w.items {
+		cell, ok := it.node.(*notation.ShaftCell)
+		if !ok {
+			continue
+		}
+		for _, line := range cell.Lines {
+			gear, ok := line.(*notation.ShaftGear)
+			if !ok || len(w.definers[gear.Other.Ident]) == 0 {
+				continue
+			}
+			other := w.definers[gear.Other.Ident][0]
+			if _, isShaft := other.node.(*notation.ShaftCell); !isShaft || other == it || it.partner != nil || other.partner != nil {
+				continue
+			}
+			it.partner, other.partner = other, it
+			if it.touched || other.touched {
+				it.touch()
+				other.touch()
+			}
+		}
+	}
+}
+
+// nameCycles marks the items that stand on a cycle or wait for one.
+func (w *Working) nameCycles(cycles [][]int, number map[*item]int) {
+	before := w.cycles
+	w.cycles = map[*item]string{}
+	for _, c := range cycles {
+		path := ""
+		for i, n := range c {
+			if i > 0 {
+				path += " → "
+			}
+			path += w.items[n].defines
+		}
+		for _, n := range c {
+			w.cycles[w.items[n]] = path
+		}
+	}
+	ordered := make([]bool, len(w.items))
+	for _, n := range w.order {
+		ordered[n] = true
+	}
+	for n, it := range w.items {
+		if !ordered[n] {
+			w.order = append(w.order, n)
+		}
+		if w.cycles[it] != before[it] {
+			it.touch()
+		}
+	}
+}
+
+func (w *Working) collectPreferred() {
+	var preferred []unit.Unit
+	for _, it := range w.items {
+		if p, ok := it.node.(*notation.Prefer); ok {
+			for _, u := range p.Units {
+				preferred = append(preferred, u.Unit)
+			}
+		}
+	}
+	if !sameUnits(preferred, w.preferred) {
+		w.preferred = preferred
+		for _, it := range w.items {
+			it.touched = true
+		}
+	}
+}
+
+func sameUnits(a, b []unit.Unit) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for i := range a {
+		if a[i].Text != b[i].Text {
+			return false
+		}
+	}
+	return true
+}
+
+// Evaluate brings every result up to date and calls emit for each statement
+// that was looked at again, each after what it needs. When ctx ends it stops
+// early with ctx's error; what was not reached is evaluated next time.
+func (w *Working) Evaluate(ctx context.Context, emit func(Result)) error {
+	for _, n := range w.order {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		it := w.items[n]
+		if it.touched || w.outdated(it) {
+			if err := w.refresh(ctx, it); err != nil {
+				return err
+			}
+		} else if !it.cell.edited {
+			continue
+		}
+		if emit != nil {
+			emit(it.result)
+		}
+	}
+	for _, c := range w.cells {
+		c.edited = false
+	}
+	return nil
+}
+
+// outdated reports whether something the item needs has changed since it was
+// evaluated.
+func (w *Working) outdated(it *item) bool {
+	return w.anyNeeded(it, func(d *item) bool { return d.changedAt > it.evaluatedAt })
+}
+
+func (w *Working) anyNeeded(it *item, is func(*item) bool) bool {
+	return slices.ContainsFunc(it.needed(), func(ident string) bool {
+		d := w.definers[ident]
+		return len(d) > 0 && is(d[0])
+	})
+}
+
+// scope is the view that checking and evaluation have of a working.
+type scope struct{ w *Working }
+
+// Symbol implements check.Scope.
+func (s scope) Symbol(ident string) (*check.Symbol, bool) {
+	d := s.w.definers[ident]
+	if len(d) == 0 {
+		return nil, false
+	}
+	return d[0].symbol, true
+}
+
+// All implements check.Scope.
+func (s scope) All() []string {
+	names := make([]string, 0, len(s.w.definers))
+	for ident := range s.w.definers {
+		names = append(names, ident)
+	}
+	sort.Strings(names)
+	return names
+}
+
+// Lookup implements program.Scope.
+func (s scope) Lookup(ident string) (program.Object, bool) {
+	d := s.w.definers[ident]
+	if len(d) == 0 || d[0].object == nil {
+		return nil, false
+	}
+	return d[0].object, true
+}

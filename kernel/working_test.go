@@ -1,0 +1,268 @@
+package kernel_test
+
+import (
+	"context"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"shaftbook/kernel"
+	"shaftbook/kernel/source"
+)
+
+// taper is the working of a tapered quill: uniform bounds, segments, integral.
+const taper = `T = 420 N·m
+G = 79 GPa
+L = 0.8 m
+d_0 = 36 mm
+d_1 = 54 mm
+d(x) = d_0 + (d_1 − d_0)·x/L
+J(x) = π/32·d(x)^4
+θ_soft = T·L/(G·J(0 m)) in deg
+θ_stiff = T·L/(G·J(L)) in deg
+vary n from 1 to 200 by 1 starting at 8
+θ_n = sum of T·(L/n)/(G·J((i − 1/2)·L/n)) for i from 1 to n in deg
+θ = integral of T/(G·J(x)) for x from 0 m to L in deg
+expect θ between θ_stiff and θ_soft
+expect θ_n < θ
+`
+
+func calcCell(id, text string) kernel.Cell {
+	return kernel.Cell{ID: id, Kind: kernel.Calc, Text: source.NewText(id, text)}
+}
+
+func working(t *testing.T, cells ...kernel.Cell) *kernel.Working {
+	t.Helper()
+	w := kernel.NewWorking(kernel.Limits{})
+	w.SetCells(cells)
+	evaluate(t, w)
+	return w
+}
+
+// evaluate returns the names of the statements that were looked at.
+func evaluate(t *testing.T, w *kernel.Working) []string {
+	t.Helper()
+	var seen []string
+	err := w.Evaluate(context.Background(), func(r kernel.Result) { seen = append(seen, r.Name) })
+	if err != nil {
+		t.Fatal(err)
+	}
+	return seen
+}
+
+func find(t *testing.T, w *kernel.Working, cell, name string) kernel.Result {
+	t.Helper()
+	for _, r := range w.Results(cell) {
+		if r.Name == name {
+			return r
+		}
+	}
+	t.Fatalf("no result named %s in %s", name, cell)
+	return kernel.Result{}
+}
+
+// The closed form of the linear solid taper: Gere & Goodno, Mechanics of
+// Materials, torsion of nonuniform bars, twist = TL/(G·J_A)·(β²+β+1)/(3β³).
+func TestTaperAgainstClosedForm(t *testing.T) {
+	w := working(t, calcCell("a", taper))
+	for _, r := range w.Results("a") {
+		if r.Failed() {
+			t.Fatalf("line %d: %v", r.Span.Position().Line, r.Diagnostics.Err())
+		}
+	}
+	beta := 54.0 / 36
+	want := 420 * 0.8 / (79e9 * math.Pi / 32 * math.Pow(0.036, 4)) * (beta*beta + beta + 1) / (3 * beta * beta * beta)
+	theta := find(t, w, "a", "θ")
+	if got := theta.Value.Number; math.Abs(got-want) > 1e-12*want {
+		t.Errorf("θ = %.17g, want %.17g", got, want)
+	}
+	if !strings.HasSuffix(theta.Text, " deg") {
+		t.Errorf("θ is shown as %q, want degrees", theta.Text)
+	}
+	n := find(t, w, "a", "θ_n").Value.Number
+	if n >= want || n < want*0.99 {
+		t.Errorf("8 segments give %g; 1/d⁴ is convex, so mid-length diameters give a little less than %g", n, want)
+	}
+	for _, r := range w.Results("a") {
+		if r.Verdict != nil && !r.Verdict.Holds {
+			t.Errorf("line %d does not hold: %s", r.Span.Position().Line, r.Verdict.Margin)
+		}
+	}
+}
+
+func TestStatementsStandInAnyOrder(t *testing.T) {
+	w := working(t, calcCell("a", "θ = T·L/(G·J)\nJ = π/32·d^4"), calcCell("b", "d = 36 mm\nT = 420 N·m\nL = 0.8 m\nG = 79 GPa"))
+	if r := find(t, w, "a", "θ"); r.Failed() {
+		t.Error(r.Diagnostics.Err())
+	}
+}
+
+func TestEditReevaluatesOnlyWhatDependsOnIt(t *testing.T) {
+	w := working(t, calcCell("a", "a = 1 m\nb = 2·a\nc = 3 m\nd = c + 1 m"), calcCell("e", "f = b + d\ng = c"))
+	edit := func(id, text string) []string {
+		t.Helper()
+		if err := w.Edit(id, text); err != nil {
+			t.Fatal(err)
+		}
+		return evaluate(t, w)
+	}
+	seen := edit("a", "a = 5 m\nb = 2·a\nc = 3 m\nd = c + 1 m")
+	// All of the edited cell is sent again; of the other cell only f depends.
+	if slices.Contains(seen, "g") || !slices.Contains(seen, "f") {
+		t.Errorf("looked at %v", seen)
+	}
+	if got := find(t, w, "e", "f").Value.Number; got != 14 {
+		t.Errorf("f = %g, want 14", got)
+	}
+	seen = edit("e", "# a comment\n\nf = b + d\ng = c")
+	if got := find(t, w, "e", "g").Span.Position().Line; got != 4 {
+		t.Errorf("g has moved to line %d, want 4", got)
+	}
+	if slices.Contains(seen, "a") {
+		t.Errorf("a comment made %v be looked at again", seen)
+	}
+}
+
+func TestVary(t *testing.T) {
+	w := working(t, calcCell("a", taper), calcCell("b", "vary D from 30 mm to 60 mm by 1 mm starting at 36 mm\nA = π/4·D^2"))
+	slider := find(t, w, "b", "D").Slider
+	if slider.Min != 30 || slider.Max != 60 || slider.Step != 1 || slider.Value != 36 || slider.Unit != "mm" || slider.Whole {
+		t.Errorf("slider %+v", *slider)
+	}
+	if n := find(t, w, "a", "n").Slider; !n.Whole || n.Value != 8 {
+		t.Errorf("slider %+v", *n)
+	}
+	if err := w.Vary("D", 40); err != nil {
+		t.Fatal(err)
+	}
+	if seen := evaluate(t, w); !slices.Equal(seen, []string{"D", "A"}) {
+		t.Errorf("moving the slider looked at %v, want D and A", seen)
+	}
+	if got, want := find(t, w, "b", "A").Value.Number, math.Pi/4*0.04*0.04; math.Abs(got-want) > 1e-15 {
+		t.Errorf("A = %g, want %g", got, want)
+	}
+	if err := w.Vary("q", 1); err == nil {
+		t.Error("varying a name that is not there is no error")
+	}
+	w.Unvary()
+	evaluate(t, w)
+	if got := find(t, w, "b", "D").Slider.Value; got != 36 {
+		t.Errorf("after restoring D = %g, want 36", got)
+	}
+}
+
+func TestErrors(t *testing.T) {
+	tests := []struct {
+		name, text string
+		line       int    // of the statement that must fail
+		want       string // in its first error
+	}{
+		{"a second definition points at the first", "a = 1\na = 2", 2, "a is defined a second time"},
+		{"a cycle names its path", "a = b\nb = a", 1, "a → b → a"},
+		{"a definition that needs itself", "a = a + 1", 1, "a → a"},
+		{"adding a length to a torque", "T = 420 N·m\nd = 36 mm\nx = T + d", 3, "cannot add a length (d = 36 mm) to a torque (T = 420 N·m)"},
+		{"a missing unit", "d = 36 mm + 5", 1, "give it a unit: 5 mm"},
+		{"what needs a statement in error waits", "a = 36 mm + 1 s\nb = 2·a", 2, "a has no value yet"},
+		{"a near miss is offered", "tau_max = 3 MPa\ny = 2·tau_mx", 2, "did you mean τ_max?"},
+		{"log asks which", "y = log(10)", 1, "ln(…) for the natural logarithm"},
+		{"division by zero", "a = 0\nb = 1/a", 2, "zero"},
+		{"square root of a negative number", "a = sqrt(0 − 4)", 1, "negative number has no square root"},
+		{"a wrong unit for display", "d = 36 mm in deg", 1, "cannot be shown in deg"},
+		{"a function's dimensions are checked at its use", "J(d) = π/32·d^4\ns(x) = J(x) + 1 m\ny = s(2 m)", 3, "with these arguments s does not work out"},
+		{"an unknown name", "y = 2·q", 1, "q is not defined"},
+		{"sin of a length", "y = sin(3 mm)", 1, "sin takes an angle or a pure number"},
+		{"a power not known beforehand", "vary n from 1 to 5\ny = (2 m)^n", 2, "must be a fraction known beforehand"},
+		{"a table without its rows", "d = 3 m\ntable x for x from 0 m to d", 2, "how many rows"},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			w := working(t, calcCell("a", test.text))
+			for _, r := range w.Results("a") {
+				if r.Span.Position().Line != test.line {
+					continue
+				}
+				first := r.Diagnostics.FirstError()
+				if first == nil {
+					t.Fatalf("line %d has no error; it came to %q", test.line, r.Text)
+				}
+				if !strings.Contains(first.Error(), test.want) {
+					t.Errorf("error %q does not say %q", first.Error(), test.want)
+				}
+				return
+			}
+			t.Fatalf("no statement on line %d", test.line)
+		})
+	}
+}
+
+func TestErrorsGoAwayWhenMended(t *testing.T) {
+	w := working(t, calcCell("a", "b = 2·a"))
+	if r := find(t, w, "a", "b"); !r.Failed() {
+		t.Fatal("b should fail: a is not defined")
+	}
+	steps := []struct {
+		text string
+		want float64
+	}{
+		{"b = 2·a\na = 3", 6},
+		{"a = 4\nb = 2·a", 8},
+		{"a = c\nc = 5\nb = 2·a", 10},
+	}
+	for _, s := range steps {
+		if err := w.Edit("a", s.text); err != nil {
+			t.Fatal(err)
+		}
+		evaluate(t, w)
+		r := find(t, w, "a", "b")
+		if r.Failed() || r.Value.Number != s.want {
+			t.Errorf("%q: b = %v, %v", s.text, r.Value, r.Diagnostics.Err())
+		}
+	}
+}
+
+func TestBrackets(t *testing.T) {
+	w := working(t, calcCell("a", "d = 36 mm ± 0.1 mm\nA = π/4·d^2\nexpect A within between 1000 mm² and 1030 mm²\nlow(d)\nhigh(d)"))
+	a := find(t, w, "a", "A")
+	if a.Failed() {
+		t.Fatal(a.Diagnostics.Err())
+	}
+	lo, hi := math.Pi/4*0.0359*0.0359, math.Pi/4*0.0361*0.0361
+	if !(a.Value.Low <= lo && a.Value.High >= hi && a.Value.Low > lo*(1-1e-12) && a.Value.High < hi*(1+1e-12)) {
+		t.Errorf("A within [%g, %g], want [%g, %g] and hardly more", a.Value.Low, a.Value.High, lo, hi)
+	}
+}
+
+func TestShaftCell(t *testing.T) {
+	shaft := kernel.Cell{ID: "s", Kind: kernel.Shaft, Name: "S", Text: source.NewText("s", `G = 79 GPa
+solid d_a for 200 mm
+solid d_a to 54 mm for 800 mm
+hold at 0 mm
+torque 420 N·m at 1000 mm`)}
+	w := working(t, calcCell("a", "d_a = 36 mm\nS.twist in deg\nS.twist(200 mm)\nS.stress_max in MPa\nS.reaction(0 m)\nexpect S.twist within S.bracket(50)\ndraw S\ndraw S in 4 segments\ndraw S twisted 20 times"), shaft)
+	for _, r := range append(w.Results("a"), w.Results("s")...) {
+		if r.Failed() {
+			t.Fatalf("%s: %v", r.Span.Content(), r.Diagnostics.Err())
+		}
+	}
+	beta := 1.5
+	j := math.Pi / 32 * math.Pow(0.036, 4)
+	want := 420*0.2/(79e9*j) + 420*0.8/(79e9*j)*(beta*beta+beta+1)/(3*beta*beta*beta)
+	if got := w.Results("a")[1].Value.Number; math.Abs(got-want) > 1e-12*want {
+		t.Errorf("twist %.15g, want %.15g", got, want)
+	}
+}
+
+func TestCancelledEvaluationGoesOn(t *testing.T) {
+	w := kernel.NewWorking(kernel.Limits{})
+	w.SetCells([]kernel.Cell{calcCell("a", taper)})
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if err := w.Evaluate(ctx, nil); err == nil {
+		t.Fatal("a cancelled evaluation reports nothing")
+	}
+	evaluate(t, w)
+	if r := find(t, w, "a", "θ"); r.Failed() || r.Value == nil {
+		t.Error("what was not reached is not evaluated next time")
+	}
+}

@@ -1,0 +1,34 @@
+package lessons
+
+import (
+	"context"
+
+	"shaftbook/kernel"
+	"shaftbook/kernel/source"
+)
+
+// CodeExpect: a plausibility check of the lesson does not hold with the values
+// the lesson starts with.
+const CodeExpect source.Code = "expect-fails"
+
+// Check evaluates the cells of a lesson as a reader first sees them and returns
+// what an author should mend: statements in error and checks that do not hold.
+// What is wrong in the writing itself, Parse and Load have said.
+func Check(ctx context.Context, l *Lesson) (source.List, error) {
+	w := kernel.NewWorking(kernel.Limits{})
+	w.SetCells(l.Working())
+	if err := w.Evaluate(ctx, nil); err != nil {
+		return nil, err
+	}
+	var list source.List
+	for _, c := range l.Working() {
+		for _, r := range w.Results(c.ID) {
+			list = append(list, r.Diagnostics...)
+			if r.Verdict != nil && !r.Verdict.Holds {
+				list.Addf(r.Span, CodeExpect, "this check does not hold in the lesson as it stands: %s", r.Verdict.Margin).
+					Repair = "mend the working or the check"
+			}
+		}
+	}
+	return list, nil
+}
