@@ -1,0 +1,92 @@
+package typeset
+
+import "shaftbook/kernel/notation"
+
+// deriveLine sets a line of a derivation. The reason of a step is left out of
+// the formula: it is prose, and stands beside it.
+func (s setter) deriveLine(n notation.DeriveLine) box {
+	switch n := n.(type) {
+	case *notation.Given:
+		return s.given(n)
+	case *notation.DeriveDefine:
+		left := nameOrNothing(n.Name)
+		if n.Params != nil {
+			left = s.head(n.Name, n.Params)
+		}
+		return s.equation(left, n.Expr)
+	case *notation.DeriveStep:
+		return s.step(n)
+	default:
+		return asWritten(n)
+	}
+}
+
+func (s setter) step(n *notation.DeriveStep) box {
+	if n.Gap {
+		return row{op{"=", relation}, text("?")}
+	}
+	out := row{op{"=", relation}, s.expr(n.X)}
+	if n.With == nil {
+		return out
+	}
+	return append(out, text("  with "), nameBox(n.With.Ident), op{"=", relation}, s.expr(n.WithX))
+}
+
+// given sets each name with its word or unit, and each domain once: a chain
+// such as d_1 > d_0 > 0 belongs to several names.
+func (s setter) given(n *notation.Given) box {
+	out := row{text("given ")}
+	shown := map[*notation.Compare]bool{}
+	for _, item := range n.Items {
+		piece := s.givenItem(item, shown)
+		if piece == nil {
+			continue
+		}
+		if len(out) > 1 {
+			out = append(out, op{",", comma})
+		}
+		out = append(out, piece...)
+	}
+	return out
+}
+
+func (s setter) givenItem(item notation.GivenItem, shown map[*notation.Compare]bool) row {
+	var out row
+	switch {
+	case item.Word != "" && item.Name != nil:
+		out = row{text(item.Word + " "), nameBox(item.Name.Ident)}
+	case item.Unit != nil && item.Name != nil:
+		out = row{nameBox(item.Name.Ident), text(" in "), unitBox(item.Unit.Text)}
+	}
+	if item.Domain == nil {
+		if out == nil && item.Name != nil {
+			return row{nameBox(item.Name.Ident)}
+		}
+		return out
+	}
+	if shown[item.Domain] {
+		return out
+	}
+	shown[item.Domain] = true
+	if out != nil && startsWithName(item) {
+		out = row{text(item.Word + " ")}
+		if item.Word == "" {
+			return row{s.compare(item.Domain), text(" in "), unitBox(item.Unit.Text)}
+		}
+		return append(out, s.compare(item.Domain))
+	}
+	if out != nil {
+		out = append(out, op{",", comma})
+	}
+	return append(out, s.compare(item.Domain))
+}
+
+// startsWithName reports whether the domain of an item begins with its name,
+// so that the name need not be written twice: torque T > 0.
+func startsWithName(item notation.GivenItem) bool {
+	if len(item.Domain.Xs) == 0 {
+		return false
+	}
+	n, ok := item.Domain.Xs[0].(*notation.Name)
+	return ok && n.Ident == item.Name.Ident
+}

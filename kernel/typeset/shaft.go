@@ -1,0 +1,106 @@
+package typeset
+
+import "shaftbook/kernel/notation"
+
+// phrase lays out words and expressions in turn: a string is running words
+// (with a space on each side added as needed), a nil expression and the word
+// before it fall away.
+func (s setter) phrase(parts ...any) box {
+	var out row
+	for i := 0; i < len(parts); i++ {
+		switch part := parts[i].(type) {
+		case string:
+			if i+1 < len(parts) {
+				if e, ok := parts[i+1].(optional); ok && e.Expr == nil {
+					i++
+					continue
+				}
+			}
+			if len(out) > 0 {
+				part = " " + part
+			}
+			if i+1 < len(parts) {
+				part += " "
+			}
+			out = append(out, text(part))
+		case optional:
+			out = append(out, s.expr(part.Expr))
+		case notation.Expr:
+			out = append(out, s.expr(part))
+		case box:
+			out = append(out, part)
+		}
+	}
+	return out
+}
+
+// optional marks an expression that may be absent.
+type optional struct{ notation.Expr }
+
+// shaftLine sets a line of a shaft cell: its words, with quantities typeset.
+func (s setter) shaftLine(n notation.ShaftLine) box {
+	switch n := n.(type) {
+	case *notation.ShaftModulus:
+		return s.equation(ident{"G", false}, n.G)
+	case *notation.ShaftSolid:
+		return s.phrase("solid", n.D0, "to", optional{n.D1}, "for", n.Length)
+	case *notation.ShaftHollow:
+		return s.phrase("hollow", n.D0, "to", optional{n.D1}, "bore", n.B0, "to", optional{n.B1}, "for", n.Length)
+	case *notation.ShaftProfile:
+		return s.phrase("profile", n.D, "bore", optional{n.Bore}, "for", n.Length)
+	case *notation.ShaftMeasured:
+		return s.measured(n)
+	case *notation.ShaftSection:
+		return s.section(n)
+	case *notation.ShaftCore:
+		return s.phrase("core", n.D, "of", box(row{ident{"G", false}, op{"=", relation}}), n.G)
+	case *notation.ShaftHold:
+		return s.phrase("hold at", n.X, "stiffness", optional{n.Stiffness})
+	case *notation.ShaftTorque:
+		return s.phrase("torque", n.T, "at", n.X)
+	case *notation.ShaftSpread:
+		return s.phrase("torque", n.T0, "to", optional{n.T1}, "from", n.From, "to", n.To)
+	case *notation.ShaftPower:
+		if n.Out {
+			return s.phrase("power", n.P, "out at", n.Speed, "at", n.X)
+		}
+		return s.phrase("power", n.P, "at", n.Speed, "at", n.X)
+	case *notation.ShaftAllow:
+		return s.phrase("allow "+n.What, n.Limit)
+	case *notation.ShaftGear:
+		return s.phrase("gear", n.Teeth, "teeth at", n.X, "drives", nameOrNothing(n.Other), box(text(" ")), n.OtherTeeth, "teeth at", n.OtherX)
+	default:
+		return asWritten(n)
+	}
+}
+
+func (s setter) measured(n *notation.ShaftMeasured) box {
+	out := row{text("measured ")}
+	for i := range min(len(n.X), len(n.D)) {
+		if i > 0 {
+			out = append(out, op{",", comma})
+		}
+		out = append(out, s.expr(n.X[i]), text(": "), s.expr(n.D[i]))
+	}
+	return out
+}
+
+// sectionWords are the words before each size of a section.
+var sectionWords = map[notation.SectionKind][]string{
+	notation.Square:    {"square"},
+	notation.Rectangle: {"rectangle", "by"},
+	notation.Ellipse:   {"ellipse", "by"},
+	notation.Triangle:  {"triangle"},
+	notation.ThinTube:  {"tube area", "around", "wall"},
+}
+
+func (s setter) section(n *notation.ShaftSection) box {
+	var parts []any
+	for i, word := range sectionWords[n.Kind] {
+		if i >= len(n.Sizes) {
+			break
+		}
+		parts = append(parts, word, n.Sizes[i])
+	}
+	return s.phrase(append(parts, "for", n.Length)...)
+}

@@ -1,0 +1,211 @@
+package typeset
+
+import "shaftbook/kernel/notation"
+
+func (v *voice) stmt(n notation.Stmt) {
+	switch n := n.(type) {
+	case *notation.Define:
+		v.say(n.Name, "equals", n.Expr)
+	case *notation.DefineFunc:
+		v.head(n.Name, n.Params)
+		v.say("equals", n.Body)
+	case *notation.Show:
+		v.expr(n.Expr)
+	case *notation.Vary:
+		v.say("vary", n.Name, "from", n.From, "to", n.To)
+		v.also("in steps of", n.Step)
+		v.also("starting at", n.Start)
+	case *notation.Expect:
+		v.expect(n)
+	case *notation.Table:
+		v.columns("table of", n.Columns, n.Range)
+	case *notation.Plot:
+		v.columns("plot of", n.Columns, n.Range)
+	case *notation.Draw:
+		v.say("drawing of", n.Shaft)
+		if n.Segments != nil {
+			v.say("in", n.Segments, "segments")
+		}
+		if n.Times != nil {
+			v.pause()
+			v.say("twist shown", n.Times, "times")
+		}
+	case *notation.Prefer:
+		v.say("units preferred:")
+		for i, u := range n.Units {
+			if i > 0 {
+				v.pause()
+			}
+			v.say(unitSpoken(u.Text, true))
+		}
+	default:
+		v.say(n.Span().Content())
+	}
+}
+
+// also says words and an expression if there is one.
+func (v *voice) also(words string, e notation.Expr) {
+	if e != nil {
+		v.say(words, e)
+	}
+}
+
+func (v *voice) head(name *notation.Name, params []*notation.Name) {
+	v.say(name, "of")
+	for i, p := range params {
+		if i > 0 {
+			v.say("and")
+		}
+		v.name(p)
+	}
+}
+
+func (v *voice) expect(n *notation.Expect) {
+	v.say("expect")
+	switch {
+	case n.Low != nil || n.High != nil:
+		v.say(n.X, "between", n.Low, "and", n.High)
+	case n.Bracket != nil:
+		v.say(n.X, "within", n.Bracket)
+	case n.Approx != nil:
+		v.say(n.X, "is about", n.Approx)
+		v.also("within", n.Tolerance)
+	default:
+		v.expr(n.Cond)
+	}
+}
+
+func (v *voice) columns(words string, columns []*notation.Column, r *notation.Range) {
+	v.say(words)
+	for i, c := range columns {
+		if i > 0 {
+			v.pause()
+		}
+		v.expr(c.Expr)
+	}
+	if r == nil {
+		return
+	}
+	v.pause()
+	v.say("for")
+	v.span(r)
+}
+
+func (v *voice) span(r *notation.Range) {
+	v.say(r.Var, "from", r.From, "to", r.To)
+	v.also("in steps of", r.Step)
+	if r.Rows != nil {
+		v.say("at", r.Rows, "places")
+	}
+}
+
+// line says a line of a shaft cell or of a derivation.
+func (v *voice) line(n notation.Node) {
+	switch n := n.(type) {
+	case *notation.ShaftModulus:
+		v.say("shear modulus", n.G)
+	case *notation.ShaftSolid:
+		v.say("solid, diameter", n.D0)
+		v.also("to", n.D1)
+		v.say("for", n.Length)
+	case *notation.ShaftHollow:
+		v.say("hollow, diameter", n.D0)
+		v.also("to", n.D1)
+		v.say("bore", n.B0)
+		v.also("to", n.B1)
+		v.say("for", n.Length)
+	case *notation.ShaftProfile:
+		v.say("profile, diameter", n.D)
+		v.also("bore", n.Bore)
+		v.say("for", n.Length)
+	case *notation.ShaftMeasured:
+		v.say("measured")
+		for i := range min(len(n.X), len(n.D)) {
+			v.pause()
+			v.say("at", n.X[i], "diameter", n.D[i])
+		}
+	case *notation.ShaftSection:
+		for i, word := range sectionWords[n.Kind] {
+			if i < len(n.Sizes) {
+				v.say(word, n.Sizes[i])
+			}
+		}
+		v.say("for", n.Length)
+	case *notation.ShaftCore:
+		v.say("core, diameter", n.D, "with shear modulus", n.G)
+	case *notation.ShaftHold:
+		v.say("hold at", n.X)
+		v.also("with stiffness", n.Stiffness)
+	case *notation.ShaftTorque:
+		v.say("torque", n.T, "at", n.X)
+	case *notation.ShaftSpread:
+		v.say("torque", n.T0)
+		v.also("to", n.T1)
+		v.say("from", n.From, "to", n.To)
+	case *notation.ShaftPower:
+		v.say("power", n.P)
+		if n.Out {
+			v.say("out")
+		}
+		v.say("at", n.Speed, "at", n.X)
+	case *notation.ShaftAllow:
+		v.say("allow", n.What, n.Limit)
+	case *notation.ShaftGear:
+		v.say("gear of", n.Teeth, "teeth at", n.X, "drives", n.Other, "with", n.OtherTeeth, "teeth at", n.OtherX)
+	default:
+		v.deriveLine(n)
+	}
+}
+
+func (v *voice) deriveLine(n notation.Node) {
+	switch n := n.(type) {
+	case *notation.Given:
+		v.given(n)
+	case *notation.DeriveDefine:
+		if n.Params == nil {
+			v.say(n.Name, "equals", n.Expr)
+			return
+		}
+		v.head(n.Name, n.Params)
+		v.say("equals", n.Expr)
+	case *notation.DeriveStep:
+		if n.Gap {
+			v.say("equals something yet to be found")
+			return
+		}
+		v.say("equals", n.X)
+		if n.With != nil {
+			v.pause()
+			v.say("with", n.With, "equals", n.WithX)
+		}
+		if n.Reason != "" {
+			v.pause()
+			v.say("because", n.Reason)
+		}
+	default:
+		v.say(n.Span().Content())
+	}
+}
+
+func (v *voice) given(n *notation.Given) {
+	v.say("given")
+	shown := map[*notation.Compare]bool{}
+	for i, item := range n.Items {
+		if i > 0 {
+			v.pause()
+		}
+		if item.Domain != nil && shown[item.Domain] {
+			continue
+		}
+		v.say(item.Word)
+		if item.Domain != nil {
+			shown[item.Domain] = true
+			v.expr(item.Domain)
+		} else {
+			v.name(item.Name)
+		}
+		if item.Unit != nil {
+			v.say("in", unitSpoken(item.Unit.Text, true))
+		}
+	}
+}

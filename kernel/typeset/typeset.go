@@ -1,0 +1,71 @@
+// Package typeset shows a tree of the notation to people: as MathML for the
+// page, as TeX and as plain text for a copy of the working, and as words for a
+// screen reader. It decides nothing about values; a tree that is typeset need
+// not have passed any check.
+//
+// MathML and TeX come from one layout (boxes), so that brackets, products and
+// fractions agree between them; plain text is printed by package notation and
+// reads back as the same tree.
+//
+// The output is MathML Core (W3C) without style attributes, so that it stands
+// on a page with a strict content security policy. Symbols follow ISO 80000-1
+// and ISO 80000-2 (from memory): quantities italic, units, functions, words,
+// π and the d of a differential upright.
+package typeset
+
+import (
+	"strings"
+
+	"shaftbook/kernel/notation"
+)
+
+// A Style says where a formula stands, and so how tall it may be.
+type Style int
+
+const (
+	Row    Style = iota // on a line of its own cell: full-size fractions, limits above and below
+	Inline              // within a sentence: small fractions, limits at the side
+	Block               // centred, on its own
+)
+
+// Options of MathML. The zero Options sets a row without a label.
+type Options struct {
+	Style Style
+	Label string // aria-label of the formula, usually Spoken(n); none if empty
+}
+
+// MathML returns n as one <math> element. A region that could not be read is
+// shown as it was written.
+func MathML(n notation.Node, o Options) string { return mathElement(layout(n), o) }
+
+// TeX returns n as TeX of mathematics mode, without delimiters. It needs the
+// amsmath package (cases, operatorname, text).
+func TeX(n notation.Node) string { return texString(layout(n)) }
+
+// layout sets any node.
+func layout(n notation.Node) box {
+	s := setter{}
+	switch n := n.(type) {
+	case nil:
+		return row(nil)
+	case notation.Expr:
+		return s.expr(n)
+	case notation.Stmt:
+		return s.stmt(n)
+	case notation.ShaftLine:
+		return s.shaftLine(n)
+	case notation.DeriveLine:
+		return s.deriveLine(n)
+	case *notation.UnitRef:
+		return unitBox(n.Text)
+	case *notation.Column:
+		return s.expr(n.Expr)
+	case *notation.Range:
+		return s.span(n)
+	default:
+		return asWritten(n)
+	}
+}
+
+// asWritten shows the text of a node.
+func asWritten(n notation.Node) box { return text(strings.TrimSpace(n.Span().Content())) }
