@@ -117,12 +117,21 @@ func (p *pen) group(class string, draw func()) {
 // arrow fills an arrowhead with its tip at the given point, pointing in the
 // direction (dx, dy): filled, 3:1, as ISO 129-1 allows.
 func (p *pen) arrow(i ink, tip xy, dx, dy, length float64) {
+	p.wedge(i, tip, dx, dy, length, length/6)
+}
+
+// head fills the broader arrowhead of a load.
+func (p *pen) head(i ink, tip xy, dx, dy, length float64) {
+	p.wedge(i, tip, dx, dy, length, length/3.4)
+}
+
+func (p *pen) wedge(i ink, tip xy, dx, dy, length, half float64) {
 	n := math.Hypot(dx, dy)
 	if n == 0 {
 		return
 	}
 	ux, uy := dx/n*length, dy/n*length
-	vx, vy := -uy/6, ux/6
+	vx, vy := -dy/n*half, dx/n*half
 	p.area(i, tip, xy{tip.x - ux + vx, tip.y - uy + vy}, xy{tip.x - ux - vx, tip.y - uy - vy})
 }
 

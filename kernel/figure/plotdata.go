@@ -116,6 +116,10 @@ func (p *Plot) Description() string {
 		if m.Way == AcrossY {
 			unit = p.Y.Unit
 		}
+		if m.Low == m.High && strings.Contains(m.Label, format(m.Low, 4)) {
+			b.WriteString("Marked: " + m.Label + ". ")
+			continue
+		}
 		if m.Low == m.High {
 			b.WriteString(m.Label + ": " + spaced(format(m.Low, 4), unit) + ". ")
 			continue

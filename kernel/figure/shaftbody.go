@@ -26,7 +26,7 @@ func (l *shaftPlan) drawBody(p *pen) {
 			p.line(inkMain, wide, nil, bottom...)
 		}
 		for _, inner := range [][]Sample{piece.Bore, piece.Core} {
-			if len(inner) > 0 {
+			if len(inner) > 0 && !l.outside {
 				p.line(inkMain, wide, nil, l.edge(inner, -1)...)
 			}
 		}
@@ -57,7 +57,7 @@ func (l *shaftPlan) edge(s []Sample, side float64) []xy {
 // drawSection hatches the cut material of the upper half; a core is hatched
 // the other way, as another part.
 func (l *shaftPlan) drawSection(p *pen, piece *Piece) {
-	if !sectioned(piece) {
+	if !l.sectioned(piece) {
 		return
 	}
 	outer := l.edge(piece.Outer, -1)
@@ -70,10 +70,14 @@ func (l *shaftPlan) drawSection(p *pen, piece *Piece) {
 		p.hatch(inkThin, 5, true, between(core, inner))
 		inner = core
 	}
-	p.hatch(inkThin, 7, false, between(outer, inner))
+	// Thin walls are hatched more closely.
+	wall := inner[0].y - outer[0].y
+	p.hatch(inkThin, math.Max(3.5, math.Min(7, wall*0.6)), false, between(outer, inner))
 }
 
-func sectioned(piece *Piece) bool { return len(piece.Bore) > 0 || len(piece.Core) > 0 }
+func (l *shaftPlan) sectioned(piece *Piece) bool {
+	return !l.outside && (len(piece.Bore) > 0 || len(piece.Core) > 0)
+}
 
 // between returns the polygon between two edges that run the same way.
 func between(a, b []xy) []xy {
@@ -111,7 +115,7 @@ func (l *shaftPlan) drawFace(p *pen, i int) {
 	if corner {
 		p.line(inkMain, wide, nil, xy{u, y}, xy{u, y + most})
 	}
-	cut0, cut1 := before != nil && sectioned(before), after != nil && sectioned(after)
+	cut0, cut1 := before != nil && l.sectioned(before), after != nil && l.sectioned(after)
 	switch {
 	case !cut0 && !cut1:
 		if corner {
@@ -165,7 +169,7 @@ func smooth(before, after *Piece) bool {
 func (l *shaftPlan) drawFlat(p *pen, piece *Piece) {
 	top, bottom := l.edge(piece.Outer, -1), l.edge(piece.Outer, 1)
 	n := len(top) - 1
-	if sectioned(piece) {
+	if l.sectioned(piece) {
 		return
 	}
 	p.line(inkThin, narrow, nil, top[0], bottom[n])

@@ -42,6 +42,10 @@ func (l *shaftPlan) describe() string {
 	for i := range s.Diagrams {
 		d := &s.Diagrams[i]
 		lo, hi := extremes(d.Y)
+		if d.Y[lo] == d.Y[hi] {
+			fmt.Fprintf(&b, "%s under it: %s throughout. ", d.Label, spaced(format(d.Y[lo], 4), d.Unit))
+			continue
+		}
 		fmt.Fprintf(&b, "%s under it: least %s at %s, greatest %s at %s. ", d.Label,
 			spaced(format(d.Y[lo], 4), d.Unit), spaced(format(d.X[lo], 4), unit),
 			spaced(format(d.Y[hi], 4), d.Unit), spaced(format(d.X[hi], 4), unit))

@@ -10,7 +10,7 @@ func (l *shaftPlan) drawDiagrams(p *pen) {
 	}
 	a, b := s.ends()
 	x0, x1 := l.u(a), l.u(b)
-	bottom := l.diagramTop + diagramStep*float64(len(s.Diagrams)) - 14
+	bottom := l.diagramTop + diagramStep*float64(len(s.Diagrams)) - 16
 	p.guides(l, bottom)
 	for i := range s.Diagrams {
 		l.drawDiagram(p, i, x0, x1)
@@ -32,7 +32,7 @@ func (p *pen) guides(l *shaftPlan, bottom float64) {
 	for i := range l.s.Pieces {
 		if i > 0 {
 			u := l.u(l.s.Pieces[i].From)
-			p.line(inkFaint, narrow, nil, xy{u, l.diagramTop + row}, xy{u, bottom})
+			p.line(inkFaint, narrow, nil, xy{u, l.diagramTop + row + 6}, xy{u, bottom})
 		}
 	}
 }
@@ -40,7 +40,7 @@ func (p *pen) guides(l *shaftPlan, bottom float64) {
 func (l *shaftPlan) drawDiagram(p *pen, i int, x0, x1 float64) {
 	d := &l.s.Diagrams[i]
 	top := l.diagramTop + diagramStep*float64(i)
-	y0, y1 := top+row, top+row+diagramH
+	y0, y1 := top+row+6, top+row+6+diagramH
 	lo, hi := 0.0, 0.0 // zero is always shown
 	for _, v := range d.Y {
 		lo, hi = math.Min(lo, v), math.Max(hi, v)
@@ -56,7 +56,11 @@ func (l *shaftPlan) drawDiagram(p *pen, i int, x0, x1 float64) {
 			k = j
 		}
 	}
-	most := "greatest " + spaced(format(d.Y[k], 4), d.Unit)
+	word := "greatest "
+	if d.Y[k] < 0 {
+		word = "least "
+	}
+	most := word + spaced(format(d.Y[k], 4), d.Unit)
 	if measure(title+most, textSize)+30 < l.width {
 		p.text(inkMain, l.width-4, top+15, right, most)
 	}
@@ -82,7 +86,7 @@ func (l *shaftPlan) drawDiagram(p *pen, i int, x0, x1 float64) {
 	outline := append([]xy{{pts[0].x, zero}}, pts...)
 	p.line(curveInk(i), curveWidth, nil, append(outline, xy{pts[len(pts)-1].x, zero})...)
 	if i == len(l.s.Diagrams)-1 {
-		p.line(inkMain, narrow, nil, xy{x0, y1 + 14 - 14}, xy{x1, y1})
+		p.line(inkMain, narrow, nil, xy{x0, y1}, xy{x1, y1})
 	}
 }
 

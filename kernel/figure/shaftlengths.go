@@ -25,13 +25,14 @@ func (l *shaftPlan) placeLengths(y float64) float64 {
 			pieces = append(pieces, s.Pieces[i].To)
 		}
 	}
+	loads := l.loadStops(pieces)
 	if len(pieces) > 2 {
-		y = l.addChain(pieces, y)
+		y = l.addChain(pieces, loads, y)
 	}
-	if loads := l.loadStops(pieces); len(loads) > 2 {
-		y = l.addChain(loads, y)
+	if len(loads) > 2 {
+		y = l.addChain(loads, nil, y)
 	}
-	return l.addChain([]float64{a, b}, y) + 4
+	return l.addChain([]float64{a, b}, nil, y) + 4
 }
 
 // loadStops returns the ends of the shaft and the places of holds and loads
@@ -66,17 +67,43 @@ func (l *shaftPlan) loadStops(pieces []float64) []float64 {
 	return stops
 }
 
+// clearest returns the longest part of a dimension line that no extension line
+// of a row further down crosses.
+func clearest(u0, u1 float64, cross []float64) (a, b float64) {
+	cuts := []float64{u0}
+	for _, c := range cross {
+		if c > u0+0.1 && c < u1-0.1 {
+			cuts = append(cuts, c)
+		}
+	}
+	slices.Sort(cuts)
+	cuts = append(cuts, u1)
+	for k := 1; k < len(cuts); k++ {
+		if cuts[k]-cuts[k-1] > b-a+0.01 {
+			a, b = cuts[k-1], cuts[k]
+		}
+	}
+	return a, b
+}
+
 // addChain adds a row whose texts stand on the dimension line, or under it
 // where the length is too short for its text.
-func (l *shaftPlan) addChain(stops []float64, y float64) float64 {
+func (l *shaftPlan) addChain(stops, crossing []float64, y float64) float64 {
 	c := chain{stops: stops, y: y + row}
+	cross := make([]float64, len(crossing))
+	for i, x := range crossing {
+		cross[i] = l.u(x)
+	}
 	var low []tag
 	for k := 1; k < len(stops); k++ {
 		u0, u1 := l.u(stops[k-1]), l.u(stops[k])
 		t := tag{text: format(stops[k]-stops[k-1], 5), lead: (u0 + u1) / 2}
 		t.w = measure(t.text, textSize)
+		fits := false
+		if a, b := clearest(u0, u1, cross); t.w+6 <= b-a {
+			t.lead, fits = (a+b)/2, true
+		}
 		t.x0, t.y = t.lead-t.w/2, c.y-5
-		fits := t.w+6 <= u1-u0
 		c.texts, c.fits = append(c.texts, t), append(c.fits, fits)
 		if !fits {
 			low = append(low, t)
@@ -84,7 +111,7 @@ func (l *shaftPlan) addChain(stops []float64, y float64) float64 {
 	}
 	end := c.y + 4
 	if len(low) > 0 {
-		l.settle(low, nil)
+		l.settle(low, cross)
 		l.stack(low, c.y+5, false)
 		end = c.y + 5 + rowsOf(low)*row
 		k := 0

@@ -3,7 +3,7 @@ package figure
 import "math"
 
 const (
-	arcWidth  = 9.0  // half width of the arrow that turns about the shaft
+	arcWidth  = 12.0 // half width of the arrow that turns about the shaft
 	arcOver   = 12.0 // how far it stands out above and below the outline
 	vectorLen = 44.0 // length of a torque's double-headed arrow
 )
@@ -22,12 +22,12 @@ func (l *shaftPlan) drawTorque(p *pen, t Torque) {
 	// to the reader, and the turn goes from y to z.
 	arc := make([]xy, 0, 25)
 	for k := range 25 {
-		a := math.Pi * (-0.5 + 0.06 + 0.88*float64(k)/24)
+		a := math.Pi * (-0.44 + 0.88*float64(k)/24)
 		arc = append(arc, xy{u - arcWidth*math.Cos(a), y + dir*r*math.Sin(a)})
 	}
 	tip := arc[24]
-	p.line(inkLoad, wide, nil, arc[:23]...)
-	p.arrow(inkLoad, tip, tip.x-arc[21].x, tip.y-arc[21].y, 12)
+	p.line(inkLoad, wide, nil, arc[:24]...)
+	p.head(inkLoad, tip, tip.x-arc[20].x, tip.y-arc[20].y, 12)
 	tail, head := l.vector(u, dir, t.X)
 	p.doubleArrow(tail, head)
 }
@@ -52,8 +52,8 @@ func (p *pen) doubleArrow(tail, head xy) {
 	h := math.Min(11, math.Abs(dx)*0.4)
 	s := math.Copysign(h, dx)
 	p.line(inkLoad, wide, nil, tail, xy{head.x - 1.8*s, head.y})
-	p.arrow(inkLoad, head, dx, 0, h)
-	p.arrow(inkLoad, xy{head.x - 0.9*s, head.y}, dx, 0, h)
+	p.head(inkLoad, head, dx, 0, h)
+	p.head(inkLoad, xy{head.x - 0.9*s, head.y}, dx, 0, h)
 }
 
 // drawSpread draws a row of double-headed arrows above the shaft, longer where

@@ -17,8 +17,10 @@ type shaftPlan struct {
 	xs, us []float64
 	breaks []span // shortened stretches, positions on the shaft
 	perD   float64
-	times  float64 // diameters drawn so many times larger than lengths
-	radius float64 // greatest half height drawn
+	// outside shows no section, so that surface lines are seen.
+	outside bool
+	times   float64 // diameters drawn so many times larger than lengths
+	radius  float64 // greatest half height drawn
 
 	loads, dims  []tag
 	spreadY      float64 // line of the spread torques
@@ -33,15 +35,17 @@ type shaftPlan struct {
 type span struct{ a, b float64 }
 
 const (
-	leastHeight  = 76.0 // drawn height of the greatest diameter
-	leastStretch = 70.0 // drawn length left of a shortened stretch
+	readable     = 46.0  // least drawn height of the greatest diameter
+	good         = 76.0  // the height aimed at where that is not reached
+	detailed     = 130.0 // the same where steps or surface lines are to be seen
+	leastStretch = 70.0  // drawn length left of a shortened stretch
 	diagramH     = 92.0
-	diagramStep  = diagramH + row + 14
+	diagramStep  = diagramH + row + 22
 )
 
 // plan lays the drawing out.
 func (s *ShaftDrawing) plan(width float64) *shaftPlan {
-	l := &shaftPlan{s: s, width: width, times: 1}
+	l := &shaftPlan{s: s, width: width, times: 1, outside: s.Twist != nil}
 	l.scale()
 	l.placeLoads()
 	l.placeDiameters()
@@ -89,13 +93,22 @@ func (l *shaftPlan) scale() {
 		// Diagrams need the full width: diameters are drawn smaller.
 		l.times = 1 / niceFactor(h/most)
 		l.perD = perX * l.times
-	case h < leastHeight:
-		if !l.shorten(leastHeight/d, left, room) {
-			l.times = niceFactor(leastHeight / h)
-			l.perD = perX * l.times
-		}
+	case len(s.Segments) > 0 || s.Twist != nil:
+		l.enlarge(h, detailed)
+	case h < readable && !l.shorten(good/d, left, room):
+		l.enlarge(h, good)
 	}
 	l.radius = d * l.perD / 2
+}
+
+// enlarge draws diameters larger than lengths, from height h to about the
+// height wanted.
+func (l *shaftPlan) enlarge(h, wanted float64) {
+	if h >= wanted*0.9 {
+		return
+	}
+	l.times = niceFactor(wanted / h)
+	l.perD *= l.times
 }
 
 // niceFactor rounds up to a factor that is easy to say.

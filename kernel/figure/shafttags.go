@@ -3,6 +3,7 @@ package figure
 import (
 	"math"
 	"sort"
+	"strings"
 )
 
 // A tag is a short text that a leader line joins to a point of the drawing.
@@ -30,50 +31,70 @@ const (
 )
 
 // settle finds a row and a place for every tag such that texts do not touch
-// and no leader runs through a text. obstacles are leaders of other tags that
-// pass all rows.
+// and no leader runs through a text: first one after the other, then again
+// with all others in place, until nothing conflicts. obstacles are leaders of
+// other tags that pass all rows.
 func (l *shaftPlan) settle(tags []tag, obstacles []float64) {
-	const gap = 8
 	sort.SliceStable(tags, func(a, b int) bool { return tags[a].lead < tags[b].lead })
 	for i := range tags {
-		t := &tags[i]
-		t.w = measure(t.text, textSize)
-		best := math.Inf(1)
-		for r := range 6 {
-			for k, x0 := range []float64{t.lead - t.w/2, t.lead - 5, t.lead - t.w + 5, t.lead + 4, t.lead - t.w - 4} {
-				x0 = math.Max(3, math.Min(l.width-3-t.w, x0))
-				cost := float64(r)*3 + float64(k)
-				cost += 100 * float64(conflicts(tags[:i], obstacles, t.lead, x0, t.w, r, gap))
-				if cost < best {
-					best, t.row, t.x0 = cost, r, x0
-				}
-			}
-			if best < 100 {
-				break
-			}
+		tags[i].w = measure(tags[i].text, textSize)
+		l.settleOne(tags, i, i+1, obstacles)
+	}
+	for range 4 {
+		clashes := 0.0
+		for i := range tags {
+			clashes += l.settleOne(tags, i, len(tags), obstacles)
+		}
+		if clashes == 0 {
+			return
 		}
 	}
 }
 
-func conflicts(placed []tag, obstacles []float64, lead, x0, w float64, r int, gap float64) int {
-	n := 0
-	for i := range placed {
-		p := &placed[i]
+// settleOne moves tag i to its best place among the first n tags and returns
+// how badly it still touches others there.
+func (l *shaftPlan) settleOne(tags []tag, i, n int, obstacles []float64) float64 {
+	t := &tags[i]
+	best, left := math.Inf(1), 0.0
+	for r := range 6 {
+		for k, dx := range [...]float64{-t.w / 2, -5, 5 - t.w, 4, -t.w - 4, 24, -t.w - 24} {
+			x0 := math.Max(3, math.Min(l.width-3-t.w, t.lead+dx))
+			c := clash(tags[:n], i, obstacles, x0, r)
+			if cost := float64(r)*3 + float64(k) + 10*c; cost < best {
+				best, left, t.row, t.x0 = cost, c, r, x0
+			}
+		}
+	}
+	return left
+}
+
+// clash adds up what tag i would cover of others with its text at x0 in row r,
+// in units of length; a step is added for each, so that one is better than two.
+func clash(tags []tag, i int, obstacles []float64, x0 float64, r int) float64 {
+	const gap, step = 8, 20
+	sum := 0.0
+	cover := func(a0, a1, b0, b1 float64) {
+		if over := min(a1, b1) - max(a0, b0); over > 0 {
+			sum += over + step
+		}
+	}
+	lead, w := tags[i].lead, tags[i].w
+	for k := range tags {
+		p := &tags[k]
 		switch {
-		case p.row == r && x0 < p.x0+p.w+gap && p.x0 < x0+w+gap:
-			n++
-		case p.row < r && lead > p.x0-4 && lead < p.x0+p.w+4:
-			n++
-		case p.row > r && p.lead > x0-4 && p.lead < x0+w+4:
-			n++
+		case k == i:
+		case p.row == r:
+			cover(min(x0, lead), max(x0+w, lead)+gap, min(p.x0, p.lead), max(p.x0+p.w, p.lead)+gap)
+		case p.row < r:
+			cover(lead-4, lead+4, p.x0, p.x0+p.w)
+		default:
+			cover(p.lead-4, p.lead+4, x0, x0+w)
 		}
 	}
 	for _, o := range obstacles {
-		if o > x0-3 && o < x0+w+3 {
-			n++
-		}
+		cover(o-3, o+3, x0, x0+w)
 	}
-	return n
+	return sum
 }
 
 func rowsOf(tags []tag) float64 {
@@ -102,20 +123,34 @@ func (l *shaftPlan) placeLoads() {
 	s := l.s
 	for i, t := range s.Torques {
 		if t.Label != "" {
-			l.loads = append(l.loads, tag{text: t.Label, lead: l.u(t.X) - arcWidth*0.7, kind: tagTorque, of: i})
+			l.loads = append(l.loads, tag{text: loadText(t.Label), lead: l.u(t.X) - arcWidth*0.6, kind: tagTorque, of: i})
 		}
 	}
 	for i, p := range s.Spreads {
 		if p.Label != "" {
-			l.loads = append(l.loads, tag{text: p.Label, lead: (l.u(p.From) + l.u(p.To)) / 2, kind: tagSpread, of: i})
+			l.loads = append(l.loads, tag{text: loadText(p.Label), lead: (l.u(p.From) + l.u(p.To)) / 2, kind: tagSpread, of: i})
 		}
 	}
 	for i, h := range s.Holds {
 		if h.Label != "" {
-			l.loads = append(l.loads, tag{text: h.Label, lead: l.holdX(i), kind: tagHold, of: i})
+			l.loads = append(l.loads, tag{text: loadText(h.Label), lead: l.holdX(i), kind: tagHold, of: i})
 		}
 	}
 	l.settle(l.loads, nil)
+}
+
+// loadText sets the symbol of a load in italic type: what stands before an
+// equals sign, or a label that begins with a letter. Numbers with units stay
+// upright.
+func loadText(label string) string {
+	symbol, rest, found := strings.Cut(label, "=")
+	if found {
+		return quantity(symbol) + "=" + rest
+	}
+	if label != "" && !strings.ContainsAny(label, "0123456789") {
+		return quantity(label)
+	}
+	return label
 }
 
 // placeDiameters dimensions every piece once: uniform ones by a dimension
@@ -162,21 +197,36 @@ func (l *shaftPlan) addDiameters(i int) {
 	case i == 0 || !uniform(s.Pieces[i-1].Outer) || s.Pieces[i-1].Outer[0].D != p.Outer[0].D || s.Pieces[i-1].Text != "":
 		l.addDim(tagAcross, "⌀"+format(p.Outer[0].D, 4), at(where), p.Outer[0].D)
 	}
-	l.addInner(p.Bore, "bore ⌀", at(0.72))
-	l.addInner(p.Core, "core ⌀", at(0.72))
+	if !l.outside {
+		l.addInner(i, func(p *Piece) []Sample { return p.Bore }, "bore ⌀", at(0.72))
+		l.addInner(i, func(p *Piece) []Sample { return p.Core }, "core ⌀", at(0.72))
+	}
 }
 
-func (l *shaftPlan) addInner(s []Sample, word string, x float64) {
+// addInner dimensions the bore or core of piece i, leaving out what the piece
+// before it has shown.
+func (l *shaftPlan) addInner(i int, row func(*Piece) []Sample, word string, x float64) {
+	s := row(&l.s.Pieces[i])
 	if len(s) == 0 {
 		return
 	}
+	shown := math.NaN()
+	if i > 0 {
+		if b := row(&l.s.Pieces[i-1]); len(b) > 0 {
+			shown = b[len(b)-1].D
+		}
+	}
 	if uniform(s) {
-		l.addDim(tagBore, word+format(s[0].D, 4), x, s[0].D)
+		if s[0].D != shown {
+			l.addDim(tagBore, word+format(s[0].D, 4), x, s[0].D)
+		}
 		return
 	}
-	for _, end := range []Sample{s[0], s[len(s)-1]} {
-		l.addDim(tagCorner, word+format(end.D, 4), end.X, end.D)
+	if s[0].D != shown {
+		l.addDim(tagCorner, word+format(s[0].D, 4), s[0].X, s[0].D)
 	}
+	end := s[len(s)-1]
+	l.addDim(tagCorner, word+format(end.D, 4), end.X, end.D)
 }
 
 // addEnds dimensions a piece that is not uniform.
