@@ -4,14 +4,34 @@ import "math"
 
 // Exp returns eˣ. Exp of 0 is exactly 1. It fails with ErrOverflow.
 func Exp(x Bracket) (Bracket, error) {
-	lo, hi := 1.0, 1.0
-	if x.Lo != 0 {
-		lo = max(lower(math.Exp(x.Lo)), 0)
+	return checked("exp", x, expDown(x.Lo), expUp(x.Hi))
+}
+
+// earlyOverflow is where math.Exp of Go 1.26 on amd64 may begin to return
+// infinity although eˣ is still in range (seen from 709.5 on; the range ends at
+// 709.78). Above it eˣ is the square of e^(x/2).
+const earlyOverflow = 709
+
+func expDown(v float64) float64 {
+	switch {
+	case v == 0:
+		return 1
+	case v > earlyOverflow:
+		h := lower(math.Exp(v / 2))
+		return mulDown(h, h)
 	}
-	if x.Hi != 0 {
-		hi = upper(math.Exp(x.Hi))
+	return max(lower(math.Exp(v)), 0)
+}
+
+func expUp(v float64) float64 {
+	switch {
+	case v == 0:
+		return 1
+	case v > earlyOverflow:
+		h := upper(math.Exp(v / 2))
+		return mulUp(h, h)
 	}
-	return checked("exp", x, lo, hi)
+	return upper(math.Exp(v))
 }
 
 // Ln returns the natural logarithm. Ln of 1 is exactly 0. It fails with

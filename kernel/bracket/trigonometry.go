@@ -139,22 +139,18 @@ func holds(first, last, class int64) bool {
 // ErrDomain if x holds an odd multiple of π/2, or reaches past ±2⁵⁰ rad, where
 // it cannot be told.
 func Tan(x Bracket) (Bracket, error) {
-	refused := &Error{"tan", x, ErrDomain}
 	if x.Lo < -largeAngle || x.Hi > largeAngle {
-		return Bracket{}, refused
+		return Bracket{}, &Error{"tan", x, ErrDomain}
 	}
 	from, to := reduce(x.Lo), reduce(x.Hi)
 	first, last := between(from, to)
 	if !x.IsPoint() && (holds(first, last, 1) || holds(first, last, 3)) {
-		return Bracket{}, refused
+		return Bracket{}, &Error{"tan", x, ErrDomain}
 	}
-	lo, err := Div(from.sine(0), from.sine(1))
-	if err != nil {
-		return Bracket{}, refused
-	}
-	hi, err := Div(to.sine(0), to.sine(1))
-	if err != nil {
-		return Bracket{}, refused
+	lo, errLo := Div(from.sine(0), from.sine(1))
+	hi, errHi := Div(to.sine(0), to.sine(1))
+	if errLo != nil || errHi != nil {
+		return Bracket{}, &Error{"tan", x, ErrDomain}
 	}
 	return Bracket{lo.Lo, hi.Hi}, nil
 }
