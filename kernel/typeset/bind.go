@@ -21,13 +21,13 @@ func (s setter) bind(e *notation.Bind) box {
 		return row{script{op{"∫", large}, from, to}, s.operand(e.Body, levelMul, true), thin{}, ident{"d", true}, variable}
 	case notation.Derivative:
 		quotient := fraction{ident{"d", true}, row{ident{"d", true}, variable}}
-		return at{row{quotient, s.operand(e.Body, levelMul, true)}, row{variable, op{"=", relation}, from}}
+		return at{row{quotient, thin{}, s.operand(e.Body, levelMul, true)}, row{variable, op{"=", relation}, from}}
 	case notation.Limit:
 		return row{limits{ident{"lim", true}, row{variable, op{"→", relation}, from}, nil}, s.operand(e.Body, levelMul, true)}
 	}
 	reach := row{from, op{"≤", relation}, variable, op{"≤", relation}, to}
 	word := ident{e.Kind.String(), true}
-	return row{limits{word, reach, nil}, apply{}, fence{"(", ")", s.inner(e.Body)}}
+	return row{limits{word, reach, nil}, thin{}, fence{"(", ")", s.inner(e.Body)}}
 }
 
 // conditional sets if … then … else … as a brace with one line a case; an else

@@ -25,7 +25,8 @@ func mathElement(b box, o Options) string {
 	return w.String()
 }
 
-// mathmlWriter writes boxes as MathML Core. Each call of box writes exactly
+// mathmlWriter writes boxes as MathML Core. The lines of a brace are centred
+// unless the page aligns cells of class math-left. Each call of box writes exactly
 // one element, since elements such as mfrac count their children.
 type mathmlWriter struct{ strings.Builder }
 
@@ -160,11 +161,17 @@ func (w *mathmlWriter) scripts(below, above, both string, base, lower, upper box
 	}
 }
 
+// fence writes delimiters that stretch only where what they hold is tall: a
+// stretching bracket is drawn with a room around it that d(x) must not have.
 func (w *mathmlWriter) fence(b fence) {
+	stretch := `stretchy="false"`
+	if tall(b.x) {
+		stretch = `stretchy="true"`
+	}
 	w.WriteString("<mrow>")
-	w.leaf(`mo form="prefix" fence="true" stretchy="true"`, "mo", b.open)
+	w.leaf(`mo form="prefix" fence="true" `+stretch, "mo", b.open)
 	w.box(b.x)
-	w.leaf(`mo form="postfix" fence="true" stretchy="true"`, "mo", b.close)
+	w.leaf(`mo form="postfix" fence="true" `+stretch, "mo", b.close)
 	w.WriteString("</mrow>")
 }
 
@@ -180,9 +187,9 @@ func (w *mathmlWriter) at(b at) {
 func (w *mathmlWriter) cases(b cases) {
 	w.WriteString(`<mrow><mo form="prefix" fence="true" stretchy="true">{</mo><mtable>`)
 	for _, line := range b {
-		w.WriteString("<mtr><mtd>")
+		w.WriteString(`<mtr><mtd class="math-left">`)
 		w.box(line.value)
-		w.WriteString("</mtd><mtd>")
+		w.WriteString(`</mtd><mtd class="math-left">`)
 		if line.when == nil {
 			w.box(text("otherwise"))
 		} else {
