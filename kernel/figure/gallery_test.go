@@ -8,12 +8,19 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"codeberg.org/go-fonts/stix/stix2mathregular"
+	"codeberg.org/go-fonts/stix/stix2textitalic"
+	"codeberg.org/go-fonts/stix/stix2textregular"
 )
 
 var gallery = flag.String("gallery", "", "write every kind of figure to this folder, as a page and as PNG and PDF")
 
 // The page's part of the agreement: a class sets color, nothing else.
 const gallerySheet = `
+@font-face{font-family:"STIX Two Text";src:url(regular.otf)}
+@font-face{font-family:"STIX Two Text";font-style:italic;src:url(italic.otf)}
+@font-face{font-family:"STIX Two Math";src:url(math.otf)}
 body{margin:1rem;font:17px/1.4 serif;color:#111;background:#fff}
 .dark{color:#e8e8e8;background:#111;padding:.5rem}
 .fig{display:block;width:100%;max-width:640px}
@@ -50,6 +57,9 @@ func TestGallery(t *testing.T) {
 		write(t, mode.file+".html", []byte(b.String()))
 	}
 	write(t, "sheet.css", []byte(gallerySheet))
+	write(t, "regular.otf", stix2textregular.TTF)
+	write(t, "italic.otf", stix2textitalic.TTF)
+	write(t, "math.otf", stix2mathregular.TTF)
 	for _, g := range galleryPictures {
 		var png, pdf strings.Builder
 		if err := g.pic().PNG(&png, 96); err != nil {

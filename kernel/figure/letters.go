@@ -285,12 +285,26 @@ func (h typesetter) Draw(c vg.Canvas, s string, sty text.Style, pt vg.Point) {
 
 // placeText writes text on any canvas, y up.
 func placeText(c vg.Canvas, i ink, size, x, y float64, a anchor, s string) {
-	if wrapped, ok := c.(*draw.Canvas); ok {
-		c = wrapped.Canvas
-	}
-	if svg, ok := c.(*svgCanvas); ok {
+	if svg := svgUnder(c); svg != nil {
 		svg.text(i, size, x, svg.height-y, a, s)
 		return
 	}
 	outlineText(c, i, size, x, y, a, s)
+}
+
+// svgUnder returns the SVG canvas inside the areas that gonum/plot cuts from
+// it, or nil.
+func svgUnder(c vg.Canvas) *svgCanvas {
+	for {
+		switch w := c.(type) {
+		case *svgCanvas:
+			return w
+		case *draw.Canvas:
+			c = w.Canvas
+		case draw.Canvas:
+			c = w.Canvas
+		default:
+			return nil
+		}
+	}
 }

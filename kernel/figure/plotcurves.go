@@ -15,11 +15,13 @@ const curveWidth = 2.25
 
 // drawCurves draws everything inside and beside the axes.
 func (p *Plot) drawCurves(pen *pen, l *plotPlan, f *plotFrame) {
-	for i := range p.Marks {
-		p.drawMark(pen, l, f, i)
-	}
+	curves := make([][]xy, len(p.Curves))
 	for i := range p.Curves {
-		p.drawCurve(pen, l, f, i)
+		curves[i] = p.place(l, f, &p.Curves[i])
+	}
+	p.drawMarks(pen, l, f, curves)
+	for i := range p.Curves {
+		p.drawCurve(pen, f, i, curves[i])
 	}
 	p.drawEndLabels(pen, l, f)
 	for _, e := range l.legend {
@@ -61,8 +63,7 @@ func place(pts []xy, vs []float64, s scale, log bool, from, to float64, field fu
 	}
 }
 
-func (p *Plot) drawCurve(pen *pen, l *plotPlan, f *plotFrame, i int) {
-	pts := p.place(l, f, &p.Curves[i])
+func (p *Plot) drawCurve(pen *pen, f *plotFrame, i int, pts []xy) {
 	if !p.Curves[i].Points {
 		pen.clipped(curveInk(i), curveDashes[i%6], pts, f)
 	}
@@ -209,51 +210,4 @@ func (p *Plot) drawEndLabels(pen *pen, l *plotPlan, f *plotFrame) {
 		pen.marker(b.curve, xy{f.x1 + 14, b.y})
 		pen.text(inkMain, f.x1+labelGap-3, b.y+5, left, quantity(p.Curves[b.curve].Label))
 	}
-}
-
-// drawMark draws a line or a hatched band with its label.
-func (p *Plot) drawMark(pen *pen, l *plotPlan, f *plotFrame, i int) {
-	m := &p.Marks[i]
-	w := measure(quantity(m.Label), textSize)
-	if m.Way == AcrossX {
-		a := f.x0 + l.x.norm(m.Low, p.X.Log)*(f.x1-f.x0)
-		b := f.x0 + l.x.norm(m.High, p.X.Log)*(f.x1-f.x0)
-		a, b = math.Max(f.x0, a), math.Min(f.x1, b)
-		if a > b {
-			return
-		}
-		x, y := b+6, f.y0+14+row*float64(i%4)
-		if x+w > f.x1 {
-			x = a - 6 - w
-		}
-		if b > a {
-			pen.hatch(inkBand, 9, false, []xy{{a, f.y0}, {b, f.y0}, {b, f.y1}, {a, f.y1}})
-			pen.line(inkBand, 1.4, nil, xy{b, f.y0}, xy{b, f.y1})
-		}
-		pen.line(inkBand, 1.4, nil, xy{a, f.y0}, xy{a, f.y1})
-		pen.text(inkMain, x, y, left, quantity(m.Label))
-		return
-	}
-	a := f.y1 - l.y.norm(m.High, p.Y.Log)*(f.y1-f.y0)
-	b := f.y1 - l.y.norm(m.Low, p.Y.Log)*(f.y1-f.y0)
-	a, b = math.Max(f.y0, a), math.Min(f.y1, b)
-	if a > b {
-		return
-	}
-	y := a - 6
-	if y-textSize < f.y0 {
-		y = b + 18
-	}
-	if b > a {
-		band := []xy{{f.x0, a}, {f.x1, a}, {f.x1, b}, {f.x0, b}}
-		if b-a > row+8 {
-			// The label stands in the band, in a corner kept free of hatching.
-			y = a + 17
-			band = []xy{{f.x0 + w + 14, a}, {f.x1, a}, {f.x1, b}, {f.x0, b}, {f.x0, a + row + 2}, {f.x0 + w + 14, a + row + 2}}
-		}
-		pen.hatch(inkBand, 9, false, band)
-		pen.line(inkBand, 1.4, nil, xy{f.x0, b}, xy{f.x1, b})
-	}
-	pen.line(inkBand, 1.4, nil, xy{f.x0, a}, xy{f.x1, a})
-	pen.text(inkMain, f.x0+8, y, left, quantity(m.Label))
 }

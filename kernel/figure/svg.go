@@ -222,6 +222,10 @@ func (c *svgCanvas) path(p vg.Path, fill bool) {
 				c.number(hundredths(look.width))
 				c.buf = append(c.buf, '"')
 			}
+			if look.width == wide && look.dash == "" {
+				// Outlines are drawn line by line: corners must close.
+				c.buf = append(c.buf, ` stroke-linecap="round"`...)
+			}
 			if look.dash != "" {
 				c.buf = append(c.buf, ` stroke-dasharray="`...)
 				c.buf = append(c.buf, look.dash...)
