@@ -3,6 +3,7 @@ package kernel
 import (
 	"context"
 
+	"shaftbook/kernel/bracket"
 	"shaftbook/kernel/check"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/program"
@@ -213,9 +214,10 @@ func (r *shaftReader) piece(p shaft.Piece) {
 // profile makes a piece whose diameters are functions of x, the distance from
 // the start of the piece.
 func (r *shaftReader) profile(l *notation.ShaftProfile) {
-	p := shaft.Piece{Length: r.number(l.Length), At: l.Span(), Outer: shaft.Profile{Func: r.diameter(l.D)}}
+	p := shaft.Piece{Length: r.number(l.Length), At: l.Span(), Outer: r.diameter(l.D)}
 	if l.Bore != nil {
-		p.Bore = &shaft.Profile{Func: r.diameter(l.Bore)}
+		bore := r.diameter(l.Bore)
+		p.Bore = &bore
 	}
 	if r.ok {
 		r.piece(p)
@@ -224,16 +226,24 @@ func (r *shaftReader) profile(l *notation.ShaftProfile) {
 
 // diameter compiles a diameter d(x). The shaft keeps it for as long as it
 // lives, so it does not run on the budget of this evaluation.
-func (r *shaftReader) diameter(x notation.Expr) func(dst, x []float64) error {
-	p, list := program.Compile(x, []string{"x"}, scope{r.e.w})
+func (r *shaftReader) diameter(x notation.Expr) shaft.Profile {
+	names := scope{r.e.w}
+	p, list := program.Compile(x, []string{"x"}, names)
 	r.e.r.Diagnostics = append(r.e.r.Diagnostics, list...)
 	if list.HasErrors() {
 		r.ok = false
-		return nil
+		return shaft.Profile{}
 	}
 	limits := r.e.w.limits
-	return func(dst, x []float64) error {
-		return p.Block(program.NewRun(context.Background(), limits), dst, x)
+	return shaft.Profile{
+		Func: func(dst, x []float64) error {
+			return p.Block(program.NewRun(context.Background(), limits), dst, x)
+		},
+		Enclose: func(at bracket.Bracket) (bracket.Bracket, error) {
+			run := program.NewRun(context.Background(), limits)
+			b, list := program.EvaluateBracket(run, x, map[string]bracket.Bracket{"x": at}, names)
+			return b, list.Err()
+		},
 	}
 }
 

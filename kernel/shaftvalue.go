@@ -1,11 +1,14 @@
 package kernel
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"shaftbook/kernel/bracket"
 	"shaftbook/kernel/shaft"
+	"shaftbook/kernel/unit"
 )
 
 // shaftValue lets expressions ask a shaft for its values. spec is what it was
@@ -20,6 +23,36 @@ func (v shaftValue) Field(name string, args []float64) (float64, error) {
 	if len(args) == 0 {
 		return v.whole(name)
 	}
+	y, err := v.at(name, args)
+	return y, inWords(err)
+}
+
+// inWords words an error about a place with the units a reader uses.
+func inWords(err error) error {
+	var off *shaft.RangeError
+	if errors.As(err, &off) {
+		return fmt.Errorf("x = %s is off the shaft, which runs from 0 mm to %s", lengthText(off.X), lengthText(off.Length))
+	}
+	var hold *shaft.HoldError
+	if !errors.As(err, &hold) {
+		return err
+	}
+	if len(hold.Holds) == 0 {
+		return fmt.Errorf("there is no hold at x = %s, nor anywhere on this shaft", lengthText(hold.X))
+	}
+	places := make([]string, len(hold.Holds))
+	for i, x := range hold.Holds {
+		places[i] = lengthText(x)
+	}
+	return fmt.Errorf("there is no hold at x = %s; this shaft is held at %s", lengthText(hold.X), strings.Join(places, " and "))
+}
+
+func lengthText(x float64) string {
+	return unit.Format(x, unit.Choose(x, unit.Base(1, 0, 0), nil, unit.NoHint), unit.Rounding{})
+}
+
+// at returns a value at a place, or by a number of segments.
+func (v shaftValue) at(name string, args []float64) (float64, error) {
 	switch name {
 	case "twist":
 		return v.s.Twist(args[0])
@@ -71,7 +104,7 @@ func (v shaftValue) whole(name string) (float64, error) {
 // FieldBlock implements program.Fielder.
 func (v shaftValue) FieldBlock(dst []float64, name string, args [][]float64) error {
 	for i := range dst {
-		y, err := v.Field(name, []float64{args[0][i]})
+		y, err := v.at(name, []float64{args[0][i]})
 		if err != nil {
 			y = math.NaN()
 		}

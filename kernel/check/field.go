@@ -30,12 +30,21 @@ var (
 	stressType = number(stressDim)
 )
 
+// written returns the type of a value that is shown in a unit of its own.
+func written(text string, angle Angle) Type {
+	u, err := unit.Parse(text)
+	if err != nil {
+		panic("check: unit of a field: " + err.Error())
+	}
+	return Type{Kind: Number, Dim: u.Dim, Angle: angle, Unit: &u}
+}
+
 // FieldForms are the values a shaft can be asked for. The sign of a torque or
 // a twist is positive about the +x axis by the right-hand rule.
 var FieldForms = []FieldForm{
 	{"twist", "", angleType, "rotation of the far end relative to the section at x = 0"},
 	{"twist", "x", angleType, "rotation of the section at x relative to the section at x = 0"},
-	{"rate", "x", number(perLength), "twist per length at x"},
+	{"rate", "x", written("rad/m", IsAngle), "twist per length at x"},
 	{"torque", "x", torqueType, "internal torque at x"},
 	{"J", "x", number(momentDim), "polar second moment of area at x; the torsion constant of a section that is not round"},
 	{"d", "x", lengthType, "outside diameter at x"},
@@ -45,8 +54,8 @@ var FieldForms = []FieldForm{
 	{"stress_at", "", lengthType, "where the shear stress is greatest"},
 	{"reaction", "x", torqueType, "torque that the hold at x exerts on the shaft"},
 	{"length", "", lengthType, "length"},
-	{"stiffness", "", torqueType, "torque at the ends per radian of twist between them"},
-	{"energy", "", torqueType, "strain energy"},
+	{"stiffness", "", written("kN·m/rad", Unknown), "torque at the ends per radian of twist between them"},
+	{"energy", "", written("J", Unknown), "strain energy"},
 	{"segments", "n", angleType, "twist by n uniform segments per piece, diameter taken at mid-length"},
 	{"bracket", "n", Type{Kind: Bracket, Angle: IsAngle}, "guaranteed bracket of the twist from n segments per piece"},
 }
@@ -65,7 +74,7 @@ func (c *Checker) field(e *notation.Field) Type {
 		return invalid
 	}
 	if !ok {
-		c.undefined(e.X)
+		c.noShaft(e.X)
 		return invalid
 	}
 	form, ok := c.fieldForm(e)
@@ -73,6 +82,16 @@ func (c *Checker) field(e *notation.Field) Type {
 		return invalid
 	}
 	return c.fieldArgument(e, form, args)
+}
+
+// noShaft reports a field of a shaft that no cell defines.
+func (c *Checker) noShaft(n *notation.Name) {
+	d := c.list.Addf(n.Span(), CodeUndefined, "there is no shaft %s in this lesson", n.Ident)
+	d.Repair = "describe it in a shaft cell of that name"
+	if near, ok := nearest(n.Ident, c.scope.All()); ok {
+		d.Repair = "did you mean " + near + "?"
+		d.Fix = &source.Fix{Span: n.Span(), Text: near}
+	}
 }
 
 // fieldForm picks the form by name and by whether there is an argument.

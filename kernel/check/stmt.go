@@ -176,9 +176,12 @@ func (c *Checker) expect(s *notation.Expect) Type {
 			return invalid
 		}
 		c.comparable(s, s.X, x, s.Bracket, b)
+		x = likeBoth(x, b)
 	case s.Low != nil:
-		c.comparable(s, s.X, x, s.Low, c.quantity(s.Low))
-		c.comparable(s, s.X, x, s.High, c.quantity(s.High))
+		low, high := c.quantity(s.Low), c.quantity(s.High)
+		c.comparable(s, s.X, x, s.Low, low)
+		c.comparable(s, s.X, x, s.High, high)
+		x = likeBoth(x, low)
 	case s.Approx != nil:
 		y, tolerance := c.quantity(s.Approx), c.quantity(s.Tolerance)
 		c.comparable(s, s.X, x, s.Approx, y)
@@ -187,6 +190,14 @@ func (c *Checker) expect(s *notation.Expect) Type {
 		}
 	}
 	return x
+}
+
+// likeBoth gives x the display facts of y where it has none of its own.
+func likeBoth(x, y Type) Type {
+	if !x.IsQuantity() || !y.IsQuantity() || x.Dim != y.Dim {
+		return x
+	}
+	return merged(x, y)
 }
 
 func (c *Checker) comparable(s notation.Stmt, x notation.Expr, tx Type, y notation.Expr, ty Type) {

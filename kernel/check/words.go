@@ -116,9 +116,9 @@ func nearest(name string, candidates []string) (string, bool) {
 	for _, candidate := range candidates {
 		d := editDistance([]rune(name), []rune(candidate))
 		if strings.EqualFold(name, candidate) || strings.ReplaceAll(candidate, "_", "") == strings.ReplaceAll(name, "_", "") {
-			d = 1
+			d = 0
 		}
-		if d < bestDistance && d < max(len([]rune(name)), 2) {
+		if d < bestDistance && d < len([]rune(name)) {
 			best, bestDistance = candidate, d
 		}
 	}
