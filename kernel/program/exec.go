@@ -113,7 +113,10 @@ func (f *frame) vec(o operand, m int) vec {
 	return vec{v: f.spread[i : i+laneGroup : i+laneGroup], one: true}
 }
 
-// result returns the lanes of the result.
+// one returns an operand that is the same for all lanes.
+func (f *frame) one(o operand) float64 { return f.spread[int(^o)*laneGroup] }
+
+// lanes returns the lanes of the result.
 func (p *Program) lanes(f *frame, n int) []float64 {
 	if p.out >= 0 {
 		return f.slots[p.out][:n]
@@ -136,13 +139,15 @@ func (p *Program) block(run *Run, f *frame, first float64, n int) (sound bool, e
 		case stepIndex:
 			scaledTo(dst, n, first+st.offset, 1)
 		case stepScaled:
-			scaledTo(dst, n, first+st.offset, f.spread[int(^st.b)*laneGroup])
+			scaledTo(dst, n, first+st.offset, f.one(st.b))
+		case stepLinear:
+			linearTo(dst, n, first+st.offset, f.one(st.a), f.one(st.b), f.one(st.c))
 		case stepMulAdd:
-			mulAddTo(dst, f.vec(st.a, m), f.vec(st.b, m), f.vec(st.c, m))
+			mulAddTo(dst, f.slots[st.a][:m], f.one(st.b), f.one(st.c))
 		case stepQuartic:
-			quarticTo(dst, f.vec(st.a, m))
+			quarticTo(dst, f.slots[st.a][:m], f.one(st.b))
 		case stepRecip:
-			ok = recipTo(dst, f.vec(st.c, m), f.vec(st.b, m), f.vec(st.a, m))
+			ok = recipTo(dst, f.one(st.c), f.one(st.b), f.slots[st.a][:m])
 		case stepOp(opAdd):
 			addTo(dst, f.vec(st.a, m), f.vec(st.b, m))
 		case stepOp(opSub):

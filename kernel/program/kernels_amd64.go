@@ -29,20 +29,30 @@ func divAVX2(dst, a, b *float64, n, sa, sb int) (doubt int)
 //go:noescape
 func sqrtAVX2(dst, a *float64, n, sa int)
 
-// mulAddAVX2 sets dst = a·m + c, recipAVX2 dst = c/(a·m), scaledAVX2
-// dst[i] = (start + i)·m.
+// mulAddAVX2 sets dst = a·m + c.
 //
 //go:noescape
 func mulAddAVX2(dst, a *float64, n int, m, c float64)
 
+// quarticAVX2 sets dst = ((a·a)·(a·a))·m.
+//
 //go:noescape
-func quarticAVX2(dst, a *float64, n int)
+func quarticAVX2(dst, a *float64, n int, m float64)
 
+// recipAVX2 sets dst = c/(a·m) and returns 0 if every divisor is finite.
+//
 //go:noescape
 func recipAVX2(dst, a *float64, n int, m, c float64) (doubt int)
 
+// scaledAVX2 sets dst[i] = (start + i)·m.
+//
 //go:noescape
 func scaledAVX2(dst *float64, n int, start, m float64)
+
+// linearAVX2 sets dst[i] = ((start + i)·m)·k + c.
+//
+//go:noescape
+func linearAVX2(dst *float64, n int, start, m, k, c float64)
 
 // sumAVX2 adds x[8k+j] to acc[j].
 //
@@ -95,27 +105,36 @@ func sqrtTo(dst []float64, a vec) {
 	sqrtAVX2(&dst[0], &a.v[0], len(dst), a.stride())
 }
 
-func mulAddTo(dst []float64, a, b, c vec) {
+func mulAddTo(dst, a []float64, m, c float64) {
 	if !useAVX2 {
-		mulAddGeneric(dst, a, b, c)
+		mulAddGeneric(dst, a, m, c)
 		return
 	}
-	mulAddAVX2(&dst[0], &a.v[0], len(dst), b.v[0], c.v[0])
+	mulAddAVX2(&dst[0], &a[0], len(dst), m, c)
 }
 
-func quarticTo(dst []float64, a vec) {
+func quarticTo(dst, a []float64, m float64) {
 	if !useAVX2 {
-		quarticGeneric(dst, a)
+		quarticGeneric(dst, a, m)
 		return
 	}
-	quarticAVX2(&dst[0], &a.v[0], len(dst))
+	quarticAVX2(&dst[0], &a[0], len(dst), m)
 }
 
-func recipTo(dst []float64, c, b, a vec) bool {
+func recipTo(dst []float64, c, m float64, a []float64) bool {
 	if !useAVX2 {
-		return recipGeneric(dst, c, b, a)
+		return recipGeneric(dst, c, m, a)
 	}
-	return recipAVX2(&dst[0], &a.v[0], len(dst), b.v[0], c.v[0]) == 0
+	return recipAVX2(&dst[0], &a[0], len(dst), m, c) == 0
+}
+
+func linearTo(dst []float64, n int, start, m, k, c float64) {
+	if !useAVX2 {
+		linearGeneric(dst, start, m, k, c)
+	} else {
+		linearAVX2(&dst[0], len(dst), start, m, k, c)
+	}
+	pad(dst, n)
 }
 
 // scaledTo sets the first n lanes and pads the rest.

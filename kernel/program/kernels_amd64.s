@@ -146,11 +146,12 @@ loop:
 	VZEROUPPER
 	RET
 
-// func quarticAVX2(dst, a *float64, n int)
-TEXT ·quarticAVX2(SB), NOSPLIT, $0-24
-	MOVQ dst+0(FP), DI
-	MOVQ a+8(FP), SI
-	MOVQ n+16(FP), CX
+// func quarticAVX2(dst, a *float64, n int, m float64)
+TEXT ·quarticAVX2(SB), NOSPLIT, $0-32
+	MOVQ         dst+0(FP), DI
+	MOVQ         a+8(FP), SI
+	MOVQ         n+16(FP), CX
+	VBROADCASTSD m+24(FP), Y4
 
 loop:
 	VMOVUPD (SI), Y0
@@ -159,6 +160,8 @@ loop:
 	VMULPD  Y1, Y1, Y1
 	VMULPD  Y0, Y0, Y0
 	VMULPD  Y1, Y1, Y1
+	VMULPD  Y0, Y4, Y0
+	VMULPD  Y1, Y4, Y1
 	VMOVUPD Y0, (DI)
 	VMOVUPD Y1, 32(DI)
 	ADDQ    $64, SI
@@ -214,6 +217,37 @@ loop:
 	VADDPD  Y3, Y6, Y1
 	VMULPD  Y0, Y4, Y0
 	VMULPD  Y1, Y4, Y1
+	VMOVUPD Y0, (DI)
+	VMOVUPD Y1, 32(DI)
+	VADDPD  Y2, Y5, Y2
+	VADDPD  Y3, Y5, Y3
+	ADDQ    $64, DI
+	SUBQ    $8, CX
+	JNZ     loop
+	VZEROUPPER
+	RET
+
+// func linearAVX2(dst *float64, n int, start, m, k, c float64)
+TEXT ·linearAVX2(SB), NOSPLIT, $0-48
+	MOVQ         dst+0(FP), DI
+	MOVQ         n+8(FP), CX
+	VBROADCASTSD start+16(FP), Y6
+	VBROADCASTSD m+24(FP), Y4
+	VBROADCASTSD k+32(FP), Y7
+	VBROADCASTSD c+40(FP), Y8
+	VBROADCASTSD lanes<>+64(SB), Y5
+	VMOVUPD      lanes<>+0(SB), Y2
+	VMOVUPD      lanes<>+32(SB), Y3
+
+loop:
+	VADDPD  Y2, Y6, Y0
+	VADDPD  Y3, Y6, Y1
+	VMULPD  Y0, Y4, Y0
+	VMULPD  Y1, Y4, Y1
+	VMULPD  Y0, Y7, Y0
+	VMULPD  Y1, Y7, Y1
+	VADDPD  Y0, Y8, Y0
+	VADDPD  Y1, Y8, Y1
 	VMOVUPD Y0, (DI)
 	VMOVUPD Y1, 32(DI)
 	VADDPD  Y2, Y5, Y2

@@ -112,31 +112,72 @@ func scaledGeneric(dst []float64, start, m float64) {
 	}
 }
 
-// mulAddGeneric sets dst = a·b + c for uniform b and c, rounding the product.
-func mulAddGeneric(dst []float64, a, b, c vec) {
-	x, m, s := a.v[:len(dst)], b.v[0], c.v[0]
-	for i := range dst {
-		dst[i] = float64(x[i]*m) + s
+// The loops below are those of a long sum; they do eight lanes a turn. Their
+// slices hold whole groups of lanes.
+
+// linearGeneric sets dst[i] = ((start + i)·m)·k + c.
+func linearGeneric(dst []float64, start, m, k, c float64) {
+	for i := 0.0; len(dst) >= laneGroup; i += laneGroup {
+		d := (*[laneGroup]float64)(dst)
+		s := start + i // exact, like each s + 1, s + 2, …
+		d[0] = float64((s*m)*k) + c
+		d[1] = float64(((s+1)*m)*k) + c
+		d[2] = float64(((s+2)*m)*k) + c
+		d[3] = float64(((s+3)*m)*k) + c
+		d[4] = float64(((s+4)*m)*k) + c
+		d[5] = float64(((s+5)*m)*k) + c
+		d[6] = float64(((s+6)*m)*k) + c
+		d[7] = float64(((s+7)*m)*k) + c
+		dst = dst[laneGroup:]
 	}
 }
 
-// quarticGeneric sets dst = (a·a)·(a·a).
-func quarticGeneric(dst []float64, a vec) {
-	x := a.v[:len(dst)]
-	for i := range dst {
-		q := x[i] * x[i]
-		dst[i] = q * q
+// mulAddGeneric sets dst = a·m + c, rounding the product.
+func mulAddGeneric(dst, a []float64, m, c float64) {
+	for len(dst) >= laneGroup && len(a) >= laneGroup {
+		d, x := (*[laneGroup]float64)(dst), (*[laneGroup]float64)(a)
+		d[0] = float64(x[0]*m) + c
+		d[1] = float64(x[1]*m) + c
+		d[2] = float64(x[2]*m) + c
+		d[3] = float64(x[3]*m) + c
+		d[4] = float64(x[4]*m) + c
+		d[5] = float64(x[5]*m) + c
+		d[6] = float64(x[6]*m) + c
+		d[7] = float64(x[7]*m) + c
+		dst, a = dst[laneGroup:], a[laneGroup:]
 	}
 }
 
-// recipGeneric sets dst = c/(b·a) for uniform c and b.
-func recipGeneric(dst []float64, c, b, a vec) bool {
-	x, m, t := a.v[:len(dst)], b.v[0], c.v[0]
+// quarticGeneric sets dst = ((a·a)·(a·a))·m.
+func quarticGeneric(dst, a []float64, m float64) {
+	for len(dst) >= laneGroup && len(a) >= laneGroup {
+		d, x := (*[laneGroup]float64)(dst), (*[laneGroup]float64)(a)
+		q0, q1, q2, q3 := x[0]*x[0], x[1]*x[1], x[2]*x[2], x[3]*x[3]
+		q4, q5, q6, q7 := x[4]*x[4], x[5]*x[5], x[6]*x[6], x[7]*x[7]
+		d[0] = (q0 * q0) * m
+		d[1] = (q1 * q1) * m
+		d[2] = (q2 * q2) * m
+		d[3] = (q3 * q3) * m
+		d[4] = (q4 * q4) * m
+		d[5] = (q5 * q5) * m
+		d[6] = (q6 * q6) * m
+		d[7] = (q7 * q7) * m
+		dst, a = dst[laneGroup:], a[laneGroup:]
+	}
+}
+
+// recipGeneric sets dst = c/(m·a) and reports whether every divisor is finite.
+func recipGeneric(dst []float64, c, m float64, a []float64) bool {
 	var doubt float64
-	for i := range dst {
-		v := x[i] * m
-		dst[i] = t / v
-		doubt += v - v
+	for len(dst) >= laneGroup && len(a) >= laneGroup {
+		d, x := (*[laneGroup]float64)(dst), (*[laneGroup]float64)(a)
+		v0, v1, v2, v3 := x[0]*m, x[1]*m, x[2]*m, x[3]*m
+		v4, v5, v6, v7 := x[4]*m, x[5]*m, x[6]*m, x[7]*m
+		d[0], d[1], d[2], d[3] = c/v0, c/v1, c/v2, c/v3
+		d[4], d[5], d[6], d[7] = c/v4, c/v5, c/v6, c/v7
+		doubt += ((v0 - v0) + (v1 - v1)) + ((v2 - v2) + (v3 - v3)) +
+			(((v4 - v4) + (v5 - v5)) + ((v6 - v6) + (v7 - v7)))
+		dst, a = dst[laneGroup:], a[laneGroup:]
 	}
 	return doubt == 0
 }

@@ -70,8 +70,9 @@ type stepOp uint8
 const (
 	stepIndex   stepOp = iota + 100 // i + offset
 	stepScaled                      // (i + offset)·b
+	stepLinear                      // ((i + offset)·a)·b + c
 	stepMulAdd                      // a·b + c
-	stepQuartic                     // (a·a)·(a·a)
+	stepQuartic                     // ((a·a)·(a·a))·b
 	stepRecip                       // c/(a·b)
 )
 

@@ -182,16 +182,24 @@ func (s *scheduler) planSum(pl *plan, in instr) {
 	}
 	s.swallow(x)
 	pl.op, pl.operands = stepMulAdd, [3]int32{v, m, c}
+	if q := s.planned(v); q != nil && q.op == stepScaled && s.uses[v] == 1 {
+		pl.op, pl.operands, pl.offset = stepLinear, [3]int32{q.operands[1], m, c}, q.offset
+		s.swallow(v)
+	}
 }
 
 // negative makes −x available as a uniform.
 func (s *scheduler) negative(x int32) int32 {
 	if s.b.kinds[x] == constant {
-		id := s.b.constant(-constantOf(s.b.code[x]))
-		s.use(id)
-		return id
+		return s.constant(-constantOf(s.b.code[x]))
 	}
 	id := s.b.add(instr{op: opNeg, a: x, b: -1, c: -1}, uniform)
+	s.use(id)
+	return id
+}
+
+func (s *scheduler) constant(x float64) int32 {
+	id := s.b.constant(x)
 	s.use(id)
 	return id
 }
@@ -218,7 +226,7 @@ func (s *scheduler) planProduct(pl *plan, in instr) {
 		if s.b.kinds[x] == vector && s.b.code[x].op == opMul && s.uses[x] == 2 && s.b.code[x].a == s.b.code[x].b {
 			s.swallow(x)
 			v := s.b.code[x].a
-			pl.op, pl.operands = stepQuartic, [3]int32{v, -1, -1}
+			pl.op, pl.operands = stepQuartic, [3]int32{v, s.constant(1), -1}
 		}
 		return
 	}
@@ -226,10 +234,15 @@ func (s *scheduler) planProduct(pl *plan, in instr) {
 	if !ok || s.uses[v] != 1 {
 		return
 	}
-	if q := s.planned(v); q != nil && q.op == stepIndex {
-		offset := q.offset
+	q := s.planned(v)
+	switch {
+	case q == nil:
+	case q.op == stepIndex:
+		pl.op, pl.operands, pl.offset = stepScaled, [3]int32{-1, m, -1}, q.offset
 		s.swallow(v)
-		pl.op, pl.operands, pl.offset = stepScaled, [3]int32{-1, m, -1}, offset
+	case q.op == stepQuartic && q.operands[1] == s.constant(1):
+		pl.op, pl.operands = stepQuartic, [3]int32{q.operands[0], m, -1}
+		s.swallow(v)
 	}
 }
 
