@@ -1,7 +1,6 @@
 package unit
 
 import (
-	"math"
 	"math/big"
 	"strings"
 )
@@ -73,13 +72,27 @@ func (x exact) float() float64 {
 		f, _ := x.rat.Float64()
 		return f
 	}
-	// 300 bits leave more than 200 guard bits after at most a few hundred
-	// products, so the last step rounds once.
+	v, _ := x.big().Float64()
+	return v
+}
+
+// compare returns the sign of x − v.
+func (x exact) compare(v float64) int {
+	if x.pi == 0 {
+		return x.rat.Cmp(new(big.Rat).SetFloat64(v))
+	}
+	return x.big().Cmp(big.NewFloat(v)) // an irrational number is never v itself
+}
+
+// big returns x to 300 bits, which leaves more than 200 guard bits after the few
+// hundred products that limits on exponents allow, so that what follows rounds
+// once.
+func (x exact) big() *big.Float {
 	const precision = 300
 	f := new(big.Float).SetPrec(precision).SetRat(x.rat)
 	pi, _, err := big.ParseFloat(pi100, 10, precision, big.ToNearestEven)
 	if err != nil {
-		return math.NaN()
+		panic("unit: the digits of π cannot be read")
 	}
 	for range max(x.pi, -x.pi) {
 		if x.pi > 0 {
@@ -88,6 +101,5 @@ func (x exact) float() float64 {
 			f.Quo(f, pi)
 		}
 	}
-	v, _ := f.Float64()
-	return v
+	return f
 }

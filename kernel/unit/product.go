@@ -62,21 +62,17 @@ func (p product) unit() (Unit, bool) {
 	if len(p.above)+len(p.below) > maxParts {
 		return Unit{}, false
 	}
-	x, rest := one(), 1.0
 	var d Dimension
 	for i, side := range [][]part{p.above, p.below} {
-		sign := 1 - 2*i
 		for _, f := range side {
 			e := f.exponent
 			if max(e.Num(), -e.Num()) > maxExponent || e.Den() > maxExponent {
 				return Unit{}, false
 			}
-			if e.Den() == 1 {
-				x = x.times(f.symbol.exact, sign*e.Num())
-			} else {
-				rest *= math.Pow(f.symbol.unit.Factor, float64(sign)*e.Float())
+			if i == 1 {
+				e.num = -e.num
 			}
-			raised, ok := f.symbol.unit.Dim.Pow(Rational{num: int16(sign) * e.num, denMinusOne: e.denMinusOne})
+			raised, ok := f.symbol.unit.Dim.Pow(e)
 			if !ok {
 				return Unit{}, false
 			}
@@ -85,11 +81,54 @@ func (p product) unit() (Unit, bool) {
 			}
 		}
 	}
+	x, rest := p.factor()
 	factor := x.float() * rest
-	if factor == 0 || math.IsInf(factor, 0) || math.IsNaN(factor) {
+	if factor == 0 || !finite(factor) {
 		return Unit{}, false
 	}
 	return Unit{Text: p.text(), Factor: factor, Dim: d}, true
+}
+
+// factor returns the factor of a product in two pieces: the symbols with whole
+// exponents, exactly, and those with fractions, as a float64 (1 if there are
+// none).
+func (p product) factor() (whole exact, rest float64) {
+	whole, rest = one(), 1
+	for i, side := range [][]part{p.above, p.below} {
+		sign := 1 - 2*i
+		for _, f := range side {
+			if e := f.exponent; e.Den() == 1 {
+				whole = whole.times(f.symbol.exact, sign*e.Num())
+			} else {
+				rest *= math.Pow(f.symbol.unit.Factor, float64(sign)*e.Float())
+			}
+		}
+	}
+	return whole, rest
+}
+
+// Bounds returns float64 between which the exact factor of u lies: twice
+// u.Factor where that is exact (GPa, km), else u.Factor and the neighbour on the side of the exact value. A
+// unit with a fraction as exponent, or one that this package did not make, gets
+// bounds 64 units in the last place to either side.
+func Bounds(u Unit) (lo, hi float64) {
+	lo, hi = u.Factor, u.Factor
+	p, err := parseProduct(u.Text)
+	if err == nil {
+		if x, rest := p.factor(); rest == 1 {
+			switch x.compare(u.Factor) {
+			case -1:
+				lo = math.Nextafter(lo, 0)
+			case 1:
+				hi = math.Nextafter(hi, math.Inf(1))
+			}
+			return lo, hi
+		}
+	}
+	for range 4 * maxParts {
+		lo, hi = math.Nextafter(lo, 0), math.Nextafter(hi, math.Inf(1))
+	}
+	return lo, hi
 }
 
 // text writes the product as it is shown: N·m/m, W/(m·K), 1/s.

@@ -1,0 +1,248 @@
+package unit
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+func TestParseText(t *testing.T) {
+	for text, want := range map[string]string{
+		"":           "",
+		"1":          "",
+		"N*m":        "N·m",
+		"N·m/m":      "N·m/m",
+		"kg/m^3":     "kg/m³",
+		"mm^4":       "mm⁴",
+		"m^-2":       "m⁻²",
+		"m⁻²":        "m⁻²",
+		"m^−2":       "m⁻²",
+		"m^(1/2)":    "m^(1/2)",
+		"m^(2/4)":    "m^(1/2)",
+		"m^(3)":      "m³",
+		"1/s":        "1/s",
+		"N/(m·s)":    "N/(m·s)",
+		"N/(m)":      "N/m",
+		"N · m / s":  "N·m/s",
+		"µm":         "μm",
+		"\u2126":     "Ω",
+		"rad/s":      "rad/s",
+		"°/m":        "°/m",
+		"lbf × in":   "lbf·in",
+		"m¹":         "m",
+		"W÷(m ⋅ K)":  "W/(m·K)",
+		"kN·m·m/m^2": "kN·m·m/m²",
+	} {
+		u, err := Parse(text)
+		if err != nil || u.Text != want {
+			t.Errorf("Parse(%q) = %q, %v; want %q", text, u.Text, err, want)
+		}
+	}
+}
+
+func TestParseErrors(t *testing.T) {
+	cases := []struct {
+		text           string
+		offset, length int
+		message        string
+		instead        string
+	}{
+		{"frob", 0, 4, "frob is not a unit known here", ""},
+		{"N·frob", 3, 4, "frob is not a unit known here", ""},
+		{"G", 0, 1, "G alone is a prefix (giga), not a unit", ""},
+		{"Nm", 0, 2, "the units in Nm are joined by a dot", "N·m"},
+		{"kg/sec", 3, 3, "sec is not the symbol of a unit here", "s"},
+		{"um", 0, 2, "the prefix micro is written μ, not u", "μm"},
+		{"°C", 0, 3, celsius, "K"},
+		{"N/m·s", 3, 2, "only one symbol stands after the / of a unit, unless brackets hold more", "N/(m·s)"},
+		{"N/m/s", 3, 1, "only one symbol stands after the / of a unit, unless brackets hold more", "N/(m·s)"},
+		{"N/(m", 2, 1, "this bracket is not closed", ""},
+		{"N·", 3, 0, "a unit symbol is missing here", ""},
+		{"N/", 2, 0, "a unit symbol is missing here", ""},
+		{"N)", 1, 1, "a unit cannot go on with \")\"", ""},
+		{"m^", 1, 1, "an exponent is a whole number of at most ±30, or a fraction in brackets", ""},
+		{"m^31", 1, 3, "an exponent is a whole number of at most ±30, or a fraction in brackets", ""},
+		{"m^(1/0)", 1, 6, "an exponent cannot have 0 below the line", ""},
+		{"m^(1/2", 1, 5, "this exponent is not closed with )", ""},
+		{"m^1.5", 3, 1, "a unit cannot go on with \".\"", ""},
+		{"Qm^30", 0, 5, "the factor or an exponent of this unit is out of range", ""},
+		{"qm^30", 0, 5, "the factor or an exponent of this unit is out of range", ""},
+	}
+	for _, c := range cases {
+		u, err := Parse(c.text)
+		var e *ParseError
+		if !errors.As(err, &e) {
+			t.Errorf("Parse(%q) = %v, %v", c.text, u, err)
+			continue
+		}
+		if e.Offset != c.offset || e.Length != c.length || e.Message != c.message || e.Instead != c.instead {
+			t.Errorf("Parse(%q): %d+%d %q, %q", c.text, e.Offset, e.Length, e.Message, e.Instead)
+		}
+	}
+	for _, text := range []string{strings.Repeat("m·", 16) + "m", strings.Repeat(" ", 201) + "m"} {
+		if _, err := Parse(text); err == nil {
+			t.Errorf("Parse(%q) passed", text)
+		}
+	}
+}
+
+func TestInstead(t *testing.T) {
+	for text, want := range map[string]string{
+		"sec": "s", "SEC": "s", "hrs": "h", "lbs": "lb", "kips": "kip", "degrees": "deg", "Degree": "deg",
+		"metres": "m", "meter": "m", "millimetres": "mm", "Newton": "N", "kilonewtons": "kN", "inches": "in",
+		"feet": "ft", "Nm": "N·m", "kNm": "kN·m", "kN.m": "kN·m", "N-m": "N·m", "Nmm": "N·mm", "kWh": "kW·h",
+		"ftlb": "lbf·ft", "inlb": "lbf·in", "uN": "μN", "mps": "m/s", "mph": "mi/h", "°C": "K", "cc": "cm³",
+	} {
+		got, ok := Instead(text)
+		if !ok || got != want {
+			t.Errorf("Instead(%q) = %q, %v; want %q", text, got, ok, want)
+		}
+		if _, err := Parse(got); err != nil {
+			t.Errorf("Instead(%q) = %q: %v", text, got, err)
+		}
+		if Refuse(text) == "" {
+			t.Errorf("Refuse(%q) says nothing", text)
+		}
+	}
+	for _, text := range []string{"N", "GPa", "frob", "", "x"} {
+		if got, ok := Instead(text); ok {
+			t.Errorf("Instead(%q) = %q", text, got)
+		}
+		if got := Refuse(text); got != "" {
+			t.Errorf("Refuse(%q) = %q", text, got)
+		}
+	}
+	for text, r := range refused {
+		if _, ok := Lookup(text); ok {
+			t.Errorf("%s is refused and known", text)
+		}
+		if r.instead == "" && r.reason == "" {
+			t.Errorf("%s is refused without a reason", text)
+		}
+	}
+}
+
+func TestNearest(t *testing.T) {
+	for text, want := range map[string]string{
+		"gpa": "GPa", "mpa": "MPa", "KN": "kN", "Kg": "kg", "rmp": "rpm", "dge": "deg", "lbff": "lbf", "MM": "mm",
+		"kpi": "kip", "HZ": "Hz", "Rad": "rad", "frobnicate": "", "N": "", "": "",
+	} {
+		got := Nearest(text, 1)
+		if want == "" && len(got) > 0 || want != "" && (len(got) == 0 || got[0] != want) {
+			t.Errorf("Nearest(%q) = %v, want %q", text, got, want)
+		}
+	}
+	if got := Nearest("gpa", 0); len(got) != 0 {
+		t.Errorf("none asked for: %v", got)
+	}
+}
+
+// anyUnit draws a compound that Parse reads.
+var anyUnit = rapid.Custom(func(t *rapid.T) Unit {
+	u := One
+	for range rapid.IntRange(0, 4).Draw(t, "parts") {
+		e := rapid.SampledFrom(table).Draw(t, "entry")
+		next, _ := Lookup(e.Symbols[0])
+		n := rapid.IntRange(-3, 3).Filter(func(n int) bool { return n != 0 }).Draw(t, "exponent")
+		raised, ok := Pow(next, Whole(n))
+		if !ok {
+			continue
+		}
+		if product, ok := Mul(u, raised); ok {
+			u = product
+		}
+	}
+	return u
+})
+
+func TestTextReadsBack(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		u := anyUnit.Draw(t, "unit")
+		if v := anyUnit.Draw(t, "below"); rapid.Bool().Draw(t, "divide") {
+			if q, ok := Div(u, v); ok {
+				u = q
+			}
+		}
+		got, err := Parse(u.Text)
+		if err != nil || got != u {
+			t.Fatalf("%+v reads back as %+v, %v", u, got, err)
+		}
+	})
+}
+
+func TestAlgebra(t *testing.T) {
+	near := func(a, b float64) bool { return math.Abs(a-b) <= 1e-14*math.Abs(b) }
+	rapid.Check(t, func(t *rapid.T) {
+		u, v := anyUnit.Draw(t, "u"), anyUnit.Draw(t, "v")
+		uv, ok := Mul(u, v)
+		if !ok {
+			return
+		}
+		vu, _ := Mul(v, u)
+		if uv.Dim != vu.Dim || uv.Factor != vu.Factor {
+			t.Fatalf("%v·%v and %v·%v differ", u, v, v, u)
+		}
+		back, ok := Div(uv, v)
+		if ok && (back.Dim != u.Dim || !near(back.Factor, u.Factor)) {
+			t.Fatalf("(%v·%v)/%v = %v", u, v, v, back)
+		}
+		if d, ok := u.Dim.Mul(v.Dim); !ok || d != uv.Dim {
+			t.Fatalf("dimension of %v", uv)
+		}
+		square, ok := Pow(u, Whole(2))
+		half, _ := NewRational(1, 2)
+		if !ok {
+			return
+		}
+		if root, ok := Pow(square, half); ok && (root.Dim != u.Dim || !near(root.Factor, u.Factor)) {
+			t.Fatalf("√(%v)² = %v", u, root)
+		}
+	})
+}
+
+func TestMulRefusesStrangers(t *testing.T) {
+	m, _ := Lookup("m")
+	stranger := Unit{Text: "frob", Factor: 2}
+	if _, ok := Mul(m, stranger); ok {
+		t.Error("Mul took a unit that it cannot read")
+	}
+	if _, ok := Div(stranger, m); ok {
+		t.Error("Div took a unit that it cannot read")
+	}
+	if _, ok := Pow(stranger, Whole(2)); ok {
+		t.Error("Pow took a unit that it cannot read")
+	}
+	if _, ok := Pow(m, Whole(31)); ok {
+		t.Error("an exponent out of range passed")
+	}
+}
+
+func FuzzParse(f *testing.F) {
+	for _, s := range []string{"N·m/m", "kg/m^3", "mm⁴", "1/s", "N/(m·s)", "m^(1/2)", "°C", "Qm^30", "N·m/m·s", "lbf*in", "%", "m^-", "µΩ", "ftlb", "kN.m"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		Nearest(text, 3)
+		Refuse(text)
+		u, err := Parse(text)
+		if err != nil {
+			var e *ParseError
+			if !errors.As(err, &e) || e.Offset < 0 || e.Offset > len(text) || e.Message == "" {
+				t.Fatalf("Parse(%q): %#v", text, err)
+			}
+			return
+		}
+		if !(u.Factor > 0) || math.IsInf(u.Factor, 0) {
+			t.Fatalf("Parse(%q) has the factor %v", text, u.Factor)
+		}
+		if again, err := Parse(u.Text); err != nil || again != u {
+			t.Fatalf("Parse(%q) = %+v, which reads as %+v, %v", text, u, again, err)
+		}
+		if lo, hi := Bounds(u); !(lo <= u.Factor && u.Factor <= hi) {
+			t.Fatalf("bounds of %q: %v, %v", text, lo, hi)
+		}
+	})
+}
