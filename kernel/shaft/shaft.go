@@ -44,16 +44,27 @@ func New(spec Spec) (*Shaft, source.List) {
 	s := &Shaft{name: spec.Name}
 	edges := s.place(&spec)
 	s.length = edges[len(edges)-1]
+	if !v.edges(edges) {
+		return nil, v.list
+	}
 	v.loads(edges)
 	v.balance()
 	s.fit(v)
-	s.breaks = s.breaksOf(&spec, edges)
+	if v.list.HasErrors() {
+		// The loads may stand anywhere; look at the pieces all the same.
+		s.breaks = s.breaksOf(&Spec{}, edges)
+	} else {
+		s.breaks = s.breaksOf(&spec, edges)
+	}
 	s.cut(v)
 	if v.list.HasErrors() {
 		return nil, v.list
 	}
 	s.holds, s.torques, s.spreads, s.limits = spec.Holds, spec.Torques, spec.Spreads, slices.Clone(spec.Limits)
 	s.settle(s.load(&spec))
+	if s.heldAt(0) && s.heldAt(s.length) {
+		s.twist = 0 // by the holds, not by a sum that ends near it
+	}
 	s.greatest = s.findPeak(v)
 	if v.list.HasErrors() {
 		return nil, v.list
@@ -79,6 +90,11 @@ func (s *Shaft) fit(v *validator) {
 		}
 		p.measured = f
 	}
+}
+
+// heldAt reports whether a rigid hold keeps the section at x.
+func (s *Shaft) heldAt(x float64) bool {
+	return slices.ContainsFunc(s.holds, func(h Hold) bool { return h.X == x && !h.Elastic })
 }
 
 // finite reports whether the solution holds no infinity.
@@ -198,7 +214,10 @@ func (s *Shaft) partTwist(c *cell, x float64) (float64, error) {
 // Without a hold nothing fixes it, and it is measured from x = 0 as Twist is.
 func (s *Shaft) Rotation(x float64) (float64, error) {
 	t, err := s.Twist(x)
-	return s.turned + t, err
+	if err != nil {
+		return 0, err
+	}
+	return s.turned + t, nil
 }
 
 // TwistRate returns the twist per length at x, rad/m.
