@@ -172,6 +172,9 @@ const (
 	// TooManyParts: a statement of more than MaxNodes parts.
 	TooManyParts source.Code = "too-many-parts"
 
+	// TooManyErrors: a text of more than MaxFound errors.
+	TooManyErrors source.Code = "too-many-errors"
+
 	// DivideThenMultiply (a note): a product after a quotient on one level. The
 	// stroke divides by the one factor after it.
 	// Example: θ = T·L/J·G

@@ -104,9 +104,9 @@ func dumpLine(n Node) string {
 		}
 		return s
 	case *Table:
-		return list("table", append(columnNodes(n.Columns), n.Range)...)
+		return list("table", append(nodes(n.Columns), n.Range)...)
 	case *Plot:
-		return list("plot", append(columnNodes(n.Columns), n.Range)...) + fmt.Sprintf("{%t %t}", n.LogX, n.LogY)
+		return list("plot", append(nodes(n.Columns), n.Range)...) + fmt.Sprintf("{%t %t}", n.LogX, n.LogY)
 	case *Draw:
 		return list("draw", n.Shaft, n.Segments, n.Times)
 	case *UnitRef:

@@ -151,6 +151,13 @@ func expectCode(t *testing.T, code source.Code, example string) {
 	}
 }
 
+func TestTooManyErrors(t *testing.T) {
+	cell, list := ParseCell(source.NewText("", strings.Repeat("a b\n", 1000)))
+	if len(list) != MaxFound+1 || list[MaxFound].Code != TooManyErrors || len(cell.Stmts) != MaxFound {
+		t.Errorf("%d messages, %d statements", len(list), len(cell.Stmts))
+	}
+}
+
 // The bounds have no short example.
 func TestBounds(t *testing.T) {
 	tests := []struct {

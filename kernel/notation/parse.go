@@ -10,6 +10,7 @@ const (
 	MaxText  = 64 << 10 // bytes in a cell
 	MaxDepth = 64       // forms, brackets, signs and powers inside one another
 	MaxNodes = 2000     // parts of one statement
+	MaxFound = 100      // errors in a cell
 )
 
 // A parser reads the statements of one text.
@@ -22,6 +23,7 @@ type parser struct {
 	// state
 	pos    int         // index of the current token
 	list   source.List // what was found
+	errors int         // how many errors list holds
 	broken bool        // this statement has an error; skip to its end in silence
 	depth  int         // nesting of the current expression
 	nodes  int         // nodes of the current statement
@@ -63,7 +65,7 @@ func ParseExpr(t *source.Text) (Expr, source.List) {
 	if !ok {
 		return p.badExpr(p.wholeText()), p.list
 	}
-	e := p.wholeExpr(p.expression)
+	e := p.expression()
 	p.finish("the expression")
 	if !p.broken && p.pos < len(p.toks)-1 {
 		p.pos++
@@ -94,6 +96,11 @@ func (p *parser) lines(read func()) {
 		if p.tok().kind == tEnd {
 			p.pos++
 			continue
+		}
+		if p.errors == MaxFound {
+			p.broken = false
+			p.errorf(p.at(p.tok()), TooManyErrors, "more than %d lines have errors; the rest was not read", MaxFound)
+			return
 		}
 		p.broken, p.depth, p.nodes = false, 0, 0
 		p.factor = source.Span{}

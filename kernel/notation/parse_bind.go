@@ -1,7 +1,5 @@
 package notation
 
-import "strings"
-
 var bindKinds = map[string]BindKind{
 	"sum": Sum, "product": Product, "integral": Integral, "derivative": Derivative,
 	"root": FindRoot, "largest": Largest, "smallest": Smallest, "limit": Limit,
@@ -134,9 +132,4 @@ func (p *parser) isBuiltin(t token) bool {
 	}
 	_, ok := builtins[t.text]
 	return ok
-}
-
-// isCircle reports whether a token spells π, the one number with a name.
-func isCircle(t token) bool {
-	return t.kind == tName && (t.text == "π" || strings.EqualFold(t.text, "pi") && Canonical(t.text) == "π")
 }

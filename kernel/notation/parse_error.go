@@ -22,6 +22,7 @@ func (p *parser) report(d source.Diagnostic) *source.Diagnostic {
 		return &source.Diagnostic{} // gathers repairs that nobody will read
 	}
 	p.broken = true
+	p.errors++
 	p.skipToEnd()
 	p.list = append(p.list, d)
 	return &p.list[len(p.list)-1]
@@ -43,16 +44,6 @@ func (p *parser) gap() source.Span {
 		return p.span(end, int(t.start))
 	}
 	return p.span(end, end)
-}
-
-// wholeExpr reads an expression with read; it exists to say so when there is
-// none at all.
-func (p *parser) wholeExpr(read func() Expr) Expr {
-	e := read()
-	if p.broken {
-		return p.badExpr(e.Span())
-	}
-	return e
 }
 
 // noOperand reports that an operand was needed and something else stands here.

@@ -51,7 +51,7 @@ func (p *parser) definition(head int) Stmt {
 			return &BadStmt{stmtPlace{Place{p.statementSpan(start)}}}
 		}
 		p.pos = head + 1
-		body := p.wholeExpr(p.expression)
+		body := p.expression()
 		if t := p.tok(); t.isWord("in") || t.isWord("to") {
 			p.errorf(p.at(t), Unexpected, "a function is defined without a unit or rounding for display").
 				Repair = "show a value of it: " + name.Ident + "(…) " + t.text + " …"
@@ -63,7 +63,7 @@ func (p *parser) definition(head int) Stmt {
 		return &BadStmt{stmtPlace{Place{p.statementSpan(start)}}}
 	}
 	p.pos = head + 1
-	body := p.wholeExpr(p.expression)
+	body := p.expression()
 	p.refuseEqual(body, "a definition has one “=”", "write each definition on a line of its own")
 	display := p.display()
 	p.finish("the definition")
@@ -122,7 +122,7 @@ func (p *parser) parameters(head int) []*Name {
 
 func (p *parser) show() Stmt {
 	start := p.tok()
-	e := p.wholeExpr(p.expression)
+	e := p.expression()
 	p.refuseEqual(e, "a definition has one name before the “=”", "write name = expression, or expect a ≈ b within 0.1 % to compare")
 	display := p.display()
 	p.finish("the expression")

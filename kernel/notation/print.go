@@ -5,20 +5,6 @@ import (
 	"strings"
 )
 
-// The levels of precedence, as in parse_expr.go.
-const (
-	levelOr = iota
-	levelAnd
-	levelNot
-	levelCompare
-	levelPlusMinus
-	levelSum
-	levelProduct
-	levelSign
-	levelPower
-	levelPrimary
-)
-
 // Print returns the canonical text of a node: typeset signs (−, ·, ≤), Greek
 // letters, one space around sums and comparisons. Brackets stand where they
 // were written, and, in a tree that was put together, where they are needed, so
@@ -166,7 +152,11 @@ func (w *printer) expr(e Expr, level, right int) {
 			if i > 0 {
 				w.words(" ", e.Ops[i-1].String(), " ")
 			}
-			w.expr(x, levelPlusMinus, max(right, levelCompare))
+			after := levelCompare
+			if i == len(e.Ops) {
+				after = right
+			}
+			w.expr(x, levelPlusMinus, after)
 		}
 	case *Logic:
 		w.logic(e, right)
@@ -210,20 +200,25 @@ func (w *printer) binary(e *Binary, right int) {
 		w.words(" ", e.Op.String(), " ")
 		w.expr(e.Y, levelProduct, right)
 	default:
-		w.expr(e.X, levelProduct, levelProduct)
-		sign := e.Op.String()
-		if endsWithUnit(e.X) {
-			sign = " " + sign + " " // 36 mm·s would be a unit
-		}
-		w.WriteString(sign)
-		if e.Op == OpMul && endsWithMantissa(e.X) && isPowerOfTen(e.Y) {
-			w.WriteByte('(')
-			w.expr(e.Y, levelOr, levelOr)
-			w.WriteByte(')')
-			return
-		}
-		w.expr(e.Y, levelSign, right)
+		w.quotientOrProduct(e, right)
 	}
+}
+
+// quotientOrProduct writes x·y or x/y. What would join x when it is read, a
+// unit after a unit or a power of ten after a number, is set off.
+func (w *printer) quotientOrProduct(e *Binary, right int) {
+	w.expr(e.X, levelProduct, levelProduct)
+	var y printer
+	y.expr(e.Y, levelSign, right)
+	text, sign := y.String(), e.Op.String()
+	if endsWithUnit(e.X) && symbolAt(text, len(text)-len(strings.TrimPrefix(text, "("))) {
+		sign = " " + sign + " "
+	}
+	if e.Op == OpMul && endsWithMantissa(e.X) && isPowerOfTen(e.Y) {
+		text = "(" + text + ")"
+	}
+	w.WriteString(sign)
+	w.WriteString(text)
 }
 
 func (w *printer) power(e *Binary, right int) {
@@ -266,128 +261,6 @@ func (w *printer) bind(e *Bind, right int) {
 		w.expr(e.To, levelSum, right)
 	}
 }
-
-// levelOf returns the level at which an expression stands without brackets.
-func levelOf(e Expr) int {
-	switch e := e.(type) {
-	case *Logic:
-		switch e.Op {
-		case OpOr:
-			return levelOr
-		case OpAnd:
-			return levelAnd
-		}
-		return levelNot
-	case *Compare:
-		return levelCompare
-	case *PlusMinus:
-		return levelPlusMinus
-	case *Binary:
-		switch e.Op {
-		case OpAdd, OpSub:
-			return levelSum
-		case OpMul, OpDiv:
-			return levelProduct
-		}
-		return levelPower
-	case *Unary, *Root:
-		return levelSign
-	case *Number:
-		if e.Text == "" && e.Value < 0 {
-			return levelSign
-		}
-	}
-	return levelPrimary
-}
-
-// swallows reports whether a form would take in the operator after it.
-func swallows(e Expr, right int) bool {
-	switch e.(type) {
-	case *Bind, *Between:
-		return right > levelPlusMinus
-	case *If:
-		return right > levelOr
-	}
-	return false
-}
-
-// endsWithUnit reports whether the text of e ends in a unit.
-func endsWithUnit(e Expr) bool {
-	_, ok := lastLeaf(e).(*Quantity)
-	return ok
-}
-
-// endsWithMantissa reports whether the text of e ends in a number that a power
-// of ten after it would join.
-func endsWithMantissa(e Expr) bool {
-	n, ok := lastLeaf(e).(*Number)
-	if !ok {
-		return false
-	}
-	return !strings.ContainsAny(numberText(n), "eE·×*⋅")
-}
-
-// lastLeaf returns the operand with which a product ends.
-func lastLeaf(e Expr) Expr {
-	for {
-		switch x := e.(type) {
-		case *Binary:
-			if x.Op != OpMul && x.Op != OpDiv {
-				return e
-			}
-			e = x.Y
-		case *Unary:
-			e = x.X
-		case *Root:
-			e = x.X
-		default:
-			return e
-		}
-	}
-}
-
-// isPowerOfTen reports whether e is 10 to a whole number.
-func isPowerOfTen(e Expr) bool {
-	b, ok := e.(*Binary)
-	if !ok || b.Op != OpPow {
-		return false
-	}
-	ten, ok := b.X.(*Number)
-	if !ok || numberText(ten) != "10" {
-		return false
-	}
-	y := b.Y
-	if u, ok := y.(*Unary); ok {
-		y = u.X
-	}
-	n, ok := y.(*Number)
-	return ok && digitsEnd(numberText(n), 0) == len(numberText(n))
-}
-
-// superscriptOf returns an exponent in superscript digits, if it is a whole
-// number with at most a minus sign.
-func superscriptOf(e Expr) (string, bool) {
-	sign := ""
-	if u, ok := e.(*Unary); ok && u.Op == OpNeg {
-		sign, e = "⁻", u.X
-	}
-	n, ok := e.(*Number)
-	if !ok {
-		return "", false
-	}
-	text := numberText(n)
-	if text == "" || len(text) > maxSuperscript || digitsEnd(text, 0) != len(text) {
-		return "", false
-	}
-	var b strings.Builder
-	b.WriteString(sign)
-	for i := range len(text) {
-		b.WriteString(superscriptDigits[text[i]-'0'])
-	}
-	return b.String(), true
-}
-
-var superscriptDigits = [...]string{"⁰", "¹", "²", "³", "⁴", "⁵", "⁶", "⁷", "⁸", "⁹"}
 
 var noBlanks = strings.NewReplacer(" ", "", "\t", "")
 

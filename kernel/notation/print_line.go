@@ -259,7 +259,11 @@ func (w *printer) given(g *Given) {
 		}
 		for j, x := range item.Domain.Xs[1:] {
 			w.words(" ", item.Domain.Ops[j].String(), " ")
-			w.expr(x, levelPlusMinus, levelCompare)
+			after := levelCompare
+			if j == len(item.Domain.Ops)-1 {
+				after = levelOr
+			}
+			w.expr(x, levelPlusMinus, after)
 		}
 	}
 }

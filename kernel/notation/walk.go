@@ -32,59 +32,57 @@ func isNil(n Node) bool {
 // without absent ones. The name that a Bind binds is one of them; a GivenItem's
 // domain is not, since its names share it.
 func Children(n Node) []Node {
-	var list []Node
-	add := func(nodes ...Node) {
-		for _, c := range nodes {
-			if !isNil(c) {
-				list = append(list, c)
-			}
-		}
-	}
 	switch n := n.(type) {
 	case *ShaftCell:
-		add(nodes(n.Lines)...)
-	case *Quantity:
-		add(n.Number, n.Unit)
-	case *Call:
-		add(n.Fun)
-		add(nodes(n.Args)...)
-	case *Field:
-		add(n.X)
-		add(nodes(n.Args)...)
-	case *Unary:
-		add(n.X)
-	case *Binary:
-		add(n.X, n.Y)
-	case *Paren:
-		add(n.X)
-	case *Abs:
-		add(n.X)
-	case *Root:
-		add(n.X)
-	case *Between:
-		add(n.Low, n.High)
-	case *PlusMinus:
-		add(n.Mid, n.Half)
-	case *Bind:
-		add(n.Body, n.Var, n.From, n.To)
-	case *If:
-		add(n.Cond, n.Then, n.Else)
-	case *Compare:
-		add(nodes(n.Xs)...)
-	case *Logic:
-		add(n.X, n.Y)
+		return nodes(n.Lines)
+	case *Column:
+		return present(n.Expr, n.Display.Unit)
+	case *Range:
+		return present(n.Var, n.From, n.To, n.Step, n.Rows)
+	case Expr:
+		return operands(n)
 	case Stmt:
 		return statementChildren(n)
-	case *Column:
-		add(n.Expr, n.Display.Unit)
-	case *Range:
-		add(n.Var, n.From, n.To, n.Step, n.Rows)
 	case ShaftLine:
 		return shaftChildren(n)
 	case DeriveLine:
 		return deriveChildren(n)
 	}
-	return list
+	return nil
+}
+
+func operands(e Expr) []Node {
+	switch e := e.(type) {
+	case *Quantity:
+		return present(e.Number, e.Unit)
+	case *Call:
+		return append(present(e.Fun), nodes(e.Args)...)
+	case *Field:
+		return append(present(e.X), nodes(e.Args)...)
+	case *Unary:
+		return present(e.X)
+	case *Binary:
+		return present(e.X, e.Y)
+	case *Paren:
+		return present(e.X)
+	case *Abs:
+		return present(e.X)
+	case *Root:
+		return present(e.X)
+	case *Between:
+		return present(e.Low, e.High)
+	case *PlusMinus:
+		return present(e.Mid, e.Half)
+	case *Bind:
+		return present(e.Body, e.Var, e.From, e.To)
+	case *If:
+		return present(e.Cond, e.Then, e.Else)
+	case *Compare:
+		return nodes(e.Xs)
+	case *Logic:
+		return present(e.X, e.Y)
+	}
+	return nil
 }
 
 func statementChildren(s Stmt) []Node {
@@ -92,11 +90,7 @@ func statementChildren(s Stmt) []Node {
 	case *Define:
 		return present(s.Name, s.Expr, s.Display.Unit)
 	case *DefineFunc:
-		list := present(s.Name)
-		for _, p := range s.Params {
-			list = append(list, p)
-		}
-		return append(list, present(s.Body)...)
+		return append(append(present(s.Name), nodes(s.Params)...), present(s.Body)...)
 	case *Show:
 		return present(s.Expr, s.Display.Unit)
 	case *Vary:
@@ -104,17 +98,13 @@ func statementChildren(s Stmt) []Node {
 	case *Expect:
 		return present(s.X, s.Low, s.High, s.Bracket, s.Approx, s.Tolerance, s.Cond)
 	case *Table:
-		return append(columnNodes(s.Columns), present(s.Range)...)
+		return append(nodes(s.Columns), present(s.Range)...)
 	case *Plot:
-		return append(columnNodes(s.Columns), present(s.Range)...)
+		return append(nodes(s.Columns), present(s.Range)...)
 	case *Draw:
 		return present(s.Shaft, s.Segments, s.Times)
 	case *Prefer:
-		list := make([]Node, len(s.Units))
-		for i, u := range s.Units {
-			list[i] = u
-		}
-		return list
+		return nodes(s.Units)
 	}
 	return nil
 }
@@ -164,17 +154,14 @@ func deriveChildren(line DeriveLine) []Node {
 		}
 		return list
 	case *DeriveDefine:
-		list := present(s.Name)
-		for _, p := range s.Params {
-			list = append(list, p)
-		}
-		return append(list, present(s.Expr)...)
+		return append(append(present(s.Name), nodes(s.Params)...), present(s.Expr)...)
 	case *DeriveStep:
 		return present(s.X, s.With, s.WithX)
 	}
 	return nil
 }
 
+// present drops the absent parts of a list.
 func present(list ...Node) []Node {
 	out := list[:0]
 	for _, n := range list {
@@ -192,8 +179,6 @@ func nodes[N Node](list []N) []Node {
 	}
 	return out
 }
-
-func columnNodes(columns []*Column) []Node { return nodes(columns) }
 
 // FreeNames returns the uses of names in e that no form inside e binds, in the
 // order in which they stand. The functions of calls are among them.
