@@ -40,9 +40,7 @@ func (p *Program) fillBlock(run *Run, f *frame, dst []float64, params [][]float6
 		return err
 	}
 	for i, x := range params {
-		if id := p.inputs[i]; id >= 0 && p.slotOf[id] >= 0 {
-			p.load(f, id, x[from:to])
-		}
+		p.load(f, i, x[from:to])
 	}
 	sound, err := p.block(run, f, 0, n)
 	if err != nil {

@@ -105,9 +105,7 @@ func (p *Program) points(run *Run, f *frame, dst, x []float64, resolve resolver)
 		if err := run.spend(int64(n)); err != nil {
 			return err
 		}
-		if id := p.inputs[len(p.inputs)-1]; id >= 0 && len(p.steps) > 0 {
-			p.load(f, id, x[:n])
-		}
+		p.load(f, len(p.inputs)-1, x[:n])
 		sound, err := p.block(run, f, 0, n)
 		if err != nil {
 			return err
@@ -124,9 +122,13 @@ func (p *Program) points(run *Run, f *frame, dst, x []float64, resolve resolver)
 	return nil
 }
 
-// load copies a vector from outside into its register.
-func (p *Program) load(f *frame, id int32, x []float64) {
-	n := len(x)
+// load copies a vector from outside into the register of an input, if the
+// expression uses it.
+func (p *Program) load(f *frame, input int, x []float64) {
+	n, id := len(x), p.inputs[input]
+	if id < 0 || p.slotOf[id] < 0 {
+		return
+	}
 	slot := f.slots[p.slotOf[id]][:(n+laneGroup-1)&^(laneGroup-1)]
 	copy(slot, x)
 	pad(slot, n)

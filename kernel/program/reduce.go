@@ -42,7 +42,7 @@ func (p *Program) reduce(run *Run, caps []float64, first, n int64, product bool,
 			return 0, err
 		}
 		total.add(part)
-		if c%16 == 15 {
+		if c%16 == 0 {
 			run.report(float64(c)/float64(chunks), formWord(product))
 		}
 	}
@@ -110,7 +110,7 @@ func (p *Program) reduceParallel(run *Run, caps []float64, first, n int64, produ
 			fail(0, err)
 			return
 		}
-		for {
+		for own := 0; ; own++ {
 			c := next.Add(1) - 1
 			if c >= failed.Load() {
 				return
@@ -121,7 +121,7 @@ func (p *Program) reduceParallel(run *Run, caps []float64, first, n int64, produ
 				return
 			}
 			parts[c] = part
-			if reports && c%16 == 0 {
+			if reports && own%16 == 0 {
 				run.report(float64(c)/float64(chunks), formWord(product))
 			}
 		}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"runtime"
 	"sync/atomic"
 	"time"
 
@@ -101,6 +102,7 @@ func (r *Run) spend(n int64) error {
 		return nil
 	}
 	r.looked.Store(total)
+	runtime.Gosched() // whoever wants to cancel needs a turn too
 	return r.check()
 }
 

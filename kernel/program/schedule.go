@@ -293,7 +293,11 @@ func (s *scheduler) assign() {
 		s.p.steps = append(s.p.steps, st)
 	}
 	s.p.out = s.operand(slot, s.p.result)
+	s.p.slots = max(s.p.slots, 1) // for a result that is the same for all lanes
 	s.p.slotOf = make([]int32, len(s.b.code))
+	for id := range s.p.slotOf {
+		s.p.slotOf[id] = -1
+	}
 	for id, x := range slot {
 		s.p.slotOf[id] = x
 	}
