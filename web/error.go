@@ -1,0 +1,90 @@
+package web
+
+import (
+	"crypto/rand"
+	"encoding/json"
+	"errors"
+	"net/http"
+	"strings"
+
+	"shaftbook/web/packed"
+	"shaftbook/web/page"
+)
+
+// A refusal is an error that the reader is told about in full; every other
+// error is told as a number that stands in the log.
+type refusal struct {
+	status         int
+	kind           string // of the problem object
+	title, message string
+}
+
+func (r *refusal) Error() string { return r.title + ": " + r.message }
+
+var (
+	errNotFound    = &refusal{http.StatusNotFound, "not-found", "There is no such page", "The address leads nowhere here; the list of lessons may help."}
+	errCrossOrigin = &refusal{http.StatusForbidden, "origin", "This came from another site", "The server only takes what its own pages send."}
+	errTooLong     = &refusal{http.StatusRequestEntityTooLarge, "too-long", "That is too long", "The server takes at most 256 kB at a time."}
+)
+
+// fail answers a request with an error: a page for a reader, a problem object
+// (RFC 9457) for a script.
+func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
+	var told *refusal
+	var long *http.MaxBytesError
+	switch {
+	case errors.As(err, &long):
+		told = errTooLong
+	case !errors.As(err, &told):
+		id := rand.Text()[:8]
+		s.Log.Error("request failed", "id", id, "method", r.Method, "path", r.URL.Path, "error", err)
+		told = &refusal{http.StatusInternalServerError, "internal", "Something went wrong in the program",
+			"It is in the server’s log as " + id + ". Going back and trying again may work."}
+	}
+	w.Header().Set("Cache-Control", "no-store")
+	if wantsProblem(r) {
+		w.Header().Set("Content-Type", "application/problem+json")
+		w.WriteHeader(told.status)
+		_ = json.NewEncoder(w).Encode(map[string]any{
+			"type": "/problem/" + told.kind, "title": told.title, "status": told.status, "detail": told.message,
+		})
+		return
+	}
+	body, err := page.Render("problem", page.Problem{
+		Frame:   s.frame(told.title, ""),
+		Heading: told.title,
+		Detail:  told.message,
+	})
+	if err != nil {
+		s.Log.Error("the page of an error failed", "error", err)
+		http.Error(w, told.title, told.status)
+		return
+	}
+	packed.New(htmlType, body).Send(w, r, told.status)
+}
+
+const htmlType = "text/html; charset=utf-8"
+
+func wantsProblem(r *http.Request) bool {
+	accept := r.Header.Get("Accept")
+	return strings.Contains(accept, "json") && !strings.Contains(accept, "text/html")
+}
+
+func (s *Server) frame(title, description string) page.Frame {
+	if title != siteTitle {
+		title += " · " + siteTitle
+	}
+	return page.Frame{Title: title, Description: description, Assets: &s.assets}
+}
+
+const siteTitle = "shaftbook"
+
+// unreadableBody says that a body is not what was asked for; a body that is
+// too long keeps its own error.
+func unreadableBody(err error) error {
+	var long *http.MaxBytesError
+	if errors.As(err, &long) {
+		return err
+	}
+	return &refusal{http.StatusBadRequest, "unreadable", "The server cannot read that", err.Error()}
+}

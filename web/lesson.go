@@ -1,0 +1,196 @@
+package web
+
+import (
+	"bytes"
+	"context"
+	"html/template"
+	"io"
+	"net/http"
+	"sync"
+	"time"
+
+	"shaftbook/kernel"
+	"shaftbook/lessons"
+	"shaftbook/web/packed"
+	"shaftbook/web/page"
+)
+
+// renderWait bounds the evaluation of a lesson for its page. What is not
+// reached stays empty on the page and is filled in over the live connection.
+const renderWait = 5 * time.Second
+
+// A book holds the pages of the shelf. A page is made when it is first asked
+// for and kept, since a lesson never changes while the server runs.
+type book struct {
+	server *Server
+	shelf  func() (*packed.Bytes, error)
+	pages  map[string]*lessonPage
+}
+
+type lessonPage struct {
+	lesson *lessons.Lesson
+	cells  []kernel.Cell
+	made   func() (*packed.Bytes, error)
+}
+
+func newBook(s *Server) *book {
+	b := &book{server: s, pages: map[string]*lessonPage{}}
+	b.shelf = sync.OnceValues(b.makeShelf)
+	for _, l := range s.Shelf.Lessons {
+		p := &lessonPage{lesson: l, cells: workingOf(l)}
+		p.made = sync.OnceValues(func() (*packed.Bytes, error) {
+			body, err := b.render(p, nil)
+			if err != nil {
+				return nil, err
+			}
+			return packed.New(htmlType, body), nil
+		})
+		b.pages[l.Slug] = p
+	}
+	return b
+}
+
+// workingOf returns the cells of a lesson that the kernel evaluates.
+func workingOf(l *lessons.Lesson) []kernel.Cell {
+	var cells []kernel.Cell
+	for _, c := range l.Cells {
+		switch c.Kind {
+		case lessons.Calc:
+			cells = append(cells, kernel.Cell{ID: c.ID, Kind: kernel.Calc, Text: c.Text})
+		case lessons.Shaft:
+			cells = append(cells, kernel.Cell{ID: c.ID, Kind: kernel.Shaft, Name: c.Name, Text: c.Text})
+		}
+	}
+	return cells
+}
+
+// cells returns the cells of a lesson as written.
+func (b *book) cells(slug string) ([]kernel.Cell, bool) {
+	p, ok := b.pages[slug]
+	if !ok {
+		return nil, false
+	}
+	return p.cells, true
+}
+
+func (s *Server) lessonRoutes(mux *http.ServeMux) {
+	mux.HandleFunc("GET /{$}", func(w http.ResponseWriter, r *http.Request) {
+		body, err := s.book.shelf()
+		s.send(w, r, body, err)
+	})
+	mux.HandleFunc("GET /lesson/{slug}", func(w http.ResponseWriter, r *http.Request) {
+		p, ok := s.book.pages[r.PathValue("slug")]
+		if !ok {
+			s.fail(w, r, errNoLesson)
+			return
+		}
+		body, err := p.made()
+		s.send(w, r, body, err)
+	})
+	mux.HandleFunc("GET /lesson/{slug}/{file}", s.asset)
+}
+
+var errNoLesson = &refusal{http.StatusNotFound, "not-found", "There is no such lesson", "It may have been renamed or taken away; the list shows what is there."}
+
+// send sends a page that may be kept, but must be asked for again each time.
+func (s *Server) send(w http.ResponseWriter, r *http.Request, body *packed.Bytes, err error) {
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	w.Header().Set("Cache-Control", "no-cache")
+	body.ServeHTTP(w, r)
+}
+
+// asset serves an image that a lesson shows. Only files that the lesson names
+// are served, whatever else is in the folder.
+func (s *Server) asset(w http.ResponseWriter, r *http.Request) {
+	p, ok := s.book.pages[r.PathValue("slug")]
+	if !ok {
+		s.fail(w, r, errNoLesson)
+		return
+	}
+	for _, a := range p.lesson.Assets {
+		if a.Path == r.PathValue("file") {
+			w.Header().Set("Cache-Control", "no-cache")
+			http.ServeFileFS(w, r, s.Shelf.Files, a.Path)
+			return
+		}
+	}
+	s.fail(w, r, errNotFound)
+}
+
+func (b *book) makeShelf() (*packed.Bytes, error) {
+	view := page.Shelf{Frame: b.server.frame(siteTitle, "Lessons on the twist of shafts, in which every number is alive.")}
+	for _, l := range b.server.Shelf.Lessons {
+		view.Lessons = append(view.Lessons, entry(l))
+	}
+	body, err := page.Render("shelf", view)
+	if err != nil {
+		return nil, err
+	}
+	return packed.New(htmlType, body), nil
+}
+
+func entry(l *lessons.Lesson) page.Entry {
+	return page.Entry{Slug: l.Slug, Title: l.Title, Summary: l.Summary, Minutes: l.Minutes}
+}
+
+// render makes the page of a lesson. answered holds what marking said of
+// answers that came with the request; it may be nil.
+func (b *book) render(p *lessonPage, answered map[string]page.Part) ([]byte, error) {
+	working := kernel.NewWorking(kernel.Limits{})
+	working.SetCells(p.cells)
+	ctx, cancel := context.WithTimeout(context.Background(), renderWait)
+	defer cancel()
+	if err := working.Evaluate(ctx, nil); err != nil && ctx.Err() == nil {
+		return nil, err
+	}
+	var prose bytes.Buffer
+	cell := func(w io.Writer, c lessons.Cell) error {
+		return b.writeCell(w, p, working, c)
+	}
+	if err := lessons.Render(&prose, p.lesson, lessons.Hooks{
+		Calc: cell, Shaft: cell,
+		Exercise: func(w io.Writer, c lessons.Cell) error { return b.writeExercise(w, p, c, answered) },
+		Derive:   func(w io.Writer, c lessons.Cell) error { return page.Derivation(w, c.ID, c.Text) },
+	}); err != nil {
+		return nil, err
+	}
+	l := p.lesson
+	view := page.Lesson{
+		Frame: b.server.frame(l.Title, l.Summary),
+		Slug:  l.Slug, Heading: l.Title, Aim: l.Aim, Minutes: l.Minutes,
+		Body: template.HTML(prose.String()),
+	}
+	for _, h := range l.Headings {
+		if h.Level == 2 {
+			view.Contents = append(view.Contents, page.Heading{ID: h.ID, Text: h.Text})
+		}
+	}
+	before, after := b.server.Shelf.Beside(l.Slug)
+	if before != nil {
+		e := entry(before)
+		view.Previous = &e
+	}
+	if after != nil {
+		e := entry(after)
+		view.Next = &e
+	}
+	return page.Render("lesson", view)
+}
+
+func (b *book) writeCell(w io.Writer, p *lessonPage, working *kernel.Working, c lessons.Cell) error {
+	for _, k := range p.cells {
+		if k.ID != c.ID {
+			continue
+		}
+		html, err := page.Cell(p.lesson.Slug, k, working.Results(k.ID))
+		if err != nil {
+			return err
+		}
+		_, err = io.WriteString(w, html)
+		return err
+	}
+	return nil
+}

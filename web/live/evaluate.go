@@ -1,0 +1,214 @@
+package live
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"runtime/debug"
+	"strconv"
+
+	"shaftbook/kernel"
+	"shaftbook/kernel/source"
+	"shaftbook/web/page"
+)
+
+// evaluation is what the one evaluating goroutine of a session holds between
+// rounds.
+type evaluation struct {
+	working  Working
+	needBase bool     // the lesson as it stands has not been evaluated yet
+	needAll  bool     // the page asked for every row
+	pending  []change // taken from the queue, but not applied
+	texts    map[string]string
+	varied   map[string]float64
+}
+
+// evaluate works off the queue of changes and ends when it is empty.
+func (s *session) evaluate() {
+	defer s.hub.running.Done()
+	for {
+		ctx, changes, revision, ok := s.next()
+		if !ok {
+			return
+		}
+		s.report(s.round(ctx, changes, revision), revision)
+	}
+}
+
+// report says how a round ended; an overtaken one is followed by the next.
+func (s *session) report(err error, revision int64) {
+	switch {
+	case err == nil:
+		s.send("done", doneMessage{"done", revision, false})
+	case errors.Is(err, errStopped):
+		s.send("done", doneMessage{"done", revision, true})
+	case errors.Is(err, errOvertaken), errors.Is(err, errEnded):
+	default:
+		s.refuse(err)
+		s.send("done", doneMessage{"done", revision, true})
+	}
+}
+
+// round applies changes and evaluates what they reach. When ctx ends first,
+// what was not reached is left for the next round.
+func (s *session) round(ctx context.Context, changes []change, revision int64) (err error) {
+	e := &s.evaluation
+	e.pending = append(e.pending, changes...)
+	defer func() {
+		// A panic is a fault of the program. It must not take the other
+		// readers' sessions with it; this one builds its working again.
+		if fault := recover(); fault != nil {
+			e.keep(e.pending)
+			e.working, e.needBase, e.pending = nil, false, nil
+			err = fmt.Errorf("panic in an evaluation: %v\n%s", fault, debug.Stack())
+		}
+	}()
+	select {
+	case s.hub.slots <- struct{}{}:
+		defer func() { <-s.hub.slots }()
+	case <-ctx.Done():
+		return context.Cause(ctx)
+	}
+	ctx, cancel := context.WithTimeoutCause(ctx, evaluationWait, problem("too-slow", 503, "This takes too long",
+		"the evaluation was given up after 20 s; ask for fewer terms, rows or segments"))
+	defer cancel()
+
+	if e.working == nil {
+		s.build(revision)
+	}
+	if e.needBase {
+		// The page shows the lesson as it stood, so these results are not
+		// sent; after this only what a change reaches is evaluated.
+		if err := e.working.Evaluate(ctx, nil); err != nil {
+			return cause(ctx, err)
+		}
+		e.needBase = false
+	}
+	s.apply(revision)
+	if err := e.working.Evaluate(ctx, func(r kernel.Result) { s.sendRow(&r, revision) }); err != nil {
+		return cause(ctx, err)
+	}
+	if e.needAll {
+		s.sendAll(revision)
+		e.needAll = false
+	}
+	return nil
+}
+
+// cause prefers the reason for which a context ended over the bare error.
+func cause(ctx context.Context, err error) error {
+	if ctx.Err() != nil {
+		return context.Cause(ctx)
+	}
+	return err
+}
+
+// build makes the working of the lesson with the changes kept so far.
+func (s *session) build(revision int64) {
+	e := &s.evaluation
+	cells := make([]kernel.Cell, len(s.cells))
+	for i, c := range s.cells {
+		if text, ok := e.texts[c.ID]; ok {
+			c.Text = &source.Text{Name: c.Text.Name, Content: text, FirstLine: c.Text.FirstLine}
+		}
+		cells[i] = c
+	}
+	e.working = s.hub.config.NewWorking(func(fraction float64, what string) {
+		s.mu.Lock()
+		now := s.revision
+		s.mu.Unlock()
+		s.send("progress", progressMessage{"progress", now, fraction, what})
+	})
+	e.working.SetCells(cells)
+	for name, value := range e.varied {
+		_ = e.working.Vary(name, value) // a name that an edit has taken away is no news
+	}
+}
+
+// keep notes changes in the texts and values from which a working is built.
+func (e *evaluation) keep(changes []change) {
+	if e.texts == nil {
+		e.texts, e.varied = map[string]string{}, map[string]float64{}
+	}
+	for _, c := range changes {
+		switch c.kind {
+		case edited:
+			e.texts[c.key] = c.text
+		case varied:
+			e.varied[c.key] = c.value
+		case restored:
+			clear(e.texts)
+			clear(e.varied)
+		}
+	}
+}
+
+// apply carries the pending changes into the working.
+func (s *session) apply(revision int64) {
+	e := &s.evaluation
+	changes := e.pending
+	e.keep(changes)
+	e.pending = nil
+	for _, c := range changes {
+		switch c.kind {
+		case edited:
+			s.edit(c.key, c.text, revision)
+		case varied:
+			if err := e.working.Vary(c.key, c.value); err != nil && !c.quiet {
+				s.refuse(problem("unknown-name", 404, "There is no such name to vary", c.key))
+			}
+		case restored:
+			e.working.Unvary()
+			for _, cell := range s.cells {
+				s.edit(cell.ID, cell.Text.Content, revision)
+			}
+		case askedAll:
+			e.needAll = true
+		}
+	}
+}
+
+func (s *session) edit(cell, text string, revision int64) {
+	if err := s.working.Edit(cell, text); err != nil {
+		s.refuse(err) // handle has checked the id
+		return
+	}
+	s.sendCell(cell, revision)
+}
+
+func (s *session) sendCell(cell string, revision int64) {
+	s.send("cell "+cell, cellMessage{"cell", revision, cell, len(s.working.Results(cell))})
+}
+
+func (s *session) sendAll(revision int64) {
+	for _, c := range s.cells {
+		s.sendCell(c.ID, revision)
+		for _, r := range s.working.Results(c.ID) {
+			s.sendRow(&r, revision)
+		}
+	}
+}
+
+func (s *session) sendRow(r *kernel.Result, revision int64) {
+	html, err := s.hub.config.Row(s.lesson, r)
+	if err != nil {
+		s.refuse(err)
+		return
+	}
+	marks := []mark{}
+	for _, d := range r.Diagnostics {
+		if !d.Span.IsValid() {
+			continue
+		}
+		kind := "error"
+		if d.Severity == source.Note {
+			kind = "note"
+		}
+		from, to := page.Units(d.Span)
+		marks = append(marks, mark{from, to, kind})
+	}
+	s.send("row "+r.Cell+" "+strconv.Itoa(r.Index), rowMessage{
+		Type: "row", Revision: revision, Cell: r.Cell, Index: r.Index,
+		HTML: html, Spoken: s.hub.config.Spoken(r), Failed: r.Failed(), Marks: marks,
+	})
+}

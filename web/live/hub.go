@@ -1,0 +1,228 @@
+// Package live carries a reader's edits and slider moves to the kernel over a
+// websocket, and the results back, statement by statement. The messages are
+// written down in web/PROTOCOL.md.
+package live
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/http"
+	"runtime"
+	"slices"
+	"sync"
+	"time"
+
+	"github.com/gorilla/websocket"
+
+	"shaftbook/kernel"
+)
+
+// Protocol is the subprotocol that a page must ask for.
+const Protocol = "shaftbook.working.1"
+
+const (
+	textLimit    = 64 << 10  // bytes of one cell's text
+	messageLimit = 256 << 10 // bytes of one message: an opening one holds all edited cells
+	queueEntries = 2048      // messages that wait for a slow reader
+	queueBytes   = 4 << 20
+
+	pingPeriod = 25 * time.Second
+	readWait   = 60 * time.Second // must be longer than two pings
+	writeWait  = 10 * time.Second
+	handshake  = 5 * time.Second
+
+	messageRate  = 20 // a second
+	messageBurst = 40
+	breachLimit  = 100 // messages in a row above the rate
+
+	socketsInAll      = 2000
+	socketsPerAddress = 500 // a class sits behind one address
+
+	evaluationWait = 20 * time.Second
+	moveGrace      = 100 * time.Millisecond // a slider move lets younger evaluations finish
+	idleWorking    = 2 * time.Minute        // after this an unused working is put away
+)
+
+// A Working is what a session needs of the kernel; *kernel.Working has it.
+type Working interface {
+	SetCells([]kernel.Cell)
+	Edit(cell, text string) error
+	Vary(name string, value float64) error
+	Unvary()
+	Evaluate(ctx context.Context, emit func(kernel.Result)) error
+	Results(cell string) []kernel.Result
+}
+
+// A Config says what a hub serves. All fields must be set.
+type Config struct {
+	Origins    []string                                                   // the whole origins that pages may have
+	Lesson     func(slug string) ([]kernel.Cell, bool)                    // the cells of a lesson as written
+	NewWorking func(progress func(fraction float64, what string)) Working // an empty working; progress may be called from Evaluate
+	Row        func(lesson string, r *kernel.Result) (string, error)      // the HTML of one statement's result
+	Spoken     func(r *kernel.Result) string                              // the same as a sentence
+	Log        *slog.Logger
+}
+
+// A Hub holds all open sessions.
+type Hub struct {
+	config   Config
+	upgrader websocket.Upgrader
+	slots    chan struct{} // one for each evaluation that may run at a time
+
+	mu        sync.Mutex
+	sessions  map[*session]struct{}
+	byAddress map[string]int
+	closing   bool
+	running   sync.WaitGroup
+}
+
+// NewHub returns a hub without sessions.
+func NewHub(config Config) *Hub {
+	h := &Hub{
+		config:    config,
+		slots:     make(chan struct{}, 2*runtime.GOMAXPROCS(0)),
+		sessions:  map[*session]struct{}{},
+		byAddress: map[string]int{},
+	}
+	h.upgrader = websocket.Upgrader{
+		HandshakeTimeout: handshake,
+		// Small buffers, and write buffers only while something is written:
+		// most connections are idle most of the time.
+		ReadBufferSize:  1024,
+		WriteBufferSize: 4096,
+		WriteBufferPool: &sync.Pool{},
+		Subprotocols:    []string{Protocol},
+		CheckOrigin:     func(*http.Request) bool { return true }, // done in ServeHTTP, with a reason
+	}
+	return h
+}
+
+// ServeHTTP opens a session, or says why not. It returns as soon as the
+// session runs, which frees the buffers of the HTTP connection.
+func (h *Hub) ServeHTTP(w http.ResponseWriter, r *http.Request) {
+	if p := h.check(r); p != nil {
+		refuse(w, p)
+		return
+	}
+	address, _, err := net.SplitHostPort(r.RemoteAddr)
+	if err != nil {
+		address = r.RemoteAddr
+	}
+	if p := h.reserve(address); p != nil {
+		w.Header().Set("Retry-After", "30")
+		refuse(w, p)
+		return
+	}
+	conn, err := h.upgrader.Upgrade(w, r, nil)
+	if err != nil {
+		h.release(address)
+		return // Upgrade has answered
+	}
+	s := newSession(h, conn, address)
+	if !h.register(s) {
+		s.closeWith(websocket.CloseGoingAway, "the server shuts down")
+		_ = conn.Close()
+		h.release(address)
+		return
+	}
+	go s.readLoop()
+	go s.writeLoop()
+}
+
+func (h *Hub) check(r *http.Request) *Problem {
+	origins := r.Header.Values("Origin")
+	switch {
+	case !websocket.IsWebSocketUpgrade(r):
+		return problem("upgrade", http.StatusUpgradeRequired, "This address speaks the websocket protocol", "open it from a lesson's page")
+	case len(origins) != 1:
+		return problem("origin", http.StatusForbidden, "The origin is missing", "a page sends exactly one Origin header")
+	case !slices.Contains(h.config.Origins, origins[0]):
+		return problem("origin", http.StatusForbidden, "The origin is not allowed",
+			fmt.Sprintf("%.100q is not an origin of this server; start it with --origin to allow another", origins[0]))
+	case !slices.Contains(websocket.Subprotocols(r), Protocol):
+		return problem("version", http.StatusBadRequest, "The version of the protocol is not known", "this server speaks "+Protocol)
+	}
+	return nil
+}
+
+func (h *Hub) reserve(address string) *Problem {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	total := 0
+	for _, n := range h.byAddress {
+		total += n
+	}
+	switch {
+	case h.closing || total >= socketsInAll:
+		return problem("full", http.StatusServiceUnavailable, "The server is full", "too many connections are open; try again in a minute")
+	case h.byAddress[address] >= socketsPerAddress:
+		return problem("full", http.StatusTooManyRequests, "Too many connections", "close some pages and try again")
+	}
+	h.byAddress[address]++
+	return nil
+}
+
+func (h *Hub) release(address string) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	if h.byAddress[address]--; h.byAddress[address] <= 0 {
+		delete(h.byAddress, address)
+	}
+}
+
+func (h *Hub) register(s *session) bool {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	if h.closing {
+		return false
+	}
+	h.sessions[s] = struct{}{}
+	h.running.Add(2) // reader and writer
+	return true
+}
+
+func (h *Hub) forget(s *session) {
+	h.mu.Lock()
+	delete(h.sessions, s)
+	h.mu.Unlock()
+	h.release(s.address)
+}
+
+// Len returns the number of open sessions.
+func (h *Hub) Len() int {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	return len(h.sessions)
+}
+
+// Close tells every page that the server goes away (1001) and waits until all
+// sessions have ended or ctx ends.
+func (h *Hub) Close(ctx context.Context) error {
+	h.mu.Lock()
+	h.closing = true
+	open := make([]*session, 0, len(h.sessions))
+	for s := range h.sessions {
+		open = append(open, s)
+	}
+	h.mu.Unlock()
+	for _, s := range open {
+		s.end(websocket.CloseGoingAway, "the server shuts down")
+	}
+	ended := make(chan struct{})
+	go func() {
+		h.running.Wait()
+		close(ended)
+	}()
+	select {
+	case <-ended:
+		return nil
+	case <-ctx.Done():
+		for _, s := range open {
+			_ = s.conn.Close()
+		}
+		return errors.Join(errors.New("some connections did not close in time"), ctx.Err())
+	}
+}

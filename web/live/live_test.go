@@ -1,0 +1,235 @@
+package live
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"net/http"
+	"net/http/httptest"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/gorilla/websocket"
+
+	"shaftbook/kernel"
+	"shaftbook/kernel/source"
+)
+
+// fakeWorking stands in for the kernel: it counts, and can be made slow.
+type fakeWorking struct {
+	mu      sync.Mutex
+	cells   map[string]string
+	varied  map[string]float64
+	touched []string
+	slow    time.Duration // of the next evaluations
+	broken  bool          // the next evaluation panics
+	ran     int
+	stopped int
+}
+
+func (f *fakeWorking) SetCells(cells []kernel.Cell) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.cells, f.varied = map[string]string{}, map[string]float64{}
+	for _, c := range cells {
+		f.cells[c.ID] = c.Text.Content
+	}
+}
+
+func (f *fakeWorking) Edit(cell, text string) error {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.cells[cell] = text
+	f.touched = append(f.touched, cell)
+	f.broken = text == "break"
+	if d, ok := strings.CutPrefix(text, "slow "); ok {
+		f.slow, _ = time.ParseDuration(d)
+	} else {
+		f.slow = 0
+	}
+	return nil
+}
+
+func (f *fakeWorking) Vary(name string, value float64) error {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if name != "n" {
+		return errors.New("no such name")
+	}
+	f.varied[name] = value
+	f.touched = append(f.touched, "c1")
+	return nil
+}
+
+func (f *fakeWorking) Unvary() {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	clear(f.varied)
+}
+
+func (f *fakeWorking) Results(cell string) []kernel.Result {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	text := source.NewText(cell, f.cells[cell])
+	return []kernel.Result{{Cell: cell, Kind: kernel.KindValue, Name: "n",
+		Text: fmt.Sprint(text.Content, " n=", f.varied["n"]), Span: source.Span{Text: text}}}
+}
+
+func (f *fakeWorking) Evaluate(ctx context.Context, emit func(kernel.Result)) error {
+	f.mu.Lock()
+	slow, broken, touched := f.slow, f.broken, f.touched
+	f.ran++
+	f.mu.Unlock()
+	if broken {
+		f.mu.Lock()
+		f.broken = false
+		f.mu.Unlock()
+		panic("a fault")
+	}
+	select {
+	case <-time.After(slow):
+	case <-ctx.Done():
+		f.mu.Lock()
+		f.stopped++
+		f.mu.Unlock()
+		return ctx.Err()
+	}
+	f.mu.Lock()
+	f.touched = nil
+	f.mu.Unlock()
+	if emit == nil {
+		return nil
+	}
+	for _, cell := range touched {
+		for _, r := range f.Results(cell) {
+			emit(r)
+		}
+	}
+	return nil
+}
+
+// rig is a hub behind a real HTTP server on a loopback port.
+type rig struct {
+	t       *testing.T
+	hub     *Hub
+	server  *httptest.Server
+	working *fakeWorking
+}
+
+func newRig(t *testing.T) *rig {
+	t.Helper()
+	r := &rig{t: t, working: &fakeWorking{}}
+	r.server = httptest.NewUnstartedServer(http.HandlerFunc(func(w http.ResponseWriter, q *http.Request) { r.hub.ServeHTTP(w, q) }))
+	origin := "http://" + r.server.Listener.Addr().String()
+	cells := []kernel.Cell{
+		{ID: "c1", Text: source.NewText("", "T = 420 N·m")},
+		{ID: "c2", Text: source.NewText("", "L = 1.3 m")},
+	}
+	r.hub = NewHub(Config{
+		Origins:    []string{origin},
+		Lesson:     func(slug string) ([]kernel.Cell, bool) { return cells, slug == "uniform" },
+		NewWorking: func(func(float64, string)) Working { return r.working },
+		Row:        func(_ string, q *kernel.Result) (string, error) { return "<p>" + q.Text + "</p>", nil },
+		Spoken:     func(q *kernel.Result) string { return q.Text },
+		Log:        slog.New(slog.NewTextHandler(io.Discard, nil)),
+	})
+	r.server.Start()
+	t.Cleanup(func() {
+		ctx, cancel := context.WithTimeout(context.Background(), 5*time.Second)
+		defer cancel()
+		_ = r.hub.Close(ctx)
+		r.server.Close()
+	})
+	return r
+}
+
+// dial opens a connection as a page does.
+func (r *rig) dial() *client {
+	r.t.Helper()
+	dialer := websocket.Dialer{Subprotocols: []string{Protocol}}
+	conn, _, err := dialer.Dial("ws"+strings.TrimPrefix(r.server.URL, "http")+"/live", http.Header{"Origin": {r.server.URL}})
+	if err != nil {
+		r.t.Fatal(err)
+	}
+	r.t.Cleanup(func() { conn.Close() })
+	return &client{r.t, conn}
+}
+
+// open dials and opens the lesson.
+func (r *rig) open() *client {
+	r.t.Helper()
+	c := r.dial()
+	c.send(`{"type":"open","revision":1,"lesson":"uniform"}`)
+	c.want("opened")
+	return c
+}
+
+type client struct {
+	t    *testing.T
+	conn *websocket.Conn
+}
+
+// answer holds the fields of all messages of the server.
+type answer struct {
+	Type     string
+	Revision int64
+	Cell     string
+	HTML     string
+	Rows     int
+	Stopped  bool
+	Problem  Problem
+}
+
+func (c *client) send(message string) {
+	c.t.Helper()
+	if err := c.conn.WriteMessage(websocket.TextMessage, []byte(message)); err != nil {
+		c.t.Fatal(err)
+	}
+}
+
+func (c *client) next() answer {
+	c.t.Helper()
+	_ = c.conn.SetReadDeadline(time.Now().Add(5 * time.Second))
+	_, frame, err := c.conn.ReadMessage()
+	if err != nil {
+		c.t.Fatalf("reading a message: %v", err)
+	}
+	var a answer
+	if err := json.Unmarshal(frame, &a); err != nil {
+		c.t.Fatalf("%s: %v", frame, err)
+	}
+	return a
+}
+
+// want reads on until a message of a type comes.
+func (c *client) want(kind string) answer {
+	c.t.Helper()
+	for range 1000 {
+		if a := c.next(); a.Type == kind {
+			return a
+		}
+	}
+	c.t.Fatalf("no message of type %q came", kind)
+	return answer{}
+}
+
+// wantClose reads on until the connection is closed, and checks the code.
+func (c *client) wantClose(code int) {
+	c.t.Helper()
+	_ = c.conn.SetReadDeadline(time.Now().Add(5 * time.Second))
+	for {
+		_, _, err := c.conn.ReadMessage()
+		if err == nil {
+			continue
+		}
+		if !websocket.IsCloseError(err, code) {
+			c.t.Errorf("closed with %v, want code %d", err, code)
+		}
+		return
+	}
+}

@@ -1,0 +1,125 @@
+package live
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+)
+
+// Messages of the page; see web/PROTOCOL.md.
+type (
+	openMessage struct {
+		Type     string             `json:"type"`
+		Revision int64              `json:"revision"`
+		Lesson   string             `json:"lesson"`
+		Edits    map[string]string  `json:"edits"`
+		Varied   map[string]float64 `json:"varied"`
+		All      bool               `json:"all"`
+	}
+	editMessage struct {
+		Type     string `json:"type"`
+		Revision int64  `json:"revision"`
+		Cell     string `json:"cell"`
+		Text     string `json:"text"`
+	}
+	varyMessage struct {
+		Type     string  `json:"type"`
+		Revision int64   `json:"revision"`
+		Name     string  `json:"name"`
+		Value    float64 `json:"value"`
+	}
+	bareMessage struct { // restore and stop
+		Type     string `json:"type"`
+		Revision int64  `json:"revision"`
+	}
+)
+
+// Messages of the server.
+type (
+	openedMessage struct {
+		Type     string      `json:"type"`
+		Revision int64       `json:"revision"`
+		Lesson   string      `json:"lesson"`
+		Limits   limitsField `json:"limits"`
+	}
+	limitsField struct {
+		Text int `json:"text"`
+	}
+	cellMessage struct {
+		Type     string `json:"type"`
+		Revision int64  `json:"revision"`
+		Cell     string `json:"cell"`
+		Rows     int    `json:"rows"`
+	}
+	rowMessage struct {
+		Type     string `json:"type"`
+		Revision int64  `json:"revision"`
+		Cell     string `json:"cell"`
+		Index    int    `json:"index"`
+		HTML     string `json:"html"`
+		Spoken   string `json:"spoken"`
+		Failed   bool   `json:"failed"`
+		Marks    []mark `json:"marks"`
+	}
+	mark struct {
+		From int    `json:"from"`
+		To   int    `json:"to"`
+		Kind string `json:"kind"`
+	}
+	progressMessage struct {
+		Type     string  `json:"type"`
+		Revision int64   `json:"revision"`
+		Fraction float64 `json:"fraction"`
+		What     string  `json:"what"`
+	}
+	doneMessage struct {
+		Type     string `json:"type"`
+		Revision int64  `json:"revision"`
+		Stopped  bool   `json:"stopped"`
+	}
+	problemMessage struct {
+		Type     string  `json:"type"`
+		Revision int64   `json:"revision"`
+		Problem  Problem `json:"problem"`
+	}
+)
+
+// read decodes one frame into the struct of its type. It returns a *Problem
+// for everything that this version of the protocol does not know.
+func read(frame []byte) (any, error) {
+	var head struct {
+		Type string `json:"type"`
+	}
+	if err := json.Unmarshal(frame, &head); err != nil {
+		return nil, unreadable(err)
+	}
+	var message any
+	switch head.Type {
+	case "open":
+		message = &openMessage{}
+	case "edit":
+		message = &editMessage{}
+	case "vary":
+		message = &varyMessage{}
+	case "restore", "stop":
+		message = &bareMessage{}
+	default:
+		return nil, problem("unknown-type", 400, "This message is not known",
+			fmt.Sprintf("version 1 of the protocol has no message of type %.40q", head.Type))
+	}
+	strict := json.NewDecoder(bytes.NewReader(frame))
+	strict.DisallowUnknownFields()
+	if err := strict.Decode(message); err != nil {
+		return nil, unreadable(err)
+	}
+	if _, err := strict.Token(); !errors.Is(err, io.EOF) {
+		return nil, unreadable(errors.New("there is more after the message"))
+	}
+	return message, nil
+}
+
+func unreadable(err error) error {
+	return problem("unreadable", 400, "This message cannot be read", err.Error())
+}

@@ -1,0 +1,29 @@
+package live
+
+import (
+	"encoding/json"
+	"net/http"
+	"strings"
+)
+
+// A Problem says why something was refused, in the form of RFC 9457.
+type Problem struct {
+	Type   string `json:"type"`
+	Title  string `json:"title"`
+	Status int    `json:"status"`
+	Detail string `json:"detail"`
+}
+
+func (p *Problem) Error() string { return p.Title + ": " + p.Detail }
+
+func problem(kind string, status int, title, detail string) *Problem {
+	return &Problem{Type: "/problem/" + kind, Title: title, Status: status, Detail: strings.TrimPrefix(detail, "json: ")}
+}
+
+// refuse answers a request that does not become a connection.
+func refuse(w http.ResponseWriter, p *Problem) {
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Cache-Control", "no-store")
+	w.WriteHeader(p.Status)
+	_ = json.NewEncoder(w).Encode(p) // the client may be gone; nothing depends on it
+}

@@ -1,0 +1,347 @@
+package live
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"math"
+	"sync"
+	"time"
+	"unicode/utf8"
+
+	"github.com/gorilla/websocket"
+	"golang.org/x/time/rate"
+
+	"shaftbook/kernel"
+)
+
+// A session is one page's connection. One goroutine reads, one writes, and a
+// third evaluates while there is something to evaluate.
+type session struct {
+	hub     *Hub
+	conn    *websocket.Conn
+	address string
+	out     *outbox
+
+	// of the reader
+	limiter  *rate.Limiter
+	breaches int
+
+	mu       sync.Mutex
+	ended    bool
+	lesson   string        // its slug, set with cells
+	cells    []kernel.Cell // as the lesson has them; nil before open, then fixed
+	revision int64
+	queue    []change
+	running  bool
+	started  time.Time // of the running evaluation
+	cancel   context.CancelCauseFunc
+	lastUsed time.Time
+
+	evaluation // of the evaluating goroutine; of no other while running is set
+}
+
+// A change is one thing that the reader did and that has not been evaluated.
+type change struct {
+	kind  changeKind
+	key   string // cell or name
+	text  string
+	value float64
+	quiet bool // from an opening message: a name that is gone is no news
+}
+
+type changeKind int
+
+const (
+	edited changeKind = iota
+	varied
+	restored
+	askedAll // send every row
+)
+
+var (
+	errOvertaken = errors.New("a newer change overtook this evaluation")
+	errStopped   = errors.New("the reader stopped this evaluation")
+	errEnded     = errors.New("the connection has ended")
+)
+
+func newSession(h *Hub, conn *websocket.Conn, address string) *session {
+	return &session{
+		hub: h, conn: conn, address: address, out: newOutbox(),
+		limiter: rate.NewLimiter(messageRate, messageBurst),
+	}
+}
+
+// readLoop is the connection's one reader.
+func (s *session) readLoop() {
+	defer s.hub.running.Done()
+	defer s.hub.forget(s)
+	defer s.finish()
+	s.conn.SetReadLimit(messageLimit)
+	renew := func() { _ = s.conn.SetReadDeadline(time.Now().Add(readWait)) }
+	renew()
+	s.conn.SetPongHandler(func(string) error { renew(); return nil })
+	for {
+		kind, frame, err := s.conn.ReadMessage()
+		if err != nil {
+			// The library has answered close frames and breaches of the
+			// protocol already; a message too long is closed with 1009.
+			return
+		}
+		renew()
+		switch {
+		case kind != websocket.TextMessage:
+			s.end(websocket.CloseUnsupportedData, "this protocol uses text frames only")
+			return
+		case !utf8.Valid(frame):
+			s.end(websocket.CloseInvalidFramePayloadData, "the text is not UTF-8")
+			return
+		case !s.pace():
+			s.end(websocket.ClosePolicyViolation, "too many messages")
+			return
+		}
+		if err := s.handle(frame); err != nil {
+			s.refuse(err)
+		}
+	}
+}
+
+// pace keeps the reader to its rate. Above it reading slows down, which loses
+// nothing; it reports false for a page that never rests.
+func (s *session) pace() bool {
+	r := s.limiter.Reserve()
+	if r.Delay() == 0 {
+		s.breaches = 0
+		return true
+	}
+	if s.breaches++; s.breaches > breachLimit {
+		return false
+	}
+	if s.breaches == 1 {
+		s.refuse(problem("too-fast", 429, "Too many messages", "this page sends more than the server takes; it reads on more slowly"))
+	}
+	time.Sleep(r.Delay())
+	return true
+}
+
+// refuse tells the page about a problem.
+func (s *session) refuse(err error) {
+	var p *Problem
+	if !errors.As(err, &p) {
+		id := rand.Text()[:8]
+		s.hub.config.Log.Error("live session", "id", id, "error", err)
+		p = problem("internal", 500, "Something went wrong in the program", "it is in the server’s log as "+id)
+	}
+	s.mu.Lock()
+	revision := s.revision
+	s.mu.Unlock()
+	s.send("", problemMessage{"problem", revision, *p})
+}
+
+// send queues a message; a page that reads too slowly is closed.
+func (s *session) send(key string, message any) {
+	if !s.out.put(key, message) {
+		s.end(websocket.CloseTryAgainLater, "results pile up unread")
+	}
+}
+
+// handle takes in one message.
+func (s *session) handle(frame []byte) error {
+	message, err := read(frame)
+	if err != nil {
+		return err
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.lastUsed = time.Now()
+	if m, ok := message.(*openMessage); ok {
+		return s.open(m)
+	}
+	if s.cells == nil {
+		return problem("order", 409, "No lesson is open", "the first message opens a lesson")
+	}
+	switch m := message.(type) {
+	case *editMessage:
+		if err := s.checkText(m.Cell, m.Text); err != nil {
+			return err
+		}
+		s.add(m.Revision, errOvertaken, change{kind: edited, key: m.Cell, text: m.Text})
+	case *varyMessage:
+		if math.IsNaN(m.Value) || math.IsInf(m.Value, 0) {
+			return problem("unreadable", 400, "This message cannot be read", "the value is not a number")
+		}
+		s.add(m.Revision, nil, change{kind: varied, key: m.Name, value: m.Value})
+	case *bareMessage:
+		if m.Type == "stop" {
+			s.revision = m.Revision
+			if s.cancel != nil {
+				s.cancel(errStopped)
+			}
+			return nil
+		}
+		s.add(m.Revision, errOvertaken, change{kind: restored})
+	}
+	return nil
+}
+
+func (s *session) open(m *openMessage) error {
+	if s.cells != nil {
+		return problem("order", 409, "A lesson is open already", "a connection opens one lesson")
+	}
+	cells, ok := s.hub.config.Lesson(m.Lesson)
+	if !ok {
+		return problem("unknown-lesson", 404, "There is no such lesson", m.Lesson)
+	}
+	s.lesson, s.cells, s.needBase = m.Lesson, cells, true
+	s.revision = m.Revision
+	s.send("", openedMessage{"opened", m.Revision, m.Lesson, limitsField{textLimit}})
+	var changes []change
+	for _, c := range cells { // in the lesson's order
+		text, ok := m.Edits[c.ID]
+		if !ok {
+			continue
+		}
+		if err := s.checkText(c.ID, text); err != nil {
+			return err
+		}
+		changes = append(changes, change{kind: edited, key: c.ID, text: text})
+	}
+	for name, value := range m.Varied {
+		changes = append(changes, change{kind: varied, key: name, value: value, quiet: true})
+	}
+	if m.All {
+		changes = append(changes, change{kind: askedAll})
+	}
+	if len(changes) > 0 {
+		s.add(m.Revision, errOvertaken, changes...)
+	}
+	return nil
+}
+
+func (s *session) checkText(cell, text string) error {
+	if len(text) > textLimit {
+		return problem("too-long", 413, "The text of this cell is too long", "a cell may have 65 536 bytes")
+	}
+	for _, c := range s.cells {
+		if c.ID == cell {
+			return nil
+		}
+	}
+	return problem("unknown-cell", 404, "There is no such cell in this lesson", cell)
+}
+
+// add queues changes and sees that they are evaluated. A cause overtakes the
+// running evaluation at once; without one only an evaluation that has run for
+// a while is overtaken. The caller holds mu.
+func (s *session) add(revision int64, cause error, changes ...change) {
+	if s.ended {
+		return
+	}
+	s.revision = revision
+	s.queue = append(s.queue, changes...)
+	if !s.running {
+		s.running = true
+		s.hub.running.Add(1)
+		go s.evaluate()
+		return
+	}
+	if cause == nil && time.Since(s.started) > moveGrace {
+		cause = errOvertaken
+	}
+	if cause != nil && s.cancel != nil {
+		s.cancel(cause)
+	}
+}
+
+// next takes what is queued, or reports that there is nothing left to do.
+func (s *session) next() (ctx context.Context, changes []change, revision int64, ok bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.cancel != nil {
+		s.cancel(nil) // of the round before
+	}
+	if len(s.queue) == 0 || s.ended {
+		s.running, s.cancel = false, nil
+		return nil, nil, 0, false
+	}
+	changes, s.queue = s.queue, nil
+	ctx, s.cancel = context.WithCancelCause(context.Background())
+	s.started = time.Now()
+	return ctx, changes, s.revision, true
+}
+
+// end closes the connection with a code, once.
+func (s *session) end(code int, reason string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.ended {
+		return
+	}
+	s.ended = true
+	if s.cancel != nil {
+		s.cancel(errEnded)
+	}
+	s.closeWith(code, reason)
+	s.out.close()
+	// The page answers the close frame; if it does not, reading stops anyway.
+	_ = s.conn.SetReadDeadline(time.Now().Add(2 * time.Second))
+}
+
+func (s *session) closeWith(code int, reason string) {
+	frame := websocket.FormatCloseMessage(code, reason)
+	_ = s.conn.WriteControl(websocket.CloseMessage, frame, time.Now().Add(time.Second))
+}
+
+// finish runs when reading has stopped, for whatever reason.
+func (s *session) finish() {
+	s.mu.Lock()
+	s.ended = true
+	if s.cancel != nil {
+		s.cancel(errEnded)
+	}
+	s.mu.Unlock()
+	s.out.close()
+	_ = s.conn.Close()
+}
+
+// writeLoop is the connection's one writer of data frames.
+func (s *session) writeLoop() {
+	defer s.hub.running.Done()
+	ping := time.NewTicker(pingPeriod)
+	defer ping.Stop()
+	for {
+		select {
+		case <-s.out.ready:
+			entries, closed := s.out.take()
+			for _, e := range entries {
+				if e.frame == nil {
+					continue
+				}
+				_ = s.conn.SetWriteDeadline(time.Now().Add(writeWait))
+				if err := s.conn.WriteMessage(websocket.TextMessage, e.frame); err != nil {
+					_ = s.conn.Close() // wakes the reader, which cleans up
+					return
+				}
+			}
+			if closed {
+				return
+			}
+		case <-ping.C:
+			if err := s.conn.WriteControl(websocket.PingMessage, nil, time.Now().Add(writeWait)); err != nil {
+				_ = s.conn.Close()
+				return
+			}
+			s.putAway()
+		}
+	}
+}
+
+// putAway drops a working that has not been used for a while; the next change
+// builds it again from the texts.
+func (s *session) putAway() {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if !s.running && s.working != nil && time.Since(s.lastUsed) > idleWorking {
+		s.working, s.needBase = nil, true
+	}
+}

@@ -1,0 +1,42 @@
+package page
+
+import (
+	"bytes"
+	"html"
+
+	"shaftbook/kernel"
+)
+
+// Cell returns a cell of a lesson with its results. Without a script it shows
+// the rows, and the text on request; the text stands in the field, whose
+// default value is the lesson's own text.
+func Cell(lesson string, cell kernel.Cell, results []kernel.Result) (string, error) {
+	var b bytes.Buffer
+	name := "Calculation"
+	if cell.Kind == kernel.Shaft {
+		name = "Shaft " + cell.Name
+	}
+	id := html.EscapeString(cell.ID)
+	b.WriteString(`<section class="cell js-cell" id="` + id + `" data-cell="` + id + `" aria-label="` + html.EscapeString(name) + `"`)
+	if cell.Kind == kernel.Shaft {
+		b.WriteString(` data-shaft="` + html.EscapeString(cell.Name) + `"`)
+	}
+	b.WriteString(`><div class="rows js-rows">`)
+	for i := range results {
+		row, err := Row(lesson, &results[i])
+		if err != nil {
+			return "", err
+		}
+		b.WriteString(row)
+	}
+	b.WriteString(`</div><div class="cell-foot">`)
+	if cell.Kind == kernel.Shaft {
+		b.WriteString(`<span class="name">` + html.EscapeString(name) + `</span>`)
+	}
+	b.WriteString(`<button type="button" class="plain js-restore needs-js" hidden>Restore the lesson’s text</button>`)
+	b.WriteString(`<details class="cell-text js-text"><summary><span class="needs-no-js">Show the text</span><span class="needs-js">Change the text</span></summary>`)
+	b.WriteString(`<div class="editor js-editor"><textarea readonly spellcheck="false" autocapitalize="off" autocomplete="off" aria-label="Text of ` + html.EscapeString(name) + `" aria-describedby="editing">` + "\n")
+	b.WriteString(html.EscapeString(cell.Text.Content))
+	b.WriteString(`</textarea></div></details></div></section>`)
+	return b.String(), nil
+}

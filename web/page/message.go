@@ -1,0 +1,100 @@
+package page
+
+import (
+	"strconv"
+
+	"shaftbook/kernel"
+	"shaftbook/kernel/source"
+)
+
+// messages writes what is to be said about a statement, each message under the
+// line of text that it is about, with the exact piece marked.
+func (w *rowWriter) messages() {
+	w.put(`<div class="block" data-part="messages">`)
+	for i := range w.r.Diagnostics {
+		w.message(&w.r.Diagnostics[i])
+	}
+	w.put("</div>")
+}
+
+func (w *rowWriter) message(d *source.Diagnostic) {
+	class := "message"
+	if d.Severity == source.Note {
+		class += " note"
+	}
+	w.put(`<div class="`, class, `">`)
+	if d.Span.IsValid() {
+		w.place(d.Span)
+	}
+	w.put("<p>")
+	w.text(d.Message)
+	if d.Repair != "" {
+		w.put(`; <span class="repair">`)
+		w.text(d.Repair)
+		w.put("</span>")
+	}
+	w.put(".</p>")
+	for _, r := range d.Related {
+		w.put(`<p class="where">`)
+		w.text("line " + strconv.Itoa(r.Span.Position().Line) + ": " + r.Message)
+		w.put("</p>")
+	}
+	if d.Fix != nil && d.Fix.Span.Text == w.r.Span.Text && d.Fix.Span.IsValid() {
+		w.fix(d.Fix)
+	}
+	w.put("</div>")
+}
+
+func (w *rowWriter) place(s source.Span) {
+	line := []rune(s.Line())
+	p := s.Position()
+	from := min(p.Column-1, len(line))
+	to := min(from+p.Length, len(line))
+	w.put(`<code class="place">`)
+	w.text(string(line[:from]))
+	w.put("<mark>")
+	if from == to {
+		w.put("\u00a0") // the end of a line: something is missing here
+	}
+	w.text(string(line[from:to]))
+	w.put("</mark>")
+	w.text(string(line[to:]))
+	w.put("</code>")
+}
+
+func (w *rowWriter) fix(f *source.Fix) {
+	from, to := Units(f.Span)
+	w.put(`<button type="button" class="js-fix needs-js"`)
+	w.attr("data-from", strconv.Itoa(from))
+	w.attr("data-to", strconv.Itoa(to))
+	w.attr("data-text", f.Text)
+	w.put(">")
+	if f.Text == "" {
+		w.text("Take “" + f.Span.Content() + "” out")
+	} else {
+		w.text("Write “" + f.Text + "”")
+	}
+	w.put("</button>")
+}
+
+// Spoken returns the outcome of a statement as a sentence, for a listener who
+// has just changed something.
+func Spoken(r *kernel.Result) string {
+	if d := r.Diagnostics.FirstError(); d != nil {
+		return "line " + strconv.Itoa(d.Span.Position().Line) + ": " + d.Error()
+	}
+	switch {
+	case r.Verdict != nil:
+		said := r.Spoken() + ": " + r.Text
+		if r.Verdict.Margin != "" {
+			said += ", " + r.Verdict.Margin
+		}
+		return said
+	case r.Kind == kernel.KindValue && r.Text != "":
+		if r.Name != "" {
+			return r.Name + " is " + r.Text
+		}
+		return r.Spoken() + " is " + r.Text
+	}
+	return "" // a slider says its own value; tables and figures are there to be read
+}

@@ -1,0 +1,91 @@
+// Package page makes the HTML of every page: the frame, the shelf, a lesson
+// with its cells and exercises, and the pages that say what went wrong. It
+// decides how results look; what they are comes from the kernel.
+package page
+
+import (
+	"bytes"
+	"embed"
+	"html/template"
+)
+
+//go:embed templates/*.html
+var files embed.FS
+
+var templates = template.Must(template.ParseFS(files, "templates/*.html"))
+
+// Assets are the addresses of the static files that every page names.
+type Assets struct {
+	Sheet, Icon, Theme, Main, Words string
+	Modules, Fonts                  []string
+}
+
+// A Frame is what all pages share.
+type Frame struct {
+	Title       string
+	Description string
+	Assets      *Assets
+}
+
+// A Shelf lists the lessons in their order.
+type Shelf struct {
+	Frame
+	Lessons []Entry
+}
+
+// An Entry is one lesson on the shelf.
+type Entry struct {
+	Slug, Title, Summary string
+	Minutes              int
+}
+
+// A Lesson is one lesson's page. Body is made by the lesson's renderer, with
+// the cells from Cell and the exercises from Exercise.HTML.
+type Lesson struct {
+	Frame
+	Slug, Heading, Aim string
+	Minutes            int
+	Contents           []Heading
+	Body               template.HTML
+	Previous, Next     *Entry
+}
+
+// A Heading is one line of a lesson's contents.
+type Heading struct{ ID, Text string }
+
+// A Problem is a page that says what went wrong and what to do.
+type Problem struct {
+	Frame
+	Heading, Detail string
+}
+
+// An Exercise is one exercise in a lesson.
+type Exercise struct {
+	ID       string
+	Title    string
+	Question template.HTML
+	Action   string // where answers go
+	Parts    []Part
+}
+
+// A Part is one thing an exercise asks for.
+type Part struct {
+	Name, Label string
+	Answer      string // what the learner typed last
+	Said        *Said  // what marking said of it; nil before the first answer
+}
+
+// Said is what marking said: the verdict as a word for scripts and styles, the
+// same for people, and the sentence with the next step.
+type Said struct {
+	Verdict, Word, Message string
+}
+
+// Render executes the template of a view.
+func Render(name string, view any) ([]byte, error) {
+	var b bytes.Buffer
+	if err := templates.ExecuteTemplate(&b, name, view); err != nil {
+		return nil, err
+	}
+	return b.Bytes(), nil
+}

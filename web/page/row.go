@@ -1,0 +1,318 @@
+package page
+
+import (
+	"bytes"
+	"fmt"
+	"html"
+	"strconv"
+	"strings"
+
+	"shaftbook/kernel"
+	"shaftbook/kernel/figure"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/typeset"
+)
+
+// Longer results take a line of their own.
+const longResult = 30
+
+// Row returns the row of one statement: the formula, the result at the right,
+// the chain with the numbers put in, and whatever else the statement makes.
+//
+// The parts that change from one evaluation to the next carry data-part; two
+// rows with the same data-shape have the same parts, so that a script can
+// change the parts in place.
+func Row(lesson string, r *kernel.Result) (string, error) {
+	w := &rowWriter{lesson: lesson, r: r}
+	w.row()
+	return w.String(), w.err
+}
+
+type rowWriter struct {
+	bytes.Buffer
+	lesson string
+	r      *kernel.Result
+	err    error
+}
+
+func (w *rowWriter) put(pieces ...string) {
+	for _, p := range pieces {
+		w.WriteString(p)
+	}
+}
+
+func (w *rowWriter) text(s string) { w.WriteString(html.EscapeString(s)) }
+
+func (w *rowWriter) attr(name, value string) {
+	w.put(" ", name, `="`, html.EscapeString(value), `"`)
+}
+
+// RowID is the id of a statement's row, for deep links.
+func RowID(cell string, index int) string { return cell + "-" + strconv.Itoa(index+1) }
+
+var kindNames = map[kernel.Kind]string{
+	kernel.KindBad: "bad", kernel.KindValue: "value", kernel.KindFunction: "function", kernel.KindVary: "vary",
+	kernel.KindExpect: "expect", kernel.KindTable: "table", kernel.KindPlot: "plot", kernel.KindDraw: "draw",
+	kernel.KindPrefer: "prefer", kernel.KindShaft: "shaft",
+}
+
+func (w *rowWriter) row() {
+	r := w.r
+	numbers := ""
+	if !r.Failed() {
+		numbers = r.Numbers()
+	}
+	shape := w.shape(numbers != "")
+	class := "row"
+	if w.isWide() {
+		class += " wide"
+	}
+	w.put(`<div class="`, class, `"`)
+	w.attr("id", RowID(r.Cell, r.Index))
+	w.attr("data-kind", kindNames[r.Kind])
+	w.attr("data-shape", shape)
+	w.attr("data-line", strconv.Itoa(w.line()))
+	if r.Name != "" {
+		w.attr("data-name", r.Name)
+	}
+	w.put(">")
+	w.formula()
+	w.result()
+	if numbers != "" {
+		w.steps(numbers)
+	}
+	if r.Slider != nil {
+		w.control(r.Slider)
+	}
+	if r.Table != nil {
+		w.table(r.Table)
+	}
+	if r.Figure != nil {
+		w.figure(r.Figure)
+	}
+	w.messages()
+	w.put("</div>")
+}
+
+// shape lists the parts of the row. A slider that has other ends is another
+// slider; the same one must not be touched while it is dragged.
+func (w *rowWriter) shape(numbers bool) string {
+	r := w.r
+	shape := kindNames[r.Kind]
+	if numbers {
+		shape += " numbers"
+	}
+	if s := r.Slider; s != nil {
+		shape += fmt.Sprint(" slider ", s.Name, s.Min, s.Max, s.Step, s.Unit)
+	}
+	if r.Table != nil {
+		shape += " table"
+	}
+	if r.Figure != nil {
+		shape += " figure"
+	}
+	return shape
+}
+
+// isWide reports whether the formula needs the whole line.
+func (w *rowWriter) isWide() bool {
+	switch w.r.Kind {
+	case kernel.KindFunction, kernel.KindTable, kernel.KindPlot, kernel.KindDraw, kernel.KindPrefer, kernel.KindBad, kernel.KindShaft:
+		return true
+	}
+	return len([]rune(w.r.Text)) > longResult
+}
+
+// line is the line of the cell on which the statement starts, from 0.
+func (w *rowWriter) line() int {
+	s := w.r.Span
+	if !s.IsValid() {
+		return 0
+	}
+	return strings.Count(s.Text.Content[:min(s.Start, len(s.Text.Content))], "\n")
+}
+
+func (w *rowWriter) formula() {
+	w.put(`<div class="formula" data-part="formula">`)
+	defer w.put("</div>")
+	switch n := w.r.Node.(type) {
+	case *notation.ShaftCell:
+		w.shaftLines(n)
+	case *notation.Vary:
+		w.put(typeset.MathML(n.Name, typeset.Options{}))
+	default:
+		if w.r.Kind == kernel.KindBad {
+			w.text(w.r.Span.Content())
+			return
+		}
+		w.put(w.r.Formula())
+	}
+}
+
+func (w *rowWriter) shaftLines(cell *notation.ShaftCell) {
+	w.put(`<ul class="shaft-lines">`)
+	for _, line := range cell.Lines {
+		w.put("<li>")
+		if _, bad := line.(*notation.ShaftBad); bad {
+			w.put("<code>")
+			w.text(line.Span().Content())
+			w.put("</code>")
+		} else {
+			w.put(typeset.MathML(line, typeset.Options{}))
+		}
+		w.put("</li>")
+	}
+	w.put("</ul>")
+}
+
+func (w *rowWriter) result() {
+	r := w.r
+	class := "result"
+	if r.Verdict != nil {
+		class += " verdict"
+	}
+	w.put(`<output class="`, class, `" aria-live="off" data-part="result">`)
+	defer w.put("</output>")
+	switch {
+	case r.Failed():
+	case r.Verdict != nil:
+		w.verdict(r.Verdict)
+	default:
+		w.text(r.Text)
+	}
+}
+
+// The marks of a check: a value between two limits, and a value beyond one.
+const (
+	markHolds = `<svg class="mark" viewBox="0 0 16 16" aria-hidden="true"><path d="M2 1v14M14 1v14M8 6.5v3M6.5 8h3"/></svg>`
+	markFails = `<svg class="mark" viewBox="0 0 16 16" aria-hidden="true"><path d="M1 1v14M7 1v14M10 5l5 6M15 5l-5 6"/></svg>`
+)
+
+func (w *rowWriter) verdict(v *kernel.Verdict) {
+	if v.Holds {
+		w.put(`<span class="holds">`, markHolds, `holds</span>`)
+	} else {
+		w.put(`<span class="fails">`, markFails, `fails</span>`)
+	}
+	if v.Margin != "" {
+		w.put(` <span class="margin">`)
+		w.text(v.Margin)
+		w.put("</span>")
+	}
+}
+
+// steps is the chain symbol = formula = numbers = result; the first two stand
+// in the row already.
+func (w *rowWriter) steps(numbers string) {
+	w.put(`<details class="steps"><summary title="With the numbers put in"><span class="sr">With the numbers put in</span></summary>`)
+	w.put(`<div class="chain" data-part="steps"><div><span class="equals">=</span> `, numbers, `</div><div><span class="equals">=</span> `)
+	w.text(w.r.Text)
+	w.put("</div></div></details>")
+}
+
+func (w *rowWriter) control(s *kernel.Slider) {
+	number := func(v float64) string { return strconv.FormatFloat(v, 'g', 12, 64) }
+	id := RowID(w.r.Cell, w.r.Index)
+	w.put(`<div class="control block js-slider" data-part="control"`)
+	w.attr("data-name", s.Name)
+	w.attr("data-spoken-unit", s.Unit)
+	w.put(`><span class="track"><span aria-hidden="true">`)
+	w.text(number(s.Min))
+	w.put(`</span><input type="range" disabled autocomplete="off"`)
+	bounds := func() {
+		w.attr("min", number(s.Min))
+		w.attr("max", number(s.Max))
+		w.attr("step", number(s.Step))
+		w.attr("value", number(s.Value))
+	}
+	bounds()
+	w.attr("aria-label", s.Name)
+	w.attr("aria-valuetext", strings.TrimSpace(number(s.Value)+" "+s.Unit))
+	w.put(`><span aria-hidden="true">`)
+	w.text(number(s.Max))
+	w.put(`</span></span><span class="number"><input type="number" disabled autocomplete="off"`)
+	w.attr("id", id+"-number")
+	bounds()
+	w.attr("aria-label", strings.TrimSpace(s.Name+" "+s.Unit))
+	w.put(`> <span class="unit">`)
+	w.text(s.Unit)
+	w.put("</span></span></div>")
+}
+
+func (w *rowWriter) table(t *kernel.Table) {
+	w.put(`<div class="block scroll" tabindex="0" role="region" aria-label="Table" data-part="table"><table><thead><tr>`)
+	for _, h := range t.Headers {
+		w.put(`<th scope="col">`)
+		if h.Label != "" {
+			w.text(h.Label)
+		} else {
+			w.put(typeset.MathML(h.Expr, typeset.Options{Style: typeset.Inline}))
+		}
+		if h.Unit != "" {
+			w.put(` <span class="unit">/ `)
+			w.text(h.Unit)
+			w.put("</span>")
+		}
+		w.put("</th>")
+	}
+	w.put("</tr></thead><tbody>")
+	w.cells(t.Rows)
+	w.put("</tbody></table></div>")
+}
+
+func (w *rowWriter) cells(rows [][]string) {
+	for _, row := range rows {
+		w.put("<tr>")
+		for _, cell := range row {
+			w.put("<td>")
+			w.text(cell)
+			w.put("</td>")
+		}
+		w.put("</tr>")
+	}
+}
+
+func (w *rowWriter) figure(p figure.Picture) {
+	id := RowID(w.r.Cell, w.r.Index)
+	svg, err := p.SVG(figure.Options{ID: id + "-figure"})
+	if err != nil {
+		w.put(`<div class="block message" data-part="figure"><p>`)
+		w.text("This figure cannot be drawn: " + err.Error())
+		w.put(`</p></div><div hidden data-part="data"></div>`)
+		return
+	}
+	w.put(`<figure class="block picture"><div data-part="figure">`)
+	w.Write(svg)
+	w.put(`</div><div class="picture-tools"><details><summary>Numbers of the figure</summary>`)
+	w.put(`<div class="scroll" tabindex="0" role="region" aria-label="Numbers of the figure" data-part="data">`)
+	w.data(p)
+	w.put("</div></details>")
+	for _, format := range []string{"PNG", "PDF"} {
+		file := strings.ToLower(format)
+		w.put(`<a class="js-download"`)
+		w.attr("href", FigurePath(w.lesson, w.r.Cell, w.r.Index, file))
+		w.attr("download", w.lesson+"-"+id+"."+file)
+		w.put(">", format, `<span class="sr"> of this figure</span></a>`)
+	}
+	w.put("</div></figure>")
+}
+
+func (w *rowWriter) data(p figure.Picture) {
+	d := p.Data()
+	w.put("<table><caption>")
+	w.text(p.Title())
+	w.put("</caption><thead><tr>")
+	for _, h := range d.Headers {
+		w.put(`<th scope="col">`)
+		w.text(h)
+		w.put("</th>")
+	}
+	w.put("</tr></thead><tbody>")
+	w.cells(d.Rows)
+	w.put("</tbody></table>")
+}
+
+// FigurePath is where a figure is downloaded; format is png or pdf.
+func FigurePath(lesson, cell string, index int, format string) string {
+	return "/lesson/" + lesson + "/figure/" + cell + "/" + strconv.Itoa(index) + "/" + format
+}

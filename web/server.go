@@ -1,0 +1,207 @@
+// Package web serves the lessons: the shelf, a page for each lesson, the live
+// connection under /live and the static files. Its Server wraps net/http, so
+// that a command needs to know nothing of it.
+package web
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/http"
+	"net/url"
+	"runtime/debug"
+	"strconv"
+	"time"
+
+	"shaftbook/kernel"
+	"shaftbook/lessons"
+	"shaftbook/web/live"
+	"shaftbook/web/page"
+	"shaftbook/web/static"
+)
+
+const (
+	readHeaderWait = 5 * time.Second
+	idleWait       = 2 * time.Minute
+	headerLimit    = 32 << 10
+	bodyLimit      = 256 << 10
+)
+
+// A Server serves one shelf of lessons. Set the fields, then Open.
+type Server struct {
+	Shelf   *lessons.Shelf
+	Origins []string // whole origins of pages beside the server's own, such as "https://twist.example"
+	Marker  Marker   // marks answers; nil while no exercise can be marked
+	Log     *slog.Logger
+
+	http     *http.Server
+	listener net.Listener
+	served   chan error
+
+	files  *static.Set
+	assets page.Assets
+	book   *book
+	hub    *live.Hub
+}
+
+// Open listens on an address and begins to serve. A port that is taken is an
+// error at once. Port 0 takes a free one; URL tells which.
+func (s *Server) Open(address string) error {
+	listener, err := net.Listen("tcp", address)
+	if err != nil {
+		return fmt.Errorf("cannot listen on %s: %w", address, plainListenError(err))
+	}
+	s.listener = listener
+	s.files = static.New()
+	s.assets = s.newAssets()
+	s.book = newBook(s)
+	s.hub = live.NewHub(live.Config{
+		Origins:    append(ownOrigins(listener.Addr()), s.Origins...),
+		Lesson:     s.book.cells,
+		NewWorking: s.newWorking,
+		Row:        page.Row,
+		Spoken:     page.Spoken,
+		Log:        s.Log,
+	})
+	s.http = &http.Server{
+		Handler:           s.handler(),
+		ReadHeaderTimeout: readHeaderWait,
+		IdleTimeout:       idleWait,
+		MaxHeaderBytes:    headerLimit,
+		ErrorLog:          slog.NewLogLogger(s.Log.Handler(), slog.LevelWarn),
+	}
+	s.served = make(chan error, 1)
+	go func() { s.served <- s.http.Serve(listener) }()
+	return nil
+}
+
+// plainListenError takes off the layers that repeat the address.
+func plainListenError(err error) error {
+	var op *net.OpError
+	if errors.As(err, &op) {
+		return op.Err
+	}
+	return err
+}
+
+// URL returns the address of the shelf.
+func (s *Server) URL() string {
+	address := s.listener.Addr().(*net.TCPAddr)
+	host := address.IP.String()
+	if address.IP.IsUnspecified() {
+		host = "localhost"
+	}
+	return "http://" + net.JoinHostPort(host, strconv.Itoa(address.Port)) + "/"
+}
+
+// Failed delivers the error with which serving ended by itself.
+func (s *Server) Failed() <-chan error { return s.served }
+
+// Close stops listening, tells every open page that the server goes away, and
+// waits for what is running until ctx ends.
+func (s *Server) Close(ctx context.Context) error {
+	// Websockets have left the http.Server's hands, so they are closed apart.
+	return errors.Join(s.http.Shutdown(ctx), s.hub.Close(ctx))
+}
+
+// handler builds the routes with what stands around all of them.
+func (s *Server) handler() http.Handler {
+	mux := http.NewServeMux()
+	s.lessonRoutes(mux)
+	s.figureRoutes(mux)
+	s.exerciseRoutes(mux)
+	mux.Handle("GET /live", s.hub)
+	mux.HandleFunc("GET "+static.Prefix, func(w http.ResponseWriter, r *http.Request) {
+		if !s.files.ServeFile(w, r) {
+			s.fail(w, r, errNotFound)
+		}
+	})
+	mux.HandleFunc("/", func(w http.ResponseWriter, r *http.Request) { s.fail(w, r, errNotFound) })
+	cross := http.NewCrossOriginProtection()
+	cross.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { s.fail(w, r, errCrossOrigin) }))
+	return secured(s.recovered(cross.Handler(limited(mux))))
+}
+
+// limited bounds every body.
+func limited(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		r.Body = http.MaxBytesReader(w, r.Body, bodyLimit)
+		next.ServeHTTP(w, r)
+	})
+}
+
+// recovered turns a panic, which is a fault of the program, into a page and a
+// line in the log.
+func (s *Server) recovered(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		defer func() {
+			fault := recover()
+			if fault == nil {
+				return
+			}
+			if fault == http.ErrAbortHandler {
+				panic(fault)
+			}
+			s.fail(w, r, fmt.Errorf("panic: %v\n%s", fault, debug.Stack()))
+		}()
+		next.ServeHTTP(w, r)
+	})
+}
+
+func (s *Server) newAssets() page.Assets {
+	return page.Assets{
+		Sheet:   s.files.Sheet(),
+		Icon:    s.files.Icon(),
+		Theme:   s.files.Script("theme.js"),
+		Main:    s.files.Script("main.js"),
+		Words:   s.files.Add("words.json", "application/json", page.AllWords()),
+		Modules: s.files.Modules(),
+		Fonts:   []string{s.files.Font("text-regular"), s.files.Font("maths")},
+	}
+}
+
+func (s *Server) newWorking(progress func(fraction float64, what string)) live.Working {
+	w := kernel.NewWorking(kernel.Limits{})
+	w.Progress = progress
+	return w
+}
+
+// ownOrigins are the origins under which a page of this server can be opened
+// without a proxy.
+func ownOrigins(address net.Addr) []string {
+	tcp := address.(*net.TCPAddr)
+	hosts := []string{tcp.IP.String()}
+	if tcp.IP.IsLoopback() || tcp.IP.IsUnspecified() {
+		hosts = append(hosts, "localhost", "127.0.0.1", "::1")
+	}
+	if tcp.IP.IsUnspecified() {
+		hosts = append(hosts, interfaceHosts()...)
+	}
+	origins := make([]string, len(hosts))
+	for i, host := range hosts {
+		u := url.URL{Scheme: "http", Host: net.JoinHostPort(host, strconv.Itoa(tcp.Port))}
+		if tcp.Port == 80 {
+			u.Host = host
+		}
+		origins[i] = u.String()
+	}
+	return origins
+}
+
+// interfaceHosts are the addresses of this machine, for a server that a class
+// reaches over the local network.
+func interfaceHosts() []string {
+	var hosts []string
+	addresses, err := net.InterfaceAddrs()
+	if err != nil {
+		return nil // then --origin names them
+	}
+	for _, a := range addresses {
+		if n, ok := a.(*net.IPNet); ok {
+			hosts = append(hosts, n.IP.String())
+		}
+	}
+	return hosts
+}

@@ -1,0 +1,181 @@
+// @ts-check
+// One cell of the lesson: its rows as they change, its text while it is
+// edited, and the way back to the lesson's own text.
+
+import { Editor } from "./editor.js";
+import { Slider } from "./slider.js";
+
+/**
+ * @typedef {import("./live.js").RowMessage} RowMessage
+ * @typedef {import("./live.js").Mark} Mark
+ * @typedef {{edit: (cell: string, text: string, original: string) => void, vary: (name: string, value: number) => void, held: (name: string) => boolean, names: () => string[], words: string}} Hooks
+ */
+
+export class Cell {
+  /** @param {HTMLElement} root @param {Hooks} hooks */
+  constructor(root, hooks) {
+    this.root = root;
+    this.hooks = hooks;
+    this.id = root.dataset.cell ?? "";
+    this.rows = /** @type {HTMLElement} */ (root.querySelector(".js-rows"));
+    this.details = /** @type {HTMLDetailsElement} */ (root.querySelector(".js-text"));
+    this.restoreButton = /** @type {HTMLButtonElement} */ (root.querySelector(".js-restore"));
+    const area = /** @type {HTMLTextAreaElement} */ (root.querySelector("textarea"));
+    this.original = area.defaultValue;
+    this.text = this.original;
+    /** @type {string|null} the text that a restore put away */
+    this.before = null;
+    /** @type {Editor|null} */
+    this.editor = null;
+    /** @type {Map<number, Mark[]>} */
+    this.marks = new Map();
+    /** @type {Slider[]} */
+    this.sliders = [];
+    this.attachSliders();
+    this.details.addEventListener("toggle", () => this.toggled());
+    this.restoreButton.addEventListener("click", () => this.restoreOrUndo());
+    this.rows.addEventListener("click", (event) => this.pressed(event));
+  }
+
+  /** @param {MouseEvent} event */
+  pressed(event) {
+    const target = /** @type {Element} */ (event.target);
+    const fix = target.closest(".js-fix");
+    if (fix instanceof HTMLElement) return this.applyFix(fix);
+    const row = target.closest(".row");
+    if (!(row instanceof HTMLElement) || !target.closest(".formula")) return;
+    this.open(Number(row.dataset.line ?? 0));
+  }
+
+  /** Opens the text with the caret at the end of a line. @param {number} line from 0 */
+  open(line) {
+    this.details.open = true;
+    const { area } = this.ready();
+    const lines = area.value.split("\n").slice(0, line + 1);
+    const at = lines.join("\n").length;
+    area.focus();
+    area.setSelectionRange(at, at);
+  }
+
+  /** @returns {Editor} */
+  ready() {
+    this.editor ??= new Editor(/** @type {HTMLElement} */ (this.root.querySelector(".js-editor")), {
+      changed: (text) => this.changed(text),
+      closed: () => this.close(),
+      names: this.hooks.names,
+      words: this.hooks.words,
+    });
+    return this.editor;
+  }
+
+  toggled() {
+    if (!this.details.open) return;
+    const editor = this.ready();
+    editor.show(this.allMarks());
+    if (!this.details.contains(document.activeElement) || document.activeElement === this.details.querySelector("summary")) {
+      editor.area.focus();
+    }
+  }
+
+  close() {
+    this.details.open = false;
+    this.details.querySelector("summary")?.focus();
+  }
+
+  /** @param {string} text */
+  changed(text) {
+    this.text = text;
+    this.before = null;
+    this.showChanged();
+    this.hooks.edit(this.id, text, this.original);
+  }
+
+  /** Puts a text in place of the present one, from the lesson or from what was kept. @param {string} text */
+  put(text) {
+    this.text = text;
+    this.marks.clear();
+    if (this.editor) this.editor.replaceAll(text);
+    else /** @type {HTMLTextAreaElement} */ (this.root.querySelector("textarea")).value = text;
+    this.showChanged();
+  }
+
+  restoreOrUndo() {
+    const back = this.before;
+    this.before = back === null ? this.text : null;
+    this.put(back ?? this.original);
+    this.hooks.edit(this.id, this.text, this.original);
+  }
+
+  showChanged() {
+    const differs = this.text !== this.original;
+    this.root.toggleAttribute("data-changed", differs);
+    this.restoreButton.hidden = !differs && this.before === null;
+    this.restoreButton.textContent = this.before === null ? "Restore the lesson’s text" : "Bring my text back";
+  }
+
+  /** @param {HTMLElement} button with data-from, data-to (UTF-16 units) and data-text */
+  applyFix(button) {
+    this.details.open = true;
+    this.ready().insert(button.dataset.text ?? "", Number(button.dataset.from), Number(button.dataset.to));
+  }
+
+  /** Takes in one statement's result. @param {RowMessage} message */
+  row(message) {
+    this.marks.set(message.index, message.marks);
+    const box = document.createElement("template");
+    box.innerHTML = message.html;
+    const fresh = /** @type {HTMLElement} */ (box.content.firstElementChild);
+    const old = /** @type {HTMLElement|undefined} */ (this.rows.children[message.index]);
+    if (old && old.dataset.shape === fresh.dataset.shape) this.patch(old, fresh);
+    else if (old) old.replaceWith(fresh);
+    else this.rows.append(fresh);
+    this.attachSliders();
+    this.editor?.show(this.allMarks());
+  }
+
+  /**
+   * Changes only the parts that differ, so that open details, focus and a
+   * slider under the thumb stay as they are.
+   * @param {HTMLElement} old @param {HTMLElement} fresh
+   */
+  patch(old, fresh) {
+    for (const { name, value } of fresh.attributes) {
+      if (old.getAttribute(name) !== value) old.setAttribute(name, value);
+    }
+    const parts = old.querySelectorAll("[data-part]");
+    const newer = fresh.querySelectorAll("[data-part]");
+    parts.forEach((part, i) => {
+      const next = newer[i];
+      if (part instanceof HTMLElement && part.dataset.part === "control") return this.setSlider(part, /** @type {HTMLElement} */ (next));
+      part.className = next.className;
+      if (part.innerHTML !== next.innerHTML) part.replaceChildren(...next.childNodes);
+    });
+  }
+
+  /** @param {HTMLElement} old @param {HTMLElement} fresh */
+  setSlider(old, fresh) {
+    const slider = this.sliders.find((s) => s.root === old);
+    const input = fresh.querySelector("input");
+    if (slider && input && !this.hooks.held(slider.name)) slider.set(input.value);
+  }
+
+  /** The cell now has this many statements. @param {number} count */
+  trim(count) {
+    while (this.rows.children.length > count) this.rows.lastElementChild?.remove();
+    for (const index of [...this.marks.keys()]) if (index >= count) this.marks.delete(index);
+    this.editor?.show(this.allMarks());
+  }
+
+  attachSliders() {
+    this.sliders = this.sliders.filter((s) => s.root.isConnected);
+    for (const root of this.rows.querySelectorAll(".js-slider")) {
+      if (this.sliders.some((s) => s.root === root)) continue;
+      this.sliders.push(new Slider(/** @type {HTMLElement} */ (root), this.hooks.vary));
+    }
+  }
+
+  /** @returns {Mark[]} */
+  allMarks() {
+    return [...this.marks.values()].flat();
+  }
+}

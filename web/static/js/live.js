@@ -1,0 +1,140 @@
+// @ts-check
+// The connection to the server: opens it, opens it again when it drops, sends
+// the newest state of whatever changed, and hands on what comes back. The
+// messages are written down in web/PROTOCOL.md; the Go side is web/live.
+
+const protocol = "shaftbook.working.1";
+const pace = 55; // ms between messages, under the server's limit of 20 a second
+const firstWait = 400; // ms before the first new attempt
+const longestWait = 15000;
+const policyWait = 30000; // after the server closed for breaking its rules
+
+/**
+ * @typedef {{from: number, to: number, kind: "error"|"note"}} Mark  places in UTF-16 units
+ * @typedef {{type: "row", revision: number, cell: string, index: number, html: string, spoken: string, failed: boolean, marks: Mark[]}} RowMessage
+ * @typedef {{type: "cell", revision: number, cell: string, rows: number}} CellMessage
+ * @typedef {{type: "progress", revision: number, fraction: number, what: string}} ProgressMessage
+ * @typedef {{type: "done", revision: number, stopped: boolean}} DoneMessage
+ * @typedef {{type: "opened", revision: number, lesson: string, limits: {text: number}}} OpenedMessage
+ * @typedef {{type: "problem", revision: number, problem: {type: string, title: string, detail: string}}} ProblemMessage
+ * @typedef {RowMessage|CellMessage|ProgressMessage|DoneMessage|OpenedMessage|ProblemMessage} Message
+ */
+
+export class Live extends EventTarget {
+  /**
+   * @param {string} lesson
+   * @param {import("./state.js").State} state
+   */
+  constructor(lesson, state) {
+    super();
+    this.lesson = lesson;
+    this.state = state;
+    this.revision = 0;
+    this.attempts = 0;
+    this.lastSent = 0;
+    this.timer = 0;
+    this.retry = 0;
+    this.again = false; // whether this page has been connected before
+    /** @type {WebSocket|null} */
+    this.socket = null;
+    /** @type {Map<string, object>} newest message for each thing that changed */
+    this.waiting = new Map();
+    addEventListener("online", () => this.connect());
+    addEventListener("pageshow", (e) => e.persisted && this.connect());
+    document.addEventListener("visibilitychange", () => {
+      if (document.visibilityState === "visible") this.connect();
+    });
+  }
+
+  get isOpen() {
+    return this.socket?.readyState === WebSocket.OPEN;
+  }
+
+  connect() {
+    if (this.socket && this.socket.readyState <= WebSocket.OPEN) return;
+    clearTimeout(this.retry);
+    const url = new URL("/live", location.href);
+    url.protocol = url.protocol === "https:" ? "wss:" : "ws:";
+    const socket = new WebSocket(url, protocol);
+    this.socket = socket;
+    socket.addEventListener("open", () => {
+      this.attempts = 0;
+      this.waiting.clear(); // everything is in the opening message
+      this.lastSent = performance.now();
+      this.revision++;
+      const { edits, varied } = this.state.plain();
+      socket.send(JSON.stringify({ type: "open", revision: this.revision, lesson: this.lesson, edits, varied, all: this.again }));
+      this.again = true;
+      this.emit("online", null);
+    });
+    socket.addEventListener("message", (event) => {
+      /** @type {Message} */
+      const message = JSON.parse(event.data);
+      this.emit(message.type, message);
+    });
+    socket.addEventListener("close", (event) => {
+      if (this.socket !== socket) return;
+      this.socket = null;
+      this.emit("offline", this.attempts);
+      const wait = event.code === 1008 ? policyWait : Math.min(longestWait, firstWait * 2 ** this.attempts);
+      this.attempts++;
+      this.retry = setTimeout(() => this.connect(), wait * (0.7 + 0.6 * Math.random()));
+    });
+  }
+
+  /** @param {string} cell @param {string} text */
+  edit(cell, text) {
+    this.put(`edit ${cell}`, { type: "edit", cell, text });
+  }
+
+  /** @param {string} name @param {number} value in the slider's unit */
+  vary(name, value) {
+    this.put(`vary ${name}`, { type: "vary", name, value });
+  }
+
+  /** Everything as the lesson has it. */
+  restore() {
+    this.waiting.clear();
+    this.put("restore", { type: "restore" });
+  }
+
+  stop() {
+    this.put("stop", { type: "stop" });
+  }
+
+  /**
+   * Sends a message soon. A newer one about the same thing takes its place.
+   * @param {string} key @param {object} message
+   */
+  put(key, message) {
+    this.waiting.delete(key);
+    this.waiting.set(key, message);
+    if (!this.timer) this.flush();
+  }
+
+  flush() {
+    this.timer = 0;
+    if (!this.isOpen || this.waiting.size === 0) return;
+    const due = this.lastSent + pace - performance.now();
+    if (due > 0) {
+      this.timer = setTimeout(() => this.flush(), due);
+      return;
+    }
+    const [key, message] = /** @type {[string, object]} */ (this.waiting.entries().next().value);
+    this.waiting.delete(key);
+    this.revision++;
+    this.lastSent = performance.now();
+    this.socket?.send(JSON.stringify({ ...message, revision: this.revision }));
+    if (this.waiting.size) this.timer = setTimeout(() => this.flush(), pace);
+  }
+
+  /** Whether the reader has changed this thing since what was last sent. @param {string} key */
+  isWaiting(key) {
+    return this.waiting.has(key);
+  }
+
+  /** @param {string} type @param {unknown} detail */
+  emit(type, detail) {
+    this.dispatchEvent(new CustomEvent(type, { detail }));
+  }
+}

@@ -1,0 +1,120 @@
+// @ts-check
+// Finds the parts of the page and attaches what makes them live.
+
+import { Cell } from "./cell.js";
+import { attachExercise } from "./exercise.js";
+import { attachDownloads } from "./figure.js";
+import { Live } from "./live.js";
+import { State } from "./state.js";
+import { Status } from "./status.js";
+
+const status = new Status(/** @type {HTMLElement} */ (document.querySelector(".js-status")));
+const lesson = /** @type {HTMLElement|null} */ (document.querySelector(".js-lesson"));
+if (lesson) attachLesson(lesson);
+for (const form of document.querySelectorAll("form.js-exercise")) {
+  attachExercise(/** @type {HTMLFormElement} */ (form), (sentence) => status.say(sentence));
+}
+
+/** @param {HTMLElement} root */
+function attachLesson(root) {
+  const slug = root.dataset.lesson ?? "";
+  const state = new State(slug);
+  const live = new Live(slug, state);
+  const all = document.querySelector(".js-restore-all");
+  const names = () => [...new Set([...root.querySelectorAll("[data-name]")].map((row) => row.getAttribute("data-name") ?? ""))].filter(Boolean);
+  const showAll = () => all?.toggleAttribute("hidden", !state.changed);
+
+  /** @type {Map<string, Cell>} */
+  const cells = new Map();
+  for (const element of root.querySelectorAll(".js-cell")) {
+    const cell = new Cell(/** @type {HTMLElement} */ (element), {
+      edit(id, text, original) {
+        state.edit(id, text, original);
+        live.edit(id, text);
+        showAll();
+      },
+      vary(name, value) {
+        state.vary(name, value);
+        live.vary(name, value);
+        showAll();
+      },
+      held: (name) => live.isWaiting(`vary ${name}`),
+      names,
+      words: root.dataset.words ?? "",
+    });
+    cells.set(cell.id, cell);
+    const kept = state.edits.get(cell.id);
+    if (kept !== undefined) cell.put(kept);
+  }
+  showAll();
+
+  listen("row", (/** @type {import("./live.js").RowMessage} */ message) => {
+    if (live.isWaiting(`edit ${message.cell}`)) return; // the text has moved on
+    cells.get(message.cell)?.row(message);
+    status.changed(`${message.cell} ${message.index}`, message.spoken);
+  });
+  listen("cell", (/** @type {import("./live.js").CellMessage} */ message) => {
+    if (!live.isWaiting(`edit ${message.cell}`)) cells.get(message.cell)?.trim(message.rows);
+  });
+  all?.addEventListener("click", () => {
+    state.clear();
+    for (const cell of cells.values()) {
+      cell.before = null;
+      if (cell.text !== cell.original) cell.put(cell.original);
+    }
+    live.restore();
+    showAll();
+  });
+
+  attachBusy(live);
+  attachConnection(live);
+  attachDownloads(root, state, (sentence) => status.say(sentence));
+  live.connect();
+
+  /** @param {string} type @param {(detail: any) => void} react */
+  function listen(type, react) {
+    live.addEventListener(type, (event) => react(/** @type {CustomEvent} */ (event).detail));
+  }
+}
+
+/** Shows how far a long calculation has come, with a way to stop it. @param {Live} live */
+function attachBusy(live) {
+  const box = /** @type {HTMLElement|null} */ (document.querySelector(".js-busy"));
+  const bar = /** @type {HTMLProgressElement|null} */ (box?.querySelector("progress"));
+  const text = box?.querySelector("span");
+  if (!box || !bar) return;
+  live.addEventListener("progress", (event) => {
+    const { fraction, what } = /** @type {CustomEvent} */ (event).detail;
+    box.hidden = false;
+    bar.value = fraction;
+    if (text) text.textContent = what;
+  });
+  const hide = () => { box.hidden = true; };
+  live.addEventListener("done", hide);
+  live.addEventListener("offline", hide);
+  box.querySelector("button")?.addEventListener("click", () => live.stop());
+}
+
+/** Says quietly that the line is down, once it has been down for a moment. @param {Live} live */
+function attachConnection(live) {
+  const notice = /** @type {HTMLElement|null} */ (document.querySelector(".js-offline"));
+  if (!notice) return;
+  let timer = 0;
+  live.addEventListener("offline", () => {
+    if (timer || !notice.hidden) return;
+    timer = setTimeout(() => {
+      notice.hidden = false;
+      status.say("The server does not answer. What you type is kept.");
+    }, 1500);
+  });
+  live.addEventListener("online", () => {
+    clearTimeout(timer);
+    timer = 0;
+    if (!notice.hidden) status.say("The server answers again.");
+    notice.hidden = true;
+  });
+  live.addEventListener("problem", (event) => {
+    const { problem } = /** @type {CustomEvent} */ (event).detail;
+    status.say(`${problem.title}: ${problem.detail}`);
+  });
+}

@@ -1,0 +1,148 @@
+// Package static holds the style sheet, the scripts and the fonts of the
+// pages, under addresses that change with their content, so that browsers may
+// keep them for ever.
+package static
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"embed"
+	"encoding/hex"
+	"io/fs"
+	"net/http"
+	"path"
+	"strings"
+
+	"codeberg.org/go-fonts/stix/stix2mathregular"
+	"codeberg.org/go-fonts/stix/stix2textbold"
+	"codeberg.org/go-fonts/stix/stix2textitalic"
+	"codeberg.org/go-fonts/stix/stix2textregular"
+
+	"shaftbook/web/packed"
+)
+
+//go:embed css/*.css js/*.js icon.svg
+var files embed.FS
+
+// Prefix is where the set is served.
+const Prefix = "/static/"
+
+// fonts by the name that the style sheet uses for them.
+var fonts = []struct {
+	name string
+	data []byte
+}{
+	{"text-regular", stix2textregular.TTF},
+	{"text-italic", stix2textitalic.TTF},
+	{"text-bold", stix2textbold.TTF},
+	{"maths", stix2mathregular.TTF},
+}
+
+// A Set is all static files of one version of the program.
+type Set struct {
+	byURL map[string]*packed.Bytes
+	hash  string // of the scripts; modules import each other by relative address
+	sheet string
+	icon  string
+	font  map[string]string
+	mods  []string
+}
+
+// New reads the embedded files. The only errors are faults of the build, so
+// it panics on them.
+func New() *Set {
+	s := &Set{byURL: map[string]*packed.Bytes{}, font: map[string]string{}}
+	for _, f := range fonts {
+		s.font[f.name] = s.add(f.name+".otf", packed.New("font/otf", f.data))
+	}
+	s.icon = s.Add("icon.svg", "image/svg+xml", mustRead("icon.svg"))
+	s.addSheet()
+	s.addScripts()
+	return s
+}
+
+// Add puts one more file into the set and returns its address.
+func (s *Set) Add(name, contentType string, body []byte) string {
+	return s.add(name, packed.New(contentType, body))
+}
+
+func (s *Set) add(name string, b *packed.Bytes) string {
+	url := Prefix + b.Hash() + "/" + name
+	s.byURL[url] = b
+	return url
+}
+
+// addSheet joins the style files, in the order of their names, into one.
+func (s *Set) addSheet() {
+	var sheet bytes.Buffer
+	for _, name := range mustGlob("css/*.css") {
+		sheet.Write(mustRead(name))
+	}
+	text := sheet.String()
+	for name, url := range s.font {
+		text = strings.ReplaceAll(text, "font:"+name, url)
+	}
+	s.sheet = s.Add("book.css", "text/css; charset=utf-8", []byte(text))
+}
+
+// addScripts gives all modules one directory, named by a hash over all of
+// them: a change in one changes the address of each.
+func (s *Set) addScripts() {
+	names := mustGlob("js/*.js")
+	sum := sha256.New()
+	for _, name := range names {
+		sum.Write([]byte(name))
+		sum.Write(mustRead(name))
+	}
+	s.hash = hex.EncodeToString(sum.Sum(nil)[:8])
+	for _, name := range names {
+		url := s.Script(path.Base(name))
+		s.byURL[url] = packed.New("text/javascript; charset=utf-8", mustRead(name))
+		if base := path.Base(name); base != "theme.js" && base != "main.js" {
+			s.mods = append(s.mods, url)
+		}
+	}
+}
+
+// Sheet returns the address of the style sheet.
+func (s *Set) Sheet() string { return s.sheet }
+
+// Icon returns the address of the mark that browsers put beside the title.
+func (s *Set) Icon() string { return s.icon }
+
+// Script returns the address of a script by its file name.
+func (s *Set) Script(name string) string { return Prefix + s.hash + "/" + name }
+
+// Modules returns the addresses of the modules that main.js imports.
+func (s *Set) Modules() []string { return s.mods }
+
+// Font returns the address of a font: text-regular, text-italic, text-bold or
+// maths.
+func (s *Set) Font(name string) string { return s.font[name] }
+
+// ServeFile serves one file, or reports false when there is none.
+func (s *Set) ServeFile(w http.ResponseWriter, r *http.Request) bool {
+	b, ok := s.byURL[r.URL.Path]
+	if !ok {
+		return false
+	}
+	w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
+	b.ServeHTTP(w, r)
+	return true
+}
+
+func mustGlob(pattern string) []string {
+	names, err := fs.Glob(files, pattern)
+	if err != nil {
+		panic(err)
+	}
+	return names
+}
+
+func mustRead(name string) []byte {
+	body, err := files.ReadFile(name)
+	if err != nil {
+		panic(err)
+	}
+	return body
+}
