@@ -8,7 +8,9 @@ import "math"
 //
 // without that of elastic holds, which is R²/(2·k) each. Gere, Mechanics of
 // Materials, Eq. 3-55.
-func (s *Shaft) Energy() float64 {
+func (s *Shaft) Energy() float64 { return s.energy }
+
+func (s *Shaft) strainEnergy() float64 {
 	sum := 0.0
 	for i := range s.cells {
 		sum += s.cells[i].energy()

@@ -36,7 +36,7 @@ type Pair struct {
 // where both have, the compatibility of the rotations does; where neither has,
 // the torques must balance over both.
 func NewPair(a, b Spec, mesh Mesh) (*Pair, source.List) {
-	list := mesh.check(a.At)
+	list := mesh.check(a, b)
 	if list.HasErrors() {
 		return nil, list
 	}
@@ -65,15 +65,35 @@ func NewPair(a, b Spec, mesh Mesh) (*Pair, source.List) {
 	return p, append(errs, list...)
 }
 
-// check reports gears without teeth.
-func (m Mesh) check(spare source.Span) source.List {
-	v := &validator{spec: &Spec{At: spare}}
-	for _, z := range []float64{m.TeethA, m.TeethB} {
-		if v.finite(m.At, "a number of teeth", z) && z <= 0 {
-			v.fail(m.At, CodeTeeth, "give both gears a number of teeth above zero", "a gear with %g teeth does not mesh", z)
+// check reports gears without teeth or off their shafts.
+func (m Mesh) check(a, b Spec) source.List {
+	var all source.List
+	for _, gear := range []struct {
+		spec Spec
+		x, z float64
+	}{{a, m.XA, m.TeethA}, {b, m.XB, m.TeethB}} {
+		v := &validator{spec: &gear.spec}
+		if v.finite(m.At, "a number of teeth", gear.z) && gear.z <= 0 {
+			v.fail(m.At, CodeTeeth, "give both gears a number of teeth above zero", "a gear with %g teeth does not mesh", gear.z)
 		}
+		if length := gear.spec.length(); v.finite(m.At, "the place of a gear", gear.x) && length > 0 {
+			v.snap(m.At, "a gear of this pair sits", gear.x, &[]float64{0, length})
+		}
+		all = append(all, v.list...)
 	}
-	return v.list
+	return all
+}
+
+// length returns the length of the pieces, m, for checks that New repeats.
+func (spec Spec) length() float64 {
+	total := 0.0
+	for _, p := range spec.Pieces {
+		if p.Length == 0 && len(p.Stations) > 0 {
+			p.Length = p.Stations[len(p.Stations)-1].X
+		}
+		total += p.Length
+	}
+	return total
 }
 
 // torque returns the torque of the mesh on shaft A.
@@ -95,7 +115,7 @@ func (m Mesh) torque(a, b Spec, ratio float64) (float64, source.List) {
 		var err error
 		if phi[i], err = s.Rotation([]float64{m.XA, m.XB}[i%2]); err != nil {
 			var list source.List
-			list.Addf(m.At, CodeTeeth, "the gears cannot be placed: %s", err)
+			list.Addf(m.At, CodeProfile, "the rotation at the gears cannot be worked out: %s", err)
 			return 0, list
 		}
 	}

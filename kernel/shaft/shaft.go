@@ -2,6 +2,7 @@ package shaft
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"shaftbook/kernel/source"
@@ -24,6 +25,7 @@ type Shaft struct {
 	reactions   []float64 // of each hold
 	flexibility float64   // ∫ dx/(G·J) over the whole shaft
 	statics     *statics  // how the holds share the load
+	energy      float64   // strain energy
 	greatest    peak      // greatest shear stress
 }
 
@@ -69,6 +71,7 @@ func New(spec Spec) (*Shaft, source.List) {
 	if v.list.HasErrors() {
 		return nil, v.list
 	}
+	s.energy = s.strainEnergy()
 	if !s.finite() {
 		v.fail(spec.At, CodeNumber, "check the units of its lengths, moduli and torques", "the numbers of this shaft are too large or too small to work with")
 		return nil, v.list
@@ -97,16 +100,20 @@ func (s *Shaft) heldAt(x float64) bool {
 	return slices.ContainsFunc(s.holds, func(h Hold) bool { return h.X == x && !h.Elastic })
 }
 
-// finite reports whether the solution holds no infinity.
+// farthest bounds the numbers of a shaft in SI units, so that no product of a
+// few of them overflows.
+const farthest = 1e100
+
+// finite reports whether the numbers of the solution are of a possible size.
 func (s *Shaft) finite() bool {
-	sum := s.twist + s.turned + s.flexibility
+	size := math.Abs(s.twist) + math.Abs(s.turned) + s.flexibility + 1/s.flexibility + s.energy + s.greatest.value
 	for _, r := range s.reactions {
-		sum += r
+		size += math.Abs(r)
 	}
 	for i := range s.cells {
-		sum += s.cells[i].theta + s.cells[i].t[0]
+		size += math.Abs(s.cells[i].theta) + math.Abs(s.cells[i].torque(0)) + math.Abs(s.cells[i].torque(1))
 	}
-	return sum-sum == 0 && s.flexibility > 0
+	return size < farthest // and so not NaN
 }
 
 // Name returns the name of the Spec.

@@ -79,6 +79,20 @@ func (v *validator) pieces() {
 	}
 }
 
+// edges reports whether the ends of the pieces can be told apart.
+func (v *validator) edges(edges []float64) bool {
+	if !v.finite(v.spec.At, "the length of this shaft", edges...) {
+		return false
+	}
+	for i, p := range v.spec.Pieces {
+		if edges[i+1]-edges[i] <= sameplace*edges[len(edges)-1] {
+			v.fail(p.At, CodeLength, "look at the units of the lengths", "this piece is too short to be told from a point, beside a shaft of %s", v.show(edges[len(edges)-1], Length))
+			return false
+		}
+	}
+	return true
+}
+
 func (v *validator) piece(p *Piece) {
 	if v.finite(p.At, "the length of this piece", p.Length) && p.Length <= 0 && (p.Length < 0 || p.Stations == nil) {
 		v.fail(p.At, CodeLength, "give it a length above zero", "a piece of length %s is no piece", v.show(p.Length, Length))
