@@ -43,7 +43,7 @@ func (c *Cache) SVG(p Picture, o Options) ([]byte, error) {
 	if !ok {
 		return p.SVG(o)
 	}
-	var k keyWriter
+	k := keyWriter{make([]byte, 0, d.keySize())}
 	k.text(o.id())
 	k.number(o.width())
 	d.writeKey(&k)
@@ -62,6 +62,7 @@ func (c *Cache) SVG(p Picture, o Options) ([]byte, error) {
 // keyed is a picture that can be kept.
 type keyed interface {
 	writeKey(*keyWriter)
+	keySize() int // about how much writeKey writes
 	svg(Options, *Cache) ([]byte, error)
 }
 
@@ -131,6 +132,14 @@ func (a *Axis) writeKey(k *keyWriter) {
 	k.text(a.Label, a.Unit)
 	k.flag(a.Log)
 	k.number(a.Min, a.Max)
+}
+
+func (p *Plot) keySize() int {
+	n := 512
+	for i := range p.Curves {
+		n += 64 + 16*len(p.Curves[i].X)
+	}
+	return n
 }
 
 func (p *Plot) writeKey(k *keyWriter) {

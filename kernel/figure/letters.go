@@ -265,8 +265,8 @@ func (typesetter) Box(s string, f font.Font) (width, height, depth vg.Length) {
 }
 
 // Draw writes a line of text. gonum/plot gives the place of the baseline for
-// texts aligned at top or bottom, and of the middle for texts centred on a
-// tick. Rotated text does not occur: labels of upright axes stand above them.
+// texts aligned at top or bottom, and of the middle, raised by the descent,
+// for texts centred on a tick. Rotated text does not occur: labels of upright axes stand above them.
 func (h typesetter) Draw(c vg.Canvas, s string, sty text.Style, pt vg.Point) {
 	if s == "" {
 		return
@@ -274,7 +274,7 @@ func (h typesetter) Draw(c vg.Canvas, s string, sty text.Style, pt vg.Point) {
 	size := float64(sty.Font.Size)
 	y := float64(pt.Y) + float64(sty.YAlign)*size*(ascent+descent)
 	if sty.YAlign == text.YCenter {
-		y = float64(pt.Y) - size*0.33
+		y = float64(pt.Y) - size*(descent+0.33)
 	}
 	i, ok := sty.Color.(ink)
 	if !ok {

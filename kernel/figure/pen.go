@@ -12,6 +12,7 @@ type xy struct{ x, y float64 }
 // A pen draws on a canvas in the figure's own coordinates.
 type pen struct {
 	c      vg.Canvas
+	svg    *svgCanvas // c, if it writes SVG
 	height float64
 	path   vg.Path
 	boxes  []box // of every text written, for the layout tests
@@ -34,6 +35,11 @@ var (
 	dashDot = []vg.Length{16, 3, 2, 3} // 04.1, centre line
 	dashes  = []vg.Length{7, 4}        // 02, hidden or model outline
 )
+
+func newPen(c vg.Canvas, height float64) *pen {
+	svg, _ := c.(*svgCanvas)
+	return &pen{c: c, svg: svg, height: height}
+}
 
 func (p *pen) at(q xy) vg.Point {
 	return vg.Point{X: vg.Length(q.x), Y: vg.Length(p.height - q.y)}
@@ -58,22 +64,34 @@ func (p *pen) line(i ink, width float64, dash []vg.Length, pts ...xy) {
 	if len(pts) < 2 {
 		return
 	}
-	p.trace(pts, false)
 	p.set(i, width, dash)
+	if p.svg != nil {
+		p.svg.polygon(pts, false, false)
+		return
+	}
+	p.trace(pts, false)
 	p.c.Stroke(p.path)
 }
 
 // outline strokes a closed polygon.
 func (p *pen) outline(i ink, width float64, pts ...xy) {
-	p.trace(pts, true)
 	p.set(i, width, nil)
+	if p.svg != nil {
+		p.svg.polygon(pts, true, false)
+		return
+	}
+	p.trace(pts, true)
 	p.c.Stroke(p.path)
 }
 
 // area fills a polygon.
 func (p *pen) area(i ink, pts ...xy) {
-	p.trace(pts, true)
 	p.c.SetColor(i)
+	if p.svg != nil {
+		p.svg.polygon(pts, true, true)
+		return
+	}
+	p.trace(pts, true)
 	p.c.Fill(p.path)
 }
 
@@ -104,14 +122,13 @@ func (p *pen) text(i ink, x, y float64, a anchor, s string) {
 
 // group runs draw inside a group of the given class where the format has such.
 func (p *pen) group(class string, draw func()) {
-	svg, ok := p.c.(*svgCanvas)
-	if !ok {
+	if p.svg == nil {
 		draw()
 		return
 	}
-	svg.group(class)
+	p.svg.group(class)
 	draw()
-	svg.endGroup()
+	p.svg.endGroup()
 }
 
 // arrow fills an arrowhead with its tip at the given point, pointing in the

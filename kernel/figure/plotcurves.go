@@ -44,28 +44,36 @@ func (p *Plot) marked(i int) bool {
 // place maps the points of a curve to the figure.
 func (p *Plot) place(l *plotPlan, f *plotFrame, c *Curve) []xy {
 	pts := make([]xy, len(c.X))
-	place(pts, c.X, l.x, p.X.Log, f.x0, f.x1, func(q *xy) *float64 { return &q.x })
-	place(pts, c.Y, l.y, p.Y.Log, f.y1, f.y0, func(q *xy) *float64 { return &q.y })
+	lo, k := l.x.slope(p.X.Log, f.x1-f.x0)
+	for i, v := range c.X {
+		if p.X.Log {
+			v = math.Log(v)
+		}
+		pts[i].x = f.x0 + (v-lo)*k
+	}
+	lo, k = l.y.slope(p.Y.Log, f.y1-f.y0)
+	for i, v := range c.Y {
+		if p.Y.Log {
+			v = math.Log(v)
+		}
+		pts[i].y = f.y1 - (v-lo)*k
+	}
 	return pts
 }
 
-func place(pts []xy, vs []float64, s scale, log bool, from, to float64, field func(*xy) *float64) {
+// slope returns the value, or its logarithm, where an axis begins and the
+// length drawn for one more.
+func (s *scale) slope(log bool, length float64) (lo, k float64) {
 	lo, hi := s.min, s.max
 	if log {
 		lo, hi = math.Log(lo), math.Log(hi)
 	}
-	k := (to - from) / (hi - lo)
-	for i, v := range vs {
-		if log {
-			v = math.Log(v)
-		}
-		*field(&pts[i]) = from + (v-lo)*k
-	}
+	return lo, length / (hi - lo)
 }
 
 func (p *Plot) drawCurve(pen *pen, f *plotFrame, i int, pts []xy) {
 	if !p.Curves[i].Points {
-		pen.clipped(curveInk(i), curveDashes[i%6], pts, f)
+		pen.clipped(curveInk(i), curveDashes[i%6], straighten(pts), f)
 	}
 	if !p.marked(i) {
 		return
@@ -90,6 +98,35 @@ func (p *Plot) drawCurve(pen *pen, f *plotFrame, i int, pts []xy) {
 	}
 }
 
+// straighten leaves out points that lie on a straight run, to within less than
+// can be seen: 0.03 units.
+func straighten(pts []xy) []xy {
+	if len(pts) < 3 {
+		return pts
+	}
+	out := append(make([]xy, 0, len(pts)), pts[0])
+	var ux, uy float64 // direction of the run that the last point belongs to
+	for k := 1; k < len(pts); k++ {
+		from, q := out[len(out)-1], pts[k]
+		if len(out) > 1 {
+			from = out[len(out)-2]
+			dx, dy := q.x-from.x, q.y-from.y
+			last := out[len(out)-1]
+			ahead := (q.x-last.x)*ux+(q.y-last.y)*uy >= 0
+			if ahead && math.Abs(dx*uy-dy*ux) < 0.03 {
+				out[len(out)-1] = q
+				continue
+			}
+			from = last
+		}
+		if n := math.Hypot(q.x-from.x, q.y-from.y); n > 0 {
+			ux, uy = (q.x-from.x)/n, (q.y-from.y)/n
+			out = append(out, q)
+		}
+	}
+	return out
+}
+
 func (f *plotFrame) holds(q xy) bool {
 	const slack = 0.01
 	return q.x >= f.x0-slack && q.x <= f.x1+slack && q.y >= f.y0-slack && q.y <= f.y1+slack
@@ -98,31 +135,25 @@ func (f *plotFrame) holds(q xy) bool {
 // clipped strokes a polyline, cut at the edges of the area where a fixed range
 // leaves parts of the curve outside.
 func (p *pen) clipped(i ink, dash []vg.Length, pts []xy, f *plotFrame) {
-	p.path = p.path[:0]
-	inside := false
-	var last vg.Point
-	for k := 1; k < len(pts); k++ {
-		a, b := pts[k-1], pts[k]
-		cut := !f.holds(a) || !f.holds(b)
-		if cut {
-			var ok bool
-			if a, b, ok = clip(a, b, f); !ok {
-				inside = false
+	run := 0 // where the current run of points inside begins
+	for k := range pts {
+		if f.holds(pts[k]) {
+			continue
+		}
+		p.line(i, curveWidth, dash, pts[run:k]...)
+		run = k + 1
+		for _, other := range [...]int{k - 1, k + 1} {
+			// A line between two points outside is drawn once, with the
+			// earlier.
+			if other < 0 || other >= len(pts) || other < k && !f.holds(pts[other]) {
 				continue
 			}
+			if a, b, ok := clip(pts[k], pts[other], f); ok {
+				p.line(i, curveWidth, dash, a, b)
+			}
 		}
-		if va := p.at(a); !inside || va != last {
-			p.path.Move(va)
-		}
-		last = p.at(b)
-		p.path.Line(last)
-		inside = true
 	}
-	if len(p.path) == 0 {
-		return
-	}
-	p.set(i, curveWidth, dash)
-	p.c.Stroke(p.path)
+	p.line(i, curveWidth, dash, pts[run:]...)
 }
 
 // clip cuts a line to the area (Liang and Barsky's method).

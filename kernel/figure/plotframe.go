@@ -43,7 +43,7 @@ func (p *Plot) plan(width float64) plotPlan {
 	lo, hi = p.bounds(AcrossY)
 	l.y = p.Y.scale(lo, hi, 5, false)
 	p.placeLabels(&l)
-	l.height = l.top + dataHeight + 52
+	l.height = l.top + dataHeight + 54
 	return l
 }
 
@@ -141,7 +141,7 @@ func (p *Plot) drawFrame(c vg.Canvas, l *plotPlan) plotFrame {
 	dress(&g.X, &l.x, p.X.Log)
 	dress(&g.Y, &l.y, p.Y.Log)
 	g.X.Label.Text = withUnit(p.X.Label, p.X.Unit)
-	g.X.Label.Padding = 2
+	g.X.Label.Padding = 4
 	g.Add(grid())
 	dc := draw.Canvas{Canvas: c, Rectangle: vg.Rectangle{
 		Min: vg.Point{X: 2, Y: 2},

@@ -19,7 +19,7 @@ func (p *Plot) svg(o Options, frames *Cache) ([]byte, error) {
 	c := newSVGCanvas(openSVG(o.id(), l.width, l.height, p.Title(), p.Description()), l.height)
 	c.buf = append(c.buf, f.markup...)
 	c.group("fig-curves")
-	p.drawCurves(&pen{c: c, height: l.height}, &l, &f)
+	p.drawCurves(newPen(c, l.height), &l, &f)
 	c.endGroup()
 	return append(c.bytes(), "</svg>"...), nil
 }
@@ -71,6 +71,6 @@ func (p *Plot) sheet() (xy, func(vg.Canvas), error) {
 	l := p.plan(defaultWidth)
 	return xy{l.width, l.height}, func(c vg.Canvas) {
 		f := p.drawFrame(c, &l)
-		p.drawCurves(&pen{c: c, height: l.height}, &l, &f)
+		p.drawCurves(newPen(c, l.height), &l, &f)
 	}, nil
 }

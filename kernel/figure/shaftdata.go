@@ -118,6 +118,14 @@ func (s *ShaftDrawing) DiagramData(i int) *Data {
 	return d
 }
 
+func (s *ShaftDrawing) keySize() int {
+	n := 1<<10 + 64*len(s.Pieces) + 24*len(s.Segments)
+	for i := range s.Diagrams {
+		n += 64 + 16*len(s.Diagrams[i].X)
+	}
+	return n
+}
+
 func (s *ShaftDrawing) writeKey(k *keyWriter) {
 	k.text("shaft", s.Heading, s.Finding, s.LengthUnit)
 	samples := func(ss []Sample) {

@@ -83,7 +83,7 @@ func (l *shaftPlan) drawDiagram(p *pen, i int, x0, x1 float64) {
 	}
 	p.line(inkMain, narrow, nil, xy{x0, y0}, xy{x0, y1})
 	p.line(inkMain, narrow, nil, xy{x0, zero}, xy{x1, zero})
-	outline := append([]xy{{pts[0].x, zero}}, pts...)
+	outline := append([]xy{{pts[0].x, zero}}, straighten(pts)...)
 	p.line(curveInk(i), curveWidth, nil, append(outline, xy{pts[len(pts)-1].x, zero})...)
 	if i == len(l.s.Diagrams)-1 {
 		p.line(inkMain, narrow, nil, xy{x0, y1}, xy{x1, y1})

@@ -39,7 +39,7 @@ func (s *ShaftDrawing) svg(o Options, _ *Cache) ([]byte, error) {
 	}
 	l := s.plan(o.width())
 	c := newSVGCanvas(openSVG(o.id(), l.width, l.height, s.Title(), l.describe()), l.height)
-	l.draw(&pen{c: c, height: l.height})
+	l.draw(newPen(c, l.height))
 	return append(c.bytes(), "</svg>"...), nil
 }
 
@@ -61,4 +61,4 @@ func (s *ShaftDrawing) PDF(w io.Writer) error {
 	return writePDF(w, xy{l.width, l.height}, l.drawOn)
 }
 
-func (l *shaftPlan) drawOn(c vg.Canvas) { l.draw(&pen{c: c, height: l.height}) }
+func (l *shaftPlan) drawOn(c vg.Canvas) { l.draw(newPen(c, l.height)) }

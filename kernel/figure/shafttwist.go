@@ -35,9 +35,25 @@ func (s *ShaftDrawing) Frame(o Options, fraction float64) ([]string, error) {
 	return out, nil
 }
 
+// A station is one section of the twisted shaft as drawn.
+type station struct{ u, r, turn float64 }
+
+// stations cuts the shaft into sections, turned for a fraction of the load.
+func (l *shaftPlan) stations(fraction float64) []station {
+	t := l.s.Twist
+	from, to := l.s.ends()
+	out := make([]station, surfaceSamples+1)
+	for i := range out {
+		x := from + (to-from)*float64(i)/surfaceSamples
+		out[i] = station{l.u(x), l.r(l.s.outerAt(x)), interpolate(t.X, t.Angle, x) * t.Times * fraction}
+	}
+	return out
+}
+
 // surface returns the lines of the surface that were straight before the
 // twist, seen from the front: all of them, then the one that was in the middle.
 func (l *shaftPlan) surface(fraction float64) [2][][]xy {
+	stations := l.stations(fraction)
 	var out [2][][]xy
 	for k := range surfaceLines {
 		a := 2 * math.Pi * float64(k) / surfaceLines
@@ -45,35 +61,31 @@ func (l *shaftPlan) surface(fraction float64) [2][][]xy {
 		if k == 0 {
 			which = 1
 		}
-		out[which] = append(out[which], l.surfaceLine(a, fraction)...)
+		out[which] = append(out[which], l.surfaceLine(a, stations)...)
 	}
 	return out
 }
 
 // surfaceLine follows the point at angle a (0 faces the reader, positive is
 // up) along the shaft and cuts the line where it goes behind.
-func (l *shaftPlan) surfaceLine(a, fraction float64) [][]xy {
-	t := l.s.Twist
-	from, to := l.s.ends()
+func (l *shaftPlan) surfaceLine(a float64, stations []station) [][]xy {
 	var lines [][]xy
 	var line []xy
 	end := func() {
 		if len(line) > 1 {
-			lines = append(lines, line)
+			lines = append(lines, straighten(line))
 		}
 		line = nil
 	}
-	for i := range surfaceSamples + 1 {
-		x := from + (to-from)*float64(i)/surfaceSamples
-		// A positive twist carries the near side down.
-		turn := a - interpolate(t.X, t.Angle, x)*t.Times*fraction
-		sin, cos := math.Sincos(turn)
+	for _, s := range stations {
+		// A positive twist carries the near side down: x points right, y up,
+		// z to the reader, and the turn goes from y to z.
+		sin, cos := math.Sincos(a - s.turn)
 		if cos < -1e-9 {
 			end()
 			continue
 		}
-		q := xy{l.u(x), l.axisY - l.r(l.s.outerAt(x))*sin}
-		line = append(line, q)
+		line = append(line, xy{s.u, l.axisY - s.r*sin})
 	}
 	end()
 	return lines

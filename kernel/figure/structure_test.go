@@ -175,7 +175,7 @@ func TestNoTextOnText(t *testing.T) {
 		for _, w := range widths {
 			t.Run(g.name+" "+strconv.Itoa(int(w)), func(t *testing.T) {
 				l := s.plan(w)
-				p := &pen{c: newSVGCanvas(nil, l.height), height: l.height}
+				p := newPen(newSVGCanvas(nil, l.height), l.height)
 				l.draw(p)
 				for i, a := range p.boxes {
 					for _, b := range p.boxes[:i] {

@@ -207,35 +207,68 @@ func (c *svgCanvas) end() {
 }
 
 func (c *svgCanvas) path(p vg.Path, fill bool) {
+	c.begin(fill)
+	c.d(p)
+}
+
+// polygon strokes or fills straight lines given in the figure's coordinates:
+// the way most of a figure takes, without a path between.
+func (c *svgCanvas) polygon(pts []xy, closed, fill bool) {
+	c.begin(fill)
+	for i, q := range pts {
+		x, y := hundredths(q.x), hundredths(q.y)
+		if i == 0 {
+			c.move(x, y)
+			continue
+		}
+		c.line(x, y)
+	}
+	if closed {
+		c.buf = append(c.buf, 'z')
+		c.x, c.y = c.sx, c.sy
+	}
+}
+
+// begin opens a path element, or goes on in the one being written if it looks
+// the same.
+func (c *svgCanvas) begin(fill bool) {
 	look := c.state.svgLook
 	if fill {
 		look = svgLook{ink: look.ink}
 	}
-	if !c.open || c.fill != fill || c.look != look {
-		c.end()
-		c.buf = append(c.buf, "<path"...)
-		c.class(look.ink)
-		if !fill {
-			c.buf = append(c.buf, ` fill="none" stroke="currentColor"`...)
-			if look.width != 1 {
-				c.buf = append(c.buf, ` stroke-width="`...)
-				c.number(hundredths(look.width))
-				c.buf = append(c.buf, '"')
-			}
-			if look.width == wide && look.dash == "" {
-				// Outlines are drawn line by line: corners must close.
-				c.buf = append(c.buf, ` stroke-linecap="round"`...)
-			}
-			if look.dash != "" {
-				c.buf = append(c.buf, ` stroke-dasharray="`...)
-				c.buf = append(c.buf, look.dash...)
-				c.buf = append(c.buf, '"')
-			}
-		}
-		c.buf = append(c.buf, ` d="`...)
-		c.open, c.fill, c.look = true, fill, look
+	if c.open && c.fill == fill && c.look == look {
+		return
 	}
-	c.d(p)
+	c.end()
+	c.buf = append(c.buf, "<path"...)
+	c.class(look.ink)
+	if !fill {
+		c.buf = append(c.buf, ` fill="none" stroke="currentColor"`...)
+		if look.width != 1 {
+			c.buf = append(c.buf, ` stroke-width="`...)
+			c.number(hundredths(look.width))
+			c.buf = append(c.buf, '"')
+		}
+		if look.width == wide && look.dash == "" {
+			// Outlines are drawn line by line: corners must close.
+			c.buf = append(c.buf, ` stroke-linecap="round"`...)
+		}
+		if look.dash != "" {
+			c.buf = append(c.buf, ` stroke-dasharray="`...)
+			c.buf = append(c.buf, look.dash...)
+			c.buf = append(c.buf, '"')
+		}
+	}
+	c.buf = append(c.buf, ` d="`...)
+	c.open, c.fill, c.look = true, fill, look
+}
+
+func (c *svgCanvas) move(x, y int) {
+	c.buf = append(c.buf, 'M')
+	c.number(x)
+	c.next(y)
+	c.x, c.y, c.sx, c.sy = x, y, x, y
+	c.last = 'M'
 }
 
 // d appends path data: absolute moves, relative everything else. Rounding
@@ -246,12 +279,7 @@ func (c *svgCanvas) d(p vg.Path) {
 		q := &p[i]
 		switch q.Type {
 		case vg.MoveComp:
-			c.x, c.y = c.at(q.Pos)
-			c.sx, c.sy = c.x, c.y
-			c.buf = append(c.buf, 'M')
-			c.number(c.x)
-			c.next(c.y)
-			c.last = 'M'
+			c.move(c.at(q.Pos))
 		case vg.LineComp:
 			c.line(c.at(q.Pos))
 		case vg.ArcComp:
@@ -324,10 +352,7 @@ func (c *svgCanvas) arc(q *vg.PathComp) {
 	}
 	r := float64(q.Radius)
 	if x, y := c.at(point(q.Start, r)); c.last == 0 {
-		c.buf = append(c.buf, 'M')
-		c.number(x)
-		c.next(y)
-		c.x, c.y, c.sx, c.sy = x, y, x, y
+		c.move(x, y)
 	} else {
 		c.line(x, y)
 	}
