@@ -137,9 +137,20 @@ func (p *parser) isDecimalComma(comma token) bool {
 	if before.kind != tNumber || after.kind != tNumber || before.end != comma.start || comma.end != after.start {
 		return false
 	}
-	d := p.errorf(p.at(comma), DecimalComma, "a comma is never a decimal mark")
-	d.Repair = "write " + before.text + "." + after.text
-	d.Fix = &source.Fix{Span: p.at(comma), Text: "."}
+	switch {
+	case digitsEnd(after.text, 0) == 3 && strings.Contains(after.text, "."):
+		d := p.errorf(p.at(comma), DigitGroups, "a number is written without marks or spaces between its digits")
+		d.Repair = "write " + before.text + after.text
+		d.Fix = &source.Fix{Span: p.at(comma), Text: ""}
+	case digitsEnd(after.text, 0) == 3:
+		// 1,200 is a thousand to some readers and little more than one to others.
+		p.errorf(p.at(comma), DecimalComma, "a comma is never a decimal mark, and it does not group digits").
+			Repair = fmt.Sprintf("write %s.%s or %[1]s%[2]s, whichever is meant", before.text, after.text)
+	default:
+		d := p.errorf(p.at(comma), DecimalComma, "a comma is never a decimal mark")
+		d.Repair = "write " + before.text + "." + after.text
+		d.Fix = &source.Fix{Span: p.at(comma), Text: "."}
+	}
 	return true
 }
 

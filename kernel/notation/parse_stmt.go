@@ -30,7 +30,7 @@ func (p *parser) statement() Stmt {
 			return p.prefer()
 		}
 	}
-	if t.kind == tName || t.kind == tWord {
+	if t.kind == tName || t.kind == tWord && t.text != "if" && t.text != "not" {
 		if head := p.pos + definitionHead(p.toks[p.pos:]); p.toks[head].isOp(OpEqual) {
 			return p.definition(head)
 		}

@@ -78,7 +78,8 @@ func opensStatement(toks []token, m mode) bool {
 	}
 	switch m {
 	case shaftMode:
-		if toks[0].kind == tName && shaftWords[toks[0].text] && toks[1].kind != tOp {
+		isSign := toks[1].isOp(OpSub) && toks[1].space
+		if toks[0].kind == tName && shaftWords[toks[0].text] && (toks[1].kind != tOp || isSign) {
 			return true
 		}
 	case deriveMode:

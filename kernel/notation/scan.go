@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"shaftbook/kernel/source"
+	"shaftbook/kernel/unit"
 )
 
 // A scanner cuts a text into tokens. It never fails: a piece that cannot be
@@ -21,6 +22,8 @@ type scanner struct {
 	pos   int
 	space bool // white space before pos on this line
 
+	read map[string]unit.Unit // compound units that were read before
+
 	// results
 	toks    []token
 	numbers []float64
@@ -30,7 +33,7 @@ type scanner struct {
 
 // scan reads the whole text.
 func (s *scanner) scan() {
-	s.toks = make([]token, 0, len(s.src)/3+8)
+	s.toks = make([]token, 0, len(s.src)/2+8)
 	for {
 		s.skipSpace()
 		if s.pos >= len(s.src) {

@@ -84,9 +84,16 @@ func (s *scanner) readUnit(start int) (*UnitRef, int, *source.Diagnostic) {
 		return nil, r.pos, r.err
 	}
 	text := s.src[start:r.pos]
-	u, err := unit.Parse(text)
-	if err != nil {
-		return nil, r.pos, r.fail(start, UnitPower, err.Error())
+	u, ok := s.read[text]
+	if !ok {
+		var err error
+		if u, err = unit.Parse(text); err != nil {
+			return nil, r.pos, r.fail(start, UnitPower, err.Error())
+		}
+		if s.read == nil {
+			s.read = map[string]unit.Unit{}
+		}
+		s.read[text] = u
 	}
 	return &UnitRef{Place: Place{s.span(start, r.pos)}, Text: text, Unit: u, Parts: r.parts}, r.pos, nil
 }

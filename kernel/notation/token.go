@@ -33,11 +33,11 @@ const (
 // A token is one piece of the text, with what the parser needs to know of it.
 type token struct {
 	kind  kind
-	op    Op    // for tOp
 	space bool  // white space stands before it on its line
 	aux   int32 // index into the scanner's numbers, units or errors
 	start int32
 	end   int32
+	op    Op     // for tOp
 	text  string // as written; for tReason the reason without its word
 }
 
