@@ -1,0 +1,103 @@
+// Package lessons reads lessons: files of CommonMark with front matter and
+// live cells. It finds what an author got wrong in the writing, at its place;
+// what the cells mean is for the kernel and for package exercises to say.
+package lessons
+
+import (
+	"github.com/yuin/goldmark"
+	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/parser"
+	"github.com/yuin/goldmark/renderer"
+
+	"shaftbook/kernel/source"
+	"shaftbook/lessons/markdown"
+)
+
+// A Lesson is one file, read. It is not changed after Parse and may be used by
+// many readers at once.
+type Lesson struct {
+	FrontMatter
+	Slug     string       // the name of the file without .md; the lesson's address
+	Text     *source.Text // the whole file, with line ends \n
+	Headings []Heading    // in the order they stand
+	Cells    []Cell       // in the order they stand
+	Links    []markdown.Link
+	Assets   []markdown.Asset // files beside the lesson that it shows
+
+	doc ast.Node
+}
+
+// FrontMatter is what stands between the two lines of --- at the top.
+type FrontMatter struct {
+	Title   string   // required
+	Order   int      // required; place on the shelf, from 1
+	Summary string   // required; a sentence for the shelf
+	Minutes int      // required; how long a reader needs
+	Aim     string   // what the reader can do afterwards
+	Needs   []string // slugs of the lessons that come before
+}
+
+// A Heading is a heading with its anchor.
+type Heading = markdown.Heading
+
+// A Kind tells the cells of a lesson apart.
+type Kind = markdown.CellKind
+
+// The kinds of cells.
+const (
+	Calc     = markdown.Calc
+	Shaft    = markdown.Shaft
+	Exercise = markdown.Exercise
+	Derive   = markdown.Derive
+)
+
+// A Cell is a fenced block that is alive on the page. ID is unique in the
+// lesson: the kind with the name ("shaft-S", "exercise-quill-end"), or, for a
+// cell without a name, with its place among those of its kind ("calc-2").
+// Places in Text count lines as the file does.
+type Cell struct {
+	ID   string
+	Kind Kind
+	Name string // the name after the kind: of the shaft, of the exercise; may be empty
+	Text *source.Text
+	Line int // line of the opening fence
+}
+
+// CellsOf returns the cells of one kind, in the order they stand.
+func (l *Lesson) CellsOf(kind Kind) []Cell {
+	var out []Cell
+	for _, c := range l.Cells {
+		if c.Kind == kind {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// Cell returns the cell with an ID.
+func (l *Lesson) Cell(id string) (Cell, bool) {
+	for _, c := range l.Cells {
+		if c.ID == id {
+			return c, true
+		}
+	}
+	return Cell{}, false
+}
+
+// HasAnchor reports whether a heading of the lesson has an anchor.
+func (l *Lesson) HasAnchor(anchor string) bool {
+	for _, h := range l.Headings {
+		if h.ID == anchor {
+			return true
+		}
+	}
+	return false
+}
+
+// reader is the parser of lessons. It keeps no state between files.
+var reader parser.Parser = goldmark.New(goldmark.WithExtensions(markdown.Extension)).Parser()
+
+// newRenderer returns the renderer of one page.
+func newRenderer(slug string, hooks markdown.Hooks) renderer.Renderer {
+	return markdown.NewRenderer(Path(""), slug, hooks)
+}

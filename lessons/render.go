@@ -1,0 +1,42 @@
+package lessons
+
+import (
+	"io"
+
+	"github.com/yuin/goldmark/util"
+
+	"shaftbook/lessons/markdown"
+)
+
+// Path returns the address of a lesson on the site. A file beside the lesson
+// is served under Path(slug) + "/" + its name.
+func Path(slug string) string { return "/lesson/" + slug }
+
+// Hooks write the cells of a lesson into its page, by kind. A cell without a
+// hook is left out.
+type Hooks struct {
+	Calc, Shaft, Exercise, Derive func(w io.Writer, cell Cell) error
+}
+
+// Render writes the prose of the lesson as HTML, with each cell written by its
+// hook. The title is not written: it is the page's heading. The HTML holds no
+// style attributes and no scripts. It returns the first error of a hook or of
+// w.
+func Render(w io.Writer, l *Lesson, hooks Hooks) error {
+	return newRenderer(l.Slug, markdown.Hooks{
+		Calc:     adapt(l, hooks.Calc),
+		Shaft:    adapt(l, hooks.Shaft),
+		Exercise: adapt(l, hooks.Exercise),
+		Derive:   adapt(l, hooks.Derive),
+	}).Render(w, []byte(l.Text.Content), l.doc)
+}
+
+func adapt(l *Lesson, hook func(io.Writer, Cell) error) func(util.BufWriter, *markdown.Cell) error {
+	if hook == nil {
+		return nil
+	}
+	return func(w util.BufWriter, c *markdown.Cell) error {
+		cell, _ := l.Cell(c.ID)
+		return hook(w, cell)
+	}
+}
