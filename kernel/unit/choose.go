@@ -1,6 +1,9 @@
 package unit
 
-import "math"
+import (
+	"math"
+	"sync"
+)
 
 // A Hint tells apart quantities that share a dimension, for display only.
 type Hint int
@@ -78,18 +81,31 @@ func Choose(value float64, d Dimension, prefer []Unit, hint Hint) Unit {
 	if !(size > 0) {
 		size = customary[d]
 	}
-	best := ladder[0]
+	best := ladder[0].symbol
 	for _, r := range ladder {
 		if size >= r.from {
-			best = r
+			best = r.symbol
 		}
 	}
-	u, err := Parse(best.symbol)
-	if err != nil {
-		return coherent(d)
-	}
-	return u
+	return ladderUnits()[best]
 }
+
+// ladderUnits reads the units of the ladders once.
+var ladderUnits = sync.OnceValue(func() map[string]Unit {
+	units := map[string]Unit{}
+	for _, byHint := range ladders {
+		for _, ladder := range byHint {
+			for _, r := range ladder {
+				u, err := Parse(r.symbol)
+				if err != nil {
+					panic("unit: a ladder holds " + r.symbol + ": " + err.Error())
+				}
+				units[r.symbol] = u
+			}
+		}
+	}
+	return units
+})
 
 // customary holds, for dimensions whose first rung is not the unit that a
 // reader expects, a size that leads to it. It serves the value 0.

@@ -47,9 +47,14 @@ func powerOfTen(n int) exact {
 	return one().times(ten, n)
 }
 
+// isOne reports whether x is exactly 1, as of all coherent SI units.
+func (x exact) isOne() bool {
+	return x.pi == 0 && x.rat.IsInt() && x.rat.Num().IsUint64() && x.rat.Num().Uint64() == 1
+}
+
 // times returns x·y^n.
 func (x exact) times(y exact, n int) exact {
-	if n == 0 {
+	if n == 0 || y.isOne() {
 		return x
 	}
 	e := big.NewInt(int64(max(n, -n)))

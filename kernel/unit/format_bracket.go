@@ -2,8 +2,14 @@ package unit
 
 import (
 	"math"
-	"math/big"
+	"strconv"
+	"strings"
 )
+
+// bracketFiguresMost keeps a decimal of so many figures apart from its
+// neighbours when it is read as a float64, so that comparing floats tells on
+// which side of a value it lies.
+const bracketFiguresMost = 15
 
 // FormatBracket writes a bracket, given in SI base units, in the unit u, each
 // end rounded outward: "between 0.9321 deg and 1.014 deg". A bracket whose ends
@@ -11,10 +17,10 @@ import (
 //
 // By default at least four figures are shown, and more (up to 15) where the
 // bracket is so narrow that rounding outward would widen it by more than a
-// fifth. An end that lies within four units in the last place of a decimal of
-// that many figures is shown as that decimal, since a decimal as typed is only
-// held to about that; the ends shown can be inside the bracket by that much and
-// no more.
+// fifth. An end that lies within four units in the last place of the nearest
+// decimal is shown as that decimal, since a number as typed, and the quotient
+// lo/u.Factor, are only held to about that; an end shown can be inside the
+// bracket by that much and no more.
 func FormatBracket(lo, hi float64, u Unit, r Rounding) string {
 	x, y := lo/u.Factor, hi/u.Factor
 	if !finite(x) || !finite(y) {
@@ -24,9 +30,9 @@ func FormatBracket(lo, hi float64, u Unit, r Rounding) string {
 	if figures <= 0 {
 		figures = bracketFigures(x, y)
 	}
-	figures = min(figures, maxFigures)
-	below := endText(x, figures, r, false)
-	above := endText(y, figures, r, true)
+	figures = min(figures, bracketFiguresMost)
+	below := endText(x, figures, r, -1)
+	above := endText(y, figures, r, 1)
 	if below == above {
 		return attach(below, u)
 	}
@@ -36,71 +42,59 @@ func FormatBracket(lo, hi float64, u Unit, r Rounding) string {
 // bracketFigures returns the figures at which one unit of the last digit is at
 // most a tenth of the width.
 func bracketFigures(x, y float64) int {
-	const most = 15
 	size, width := math.Max(math.Abs(x), math.Abs(y)), y-x
 	if !(width > 0) || math.IsInf(width, 0) {
-		return most
+		return bracketFiguresMost
 	}
 	needed := math.Floor(math.Log10(size)) - math.Floor(math.Log10(width)) + 2
-	return int(min(max(needed, defaultFigures), most))
+	return int(min(max(needed, defaultFigures), bracketFiguresMost))
 }
 
-// endText writes one end, rounded down or up.
-func endText(v float64, figures int, r Rounding, up bool) string {
-	if v == 0 && !r.HasPlaces {
+// endText writes one end, rounded down (outward −1) or up (outward +1).
+func endText(v float64, figures int, r Rounding, outward int64) string {
+	fixed := r.HasPlaces && math.Abs(v) < wholePure
+	if v == 0 && !fixed {
 		return "0"
 	}
-	if s, ok := snap(v, figures); ok && !r.HasPlaces {
-		return s
+	d := rounded(v, figures)
+	if fixed {
+		d = readDecimal(strconv.FormatFloat(v, 'f', places(r), 64))
 	}
-	last := -places(r)
-	if !r.HasPlaces {
-		d := rounded(v, maxFigures)
-		last = len(d.digits) - 1 + d.exponent - figures + 1
+	off := (d.float() - v) * float64(outward)
+	ulp := math.Nextafter(math.Abs(v), math.Inf(1)) - math.Abs(v)
+	switch {
+	case off < -4*ulp:
+		d = d.step(outward)
+	case off <= 4*ulp && !r.HasPlaces && r.Figures <= 0:
+		return d.short()
 	}
-	d := outward(v, last, up)
-	if r.HasPlaces && math.Abs(v) < wholePure {
+	if fixed {
 		return d.plain()
 	}
 	return d.text()
 }
 
-// snap returns v as a decimal of at most so many figures, if it is within four
-// units in the last place of one.
-func snap(v float64, figures int) (string, bool) {
-	ulp := math.Nextafter(math.Abs(v), math.Inf(1)) - math.Abs(v)
-	for n := 1; n <= figures && n <= 15; n++ {
-		if d := rounded(v, n); math.Abs(d.float()-v) <= 4*ulp {
-			if n > defaultFigures {
-				return d.text(), true
-			}
-			return FormatNumber(d.float(), Rounding{}), true
-		}
+// step moves d by one unit of its last digit.
+func (d decimal) step(by int64) decimal {
+	n, err := strconv.ParseInt(d.digits, 10, 64)
+	if err != nil {
+		return d // more digits than any float64 can be off by
 	}
-	return "", false
+	if d.negative {
+		n = -n
+	}
+	moved := readDecimal(strconv.FormatInt(n+by, 10))
+	moved.exponent += d.exponent
+	return moved
 }
 
-// outward returns the multiple of 10^last next to v, below it or above it. The
-// quotient that led to v is within two units in the last place, so v is moved
-// outward by two first.
-func outward(v float64, last int, up bool) decimal {
-	away := math.Inf(-1)
-	if up {
-		away = math.Inf(1)
+// short writes d without trailing zeros, as FormatNumber does.
+func (d decimal) short() string {
+	trimmed := strings.TrimRight(d.digits, "0")
+	if len(trimmed) <= defaultFigures {
+		return FormatNumber(d.float(), Rounding{})
 	}
-	for range 2 {
-		v = math.Nextafter(v, away)
-	}
-	x := new(big.Rat).SetFloat64(v)
-	if x == nil { // past the largest float64
-		return rounded(math.Copysign(math.MaxFloat64, v), maxFigures)
-	}
-	x = one().times(exact{rat: big.NewRat(10, 1)}, -last).times(exact{rat: x}, 1).rat
-	m := new(big.Int).Div(x.Num(), x.Denom()) // floor, since the denominator is positive
-	if up && !x.IsInt() {
-		m.Add(m, big.NewInt(1))
-	}
-	d := readDecimal(m.String())
-	d.exponent += last
-	return d
+	d.exponent += len(d.digits) - len(trimmed)
+	d.digits = trimmed
+	return d.text()
 }
