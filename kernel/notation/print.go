@@ -266,7 +266,11 @@ var noBlanks = strings.NewReplacer(" ", "", "\t", "")
 
 func numberText(n *Number) string {
 	if n.Text == "" {
-		return strconv.FormatFloat(n.Value, 'g', -1, 64)
+		text := strconv.FormatFloat(n.Value, 'g', -1, 64)
+		if digits, ok := strings.CutPrefix(text, "-"); ok {
+			return OpNeg.String() + digits
+		}
+		return text
 	}
 	if strings.ContainsAny(n.Text, " \t") {
 		return noBlanks.Replace(n.Text)

@@ -72,22 +72,35 @@ var greek = func() map[string]string {
 	return m
 }()
 
-// lookAlikes folds code points that look the same, or are another drawing of
-// the same letter, to one (Unicode Standard, chapter 7.2, Greek letters as symbols).
-var lookAlikes = strings.NewReplacer(
-	"µ", "μ", // micro sign
-	"\u2126", "Ω", // ohm sign
-	"\u2206", "Δ", // increment
-	"ϕ", "φ", "ϵ", "ε", "ϑ", "θ",
-)
+// fold returns the letter for a code point that looks the same, or that is
+// another drawing of the same letter (Unicode Standard, chapter 7.2, Greek
+// letters as symbols). The ohm sign is folded by NFC already.
+func fold(r rune) rune {
+	switch r {
+	case 'µ': // micro sign
+		return 'μ'
+	case '∆': // increment
+		return 'Δ'
+	case 'ϕ':
+		return 'φ'
+	case 'ϵ':
+		return 'ε'
+	case 'ϑ':
+		return 'θ'
+	}
+	return r
+}
 
 // Canonical returns the one spelling under which a name is known: composed
 // (NFC), look-alike letters folded, each part between underscores that spells a
 // Greek letter replaced by the letter, subscript digits written with "_":
 // theta_max is θ_max, d₀ is d_0, Deltax stays as it is.
 func Canonical(name string) string {
-	if !isASCII(name) {
-		name = subscripts(norm.NFC.String(name))
+	if len(name) == 1 {
+		return name
+	}
+	if needsFolding(name) {
+		name = folded(norm.NFC.String(name))
 	}
 	if strings.IndexByte(name, '_') < 0 {
 		if letter, ok := greek[name]; ok {
@@ -108,21 +121,35 @@ func Canonical(name string) string {
 	return strings.Join(parts, "_")
 }
 
-// subscripts folds look-alikes; a run of subscript digits gets one underscore,
+// needsFolding reports whether a name holds anything that is not its own
+// canonical spelling, letter by letter.
+func needsFolding(name string) bool {
+	if isASCII(name) {
+		return false
+	}
+	for _, r := range name {
+		if isSubscript(r) || fold(r) != r {
+			return true
+		}
+	}
+	return !norm.NFC.IsNormalString(name)
+}
+
+// folded replaces look-alikes; a run of subscript digits gets one underscore,
 // none where one is written already.
-func subscripts(name string) string {
+func folded(name string) string {
 	var b strings.Builder
 	previous := rune(0)
 	for _, r := range name {
-		switch {
-		case !isSubscript(r):
-			b.WriteString(lookAlikes.Replace(string(r)))
-		case previous == '_' || isSubscript(previous):
-			b.WriteByte(byte(r-'₀') + '0')
-		default:
-			b.WriteByte('_')
-			b.WriteByte(byte(r-'₀') + '0')
+		if !isSubscript(r) {
+			b.WriteRune(fold(r))
+			previous = r
+			continue
 		}
+		if previous != '_' && !isSubscript(previous) {
+			b.WriteByte('_')
+		}
+		b.WriteByte(byte(r-'₀') + '0')
 		previous = r
 	}
 	return b.String()
