@@ -42,10 +42,12 @@ func (a *Axis) check(part string) error {
 	if !(a.Min < a.Max) {
 		return nil
 	}
-	if err := checkValue(part, "end", a.Min, a.Log); err != nil {
-		return err
+	for _, v := range []float64{a.Min, a.Max} {
+		if err := checkValue(part, "end", v, a.Log); err != nil {
+			return err
+		}
 	}
-	return checkValue(part, "end", a.Max, a.Log)
+	return nil
 }
 
 func (p *Plot) checkCurve(i int) error {

@@ -97,7 +97,7 @@ func (l *shaftPlan) addChain(stops, crossing []float64, y float64) float64 {
 	var low []tag
 	for k := 1; k < len(stops); k++ {
 		u0, u1 := l.u(stops[k-1]), l.u(stops[k])
-		t := tag{text: format(stops[k]-stops[k-1], 5), lead: (u0 + u1) / 2}
+		t := tag{text: format(stops[k]-stops[k-1], 5), lead: (u0 + u1) / 2, of: k - 1}
 		t.w = measure(t.text, textSize)
 		fits := false
 		if a, b := clearest(u0, u1, cross); t.w+6 <= b-a {
@@ -111,15 +111,19 @@ func (l *shaftPlan) addChain(stops, crossing []float64, y float64) float64 {
 	}
 	end := c.y + 4
 	if len(low) > 0 {
-		l.settle(low, cross)
+		low = l.settle(low, cross, true)
 		l.stack(low, c.y+5, false)
 		end = c.y + 5 + rowsOf(low)*row
-		k := 0
 		for i := range c.texts {
-			if !c.fits[i] {
-				c.texts[i] = low[k]
-				k++
+			if c.fits[i] {
+				continue
 			}
+			k := slices.IndexFunc(low, func(t tag) bool { return t.of == i })
+			if k < 0 {
+				c.texts[i].text = "" // left out by settle
+				continue
+			}
+			c.texts[i] = low[k]
 		}
 	}
 	l.chains = append(l.chains, c)
@@ -147,6 +151,9 @@ func (l *shaftPlan) drawLengths(p *pen) {
 	for _, c := range l.chains {
 		for k, t := range c.texts {
 			p.dimension(xy{l.u(c.stops[k]), c.y}, xy{l.u(c.stops[k+1]), c.y})
+			if t.text == "" {
+				continue
+			}
 			if !c.fits[k] {
 				p.line(inkThin, narrow, nil, xy{t.lead, c.y}, xy{t.lead, t.y - 12})
 			}

@@ -26,6 +26,7 @@ type shaftPlan struct {
 	spreadY      float64 // line of the spread torques
 	axisY        float64 // centre line
 	chains       []chain
+	omitted      int // dimensions left out for want of room
 	noteY        float64
 	notes        []string
 	diagramTop   float64
@@ -302,6 +303,9 @@ func (l *shaftPlan) writeNotes() {
 	}
 	if len(s.Pieces) > maxDimensioned {
 		note += fmt.Sprintf(" The diameters of the %d pieces are in the table.", len(s.Pieces))
+	}
+	if l.omitted > 0 {
+		note += " Dimensions without room here are in the table."
 	}
 	l.notes = wrap(note, l.width-8)
 }

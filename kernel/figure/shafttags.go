@@ -12,6 +12,7 @@ type tag struct {
 	lead   float64 // x of the leader
 	x0, w  float64 // the text's left edge and width
 	row    int     // 0 is nearest the drawing
+	placed bool
 	y      float64 // baseline
 	kind   tagKind
 	target xy // used by dimensions: position on the shaft, diameter
@@ -31,41 +32,88 @@ const (
 )
 
 // settle finds a row and a place for every tag such that texts do not touch
-// and no leader runs through a text: first one after the other, then again
-// with all others in place, until nothing conflicts. obstacles are leaders of
-// other tags that pass all rows.
-func (l *shaftPlan) settle(tags []tag, obstacles []float64) {
+// and no leader runs through a text: first one after the other, from the left
+// or from the right, then again with all others in place. What cannot be placed
+// is left out if it may be, and counted; its number is in the table. obstacles
+// are leaders of other tags that pass all rows.
+func (l *shaftPlan) settle(tags []tag, obstacles []float64, mayDrop bool) []tag {
 	sort.SliceStable(tags, func(a, b int) bool { return tags[a].lead < tags[b].lead })
 	for i := range tags {
 		tags[i].w = measure(tags[i].text, textSize)
-		l.settleOne(tags, i, i+1, obstacles)
 	}
-	for range 4 {
-		clashes := 0.0
+	if l.settleAll(tags, obstacles, false) == 0 || l.settleAll(tags, obstacles, true) == 0 || !mayDrop {
+		return tags
+	}
+	for len(tags) > 1 {
+		worst, most := 0, 0.0
 		for i := range tags {
-			clashes += l.settleOne(tags, i, len(tags), obstacles)
+			if c := clash(tags, i, obstacles, tags[i].x0, tags[i].row); c > most {
+				worst, most = i, c
+			}
 		}
-		if clashes == 0 {
-			return
+		if most == 0 {
+			break
 		}
+		tags = append(tags[:worst], tags[worst+1:]...)
+		l.omitted++
+		l.settleAll(tags, obstacles, false)
 	}
+	return tags
 }
 
-// settleOne moves tag i to its best place among the first n tags and returns
-// how badly it still touches others there.
-func (l *shaftPlan) settleOne(tags []tag, i, n int, obstacles []float64) float64 {
-	t := &tags[i]
-	best, left := math.Inf(1), 0.0
-	for r := range 6 {
-		for k, dx := range [...]float64{-t.w / 2, -5, 5 - t.w, 4, -t.w - 4, 24, -t.w - 24} {
-			x0 := math.Max(3, math.Min(l.width-3-t.w, t.lead+dx))
-			c := clash(tags[:n], i, obstacles, x0, r)
-			if cost := float64(r)*3 + float64(k) + 10*c; cost < best {
-				best, left, t.row, t.x0 = cost, c, r, x0
+// settleAll places all tags, in one order or the other, and returns how badly
+// they still touch.
+func (l *shaftPlan) settleAll(tags []tag, obstacles []float64, fromRight bool) float64 {
+	for i := range tags {
+		tags[i].placed = false
+	}
+	sum := 0.0
+	for range 5 {
+		sum = 0
+		for k := range tags {
+			i := k
+			if fromRight {
+				i = len(tags) - 1 - k
+			}
+			sum += l.settleOne(tags, i, obstacles)
+		}
+		if sum == 0 {
+			// The first round has not seen the later tags.
+			if sum = l.clashes(tags, obstacles); sum == 0 {
+				break
 			}
 		}
 	}
-	return left
+	return sum
+}
+
+func (l *shaftPlan) clashes(tags []tag, obstacles []float64) float64 {
+	sum := 0.0
+	for i := range tags {
+		sum += clash(tags, i, obstacles, tags[i].x0, tags[i].row)
+	}
+	return sum
+}
+
+// settleOne moves tag i to its best place among those already placed and
+// returns how badly it still touches others there.
+func (l *shaftPlan) settleOne(tags []tag, i int, obstacles []float64) float64 {
+	t := &tags[i]
+	best, rest := math.Inf(1), 0.0
+	for r := range 7 {
+		for k, dx := range [...]float64{-t.w / 2, -5, 5 - t.w, 4, -t.w - 4, 24, -t.w - 24} {
+			x0 := math.Max(3, math.Min(l.width-3-t.w, t.lead+dx))
+			c := clash(tags, i, obstacles, x0, r)
+			if cost := float64(r)*3 + float64(k) + 10*c; cost < best {
+				best, rest, t.row, t.x0 = cost, c, r, x0
+			}
+		}
+		if best < float64(r+1)*3 {
+			break // a higher row costs more than this
+		}
+	}
+	t.placed = true
+	return rest
 }
 
 // clash adds up what tag i would cover of others with its text at x0 in row r,
@@ -82,7 +130,7 @@ func clash(tags []tag, i int, obstacles []float64, x0 float64, r int) float64 {
 	for k := range tags {
 		p := &tags[k]
 		switch {
-		case k == i:
+		case k == i || !p.placed:
 		case p.row == r:
 			cover(min(x0, lead), max(x0+w, lead)+gap, min(p.x0, p.lead), max(p.x0+p.w, p.lead)+gap)
 		case p.row < r:
@@ -136,7 +184,7 @@ func (l *shaftPlan) placeLoads() {
 			l.loads = append(l.loads, tag{text: loadText(h.Label), lead: l.holdX(i), kind: tagHold, of: i})
 		}
 	}
-	l.settle(l.loads, nil)
+	l.loads = l.settle(l.loads, nil, false)
 }
 
 // loadText sets the symbol of a load in italic type: what stands before an
@@ -168,7 +216,7 @@ func (l *shaftPlan) placeDiameters() {
 	for _, t := range l.loads {
 		leaders = append(leaders, t.lead)
 	}
-	l.settle(l.dims, leaders)
+	l.dims = l.settle(l.dims, leaders, true)
 }
 
 func (l *shaftPlan) addDim(kind tagKind, text string, x, d float64) {

@@ -5,6 +5,7 @@ import (
 	"encoding/xml"
 	"errors"
 	"flag"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -174,19 +175,32 @@ func TestNoTextOnText(t *testing.T) {
 		}
 		for _, w := range widths {
 			t.Run(g.name+" "+strconv.Itoa(int(w)), func(t *testing.T) {
-				l := s.plan(w)
-				p := newPen(newSVGCanvas(nil, l.height), l.height)
-				l.draw(p)
-				for i, a := range p.boxes {
-					for _, b := range p.boxes[:i] {
-						if a.x0 < b.x1 && b.x0 < a.x1 && a.y0+1 < b.y1 && b.y0+1 < a.y1 {
-							t.Errorf("%q and %q overlap", a.text, b.text)
-						}
-					}
+				for _, o := range overlaps(s, w) {
+					t.Error(o)
 				}
 			})
 		}
 	}
+}
+
+// overlaps draws a shaft and returns the texts that touch each other or leave
+// the figure.
+func overlaps(s *ShaftDrawing, width float64) []string {
+	l := s.plan(width)
+	p := newPen(newSVGCanvas(nil, l.height), l.height)
+	l.draw(p)
+	var out []string
+	for i, a := range p.boxes {
+		if a.x0 < 0 || a.x1 > l.width || a.y0 < 0 || a.y1 > l.height {
+			out = append(out, fmt.Sprintf("%q leaves the figure", a.text))
+		}
+		for _, b := range p.boxes[:i] {
+			if a.x0 < b.x1 && b.x0 < a.x1 && a.y0+1 < b.y1 && b.y0+1 < a.y1 {
+				out = append(out, fmt.Sprintf("%q and %q overlap", a.text, b.text))
+			}
+		}
+	}
+	return out
 }
 
 // TestTwoDecimals keeps the figures small.

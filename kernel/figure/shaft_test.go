@@ -1,0 +1,212 @@
+package figure
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+func TestShaftErrors(t *testing.T) {
+	change := func(f func(*ShaftDrawing)) *ShaftDrawing {
+		s := twisted()
+		f(s)
+		return s
+	}
+	for _, c := range []struct {
+		name  string
+		shaft *ShaftDrawing
+		want  string
+	}{
+		{"no pieces", &ShaftDrawing{}, "the shaft has no pieces"},
+		{"backward", change(func(s *ShaftDrawing) { s.Pieces[0].To = -1 }), "piece 1 has no length"},
+		{"gap", change(func(s *ShaftDrawing) { s.Pieces[1].From = 210 }), "piece 2 does not begin where piece 1 ends"},
+		{"no outline", change(func(s *ShaftDrawing) { s.Pieces[2].Outer = nil }), "piece 3 has no outline"},
+		{"diameter zero", change(func(s *ShaftDrawing) { s.Pieces[1].Outer[0].D = 0 }), "piece 2 has an outer diameter of 0 mm"},
+		{"order", change(func(s *ShaftDrawing) { s.Pieces[1].Outer[1].X = 0 }), "out of order"},
+		{"not a number", change(func(s *ShaftDrawing) { s.Pieces[1].Outer[0].D = math.NaN() }), "piece 2 has a value of its numbers that is not a number"},
+		{"off the shaft", change(func(s *ShaftDrawing) { s.Torques[0].X = 1200 }), "torque 1 is at 1200 mm, off the shaft"},
+		{"hold off", change(func(s *ShaftDrawing) { s.Holds[0].X = -1 }), "hold 1 is at −1 mm, off the shaft"},
+		{"spread backward", change(func(s *ShaftDrawing) { s.Spreads = []Spread{{From: 5, To: 5}} }), "spread torque 1 does not run forward"},
+		{"twist", change(func(s *ShaftDrawing) { s.Twist.Angle[3] = math.Inf(1) }), "the twist has an infinite value"},
+		{"magnification", change(func(s *ShaftDrawing) { s.Twist.Times = 1e305 }), "the twist has a value of its numbers too large"},
+		{"diagram", change(func(s *ShaftDrawing) { s.Diagrams[1].Y = nil }), "diagram “twist” has 116 values of x and 0 of y"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			_, err := c.shaft.SVG(Options{})
+			if err == nil || !strings.Contains(err.Error(), c.want) {
+				t.Errorf("got %v, want %q", err, c.want)
+			}
+			c.shaft.Description()
+			c.shaft.Data()
+		})
+	}
+}
+
+// TestToScale checks the one thing a drawing must not get wrong.
+func TestToScale(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		shaft *ShaftDrawing
+		said  string
+	}{
+		{"one scale", layShaft(), ""},
+		{"diameters larger", quill(), "Diameters drawn 3 times larger than lengths"},
+		{"break lines", wheelShaft(), "Shortened at the break lines"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			l := c.shaft.plan(640)
+			p := &c.shaft.Pieces[1]
+			length, d := l.u(p.To)-l.u(p.From), 2*l.r(p.Outer[0].D)
+			want := (p.To - p.From) / p.Outer[0].D / l.times
+			if got := length / d; math.Abs(got-want) > 1e-9 {
+				t.Errorf("drawn %g long for each diameter, want %g", got, want)
+			}
+			if c.said == "" && (l.times != 1 || len(l.breaks) > 0) {
+				t.Errorf("drawn %g times larger, %d breaks; nothing asks for it", l.times, len(l.breaks))
+			}
+			if !strings.Contains(c.shaft.Description(), c.said) || !strings.Contains(strings.Join(l.notes, " "), c.said) {
+				t.Errorf("%q is not said", c.said)
+			}
+		})
+	}
+}
+
+// TestTurnSense holds the picture to the right-hand rule: under a positive
+// torque at the free end, the line that faced the reader goes down.
+func TestTurnSense(t *testing.T) {
+	s := twisted()
+	l := s.plan(640)
+	front := l.surface(1)[1][0]
+	if first, last := front[0], front[len(front)-1]; first.y != l.axisY || last.y <= l.axisY {
+		t.Errorf("the front line runs from y = %g to %g about the axis at %g; it should go down", first.y, last.y, l.axisY)
+	}
+	still := l.surface(0)[1][0]
+	for _, q := range still {
+		if q.y != l.axisY {
+			t.Fatalf("without load the front line is at %g, not on the axis at %g", q.y, l.axisY)
+		}
+	}
+	// θ = 1.11° at the end, 40 times: 44.4°; the front line is at R·sin of it.
+	want := l.r(54) * math.Sin(40*s.Twist.Angle[115])
+	last := front[len(front)-1]
+	if got := last.y - l.axisY; math.Abs(got-want) > 1e-6 {
+		t.Errorf("the front line ends %g below the axis, want %g", got, want)
+	}
+}
+
+// TestFrame checks that a frame under the full load is what the picture shows.
+func TestFrame(t *testing.T) {
+	s := twisted()
+	svg, err := s.SVG(Options{Width: 500})
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, moving, _ := strings.Cut(string(svg), `<g class="fig-moving">`)
+	moving, _, _ = strings.Cut(moving, "</g>")
+	frame, err := s.Frame(Options{Width: 500}, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	parts := strings.Split(moving, ` d="`)[1:]
+	if len(parts) != len(frame) {
+		t.Fatalf("%d elements move, %d are given", len(parts), len(frame))
+	}
+	for i := range parts {
+		if d, _, _ := strings.Cut(parts[i], `"`); d != frame[i] {
+			t.Errorf("element %d differs", i)
+		}
+	}
+	if half, err := s.Frame(Options{Width: 500}, 0.5); err != nil || half[1] == frame[1] {
+		t.Errorf("half the load draws the same (error %v)", err)
+	}
+	if _, err := quill().Frame(Options{}, 1); err == nil {
+		t.Error("a drawing without twist gave a frame")
+	}
+	if _, err := s.Frame(Options{}, math.NaN()); err == nil {
+		t.Error("a fraction that is not a number gave a frame")
+	}
+}
+
+func TestHatch(t *testing.T) {
+	c := newSVGCanvas(nil, 100)
+	p := newPen(c, 100)
+	p.hatch(inkThin, 5, false, []xy{{0, 0}, {50, 0}, {50, 20}, {25, 20}, {25, 40}, {0, 40}})
+	var n int
+	for _, part := range strings.Split(string(c.bytes()), "M")[1:] {
+		var x, y, dx, dy float64
+		part = strings.NewReplacer("l", " ", "-", " -").Replace(strings.TrimSuffix(part, `"/>`))
+		if _, err := fmt.Sscan(part, &x, &y, &dx, &dy); err != nil {
+			t.Fatalf("%q: %v", part, err)
+		}
+		n++
+		if math.Abs(math.Abs(dx)-math.Abs(dy)) > 0.02 {
+			t.Errorf("a line goes %g across and %g down, not at 45°", dx, dy)
+		}
+		mid := xy{x + dx/2, y + dy/2}
+		if mid.x < 0 || mid.x > 50 || mid.y < 0 || mid.y > 40 || mid.x > 25.02 && mid.y > 20.02 {
+			t.Errorf("a line passes (%g, %g), outside", mid.x, mid.y)
+		}
+	}
+	if n < 10 {
+		t.Errorf("%d lines", n)
+	}
+}
+
+func TestManySegments(t *testing.T) {
+	s := segmented(5000)
+	svg, err := s.SVG(Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(svg) > 32<<10 {
+		t.Errorf("%d bytes", len(svg))
+	}
+	if !bytes.Contains(svg, []byte("5000 segments, one in 17 drawn")) {
+		t.Error("the picture does not say that segments are left out")
+	}
+}
+
+// TestShaftsStayReadable draws shafts of any proportion: text must not touch
+// text, and everything must lie in the figure.
+func TestShaftsStayReadable(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := &ShaftDrawing{Heading: "h", LengthUnit: "mm"}
+		x := 0.0
+		for range rapid.IntRange(1, 4).Draw(t, "pieces") {
+			to := x + float64(rapid.IntRange(40, 2000).Draw(t, "length"))
+			d0 := float64(rapid.IntRange(20, 120).Draw(t, "d"))
+			d1 := d0
+			if rapid.Bool().Draw(t, "taper") {
+				d1 = float64(rapid.IntRange(20, 120).Draw(t, "d1"))
+			}
+			p := Piece{From: x, To: to, Outer: straight(x, to, d0, d1)}
+			if rapid.Bool().Draw(t, "hollow") {
+				p.Bore = straight(x, to, d0/3, d1/3)
+			}
+			s.Pieces = append(s.Pieces, p)
+			x = to
+		}
+		if rapid.Bool().Draw(t, "hold") {
+			s.Holds = []Hold{{X: 0}}
+		}
+		s.Torques = []Torque{{X: x, Value: 1, Label: "420 N·m"}}
+		width := float64(rapid.IntRange(320, 1280).Draw(t, "width"))
+		for _, o := range overlaps(s, width) {
+			t.Error(o)
+		}
+		svg, err := s.SVG(Options{Width: width})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if bytes.Contains(svg, []byte("NaN")) {
+			t.Fatal("not a number in the drawing")
+		}
+		if n := bytes.Count(svg, []byte(" d=\"\"")); n > 0 {
+			t.Fatalf("%d empty paths", n)
+		}
+	})
+}
