@@ -18,7 +18,8 @@
 // Exp, Ln, Sin, Cos and Atan take the value of the standard library and move it
 // outward by four units in the last place. Its largest error against mpmath at
 // 40 digits, over 25 000 arguments each on amd64, was 1.55 units for Exp, 0.73
-// for Log, 0.71 and 1.21 for Sin and Cos within ±π/4, 1.05 for Atan. Arguments
+// for Log, 0.71 and 1.21 for Sin and Cos within ±π/4, 1.05 for Atan. With other
+// seeds, 195 000 rows of testdata/generate.py were all enclosed. Arguments
 // of Sin, Cos and Tan are first reduced by multiples of π/2, held to 159 bits,
 // to a bracket within ±π/4. Tan, Asin, Acos, Log10 and powers are built from
 // these with bracket arithmetic, since the library's own lose digits near 0, 1

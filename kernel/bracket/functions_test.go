@@ -21,7 +21,7 @@ var unary = map[string]func(Bracket) (Bracket, error){
 // widest is the allowed width of the result at a point, in units in the last
 // place; for pow it is 18·|y·ln x| + 30.
 var widest = map[string]float64{
-	"exp": 20, "ln": 9, "log10": 20, "sin": 10, "cos": 10, "tan": 32,
+	"exp": 20, "ln": 16, "log10": 20, "sin": 10, "cos": 10, "tan": 32,
 	"asin": 16, "acos": 24, "atan": 9, "sqrt": 2, "atan2": 16,
 }
 
