@@ -63,12 +63,18 @@ func (e *evaluation) expectWithin(n *notation.Expect) {
 	}
 }
 
+// nextTo is the share of a bound by which a value may lie beyond it and still
+// count as on it: what is left of two routes to one value after rounding.
+const nextTo = 1e-12
+
 // judgeInside says whether v lies in b and how far from the nearer end, as a
 // share of b's width.
 func (e *evaluation) judgeInside(v, b extent) {
 	below, above := v.low-b.low, b.high-v.high
 	width := b.high - b.low
 	switch {
+	case below < 0 && -below <= nextTo*math.Abs(b.low), above < 0 && -above <= nextTo*math.Abs(b.high):
+		e.verdict(true, "on the bound itself, but for rounding")
 	case below < 0:
 		e.verdict(false, "below the lower bound %s by %s", e.text(b.low), e.text(-below))
 	case above < 0:
