@@ -19,7 +19,7 @@ func ExamplePlot() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Println(strings.Contains(string(svg), "style="), p.Description())
+	fmt.Println(strings.Contains(string(svg), " style="), p.Description())
 	// Output: false diameter d(x): from 36 mm at x = 0 mm to 54 mm at x = 1000 mm.
 }
 
