@@ -62,7 +62,8 @@ func Differentiate(f Func, x, scale float64, o Options) (value, errorEstimate fl
 	if math.IsInf(errorEstimate, 1) || !finite(value) {
 		return 0, 0, &UndefinedError{Where: x, Value: math.NaN()}
 	}
-	if errorEstimate > math.Abs(value)/2 && errorEstimate > 1e-6*span(y[:])/scale {
+	size := max(math.Abs(value), span(y[:])/scale)
+	if errorEstimate > 1e-3*size && size > 0 {
 		return 0, 0, &NoDerivativeError{X: x, Value: value, ErrorEstimate: errorEstimate}
 	}
 	return value, errorEstimate, nil

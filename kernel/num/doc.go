@@ -39,8 +39,9 @@
 // A function known only at points can do anything between them. Integrate
 // accepts an integrand after one panel of 15 points if it is smooth there; the
 // widest gap between these points is 0.104 of the range, so a feature narrower
-// than that, standing on a background as smooth as a polynomial and vanishing
-// to rounding at all 15 points, is missed. On a flat background (all values
+// than that (or than 0.004 of the range at its ends), standing on a background
+// as smooth as a polynomial and vanishing to rounding at all 15 points, is
+// missed. A looser tolerance bisects less and so sees less. On a flat background (all values
 // equal to rounding) four panels are looked at before it is believed, and the
 // gap is 0.026. FindRoot and FindExtreme miss pairs of roots and extremes that
 // lie between neighbours of 129 points, 1/128 of the range apart.

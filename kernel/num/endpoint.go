@@ -104,42 +104,42 @@ func behaviourOf(y1, y2, y4 float64) behaviour {
 	}
 }
 
-// settleEnd looks at the end at which bisection of p piled up. It reports
-// whether p was settled, that is, put among the done pieces; otherwise p is
-// marked so that bisection goes on.
-func (q *quadrature) settleEnd(p *piece, tolerance float64) (bool, error) {
+// settleEnd looks at the end at which bisection of p piled up. It makes p final
+// if a rule for singular ends can take it; otherwise p is marked so that
+// bisection goes on.
+func (q *quadrature) settleEnd(p *piece, tolerance float64) error {
 	e := end{at: p.lo, side: 1, length: p.hi - p.lo}
 	if p.runHi > p.runLo {
 		e.at, e.side = p.hi, -1
 	}
 	b, err := q.behave(e)
 	if err != nil {
-		return false, err
+		return err
 	}
 	if b.diverges {
-		return false, &DivergentError{Where: e.at, Exponent: b.exponent}
+		return &DivergentError{Where: e.at, Exponent: b.exponent}
 	}
 	p.runLo, p.runHi = 0, 0
 	p.endTries++
 	if b.regular() {
-		return false, nil
+		return nil
 	}
 	enough := tolerance / 8
 	best, err := q.bestEndRule(e, b, enough)
 	if err != nil {
-		return false, err
+		return err
 	}
 	// Bisection makes a piece easier, but brings back no digits that places
 	// near the end have lost. On a steep singularity the panels' own error
 	// estimate is too small to be taken instead.
 	hopeless := best.lost > best.err/2 || p.endTries == endTries && (b.exponent < -0.3 || best.err < p.err)
 	if best.err > enough && (!hopeless || math.IsInf(best.err, 1)) {
-		return false, nil
+		return nil
 	}
 	p.estimate = best.estimate
-	q.done = append(q.done, *p)
-	q.usedEnds = true
-	return true, nil
+	p.lower, p.upper = math.NaN(), math.NaN()
+	p.final, q.usedEnds = true, true
+	return nil
 }
 
 // An endEstimate is the result of a rule for a singular end. lost is the part
@@ -183,14 +183,15 @@ func (q *quadrature) bestEndRule(e end, b behaviour, enough float64) (endEstimat
 // halved until two results agree; their difference, which is far above the
 // error of the better one, is the estimate. Added to it are the part of the
 // integral closer to the end than any point used, and what the rounding of
-// places near an end other than 0 can change.
+// places near an end other than 0 can change (independent from place to place,
+// so that the squares add).
 //
 // Source: Takahasi, Mori: Publ. RIMS Kyoto 9 (1974) 721–741.
 func (q *quadrature) doubleExponential(e end, b behaviour, enough float64) (endEstimate, error) {
 	first := -math.Asinh(min(42/(1+min(b.exponent, 0)), 650) / math.Pi)
 	last := math.Asinh(40 / math.Pi)
 	step := 0.5
-	var sum, abs, noise, tail, previous float64
+	var sum, abs, squares, tail, previous float64
 	nearest := math.Inf(1)
 	nearestValue := 0.0
 	var result endEstimate
@@ -216,7 +217,8 @@ func (q *quadrature) doubleExponential(e end, b behaviour, enough float64) (endE
 			part := math.Abs(v) * weight[i]
 			sum += v * weight[i]
 			abs += part
-			noise += part * min(1, e.grain()/distance[i])
+			moved := part * min(1, e.grain()/distance[i])
+			squares += moved * moved
 			if actual := math.Abs(x[i] - e.at); actual < nearest {
 				tail = beyond(actual, nearest, math.Abs(v), nearestValue, b.exponent)
 				nearest, nearestValue = actual, math.Abs(v)
@@ -225,7 +227,7 @@ func (q *quadrature) doubleExponential(e end, b behaviour, enough float64) (endE
 		value := sum * step
 		difference := math.Abs(value - previous)
 		previous = value
-		lost := tail + noise*step
+		lost := tail + math.Sqrt(squares)*step
 		result.lost = lost
 		result.estimate = estimate{value: value, err: max(difference+lost, 50*ulp*abs*step), abs: abs * step}
 		if level >= 2 && (result.err <= enough || difference < lost/8) {
@@ -287,16 +289,17 @@ func (q *quadrature) powerSubstitution(e end, power int, enough float64) (endEst
 		if err := q.fill(y[:], x[:]); err != nil {
 			return panel{}, err
 		}
-		noise := 0.0
+		squares := 0.0
 		for i := range t {
 			distance := math.Pow(t[i], n)
 			y[i] *= n * distance / t[i]
 			if !finite(y[i]) || x[i] == e.at {
 				return panel{lo, hi, unusable}, nil
 			}
-			noise += math.Abs(y[i]) * kronrodW[min(i, 14-i)] * min(1, e.grain()/distance)
+			moved := y[i] * kronrodW[min(i, 14-i)] * min(1, e.grain()/distance)
+			squares += moved * moved
 		}
-		p := panel{lo, hi, endEstimate{panelEstimate(y[:], (hi-lo)/2), noise * (hi - lo) / 2}}
+		p := panel{lo, hi, endEstimate{panelEstimate(y[:], (hi-lo)/2), math.Sqrt(squares) * (hi - lo) / 2}}
 		p.err += p.lost
 		return p, nil
 	}
@@ -370,6 +373,9 @@ func (q *quadrature) findPole(p piece) (at float64, isPole bool, err error) {
 	}
 	if p.lo < 0 && p.hi > 0 && math.Abs(at) < 1e-100*(p.hi-p.lo) {
 		at = 0 // the search stops where values overflow
+	}
+	if margin := 0x1p-20 * (p.hi - p.lo); at-p.lo < margin || p.hi-at < margin {
+		return 0, false, nil // an end of the piece, for the rules for singular ends
 	}
 	for _, e := range []end{{at, -1, at - p.lo}, {at, 1, p.hi - at}} {
 		b, err := q.behave(e)

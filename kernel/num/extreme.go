@@ -106,6 +106,8 @@ type minimum struct {
 
 // minimise is Brent's method on the interval of a dip: a parabola through the
 // three lowest points if its step is small enough, a golden section otherwise.
+// It goes on to a few ulps of the place, which a kink needs; a smooth minimum is
+// flat long before, and gains or loses nothing.
 func (e *evaluator) minimise(d dip, s scan, cost func(float64) float64) (minimum, error) {
 	const golden = 0.3819660112501051 // (3 − √5)/2
 	lo, hi := s.x[d.left], s.x[d.right]
@@ -137,7 +139,7 @@ func (e *evaluator) minimise(d dip, s scan, cost func(float64) float64) (minimum
 			low.x, low.y = x, fx
 		}
 		middle := lo/2 + hi/2
-		tolerance := 0x1p-27*math.Abs(x) + 0x1p-40*math.Abs(s.x[d.right]-s.x[d.left])
+		tolerance := 2*spacing(x) + ulp*math.Abs(s.x[d.right]-s.x[d.left])/16
 		if math.Abs(x-middle) <= 2*tolerance-(hi-lo)/2 {
 			break
 		}

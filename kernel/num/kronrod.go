@@ -27,17 +27,44 @@ var (
 
 const panelPoints = 15
 
-// highLegendre[k][i] is P_(10+k)(kronrodX[i])·(2(10+k)+1)/2·kronrodW[i]: the
-// weights with which the 15 values give a Legendre coefficient of degree 10,
-// 11 or 12. They tell a resolved panel from one whose two rules agree by luck.
-var highLegendre = legendreWeights()
+// legendre[k][i] is P_n(kronrodX[i])·(2n+1)/2·kronrodW[i] with n = degrees[k]:
+// the weights with which the 15 values give Legendre coefficients of two groups
+// of degrees. How fast these fall tells a resolved panel from a kink, and from
+// two rules that agree by luck.
+var legendre = legendreWeights()
 
-func legendreWeights() (w [3][8]float64) {
+var degrees = [6]int{5, 6, 7, 10, 11, 12}
+
+// outerGap is the distance of the outermost point from the end of a panel, as
+// a fraction of the panel.
+var outerGap = (1 - kronrodX[0]) / 2
+
+// endLagrange[i] is the weight of the value at abscissa i, counted from −1, in
+// the value at +1 of the polynomial through all 15.
+var endLagrange = endWeights()
+
+func endWeights() (w [panelPoints]float64) {
+	var x [panelPoints]float64
+	panelAbscissae(x[:], -1, 1)
+	for i := range x {
+		w[i] = 1
+		for j := range x {
+			if i != j {
+				w[i] *= (1 - x[j]) / (x[i] - x[j])
+			}
+		}
+	}
+	return w
+}
+
+func legendreWeights() (w [6][8]float64) {
 	for i, x := range kronrodX {
 		previous, current := 1.0, x
-		for degree := 1; degree <= 12; degree++ {
-			if k := degree - 10; k >= 0 {
-				w[k][i] = current * (float64(2*degree+1) / 2) * kronrodW[i]
+		for degree := 1; degree <= degrees[5]; degree++ {
+			for k, d := range degrees {
+				if d == degree {
+					w[k][i] = current * (float64(2*degree+1) / 2) * kronrodW[i]
+				}
 			}
 			n := float64(degree)
 			previous, current = current, ((2*n+1)*x*current-n*previous)/(n+1)
@@ -61,8 +88,11 @@ type estimate struct {
 	value float64 // Kronrod, 15 points
 	err   float64 // QUADPACK's rule, raised where the panel is not resolved
 	abs   float64 // ∫|f|
+	diff  float64 // |K15 − G7|, for a panel of half width 1
 	swing float64 // largest less smallest value
 	flat  bool    // all 15 values are equal to rounding
+
+	lower, upper float64 // the curve through all 15 values, continued to the ends
 }
 
 // panelEstimate applies both rules to the 15 values y on a panel of half width
@@ -71,24 +101,37 @@ type estimate struct {
 //
 //	err = a·min(1, (200·d/a)^1.5)
 //
-// and is at least 50 ulp of ∫|f|.
+// The power takes for granted that the integrand is smooth; at a kink it goes
+// below the true error, and d itself can be small by luck. So the error is at
+// least
+//
+//	2·t·r·min(1, 100·r),   r = t/s
+//
+// with s and t the largest Legendre coefficients of degrees 5 to 7 and 10 to
+// 12: what the rule neglects, of degree 24 and up, falls below t as t does
+// below s where the coefficients fall like a power of the degree (a kink), and
+// at least twice as fast where they fall exponentially (a smooth integrand).
+// And it is at least 50 ulp of ∫|f|.
 func panelEstimate(y []float64, half float64) estimate {
 	centre := y[7]
 	kronrod, gauss, abs := centre*kronrodW[7], centre*gaussW[3], math.Abs(centre)*kronrodW[7]
 	low, high := centre, centre
-	var even, odd, even2 float64
-	even = centre * highLegendre[0][7]
-	even2 = centre * highLegendre[2][7]
+	c6, c10, c12 := centre*legendre[1][7], centre*legendre[3][7], centre*legendre[5][7]
+	var c5, c7, c11 float64
 	for i := range 7 {
 		a, b := y[i], y[14-i]
-		kronrod += kronrodW[i] * (a + b)
+		even, odd := a+b, b-a
+		kronrod += kronrodW[i] * even
 		abs += kronrodW[i] * (math.Abs(a) + math.Abs(b))
 		if i%2 == 1 {
-			gauss += gaussW[i/2] * (a + b)
+			gauss += gaussW[i/2] * even
 		}
-		even += highLegendre[0][i] * (a + b)
-		odd += highLegendre[1][i] * (b - a)
-		even2 += highLegendre[2][i] * (a + b)
+		c5 += legendre[0][i] * odd
+		c6 += legendre[1][i] * even
+		c7 += legendre[2][i] * odd
+		c10 += legendre[3][i] * even
+		c11 += legendre[4][i] * odd
+		c12 += legendre[5][i] * even
 		low, high = min(low, a, b), max(high, a, b)
 	}
 	mean := kronrod / 2
@@ -96,21 +139,31 @@ func panelEstimate(y []float64, half float64) estimate {
 	for i := range 7 {
 		spread += kronrodW[i] * (math.Abs(y[i]-mean) + math.Abs(y[14-i]-mean))
 	}
-	err := math.Abs(kronrod - gauss)
-	if spread > 0 && err > 0 {
-		ratio := 200 * err / spread
+	difference := math.Abs(kronrod - gauss)
+	err := difference
+	if spread > 0 && difference > 0 {
+		ratio := 200 * difference / spread
 		err = spread * min(1, ratio*math.Sqrt(ratio))
-		tail := max(math.Abs(even), math.Abs(odd), math.Abs(even2))
-		if tail > 1e-3*spread && err < 1e-2*tail {
-			err = tail
-		}
+	}
+	s := max(math.Abs(c5), math.Abs(c6), math.Abs(c7))
+	t := max(math.Abs(c10), math.Abs(c11), math.Abs(c12))
+	if t > 0 {
+		r := t / max(s, t)
+		err = max(err, 2*t*r*min(1, 100*r))
 	}
 	err = max(err, 50*ulp*abs)
+	var lower, upper float64
+	for i, w := range endLagrange {
+		upper += w * y[i]
+		lower += w * y[panelPoints-1-i]
+	}
 	return estimate{
 		value: kronrod * half,
 		err:   err * half,
 		abs:   abs * half,
+		diff:  difference,
 		swing: high - low,
-		flat:  high-low <= 8*ulp*max(math.Abs(high), math.Abs(low)),
+		lower: lower, upper: upper,
+		flat: high-low <= 8*ulp*max(math.Abs(high), math.Abs(low)),
 	}
 }

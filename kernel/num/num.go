@@ -29,7 +29,7 @@ type DivergentError struct {
 }
 
 func (e *DivergentError) Error() string {
-	return fmt.Sprintf("the integral has no finite value: near %g the integrand grows like distance^%.3g", e.Where, e.Exponent)
+	return fmt.Sprintf("the integral has no finite value: near %.6g the integrand grows like distance^%.3g", e.Where, e.Exponent)
 }
 
 // An UndefinedError says that the function has no finite value at a place
@@ -40,7 +40,7 @@ type UndefinedError struct {
 }
 
 func (e *UndefinedError) Error() string {
-	return fmt.Sprintf("the function has no finite value at %g (%g)", e.Where, e.Value)
+	return fmt.Sprintf("the function has no finite value at %.6g (%g)", e.Where, e.Value)
 }
 
 // An UnboundedError says that the function grows without bound near a place
@@ -51,7 +51,7 @@ type UnboundedError struct {
 }
 
 func (e *UnboundedError) Error() string {
-	return fmt.Sprintf("the function grows without bound near %g (%g there)", e.Where, e.Value)
+	return fmt.Sprintf("the function grows without bound near %.6g (%.3g there)", e.Where, e.Value)
 }
 
 // A NoDerivativeError says that difference quotients around X do not settle, as
@@ -62,7 +62,7 @@ type NoDerivativeError struct {
 }
 
 func (e *NoDerivativeError) Error() string {
-	return fmt.Sprintf("the slope at %g does not settle (%.3g ± %.2g): the function has a kink, a jump or noise there", e.X, e.Value, e.ErrorEstimate)
+	return fmt.Sprintf("the slope at %.6g does not settle (%.3g ± %.2g): the function has a kink, a jump or noise there", e.X, e.Value, e.ErrorEstimate)
 }
 
 // A RangeError says that an end of the range is not a finite number.

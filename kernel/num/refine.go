@@ -1,46 +1,48 @@
 package num
 
-import (
-	"container/heap"
-	"math"
-)
+import "math"
 
 // refine replaces each piece of the batch by something better: a singular end
 // by its own rule, a piece that narrows on a pole by an error or a split
-// there, any other by its halves. If that fails the batch stays as it was.
-// average is ∫|f| over the whole range divided by its length.
-func (q *quadrature) refine(batch []piece, tolerance, average float64) error {
-	var halves []piece
-	for i, p := range batch {
+// there, any other by its halves.
+func (q *quadrature) refine(batch []int, tolerance, abs float64) error {
+	average := abs / (q.pieces[len(q.pieces)-1].hi - q.pieces[0].lo)
+	pieces := make([]piece, 0, len(q.pieces)+len(batch))
+	for i := range q.pieces {
+		p := q.pieces[i]
+		if len(batch) == 0 || batch[0] != i {
+			pieces = append(pieces, p)
+			continue
+		}
+		batch = batch[1:]
 		parts, err := q.replace(p, tolerance, average)
 		if err != nil {
-			q.done = append(q.done, batch[i:]...)
 			return err
 		}
-		halves = append(halves, parts...)
+		pieces = append(pieces, parts...)
 	}
-	return q.add(halves)
+	q.pieces = pieces
+	return q.evaluate()
 }
 
-// replace returns the pieces that take the place of p and have yet to be
-// evaluated; none if p was put among the done pieces.
+// replace returns what takes the place of p: its halves, or p made final.
 func (q *quadrature) replace(p piece, tolerance, average float64) ([]piece, error) {
 	middle := p.lo/2 + p.hi/2
-	grows := p.abs > 8*average*(p.hi-p.lo)
+	grows := p.abs > 4*average*(p.hi-p.lo)
 	grain := 8 * max(spacing(p.lo), spacing(p.hi))
 	if grows { // the outermost points of a panel must not fall on its ends
 		grain = max(256*grain, 0x1p-1000)
 	}
 	tooNarrow := p.hi-p.lo <= grain || middle <= p.lo || middle >= p.hi
 	if tooNarrow || p.stuck >= 3 || p.depth >= deepest {
-		q.done = append(q.done, p)
-		return nil, nil
+		p.final = true
+		return []piece{p}, nil
 	}
 	piled := max(p.runLo, p.runHi) >= pileDepth && p.slow >= pileSlow
 	if piled && p.endTries < endTries {
-		settled, err := q.settleEnd(&p, tolerance)
-		if settled || err != nil {
-			return nil, err
+		err := q.settleEnd(&p, tolerance)
+		if p.final || err != nil {
+			return []piece{p}, err
 		}
 	}
 	if p.depth >= poleDepth && p.slow >= poleDepth/2 && grows && !p.poleSought {
@@ -61,80 +63,93 @@ func (q *quadrature) replace(p piece, tolerance, average float64) ([]piece, erro
 func split(p piece, at float64, run int) []piece {
 	lower, upper := p, p
 	lower.hi, upper.lo = at, at
-	lower.depth, upper.depth = p.depth+1, p.depth+1
+	for _, half := range []*piece{&lower, &upper} {
+		half.before = p.estimate
+		half.value, half.abs, half.err = p.value/2, p.abs/2, p.err/2
+		half.depth++
+		half.fresh, half.compared = true, false
+		if run > 0 {
+			half.slow, half.endTries = pileSlow, 0
+		}
+	}
 	lower.runLo, lower.runHi = p.runLo+1, run
 	upper.runLo, upper.runHi = run, p.runHi+1
-	if run > 0 {
-		lower.slow, upper.slow = pileSlow, pileSlow
-		lower.endTries, upper.endTries = 0, 0
-	}
 	return []piece{lower, upper}
 }
 
 // quarter replaces the whole range by its quarters: 15 equal values may be the
 // background of something narrow.
-func (q *quadrature) quarter(a, b float64) error {
-	q.open = q.open[:0]
-	var quarters []piece
-	for i := range 4 {
-		lo, hi := a+(b-a)*float64(i)/4, a+(b-a)*float64(i+1)/4
-		if i == 3 {
-			hi = b
-		}
-		quarters = append(quarters, piece{lo: lo, hi: hi, depth: 2})
-	}
-	return q.add(quarters)
+func (q *quadrature) quarter() error {
+	p := q.pieces[0]
+	halves := split(p, p.lo/2+p.hi/2, 0)
+	q.pieces = append(split(halves[0], halves[0].lo/2+halves[0].hi/2, 0), split(halves[1], halves[1].lo/2+halves[1].hi/2, 0)...)
+	return q.evaluate()
 }
 
-// add evaluates pieces, halves of one piece side by side, and puts them on the
-// heap. Their estimate still holds what was known of the piece they came from.
-func (q *quadrature) add(pieces []piece) error {
-	const together = MaxBlock / panelPoints / 2 * 2 // even, to keep halves together
-	var x, y [together * panelPoints]float64
-	for len(pieces) > 0 {
-		n := min(len(pieces), together)
-		for i, p := range pieces[:n] {
-			panelAbscissae(x[i*panelPoints:], p.lo, p.hi)
+// evaluate fills the estimates of the fresh pieces, a block at a time. A piece
+// with one missing value is split there and its halves are evaluated in turn.
+func (q *quadrature) evaluate() error {
+	const most = MaxBlock / panelPoints
+	fresh := 0
+	for i := range q.pieces {
+		if q.pieces[i].fresh {
+			fresh++
+		}
+	}
+	together := min(max(fresh, 1), most)
+	if need := together * panelPoints; len(q.x) < need {
+		q.x, q.y = make([]float64, need), make([]float64, need)
+	}
+	x, y := q.x, q.y
+	for i := 0; i < len(q.pieces); {
+		first, n := i, 0
+		for ; i < len(q.pieces) && n < together; i++ {
+			if q.pieces[i].fresh {
+				panelAbscissae(x[n*panelPoints:], q.pieces[i].lo, q.pieces[i].hi)
+				n++
+			}
 		}
 		if err := q.fill(y[:n*panelPoints], x[:n*panelPoints]); err != nil {
-			q.done = append(q.done, pieces...)
 			return err
 		}
-		var accepted []piece
-		for i, p := range pieces[:n] {
-			from, to := i*panelPoints, (i+1)*panelPoints
-			missing, err := missingValue(p, x[from:to], y[from:to])
-			switch {
-			case err != nil:
-				return err
-			case missing >= 0:
-				p.estimate = estimate{}
-				// One bisection short of a pile, so that the far end of the piece
-				// that is then looked at is an ordinary point.
-				if err := q.add(split(p, x[from+missing], pileDepth-1)); err != nil {
-					return err
-				}
+		from := 0
+		for j := first; j < i; j++ {
+			p := &q.pieces[j]
+			if !p.fresh {
 				continue
 			}
-			before := p.err
-			p.before, p.estimate = p.estimate, panelEstimate(y[from:to], p.hi/2-p.lo/2)
-			p.slow++
-			if before == 0 || p.err <= before*smoothRatio {
-				p.slow = 0
+			to := from + panelPoints
+			missing, err := missingValue(*p, x[from:to], y[from:to])
+			if err != nil {
+				return err
 			}
-			accepted = append(accepted, p)
-		}
-		for i := range accepted {
-			if i > 0 {
-				compareHalves(&accepted[i-1], &accepted[i])
+			if missing >= 0 {
+				p.value, p.abs, p.err = 0, 0, 0
+				// One bisection short of a pile, so that the far end of the piece
+				// that is then looked at is an ordinary point.
+				halves := split(*p, x[from+missing], pileDepth-1)
+				q.pieces = append(q.pieces[:j], append(halves, q.pieces[j+1:]...)...)
+				i = j // evaluate again from here
+				break
 			}
+			p.accept(y[from:to])
+			from = to
 		}
-		for _, p := range accepted {
-			heap.Push(&q.open, p)
-		}
-		pieces = pieces[n:]
+	}
+	for j := 1; j < len(q.pieces); j++ {
+		compareHalves(&q.pieces[j-1], &q.pieces[j])
 	}
 	return nil
+}
+
+// accept sets the estimate of a piece from its 15 values.
+func (p *piece) accept(y []float64) {
+	p.estimate = panelEstimate(y, p.hi/2-p.lo/2)
+	p.fresh = false
+	p.slow++
+	if p.before.err == 0 || p.err <= p.before.err*smoothRatio {
+		p.slow = 0
+	}
 }
 
 // missingValue returns the index of the one value of a panel that does not
@@ -162,9 +177,10 @@ func missingValue(p piece, x, y []float64) (int, error) {
 // Source: QUADPACK, routine QAGE, counter iroff1; the condition on both halves
 // is ours.
 func compareHalves(p, r *piece) {
-	if p.hi != r.lo || p.depth != r.depth || p.before != r.before || p.depth <= 4 {
+	if p.compared || r.compared || p.depth != r.depth || p.before != r.before || p.depth <= 4 {
 		return
 	}
+	p.compared, r.compared = true, true
 	whole := p.before
 	same := math.Abs(p.value+r.value-whole.value) <= 1e-5*(p.abs+r.abs)
 	if same && p.err+r.err >= 0.7*whole.err && min(p.err, r.err) >= 0.1*whole.err {

@@ -36,7 +36,7 @@ func (e *NoRootError) Error() string {
 		if e.JumpIsPole {
 			how = "changes sign by growing without bound, which is no root,"
 		}
-		return fmt.Sprintf("the function %s at %g, and nowhere else changes sign between %g and %g", how, e.Jumps[0], e.A, e.B)
+		return fmt.Sprintf("the function %s at %.6g, and nowhere else changes sign between %.6g and %.6g", how, e.Jumps[0], e.A, e.B)
 	}
 	sign := "of one sign"
 	switch {
@@ -45,7 +45,7 @@ func (e *NoRootError) Error() string {
 	case e.FA < 0 && e.FB < 0:
 		sign = "negative"
 	}
-	return fmt.Sprintf("the function is %s at both ends (%.4g at %g, %.4g at %g) and nowhere changes sign at %d points looked at; it comes closest to zero at %g (%.4g)",
+	return fmt.Sprintf("the function is %s at both ends (%.4g at %.6g, %.4g at %.6g) and nowhere changes sign at %d points looked at; it comes closest to zero at %.6g (%.4g)",
 		sign, e.FA, e.A, e.FB, e.B, e.Points, e.Nearest, e.Value)
 }
 
