@@ -1,6 +1,7 @@
 package notation
 
 import (
+	"fmt"
 	"strings"
 
 	"shaftbook/kernel/source"
@@ -30,6 +31,12 @@ func (p *parser) deriveLine(above []DeriveLine) DeriveLine {
 		p.reportBad(start)
 	default:
 		head := p.pos + definitionHead(p.toks[p.pos:])
+		if p.isQuotientOfDifferentials() {
+			below := p.toks[p.pos+2]
+			p.errorf(p.span(int(start.start), int(below.end)), DeriveLineForm, "a name stands before the first “=” of a chain").
+				Repair = fmt.Sprintf("write %s = … · %s", start.text, below.text)
+			break
+		}
 		if !p.toks[head].isOp(OpEqual) {
 			p.errorf(p.at(start), DeriveLineForm, "a line of a derivation gives, defines or claims").
 				Repair = "begin it with given, with name =, or with ="
@@ -42,6 +49,15 @@ func (p *parser) deriveLine(above []DeriveLine) DeriveLine {
 		return &DeriveBad{at()}
 	}
 	return line
+}
+
+// isQuotientOfDifferentials reports whether the line begins with dθ/dx.
+func (p *parser) isQuotientOfDifferentials() bool {
+	if p.pos+2 >= len(p.toks) || !p.toks[p.pos+1].isOp(OpDiv) {
+		return false
+	}
+	isDifferential := func(t token) bool { return t.kind == tName && t.text[0] == 'd' && len(t.text) > 1 }
+	return isDifferential(p.toks[p.pos]) && isDifferential(p.toks[p.pos+2])
 }
 
 // deriveDefine reads "θ = …" or "d(x) = …"; head is the index of the =.

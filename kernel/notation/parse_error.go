@@ -102,10 +102,14 @@ func (p *parser) finish(what string) {
 		p.errorf(p.at(t), UnexpectedEqual, "a second “=” cannot stand here").Repair = "write each definition on a line of its own"
 	case t.isOp(OpApprox):
 		p.errorf(p.at(t), Unexpected, "“≈” stands only in a check").Repair = "write expect a ≈ b within 0.5 %"
-	case t.startsOperand() && p.before().endsOperand():
+	case t.startsOperand() && p.factor.End == int(p.before().end):
 		p.missingTimes(t)
 	case t.kind == tGap:
 		p.noOperand()
+	case t.kind == tDot && p.before().kind == tUnit && symbolAt(p.sc.src, int(t.end)):
+		d := p.errorf(p.at(t), Unexpected, "the symbols of a unit are joined by a dot at mid-height")
+		d.Repair = "write ·"
+		d.Fix = &source.Fix{Span: p.at(t), Text: "·"}
 	case t.kind == tDot:
 		p.errorf(p.at(t), Unexpected, "a point stands only inside a number and before a field of a shaft").Repair = "delete it"
 	case t.kind == tWord:
@@ -120,7 +124,11 @@ func (p *parser) comma(t token) {
 	if p.isDecimalComma(t) {
 		return
 	}
-	p.errorf(p.at(t), Unexpected, "a comma separates the parts of a list; here is none").Repair = "write each statement on a line of its own"
+	repair := "write each statement on a line of its own"
+	if p.peek().kind == tEnd {
+		repair = "delete it, or write what follows it"
+	}
+	p.errorf(p.at(t), Unexpected, "a comma separates the parts of a list; here is none").Repair = repair
 }
 
 // isDecimalComma reports a comma between digits, read or about to be read, if
@@ -212,12 +220,18 @@ func (p *parser) missingTimes(t token) {
 		d.Repair = fmt.Sprintf("write %s·(1 %s)", first, t.text)
 		d.Fix = &source.Fix{Span: p.span(gap.Start, int(t.end)), Text: "·(1 " + t.text + ")"}
 		return
+	case t.kind == tName && t.text[0] == 'd' && len(t.text) > 1 && p.peek().isWord("from"):
+		p.errorf(p.at(t), MissingWord, "“for” is missing before “%s”", t.text[1:]).Repair = "the whole form is: " + bindExample(Integral, false)
+		return
 	case before.kind == tNumber && t.kind == tNumber:
 		p.errorf(gap, MissingMultiply, "two numbers stand side by side").Repair = "write an operator between them; digits of one number stand together"
 		return
 	}
 	d := p.errorf(gap, MissingMultiply, "multiplication is always written")
 	d.Repair = fmt.Sprintf("write %s·%s", first, p.operandText(t))
+	if before.kind == tUnit && t.kind == tOpen {
+		d.Repair += "; a remark begins with #"
+	}
 	d.Fix = &source.Fix{Span: gap, Text: "·"}
 }
 

@@ -273,19 +273,17 @@ func (p *parser) expect() Stmt {
 	start := p.next()
 	e := &Expect{}
 	x := p.expression()
-	switch t := p.tok(); {
+	t := p.tok()
+	if isCondition(x) && (t.isWord("between") || t.isWord("within") || t.isOp(OpApprox)) {
+		p.comparedTwice(x, t)
+	}
+	switch {
 	case p.gotWord("between"):
 		e.X = x
 		e.Low = p.sum()
 		p.needWord("and", "expect θ between a and b")
 		e.High = p.sum()
 	case p.gotWord("within"):
-		if c, ok := x.(*Compare); ok && len(c.Ops) == 1 && c.Ops[0] == OpEqual {
-			d := p.errorf(c.OpAt[0], ExpectForm, "“=” asks for the same value to the last digit")
-			d.Repair = "write ≈ before within"
-			d.Fix = &source.Fix{Span: c.OpAt[0], Text: "≈"}
-			break
-		}
 		e.X = x
 		e.Bracket = p.plusMinus()
 	case t.isOp(OpApprox):
@@ -309,6 +307,17 @@ func (p *parser) expect() Stmt {
 	}
 	e.stmtPlace = stmtPlace{Place{p.statementSpan(start)}}
 	return e
+}
+
+// comparedTwice reports a check such as a < b within c; t is the second word.
+func (p *parser) comparedTwice(x Expr, t token) {
+	if c, ok := x.(*Compare); ok && len(c.Ops) == 1 && c.Ops[0] == OpEqual && t.isWord("within") {
+		d := p.errorf(c.OpAt[0], ExpectForm, "“=” asks for the same value to the last digit")
+		d.Repair = "write ≈ before within"
+		d.Fix = &source.Fix{Span: c.OpAt[0], Text: "≈"}
+		return
+	}
+	p.errorf(p.at(t), ExpectForm, "a comparison is a check by itself; “%s” follows a value", t.text).Repair = "write two checks, each on a line of its own"
 }
 
 // isCondition reports whether an expression has a truth rather than a value.

@@ -249,6 +249,9 @@ func (s *scanner) stray(start int, r rune) {
 	switch {
 	case r == utf8.RuneError && s.pos-start == 1:
 		s.bad(start, InvalidText, "this byte is not valid UTF-8 text").Repair = "type the character anew"
+	case strings.ContainsRune("'’′", r) && s.last().kind == tName && !s.space:
+		name := s.last().text
+		s.bad(start, StrayCharacter, "a name holds letters, digits and “_”").Repair = "write another name, perhaps " + name + "_1"
 	case strings.ContainsRune(smartQuotes, r):
 		d := s.bad(start, SmartQuote, "“%c” is a typographic mark, not a sign of the notation", r)
 		d.Repair = `labels stand in straight quotation marks: "`
