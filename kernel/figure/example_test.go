@@ -20,7 +20,7 @@ func ExamplePlot() {
 		return
 	}
 	fmt.Println(strings.Contains(string(svg), " style="), p.Description())
-	// Output: false diameter d(x): from 36 mm at x = 0 mm to 54 mm at x = 1000 mm.
+	// Output: false “diameter d(x)”: from 36 mm at x = 0 mm to 54 mm at x = 1000 mm.
 }
 
 func ExampleError() {
@@ -44,7 +44,7 @@ func ExampleShaftDrawing() {
 		Torques: []figure.Torque{{X: 800, Value: 420, Label: "420 N·m"}},
 	}
 	fmt.Println(s.Description())
-	// Output: A shaft 800 mm long in 1 piece. Piece 1, 800 mm long: diameter 36 to 54. Held at 0 mm. Torque 420 N·m at 800 mm. Dimensions in mm. Diameters drawn 2.5 times larger than lengths.
+	// Output: A shaft 800 mm long in 1 piece. Piece 1, 800 mm long: diameter 36 to 54. Held at 0 mm. Torque 420 N·m about +x at 800 mm. Dimensions in mm. Diameters drawn 2.5 times larger than lengths.
 }
 
 func ExampleCache() {

@@ -42,8 +42,10 @@ type Options struct {
 // Data is the table behind a figure: for each column a header with its unit,
 // then rows of formatted numbers; a missing value is an empty string.
 type Data struct {
+	Caption string // what this table holds; empty for that of a plot
 	Headers []string
 	Rows    [][]string
+	Further []*Data // the tables of the diagrams under a drawing
 }
 
 // An Error says why a figure cannot be drawn and which part of it is at fault.

@@ -200,7 +200,7 @@ func TestData(t *testing.T) {
 
 func TestDescription(t *testing.T) {
 	got := twistPlot(81).Description()
-	for _, want := range []string{"The taper twists more", "taper: from 0 deg at x = 0 mm to 0.6933 deg at x = 800 mm"} {
+	for _, want := range []string{"The taper twists more", "“taper”: from 0 deg at x = 0 mm to 0.6933 deg at x = 800 mm"} {
 		if !strings.Contains(got, want) {
 			t.Errorf("%q is missing in %q", want, got)
 		}

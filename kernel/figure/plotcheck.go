@@ -1,14 +1,33 @@
 package figure
 
-import "math"
+import (
+	"math"
+	"slices"
+	"strings"
+)
 
 // Numbers beyond this cannot be scaled without leaving float64.
 const largest = 1e300
 
 var _ Picture = (*Plot)(nil)
 
-// Title returns the heading.
-func (p *Plot) Title() string { return p.Heading }
+// Title returns the heading, or what is plotted against what.
+func (p *Plot) Title() string {
+	if p.Heading != "" {
+		return p.Heading
+	}
+	var names []string
+	for i := range p.Curves {
+		if n := p.curveName(i); !slices.Contains(names, n) {
+			names = append(names, n)
+		}
+	}
+	x := p.X.Label
+	if x == "" {
+		x = "x"
+	}
+	return strings.Join(names, ", ") + " against " + x
+}
 
 // check says what in the plot cannot be drawn.
 func (p *Plot) check() error {

@@ -96,7 +96,7 @@ func (p *Plot) Description() string {
 		at := func(k int) string {
 			return spaced(format(c.Y[k], 4), p.Y.Unit) + " at " + x + " = " + spaced(format(c.X[k], 4), p.X.Unit)
 		}
-		b.WriteString(p.curveName(i) + ": ")
+		b.WriteString(quoted(p.curveName(i)) + ": ")
 		if n == 0 {
 			b.WriteString(at(0) + ". ")
 			continue

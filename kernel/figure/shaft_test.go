@@ -210,3 +210,19 @@ func TestShaftsStayReadable(t *testing.T) {
 		}
 	})
 }
+
+// TestShaftData checks the table against the drawing's own numbers.
+func TestShaftData(t *testing.T) {
+	d := twisted().Data()
+	var rows []string
+	for _, r := range d.Rows {
+		rows = append(rows, strings.Join(r, "|"))
+	}
+	want := "piece 1|0|200|36|||\npiece 2|200|1000|36 to 54|||\npiece 3|1000|1150|54|20||\nhold|0|0||||\ntorque|1150|1150||||420 N·m about +x"
+	if got := strings.Join(rows, "\n"); got != want {
+		t.Errorf("rows:\n%s\nwant:\n%s", got, want)
+	}
+	if len(d.Further) != 3 || d.Further[0].Headers[1] != "internal torque, N·m" || d.Further[0].Rows[0][1] != "420" {
+		t.Errorf("the tables of the diagrams: %v", d.Further)
+	}
+}

@@ -111,7 +111,7 @@ func (l *shaftPlan) drawFace(p *pen, i int) {
 	u, y := l.u(x), l.axisY
 	r0, r1 := l.reach(before, x), l.reach(after, x)
 	most := math.Max(r0.outer, r1.outer)
-	corner := end || r0.outer != r1.outer || !smooth(before, after)
+	corner := end || !sameD(r0.outer, r1.outer) || !smooth(before, after)
 	if corner {
 		p.line(inkMain, wide, nil, xy{u, y}, xy{u, y + most})
 	}
@@ -123,10 +123,10 @@ func (l *shaftPlan) drawFace(p *pen, i int) {
 		}
 	case cut0 && cut1:
 		// Cut material goes through; only steps show.
-		if r0.outer != r1.outer {
+		if !sameD(r0.outer, r1.outer) {
 			p.line(inkMain, wide, nil, xy{u, y - r0.outer}, xy{u, y - r1.outer})
 		}
-		if r0.bore != r1.bore {
+		if !sameD(r0.bore, r1.bore) {
 			p.line(inkMain, wide, nil, xy{u, y}, xy{u, y - math.Max(r0.bore, r1.bore)})
 		}
 	case end || corner:

@@ -9,8 +9,13 @@ const maxDimensioned = 12
 // Beyond this many points or parts a drawing would be ink on ink.
 const maxParts = 20000
 
-// Title returns the heading.
-func (s *ShaftDrawing) Title() string { return s.Heading }
+// Title returns the heading, or just “Shaft”.
+func (s *ShaftDrawing) Title() string {
+	if s.Heading != "" {
+		return s.Heading
+	}
+	return "Shaft"
+}
 
 // check says what in the shaft cannot be drawn. Order of the pieces, samples
 // and positions is checked here; the mechanics of the shaft is not.
@@ -175,6 +180,12 @@ func (s *ShaftDrawing) ends() (a, b float64) {
 func (s *ShaftDrawing) length() float64 {
 	a, b := s.ends()
 	return b - a
+}
+
+// sameD reports whether two diameters are the same but for rounding.
+func sameD(a, b float64) bool {
+	d := a - b
+	return d <= 1e-9*a && d >= -1e-9*a
 }
 
 // near reports whether two positions are the same for drawing.

@@ -34,7 +34,7 @@ func (l *shaftPlan) describe() string {
 		fmt.Fprintf(&b, "%s at %s. ", word, spaced(format(h.X, 5), unit))
 	}
 	for _, t := range s.Torques {
-		fmt.Fprintf(&b, "Torque %s at %s. ", t.Label, spaced(format(t.X, 5), unit))
+		fmt.Fprintf(&b, "Torque %s%s at %s. ", t.Label, turn(t.Value), spaced(format(t.X, 5), unit))
 	}
 	for _, p := range s.Spreads {
 		fmt.Fprintf(&b, "Spread torque %s from %s to %s. ", p.Label, format(p.From, 5), spaced(format(p.To, 5), unit))
@@ -43,10 +43,10 @@ func (l *shaftPlan) describe() string {
 		d := &s.Diagrams[i]
 		lo, hi := extremes(d.Y)
 		if d.Y[lo] == d.Y[hi] {
-			fmt.Fprintf(&b, "%s under it: %s throughout. ", d.Label, spaced(format(d.Y[lo], 4), d.Unit))
+			fmt.Fprintf(&b, "Under it %s: %s throughout. ", d.Label, spaced(format(d.Y[lo], 4), d.Unit))
 			continue
 		}
-		fmt.Fprintf(&b, "%s under it: least %s at %s, greatest %s at %s. ", d.Label,
+		fmt.Fprintf(&b, "Under it %s: least %s at %s, greatest %s at %s. ", d.Label,
 			spaced(format(d.Y[lo], 4), d.Unit), spaced(format(d.X[lo], 4), unit),
 			spaced(format(d.Y[hi], 4), d.Unit), spaced(format(d.X[hi], 4), unit))
 	}
@@ -88,14 +88,17 @@ func run(s []Sample) string {
 	return format(s[0].D, 5) + " to " + format(s[len(s)-1].D, 5)
 }
 
-// Data returns one row for each piece and, under the drawing's diagrams, their
-// values.
+// Data returns one row for each piece, hold and load, and a further table for
+// each diagram.
 func (s *ShaftDrawing) Data() *Data {
 	in := func(name string) string { return header(name, "", s.LengthUnit) }
-	d := &Data{Headers: []string{"piece", in("from"), in("to"), in("diameter"), in("bore"), in("core")}}
+	d := &Data{
+		Caption: "Pieces, holds and loads",
+		Headers: []string{"part", in("from"), in("to"), in("diameter"), in("bore"), in("core"), "load"},
+	}
 	for i := range s.Pieces {
 		p := &s.Pieces[i]
-		cells := []string{fmt.Sprint(i + 1), format(p.From, 5), format(p.To, 5), p.Text, "", ""}
+		cells := []string{fmt.Sprintf("piece %d", i+1), format(p.From, 5), format(p.To, 5), p.Text, "", "", ""}
 		if p.Text == "" && len(p.Outer) > 0 {
 			cells[3] = run(p.Outer)
 		}
@@ -107,15 +110,36 @@ func (s *ShaftDrawing) Data() *Data {
 		}
 		d.Rows = append(d.Rows, cells)
 	}
+	load := func(part string, from, to float64, label string) {
+		d.Rows = append(d.Rows, []string{part, format(from, 5), format(to, 5), "", "", "", label})
+	}
+	for _, h := range s.Holds {
+		load("hold", h.X, h.X, h.Label)
+	}
+	for _, t := range s.Torques {
+		load("torque", t.X, t.X, t.Label+turn(t.Value))
+	}
+	for _, p := range s.Spreads {
+		load("spread torque", p.From, p.To, p.Label)
+	}
+	for i := range s.Diagrams {
+		g := &s.Diagrams[i]
+		f := &Data{Caption: g.Label, Headers: []string{in("x"), header(g.Label, "y", g.Unit)}}
+		f.fill([][]float64{thin(g.X), thin(g.Y)})
+		d.Further = append(d.Further, f)
+	}
 	return d
 }
 
-// DiagramData returns the table of the i-th diagram.
-func (s *ShaftDrawing) DiagramData(i int) *Data {
-	g := &s.Diagrams[i]
-	d := &Data{Headers: []string{header("x", "", s.LengthUnit), header(g.Label, "y", g.Unit)}}
-	d.fill([][]float64{thin(g.X), thin(g.Y)})
-	return d
+// turn says in words which way a torque acts.
+func turn(v float64) string {
+	switch {
+	case v > 0:
+		return " about +x"
+	case v < 0:
+		return " about −x"
+	}
+	return ""
 }
 
 func (s *ShaftDrawing) keySize() int {

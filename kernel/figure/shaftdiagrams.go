@@ -11,7 +11,6 @@ func (l *shaftPlan) drawDiagrams(p *pen) {
 	a, b := s.ends()
 	x0, x1 := l.u(a), l.u(b)
 	bottom := l.diagramTop + diagramStep*float64(len(s.Diagrams)) - 16
-	p.guides(l, bottom)
 	for i := range s.Diagrams {
 		l.drawDiagram(p, i, x0, x1)
 	}
@@ -24,15 +23,15 @@ func (l *shaftPlan) drawDiagrams(p *pen) {
 	p.text(inkMain, (x0+x1)/2, bottom+40, middle, withUnit("x", s.LengthUnit))
 }
 
-// guides carry the ends of the pieces down through the diagrams.
-func (p *pen) guides(l *shaftPlan, bottom float64) {
+// guides carry the ends of the pieces down through a diagram.
+func (l *shaftPlan) guides(p *pen, y0, y1 float64) {
 	if len(l.s.Pieces) > maxDimensioned {
 		return
 	}
 	for i := range l.s.Pieces {
 		if i > 0 {
 			u := l.u(l.s.Pieces[i].From)
-			p.line(inkFaint, narrow, nil, xy{u, l.diagramTop + row + 6}, xy{u, bottom})
+			p.line(inkFaint, narrow, nil, xy{u, y0}, xy{u, y1})
 		}
 	}
 }
@@ -48,6 +47,7 @@ func (l *shaftPlan) drawDiagram(p *pen, i int, x0, x1 float64) {
 	ys := linearScale(lo, hi, 3, false)
 	at := func(v float64) float64 { return y1 - ys.norm(v, false)*(y1-y0) }
 
+	l.guides(p, y0, y1)
 	title := withUnit(d.Label, d.Unit)
 	p.text(inkMain, 4, top+15, left, title)
 	k := 0

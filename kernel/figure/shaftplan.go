@@ -217,7 +217,7 @@ func (s *ShaftDrawing) freeStretches() []span {
 
 func uniform(s []Sample) bool {
 	for i := range s {
-		if s[i].D != s[0].D {
+		if !sameD(s[i].D, s[0].D) {
 			return false
 		}
 	}

@@ -242,7 +242,7 @@ func (l *shaftPlan) addDiameters(i int) {
 		l.addDim(tagPlain, p.Text, at(where), diameterAt(p.Outer, at(where)))
 	case !uniform(p.Outer):
 		l.addEnds(i)
-	case i == 0 || !uniform(s.Pieces[i-1].Outer) || s.Pieces[i-1].Outer[0].D != p.Outer[0].D || s.Pieces[i-1].Text != "":
+	case i == 0 || !uniform(s.Pieces[i-1].Outer) || !sameD(s.Pieces[i-1].Outer[0].D, p.Outer[0].D) || s.Pieces[i-1].Text != "":
 		l.addDim(tagAcross, "⌀"+format(p.Outer[0].D, 4), at(where), p.Outer[0].D)
 	}
 	if !l.outside {
@@ -265,12 +265,12 @@ func (l *shaftPlan) addInner(i int, row func(*Piece) []Sample, word string, x fl
 		}
 	}
 	if uniform(s) {
-		if s[0].D != shown {
+		if !sameD(s[0].D, shown) {
 			l.addDim(tagBore, word+format(s[0].D, 4), x, s[0].D)
 		}
 		return
 	}
-	if s[0].D != shown {
+	if !sameD(s[0].D, shown) {
 		l.addDim(tagCorner, word+format(s[0].D, 4), s[0].X, s[0].D)
 	}
 	end := s[len(s)-1]
@@ -288,10 +288,10 @@ func (l *shaftPlan) addEnds(i int) {
 		}
 		o := s.Pieces[k].Outer
 		if uniform(o) {
-			return o[0].D == d
+			return sameD(o[0].D, d)
 		}
 		// The taper before this one has shown the diameter where they meet.
-		return end && k < i && o[len(o)-1].D == d
+		return end && k < i && sameD(o[len(o)-1].D, d)
 	}
 	if !known(i-1, first.D, true) {
 		l.addDim(tagCorner, "⌀"+format(first.D, 4), first.X, first.D)
