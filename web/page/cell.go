@@ -34,7 +34,7 @@ func Cell(lesson string, cell kernel.Cell, results []kernel.Result) (string, err
 		b.WriteString(`<span class="name">` + html.EscapeString(name) + `</span>`)
 	}
 	b.WriteString(`<button type="button" class="plain js-restore needs-js" hidden>Restore the lesson’s text</button>`)
-	b.WriteString(`<details class="cell-text js-text"><summary><span class="needs-no-js">Show the text</span><span class="needs-js">Change the text</span></summary>`)
+	b.WriteString(`<details class="cell-text js-text"><summary><span class="needs-no-js">Show the text</span><span class="needs-js when-shut">Change the text</span><span class="needs-js when-open">Close the text</span></summary>`)
 	b.WriteString(`<div class="editor js-editor"><textarea readonly spellcheck="false" autocapitalize="off" autocomplete="off" aria-label="Text of ` + html.EscapeString(name) + `" aria-describedby="editing">` + "\n")
 	b.WriteString(html.EscapeString(cell.Text.Content))
 	b.WriteString(`</textarea></div></details></div></section>`)

@@ -2,6 +2,7 @@ package page
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"html"
 	"strconv"
@@ -13,8 +14,10 @@ import (
 	"shaftbook/kernel/typeset"
 )
 
-// Longer results take a line of their own.
-const longResult = 30
+const (
+	longResult   = 30  // characters; longer results take a line of their own
+	narrowFigure = 340 // CSS pixels; the room on a telephone
+)
 
 // Row returns the row of one statement: the formula, the result at the right,
 // the chain with the numbers put in, and whatever else the statement makes.
@@ -177,9 +180,25 @@ func (w *rowWriter) result() {
 	case r.Failed():
 	case r.Verdict != nil:
 		w.verdict(r.Verdict)
-	default:
+	case w.showsResult():
 		w.text(r.Text)
 	}
+}
+
+// showsResult reports whether the result says more than the formula beside it:
+// "T = 420 N·m" is its own result, a slider has its field, a table its rows.
+func (w *rowWriter) showsResult() bool {
+	switch w.r.Kind {
+	case kernel.KindTable, kernel.KindPlot, kernel.KindDraw, kernel.KindVary, kernel.KindPrefer:
+		return false
+	}
+	if d, ok := w.r.Node.(*notation.Define); ok && d.Display == (notation.Display{}) {
+		switch d.Expr.(type) {
+		case *notation.Quantity, *notation.Number:
+			return false
+		}
+	}
+	return true
 }
 
 // The marks of a check: a value between two limits, and a value beyond one.
@@ -274,15 +293,20 @@ func (w *rowWriter) cells(rows [][]string) {
 
 func (w *rowWriter) figure(p figure.Picture) {
 	id := RowID(w.r.Cell, w.r.Index)
-	svg, err := p.SVG(figure.Options{ID: id + "-figure"})
-	if err != nil {
+	wide, err := p.SVG(figure.Options{ID: id + "-figure"})
+	narrow, errNarrow := p.SVG(figure.Options{ID: id + "-figure-narrow", Width: narrowFigure})
+	if err = errors.Join(err, errNarrow); err != nil {
 		w.put(`<div class="block message" data-part="figure"><p>`)
 		w.text("This figure cannot be drawn: " + err.Error())
 		w.put(`</p></div><div hidden data-part="data"></div>`)
 		return
 	}
-	w.put(`<figure class="block picture"><div data-part="figure">`)
-	w.Write(svg)
+	// Two drawings, of which the style sheet shows the one that fits, so that
+	// the text in them keeps its size on a telephone.
+	w.put(`<figure class="block picture"><div class="at-wide" data-part="figure">`)
+	w.Write(wide)
+	w.put(`</div><div class="at-narrow" data-part="figure">`)
+	w.Write(narrow)
 	w.put(`</div><div class="picture-tools"><details><summary>Numbers of the figure</summary>`)
 	w.put(`<div class="scroll" tabindex="0" role="region" aria-label="Numbers of the figure" data-part="data">`)
 	w.data(p)

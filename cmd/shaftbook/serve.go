@@ -1,0 +1,119 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"io/fs"
+	"log/slog"
+	"net/url"
+	"os"
+	"os/signal"
+	"syscall"
+	"time"
+
+	"shaftbook/lessons"
+	"shaftbook/lessons/text"
+	"shaftbook/web"
+)
+
+// drainWait is how long a server that was asked to stop waits for what is
+// running.
+const drainWait = 5 * time.Second
+
+// serveConfig is what the flags of serve say.
+type serveConfig struct {
+	listen  string
+	data    string
+	lessons string
+	origins origins
+}
+
+// origins collects the flag --origin.
+type origins []string
+
+func (o *origins) String() string { return fmt.Sprint([]string(*o)) }
+
+func (o *origins) Set(s string) error {
+	u, err := url.Parse(s)
+	if err != nil || u.Host == "" || u.Scheme != "http" && u.Scheme != "https" || u.Path != "" || u.RawQuery != "" {
+		return fmt.Errorf("an origin is a scheme and a host, for example https://twist.example")
+	}
+	*o = append(*o, s)
+	return nil
+}
+
+// serve serves lessons until a signal or ctx ends it.
+func serve(ctx context.Context, args []string, out io.Writer) error {
+	var c serveConfig
+	flags := flag.NewFlagSet("shaftbook serve", flag.ContinueOnError)
+	flags.StringVar(&c.listen, "listen", "127.0.0.1:8930", "`address` to listen on; port 0 takes a free one")
+	flags.StringVar(&c.data, "data", "", "`folder` for what the server keeps; it is made if it is not there")
+	flags.StringVar(&c.lessons, "lessons", "", "`folder` of lessons to serve in place of the built-in ones")
+	flags.Var(&c.origins, "origin", "further `origin` under which pages reach this server, behind a proxy; may be repeated")
+	if err := flags.Parse(args); err != nil {
+		return errors.Join(errUsage, err)
+	}
+	if flags.NArg() > 0 {
+		fmt.Fprintf(os.Stderr, "shaftbook serve takes flags only, and %q is none\n", flags.Arg(0))
+		return errUsage
+	}
+	// The first signal ends the server in good order. From then on signals have
+	// their usual effect, so that a second one ends the process at once.
+	ctx, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	return c.run(ctx, stop, out)
+}
+
+func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) error {
+	shelf, err := c.shelf()
+	if err != nil {
+		return err
+	}
+	if c.data != "" {
+		if err := os.MkdirAll(c.data, 0o700); err != nil {
+			return fmt.Errorf("the data folder cannot be made: %w", err)
+		}
+	}
+	server := &web.Server{
+		Shelf:   shelf,
+		Origins: c.origins,
+		Log:     slog.New(slog.NewTextHandler(os.Stderr, nil)),
+	}
+	if err := server.Open(c.listen); err != nil {
+		return err
+	}
+	fmt.Fprintln(out, server.URL())
+	select {
+	case err := <-server.Failed():
+		return err
+	case <-ctx.Done():
+	}
+	stop()
+	drained, cancel := context.WithTimeout(context.Background(), drainWait)
+	defer cancel()
+	return server.Close(drained)
+}
+
+// shelf loads the lessons. What is wrong in them does not keep a server from
+// starting; it is logged, and the check command tells all of it.
+func (c *serveConfig) shelf() (*lessons.Shelf, error) {
+	var folder fs.FS = text.Files
+	if c.lessons != "" {
+		info, err := os.Stat(c.lessons)
+		if err != nil {
+			return nil, fmt.Errorf("the folder of lessons cannot be read: %w", err)
+		}
+		if !info.IsDir() {
+			return nil, fmt.Errorf("%s is not a folder of lessons", c.lessons)
+		}
+		folder = os.DirFS(c.lessons)
+	}
+	shelf, found := lessons.Load(folder)
+	if n := len(found); n > 0 {
+		fmt.Fprintf(os.Stderr, "shaftbook: something was found in %d of the lesson files; shaftbook check tells what\n", n)
+	}
+	return shelf, nil
+}

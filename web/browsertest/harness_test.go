@@ -1,0 +1,176 @@
+// Package browsertest drives the pages in a real browser, as a reader would:
+// with the keyboard, with what stands on the page, and with a server that goes
+// away and comes back.
+package browsertest
+
+import (
+	"context"
+	"flag"
+	"log/slog"
+	"net"
+	"os"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/chromedp"
+
+	"shaftbook/lessons"
+	"shaftbook/web"
+)
+
+const browserPath = "/usr/bin/chromium"
+
+// browser is the one browser of the test run; each test has a window of it.
+var browser context.Context
+
+func TestMain(m *testing.M) {
+	flag.Parse()
+	os.Exit(run(m))
+}
+
+func run(m *testing.M) int {
+	if _, err := os.Stat(browserPath); err != nil {
+		slog.Error("these tests need a browser: apt-get install chromium", "path", browserPath)
+		return 1
+	}
+	profile, err := os.MkdirTemp("", "shaftbook-browser-")
+	if err != nil {
+		slog.Error("no place for the browser's profile", "error", err)
+		return 1
+	}
+	defer os.RemoveAll(profile)
+	options := append(chromedp.DefaultExecAllocatorOptions[:],
+		chromedp.ExecPath(browserPath), chromedp.NoSandbox, chromedp.UserDataDir(profile),
+		chromedp.Flag("disable-gpu", true), chromedp.Flag("disable-quic", true),
+		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
+	)
+	allocator, cancel := chromedp.NewExecAllocator(context.Background(), options...)
+	defer cancel()
+	ctx, cancel := chromedp.NewContext(allocator)
+	defer cancel()
+	if err := chromedp.Do(ctx); err != nil {
+		slog.Error("the browser does not start", "error", err)
+		return 1
+	}
+	browser = ctx
+	return m.Run()
+}
+
+// serve starts a server for the lessons of testdata. Port 0 takes a free one.
+func serve(t *testing.T, port int) *web.Server {
+	t.Helper()
+	shelf, found := lessons.Load(os.DirFS("testdata/lessons"))
+	for _, f := range found {
+		t.Fatalf("%s: %v", f.Name, f.List)
+	}
+	s := &web.Server{Shelf: shelf, Log: slog.New(slog.NewTextHandler(t.Output(), nil))}
+	if err := s.Open(net.JoinHostPort("127.0.0.1", strconv.Itoa(port))); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { stop(s) })
+	return s
+}
+
+func stop(s *web.Server) {
+	ctx, cancel := context.WithTimeout(context.Background(), 5*time.Second)
+	defer cancel()
+	_ = s.Close(ctx) // a second Close of the same server fails, and that is all right
+}
+
+func portOf(t *testing.T, s *web.Server) int {
+	t.Helper()
+	_, port, err := net.SplitHostPort(strings.TrimSuffix(strings.TrimPrefix(s.URL(), "http://"), "/"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	n, err := strconv.Atoi(port)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return n
+}
+
+// A tab is one window with what tests do in it.
+type tab struct {
+	t   *testing.T
+	ctx context.Context
+}
+
+// watch collects whatever a page should not do: errors, breaches of the
+// content security policy, and shifts of the layout that the reader did not
+// cause.
+const watch = `
+	window.faults = []; window.shift = 0; window.statusWrites = 0;
+	addEventListener("error", (e) => faults.push("error: " + e.message));
+	addEventListener("unhandledrejection", (e) => faults.push("rejection: " + e.reason));
+	addEventListener("securitypolicyviolation", (e) => faults.push("policy: " + e.violatedDirective + " " + e.blockedURI));
+	new PerformanceObserver((list) => { for (const e of list.getEntries()) if (!e.hadRecentInput) shift += e.value; }).observe({type: "layout-shift", buffered: true});
+	addEventListener("DOMContentLoaded", () => {
+		const region = document.querySelector("[role=status]");
+		if (region) new MutationObserver(() => statusWrites++).observe(region, {childList: true, characterData: true, subtree: true});
+	});`
+
+func newTab(t *testing.T, width, height int64) *tab {
+	t.Helper()
+	ctx, cancel := chromedp.NewContext(browser)
+	t.Cleanup(cancel)
+	ctx, cancelTime := context.WithTimeout(ctx, time.Minute)
+	t.Cleanup(cancelTime)
+	b := &tab{t, ctx}
+	b.do(chromedp.EmulateViewport(width, height))
+	if _, err := chromedp.Call(ctx, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: watch}); err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+func (b *tab) do(steps ...chromedp.Action[chromedp.Void]) {
+	b.t.Helper()
+	if err := chromedp.Do(b.ctx, steps...); err != nil {
+		b.t.Fatal(err)
+	}
+}
+
+// open goes to an address with empty storage and waits for the live connection.
+func (b *tab) open(url string) {
+	b.t.Helper()
+	b.do(chromedp.Navigate(url))
+}
+
+func eval[T any](b *tab, js string) T {
+	b.t.Helper()
+	v, err := chromedp.Run(b.ctx, chromedp.Evaluate[T](js, chromedp.EvalAwaitPromise))
+	if err != nil {
+		b.t.Fatalf("%s: %v", js, err)
+	}
+	return v
+}
+
+// until waits until an expression of the page is true.
+func (b *tab) until(js string) {
+	b.t.Helper()
+	deadline := time.Now().Add(15 * time.Second)
+	for !eval[bool](b, "Boolean("+js+")") {
+		if time.Now().After(deadline) {
+			b.t.Fatalf("this did not come true: %s\nthe page says:\n%.2000s", js, eval[string](b, "document.querySelector('main').innerText"))
+		}
+		time.Sleep(20 * time.Millisecond)
+	}
+}
+
+// press types keys to whatever has the focus.
+func (b *tab) press(keys string) {
+	b.t.Helper()
+	b.do(chromedp.KeyEvent(keys))
+}
+
+// clean fails the test if the page did what pages should not do.
+func (b *tab) clean() {
+	b.t.Helper()
+	if faults := eval[[]string](b, "faults"); len(faults) > 0 {
+		b.t.Errorf("the page had faults: %q", faults)
+	}
+}
