@@ -135,9 +135,9 @@ func (p *piece) compliance(dst, x []float64) error {
 	return nil
 }
 
-// thinnest is the smallest diameter, relative to the greatest at the ends of
-// its piece, that still counts as a shaft. A profile that touches zero between
-// two samples shows itself by falling below it.
+// thinnest is the smallest diameter, relative to the greatest of its piece, that
+// still counts as a shaft. A profile that touches zero between two samples
+// shows itself by falling below it.
 const thinnest = 1e-6
 
 // sound reports what is wrong with the diameters at local x, or nil.

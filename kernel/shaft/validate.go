@@ -135,8 +135,9 @@ func (v *validator) round(p *Piece) {
 		if !v.finite(p.At, "the diameter of this piece", p.Outer.Start, p.Outer.End) {
 			return
 		}
-		if d := min(p.Outer.Start, p.Outer.End); d <= 0 {
-			v.fail(p.At, CodeDiameter, "keep the diameter above zero along the whole piece",
+		d, widest := min(p.Outer.Start, p.Outer.End), max(p.Outer.Start, p.Outer.End)
+		if d <= 0 || d < thinnest*widest {
+			v.fail(p.At, CodeDiameter, "keep the diameter well above zero along the whole piece",
 				"the diameter comes down to %s", v.show(d, Diameter))
 			return
 		}
