@@ -44,14 +44,15 @@ func (s *Shaft) StressMax() (stress, x float64) { return s.greatest.value, s.gre
 // diameter are known so, and else from the points that resolve a panel.
 func (s *Shaft) findPeak(v *validator) peak {
 	var best peak
-	sampled := make([]float64, len(s.cells)) // greatest sample of a numeric cell
+	inner := make([]float64, len(s.cells)) // greatest sample of a numeric cell, if not at its ends
 	for i := range s.cells {
 		c := &s.cells[i]
 		var p peak
 		var err error
 		if c.form == numericCell {
-			p, err = s.sampledPeak(c)
-			sampled[i] = p.value
+			if p, err = s.sampledPeak(c); p.x > c.a && p.x < c.b {
+				inner[i] = p.value
+			}
 		} else {
 			p, err = s.closedPeak(c)
 		}
@@ -66,7 +67,7 @@ func (s *Shaft) findPeak(v *validator) peak {
 	for i := range s.cells {
 		// A panel that 15 points resolve to 1e-14 does not hide a quarter of
 		// its value between two of them.
-		if c := &s.cells[i]; c.form == numericCell && sampled[i] > 0.75*best.value {
+		if c := &s.cells[i]; c.form == numericCell && inner[i] > 0.75*best.value {
 			if p, err := s.refinedPeak(c); err == nil && p.value > best.value {
 				best = p
 			}
@@ -125,19 +126,25 @@ func (s *Shaft) sampledPeak(c *cell) (peak, error) {
 	p := &s.pieces[c.piece]
 	var nodes [15]float64
 	kronrodNodes(&nodes, c.a-p.start, c.b-p.start)
-	x := append([]float64{c.a - p.start}, nodes[:]...)
-	x = append(x, c.b-p.start)
-	stress := make([]float64, len(x))
-	if err := s.stressTo(c, stress, x); err != nil {
+	var x, stress [17]float64
+	x[0], x[16] = c.a-p.start, c.b-p.start
+	copy(x[1:], nodes[:])
+	if err := s.stressTo(c, stress[:], x[:]); err != nil {
 		return peak{}, err
 	}
-	var best peak
+	best := 0
 	for i, v := range stress {
-		if v > best.value {
-			best = peak{v, p.start + x[i]}
+		if v > stress[best] {
+			best = i
 		}
 	}
-	return best, nil
+	switch best {
+	case 0:
+		return peak{stress[0], c.a}, nil
+	case 16:
+		return peak{stress[16], c.b}, nil
+	}
+	return peak{stress[best], p.start + x[best]}, nil
 }
 
 // stressTo writes the greatest stress at each local x of a numeric cell.
