@@ -73,6 +73,10 @@ func (p *piece) slice(x float64) (slice, error) {
 	if s := p.Section; s != nil {
 		return slice{depth: s.Depth, j: s.J, gj: p.G * s.J, tau: 1 / s.W}, nil
 	}
+	if p.measured == nil && p.Outer.Func == nil && p.Bore == nil {
+		// The commonest case, without the block that a Func needs.
+		return p.round(lerp(p.Outer.Start, p.Outer.End, x, p.end-p.start), 0), nil
+	}
 	var outer, bore [1]float64
 	if err := p.diametersTo(outer[:], bore[:], []float64{x}); err != nil {
 		return slice{}, err
@@ -125,6 +129,22 @@ func (p *piece) diametersTo(outer, bore, x []float64) error {
 
 // compliance writes 1/(G·J) at each of at most 15 local x to dst.
 func (p *piece) compliance(dst, x []float64) error {
+	if p.measured != nil || p.Outer.Func != nil || p.Bore != nil && p.Bore.Func != nil {
+		return p.sampledCompliance(dst, x)
+	}
+	length := p.end - p.start
+	for i, v := range x {
+		bore := 0.0
+		if p.Bore != nil {
+			bore = lerp(p.Bore.Start, p.Bore.End, v, length)
+		}
+		dst[i] = 1 / p.round(lerp(p.Outer.Start, p.Outer.End, v, length), bore).gj
+	}
+	return nil
+}
+
+// sampledCompliance is compliance by the block that a Func needs.
+func (p *piece) sampledCompliance(dst, x []float64) error {
 	var outer, bore [15]float64
 	if err := p.diametersTo(outer[:len(x)], bore[:len(x)], x); err != nil {
 		return err

@@ -92,8 +92,11 @@ func (s *Shaft) closedPeak(c *cell) (peak, error) {
 	}
 	best := at(0)
 	inner := quadraticRoots(-c.eps*c.t[2], 2*c.t[2]-2*c.eps*c.t[1], c.t[1]-3*c.eps*c.t[0])
-	for _, f := range append(inner, 1) {
-		if p := at(f); f > 0 && f <= 1 && p.value > best.value {
+	for _, f := range [...]float64{inner[0], inner[1], 1} {
+		if !(f > 0 && f <= 1) {
+			continue
+		}
+		if p := at(f); p.value > best.value {
 			best = p
 		}
 	}
@@ -104,20 +107,14 @@ func (s *Shaft) closedPeak(c *cell) (peak, error) {
 }
 
 // quadraticRoots returns the real roots of ax² + bx + c, by the form without
-// cancellation.
-func quadraticRoots(a, b, c float64) []float64 {
+// cancellation. A root that does not exist is not finite.
+func quadraticRoots(a, b, c float64) [2]float64 {
 	disc := b*b - 4*a*c
 	if disc < 0 {
-		return nil
+		return [2]float64{math.Inf(1), math.Inf(1)}
 	}
 	q := -(b + math.Copysign(math.Sqrt(disc), b)) / 2
-	var roots []float64
-	for _, r := range []float64{q / a, c / q} {
-		if r-r == 0 { // neither infinite nor 0/0: those are no roots
-			roots = append(roots, r)
-		}
-	}
-	return roots
+	return [2]float64{q / a, c / q}
 }
 
 // sampledPeak returns the greatest stress at the nodes and ends of a numeric
