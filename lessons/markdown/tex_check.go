@@ -124,6 +124,7 @@ func (c *texChecker) atom() {
 	case '&':
 		if c.table == 0 {
 			c.fail(at, 1, "write \\text{and}, or set the formula in \\begin{aligned} … \\end{aligned}", "& parts the columns of an environment, and there is none here")
+			return
 		}
 		c.pos++
 	default:
