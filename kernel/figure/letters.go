@@ -28,12 +28,44 @@ const (
 	descent      = 0.24
 )
 
-// Italic letters, the symbols of quantities, stand between these two
-// characters, which cannot occur in a label.
+// Italic letters, the symbols of quantities, and subscripts stand between
+// these characters, which cannot occur in a label. They do not nest.
 const (
-	italicOn  = "\x0e"
-	italicOff = "\x0f"
+	italicOn     = '\x0e'
+	italicOff    = '\x0f'
+	subscriptOn  = '\x10'
+	subscriptOff = '\x11'
 )
+
+// Subscripts are set smaller and lower, in fractions of the size.
+const (
+	subscriptSize = 0.72
+	subscriptDrop = 0.2
+)
+
+// A setting is how the next letter of a marked text is set.
+type setting struct{ italic, subscript bool }
+
+// mark takes a marking character and reports whether r was one.
+func (s *setting) mark(r rune) bool {
+	switch r {
+	case italicOn, italicOff:
+		s.italic = r == italicOn
+	case subscriptOn, subscriptOff:
+		s.subscript = r == subscriptOn
+	default:
+		return false
+	}
+	return true
+}
+
+// scale is the size of the letters in fractions of the text's size.
+func (s *setting) scale() float64 {
+	if s.subscript {
+		return subscriptSize
+	}
+	return 1
+}
 
 // An anchor says which point of a text is placed.
 type anchor float64
@@ -60,15 +92,33 @@ func (a anchor) attribute() string {
 func quantity(label string) string {
 	rs := []rune(label)
 	var b strings.Builder
+	sub := false
 	for i, r := range rs {
+		part := unicode.IsLetter(r) || unicode.IsDigit(r)
+		if sub && !part {
+			b.WriteRune(subscriptOff)
+			sub = false
+		}
+		if r == '_' && !sub && i > 0 && unicode.IsLetter(rs[i-1]) && i+1 < len(rs) && rs[i+1] != '_' {
+			b.WriteRune(subscriptOn)
+			sub = true
+			continue
+		}
+		if sub {
+			b.WriteRune(r)
+			continue
+		}
 		alone := unicode.IsLetter(r) &&
 			(i == 0 || !unicode.IsLetter(rs[i-1]) && rs[i-1] != '_') &&
 			(i+1 == len(rs) || !unicode.IsLetter(rs[i+1]) || unicode.Is(unicode.Lm, rs[i+1]))
 		if alone && !(r == 'a' && i+1 < len(rs) && rs[i+1] == ' ') {
-			b.WriteString(italicOn + string(r) + italicOff)
+			b.WriteString(string([]rune{italicOn, r, italicOff}))
 			continue
 		}
 		b.WriteRune(r)
+	}
+	if sub {
+		b.WriteRune(subscriptOff)
 	}
 	return b.String()
 }
@@ -184,15 +234,10 @@ func (t *typeface) load(f *sfnt.Font, idx sfnt.GlyphIndex) glyph {
 func measure(s string, size float64) float64 {
 	t := stix()
 	w := 0.0
-	italic := false
+	var set setting
 	for _, r := range s {
-		switch string(r) {
-		case italicOn:
-			italic = true
-		case italicOff:
-			italic = false
-		default:
-			w += t.glyph(r, italic).advance
+		if !set.mark(r) {
+			w += t.glyph(r, set.italic).advance * set.scale()
 		}
 	}
 	return w * size
@@ -204,21 +249,20 @@ func outlineText(c vg.Canvas, i ink, size, x, y float64, a anchor, s string) {
 	t := stix()
 	x -= float64(a) * measure(s, size)
 	c.SetColor(i)
-	italic := false
+	var set setting
 	for _, r := range s {
-		switch string(r) {
-		case italicOn:
-			italic = true
-			continue
-		case italicOff:
-			italic = false
+		if set.mark(r) {
 			continue
 		}
-		g := t.glyph(r, italic)
+		g := t.glyph(r, set.italic)
+		high, base := size*set.scale(), y
+		if set.subscript {
+			base -= size * subscriptDrop
+		}
 		if len(g.outline) > 0 {
-			c.Fill(glyphPath(g, size, x, y))
+			c.Fill(glyphPath(g, high, x, base))
 		}
-		x += g.advance * size
+		x += g.advance * high
 	}
 }
 

@@ -172,10 +172,11 @@ func TestFormat(t *testing.T) {
 }
 
 func TestQuantity(t *testing.T) {
-	const a, b = italicOn, italicOff
+	const a, b = string(italicOn), string(italicOff)
+	const sub, end = string(subscriptOn), string(subscriptOff)
 	for in, want := range map[string]string{
 		"x": a + "x" + b, "diameter d(x)": "diameter " + a + "d" + b + "(" + a + "x" + b + ")",
-		"d₀": a + "d" + b + "₀", "θ_max": a + "θ" + b + "_max", "with a bore": "with a bore", "twist": "twist",
+		"d₀": a + "d" + b + "₀", "θ_max": a + "θ" + b + sub + "max" + end, "d_0, x": a + "d" + b + sub + "0" + end + ", " + a + "x" + b, "with a bore": "with a bore", "twist": "twist",
 	} {
 		if got := quantity(in); got != want {
 			t.Errorf("quantity(%q) = %q, want %q", in, got, want)

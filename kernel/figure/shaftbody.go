@@ -111,6 +111,13 @@ func (l *shaftPlan) drawFace(p *pen, i int) {
 	u, y := l.u(x), l.axisY
 	r0, r1 := l.reach(before, x), l.reach(after, x)
 	most := math.Max(r0.outer, r1.outer)
+	if l.crowded(i) {
+		// Full lines would run together: only the steps are drawn.
+		for _, side := range []float64{-1, 1} {
+			p.line(inkMain, narrow, nil, xy{u, y + side*r0.outer}, xy{u, y + side*r1.outer})
+		}
+		return
+	}
 	corner := end || !sameD(r0.outer, r1.outer) || !smooth(before, after)
 	if corner {
 		p.line(inkMain, wide, nil, xy{u, y}, xy{u, y + most})
@@ -137,6 +144,17 @@ func (l *shaftPlan) drawFace(p *pen, i int) {
 		p.line(inkMain, wide, nil, xy{u, y}, xy{u, y - bore})
 		p.line(inkThin, narrow, nil, xy{u, y - bore}, xy{u, y - most})
 	}
+}
+
+// crowded reports whether the pieces at a face are drawn too short to show
+// their faces.
+func (l *shaftPlan) crowded(i int) bool {
+	if i == 0 || i == len(l.s.Pieces) {
+		return false
+	}
+	const least = 4
+	a, b := &l.s.Pieces[i-1], &l.s.Pieces[i]
+	return l.u(a.To)-l.u(a.From) < least && l.u(b.To)-l.u(b.From) < least
 }
 
 // reaches are the drawn radii of a piece at one place.
@@ -216,7 +234,8 @@ func (l *shaftPlan) drawSegments(p *pen) {
 		bottom = append(bottom, xy{u0, l.axisY + r}, xy{u1, l.axisY + r})
 	}
 	p.outline(inkModel, 1.5, between(top, bottom)...)
-	if n > 60 {
+	const least = 6 // cuts closer than this would be a grey area
+	if l.u(l.s.Segments[n-1].To)-l.u(l.s.Segments[0].From) < least*float64(n) {
 		return
 	}
 	for i := 1; i < n; i++ {

@@ -47,7 +47,7 @@ var allowed = map[string][]string{
 	"svg":   {"xmlns", "class", "viewBox", "role", "aria-labelledby", "fill", "font-family", "font-size", "stroke-linejoin"},
 	"title": {"id"}, "desc": {"id"}, "g": {"class"},
 	"path": {"class", "color", "opacity", "fill", "stroke", "stroke-width", "stroke-dasharray", "stroke-linecap", "d"},
-	"text": {"x", "y", "text-anchor", "class", "color"}, "tspan": {"font-style"},
+	"text": {"x", "y", "text-anchor", "class", "color"}, "tspan": {"font-style", "dy", "font-size"},
 }
 
 var widths = []float64{320, 360, 480, 640, 960, 1280}
@@ -114,7 +114,7 @@ func checkStructure(t *testing.T, svg []byte) {
 				x, y = number(t, attrs["x"]), number(t, attrs["y"])
 				at = attrs["text-anchor"]
 			case "tspan":
-				content += italicOn
+				content += opening(attrs)
 			case "path":
 				if strings.Contains(attrs["d"], "NaN") {
 					t.Error("a path has a value that is not a number")
@@ -124,8 +124,6 @@ func checkStructure(t *testing.T, svg []byte) {
 			content += string(e)
 		case xml.EndElement:
 			switch e.Name.Local {
-			case "tspan":
-				content += italicOff
 			case "title", "desc":
 				if strings.TrimSpace(content) == "" {
 					t.Errorf("the %s is empty", e.Name.Local)
@@ -148,6 +146,18 @@ func checkStructure(t *testing.T, svg []byte) {
 	if strings.Join(ids, " ") != labelled || len(ids) != 2 {
 		t.Errorf("labelled by %q, but the ids are %q", labelled, ids)
 	}
+}
+
+// opening marks the text of a tspan as the canvas was given it, for measuring.
+func opening(attrs map[string]string) string {
+	mark := []rune{italicOff, subscriptOff}
+	if attrs["font-style"] == "italic" {
+		mark[0] = italicOn
+	}
+	if attrs["font-size"] != "" {
+		mark[1] = subscriptOn
+	}
+	return string(mark)
 }
 
 func number(t *testing.T, s string) float64 {

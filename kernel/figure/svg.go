@@ -5,7 +5,6 @@ import (
 	"image/color"
 	"math"
 	"strconv"
-	"strings"
 
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/vg"
@@ -159,23 +158,49 @@ func (c *svgCanvas) text(i ink, size, x, y float64, a anchor, s string) {
 		c.class(i)
 	}
 	c.buf = append(c.buf, '>')
-	for len(s) > 0 {
-		k := strings.IndexAny(s, italicOn+italicOff)
-		if k < 0 {
-			k = len(s)
+	c.content(s, size)
+	c.buf = append(c.buf, `</text>`...)
+}
+
+// content writes a marked text. What follows a subscript is raised again by
+// the same amount, since dy moves everything after it.
+func (c *svgCanvas) content(s string, size float64) {
+	drop := hundredths(size * subscriptDrop)
+	start, raised := 0, false
+	for i, r := range s {
+		if set := (setting{}); !set.mark(r) {
+			continue
 		}
-		c.buf = appendEscaped(c.buf, s[:k])
-		if k == len(s) {
-			break
-		}
-		if s[k:k+1] == italicOn {
+		c.buf = appendEscaped(c.buf, s[start:i])
+		start = i + 1
+		switch r {
+		case italicOn:
 			c.buf = append(c.buf, `<tspan font-style="italic">`...)
-		} else {
+		case subscriptOn:
+			if raised {
+				c.buf = append(c.buf, `</tspan>`...)
+			}
+			c.buf = append(c.buf, `<tspan dy="`...)
+			c.number(drop)
+			c.buf = append(c.buf, `" font-size="`...)
+			c.number(hundredths(size * subscriptSize))
+			c.buf = append(c.buf, `">`...)
+		case subscriptOff:
+			raised = start < len(s)
+			c.buf = append(c.buf, `</tspan>`...)
+			if raised {
+				c.buf = append(c.buf, `<tspan dy="`...)
+				c.number(-drop)
+				c.buf = append(c.buf, `">`...)
+			}
+		default:
 			c.buf = append(c.buf, `</tspan>`...)
 		}
-		s = s[k+1:]
 	}
-	c.buf = append(c.buf, `</text>`...)
+	c.buf = appendEscaped(c.buf, s[start:])
+	if raised {
+		c.buf = append(c.buf, `</tspan>`...)
+	}
 }
 
 // class writes the class of an ink and the attributes that stand in where the

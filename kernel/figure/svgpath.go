@@ -156,4 +156,3 @@ func (c *svgCanvas) number(h int) {
 		c.buf = append(c.buf, '.', '0'+byte(part/10), '0'+byte(part%10))
 	}
 }
-
