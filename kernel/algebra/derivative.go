@@ -1,0 +1,241 @@
+package algebra
+
+import (
+	"shaftbook/kernel/notation"
+)
+
+// Derivative returns the derivative of e with respect to a name, every other
+// name held constant. The lesson's own functions are put in.
+//
+// Rules: sums, products, quotients, powers (a constant exponent gives
+// n·uⁿ⁻¹·u′, any other uᵛ·(v′·ln u + v·u′/u)), the functions of the notation,
+// if, min and max branch by branch, |u|′ = u′·sign u, sums term by term,
+// products as Πf·Σf′/f, roots by the implicit function theorem −F_p/F_x, and
+// for integrals Leibniz' rule
+//
+//	d/dp ∫ f dx from a to b = ∫ ∂f/∂p dx + f(b)·b′ − f(a)·a′
+//
+// The result holds where e is differentiable: at the seam of an if, at the
+// kink of |u|, min and max it is one of the two one-sided derivatives, and the
+// product's form needs every factor to differ from 0. Terms that vanish
+// identically are left out.
+//
+// Failure: *NoRuleError (errors.Is ErrNoRule) for floor, ceil, round, brackets,
+// fields of shafts, largest, smallest, limit, and sums and products whose
+// limits depend on the name.
+//
+// Sources: DLMF 1.4(iii) derivatives, 1.5(v) Leibniz' theorem for integrals,
+// 4.7, 4.20 and 4.24 elementary functions.
+func Derivative(e notation.Expr, name string, funcs Functions) (notation.Expr, error) {
+	return differentiator{name: name, funcs: funcs, depth: deepest}.of(e)
+}
+
+type differentiator struct {
+	name  string
+	funcs Functions
+	depth int // functions that may still be put in
+}
+
+func (d differentiator) of(e notation.Expr) (notation.Expr, error) {
+	b := builder{e.Span()}
+	depends, err := d.depends(e)
+	if err != nil {
+		return nil, err
+	}
+	if !depends {
+		return b.number(0), nil
+	}
+	switch e := e.(type) {
+	case *notation.Name:
+		return b.number(1), nil
+	case *notation.Paren:
+		return d.of(e.X)
+	case *notation.Unary:
+		u, err := d.of(e.X)
+		if err != nil || e.Op != notation.OpNeg {
+			return u, err
+		}
+		return b.neg(u), nil
+	case *notation.Binary:
+		return d.binary(b, e)
+	case *notation.Abs:
+		return d.chain(e.X, b.sign)
+	case *notation.Root:
+		return d.rootOf(b, e, e.X)
+	case *notation.Call:
+		return d.call(b, e)
+	case *notation.If:
+		then, err := d.of(e.Then)
+		if err != nil {
+			return nil, err
+		}
+		otherwise, err := d.of(e.Else)
+		if err != nil {
+			return nil, err
+		}
+		branch := *e
+		branch.Then, branch.Else = then, otherwise
+		return &branch, nil
+	case *notation.Bind:
+		return d.bind(b, e)
+	case *notation.Field:
+		return nil, &NoRuleError{e.Span(), e.X.Ident + "." + e.Field}
+	}
+	return nil, &NoRuleError{e.Span(), "a bracket or a condition"}
+}
+
+// depends reports whether e can change with the name, by itself or through a
+// function of the lesson.
+func (d differentiator) depends(e notation.Expr) (bool, error) {
+	if d.depth == 0 {
+		return false, &NoRuleError{e.Span(), "functions put into each other so deep"}
+	}
+	for _, n := range notation.FreeNames(e) {
+		if n.Ident == d.name {
+			return true, nil
+		}
+		if params, body, ok := d.funcs.lookup(n.Ident); ok && !contains(params, d.name) {
+			inner := d
+			inner.depth--
+			if depends, err := inner.depends(body); depends || err != nil {
+				return depends, err
+			}
+		}
+	}
+	return false, nil
+}
+
+func contains(list []string, s string) bool {
+	for _, x := range list {
+		if x == s {
+			return true
+		}
+	}
+	return false
+}
+
+func (d differentiator) pair(x, y notation.Expr) (dx, dy notation.Expr, err error) {
+	if dx, err = d.of(x); err != nil {
+		return nil, nil, err
+	}
+	dy, err = d.of(y)
+	return dx, dy, err
+}
+
+// chain is outer(u)·u′.
+func (d differentiator) chain(u notation.Expr, outer func(u notation.Expr) notation.Expr) (notation.Expr, error) {
+	du, err := d.of(u)
+	if err != nil {
+		return nil, err
+	}
+	return builder{u.Span()}.mul(outer(u), du), nil
+}
+
+func (d differentiator) rootOf(b builder, whole, u notation.Expr) (notation.Expr, error) {
+	return d.chain(u, func(notation.Expr) notation.Expr { return b.div(b.number(1), b.mul(b.number(2), whole)) })
+}
+
+func (d differentiator) binary(b builder, e *notation.Binary) (notation.Expr, error) {
+	dx, dy, err := d.pair(e.X, e.Y)
+	if err != nil {
+		return nil, err
+	}
+	switch e.Op {
+	case notation.OpAdd:
+		return b.add(dx, dy), nil
+	case notation.OpSub:
+		return b.sub(dx, dy), nil
+	case notation.OpMul:
+		return b.add(b.mul(dx, e.Y), b.mul(e.X, dy)), nil
+	case notation.OpDiv:
+		// u′/v − u·v′/v² keeps the parts that do not vary short.
+		return b.sub(b.div(dx, e.Y), b.div(b.mul(e.X, dy), b.square(e.Y))), nil
+	case notation.OpPow:
+		if isNumber(dy, 0) {
+			return b.mul(b.mul(e.Y, b.pow(e.X, b.lessOne(e.Y))), dx), nil
+		}
+		inner := b.add(b.mul(dy, b.call("ln", e.X)), b.div(b.mul(e.Y, dx), e.X))
+		return b.mul(e, inner), nil
+	}
+	return nil, &NoRuleError{e.Span(), "“" + e.Op.String() + "”"}
+}
+
+// lessOne is y − 1, worked out where y is a small whole number.
+func (b builder) lessOne(y notation.Expr) notation.Expr {
+	if r, ok := notation.StaticRational(y, func(string) (notation.Expr, bool) { return nil, false }); ok && r.IsInt() && r.Num().IsInt64() {
+		if n := r.Num().Int64(); n > -1000 && n < 1000 {
+			return b.number(int(n) - 1)
+		}
+	}
+	return b.sub(y, b.number(1))
+}
+
+func (d differentiator) call(b builder, e *notation.Call) (notation.Expr, error) {
+	if params, body, ok := d.funcs.lookup(e.Fun.Ident); ok {
+		inlined, ok := inline(e, params, body)
+		if !ok {
+			return nil, &NoRuleError{e.Span(), e.Fun.Ident + " with a wrong number of arguments"}
+		}
+		d.depth--
+		return d.of(inlined)
+	}
+	if e.Fun.Ident == "min" || e.Fun.Ident == "max" {
+		return d.leastOf(b, e)
+	}
+	if e.Fun.Ident == "atan2" && len(e.Args) == 2 {
+		y, x := e.Args[0], e.Args[1]
+		dy, dx, err := d.pair(y, x)
+		if err != nil {
+			return nil, err
+		}
+		return b.div(b.sub(b.mul(x, dy), b.mul(y, dx)), b.add(b.square(x), b.square(y))), nil
+	}
+	rule, ok := outerRules[e.Fun.Ident]
+	if !ok || len(e.Args) != 1 {
+		return nil, &NoRuleError{e.Span(), e.Fun.Ident}
+	}
+	return d.chain(e.Args[0], func(u notation.Expr) notation.Expr { return rule(b, e, u) })
+}
+
+// outerRules gives f′(u) for the functions f of one argument; whole is f(u).
+var outerRules = map[string]func(b builder, whole, u notation.Expr) notation.Expr{
+	"sqrt": func(b builder, whole, u notation.Expr) notation.Expr {
+		return b.div(b.number(1), b.mul(b.number(2), whole))
+	},
+	"abs": func(b builder, whole, u notation.Expr) notation.Expr { return b.sign(u) },
+	"sin": func(b builder, whole, u notation.Expr) notation.Expr { return b.call("cos", u) },
+	"cos": func(b builder, whole, u notation.Expr) notation.Expr { return b.neg(b.call("sin", u)) },
+	"tan": func(b builder, whole, u notation.Expr) notation.Expr { return b.add(b.number(1), b.square(whole)) },
+	"asin": func(b builder, whole, u notation.Expr) notation.Expr {
+		return b.div(b.number(1), b.root(b.sub(b.number(1), b.square(u))))
+	},
+	"acos": func(b builder, whole, u notation.Expr) notation.Expr {
+		return b.neg(b.div(b.number(1), b.root(b.sub(b.number(1), b.square(u)))))
+	},
+	"atan": func(b builder, whole, u notation.Expr) notation.Expr {
+		return b.div(b.number(1), b.add(b.number(1), b.square(u)))
+	},
+	"exp": func(b builder, whole, u notation.Expr) notation.Expr { return whole },
+	"ln":  func(b builder, whole, u notation.Expr) notation.Expr { return b.div(b.number(1), u) },
+	"log10": func(b builder, whole, u notation.Expr) notation.Expr {
+		return b.div(b.number(1), b.mul(u, b.call("ln", b.number(10))))
+	},
+}
+
+// leastOf folds min(a, b, c) into if a < min(b, c) then a′ else min(b, c)′, and
+// max likewise.
+func (d differentiator) leastOf(b builder, e *notation.Call) (notation.Expr, error) {
+	first := e.Args[0]
+	if len(e.Args) == 1 {
+		return d.of(first)
+	}
+	rest := b.call(e.Fun.Ident, e.Args[1:]...)
+	dx, dy, err := d.pair(first, rest)
+	if err != nil {
+		return nil, err
+	}
+	if e.Fun.Ident == "min" {
+		return b.ifLess(first, rest, dx, dy), nil
+	}
+	return b.ifLess(rest, first, dx, dy), nil
+}

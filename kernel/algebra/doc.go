@@ -1,0 +1,62 @@
+// Package algebra works on expressions as expressions: it substitutes,
+// differentiates, and decides equality where exact arithmetic can.
+//
+// Nothing here evaluates in floating point. Trees that are put together here
+// carry the place of the expression they came from, so that an error in them
+// points at text that a person wrote.
+package algebra
+
+import (
+	"errors"
+
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
+)
+
+// Functions gives the definition of a lesson's own function: its parameters and
+// its body. ok is false for a name that is not such a function. A nil Functions
+// knows none.
+type Functions func(ident string) (params []string, body notation.Expr, ok bool)
+
+func (f Functions) lookup(ident string) ([]string, notation.Expr, bool) {
+	if f == nil {
+		return nil, nil, false
+	}
+	return f(ident)
+}
+
+// collect adds the names that the functions used in e mean by themselves.
+func (f Functions) collect(e notation.Expr, names map[string]bool, depth int) {
+	if depth == 0 {
+		return
+	}
+	for _, n := range notation.FreeNames(e) {
+		params, body, ok := f.lookup(n.Ident)
+		if !ok {
+			continue
+		}
+		for _, inner := range notation.FreeNames(body) {
+			if !contains(params, inner.Ident) {
+				names[inner.Ident] = true
+			}
+		}
+		f.collect(body, names, depth-1)
+	}
+}
+
+// ErrNoRule is what errors.Is finds in a *NoRuleError.
+var ErrNoRule = errors.New("no rule")
+
+// A NoRuleError says which part of an expression has no derivative by rules.
+type NoRuleError struct {
+	At   source.Span
+	What string // "floor", "largest"
+}
+
+func (e *NoRuleError) Error() string { return "there is no rule for the derivative of " + e.What }
+
+// Is reports whether target is ErrNoRule.
+func (e *NoRuleError) Is(target error) bool { return target == ErrNoRule }
+
+// deepest bounds how deep functions are put into each other.
+const deepest = 64
