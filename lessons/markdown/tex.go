@@ -103,6 +103,9 @@ func simplified(e *element) *element {
 	for i, c := range e.children {
 		e.children[i] = simplified(c)
 	}
+	if e.name == "mrow" || e.name == "msqrt" || e.name == "mtd" {
+		e.children = roomAroundFunctions(e.children)
+	}
 	if e.name == "mpadded" {
 		e = word(e)
 	}
@@ -113,6 +116,31 @@ func simplified(e *element) *element {
 		return e.children[0]
 	}
 	return e
+}
+
+// roomAroundFunctions puts a thin space between the name of a function and a
+// symbol or number beside it, as TeX does: sin x, not sinx.
+func roomAroundFunctions(in []*element) []*element {
+	var out []*element
+	for i, e := range in {
+		if i > 0 && in[i-1].name != "mo" && e.name != "mo" && e.name != "mspace" && (isFunction(e) || isFunction(in[i-1])) {
+			out = append(out, &element{name: "mspace", attrs: []xml.Attr{{Name: xml.Name{Local: "width"}, Value: "0.1667em"}}})
+		}
+		out = append(out, e)
+	}
+	return out
+}
+
+// isFunction reports whether e is a function's name, perhaps with scripts. The
+// typesetter marks such names, and only these, with a space on the left.
+func isFunction(e *element) bool {
+	switch e.name {
+	case "msup", "msub", "msubsup", "munder", "mover", "munderover":
+		return len(e.children) > 0 && isFunction(e.children[0])
+	case "mi":
+		return slices.ContainsFunc(e.attrs, func(a xml.Attr) bool { return a.Name.Local == "lspace" })
+	}
+	return false
 }
 
 // word turns a padded run of upright letters into one identifier.

@@ -80,3 +80,22 @@ func TestFaultPlaces(t *testing.T) {
 		})
 	}
 }
+
+// TestFunctionsKeepTheirDistance follows The TeXbook, chapter 18, table of
+// spacing between atoms (from memory): a thin space between an operator name
+// and an ordinary symbol, none before a bracket.
+func TestFunctionsKeepTheirDistance(t *testing.T) {
+	const space = `<mspace width="0.1667em"></mspace>`
+	for _, test := range []struct{ tex, want string }{
+		{`\sin x`, `<mi>sin</mi>` + space + `<mi>x</mi>`},
+		{`2\ln x`, `<mn>2</mn>` + space + `<mi>ln</mi>` + space + `<mi>x</mi>`},
+		{`\sin^2 x`, `<msup><mi>sin</mi><mn>2</mn></msup>` + space + `<mi>x</mi>`},
+		{`\sin(x)`, `<mi>sin</mi><mo form="prefix" stretchy="false">(</mo>`},
+		{`a b`, `<mi>a</mi><mi>b</mi>`},
+	} {
+		markup, fault := typesetTeX(test.tex, false)
+		if fault != nil || !strings.Contains(markup, test.want) {
+			t.Errorf("%s: got %s, want %s", test.tex, markup, test.want)
+		}
+	}
+}
