@@ -204,21 +204,23 @@ func (w *printer) binary(e *Binary, right int) {
 	}
 }
 
-// quotientOrProduct writes x·y or x/y. What would join x when it is read, a
-// unit after a unit or a power of ten after a number, is set off.
+// quotientOrProduct writes x·y or x/y. After a unit the sign is set off by
+// spaces, since 36 mm·s would be a unit; a power of ten after a number, which
+// would join it, stands in brackets.
 func (w *printer) quotientOrProduct(e *Binary, right int) {
 	w.expr(e.X, levelProduct, levelProduct)
-	var y printer
-	y.expr(e.Y, levelSign, right)
-	text, sign := y.String(), e.Op.String()
-	if endsWithUnit(e.X) && symbolAt(text, len(text)-len(strings.TrimPrefix(text, "("))) {
+	sign := e.Op.String()
+	if endsWithUnit(e.X) {
 		sign = " " + sign + " "
 	}
-	if e.Op == OpMul && endsWithMantissa(e.X) && isPowerOfTen(e.Y) {
-		text = "(" + text + ")"
-	}
 	w.WriteString(sign)
-	w.WriteString(text)
+	if e.Op == OpMul && endsWithMantissa(e.X) && isPowerOfTen(e.Y) {
+		w.WriteByte('(')
+		w.expr(e.Y, levelOr, levelOr)
+		w.WriteByte(')')
+		return
+	}
+	w.expr(e.Y, levelSign, right)
 }
 
 func (w *printer) power(e *Binary, right int) {

@@ -40,7 +40,7 @@ func TestPrintBuiltTrees(t *testing.T) {
 		{binary(OpAdd, number(1e-6), number(1e21)), "1e-06 + 1e+21"},
 		{binary(OpPow, quantity("36 mm"), number(4)), "(36 mm)^4"},
 		{binary(OpMul, quantity("36 mm"), name("s")), "36 mm · s"},
-		{binary(OpMul, quantity("36 mm"), name("xx")), "36 mm·xx"},
+		{binary(OpMul, quantity("36 mm"), name("xx")), "36 mm · xx"},
 		{binary(OpDiv, quantity("6 mm"), name("m")), "6 mm / m"},
 		{binary(OpMul, number(2), binary(OpPow, number(10), number(3))), "2·(10^3)"},
 		{binary(OpMul, a, binary(OpPow, number(10), number(3))), "a·10^3"},

@@ -27,8 +27,10 @@ func TestOracleShafts(t *testing.T) {
 			if want := strings.Count(content, "\n") + 1; len(got.Lines) != want {
 				t.Errorf("%d lines, want %d", len(got.Lines), want)
 			}
-			// They are written as Print writes them, but for the minus sign.
-			if printed := strings.ReplaceAll(got.String(), "−", "-"); printed != content {
+			// They are written as Print writes them, but for the minus sign and the
+			// spaces after a unit.
+			printed := strings.NewReplacer("−", "-", " · ", "·").Replace(got.String())
+			if printed != content {
 				t.Errorf("prints as\n%s\nnot\n%s", printed, content)
 			}
 		})
