@@ -47,10 +47,10 @@ func (c *compiler) form(e *notation.Bind) int32 {
 }
 
 // derivative compiles the symbolic derivative at the place asked for. Without
-// one, the walker differentiates numerically.
+// one, or with one that may have two sides, it is the walker's.
 func (c *compiler) derivative(e *notation.Bind) int32 {
 	d, ok := symbolicDerivative(e, c.scope)
-	if !ok {
+	if !ok || hasSeam(d) {
 		return c.walk(e)
 	}
 	at := c.expr(e.From)

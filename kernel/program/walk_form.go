@@ -145,10 +145,10 @@ func (w *walker) derivative(e *notation.Bind) (number, bool) {
 		return at, false
 	}
 	if d, ok := w.symbolic(e); ok {
-		mark := len(w.locals)
-		w.locals = append(w.locals, local{name: e.Var.Ident, x: at.x})
-		v, ok := w.number(d)
-		w.locals = w.locals[:mark]
+		if w.kinked(e, d, at.x) {
+			return number{}, w.failSearch(e, &num.NoDerivativeError{X: at.x})
+		}
+		v, ok := w.slope(e, d, at.x)
 		if !ok && w.limit == nil {
 			w.underivable(e, at.x)
 		}
