@@ -19,10 +19,10 @@ func ExampleWithNumbers() {
 	fmt.Println(typeset.Plain(statement))
 	fmt.Println(typeset.TeX(statement))
 	fmt.Println(typeset.Spoken(statement))
-	fmt.Println("=", typeset.Plain(with))
+	fmt.Println("=", typeset.Spoken(with))
 	// Output:
 	// θ = T·L/(J·G)
 	// \theta=\frac{T\cdot L}{J\cdot G}
 	// theta equals T times L over J times G
-	// = 420 N·m · 1.2 m / (165000 mm⁴ · 79 GPa)
+	// = 420 newton metres times 1.2 metres over 165000 millimetres to the fourth times 79 gigapascals
 }

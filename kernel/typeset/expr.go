@@ -29,6 +29,9 @@ func (s setter) expr(e notation.Expr) box {
 	case *notation.Binary:
 		return s.binary(e)
 	case *notation.Paren:
+		if b, ok := notation.Unparen(e).(*notation.Between); ok {
+			return s.expr(b) // has brackets of its own
+		}
 		return fence{"(", ")", s.expr(notation.Unparen(e))}
 	case *notation.Abs:
 		return fence{"|", "|", s.inner(e.X)}

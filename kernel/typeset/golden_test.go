@@ -23,7 +23,7 @@ type golden struct {
 	parts map[string]string
 }
 
-var partOrder = []string{"input", "values", "mathml", "numbers", "tex", "plain", "spoken"}
+var partOrder = []string{"input", "values", "mathml", "numbers", "tex", "spoken"}
 
 func readGoldens(tb testing.TB) []golden {
 	files, err := filepath.Glob("testdata/golden/*.txt")
@@ -50,8 +50,11 @@ func readGoldens(tb testing.TB) []golden {
 	return out
 }
 
-func (g golden) nodes(tb testing.TB) []notation.Node {
-	text := source.NewText("", g.parts["input"])
+func (g golden) nodes(tb testing.TB) []notation.Node { return g.read(tb, g.parts["input"]) }
+
+// read parses a cell of the file's kind.
+func (g golden) read(tb testing.TB, content string) []notation.Node {
+	text := source.NewText("", content)
 	var list source.List
 	var out []notation.Node
 	switch kind, _, _ := strings.Cut(filepath.Base(g.file), "-"); kind {
@@ -93,11 +96,10 @@ func (g golden) lookup() Lookup {
 }
 
 func (g golden) got(tb testing.TB) map[string]string {
-	var mathml, numbers, tex, plain, spoken strings.Builder
+	var mathml, numbers, tex, spoken strings.Builder
 	for _, n := range g.nodes(tb) {
 		fmt.Fprintln(&mathml, MathML(n, Options{}))
 		fmt.Fprintln(&tex, TeX(n))
-		fmt.Fprintln(&plain, Plain(n))
 		fmt.Fprintln(&spoken, Spoken(n))
 		if g.parts["values"] != "" {
 			with, changed := WithNumbers(n, g.lookup())
@@ -105,11 +107,11 @@ func (g golden) got(tb testing.TB) map[string]string {
 				fmt.Fprintln(&numbers, "(no numbers)")
 				continue
 			}
-			fmt.Fprintf(&numbers, "%s\n%s\n%s\n%s\n", MathML(with, Options{}), TeX(with), Plain(with), Spoken(with))
+			fmt.Fprintf(&numbers, "%s\n%s\n%s\n", MathML(with, Options{}), TeX(with), Spoken(with))
 		}
 	}
 	return map[string]string{"input": g.parts["input"], "values": g.parts["values"], "mathml": mathml.String(),
-		"numbers": numbers.String(), "tex": tex.String(), "plain": plain.String(), "spoken": spoken.String()}
+		"numbers": numbers.String(), "tex": tex.String(), "spoken": spoken.String()}
 }
 
 func TestGolden(t *testing.T) {

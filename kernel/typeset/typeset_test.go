@@ -97,6 +97,47 @@ func TestWellFormed(t *testing.T) {
 	}
 }
 
+// TestPlainReadsBack reads the plain text of every form again: the copy of a
+// working must mean the same.
+func TestPlainReadsBack(t *testing.T) {
+	for _, g := range readGoldens(t) {
+		if strings.Contains(g.file, "unreadable") {
+			continue
+		}
+		nodes := g.nodes(t)
+		var copied strings.Builder
+		for _, n := range nodes {
+			copied.WriteString(Plain(n) + "\n")
+		}
+		again := g.read(t, copied.String())
+		if len(again) != len(nodes) {
+			t.Errorf("%s: %d lines read back, want %d", g.file, len(again), len(nodes))
+			continue
+		}
+		for i, n := range nodes {
+			if got, want := MathML(again[i], Options{}), MathML(n, Options{}); got != want {
+				t.Errorf("%s: %s reads back as %s", g.file, Plain(n), Plain(again[i]))
+			}
+		}
+	}
+}
+
+// TestNumbersReadBack does the same with the numbers put in.
+func TestNumbersReadBack(t *testing.T) {
+	for _, g := range readGoldens(t) {
+		for _, n := range g.nodes(t) {
+			with, changed := WithNumbers(n, g.lookup())
+			if !changed {
+				continue
+			}
+			again := g.read(t, Plain(with))
+			if len(again) != 1 || TeX(again[0]) != TeX(with) {
+				t.Errorf("%s: %s", g.file, Plain(with))
+			}
+		}
+	}
+}
+
 // withoutBrackets copies a tree without its Paren nodes, as a rewriting of the
 // tree would build it.
 func withoutBrackets(e notation.Expr) notation.Expr {
