@@ -1,0 +1,194 @@
+package program
+
+import (
+	"errors"
+	"flag"
+	"os"
+	"strings"
+	"testing"
+
+	"shaftbook/kernel/bracket"
+	"shaftbook/kernel/source"
+)
+
+var update = flag.Bool("update", false, "rewrite the files under testdata")
+
+// testShaft is a stand-in for a shaft: its twist grows with x and is defined
+// from 0 to 1.
+type testShaft struct{}
+
+var errOutside = errors.New("the shaft ends at 1 m")
+
+func (*testShaft) Field(name string, args []float64) (float64, error) {
+	if name != "twist" {
+		return 0, errors.New("no such field")
+	}
+	if len(args) == 0 {
+		return 1, nil
+	}
+	if !(args[0] >= 0 && args[0] <= 1) {
+		return 0, errOutside
+	}
+	return args[0], nil
+}
+
+func (s *testShaft) FieldBlock(dst []float64, name string, args [][]float64) error {
+	for i := range dst {
+		lane := make([]float64, len(args))
+		for j := range args {
+			lane[j] = args[j][i]
+		}
+		v, err := s.Field(name, lane)
+		if err != nil {
+			return err
+		}
+		dst[i] = v
+	}
+	return nil
+}
+
+func (s *testShaft) FieldBracket(name string, args []bracket.Bracket) (bracket.Bracket, error) {
+	if name == "bracket" {
+		return bracket.New(0.9, 1.1)
+	}
+	if len(args) == 1 {
+		return args[0], nil
+	}
+	return bracket.Point(1)
+}
+
+func (*testShaft) IsBracket(name string) bool { return name == "bracket" }
+
+// faultCases are expressions without a value, each with the code of its error.
+var faultCases = []struct {
+	text string
+	code source.Code
+}{
+	{"1/0", CodeDivisionByZero},
+	{"T/(d_0 − d_0)", CodeDivisionByZero},
+	{"0^(−1)", CodeDivisionByZero},
+	{"sqrt(3 − 5)", CodeDomain},
+	{"√(d_0 − d_1)", CodeDomain},
+	{"ln(0)", CodeDomain},
+	{"ln(d_0 − d_1)", CodeDomain},
+	{"asin(2·n)", CodeDomain},
+	{"tan(π/2)", CodeDomain},
+	{"sin(10^20)", CodeDomain},
+	{"(−8)^(1/3)", CodeDomain},
+	{"atan2(0, n − n)", CodeDomain},
+	{"1e200·1e200", CodeOverflow},
+	{"exp(1000)", CodeOverflow},
+	{"1/(1e−200·1e−200)", CodeDivisionByZero},
+	{"J(0 m)/J(−d_0/k)", CodeDivisionByZero},
+	{"slack(3)", CodeDivisionByZero},
+	{"twice(3)", CodeDivisionByZero},
+	{"sum of 1/(i − 7) for i from 1 to 100000", CodeDivisionByZero},
+	{"sum of (sum of 1/(i − j) for j from 5 to 9) for i from 1 to 10", CodeDivisionByZero},
+	{"sum of slack(i) for i from 1 to 10", CodeDivisionByZero},
+	{"sum of 10^(100·i) for i from 1 to 4", CodeOverflow},
+	{"product of 10^i for i from 1 to 100", CodeOverflow},
+	{"sum of i for i from 1 to 2.5", CodeBounds},
+	{"sum of i for i from −10^13 to 1", CodeBounds},
+	{"sum of i for i from 1 to 10^12", CodeTermLimit},
+	{"integral of 1/x for x from 0 to 1", CodeIntegral},
+	{"integral of 1/x^2 for x from −1 to 1", CodeIntegral},
+	{"integral of sqrt(x − 1) for x from 0 to 2", CodeDomain},
+	{"root of x^2 + 1 for x from 0 to 1", CodeRoot},
+	{"root of 1/(x − 0.5) for x from 0 to 1", CodeRoot},
+	{"largest of 1/x^2 for x from −1 to 1.01", CodeExtreme},
+	{"derivative of |x| for x at 0", CodeDerivative},
+	{"derivative of floor(x) for x at 1", CodeDerivative},
+	{"derivative of √x for x at 0", CodeDerivative},
+	{"S.twist(2 m)", CodeField},
+	{"sum of S.twist(i·0.3) for i from 1 to 5", CodeField},
+	{"1/(q − 1.5)", CodeDivisionByZero},
+	{"sqrt(q − 2)", CodeDomain},
+	{"sum of i for i from 1 to q", CodeBracketUse},
+	{"root of x − q for x from 0 to 3", CodeBracketUse},
+	{"between 2 and 1", CodeBracketUse},
+	{"q < 1.5", CodeUndecided},
+	{"unheard + 1", CodeUnknown},
+}
+
+// TestFaultsInWords compares every message with testdata/faults.txt, so that a
+// change of wording is seen.
+func TestFaultsInWords(t *testing.T) {
+	s := define(t, taper(t), "q", "between 1 and 2", "slack(u)", "1/(u − 3)", "twice(u)", "slack(u) + slack(2·u)")
+	s["S"] = &testShaft{}
+	var b strings.Builder
+	for _, c := range faultCases {
+		_, list := Evaluate(newRun(), parse(t, c.text), s)
+		d := list.FirstError()
+		if d == nil {
+			t.Errorf("%s: no error", c.text)
+			continue
+		}
+		if d.Code != c.code {
+			t.Errorf("%s: code %s, want %s", c.text, d.Code, c.code)
+		}
+		b.WriteString(d.Render() + "\n")
+	}
+	const file = "testdata/faults.txt"
+	if *update {
+		if err := os.WriteFile(file, []byte(b.String()), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if b.String() != string(want) {
+		t.Errorf("messages differ from %s; run with -update and look at the change:\n%s", file, b.String())
+	}
+}
+
+// TestUntakenBranchIsSilent: an if evaluates one branch only, whatever a block
+// does inside.
+func TestUntakenBranchIsSilent(t *testing.T) {
+	s := names{}
+	for _, c := range []struct {
+		text string
+		want float64
+	}{
+		{"if 1 < 2 then 3 else 1/0", 3},
+		{"sum of (if i = 3 then 0 else 1/(i − 3)) for i from 1 to 5", -1 - 0.5 + 1 + 0.5},
+		{"sum of (if i < 3 then 1 else atan(1/(i − 3))·0) for i from 1 to 2", 2},
+		{"sum of (if i > 5 then sum of 1/(j − 4) for j from 1 to i else 1) for i from 1 to 3", 3},
+		{"if 2 < 1 and 1/0 > 0 then 1 else 2", 2},
+	} {
+		if got := value(t, c.text, s); got != c.want {
+			t.Errorf("%s = %v, want %v", c.text, got, c.want)
+		}
+	}
+}
+
+// TestLostDigits: differences of nearly equal numbers draw a note, exact ones
+// do not.
+func TestLostDigits(t *testing.T) {
+	s := define(t, names{}, "d", "36 mm", "e", "36 mm·(1 + 10^−12)", "one", "1")
+	for _, c := range []struct {
+		text string
+		note string
+	}{
+		{"1/d^3 − 1/e^3", "these two agree to 11 digits, so that only about 5 digits of the difference are left"},
+		{"(1/d^3 − 1/d^3)", "these two agree to every digit, so that nothing is left of the difference"},
+		{"d − d", ""},
+		{"1000000000001 − 1000000000000", ""},
+		{"d − 2·e", ""},
+		{"10^15·one + 1 − 10^15", ""},
+		{"sum of (i/3 − (i/3 + 10^−13)) for i from 1 to 3", ""},
+	} {
+		run := newRun()
+		if _, list := Evaluate(run, parse(t, c.text), s); list.HasErrors() {
+			t.Fatal(list)
+		}
+		got := ""
+		if len(run.Notes) > 0 {
+			got = run.Notes[0].Message
+		}
+		if got != c.note {
+			t.Errorf("%s: note %q, want %q", c.text, got, c.note)
+		}
+	}
+}
