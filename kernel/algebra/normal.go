@@ -20,7 +20,7 @@ type normaliser struct {
 	funcs     Functions
 	relations map[string]relation
 	opaque    map[string]map[string]bool // atom → the names it depends on
-	work      int                        // nodes that may still be visited
+	work      int                        // nodes that may still be visited, see product
 	level     int                        // forms that bind a name around the present part
 }
 
@@ -163,8 +163,12 @@ func (n *normaliser) div(x, y Ratio) (Ratio, bool) {
 	return n.mul(x, Ratio{y.den, y.num, n})
 }
 
-// product multiplies and applies the relations of the atoms.
+// product multiplies and applies the relations of the atoms. Every two pairs of
+// terms count as a node of the work allowed.
 func (n *normaliser) product(p, q poly) (poly, bool) {
+	if n.work -= len(p) * len(q) / 2; n.work < 0 {
+		return nil, false
+	}
 	out, ok := p.mul(q)
 	for ok {
 		var again bool
