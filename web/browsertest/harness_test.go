@@ -14,6 +14,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 
@@ -155,7 +156,7 @@ func (b *tab) until(js string) {
 	deadline := time.Now().Add(15 * time.Second)
 	for !eval[bool](b, "Boolean("+js+")") {
 		if time.Now().After(deadline) {
-			b.t.Fatalf("this did not come true: %s\nthe page says:\n%.2000s", js, eval[string](b, "document.querySelector('main').innerText"))
+			b.t.Fatalf("this did not come true: %s\nthe page says:\n%.2000s", js, eval[string](b, "(document.activeElement.value ?? '') + ' / ' + [...document.querySelectorAll('.result')].map((r) => r.textContent).join(' / ')"))
 		}
 		time.Sleep(20 * time.Millisecond)
 	}
@@ -165,6 +166,17 @@ func (b *tab) until(js string) {
 func (b *tab) press(keys string) {
 	b.t.Helper()
 	b.do(chromedp.KeyEvent(keys))
+}
+
+// keyDown presses a key without the character that press sends after it
+// whatever the page did with the key; a keyboard sends none once it was taken.
+func (b *tab) keyDown(key string, code int64) {
+	b.t.Helper()
+	if _, err := chromedp.Call(b.ctx, input.DispatchKeyEvent, input.DispatchKeyEventParams{
+		Type: input.DispatchKeyEventTypeRawKeyDown, Key: key, Code: key, WindowsVirtualKeyCode: code,
+	}); err != nil {
+		b.t.Fatal(err)
+	}
 }
 
 // clean fails the test if the page did what pages should not do.

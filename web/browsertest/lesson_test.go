@@ -1,0 +1,174 @@
+package browsertest
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+)
+
+// result is the text of a row's result; nbsp and thin spaces become spaces.
+func (b *tab) result(row string) string {
+	b.t.Helper()
+	return strings.Join(strings.Fields(eval[string](b, "document.querySelector('#"+row+" .result').textContent")), " ")
+}
+
+// text puts the caret at the end of a cell's text, opening it.
+func (b *tab) text(cell string) {
+	b.t.Helper()
+	eval[bool](b, "document.querySelector('#"+cell+" .js-text').open = true")
+	b.until("document.activeElement === document.querySelector('#" + cell + " textarea')")
+	eval[bool](b, "document.activeElement.setSelectionRange(1e9, 1e9) || true")
+}
+
+func TestReaderWorksThroughALesson(t *testing.T) {
+	s := serve(t, 0)
+	b := newTab(t, 1280, 900)
+	b.open(s.URL())
+	b.do(chromedp.Click(chromedp.CSS(".shelf a")))
+	b.until("document.querySelector('#calc-2-3 .result')")
+
+	// The twist of 4 mid-length segments and its uniform bounds, from the
+	// formula θ = Σ TΔx/(GJ) by an independent computation at 50 digits
+	// (slice theory, mpmath 1.3).
+	if got := b.result("calc-2-3"); got != "0.6867 deg" {
+		t.Fatalf("the server shows θ as %q, want 0.6867 deg", got)
+	}
+
+	// A slider, with the keyboard: result and numbers follow, the figure that
+	// does not depend on it stays, and speech is one sentence.
+	eval[bool](b, "document.querySelector('#calc-2-1 input[type=range]').focus() || true")
+	for range 12 {
+		b.press(kb.ArrowRight)
+	}
+	b.until("document.querySelector('#calc-2-1 input[type=number]').value === '16'")
+	b.until("document.querySelector('#calc-2-3 .result').textContent.replace(/\\s/g, ' ') === '0.6929 deg'")
+	if got := eval[string](b, "document.querySelector('#calc-2-1 input[type=range]').getAttribute('aria-valuetext')"); got != "16" {
+		t.Errorf("the slider says %q, want 16", got)
+	}
+	b.until("document.querySelector('[role=status]').textContent.includes('θ is')")
+	if n := eval[int](b, "statusWrites"); n != 1 {
+		t.Errorf("a slider moved 12 steps made the page speak %d times, want once", n)
+	}
+
+	// A formula, by typing: the figure follows.
+	eval[bool](b, "Boolean(window.before = document.querySelector('#calc-2-4 svg').outerHTML)")
+	b.do(chromedp.Click(chromedp.CSS("#calc-1-5 .formula")))
+	b.until("document.activeElement.tagName === 'TEXTAREA'")
+	if got := eval[string](b, "document.activeElement.value.slice(0, document.activeElement.selectionStart).split('\\n').at(-1)"); got != "d_1 = 54 mm" {
+		t.Errorf("pressing a formula puts the caret after %q, want after its own line", got)
+	}
+	for range 5 {
+		b.press(kb.Backspace)
+	}
+	b.press("72 mm")
+	b.until("window.before !== (document.querySelector('#calc-2-4 svg')?.outerHTML ?? window.before)")
+
+	// A broken formula: the message stands at its place, under the exact text.
+	b.press(kb.End)
+	for range 5 {
+		b.press(kb.Backspace)
+	}
+	b.press("72 N")
+	b.until("document.querySelector('#calc-1 .message')")
+	b.until("document.querySelector('#calc-1 .under .bad')")
+	if got := eval[string](b, "document.querySelector('#calc-1 .under .bad').textContent"); got == "" || strings.Contains(got, "\n") {
+		t.Errorf("the mark in the text covers %q, want a piece of one line", got)
+	}
+	if got := eval[string](b, "document.querySelector('#calc-1 textarea').getAttribute('aria-invalid')"); got != "true" {
+		t.Errorf("aria-invalid is %q while the text is wrong", got)
+	}
+
+	// Escape closes and keeps the text; the lesson's text is one press away,
+	// and that press can be taken back.
+	b.press(kb.Escape)
+	b.until("!document.querySelector('#calc-1 .js-text').open")
+	b.do(chromedp.Click(chromedp.CSS("#calc-1 .js-restore")))
+	b.until("!document.querySelector('#calc-1 .message')")
+	if got := b.result("calc-2-3"); got == "" {
+		t.Error("there is no result after restoring")
+	}
+	b.do(chromedp.Click(chromedp.CSS("#calc-1 .js-restore")))
+	b.until("document.querySelector('#calc-1 .message')")
+	b.clean()
+	if shift := eval[float64](b, "shift"); shift > 0.1 {
+		t.Errorf("the layout shifted by %.3f, more than the 0.1 that counts as good", shift)
+	}
+}
+
+func TestServerGoesAwayAndComesBack(t *testing.T) {
+	first := serve(t, 0)
+	port := portOf(t, first)
+	b := newTab(t, 1280, 900)
+	b.open(first.URL() + "lesson/quill")
+	b.text("calc-3")
+	b.press("\nmine = 2·θ in deg")
+	b.until("document.querySelector('#calc-3-4 .result')?.textContent.includes('1.373')")
+
+	stop(first)
+	b.until("!document.querySelector('.js-offline').hidden")
+	b.press("\nother = 3·θ in deg")
+
+	serve(t, port)
+	b.until("document.querySelector('.js-offline').hidden")
+	b.until("document.querySelector('#calc-3-5 .result')?.textContent.includes('2.06')")
+
+	// The page loaded again shows the same text and results.
+	b.do(chromedp.Reload())
+	b.until("document.querySelector('#calc-3-5 .result')?.textContent.includes('2.06')")
+	if got := eval[string](b, "document.querySelector('#calc-3 textarea').value"); !strings.HasSuffix(got, "other = 3·θ in deg") {
+		t.Errorf("after loading again the text ends with %q", got[max(0, len(got)-40):])
+	}
+	b.clean()
+}
+
+func TestTypingIsHelped(t *testing.T) {
+	s := serve(t, 0)
+	b := newTab(t, 1000, 800)
+	b.open(s.URL() + "lesson/quill")
+	b.text("calc-3")
+
+	b.press("\nthet")
+	b.until("!document.querySelector('#calc-3 .choices').hidden")
+	b.press(kb.ArrowDown)
+	if got := eval[string](b, "document.getElementById(document.activeElement.getAttribute('aria-activedescendant')).textContent"); got != "θtheta" {
+		t.Errorf("the first choice is %q, want θ", got)
+	}
+	b.keyDown("Enter", 13)
+	b.until("document.activeElement.value.endsWith('\\nθ')")
+
+	b.do(chromedp.Click(chromedp.CSS("#calc-3 .palette button[aria-label=times]")))
+	b.until("document.activeElement.value.endsWith('\\nθ·')")
+	b.press("(2")
+	b.until("document.querySelector('#calc-3 .under .lone') === null")
+	eval[bool](b, "document.activeElement.setSelectionRange(document.activeElement.value.length - 1, document.activeElement.value.length - 1) || true")
+	b.until("document.querySelector('#calc-3 .under .lone')")
+
+	// The browser's own undo takes back what was put in.
+	eval[bool](b, "document.execCommand('undo')")
+	eval[bool](b, "document.execCommand('undo')")
+	b.until("!document.activeElement.value.endsWith('(2')")
+
+	// Tab leaves the field.
+	b.press(kb.Tab)
+	b.until("document.activeElement.tagName !== 'TEXTAREA'")
+	b.clean()
+}
+
+func TestNothingLeavesTheOriginAndNarrowPagesDoNotScrollSideways(t *testing.T) {
+	s := serve(t, 0)
+	b := newTab(t, 320, 640)
+	for _, path := range []string{"", "lesson/quill", "lesson/none"} {
+		b.open(s.URL() + path)
+		b.until("document.readyState === 'complete'")
+		foreign := eval[[]string](b, "performance.getEntriesByType('resource').map((e) => e.name).filter((n) => !n.startsWith(location.origin))")
+		if len(foreign) > 0 {
+			t.Errorf("%q asked for %q", path, foreign)
+		}
+		if wide := eval[int](b, "document.documentElement.scrollWidth"); wide > 320 {
+			t.Errorf("%q is %d px wide in a window of 320", path, wide)
+		}
+		b.clean()
+	}
+}

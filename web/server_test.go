@@ -1,0 +1,311 @@
+package web
+
+import (
+	"context"
+	"io"
+	"log/slog"
+	"net"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"strings"
+	"testing"
+	"testing/fstest"
+	"time"
+
+	"github.com/gorilla/websocket"
+
+	"shaftbook/lessons"
+	"shaftbook/web/live"
+	"shaftbook/web/page"
+)
+
+const lessonText = `---
+title: The wheel shaft
+order: 1
+summary: One shaft.
+minutes: 5
+---
+
+## The numbers
+
+` + "```calc\nT = 420 N·m\nL = 1.3 m\nG = 79 GPa\nd = 48 mm\nJ = π/32·d^4\nθ = T·L/(G·J) in deg\nplot T·x/(G·J) in deg for x from 0 m to L\n```\n\n```exercise twist\ntitle: One\n```\n"
+
+func open(t *testing.T) *Server {
+	t.Helper()
+	shelf, _ := lessons.Load(fstest.MapFS{"wheel.md": {Data: []byte(lessonText)}})
+	s := &Server{Shelf: shelf, Marker: fakeMarker{}, Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
+	if err := s.Open("127.0.0.1:0"); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		ctx, cancel := context.WithTimeout(context.Background(), 5*time.Second)
+		defer cancel()
+		_ = s.Close(ctx)
+	})
+	return s
+}
+
+// fakeMarker knows one exercise, whose answer is "right".
+type fakeMarker struct{}
+
+func (fakeMarker) Exercise(*lessons.Lesson, lessons.Cell) (page.Exercise, error) {
+	return page.Exercise{Title: "Find the twist", Parts: []page.Part{{Name: "twist", Label: "Twist"}}}, nil
+}
+
+func (fakeMarker) Mark(_ *lessons.Lesson, _ lessons.Cell, part, answer string) (page.Said, error) {
+	if answer == "right" {
+		return page.Said{Verdict: "right", Word: "Right", Message: "The part is <" + part + ">."}, nil
+	}
+	return page.Said{Verdict: "off", Word: "Not yet", Message: "Look at the units."}, nil
+}
+
+func get(t *testing.T, url string) (*http.Response, string) {
+	t.Helper()
+	r, err := http.Get(url)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Body.Close()
+	body, err := io.ReadAll(r.Body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r, string(body)
+}
+
+func TestEveryAnswerIsSecured(t *testing.T) {
+	s := open(t)
+	base := strings.TrimSuffix(s.URL(), "/")
+	for _, c := range []struct {
+		method, path string
+		status       int
+	}{
+		{"GET", "/", 200},
+		{"GET", "/lesson/wheel", 200},
+		{"HEAD", "/lesson/wheel", 200},
+		{"GET", "/lesson/none", 404},
+		{"GET", "/lesson/wheel/../../etc/passwd", 404},
+		{"GET", "/lesson/wheel/wheel.md", 404},
+		{"GET", "/lesson/wheel/figure/calc-1/6/png", 200},
+		{"GET", "/lesson/wheel/figure/calc-1/6/pdf", 200},
+		{"GET", "/lesson/wheel/figure/calc-1/6/exe", 404},
+		{"GET", "/lesson/wheel/figure/calc-1/0/png", 404},
+		{"GET", "/lesson/wheel/figure/calc-1/-1/png", 404},
+		{"GET", "/static/none.js", 404},
+		{"GET", s.assets.Sheet, 200},
+		{"GET", s.assets.Main, 200},
+		{"GET", s.assets.Words, 200},
+		{"GET", s.assets.Icon, 200},
+		{"GET", s.assets.Fonts[0], 200},
+		{"GET", "/live", 426},
+		{"GET", "/nothing/here", 404},
+		{"DELETE", "/", 404},
+	} {
+		t.Run(c.method+" "+c.path, func(t *testing.T) {
+			q, err := http.NewRequest(c.method, base+c.path, nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			r, err := http.DefaultClient.Do(q)
+			if err != nil {
+				t.Fatal(err)
+			}
+			r.Body.Close()
+			if r.StatusCode != c.status {
+				t.Errorf("status %d, want %d", r.StatusCode, c.status)
+			}
+			for name, want := range map[string]string{
+				"Content-Security-Policy": policy, "X-Content-Type-Options": "nosniff",
+				"Referrer-Policy": "same-origin", "Cross-Origin-Opener-Policy": "same-origin",
+			} {
+				if got := r.Header.Get(name); got != want {
+					t.Errorf("%s is %q, want %q", name, got, want)
+				}
+			}
+			if strings.HasPrefix(c.path, "/static/") && c.status == 200 && !strings.Contains(r.Header.Get("Cache-Control"), "immutable") {
+				t.Error("a static file may not be kept for ever")
+			}
+		})
+	}
+}
+
+func TestLessonReadsWithoutAScript(t *testing.T) {
+	s := open(t)
+	_, body := get(t, s.URL()+"lesson/wheel")
+	// 32·420·1.3/(79e9·π·0.048⁴) rad by hand: 0.013261… rad = 0.7598 deg.
+	for _, want := range []string{"<h1>The wheel shaft</h1>", "<math", "0.7598 deg", "<svg", "J = π/32·d^4", "For learning."} {
+		if !strings.Contains(body, want) {
+			t.Errorf("the page lacks %q", want)
+		}
+	}
+	for _, never := range []string{" style=", "<style", "onclick", "javascript:"} {
+		if strings.Contains(body, never) {
+			t.Errorf("the page holds %q, which the policy forbids", never)
+		}
+	}
+}
+
+func TestFigureIsDrawnWithTheReadersChanges(t *testing.T) {
+	s := open(t)
+	address := s.URL() + "lesson/wheel/figure/calc-1/6/png"
+	_, as := get(t, address)
+	changed := strings.Replace(strings.SplitN(strings.SplitN(lessonText, "```calc\n", 2)[1], "\n```", 2)[0], "48 mm", "30 mm", 1)
+	body := `{"edits":{"calc-1":` + quote(changed) + `},"varied":{}}`
+	r, err := http.Post(address, "application/json", strings.NewReader(body))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Body.Close()
+	picture, err := io.ReadAll(r.Body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r.StatusCode != 200 || r.Header.Get("Content-Type") != "image/png" || string(picture) == as {
+		t.Errorf("status %d, type %s, the same picture: %v", r.StatusCode, r.Header.Get("Content-Type"), string(picture) == as)
+	}
+}
+
+func quote(s string) string { return `"` + strings.ReplaceAll(s, "\n", `\n`) + `"` }
+
+func TestMarking(t *testing.T) {
+	s := open(t)
+	address := s.URL() + "lesson/wheel/exercise/exercise-twist"
+	for _, c := range []struct {
+		name, accept, answer string
+		status               int
+		want, never          string
+	}{
+		{"a script gets what is said", "text/html; fragment=1", "right", 200, `data-verdict="right"`, "<html"},
+		{"a form gets the page with the answer in its field", "text/html", "3 mm", 200, `value="3 mm"`, ""},
+		{"what is said is text, never markup", "text/html; fragment=1", "right", 200, "&lt;twist&gt;", "<twist>"},
+		{"an answer is text, never markup", "text/html", `"><script>`, 200, "&lt;script&gt;", `"><script>`},
+		{"an answer that is too long", "text/html", strings.Repeat("x", 2001), 413, "too long", ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			q, err := http.NewRequest(http.MethodPost, address, strings.NewReader(url.Values{"part": {"twist"}, "answer": {c.answer}}.Encode()))
+			if err != nil {
+				t.Fatal(err)
+			}
+			q.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+			q.Header.Set("Accept", c.accept)
+			r, err := http.DefaultClient.Do(q)
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer r.Body.Close()
+			body, err := io.ReadAll(r.Body)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if r.StatusCode != c.status || !strings.Contains(string(body), c.want) || c.never != "" && strings.Contains(string(body), c.never) {
+				t.Errorf("status %d, want %d; want %q and never %q in\n%.600s", r.StatusCode, c.status, c.want, c.never, body)
+			}
+		})
+	}
+}
+
+func TestOtherSitesMayNotPost(t *testing.T) {
+	s := open(t)
+	q, err := http.NewRequest(http.MethodPost, s.URL()+"lesson/wheel/exercise/exercise-twist", strings.NewReader("answer=1"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	q.Header.Set("Sec-Fetch-Site", "cross-site")
+	q.Header.Set("Origin", "https://mill.example")
+	r, err := http.DefaultClient.Do(q)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.Body.Close()
+	if r.StatusCode != http.StatusForbidden {
+		t.Errorf("status %d, want 403", r.StatusCode)
+	}
+}
+
+func TestProblemsForScriptsAreObjects(t *testing.T) {
+	s := open(t)
+	q, err := http.NewRequest(http.MethodGet, s.URL()+"lesson/none", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	q.Header.Set("Accept", "application/json")
+	r, err := http.DefaultClient.Do(q)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.Body.Close()
+	if r.StatusCode != 404 || r.Header.Get("Content-Type") != "application/problem+json" {
+		t.Errorf("status %d, type %q", r.StatusCode, r.Header.Get("Content-Type"))
+	}
+}
+
+func TestAPanicIsAPageAndALineInTheLog(t *testing.T) {
+	s := open(t)
+	var log strings.Builder
+	s.Log = slog.New(slog.NewTextHandler(&log, nil))
+	w := httptest.NewRecorder()
+	s.recovered(http.HandlerFunc(func(http.ResponseWriter, *http.Request) { panic("the secret of the mill") })).
+		ServeHTTP(w, httptest.NewRequest(http.MethodGet, "/", nil))
+	if w.Code != 500 || strings.Contains(w.Body.String(), "secret") || !strings.Contains(log.String(), "secret") {
+		t.Errorf("status %d; the fault belongs into the log (%q), not on the page", w.Code, log.String())
+	}
+}
+
+func TestABusyPortIsAnErrorAtOnce(t *testing.T) {
+	taken, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer taken.Close()
+	s := &Server{Shelf: &lessons.Shelf{}, Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
+	err = s.Open(taken.Addr().String())
+	if err == nil || !strings.Contains(err.Error(), "cannot listen on "+taken.Addr().String()) || !strings.Contains(err.Error(), "in use") {
+		t.Errorf("error %v, want one that names the address and the reason", err)
+	}
+}
+
+func TestCloseTellsOpenPages(t *testing.T) {
+	s := open(t)
+	dialer := websocket.Dialer{Subprotocols: []string{live.Protocol}}
+	conn, _, err := dialer.Dial("ws"+strings.TrimPrefix(s.URL(), "http")+"live", http.Header{"Origin": {strings.TrimSuffix(s.URL(), "/")}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer conn.Close()
+	ended := make(chan error, 1)
+	go func() {
+		ctx, cancel := context.WithTimeout(context.Background(), 5*time.Second)
+		defer cancel()
+		ended <- s.Close(ctx)
+	}()
+	_ = conn.SetReadDeadline(time.Now().Add(5 * time.Second))
+	if _, _, err := conn.ReadMessage(); !websocket.IsCloseError(err, websocket.CloseGoingAway) {
+		t.Errorf("the page saw %v, want 1001", err)
+	}
+	if err := <-ended; err != nil {
+		t.Error(err)
+	}
+}
+
+func TestOwnOrigins(t *testing.T) {
+	for _, c := range []struct {
+		address string
+		want    string
+		not     string
+	}{
+		{"127.0.0.1:8930", "http://localhost:8930", "http://0.0.0.0:8930"},
+		{"[::1]:8930", "http://[::1]:8930", "http://example:8930"},
+		{"0.0.0.0:80", "http://127.0.0.1", "http://127.0.0.1:80"},
+		{"192.0.2.7:8930", "http://192.0.2.7:8930", "http://localhost:8930"},
+	} {
+		address, err := net.ResolveTCPAddr("tcp", c.address)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := " " + strings.Join(ownOrigins(address), " ") + " "
+		if !strings.Contains(got, " "+c.want+" ") || strings.Contains(got, " "+c.not+" ") {
+			t.Errorf("%s: origins %s; want %s and not %s", c.address, got, c.want, c.not)
+		}
+	}
+}
