@@ -114,7 +114,7 @@ func (w *walker) encloseCounted(e *notation.Bind, from, to float64) (bracket.Bra
 // rounding makes it anyway.
 const (
 	fewestSlices = 16
-	mostSlices   = 16384
+	mostSlices   = 4096
 	worthwhile   = 0.99
 	narrowEnough = 1e-13
 )
