@@ -1,6 +1,8 @@
 package kernel
 
 import (
+	"slices"
+
 	"shaftbook/kernel/check"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/unit"
@@ -47,25 +49,19 @@ func (w *Working) unitOf(v float64, t check.Type, d notation.Display) unit.Unit 
 	return w.unitFor(v, t)
 }
 
-// unitFor chooses the unit in which a value of a type is shown.
+// unitFor chooses the unit in which a value of a type is shown: one the lesson
+// prefers, the one the reader wrote, or the trade's habit.
 func (w *Working) unitFor(v float64, t check.Type) unit.Unit {
-	if t.Dim.IsNumber() && t.Angle != check.IsAngle {
-		if t.Unit != nil {
-			return *t.Unit
-		}
-		return unit.Unit{Factor: 1}
-	}
-	for _, p := range w.preferred {
-		if p.Dim == t.Dim {
-			return p
-		}
-	}
-	if t.Unit != nil {
-		return *t.Unit
-	}
 	hint := unit.NoHint
 	if t.Angle == check.IsAngle {
 		hint = unit.Angle
 	}
-	return unit.Choose(v, t.Dim, nil, hint)
+	if t.Dim.IsNumber() && t.Angle != check.IsAngle && t.Unit != nil {
+		return *t.Unit
+	}
+	chosen := unit.Choose(v, t.Dim, w.preferred, hint)
+	if t.Unit == nil || slices.ContainsFunc(w.preferred, func(p unit.Unit) bool { return p.Text == chosen.Text }) {
+		return chosen
+	}
+	return *t.Unit
 }

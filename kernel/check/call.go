@@ -236,7 +236,7 @@ func (c *Checker) ofNumber(e *notation.Call, arg Type) Type {
 		d := c.list.Addf(e.Args[0].Span(), CodeDimension, "%s takes %s, not %s", name, takes(name), c.describe(e.Args[0], arg))
 		d.Repair = "divide it by a quantity of the same dimension first"
 		if name == "floor" || name == "ceil" || name == "round" {
-			d.Repair = fmt.Sprintf("say in which unit: %s(%s/(1 %s))·(1 %[3]s)", name, piece(e.Args[0]), unit.Choose(1, arg.Dim, nil, unit.NoHint).Text)
+			d.Repair = fmt.Sprintf("say in which unit: %s(%s/(1 %s))·(1 %[3]s)", name, piece(e.Args[0]), unit.Choose(0, arg.Dim, nil, unit.NoHint).Text)
 		}
 		return invalid
 	}

@@ -75,7 +75,7 @@ func (c *Checker) shown(t Type, e notation.Expr, d notation.Display) Type {
 	if u.Dim != t.Dim {
 		c.list.Addf(d.Unit.Span(), CodeUnitShown, "%s is %s and cannot be shown in %s, a unit of %s",
 			piece(e), Word(t.Dim), u.Text, bareWord(u.Dim)).
-			Repair = "use a unit such as " + unit.Choose(1, t.Dim, nil, unit.NoHint).Text
+			Repair = "use a unit such as " + unit.Choose(0, t.Dim, nil, unit.NoHint).Text
 		if t.Dim.IsNumber() {
 			c.list[len(c.list)-1].Repair = "leave the unit out, or check which factor is missing in " + piece(e)
 		}

@@ -71,7 +71,7 @@ func (c *Checker) repairBare(d *source.Diagnostic, e notation.Expr, want Type) {
 	}
 	u := want.Unit
 	if u == nil {
-		chosen := unit.Choose(lit.Value, want.Dim, nil, unit.NoHint)
+		chosen := unit.Choose(0, want.Dim, nil, unit.NoHint)
 		u = &chosen
 	}
 	d.Repair = fmt.Sprintf("give it a unit: %s %s", lit.Text, u.Text)
