@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"time"
 
 	"shaftbook/kernel/check"
 	"shaftbook/kernel/notation"
@@ -22,6 +23,8 @@ const (
 	CodeNeeds source.Code = "needs"
 	// CodeReserved: a name is taken by the notation itself.
 	CodeReserved source.Code = "taken-name"
+	// CodeLate: the statements before took all the time there is.
+	CodeLate source.Code = "whole-time-limit"
 	// CodeRange: a range cannot be sampled as asked.
 	CodeRange source.Code = "range"
 	// CodeShown: a value cannot be displayed as asked.
@@ -58,7 +61,11 @@ func (w *Working) refresh(ctx context.Context, it *item) error {
 	e.r.numbers = w.shownValue
 	e.r.Diagnostics = slices.Concat(it.parsed, it.checked)
 	e.kind()
-	if !e.r.Diagnostics.HasErrors() && !w.waits(it, &e.r) {
+	late := time.Now().After(w.deadline)
+	if late {
+		e.fail(it.span(), CodeLate, "the working as a whole takes longer than %s, the limit", wholeTimes*w.statementTime()).
+			Repair = "ask for fewer terms, segments or points in the statements before it"
+	} else if !e.r.Diagnostics.HasErrors() && !w.waits(it, &e.r) {
 		e.statement()
 	}
 	if err := ctx.Err(); err != nil {
@@ -69,6 +76,7 @@ func (w *Working) refresh(ctx context.Context, it *item) error {
 		e.obj = nil
 	}
 	it.settle(w.clock, e.r, e.obj)
+	it.touched = late // there may be time for it after the next change
 	return nil
 }
 

@@ -12,6 +12,7 @@ import (
 	"fmt"
 	"slices"
 	"sort"
+	"time"
 
 	"shaftbook/kernel/check"
 	"shaftbook/kernel/graph"
@@ -45,8 +46,9 @@ type Working struct {
 	preferred []unit.Unit
 
 	// evaluation
-	checker *check.Checker
-	clock   int
+	checker  *check.Checker
+	clock    int
+	deadline time.Time // of the Evaluate that is going on
 }
 
 type cellState struct {
@@ -355,10 +357,23 @@ func sameUnits(a, b []unit.Unit) bool {
 	return true
 }
 
+// statementTime is how long one statement may take.
+func (w *Working) statementTime() time.Duration {
+	if w.limits.Time > 0 {
+		return w.limits.Time
+	}
+	return program.DefaultTime
+}
+
+// wholeTimes is how many times the limit of one statement the working as a
+// whole may take: room for several slow statements, not for hundreds.
+const wholeTimes = 10
+
 // Evaluate brings every result up to date and calls emit for each statement
 // that was looked at again, each after what it needs. When ctx ends it stops
 // early with ctx's error; what was not reached is evaluated next time.
 func (w *Working) Evaluate(ctx context.Context, emit func(Result)) error {
+	w.deadline = time.Now().Add(wholeTimes * w.statementTime())
 	for _, n := range w.order {
 		if err := ctx.Err(); err != nil {
 			return err

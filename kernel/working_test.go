@@ -2,10 +2,12 @@ package kernel_test
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"shaftbook/kernel"
 	"shaftbook/kernel/source"
@@ -264,5 +266,26 @@ func TestCancelledEvaluationGoesOn(t *testing.T) {
 	evaluate(t, w)
 	if r := find(t, w, "a", "θ"); r.Failed() || r.Value == nil {
 		t.Error("what was not reached is not evaluated next time")
+	}
+}
+
+func TestWholeWorkingHasALimit(t *testing.T) {
+	slow := "a = sum of sin(i)^1.5 + 2 for i from 1 to 900000000\n"
+	text := ""
+	for i := range 15 {
+		text += strings.Replace(slow, "a", fmt.Sprintf("a_%d", i), 1)
+	}
+	w := kernel.NewWorking(kernel.Limits{Time: 2 * time.Millisecond, Terms: 1e12})
+	w.SetCells([]kernel.Cell{calcCell("a", text+"b = 1")})
+	evaluate(t, w)
+	if r := find(t, w, "a", "b"); !r.Failed() || r.Diagnostics.FirstError().Code != kernel.CodeLate {
+		t.Errorf("after 15 slow statements b came to %q", r.Text)
+	}
+	if err := w.Edit("a", "b = 1"); err != nil {
+		t.Fatal(err)
+	}
+	evaluate(t, w)
+	if r := find(t, w, "a", "b"); r.Failed() {
+		t.Error("b is not evaluated although there is time again")
 	}
 }

@@ -23,9 +23,12 @@ type Limits struct {
 	Memory int64
 }
 
+// DefaultTime is how long one evaluation may take unless its Limits say
+// otherwise.
+const DefaultTime = 2 * time.Second
+
 const (
 	defaultTerms  = 100_000_000
-	defaultTime   = 2 * time.Second
 	defaultMemory = 64 << 20
 
 	progressAfter = 250 * time.Millisecond
@@ -64,7 +67,7 @@ func NewRun(ctx context.Context, l Limits) *Run {
 		l.Terms = defaultTerms
 	}
 	if l.Time <= 0 {
-		l.Time = defaultTime
+		l.Time = DefaultTime
 	}
 	if l.Memory <= 0 {
 		l.Memory = defaultMemory
