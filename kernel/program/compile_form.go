@@ -50,7 +50,7 @@ func (c *compiler) form(e *notation.Bind) int32 {
 // one, or with one that may have two sides, it is the walker's.
 func (c *compiler) derivative(e *notation.Bind) int32 {
 	d, ok := symbolicDerivative(e, c.scope)
-	if !ok || hasSeam(d) {
+	if !ok || hasSeam(e.Body, c.scope) {
 		return c.walk(e)
 	}
 	at := c.expr(e.From)

@@ -22,52 +22,74 @@ func symbolicDerivative(e *notation.Bind, s Scope) (d notation.Expr, ok bool) {
 	return d, err == nil
 }
 
-// hasSeam reports whether an expression is made of branches, so that a
-// derivative in symbols holds on either side of a seam but not on it.
-func hasSeam(e notation.Expr) bool {
+// hasSeam reports whether an expression, or a function that it uses, is made of
+// branches: then a derivative in symbols holds on either side of a seam but
+// not on it, and says nothing of a jump there.
+func hasSeam(e notation.Expr, s Scope) bool { return seam(e, s, map[string]bool{}) }
+
+func seam(e notation.Expr, s Scope, seen map[string]bool) bool {
 	found := false
 	notation.Inspect(e, func(n notation.Node) bool {
 		switch n := n.(type) {
 		case *notation.If, *notation.Abs:
 			found = true
 		case *notation.Call:
-			switch n.Fun.Ident {
-			case "abs", "min", "max":
-				found = true
-			}
+			found = found || branched[n.Fun.Ident] || callsSeam(n.Fun.Ident, s, seen)
 		}
 		return !found
 	})
 	return found
 }
 
-// besideSeam is how far from a place, relative to it, the slopes on both sides
-// are compared, and seamJump how much they must differ to be a kink.
+func callsSeam(name string, s Scope, seen map[string]bool) bool {
+	object, _ := s.Lookup(name)
+	f, ok := object.(*Function)
+	if !ok || seen[name] {
+		return false
+	}
+	seen[name] = true
+	return seam(f.Body, s, seen)
+}
+
+// branched are the built-in functions with seams.
+var branched = map[string]bool{"abs": true, "min": true, "max": true, "floor": true, "ceil": true, "round": true, "atan2": true}
+
+// besideSeam is how far from a place, relative to it, the two sides are
+// compared; seamJump is by how much slopes or values must differ to be a kink
+// or a jump.
 const (
 	besideSeam = 1e-9
 	seamJump   = 1e-6
 )
 
-// kinked reports whether a derivative jumps at a place: at a seam the formula
-// has two slopes, and neither is the derivative.
+// kinked reports whether a formula with branches has a kink or a jump at a
+// place, so that the derivative of either branch is not its own.
 func (w *walker) kinked(e *notation.Bind, d notation.Expr, x float64) bool {
-	if !hasSeam(d) {
+	if !hasSeam(e.Body, w.scope) {
 		return false
 	}
 	step := besideSeam * math.Abs(x)
 	if step == 0 {
 		step = besideSeam
 	}
-	left, okLeft := w.slope(e, d, x-step)
-	right, okRight := w.slope(e, d, x+step)
+	return w.differs(e, d, x-step, x+step) || w.differs(e, e.Body, x-step, x+step)
+}
+
+// differs compares an expression at two places. Where it has no value, the
+// place itself will say what is wrong.
+func (w *walker) differs(e *notation.Bind, body notation.Expr, a, b float64) bool {
+	left, okLeft := w.slope(e, body, a)
+	right, okRight := w.slope(e, body, b)
 	if !okLeft || !okRight {
-		w.problem = nil // the place itself will say what is wrong
+		if w.limit == nil {
+			w.problem = nil
+		}
 		return false
 	}
 	return math.Abs(left.x-right.x) > seamJump*max(math.Abs(left.x), math.Abs(right.x))
 }
 
-// slope evaluates a derivative at a place.
+// slope evaluates an expression with the bound name at a place.
 func (w *walker) slope(e *notation.Bind, d notation.Expr, x float64) (number, bool) {
 	mark, quiet := len(w.locals), w.quiet
 	w.quiet = true

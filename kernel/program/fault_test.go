@@ -98,6 +98,8 @@ var faultCases = []struct {
 	{"largest of 1/x^2 for x from −1 to 1.01", CodeExtreme},
 	{"derivative of |x| for x at 0", CodeDerivative},
 	{"derivative of floor(x) for x at 1", CodeDerivative},
+	{"derivative of max(x, 2) for x at 2", CodeDerivative},
+	{"derivative of (if x < 2 then 1 else 3) for x at 2", CodeDerivative},
 	{"derivative of √x for x at 0", CodeDerivative},
 	{"S.twist(2 m)", CodeField},
 	{"sum of S.twist(i·0.3) for i from 1 to 5", CodeField},

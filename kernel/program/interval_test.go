@@ -67,6 +67,23 @@ func TestIntegralBracketIsSharp(t *testing.T) {
 	}
 }
 
+// TestIntegralBracketOverJumps: a formula with branches jumps, and its
+// derivative in symbols does not know.
+func TestIntegralBracketOverJumps(t *testing.T) {
+	s := define(t, names{}, "step(u)", "if u < 0.3 then 1 else 2")
+	for text, want := range map[string]float64{
+		"integral of step(x) for x from 0 to 1":                    1.7,
+		"integral of (if x < 1/3 then 0 else 3) for x from 0 to 1": 2,
+		"integral of max(x, 0.5) + floor(2·x) for x from 0 to 1":   0.25 + 0.375 + 0.5,
+		"integral of |x − 0.3| for x from 0 to 1":                  0.29,
+	} {
+		b, list := EvaluateBracket(newRun(), parse(t, text), nil, s)
+		if list.HasErrors() || !b.Contains(want) || b.Hi-b.Lo > 2e-3 {
+			t.Errorf("%s: %v (%v), want it to hold %v", text, b, list, want)
+		}
+	}
+}
+
 // TestIntegralsAgreeWithGonum compares with Gauss–Legendre rules of gonum. The
 // rule with 26 points is avoided: its weights are wrong in v0.17.0.
 func TestIntegralsAgreeWithGonum(t *testing.T) {

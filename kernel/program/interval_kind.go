@@ -1,0 +1,128 @@
+package program
+
+import "shaftbook/kernel/notation"
+
+// isBracketReader reports whether a function takes a number from a bracket.
+func isBracketReader(name string) bool {
+	return name == "low" || name == "high" || name == "width" || name == "mid"
+}
+
+// readBracket evaluates low, high, width and mid. A plain number is its own
+// low, high and mid.
+func (w *walker) readBracket(e *notation.Call) (number, bool) {
+	arg := e.Args[0]
+	if !w.holdsBracket(arg) {
+		v, ok := w.number(arg)
+		if e.Fun.Ident == "width" {
+			v = number{}
+		}
+		return v, ok
+	}
+	b, ok := w.interval(arg)
+	if !ok {
+		return number{}, false
+	}
+	switch e.Fun.Ident {
+	case "low":
+		return number{x: b.Lo}, true
+	case "high":
+		return number{x: b.Hi}, true
+	case "mid":
+		return number{x: b.Mid()}, true
+	}
+	width, err := b.Width()
+	return number{x: width}, w.sound(e, arg, err)
+}
+
+// holdsBracket reports whether an expression comes to a bracket.
+func (w *walker) holdsBracket(e notation.Expr) bool {
+	if w.depth > deepestTree {
+		return false // the evaluation will say so
+	}
+	w.depth++
+	defer func() { w.depth-- }()
+	switch e := e.(type) {
+	case *notation.Between, *notation.PlusMinus:
+		return true
+	case *notation.Name:
+		if l, ok := w.lookup(e.Ident); ok {
+			return l.isBracket
+		}
+		object, _ := w.scope.Lookup(e.Ident)
+		_, is := object.(Interval)
+		return is
+	case *notation.Paren:
+		return w.holdsBracket(e.X)
+	case *notation.Abs:
+		return w.holdsBracket(e.X)
+	case *notation.Root:
+		return w.holdsBracket(e.X)
+	case *notation.Unary:
+		return w.holdsBracket(e.X)
+	case *notation.Binary:
+		return w.holdsBracket(e.X) || w.holdsBracket(e.Y)
+	case *notation.If:
+		return w.holdsBracket(e.Then) || w.holdsBracket(e.Else)
+	case *notation.Bind:
+		return w.formHoldsBracket(e)
+	case *notation.Call:
+		return w.callHoldsBracket(e)
+	case *notation.Field:
+		object, _ := w.scope.Lookup(e.X.Ident)
+		shaft, ok := object.(Fielder)
+		return ok && shaft.IsBracket(e.Field) || w.anyHoldsBracket(e.Args)
+	}
+	return false
+}
+
+func (w *walker) anyHoldsBracket(es []notation.Expr) bool {
+	for _, e := range es {
+		if w.holdsBracket(e) {
+			return true
+		}
+	}
+	return false
+}
+
+func (w *walker) formHoldsBracket(e *notation.Bind) bool {
+	if w.holdsBracket(e.From) || e.To != nil && w.holdsBracket(e.To) {
+		return true
+	}
+	mark := len(w.locals)
+	w.locals = append(w.locals, local{name: e.Var.Ident})
+	holds := w.holdsBracket(e.Body)
+	w.locals = w.locals[:mark]
+	return holds
+}
+
+// callHoldsBracket looks into the body of a function once: whether it holds a
+// bracket of its own does not depend on its arguments.
+func (w *walker) callHoldsBracket(e *notation.Call) bool {
+	if isBracketReader(e.Fun.Ident) {
+		return false
+	}
+	if w.anyHoldsBracket(e.Args) {
+		return true
+	}
+	object, _ := w.scope.Lookup(e.Fun.Ident)
+	f, ok := object.(*Function)
+	if !ok || len(f.Params) != len(e.Args) {
+		return false
+	}
+	if holds, ok := w.brackets[e.Fun.Ident]; ok {
+		return holds
+	}
+	if w.brackets == nil {
+		w.brackets = map[string]bool{}
+	}
+	w.brackets[e.Fun.Ident] = false // a cycle ends here
+	params := make([]local, len(f.Params))
+	for i, p := range f.Params {
+		params[i] = local{name: p}
+	}
+	leave := w.frame(e, params)
+	holds := w.holdsBracket(f.Body)
+	leave()
+	w.brackets[e.Fun.Ident] = holds
+	return holds
+}
