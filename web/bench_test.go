@@ -1,0 +1,213 @@
+package web
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"io/fs"
+	"log/slog"
+	"net/http"
+	"net/http/httptest"
+	"runtime"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/gorilla/websocket"
+
+	"shaftbook/lessons"
+	"shaftbook/lessons/text"
+	"shaftbook/web/live"
+)
+
+// benchServer serves the built-in lessons and returns the largest of them.
+func benchServer(b *testing.B) (*Server, *lessons.Lesson) {
+	b.Helper()
+	shelf, _ := lessons.Load(fs.FS(text.Files))
+	s := &Server{Shelf: shelf, Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
+	if err := s.Open("127.0.0.1:0"); err != nil {
+		b.Fatal(err)
+	}
+	b.Cleanup(func() { _ = s.Close(b.Context()) })
+	largest := shelf.Lessons[0]
+	for _, l := range shelf.Lessons {
+		if len(l.Text.Content) > len(largest.Text.Content) {
+			largest = l
+		}
+	}
+	return s, largest
+}
+
+func dialLesson(b *testing.B, s *Server, slug string) *websocket.Conn {
+	b.Helper()
+	dialer := websocket.Dialer{Subprotocols: []string{live.Protocol}}
+	conn, _, err := dialer.Dial("ws"+strings.TrimPrefix(s.URL(), "http")+"live", http.Header{"Origin": {strings.TrimSuffix(s.URL(), "/")}})
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.Cleanup(func() { conn.Close() })
+	if err := conn.WriteJSON(map[string]any{"type": "open", "revision": 1, "lesson": slug}); err != nil {
+		b.Fatal(err)
+	}
+	if _, _, err := conn.ReadMessage(); err != nil {
+		b.Fatal(err)
+	}
+	return conn
+}
+
+// BenchmarkEdit measures from an edit leaving the page to its last result
+// arriving, for the first cell of the largest lesson, and the bare echo of a
+// JSON message of that size beside it. The rate limit of a session is 20 a
+// second, so each edit comes on a connection's own burst.
+func BenchmarkEdit(b *testing.B) {
+	s, lesson := benchServer(b)
+	cell := workingOf(lesson)[0]
+	const burst = 30
+	var conn *websocket.Conn
+	var spent, echo time.Duration
+	bare := echoServer(b)
+	for i := 0; b.Loop(); i++ {
+		if i%burst == 0 {
+			b.StopTimer()
+			conn = dialLesson(b, s, lesson.Slug)
+			edit(b, conn, cell.ID, cell.Text.Content+"\n# warm") // builds the working
+			b.StartTimer()
+		}
+		message := cell.Text.Content + fmt.Sprintf("\nbench = %d", i)
+		start := time.Now()
+		edit(b, conn, cell.ID, message)
+		spent += time.Since(start)
+		b.StopTimer()
+		start = time.Now()
+		roundTrip(b, bare, message)
+		echo += time.Since(start)
+		b.StartTimer()
+	}
+	b.ReportMetric(float64(spent)/float64(b.N)/1e3, "µs/edit")
+	b.ReportMetric(float64(spent)/float64(echo), "times-echo")
+}
+
+func edit(b *testing.B, conn *websocket.Conn, cell, text string) {
+	b.Helper()
+	if err := conn.WriteJSON(map[string]any{"type": "edit", "revision": 2, "cell": cell, "text": text}); err != nil {
+		b.Fatal(err)
+	}
+	for {
+		var m struct{ Type string }
+		if err := conn.ReadJSON(&m); err != nil {
+			b.Fatal(err)
+		}
+		if m.Type == "done" {
+			return
+		}
+	}
+}
+
+// echoServer returns a connection to a bare echo of JSON messages.
+func echoServer(b *testing.B) *websocket.Conn {
+	b.Helper()
+	if echoURL == "" {
+		startEcho()
+	}
+	conn, _, err := websocket.DefaultDialer.Dial(echoURL, nil)
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.Cleanup(func() { conn.Close() })
+	return conn
+}
+
+var echoURL string // one server for all benchmarks
+
+func startEcho() {
+	up := websocket.Upgrader{CheckOrigin: func(*http.Request) bool { return true }}
+	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		conn, err := up.Upgrade(w, r, nil)
+		if err != nil {
+			return
+		}
+		defer conn.Close()
+		for {
+			var m map[string]string
+			if conn.ReadJSON(&m) != nil || conn.WriteJSON(m) != nil {
+				return
+			}
+		}
+	}))
+	echoURL = "ws" + strings.TrimPrefix(server.URL, "http")
+}
+
+func roundTrip(b *testing.B, conn *websocket.Conn, text string) {
+	b.Helper()
+	if err := conn.WriteJSON(map[string]string{"text": text}); err != nil {
+		b.Fatal(err)
+	}
+	var back json.RawMessage
+	if err := conn.ReadJSON(&back); err != nil {
+		b.Fatal(err)
+	}
+}
+
+// BenchmarkLessonPage measures the making of the largest lesson's page:
+// evaluation, figures and HTML, and reports its weight.
+func BenchmarkLessonPage(b *testing.B) {
+	s, lesson := benchServer(b)
+	p := s.book.pages[lesson.Slug]
+	var size int
+	for b.Loop() {
+		body, err := s.book.render(p, nil)
+		if err != nil {
+			b.Fatal(err)
+		}
+		size = len(body)
+	}
+	packedPage, err := p.made()
+	if err != nil {
+		b.Fatal(err)
+	}
+	r := httptest.NewRequest(http.MethodGet, "/", nil)
+	r.Header.Set("Accept-Encoding", "br")
+	w := httptest.NewRecorder()
+	packedPage.ServeHTTP(w, r)
+	b.ReportMetric(float64(size)/1e3, "kB-plain")
+	b.ReportMetric(float64(w.Body.Len())/1e3, "kB-sent")
+}
+
+// BenchmarkIdleConnection measures the memory of a connection with an open
+// lesson on which nothing happens. Both ends stand in this process, so the
+// same is done beside it with a bare echo of the library's default buffers,
+// which costs 17 kB at the server's end.
+func BenchmarkIdleConnection(b *testing.B) {
+	s, lesson := benchServer(b)
+	const n = 100
+	measure := func(dial func() *websocket.Conn) float64 {
+		conns := make([]*websocket.Conn, n)
+		before := heap()
+		for i := range conns {
+			conns[i] = dial()
+		}
+		time.Sleep(50 * time.Millisecond) // the handlers return
+		after := heap()
+		for _, c := range conns {
+			c.Close()
+		}
+		return (float64(after) - float64(before)) / n / 1e3
+	}
+	var ours, bare float64
+	for b.Loop() {
+		ours = measure(func() *websocket.Conn { return dialLesson(b, s, lesson.Slug) })
+		bare = measure(func() *websocket.Conn { return echoServer(b) })
+		for s.hub.Len() > 0 {
+			time.Sleep(time.Millisecond)
+		}
+	}
+	b.ReportMetric(ours, "kB/session+client")
+	b.ReportMetric(bare, "kB/echo+client")
+}
+
+func heap() uint64 {
+	runtime.GC()
+	var m runtime.MemStats
+	runtime.ReadMemStats(&m)
+	return m.HeapAlloc + m.StackInuse
+}
