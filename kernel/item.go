@@ -175,7 +175,9 @@ func (it *item) refreshSymbol() {
 		s.At, s.Expr = n.Name.Span(), n.Expr
 	case *notation.DefineFunc:
 		s.At, s.Func = n.Name.Span(), n
-		it.object = functionObject(n)
+		if it.object != nil {
+			it.object = functionObject(n)
+		}
 	case *notation.Vary:
 		s.At = n.Name.Span()
 	case *notation.ShaftCell:

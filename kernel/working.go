@@ -320,7 +320,11 @@ func (w *Working) nameCycles(cycles [][]int, number map[*item]int) {
 	}
 	for n, it := range w.items {
 		if !ordered[n] {
+			// It has no value now, and nothing may be worked out with the one
+			// it had.
 			w.order = append(w.order, n)
+			it.object = nil
+			it.touch()
 		}
 		if w.cycles[it] != before[it] {
 			it.touch()
