@@ -133,7 +133,7 @@ func (c *compiler) expr(e notation.Expr) int32 {
 	case *notation.If:
 		return c.choice(e)
 	case *notation.Compare, *notation.Logic:
-		return c.condition(e)
+		return c.fail(e, CodeUnknown, "a condition is not a number")
 	case *notation.Between, *notation.PlusMinus:
 		return c.fail(e, CodeBracketUse, "a bracket has no single value here")
 	}

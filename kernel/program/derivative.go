@@ -7,9 +7,17 @@ import (
 	"shaftbook/kernel/notation"
 )
 
+// largestDerived is how many nodes a formula may have, with every function in
+// it written out, to be differentiated in symbols: rules write functions out,
+// and functions of functions grow without measure.
+const largestDerived = 500
+
 // symbolicDerivative returns the derivative of the body of e in symbols. ok is
-// false where there are no rules for it.
+// false where there are no rules for it, or it would grow too large.
 func symbolicDerivative(e *notation.Bind, s Scope) (d notation.Expr, ok bool) {
+	if writtenOut(e.Body, s, map[string]int{}) > largestDerived {
+		return nil, false
+	}
 	functions := func(ident string) ([]string, notation.Expr, bool) {
 		object, _ := s.Lookup(ident)
 		f, ok := object.(*Function)
@@ -20,6 +28,33 @@ func symbolicDerivative(e *notation.Bind, s Scope) (d notation.Expr, ok bool) {
 	}
 	d, err := algebra.Derivative(e.Body, e.Var.Ident, functions)
 	return d, err == nil
+}
+
+// writtenOut counts the nodes of an expression with its functions written out,
+// up to a little more than largestDerived.
+func writtenOut(e notation.Expr, s Scope, sizes map[string]int) int {
+	n := 0
+	notation.Inspect(e, func(node notation.Node) bool {
+		n++
+		call, ok := node.(*notation.Call)
+		if !ok {
+			return true
+		}
+		object, _ := s.Lookup(call.Fun.Ident)
+		f, ok := object.(*Function)
+		if !ok {
+			return true
+		}
+		size, known := sizes[call.Fun.Ident]
+		if !known {
+			sizes[call.Fun.Ident] = largestDerived + 1 // should it use itself
+			size = writtenOut(f.Body, s, sizes)
+			sizes[call.Fun.Ident] = size
+		}
+		n = min(n+size, largestDerived+1)
+		return true
+	})
+	return n
 }
 
 // hasSeam reports whether an expression, or a function that it uses, is made of

@@ -2,6 +2,7 @@ package program
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"testing"
 	"time"
@@ -179,6 +180,33 @@ func TestLimits(t *testing.T) {
 			}
 		})
 	}
+}
+
+// TestFunctionsOfFunctions: definitions that double at every level end with an
+// answer or a limit, soon.
+func TestFunctionsOfFunctions(t *testing.T) {
+	s := define(t, names{}, "f0(x)", "x^2")
+	for i := 1; i <= 40; i++ {
+		define(t, s, fmt.Sprintf("f%d(x)", i), fmt.Sprintf("f%d(x + 1) + f%d(x·2)", i-1, i-1))
+	}
+	for _, text := range []string{
+		"f40(1)", "sum of f40(x) for x from 1 to 2", "derivative of f40(x) for x at 1", "integral of f40(x) for x from 0 to 1",
+		"largest of f40(x) for x from 0 to 1",
+	} {
+		run := NewRun(context.Background(), Limits{Terms: 100_000})
+		_, list := Evaluate(run, parse(t, text), s)
+		if d := list.FirstError(); d == nil || !isLimitCode(d.Code) {
+			t.Errorf("%s: %v, want a limit", text, list)
+		}
+		EvaluateBracket(run, parse(t, text), nil, s)
+	}
+	if got := value(t, "derivative of f9(x) for x at 1", s); math.Abs(got-numericSlope(t, s)) > 1e-6*got {
+		t.Errorf("slope %v", got)
+	}
+}
+
+func numericSlope(t *testing.T, s names) float64 {
+	return (value(t, "f9(1.001)", s) - value(t, "f9(0.999)", s)) / 0.002
 }
 
 func TestProgressAfterAQuarterOfASecond(t *testing.T) {

@@ -117,6 +117,9 @@ func (w *walker) evaluate(e notation.Expr) (number, bool) {
 		return w.number(e.Else)
 	case *notation.Between, *notation.PlusMinus:
 		return number{}, w.fail(e, CodeBracketUse, "a bracket has no single value here")
+	case *notation.Compare, *notation.Logic:
+		w.failAt(e.Span(), CodeUnknown, "write if … then … else …", "a condition is not a number")
+		return number{}, false
 	}
 	return number{}, w.fail(e, CodeUnknown, "this cannot be evaluated")
 }
