@@ -29,7 +29,7 @@ func checkLessons(ctx context.Context, args []string, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	var files fs.FS = text.Lessons
+	var files fs.FS = text.Files
 	switch len(folders) {
 	case 0:
 	case 1:
