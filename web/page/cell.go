@@ -17,7 +17,7 @@ func Cell(lesson string, cell kernel.Cell, results []kernel.Result) (string, err
 		name = "Shaft " + cell.Name
 	}
 	id := html.EscapeString(cell.ID)
-	b.WriteString(`<section class="cell js-cell" id="` + id + `" data-cell="` + id + `" aria-label="` + html.EscapeString(name) + `"`)
+	b.WriteString(`<div role="group" class="cell js-cell" id="` + id + `" data-cell="` + id + `" aria-label="` + html.EscapeString(name) + `"`)
 	if cell.Kind == kernel.Shaft {
 		b.WriteString(` data-shaft="` + html.EscapeString(cell.Name) + `"`)
 	}
@@ -37,6 +37,6 @@ func Cell(lesson string, cell kernel.Cell, results []kernel.Result) (string, err
 	b.WriteString(`<details class="cell-text js-text"><summary><span class="needs-no-js">Show the text</span><span class="needs-js when-shut">Change the text</span><span class="needs-js when-open">Close the text</span></summary>`)
 	b.WriteString(`<div class="editor js-editor"><textarea readonly spellcheck="false" autocapitalize="off" autocomplete="off" aria-label="Text of ` + html.EscapeString(name) + `" aria-describedby="editing">` + "\n")
 	b.WriteString(html.EscapeString(cell.Text.Content))
-	b.WriteString(`</textarea></div></details></div></section>`)
+	b.WriteString(`</textarea></div></details></div></div>`)
 	return b.String(), nil
 }

@@ -12,7 +12,7 @@ import (
 // Derivation writes a derivation line by line, each step with its reason.
 func Derivation(w io.Writer, id string, text *source.Text) error {
 	cell, _ := notation.ParseDerivation(text)
-	out := `<section class="cell derivation" id="` + html.EscapeString(id) + `" aria-label="Derivation"><div class="rows">`
+	out := `<div role="group" class="cell derivation" id="` + html.EscapeString(id) + `" aria-label="Derivation"><div class="rows">`
 	for _, line := range cell.Lines {
 		out += `<div class="row"><div class="formula">` + typeset.MathML(line, typeset.Options{}) + `</div>`
 		if step, ok := line.(*notation.DeriveStep); ok && step.Reason != "" {
@@ -20,6 +20,6 @@ func Derivation(w io.Writer, id string, text *source.Text) error {
 		}
 		out += `</div>`
 	}
-	_, err := io.WriteString(w, out+"</div></section>")
+	_, err := io.WriteString(w, out+"</div></div>")
 	return err
 }

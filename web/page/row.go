@@ -259,12 +259,15 @@ func (w *rowWriter) control(s *kernel.Slider) {
 }
 
 func (w *rowWriter) table(t *kernel.Table) {
-	w.put(`<div class="block scroll" tabindex="0" role="region" aria-label="Table" data-part="table"><table><thead><tr>`)
+	w.put(`<div class="block scroll" tabindex="0" role="group" aria-label="Table" data-part="table"><table><thead><tr>`)
 	for _, h := range t.Headers {
-		w.put(`<th scope="col">`)
 		if h.Label != "" {
+			w.put(`<th scope="col">`)
 			w.text(h.Label)
 		} else {
+			w.put(`<th scope="col"`)
+			w.attr("aria-label", strings.TrimSpace(typeset.Spoken(h.Expr)+" "+h.Unit))
+			w.put(">")
 			w.put(typeset.MathML(h.Expr, typeset.Options{Style: typeset.Inline}))
 		}
 		if h.Unit != "" {
@@ -308,7 +311,7 @@ func (w *rowWriter) figure(p figure.Picture) {
 	w.put(`</div><div class="at-narrow" data-part="figure">`)
 	w.Write(narrow)
 	w.put(`</div><div class="picture-tools"><details><summary>Numbers of the figure</summary>`)
-	w.put(`<div class="scroll" tabindex="0" role="region" aria-label="Numbers of the figure" data-part="data">`)
+	w.put(`<div class="scroll" tabindex="0" role="group" aria-label="Numbers of the figure" data-part="data">`)
 	w.data(p)
 	w.put("</div></details>")
 	for _, format := range []string{"PNG", "PDF"} {

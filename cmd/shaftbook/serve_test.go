@@ -1,0 +1,70 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"io"
+	"net"
+	"net/http"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+func TestServePrintsOneLineAndEndsInGoodOrder(t *testing.T) {
+	ctx, stop := context.WithCancel(context.Background())
+	defer stop()
+	out, in := io.Pipe()
+	ended := make(chan error, 1)
+	go func() {
+		ended <- run(ctx, []string{"serve", "--listen", "127.0.0.1:0", "--data", filepath.Join(t.TempDir(), "data")}, in)
+		in.Close()
+	}()
+	lines := bufio.NewScanner(out)
+	if !lines.Scan() {
+		t.Fatalf("no line came: %v", <-ended)
+	}
+	address := lines.Text()
+	r, err := http.Get(address)
+	if err != nil {
+		t.Fatalf("the line %q is not an address to open: %v", address, err)
+	}
+	body, err := io.ReadAll(r.Body)
+	r.Body.Close()
+	if err != nil || !strings.Contains(string(body), "/lesson/") {
+		t.Errorf("the shelf holds no lesson (%v):\n%.300s", err, body)
+	}
+	stop()
+	if lines.Scan() {
+		t.Errorf("a second line came: %q", lines.Text())
+	}
+	if err := <-ended; err != nil {
+		t.Errorf("serving ended with %v", err)
+	}
+}
+
+func TestServeRefuses(t *testing.T) {
+	taken, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer taken.Close()
+	for _, c := range []struct {
+		name string
+		args []string
+		want string
+	}{
+		{"a busy port", []string{"--listen", taken.Addr().String()}, "in use"},
+		{"a folder that is not there", []string{"--listen", "127.0.0.1:0", "--lessons", "/nowhere/at/all"}, "cannot be read"},
+		{"a file as a folder", []string{"--listen", "127.0.0.1:0", "--lessons", "serve_test.go"}, "not a folder"},
+		{"an origin with a path", []string{"--origin", "https://twist.example/path"}, "an origin is"},
+		{"an argument that is no flag", []string{"lessons"}, errUsage.Error()},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			err := run(context.Background(), append([]string{"serve"}, c.args...), io.Discard)
+			if err == nil || !strings.Contains(err.Error(), c.want) {
+				t.Errorf("error %v, want one with %q", err, c.want)
+			}
+		})
+	}
+}

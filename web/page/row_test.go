@@ -1,0 +1,94 @@
+package page
+
+import (
+	"context"
+	"strings"
+	"testing"
+
+	"shaftbook/kernel"
+	"shaftbook/kernel/source"
+)
+
+// rows evaluates a cell and returns its rows.
+func rows(t *testing.T, text string) []string {
+	t.Helper()
+	w := kernel.NewWorking(kernel.Limits{})
+	w.SetCells([]kernel.Cell{{ID: "calc-1", Kind: kernel.Calc, Text: source.NewText("", text)}})
+	if err := w.Evaluate(context.Background(), nil); err != nil {
+		t.Fatal(err)
+	}
+	var out []string
+	for _, r := range w.Results("calc-1") {
+		row, err := Row("quill", &r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out = append(out, row)
+	}
+	return out
+}
+
+func TestRows(t *testing.T) {
+	for _, c := range []struct {
+		name, text  string
+		row         int
+		want, never []string
+	}{
+		{"a literal is its own result", "T = 420 N·m", 0, []string{`data-name="T"`, `data-part="result"></output>`}, []string{"steps"}},
+		{"a formula has its result and its numbers", "T = 4 N·m\nL = 2 m\nU = T/L", 2,
+			[]string{">2 N<", `class="steps"`, `<span class="equals">=</span>`}, nil},
+		{"a check says holds, with its margin", "a = 3\nexpect a between 1 and 5", 1, []string{`class="holds"`, ">holds<", `class="margin"`}, nil},
+		{"a check says fails", "a = 3\nexpect a < 2", 1, []string{`class="fails"`, ">fails<"}, nil},
+		{"a slider and its field agree", "vary d from 24 mm to 72 mm by 1 mm starting at 48 mm", 0,
+			[]string{`type="range"`, `type="number"`, `min="24" max="72" step="1" value="48"`, `aria-valuetext="48 mm"`, `data-shape="vary slider`}, nil},
+		{"an error stands under its exact piece", "x = 36 mm + 420 N·m", 0, []string{`class="message"`, `<code class="place">`, "<mark>"}, []string{"NaN"}},
+		{"text is text, never markup", "a = <script>alert(1)</script>", 0, []string{"&lt;script&gt;"}, []string{"<script"}},
+		{"a table scrolls in a named place", "table i, i^2 for i from 1 to 3", 0, []string{`tabindex="0" role="group" aria-label="Table"`, "<td>9</td>"}, nil},
+		{"a figure has its drawing twice, its numbers and its downloads", "plot x^2 for x from 0 to 1", 0,
+			[]string{`class="at-wide"`, `class="at-narrow"`, "Numbers of the figure", `href="/lesson/quill/figure/calc-1/0/pdf"`}, []string{" style="}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			row := rows(t, c.text)[c.row]
+			for _, want := range c.want {
+				if !strings.Contains(row, want) {
+					t.Errorf("the row lacks %q:\n%s", want, row)
+				}
+			}
+			for _, never := range c.never {
+				if strings.Contains(row, never) {
+					t.Errorf("the row holds %q:\n%s", never, row)
+				}
+			}
+		})
+	}
+}
+
+func TestAFixIsAButtonWithPlacesInUTF16(t *testing.T) {
+	row := rows(t, "T = 4 N·m\nL = 2 m\n𝑢 = 1\nU = 2·T L")[3]
+	if !strings.Contains(row, `class="js-fix needs-js"`) || !strings.Contains(row, "T·L") {
+		t.Errorf("T L should offer T·L by a button:\n%s", row)
+	}
+}
+
+func TestUnits(t *testing.T) {
+	for _, c := range []struct {
+		name, text, piece string
+		from, to          int
+	}{
+		{"plain letters", "T = 4", "4", 4, 5},
+		{"after a Greek letter of two bytes", "θ = 4", "4", 4, 5},
+		{"a letter of four bytes counts two", "𝑢 = 4", "4", 5, 6},
+		{"the piece itself", "a𝑢b", "𝑢", 1, 3},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			at := strings.Index(c.text, c.piece)
+			from, to := Units(source.Span{Text: source.NewText("", c.text), Start: at, End: at + len(c.piece)})
+			if from != c.from || to != c.to {
+				t.Errorf("[%d, %d), want [%d, %d)", from, to, c.from, c.to)
+			}
+		})
+	}
+	if from, to := Units(source.Span{Text: source.NewText("", "ab"), Start: 5, End: 9}); from != 2 || to != 2 {
+		t.Errorf("a place beyond the end became [%d, %d)", from, to)
+	}
+}
