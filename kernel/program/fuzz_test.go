@@ -37,11 +37,7 @@ func FuzzEvaluate(f *testing.F) {
 		}
 		limits := Limits{Terms: 20_000, Time: 500 * time.Millisecond, Memory: 8 << 20}
 		s["x"] = Scalar(0.75)
-		start := time.Now()
 		v, list := Evaluate(NewRun(context.Background(), limits), e, s)
-		if took := time.Since(start); took > 20*time.Second {
-			t.Errorf("took %v", took)
-		}
 		checkOutcome(t, v, list)
 		EvaluateBracket(NewRun(context.Background(), limits), e, nil, s)
 		p, compiled := Compile(e, []string{"x"}, s)
