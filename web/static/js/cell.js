@@ -8,7 +8,7 @@ import { Slider } from "./slider.js";
 /**
  * @typedef {import("./live.js").RowMessage} RowMessage
  * @typedef {import("./live.js").Mark} Mark
- * @typedef {{edit: (cell: string, text: string, original: string) => void, vary: (name: string, value: number) => void, held: (name: string) => boolean, names: () => string[], words: string}} Hooks
+ * @typedef {{edit: (cell: string, text: string, original: string) => void, vary: (name: string, value: number) => void, isAhead: (name: string, revision: number) => boolean, names: () => string[], words: string}} Hooks
  */
 
 export class Cell {
@@ -126,7 +126,7 @@ export class Cell {
     box.innerHTML = message.html;
     const fresh = /** @type {HTMLElement} */ (box.content.firstElementChild);
     const old = /** @type {HTMLElement|undefined} */ (this.rows.children[message.index]);
-    if (old && old.dataset.shape === fresh.dataset.shape) this.patch(old, fresh);
+    if (old && old.dataset.shape === fresh.dataset.shape) this.patch(old, fresh, message.revision);
     else if (old) old.replaceWith(fresh);
     else this.rows.append(fresh);
     this.attachSliders();
@@ -136,9 +136,9 @@ export class Cell {
   /**
    * Changes only the parts that differ, so that open details, focus and a
    * slider under the thumb stay as they are.
-   * @param {HTMLElement} old @param {HTMLElement} fresh
+   * @param {HTMLElement} old @param {HTMLElement} fresh @param {number} revision
    */
-  patch(old, fresh) {
+  patch(old, fresh, revision) {
     for (const { name, value } of fresh.attributes) {
       if (old.getAttribute(name) !== value) old.setAttribute(name, value);
     }
@@ -146,17 +146,19 @@ export class Cell {
     const newer = fresh.querySelectorAll("[data-part]");
     parts.forEach((part, i) => {
       const next = newer[i];
-      if (part instanceof HTMLElement && part.dataset.part === "control") return this.setSlider(part, /** @type {HTMLElement} */ (next));
+      if (part instanceof HTMLElement && part.dataset.part === "control") {
+        return this.setSlider(part, /** @type {HTMLElement} */ (next), revision);
+      }
       part.className = next.className;
       if (part.innerHTML !== next.innerHTML) part.replaceChildren(...next.childNodes);
     });
   }
 
-  /** @param {HTMLElement} old @param {HTMLElement} fresh */
-  setSlider(old, fresh) {
+  /** @param {HTMLElement} old @param {HTMLElement} fresh @param {number} revision */
+  setSlider(old, fresh, revision) {
     const slider = this.sliders.find((s) => s.root === old);
     const input = fresh.querySelector("input");
-    if (slider && input && !this.hooks.held(slider.name)) slider.set(input.value);
+    if (slider && input && !this.hooks.isAhead(slider.name, revision)) slider.set(input.value);
   }
 
   /** The cell now has this many statements. @param {number} count */

@@ -39,6 +39,8 @@ export class Live extends EventTarget {
     this.socket = null;
     /** @type {Map<string, object>} newest message for each thing that changed */
     this.waiting = new Map();
+    /** @type {Map<string, number>} revision at which each thing was last sent */
+    this.sent = new Map();
     addEventListener("online", () => this.connect());
     addEventListener("pageshow", (e) => e.persisted && this.connect());
     document.addEventListener("visibilitychange", () => {
@@ -123,14 +125,19 @@ export class Live extends EventTarget {
     const [key, message] = /** @type {[string, object]} */ (this.waiting.entries().next().value);
     this.waiting.delete(key);
     this.revision++;
+    this.sent.set(key, this.revision);
     this.lastSent = performance.now();
     this.socket?.send(JSON.stringify({ ...message, revision: this.revision }));
     if (this.waiting.size) this.timer = setTimeout(() => this.flush(), pace);
   }
 
-  /** Whether the reader has changed this thing since what was last sent. @param {string} key */
-  isWaiting(key) {
-    return this.waiting.has(key);
+  /**
+   * Whether the reader has changed this thing since a revision. A result from
+   * before that must not move a slider back or mark places in another text.
+   * @param {string} key @param {number} revision
+   */
+  isAhead(key, revision) {
+    return this.waiting.has(key) || (this.sent.get(key) ?? 0) > revision;
   }
 
   /** @param {string} type @param {unknown} detail */

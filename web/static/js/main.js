@@ -38,7 +38,7 @@ function attachLesson(root) {
         live.vary(name, value);
         showAll();
       },
-      held: (name) => live.isWaiting(`vary ${name}`),
+      isAhead: (name, revision) => live.isAhead(`vary ${name}`, revision),
       names,
       words: root.dataset.words ?? "",
     });
@@ -49,12 +49,12 @@ function attachLesson(root) {
   showAll();
 
   listen("row", (/** @type {import("./live.js").RowMessage} */ message) => {
-    if (live.isWaiting(`edit ${message.cell}`)) return; // the text has moved on
+    if (live.isAhead(`edit ${message.cell}`, message.revision)) return; // the text has moved on
     cells.get(message.cell)?.row(message);
     status.changed(`${message.cell} ${message.index}`, message.spoken);
   });
   listen("cell", (/** @type {import("./live.js").CellMessage} */ message) => {
-    if (!live.isWaiting(`edit ${message.cell}`)) cells.get(message.cell)?.trim(message.rows);
+    if (!live.isAhead(`edit ${message.cell}`, message.revision)) cells.get(message.cell)?.trim(message.rows);
   });
   all?.addEventListener("click", () => {
     state.clear();
