@@ -73,15 +73,21 @@ func (c *Checker) counting(e *notation.Bind) Type {
 
 // limits infers the range of a form over a continuous name.
 func (c *Checker) limits(e *notation.Bind) Type {
-	from, to := c.quantity(e.From), c.quantity(e.To)
-	if !c.plainNumber(e.From, from, "a limit") || !c.plainNumber(e.To, to, "a limit") {
+	return c.ends(e.From, e.To, "a limit", "a limit", "cannot go from %s to %s")
+}
+
+// ends infers a range from one value to another of the same dimension, either
+// of which may be a bare 0.
+func (c *Checker) ends(from, to notation.Expr, first, last, sentence string) Type {
+	a, b := c.quantity(from), c.quantity(to)
+	if !c.plainNumber(from, a, first) || !c.plainNumber(to, b, last) {
 		return invalid
 	}
-	if !same(from, to, true) {
-		c.mismatch(e.From.Span().To(e.To.Span()), "cannot go from %s to %s", e.From, from, e.To, to)
+	if !same(a, b, true) {
+		c.mismatch(from.Span().To(to.Span()), sentence, from, a, to, b)
 		return invalid
 	}
-	t := merged(from, to)
+	t := merged(a, b)
 	t.Zero = false
 	return t
 }

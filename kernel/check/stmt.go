@@ -129,18 +129,9 @@ func (c *Checker) defineFunc(s *notation.DefineFunc) {
 }
 
 func (c *Checker) vary(s *notation.Vary) Type {
-	from, to := c.quantity(s.From), c.quantity(s.To)
-	if !c.plainNumber(s.From, from, "the start of a range") || !c.plainNumber(s.To, to, "the end of a range") {
+	t := c.ends(s.From, s.To, "the start of a range", "the end of a range", "cannot vary from %s to %s")
+	if t.Kind == Invalid {
 		return invalid
-	}
-	if !same(from, to, true) {
-		c.mismatch(s.From.Span().To(s.To.Span()), "cannot vary from %s to %s", s.From, from, s.To, to)
-		return invalid
-	}
-	t := merged(from, to)
-	t.Zero = false
-	if to.Unit != nil {
-		t.Unit = to.Unit
 	}
 	for _, part := range []struct {
 		e    notation.Expr
@@ -154,7 +145,7 @@ func (c *Checker) vary(s *notation.Vary) Type {
 			return invalid
 		}
 		if !same(t, p, true) {
-			c.mismatch(part.e.Span(), part.what+" does not fit the range: %[2]s for %[1]s", s.To, to, part.e, p)
+			c.mismatch(part.e.Span(), part.what+" does not fit the range: %[2]s for %[1]s", s.To, t, part.e, p)
 			return invalid
 		}
 	}
@@ -226,19 +217,10 @@ func (c *Checker) columns(columns []*notation.Column, r *notation.Range) Stateme
 
 // span infers the name a table or plot runs over.
 func (c *Checker) span(r *notation.Range) Type {
-	from, to := c.quantity(r.From), c.quantity(r.To)
-	if !c.plainNumber(r.From, from, "the start of a range") || !c.plainNumber(r.To, to, "the end of a range") {
-		return invalid
-	}
-	if !same(from, to, true) {
-		c.mismatch(r.From.Span().To(r.To.Span()), "cannot go from %s to %s", r.From, from, r.To, to)
-		return invalid
-	}
-	t := merged(from, to)
-	t.Zero = false
-	if r.Step != nil {
+	t := c.ends(r.From, r.To, "the start of a range", "the end of a range", "cannot go from %s to %s")
+	if r.Step != nil && t.Kind != Invalid {
 		if step := c.quantity(r.Step); step.Kind != Invalid && !same(t, step, false) {
-			c.mismatch(r.Step.Span(), "the step does not fit the range: %[2]s for %[1]s", r.To, to, r.Step, step)
+			c.mismatch(r.Step.Span(), "the step does not fit the range: %[2]s for %[1]s", r.To, t, r.Step, step)
 		}
 	}
 	if r.Rows != nil {

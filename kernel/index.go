@@ -1,0 +1,136 @@
+package kernel
+
+import (
+	"shaftbook/kernel/graph"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/unit"
+)
+
+// index derives from the items who defines what and in which order to
+// evaluate.
+func (w *Working) index() {
+	w.items = w.items[:0]
+	w.definers = make(map[string][]*item, len(w.definers))
+	number := map[*item]int{}
+	for _, c := range w.cells {
+		for _, it := range c.items {
+			number[it] = len(w.items)
+			w.items = append(w.items, it)
+			if it.defines != "" {
+				w.definers[it.defines] = append(w.definers[it.defines], it)
+			}
+			if it.symbol == nil {
+				it.newSymbol()
+			}
+		}
+	}
+	w.joinPartners()
+	order, cycles := graph.Order(len(w.items), func(i int) []int {
+		return w.needs(w.items[i], number)
+	})
+	w.order = order
+	w.nameCycles(cycles, number)
+	w.collectPreferred()
+}
+
+func (w *Working) needs(it *item, number map[*item]int) []int {
+	var deps []int
+	for _, u := range it.needed() {
+		if d := w.definers[u]; len(d) > 0 {
+			deps = append(deps, number[d[0]])
+		}
+	}
+	return deps
+}
+
+// joinPartners finds the shafts that gears join. Each then needs what the
+// other's lines need.
+func (w *Working) joinPartners() {
+	for _, it := range w.items {
+		it.partner = nil
+	}
+	for _, it := range w.items {
+		cell, ok := it.node.(*notation.ShaftCell)
+		if !ok {
+			continue
+		}
+		for _, line := range cell.Lines {
+			gear, ok := line.(*notation.ShaftGear)
+			if !ok || len(w.definers[gear.Other.Ident]) == 0 {
+				continue
+			}
+			other := w.definers[gear.Other.Ident][0]
+			if _, isShaft := other.node.(*notation.ShaftCell); !isShaft || other == it || it.partner != nil || other.partner != nil {
+				continue
+			}
+			it.partner, other.partner = other, it
+			if it.touched || other.touched {
+				it.touch()
+				other.touch()
+			}
+		}
+	}
+}
+
+// nameCycles marks the items that stand on a cycle or wait for one.
+func (w *Working) nameCycles(cycles [][]int, number map[*item]int) {
+	before := w.cycles
+	w.cycles = map[*item]string{}
+	for _, c := range cycles {
+		path := ""
+		for i, n := range c {
+			if i > 0 {
+				path += " → "
+			}
+			path += w.items[n].defines
+		}
+		for _, n := range c {
+			w.cycles[w.items[n]] = path
+		}
+	}
+	ordered := make([]bool, len(w.items))
+	for _, n := range w.order {
+		ordered[n] = true
+	}
+	for n, it := range w.items {
+		if !ordered[n] {
+			// It has no value now, and nothing may be worked out with the one
+			// it had.
+			w.order = append(w.order, n)
+			it.object = nil
+			it.touch()
+		}
+		if w.cycles[it] != before[it] {
+			it.touch()
+		}
+	}
+}
+
+func (w *Working) collectPreferred() {
+	var preferred []unit.Unit
+	for _, it := range w.items {
+		if p, ok := it.node.(*notation.Prefer); ok {
+			for _, u := range p.Units {
+				preferred = append(preferred, u.Unit)
+			}
+		}
+	}
+	if !sameUnits(preferred, w.preferred) {
+		w.preferred = preferred
+		for _, it := range w.items {
+			it.touched = true
+		}
+	}
+}
+
+func sameUnits(a, b []unit.Unit) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for i := range a {
+		if a[i].Text != b[i].Text {
+			return false
+		}
+	}
+	return true
+}
