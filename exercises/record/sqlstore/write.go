@@ -1,0 +1,114 @@
+package sqlstore
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"strings"
+
+	"shaftbook/exercises/record"
+)
+
+// A work is the inside of a writing transaction for one learner. It returns a
+// record.Refusal only if it has written nothing; any other error undoes the
+// transaction.
+type work func(ctx context.Context, tx *transaction) error
+
+// transaction is a writing transaction in a dialect.
+type transaction struct {
+	*sql.Tx
+	store *Store
+}
+
+// query reads rows inside the transaction, calling scan for each.
+func (t *transaction) query(ctx context.Context, scan func(*sql.Rows) error, text string, args ...any) error {
+	return each(ctx, t.Tx, scan, t.store.sql(text), args...)
+}
+
+// exec runs a statement that returns no rows.
+func (t *transaction) exec(ctx context.Context, text string, args ...any) error {
+	_, err := t.ExecContext(ctx, t.store.sql(text), args...)
+	return err
+}
+
+// sql puts the dialect's parameters into a statement, which is written with
+// $1, $2 and has no other dollar sign.
+func (s *Store) sql(text string) string {
+	if s.dialect.Placeholder == '$' {
+		return text
+	}
+	return strings.ReplaceAll(text, "$", string(s.dialect.Placeholder))
+}
+
+// outcome is what a write of one learner came to.
+type outcome[T any] struct {
+	value T
+	err   error
+}
+
+// change runs do in a durable transaction. What do returned beside a refusal is
+// passed on with it.
+func change[T any](ctx context.Context, s *Store, learner string,
+	do func(context.Context, *transaction) (T, error)) (T, error) {
+	var zero T
+	if s.closed.Load() {
+		return zero, record.ErrClosed
+	}
+	// The work leaves its value in a struct of its own, which is looked at only
+	// after the work is known to be over: a caller whose context ends must not
+	// read what another goroutine is writing.
+	got := new(outcome[T])
+	w := func(ctx context.Context, tx *transaction) error {
+		got.value, got.err = do(ctx, tx)
+		return got.err
+	}
+	var err error
+	if s.group != nil {
+		err = s.group.do(ctx, learner, w)
+	} else {
+		err = s.transact(ctx, []*job{{ctx: ctx, learner: learner, work: w}})
+	}
+	if refused(err) {
+		return got.value, err
+	}
+	if err != nil {
+		return zero, s.fault(err)
+	}
+	return got.value, nil
+}
+
+// refused reports whether a work ended with a refusal, which leaves its
+// transaction sound.
+func refused(err error) bool {
+	var r record.Refusal
+	return errors.As(err, &r)
+}
+
+// transact runs jobs in one transaction. The error is that of the transaction,
+// or of the only job; the refusal of one job among several is left in the job.
+func (s *Store) transact(ctx context.Context, jobs []*job) error {
+	sqlTx, err := s.write.BeginTx(ctx, nil)
+	if err != nil {
+		return err
+	}
+	defer sqlTx.Rollback() // does nothing once committed
+	tx := &transaction{sqlTx, s}
+	for _, j := range jobs {
+		if s.dialect.Serialise != "" {
+			if err := tx.exec(ctx, s.dialect.Serialise, j.learner); err != nil {
+				return err
+			}
+		}
+		j.err = j.work(ctx, tx)
+		if j.err != nil && !refused(j.err) {
+			return j.err
+		}
+	}
+	if err := sqlTx.Commit(); err != nil {
+		return err
+	}
+	if len(jobs) == 1 {
+		return jobs[0].err
+	}
+	return nil
+}
