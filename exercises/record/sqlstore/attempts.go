@@ -18,7 +18,7 @@ SELECT $1, $2, $3, $4, $5, $6, 1 + COALESCE(MAX(attempt_no), 0),
 	$7, $8, $9, $10, $11, $12, $13, $14, $15
 FROM attempts
 WHERE learner = $1 AND lesson = $3 AND exercise = $4 AND part = $5 AND series = $6
-HAVING CAST($16 AS BIGINT) = 0 OR $12 = 1 OR COALESCE(SUM(1 - free), 0) < CAST($16 AS BIGINT)
+HAVING CAST($16 AS BIGINT) = 0 OR COALESCE(SUM(1 - free), 0) < CAST($16 AS BIGINT)
 ON CONFLICT (learner, submission) DO NOTHING
 RETURNING attempt_no`
 
@@ -43,6 +43,9 @@ func (s *Store) Submit(ctx context.Context, a record.Attempt, tries int) (record
 		return record.Attempt{}, false, err
 	}
 	a.At = kept(a.At)
+	if a.Free {
+		tries = 0
+	}
 	got, err := change(ctx, s, a.Learner, func(ctx context.Context, tx *transaction) (submitted, error) {
 		number := 0
 		err := tx.query(ctx, func(rows *sql.Rows) error { return rows.Scan(&number) }, insertAttempt,

@@ -28,7 +28,7 @@ func migrate(ctx context.Context, d Dialect, db *sql.DB) error {
 	options := []goose.ProviderOption{goose.WithDisableGlobalRegistry(true), goose.WithLogger(goose.NopLogger())}
 	if d.Name == string(goose.DialectPostgres) {
 		// Two servers that start at once take turns.
-		locker, err := lock.NewPostgresSessionLocker()
+		locker, err := lock.NewPostgresSessionLocker(lock.WithLockTimeout(1, 60)) // once a second for a minute
 		if err != nil {
 			return err
 		}

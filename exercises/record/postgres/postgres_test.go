@@ -1,0 +1,95 @@
+package postgres
+
+import (
+	"context"
+	"errors"
+	"sync"
+	"testing"
+	"time"
+
+	"shaftbook/exercises/record"
+	"shaftbook/exercises/record/postgres/pgtest"
+	"shaftbook/exercises/record/storetest"
+)
+
+func mustOpen(t testing.TB, dsn string) record.Store {
+	t.Helper()
+	s, err := Open(context.Background(), dsn)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { s.Close() })
+	return s
+}
+
+// All that needs a server stands in one test, since a server takes seconds to
+// make.
+func TestPostgres(t *testing.T) {
+	server := pgtest.Start(t)
+	t.Run("Store", func(t *testing.T) {
+		storetest.Run(t, func(t *testing.T) record.Store { return mustOpen(t, server.Database(t)) })
+	})
+	t.Run("ServersThatStartAtOnce", func(t *testing.T) { startAtOnce(t, server.Database(t)) })
+	t.Run("NotDurable", func(t *testing.T) {
+		_, err := Open(t.Context(), server.Database(t)+"&synchronous_commit=off")
+		if !errors.Is(err, record.ErrNotDurable) {
+			t.Errorf("Open: %v", err)
+		}
+	})
+	t.Run("ReadOnly", func(t *testing.T) {
+		dsn := server.Database(t)
+		mustOpen(t, dsn).Close()
+		s := mustOpen(t, dsn+"&default_transaction_read_only=on")
+		_, err := s.Restore(t.Context(), "student-01", "the-quill")
+		if err != nil {
+			t.Errorf("a restore that changes nothing: %v", err)
+		}
+		_, err = s.Save(t.Context(), "student-01", "the-quill", 0,
+			[]record.Edit{{Kind: record.CellText, Key: "calc-1"}}, time.Now())
+		if !errors.Is(err, record.ErrReadOnly) {
+			t.Errorf("Save: %v", err)
+		}
+	})
+}
+
+// Two servers on one database make its tables once and take a repeat from each
+// other.
+func startAtOnce(t *testing.T, dsn string) {
+	stores := make([]record.Store, 4)
+	var all sync.WaitGroup
+	for i := range stores {
+		all.Go(func() {
+			s, err := Open(t.Context(), dsn)
+			if err != nil {
+				t.Error(err)
+				return
+			}
+			stores[i] = s
+		})
+	}
+	all.Wait()
+	if t.Failed() {
+		return
+	}
+	prediction := record.Prediction{Submission: "p1", Kind: record.More, At: time.Now(),
+		Place: record.Place{Learner: "student-01", Lesson: "the-quill", Exercise: "predict-1"}}
+	for i, s := range stores {
+		if _, repeat, err := s.Commit(t.Context(), prediction); err != nil || repeat != (i > 0) {
+			t.Errorf("server %d: repeat %v, %v", i, repeat, err)
+		}
+		if err := s.Close(); err != nil {
+			t.Error(err)
+		}
+	}
+}
+
+func TestOpenNowhere(t *testing.T) {
+	for dsn, want := range map[string]error{
+		"postgres:///x?host=/nowhere": record.ErrUnavailable,
+		"postgres://[":                nil,
+	} {
+		if _, err := Open(t.Context(), dsn); err == nil || want != nil && !errors.Is(err, want) {
+			t.Errorf("Open(%q): %v", dsn, err)
+		}
+	}
+}
