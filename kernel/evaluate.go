@@ -146,7 +146,11 @@ func (w *Working) check(it *item) {
 // checkName refuses a second definition, a name that is taken and a cycle.
 func (w *Working) checkName(it *item) {
 	if path, ok := w.cycles[it]; ok {
-		it.checked.Addf(nameSpan(it), CodeCycle, "%s needs itself: %s", it.defines, path).
+		at := nameSpan(it)
+		if _, isShaft := it.node.(*notation.ShaftCell); isShaft {
+			at = w.cycleUse(it, path)
+		}
+		it.checked.Addf(at, CodeCycle, "%s needs itself: %s", it.defines, path).
 			Repair = "one of these definitions must not use the others"
 		return
 	}
@@ -162,6 +166,16 @@ func (w *Working) checkName(it *item) {
 		it.checked.Addf(nameSpan(it), CodeReserved, "π is the number 3.14159… and cannot be defined").
 			Repair = "use another name"
 	}
+}
+
+// cycleUse returns where a shaft uses a name of the cycle that it stands on.
+func (w *Working) cycleUse(it *item, path string) source.Span {
+	for _, n := range notation.Uses(it.node) {
+		if d := w.definers[n.Ident]; len(d) > 0 && w.cycles[d[0]] == path {
+			return n.Span()
+		}
+	}
+	return it.span()
 }
 
 func nameSpan(it *item) source.Span {

@@ -2,6 +2,7 @@ package kernel
 
 import (
 	"context"
+	"errors"
 
 	"shaftbook/kernel/bracket"
 	"shaftbook/kernel/check"
@@ -15,6 +16,7 @@ import (
 // A shaftReader turns the lines of a shaft cell into the numbers of a shaft.
 type shaftReader struct {
 	e    *evaluation
+	of   *item // whose lines are read: the evaluated shaft or its partner
 	spec shaft.Spec
 	gear *notation.ShaftGear // nil if none
 	g    float64             // the shear modulus in force
@@ -24,7 +26,7 @@ type shaftReader struct {
 // readShaft evaluates the quantities of a shaft cell. Trouble goes to the
 // evaluation's result; ok is false if there was any.
 func (e *evaluation) readShaft(it *item, cell *notation.ShaftCell) shaftReader {
-	r := shaftReader{e: e, ok: true}
+	r := shaftReader{e: e, of: it, ok: true}
 	r.spec = shaft.Spec{Name: it.defines, At: nameSpan(it), Show: e.showShaft}
 	for _, line := range cell.Lines {
 		r.line(line)
@@ -47,51 +49,6 @@ func (e *evaluation) shaft(cell *notation.ShaftCell) {
 	e.obj = shaftValue{s, r.spec}
 	e.r.Text = e.summary(s)
 	e.checkLimits(s)
-}
-
-// solve solves the shaft alone or, where it has a partner, the pair.
-func (r *shaftReader) solve(partner *item) (*shaft.Shaft, source.List) {
-	if partner == nil {
-		return shaft.New(r.spec)
-	}
-	other := r.e.partnerReader(partner)
-	if !other.ok {
-		return nil, nil // partnerReader has said so
-	}
-	driver, driven, first := r, &other, true
-	if r.gear == nil {
-		driver, driven, first = &other, r, false
-	}
-	mesh := shaft.Mesh{At: r.spec.At,
-		XA: r.number(driver.gear.X), XB: r.number(driver.gear.OtherX),
-		TeethA: r.number(driver.gear.Teeth), TeethB: r.number(driver.gear.OtherTeeth)}
-	if first {
-		mesh.At = driver.gear.Span()
-	}
-	pair, list := shaft.NewPair(driver.spec, driven.spec, mesh)
-	if list.HasErrors() {
-		return nil, list
-	}
-	x, torque, s := mesh.XA, pair.TorqueA, pair.A
-	if !first {
-		x, torque, s = mesh.XB, pair.TorqueB, pair.B
-	}
-	r.spec.Torques = append(r.spec.Torques, shaft.Torque{X: x, Value: torque, At: mesh.At})
-	return s, list
-}
-
-// partnerReader reads the cell of the shaft on the other side of a gear pair.
-func (e *evaluation) partnerReader(partner *item) shaftReader {
-	kept := e.r.Diagnostics
-	r := e.readShaft(partner, partner.node.(*notation.ShaftCell))
-	e.r.Diagnostics = kept
-	if r.ok && !partner.parsed.HasErrors() && !partner.checked.HasErrors() {
-		return r
-	}
-	r.ok = false
-	e.fail(e.it.span(), CodeNeeds, "the gears join this shaft to %s, which has an error", partner.defines).
-		Repair = "mend that shaft first"
-	return r
 }
 
 // checkLimits reports where an allowable stress or twist is exceeded.
@@ -164,6 +121,10 @@ func (r *shaftReader) line(line notation.ShaftLine) {
 	switch l := line.(type) {
 	case *notation.ShaftModulus:
 		r.g = r.number(l.G)
+		if r.ok && r.g <= 0 {
+			r.fail(l.G.Span(), "a shear modulus of %s is not possible", r.e.showShaft(r.g, shaft.Modulus)).
+				Repair = "give a modulus above zero, as in 79 GPa"
+		}
 	case *notation.ShaftSolid:
 		r.piece(shaft.Piece{Outer: r.ends(l.D0, l.D1), Length: r.number(l.Length), At: at})
 	case *notation.ShaftHollow:
@@ -198,11 +159,7 @@ func (r *shaftReader) line(line notation.ShaftLine) {
 		}
 		r.spec.Limits = append(r.spec.Limits, shaft.Limit{Of: of, Value: r.number(l.Limit), At: at})
 	case *notation.ShaftGear:
-		if r.gear != nil {
-			r.fail(at, "a shaft has one gear pair here, and this is a second one").Repair = "solve the shafts pair by pair"
-			return
-		}
-		r.gear = l
+		r.gears(l)
 	}
 }
 
@@ -281,10 +238,41 @@ func (r *shaftReader) section(l *notation.ShaftSection) {
 	}
 	section, err := sectionOf(l.Kind, sizes)
 	if err != nil {
-		r.fail(l.Span(), "%s", err).Repair = "check the sizes of the section"
+		r.badSize(l, sizes, err)
 		return
 	}
 	r.piece(shaft.Piece{Length: r.number(l.Length), Section: section, At: l.Span()})
+}
+
+// badSize reports a size that a section cannot have, at that size.
+func (r *shaftReader) badSize(l *notation.ShaftSection, sizes []float64, err error) {
+	var size *shaft.SizeError
+	if !errors.As(err, &size) {
+		r.fail(l.Span(), "%s", err)
+		return
+	}
+	at := l.Span()
+	for i, v := range sizes {
+		if v == size.Value {
+			at = l.Sizes[i].Span()
+			break
+		}
+	}
+	dim := unit.Base(1, 0, 0)
+	if l.Kind == notation.ThinTube && size.Value == sizes[0] {
+		dim = unit.Base(2, 0, 0)
+	}
+	shown := unit.Format(size.Value, unit.Choose(size.Value, dim, r.e.w.preferred, unit.NoHint), unit.Rounding{})
+	r.fail(at, "a %s of %s is not possible: it must %s", size.What, shown, size.Must).
+		Repair = "the whole form is: " + sectionForms[l.Kind]
+}
+
+var sectionForms = map[notation.SectionKind]string{
+	notation.Square:    "square 40 mm for 300 mm",
+	notation.Rectangle: "rectangle 60 mm by 40 mm for 300 mm",
+	notation.Ellipse:   "ellipse 60 mm by 40 mm for 300 mm",
+	notation.Triangle:  "triangle 50 mm for 300 mm",
+	notation.ThinTube:  "tube area 17850 mm² around 514 mm wall 8 mm for 300 mm",
 }
 
 func sectionOf(kind notation.SectionKind, sizes []float64) (*shaft.Section, error) {

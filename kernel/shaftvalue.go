@@ -146,7 +146,7 @@ const mostSegments = 1_000_000
 
 func count(n float64) (int, error) {
 	if n != math.Trunc(n) || n < 1 || n > mostSegments {
-		return 0, fmt.Errorf("the number of segments must be a whole number from 1 to %d, not %g", mostSegments, n)
+		return 0, fmt.Errorf("the number of segments must be a whole number from 1 to 1 000 000, not %g", n)
 	}
 	return int(n), nil
 }

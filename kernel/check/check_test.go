@@ -191,7 +191,7 @@ func TestMessages(t *testing.T) {
 		{"expect 3 mm ≈ 3.1 mm within 2 N", check.CodeDimension, "tolerance"},
 		{"expect 3 mm within 4 mm", check.CodeKind, "within wants a bracket"},
 		{"vary n from 1 mm to 3 N", check.CodeDimension, "cannot vary"},
-		{"draw q", check.CodeUndefined, "q is not defined"},
+		{"draw q", check.CodeUndefined, "there is no shaft q in this lesson"},
 		{"a = 3\ndraw a", check.CodeKind, "only a shaft can be drawn"},
 		{"prefer mm, cm", check.CodeUnitShown, "units of one dimension (length)"},
 		{"a = (36 mm)^π", check.CodeExponent, "fraction known beforehand"},

@@ -126,7 +126,7 @@ func (c *Checker) gear(l *notation.ShaftGear) {
 	c.place(l.OtherX)
 	s, ok := c.scope.Symbol(l.Other.Ident)
 	if !ok {
-		c.undefined(l.Other)
+		c.undefinedShaft(l.Other)
 		return
 	}
 	if s.Kind != ShaftName {

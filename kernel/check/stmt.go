@@ -231,7 +231,7 @@ func (c *Checker) span(r *notation.Range) Type {
 
 func (c *Checker) draw(s *notation.Draw) {
 	if sym, ok := c.scope.Symbol(s.Shaft.Ident); !ok {
-		c.undefined(s.Shaft)
+		c.undefinedShaft(s.Shaft)
 	} else if sym.Kind != ShaftName {
 		d := c.list.Addf(s.Shaft.Span(), CodeKind, "%s is not a shaft, and only a shaft can be drawn", s.Shaft.Ident)
 		d.Repair, d.Related = "for a curve write plot …", relatedTo(sym)

@@ -103,10 +103,32 @@ func (c *Checker) undefined(n *notation.Name) {
 		return
 	}
 	if _, isUnit := unit.Lookup(n.Ident); isUnit {
-		d.Repair = fmt.Sprintf("a unit stands only after a number: 1 %s", n.Ident)
+		d.Repair = fmt.Sprintf("define it: %[1]s = …; if the unit is meant, it stands after a number: 1 %[1]s", n.Ident)
 		return
 	}
 	d.Repair = fmt.Sprintf("define it: %s = …", n.Ident)
+}
+
+// undefinedShaft reports a shaft that has no cell, with the nearest name.
+func (c *Checker) undefinedShaft(n *notation.Name) {
+	d := c.list.Addf(n.Span(), CodeUndefined, "there is no shaft %s in this lesson", n.Ident)
+	var shafts []string
+	for _, ident := range c.scope.All() {
+		if s, ok := c.scope.Symbol(ident); ok && s.Kind == ShaftName {
+			shafts = append(shafts, ident)
+		}
+	}
+	switch near, ok := nearest(n.Ident, shafts); {
+	case ok:
+		d.Repair = "did you mean " + near + "?"
+		d.Fix = &source.Fix{Span: n.Span(), Text: near}
+	case len(shafts) == 1:
+		d.Repair = "the only shaft here is " + shafts[0]
+	case len(shafts) > 1:
+		d.Repair = "the shafts here are " + strings.Join(shafts, ", ")
+	default:
+		d.Repair = "a shaft has a cell of its own, with its name in the opening line"
+	}
 }
 
 // nearest returns the candidate with the least edit distance to name, if it is

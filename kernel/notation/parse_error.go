@@ -200,6 +200,15 @@ func (p *parser) unclosed(open token, what string) {
 	}
 }
 
+// opening returns the first token of the current statement.
+func (p *parser) opening() token {
+	i := p.pos
+	for i > 0 && p.toks[i-1].kind != tEnd {
+		i--
+	}
+	return p.toks[i]
+}
+
 // missingTimes reports two operands side by side; t is the second.
 func (p *parser) missingTimes(t token) {
 	before := p.before()
@@ -222,6 +231,10 @@ func (p *parser) missingTimes(t token) {
 		return
 	case t.kind == tName && t.text[0] == 'd' && len(t.text) > 1 && p.peek().isWord("from"):
 		p.errorf(p.at(t), MissingWord, "“for” is missing before “%s”", t.text[1:]).Repair = "the whole form is: " + bindExample(Integral, false)
+		return
+	case p.mode == shaftMode && before.kind == tUnit && t.kind == tNumber:
+		d := p.errorf(gap, MissingWord, "something is missing between these two quantities")
+		d.Repair = "the whole form is: " + shaftForms[p.opening().text]
 		return
 	case before.kind == tNumber && t.kind == tNumber:
 		p.errorf(gap, MissingMultiply, "two numbers stand side by side").Repair = "write an operator between them; digits of one number stand together"

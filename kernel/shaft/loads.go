@@ -115,21 +115,27 @@ func (v *validator) balance() {
 	for _, t := range v.spec.Torques {
 		sum += t.Value
 		size += math.Abs(t.Value)
-		at = t.At
+		at = later(at, t.At)
 	}
 	for _, s := range v.spec.Spreads {
 		sum += s.total()
 		size += (math.Abs(s.Start) + math.Abs(s.End)) / 2 * (s.To - s.From)
-		at = s.At
-	}
-	if len(v.spec.Torques)+len(v.spec.Spreads) > 1 {
-		at = v.spec.At
+		at = later(at, s.At)
 	}
 	if math.Abs(sum) <= balanced*size {
 		return
 	}
 	v.fail(at, CodeBalance, "hold the shaft somewhere (“hold at 0 mm”), or add the torque that balances it",
 		"nothing holds this shaft and its torques do not balance: %s is left over", v.show(sum, Moment))
+}
+
+// later returns the span that stands further down in the same text: the last
+// load is where a reader looks for what is left over.
+func later(a, b source.Span) source.Span {
+	if b.IsValid() && (!a.IsValid() || a.Text == b.Text && b.Start >= a.Start) {
+		return b
+	}
+	return a
 }
 
 // balanced is the imbalance, relative to the sum of the sizes of all torques,
