@@ -110,25 +110,9 @@ func look(ctx context.Context, path string) error {
 	if err != nil {
 		return systemFault(err)
 	}
-	db, err := sql.Open(driver, dsn(path, "&mode=rw", "busy_timeout(5000)"))
+	id, objects, err := identity(ctx, path)
 	if err != nil {
 		return err
-	}
-	err = isStore(ctx, db, path)
-	return errors.Join(err, db.Close())
-}
-
-// applicationID is set by the first step of the schema.
-const applicationID = 1397245524
-
-func isStore(ctx context.Context, db *sql.DB, path string) error {
-	var id, objects int64
-	err := db.QueryRowContext(ctx, "PRAGMA application_id").Scan(&id)
-	if err == nil {
-		err = db.QueryRowContext(ctx, "SELECT count(*) FROM sqlite_schema WHERE name NOT LIKE 'goose%' AND name NOT LIKE 'sqlite%'").Scan(&objects)
-	}
-	if err != nil {
-		return wrap(err)
 	}
 	// A process that ended between making the file and the first step of the
 	// schema leaves no table and no number behind.
@@ -136,6 +120,25 @@ func isStore(ctx context.Context, db *sql.DB, path string) error {
 		return fmt.Errorf("%w: %s", record.ErrNotOurs, path)
 	}
 	return nil
+}
+
+// applicationID is set by the first step of the schema.
+const applicationID = 1397245524
+
+// identity reads the number by which a file is known, and how many tables and
+// indexes it has.
+func identity(ctx context.Context, path string) (id, objects int64, err error) {
+	db, err := sql.Open(driver, dsn(path, "&mode=rw", "busy_timeout(5000)", "query_only(1)"))
+	if err != nil {
+		return 0, 0, err
+	}
+	defer db.Close()
+	err = db.QueryRowContext(ctx, "PRAGMA application_id").Scan(&id)
+	if err == nil {
+		err = db.QueryRowContext(ctx, `SELECT count(*) FROM sqlite_schema
+			WHERE name NOT LIKE 'goose%' AND name NOT LIKE 'sqlite%'`).Scan(&objects)
+	}
+	return id, objects, wrap(err)
 }
 
 // checkVersion refuses an SQLite that can lose commits in WAL mode when it has
