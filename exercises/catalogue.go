@@ -1,0 +1,132 @@
+package exercises
+
+import (
+	"maps"
+	"math"
+	"slices"
+)
+
+// A general slip is one that many problems share. Its value is computed from
+// the exercise's own working, with some names taken wrongly, or from the answer
+// itself. A slip without values has words only, and the exercise gives the
+// wrong formula.
+type general struct {
+	says, next  string
+	takesFactor bool
+	values      func(c *slipCase) ([]float64, error)
+}
+
+// Catalogue lists the names of the general slips.
+func Catalogue() []string { return slices.Sorted(maps.Keys(catalogue)) }
+
+const reread = "Write down what each letter of the formula stands for before you put numbers in."
+
+// catalogue holds the common slips of torsion problems (common practice, no
+// source, unless said). The factor in a comment is that on the twist of a
+// uniform solid shaft.
+var catalogue = map[string]*general{
+	"radius-for-diameter": { // ×16
+		says: "It looks as though a radius went where the formula has a diameter.", next: reread,
+		values: scaled(diameters, 0.5)},
+	"diameter-for-radius": { // ÷16
+		says: "It looks as though a diameter went where the formula has a radius.", next: reread,
+		values: func(c *slipCase) ([]float64, error) {
+			if names := c.named(radii); len(names) > 0 {
+				return c.scale(names, 2)
+			}
+			return scaled(diameters, 2)(c)
+		}},
+	"bending-for-torsion": { // ×2
+		says:   "It looks as though the second moment of area for bending, π/64·d⁴, was used in place of the polar one.",
+		next:   "Ask about which axis the section turns here.",
+		values: softer(2)},
+	"young-for-shear": { // ×G/E
+		says:   "It looks as though Young's modulus was used in place of the shear modulus.",
+		next:   "Ask which of the two says how a material resists being sheared.",
+		values: youngForShear},
+	"radians-for-degrees": {
+		says:   "It looks as though a number of radians was given the unit of degrees.",
+		next:   "The formula gives radians; convert, or write rad.",
+		values: times(math.Pi / 180)},
+	"degrees-for-radians": {
+		says:   "It looks as though a number of degrees was taken for radians, or an angle was converted twice.",
+		next:   "Write the unit beside the number at every step.",
+		values: times(180 / math.Pi)},
+	"millimetres": {
+		says:   "It looks as though a millimetre was taken for a metre somewhere, or a prefix such as kilo or giga was left out: the answer is off by a power of a thousand.",
+		next:   "Put every quantity into the formula with its unit, and change mm⁴ to m⁴ with all four powers.",
+		values: powersOf(1000, 6)},
+	"decimal-place": {
+		says:   "It looks as though the decimal point of one value slipped by a place.",
+		next:   "Compare each number you put in with the given one.",
+		values: decimalPlace},
+	"mean-diameter": {
+		says:   "It looks as though the whole taper was treated as a uniform shaft of the mean diameter.",
+		next:   "Twist goes with the fourth power of the diameter, so the mean diameter does not give the mean twist. Cut the shaft into segments.",
+		values: uniform(func(a, b float64) float64 { return (a + b) / 2 })},
+	"mean-of-moments": {
+		says:   "It looks as though the mean of J at the two ends was used for the whole taper.",
+		next:   "It is 1/J that adds up along the shaft, not J.",
+		values: uniform(func(a, b float64) float64 { return math.Pow((math.Pow(a, 4)+math.Pow(b, 4))/2, 0.25) })},
+	"mean-of-twists": {
+		says:   "It looks as though the twists of two uniform shafts, one of each end's diameter, were averaged.",
+		next:   "The thin part is only a short stretch of the shaft. Cut the shaft into segments and look which of them twist most.",
+		values: meanOfEnds},
+	"small-end": {
+		says:   "It looks as though the smallest diameter was used for the whole length.",
+		next:   "That shaft is certainly softer than this one. Let the diameter change along the shaft.",
+		values: uniform(math.Min)},
+	"large-end": {
+		says:   "It looks as though the largest diameter was used for the whole length.",
+		next:   "That shaft is certainly stiffer than this one. Let the diameter change along the shaft.",
+		values: uniform(math.Max)},
+	"wrong-end": {
+		says:   "It looks as though the stress was worked out at the thick end.",
+		next:   "Ask at which section the same torque has the least material to carry it.",
+		values: uniform(math.Max)},
+	"taper-reversed": {
+		says:   "It looks as though the slope of the taper has the wrong sign.",
+		next:   "Put x = 0 and x = L into your d(x) and see whether both ends come out.",
+		values: taperReversed},
+	"dropped-factor": {
+		says:        "It looks as though a constant factor was lost, as happens when a power is integrated.",
+		next:        "Differentiate your integral and see whether the integrand comes back.",
+		takesFactor: true,
+		values:      byFactor},
+	"torque-twice": { // ×2
+		says:   "It looks as though the torque was counted twice.",
+		next:   "Cut the shaft and draw what acts on one side of the cut: the two end torques are one and the same inside.",
+		values: scaled(torques, 2)},
+	"torque-sign": {
+		says:   "It looks as though a torque that acts the other way was added.",
+		next:   "Draw the torque along the shaft, with the sense of each.",
+		values: torqueSign},
+	"bore-before-power": {
+		says:   "It looks as though the bore was taken from the diameter before the fourth power.",
+		next:   "Take the J of the bore from the J of the full section.",
+		values: boreFirst},
+	"bore-forgotten": {
+		says:   "It looks as though the shaft was taken to be solid.",
+		next:   "Take the J of the bore from the J of the full section.",
+		values: boreForgotten},
+	"split-by-length": {
+		says:   "It looks as though the torque was shared by length alone, as in a shaft of one diameter.",
+		next:   "Both parts twist by the same angle; let J of each part enter.",
+		values: splitByLength},
+	"revolutions-for-radians": {
+		says:   "It looks as though a speed in revolutions was used as if it were in radians.",
+		next:   "Power is torque times angular speed in rad/s; one revolution is 2π rad.",
+		values: revolutions},
+	"stiffnesses-added": {
+		says: "It looks as though the stiffnesses of parts that follow one another were added.",
+		next: "Ask what is the same for parts in a row, the torque or the twist. The other is what adds."},
+	"one-torque-everywhere": {
+		says: "It looks as though one torque was used for every part of the shaft.",
+		next: "Cut the shaft in each part and find the torque there from what acts on one side."},
+	"wrong-power": {
+		says: "It looks as though a power came out wrong when it was integrated.",
+		next: "Differentiate your integral and see whether the integrand comes back."},
+	"wrong-length": {
+		says: "It looks as though a length was used that is not that of this part.",
+		next: "Mark in the figure from where to where each part reaches."},
+}

@@ -1,0 +1,170 @@
+package exercises
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"shaftbook/kernel"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
+	"shaftbook/kernel/unit"
+)
+
+// limits bound one expression of an exercise or of an answer.
+var limits = kernel.Limits{Time: 250 * time.Millisecond}
+
+// A desk is the working of one structure with one set of numbers on it. Names
+// can be given other values for a while, which is how slips are computed: the
+// working stays, the values that the learner took wrongly are replaced.
+type desk struct {
+	e     *Exercise
+	s     *Structure
+	w     *kernel.Working
+	texts []*source.Text // of the givens, as drawn
+
+	places map[*source.Text]place // texts that are not the exercise's own
+}
+
+const (
+	workCell   = "work"
+	shaftCell  = "shaft"
+	figureCell = "figure"
+	shaftName  = "S"
+)
+
+// newDesk lays out a structure with the chosen value of each given.
+func newDesk(e *Exercise, s *Structure, choice []int) *desk {
+	d := &desk{e: e, s: s, w: kernel.NewWorking(limits), places: map[*source.Text]place{}}
+	var cells []kernel.Cell
+	for i, g := range s.Given {
+		t := g.cellText(choice[i], e.Text.Name, g.at.Position().Line)
+		d.texts = append(d.texts, t)
+		d.places[t] = g.place()
+		cells = append(cells, kernel.Cell{ID: givenCell(i), Kind: kernel.Calc, Text: t})
+	}
+	if s.work != nil {
+		cells = append(cells, kernel.Cell{ID: workCell, Kind: kernel.Calc, Text: s.work})
+	}
+	if s.shaft != nil {
+		cells = append(cells, kernel.Cell{ID: shaftCell, Kind: kernel.Shaft, Name: shaftName, Text: s.shaft})
+	}
+	if s.figure != nil {
+		cells = append(cells, kernel.Cell{ID: figureCell, Kind: kernel.Calc, Text: s.figure})
+	}
+	d.w.SetCells(cells)
+	return d
+}
+
+func givenCell(i int) string { return fmt.Sprintf("given-%d", i) }
+
+// place says where the statement of a given comes from. A fixed value stands
+// in the block letter by letter, a drawn one does not.
+func (g *Given) place() place {
+	prefix := len(g.head + " = ")
+	if len(g.values) > 1 || g.at.Content() != g.values[0] {
+		return place{at: g.at}
+	}
+	return place{at: g.at, exact: true, offset: g.at.Start - prefix}
+}
+
+// evaluate brings the values up to date and returns what is in error.
+func (d *desk) evaluate(ctx context.Context) (source.List, error) {
+	if err := d.w.Evaluate(ctx, nil); err != nil {
+		return nil, err
+	}
+	var list source.List
+	for i := range d.s.Given {
+		list = append(list, d.problems(givenCell(i))...)
+	}
+	for _, id := range []string{workCell, shaftCell, figureCell} {
+		list = append(list, d.problems(id)...)
+	}
+	return list, nil
+}
+
+func (d *desk) problems(cell string) source.List {
+	var list source.List
+	for _, r := range d.w.Results(cell) {
+		if r.Failed() {
+			list = append(list, *r.Diagnostics.FirstError())
+		}
+	}
+	return locate(locate(list, d.places), d.e.places)
+}
+
+// value evaluates an expression of the exercise.
+func (d *desk) value(ctx context.Context, x notation.Expr) (kernel.Evaluated, source.List) {
+	v, list := d.w.EvalExpr(ctx, x)
+	if list.HasErrors() {
+		return v, locate(locate(list, d.places), d.e.places)
+	}
+	if v.Value.IsBracket || v.Value.IsTruth {
+		list.Addf(x.Span(), CodeValue, "this must be one number")
+		return v, locate(list, d.e.places)
+	}
+	return v, nil
+}
+
+// truth evaluates a condition.
+func (d *desk) truth(ctx context.Context, x notation.Expr) (bool, source.List) {
+	v, list := d.w.EvalExpr(ctx, x)
+	if list.HasErrors() {
+		return false, locate(locate(list, d.places), d.e.places)
+	}
+	if !v.Value.IsTruth {
+		list.Addf(x.Span(), CodeValue, "a condition compares two values").Repair = "write d_1/d_0 < 2"
+		return false, locate(list, d.e.places)
+	}
+	return v.Value.Truth, nil
+}
+
+// given returns the present value of the i-th given; ok is false for functions
+// and for what has no value.
+func (d *desk) given(i int) (v kernel.Value, text string, ok bool) {
+	results := d.w.Results(givenCell(i))
+	if len(results) != 1 || results[0].Value == nil || results[0].Failed() {
+		return kernel.Value{}, "", false
+	}
+	return *results[0].Value, results[0].Text, true
+}
+
+// under gives names other values, in SI units, while f runs. It may be nested.
+func (d *desk) under(ctx context.Context, values map[int]float64, f func() error) error {
+	before := map[int]string{}
+	for i, v := range values {
+		old, _, ok := d.given(i)
+		if !ok {
+			return fmt.Errorf("%s has no value", d.s.Given[i].Name)
+		}
+		before[i], _ = d.w.Text(givenCell(i))
+		if err := d.w.Edit(givenCell(i), d.s.Given[i].head+" = "+literal(v, old.Dim)); err != nil {
+			return err
+		}
+	}
+	list, err := d.evaluate(ctx)
+	if err == nil {
+		err = list.Err()
+	}
+	if err == nil {
+		err = f()
+	}
+	for i, text := range before {
+		if err := d.w.Edit(givenCell(i), text); err != nil {
+			return err
+		}
+	}
+	if again := d.w.Evaluate(ctx, nil); again != nil {
+		return again
+	}
+	return err
+}
+
+// literal writes a value so that it is read back exactly.
+func literal(v float64, dim unit.Dimension) string {
+	text := unit.Shortest(v)
+	if dim.IsNumber() {
+		return text
+	}
+	return text + " " + dim.String()
+}

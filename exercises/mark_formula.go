@@ -1,0 +1,275 @@
+package exercises
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strings"
+
+	"shaftbook/kernel/algebra"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/unit"
+)
+
+const (
+	formulaPoints = 48 // at which two formulas are compared
+	fewestPoints  = 40 // of them with a value; the rest may fail a condition
+	sameFormula   = 1e-9
+)
+
+// A formulaKey is what a formula is held against: points of the given domain
+// with the exact value there, and what each slip comes to.
+type formulaKey struct {
+	points []formulaPoint
+	vary   []int // the givens that vary, as numbers into Given
+}
+
+type formulaPoint struct {
+	values map[int]float64
+	right  float64
+	slips  [][]float64 // by slip of the ask; nil where one has no value
+}
+
+// formulaKey draws the points. After one point with the learner's own numbers
+// comes one for each name with that name alone changed, then random ones.
+func (v *Variant) formulaKey(ctx context.Context, i int) (*formulaKey, error) {
+	if v.formula[i] != nil {
+		return v.formula[i], nil
+	}
+	k, a := &formulaKey{}, v.Structure.Asks[i]
+	own := map[int]float64{}
+	for j, g := range v.Structure.Given {
+		if x, _, ok := v.desk.given(j); ok && !g.Derived && x.Number != 0 {
+			k.vary = append(k.vary, j)
+			own[j] = x.Number
+		}
+	}
+	draw := newDrawer(HeadlessKey, v.Exercise.ID, "points", i)
+	tries := []map[int]float64{own}
+	for _, j := range k.vary {
+		moved := map[int]float64{}
+		for n, x := range own {
+			moved[n] = x
+		}
+		moved[j] *= 1.01
+		tries = append(tries, moved)
+	}
+	for n := 0; n < 3*formulaPoints && len(k.points) < len(k.vary)+1+formulaPoints; n++ {
+		values := v.domainPoint(k.vary, own, draw)
+		if n < len(tries) {
+			values = tries[n]
+		}
+		p, ok := v.formulaPoint(ctx, a, values, n >= len(tries))
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		if ok {
+			k.points = append(k.points, p)
+		}
+	}
+	if len(k.points) < len(tries)+fewestPoints {
+		return nil, fmt.Errorf("the answer to %s has a value at too few points of the given domain", a.Name)
+	}
+	v.formula[i] = k
+	return k, nil
+}
+
+// domainPoint draws a value for each name: within its range if it has one, else
+// near its own value.
+func (v *Variant) domainPoint(vary []int, own map[int]float64, draw *drawer) map[int]float64 {
+	values := map[int]float64{}
+	for _, j := range vary {
+		share := float64(draw.next()>>11) / (1 << 53)
+		if ends := v.Structure.Given[j].ends; ends[1] > ends[0] {
+			values[j] = ends[0] + share*(ends[1]-ends[0])
+			continue
+		}
+		values[j] = own[j] * (0.8 + 0.45*share)
+	}
+	return values
+}
+
+func (v *Variant) formulaPoint(ctx context.Context, a *Ask, values map[int]float64, conditional bool) (formulaPoint, bool) {
+	p := formulaPoint{values: values}
+	holds := true
+	err := v.desk.under(ctx, values, func() error {
+		for _, x := range v.Structure.where {
+			truth, list := v.desk.truth(ctx, x)
+			holds = holds && (!conditional || truth && !list.HasErrors())
+		}
+		x, list := v.desk.value(ctx, a.answer)
+		if list.HasErrors() {
+			return list.Err()
+		}
+		p.right = x.Value.Number
+		for _, s := range a.slips {
+			c := slipCase{ctx: ctx, d: v.desk, ask: a, slip: s, right: p.right, dim: x.Value.Dim}
+			list, err := c.values()
+			if err != nil {
+				list = nil // a slip without a value here is not what was typed
+			}
+			p.slips = append(p.slips, list)
+		}
+		return nil
+	})
+	return p, err == nil && holds && p.right != 0
+}
+
+// markFormula judges a formula by its meaning.
+func (v *Variant) markFormula(ctx context.Context, i int, x notation.Expr) (Verdict, error) {
+	a, key := v.Structure.Asks[i], v.keys[i]
+	got, refused := v.evaluate(ctx, x)
+	if refused != nil {
+		return *refused, ctx.Err()
+	}
+	read := notation.Print(x)
+	if got.Value.Dim != key.dim {
+		verdict := wrongDimension(got, key.dim, key.angle, key.example(a))
+		if verdict.Kind == UnitMissing { // a formula has no unit to add
+			verdict.Message = fmt.Sprintf("This comes to a pure number, and %s is asked. See which factor is missing or stands there once too often.", describe(key.dim, key.angle))
+		}
+		verdict.Kind, verdict.Read = WrongDimension, read
+		return verdict, nil
+	}
+	if len(notation.FreeNames(x)) == 0 && len(notation.FreeNames(a.answer)) > 0 {
+		return Verdict{Kind: Unreadable, Read: read, Message: "This is a value, and a formula is asked. Write it in the given names: " + v.names() + "."}, nil
+	}
+	k, err := v.formulaKey(ctx, i)
+	if err != nil {
+		return Verdict{}, err
+	}
+	ratios, ok, err := v.ratios(ctx, k, x)
+	if err != nil {
+		return Verdict{}, err
+	}
+	verdict := Verdict{Kind: Off, Read: read}
+	switch slips := k.match(a, ratios); {
+	case !ok:
+		verdict.Message = "For some of the numbers that could be given, this formula has no value. Look for a denominator or a root that should not be there."
+	case v.sameExactly(x, a.answer) || constant(ratios) && math.Abs(ratios[0]-1) <= sameFormula:
+		verdict.Kind, verdict.Points, verdict.Message = Right, a.Points, "Right: it has the same value as the exact formula wherever it was tried."
+		if a.why != "" {
+			verdict.Message = "Right. " + sentence(a.why)
+		}
+	case len(slips) > 0:
+		verdict.Kind, verdict.Slips, verdict.Message = SlipMade, names(slips), slipMessage(slips)
+	default:
+		verdict.Message = v.offBy(k, x, a, ratios)
+	}
+	return verdict, nil
+}
+
+// sameExactly decides by exact arithmetic, where that can.
+func (v *Variant) sameExactly(x, answer notation.Expr) bool {
+	equal, decided := algebra.EqualExactly(x, answer, nil)
+	return decided && equal
+}
+
+// ratios returns the learner's formula divided by the exact one at each point;
+// ok is false if it has no value at one of them.
+func (v *Variant) ratios(ctx context.Context, k *formulaKey, x notation.Expr) (ratios []float64, ok bool, err error) {
+	ok = true
+	for _, p := range k.points {
+		failed := v.desk.under(ctx, p.values, func() error {
+			got, list := v.desk.w.EvalExpr(ctx, x)
+			ratios = append(ratios, got.Value.Number/p.right)
+			return list.Err()
+		})
+		if err := ctx.Err(); err != nil {
+			return nil, false, err
+		}
+		if failed != nil {
+			return ratios, false, nil
+		}
+	}
+	return ratios, ok, nil
+}
+
+func constant(ratios []float64) bool {
+	for _, r := range ratios {
+		if math.Abs(r-ratios[0]) > sameFormula*math.Abs(ratios[0]) {
+			return false
+		}
+	}
+	return true
+}
+
+// match returns the slips that a formula equals at every point.
+func (k *formulaKey) match(a *Ask, ratios []float64) []*Slip {
+	if len(ratios) < len(k.points) {
+		return nil
+	}
+	var found []*Slip
+	for s, slip := range a.slips {
+		if k.isSlip(s, ratios) {
+			found = append(found, slip)
+		}
+	}
+	return found
+}
+
+func (k *formulaKey) isSlip(s int, ratios []float64) bool {
+	for n, p := range k.points {
+		hit := false
+		for _, value := range p.slips[s] {
+			// A mean over a taper may be found from two diameters that are not
+			// quite equal, which costs digits.
+			hit = hit || math.Abs(ratios[n]*p.right-value) <= 1e-6*math.Abs(value)
+		}
+		if !hit {
+			return false
+		}
+	}
+	return true
+}
+
+// offBy says whether a formula is off by a constant factor, or by powers of
+// names, or otherwise.
+func (v *Variant) offBy(k *formulaKey, x notation.Expr, a *Ask, ratios []float64) string {
+	const next = " Go back to the step where that factor enters."
+	if constant(ratios) {
+		factor := unit.FormatNumber(ratios[0], unit.Rounding{Figures: 4})
+		if q, ok := algebra.Quotient(x, a.answer, nil); ok && q.Denom().BitLen() < 20 && q.Num().BitLen() < 20 {
+			factor = q.RatString()
+		}
+		return "This is off by a constant factor: it comes to " + factor + " times what is right, whatever the numbers are." + next
+	}
+	if text := v.offByPowers(k, ratios); text != "" {
+		return "This is off by a power: " + text + "." + next
+	}
+	return "The dimension is right, but the formula is not: it is off by an amount that changes with the numbers. Put in a case you know, such as equal diameters, and see where it goes astray."
+}
+
+// offByPowers fits the ratios with c·Πxᵖ, each p a multiple of a half. The
+// exponents are read off the points at which one name alone was changed.
+func (v *Variant) offByPowers(k *formulaKey, ratios []float64) string {
+	if len(ratios) <= len(k.vary) || ratios[0] <= 0 {
+		return ""
+	}
+	powers := make([]float64, len(k.vary))
+	for n, j := range k.vary {
+		own, moved := k.points[0].values[j], k.points[n+1].values[j]
+		powers[n] = math.Round(2*math.Log(ratios[n+1]/ratios[0])/math.Log(moved/own)) / 2
+	}
+	left := make([]float64, len(ratios))
+	for n, r := range ratios {
+		left[n] = r
+		for m, j := range k.vary {
+			left[n] /= math.Pow(math.Abs(k.points[n].values[j]), powers[m])
+		}
+	}
+	if !constant(left) {
+		return ""
+	}
+	var parts []string
+	for n, j := range k.vary {
+		if p := powers[n]; p != 0 {
+			way := "high"
+			if p < 0 {
+				way = "low"
+			}
+			parts = append(parts, fmt.Sprintf("the power of %s is too %s by %s", v.Structure.Given[j].Name, way, unit.FormatNumber(math.Abs(p), unit.Rounding{})))
+		}
+	}
+	return strings.Join(parts, ", and ")
+}

@@ -1,0 +1,265 @@
+package exercises
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strings"
+
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/unit"
+)
+
+// earlyShare is the part of the points that an answer gets which is right in
+// method and rounded too early, if it is no more than nearMiss away.
+const (
+	earlyShare = 0.5
+	nearMiss   = 0.05
+)
+
+// markNumber judges a value.
+func (v *Variant) markNumber(ctx context.Context, a *Ask, k *answerKey, x notation.Expr) Verdict {
+	got, refused := v.evaluate(ctx, x)
+	if refused != nil {
+		return *refused
+	}
+	if got.Value.Dim != k.dim {
+		return wrongDimension(got, k.dim, k.angle, k.example(a))
+	}
+	g := guess{value: got.Value.Number, factor: k.factor}
+	g.readLiteral(x)
+	verdict := v.judge(ctx, a, k, g)
+	verdict.Read = got.Text
+	return verdict
+}
+
+// A guess is an answer as a value, with the precision in which it was written.
+type guess struct {
+	value   float64
+	factor  float64 // of the unit it was written in
+	literal bool    // one number, perhaps with a unit
+	hasUnit bool
+	half    float64 // half a unit of the last figure written, in SI; 0 for a formula
+	figures int
+}
+
+func (v *Variant) judge(ctx context.Context, a *Ask, k *answerKey, g guess) Verdict {
+	if math.Abs(g.value-k.value) <= a.Tolerance.Width(k.value, g.factor) {
+		return Verdict{Kind: Right, Points: a.Points, Message: rightMessage(a, k)}
+	}
+	if k.angle && !g.hasUnit && math.Abs(g.value*math.Pi/180-k.value) <= a.Tolerance.Width(k.value, math.Pi/180) {
+		return Verdict{Kind: UnitMissing, Message: "An angle without a unit is read in radians. If you mean degrees, write deg after the number."}
+	}
+	if g.roundsFrom(k.value) {
+		return early(a, k, g, "Rounded as you wrote it, the answer is the same, but it is asked more exactly than that. Carry more figures and round once, at the end.")
+	}
+	slips := k.match(g, a.Tolerance)
+	if k.bounded {
+		if message := v.outside(a, k, g, slips); message != "" {
+			return Verdict{Kind: OutsideBounds, Slips: names(slips), Message: message}
+		}
+	}
+	if len(slips) > 0 {
+		return Verdict{Kind: SlipMade, Slips: names(slips), Message: slipMessage(slips)}
+	}
+	if v.roundedBetween(ctx, a, k, g) {
+		return early(a, k, g, "The method is right, but a value on the way was rounded. Keep two figures more than you report until the end.")
+	}
+	return Verdict{Kind: Off, Message: offMessage(a, k, g)}
+}
+
+func rightMessage(a *Ask, k *answerKey) string {
+	switch {
+	case a.why != "":
+		return "Right. " + sentence(a.why)
+	case k.bounded:
+		return "Right: within the tolerance of the exact value, and between the bounds that are certain."
+	}
+	return "Right: within the tolerance of the exact value."
+}
+
+func early(a *Ask, k *answerKey, g guess, message string) Verdict {
+	verdict := Verdict{Kind: RoundedEarly, Message: message}
+	if math.Abs(g.value-k.value) <= nearMiss*math.Abs(k.value) {
+		verdict.Points = earlyShare * a.Points
+	}
+	return verdict
+}
+
+// readLiteral notes how an answer was written.
+func (g *guess) readLiteral(x notation.Expr) {
+	x = notation.Unparen(x)
+	if u, ok := x.(*notation.Unary); ok {
+		x = notation.Unparen(u.X)
+	}
+	var number *notation.Number
+	switch x := x.(type) {
+	case *notation.Number:
+		number, g.factor = x, 1
+	case *notation.Quantity:
+		number, g.factor, g.hasUnit = x.Number, x.Unit.Unit.Factor, true
+	default:
+		g.hasUnit = hasUnit(x)
+		return
+	}
+	g.literal = true
+	digits, place := written(notation.Decimal(number.Text))
+	g.figures, g.half = digits, 0.5*math.Pow(10, float64(place))*g.factor
+}
+
+func hasUnit(x notation.Expr) bool {
+	found := false
+	notation.Inspect(x, func(n notation.Node) bool {
+		_, isQuantity := n.(*notation.Quantity)
+		found = found || isQuantity
+		return !found
+	})
+	return found
+}
+
+// written returns how many significant figures a decimal has and the power of
+// ten of the last one.
+func written(decimal string) (figures, place int) {
+	mantissa, exponent, _ := strings.Cut(strings.ToLower(decimal), "e")
+	if _, err := fmt.Sscan(exponent, &place); err != nil {
+		place = 0
+	}
+	whole, fraction, _ := strings.Cut(mantissa, ".")
+	return len(strings.TrimLeft(whole+fraction, "0-+")), place - len(fraction)
+}
+
+// roundsFrom reports whether the exact value, rounded to the figures of the
+// answer, is the answer.
+func (g guess) roundsFrom(e float64) bool {
+	return g.literal && g.value != 0 && math.Abs(g.value-e) <= g.half*slack
+}
+
+// match returns the slips whose value the answer is, as nearly as it was
+// written but never by more than a fortieth.
+func (k *answerKey) match(g guess, t Tolerance) []*Slip {
+	var found []*Slip
+	for _, s := range k.slips {
+		for _, value := range s.values {
+			if math.Abs(g.value-value) <= max(t.Width(value, g.factor), min(g.half, math.Abs(value)/40)) {
+				found = append(found, s.slip)
+				break
+			}
+		}
+	}
+	return found
+}
+
+func names(slips []*Slip) []string {
+	var list []string
+	for _, s := range slips {
+		list = append(list, s.Name)
+	}
+	return list
+}
+
+// slipMessage explains one slip, or asks which of several it was.
+func slipMessage(slips []*Slip) string {
+	if len(slips) == 1 {
+		return sentence(slips[0].says) + " " + sentence(slips[0].next)
+	}
+	text := "Two wrong turns lead to this value. Which was it?"
+	if len(slips) > 2 {
+		text = "Several wrong turns lead to this value. Which was it?"
+	}
+	for i, s := range slips {
+		text += fmt.Sprintf(" (%c) %s", 'a'+i, sentence(s.says))
+	}
+	return text + " Look at that step again."
+}
+
+// outside says by which bound an answer is impossible, and roughly by how much.
+// A slip may be a bound itself, so the tolerance is allowed beyond it.
+func (v *Variant) outside(a *Ask, k *answerKey, g guess, slips []*Slip) string {
+	side, bound, is := "", 0.0, ""
+	switch {
+	case g.value < k.low-a.Tolerance.Width(k.low, g.factor)-min(g.half, math.Abs(k.low)/40):
+		side, bound, is = "too small", k.low, a.lowIs
+	case g.value > k.high+a.Tolerance.Width(k.high, g.factor)+min(g.half, math.Abs(k.high)/40):
+		side, bound, is = "too large", k.high, a.highIs
+	default:
+		return ""
+	}
+	text := fmt.Sprintf("This cannot be right: it is %s. It lies %s.", side, beyond(g.value, bound, side == "too small", is))
+	if len(slips) > 0 {
+		return text + " " + slipMessage(slips)
+	}
+	if k.angle && !g.hasUnit {
+		text += " An angle without a unit is read in radians."
+	}
+	return text + " Work out that bound yourself, then look for a power of ten, a unit, or a letter that stands for something else."
+}
+
+// beyond says by how much a value passes a bound, to one figure.
+func beyond(value, bound float64, below bool, is string) string {
+	name := "the largest value that is possible"
+	if below {
+		name = "the smallest value that is possible"
+	}
+	if is != "" {
+		name += ", " + strings.TrimSuffix(is, ".")
+		name += ","
+	}
+	where := "above"
+	if below {
+		where = "below"
+	}
+	ratio := math.Max(value/bound, bound/value)
+	if !(ratio > 0) || math.IsInf(ratio, 0) {
+		return where + " " + name + " and has the other sign, or is 0"
+	}
+	if ratio < 2 {
+		return fmt.Sprintf("%s %s by about %s", where, name, unit.FormatNumber((math.Abs(value-bound)/math.Abs(bound))*100, unit.Rounding{Figures: 1})+" %")
+	}
+	return fmt.Sprintf("%s %s by a factor of about %s", where, name, unit.FormatNumber(ratio, unit.Rounding{Figures: 1}))
+}
+
+// offMessage says what to look at; how far off the answer is, roughly, only if
+// the author lets it.
+func offMessage(a *Ask, k *answerKey, g guess) string {
+	text := "This is not right yet"
+	if k.bounded {
+		text = "This could be right, since it lies between the bounds that are certain, but it is not"
+	}
+	if a.rough {
+		text += ": it is " + rough(g.value/k.value)
+	}
+	return text + ". Check the unit of every factor, then a case you know the answer of, then work it out by another route."
+}
+
+// rough says how far off an answer is, in bands so wide that they do not give
+// it away.
+func rough(ratio float64) string {
+	if ratio <= 0 {
+		return "of the other sign"
+	}
+	word, far := "too large", ratio
+	if ratio < 1 {
+		word, far = "too small", 1/ratio
+	}
+	switch {
+	case far < 1.1:
+		return word + " by less than a tenth"
+	case far < 2:
+		return word + " by more than a tenth and less than double"
+	case far < 10:
+		return word + " by more than double and less than ten times"
+	}
+	return word + " by ten times or more"
+}
+
+// example returns a unit to write, with no number before it.
+func (k *answerKey) example(a *Ask) string {
+	if a.unit != nil {
+		return a.unit.Text
+	}
+	hint := unit.NoHint
+	if k.angle {
+		hint = unit.Angle
+	}
+	return unit.Choose(k.value, k.dim, nil, hint).Text
+}

@@ -1,0 +1,230 @@
+package exercises
+
+import (
+	"fmt"
+	"strings"
+
+	"gopkg.in/yaml.v3"
+
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
+)
+
+const (
+	defaultAttempts = 3
+	mostAttempts    = 20
+	mostStructures  = 32
+	mostAsks        = 16
+)
+
+// Parse reads the text of an exercise cell, whose name is id. The exercise is
+// never nil; it must not be set or marked if the list holds an error. What can
+// be said only with numbers, Prove says.
+func Parse(id string, text *source.Text) (*Exercise, source.List) {
+	e := &Exercise{ID: id, Attempts: defaultAttempts, Text: text}
+	r := newReader(text)
+	e.places = r.places
+	if root := r.document(); root != nil {
+		r.exercise(e, root)
+	}
+	r.list.Sort()
+	return e, r.list
+}
+
+// exercise reads the top of the block: what is common to all structures, then
+// the structures.
+func (r *reader) exercise(e *Exercise, root *yaml.Node) {
+	common := &setting{}
+	var structures *yaml.Node
+	keys := r.settingKeys(common)
+	keys["title"] = r.words(&e.Title, "title")
+	keys["attempts"] = func(n *yaml.Node) {
+		if v, ok := r.number(n, "attempts", 1, mostAttempts); ok {
+			e.Attempts = int(v)
+		}
+	}
+	keys["structures"] = func(n *yaml.Node) { structures = n }
+	found := r.fields(root, "an exercise", keys)
+	if found["title"] == nil {
+		r.list.Addf(r.line(1), CodeKey, "this exercise has no title").Repair = "begin with title: …"
+	}
+	r.shortAsk(common, found)
+	if structures == nil {
+		e.Structures = []*Structure{r.structure(common, nil, "", r.line(1))}
+		return
+	}
+	if structures.Kind != yaml.SequenceNode || len(structures.Content) > mostStructures {
+		r.list.Addf(r.span(structures), CodeValue, "structures is a list of at most %d ways to set the problem", mostStructures).
+			Repair = "write each as “- name: …”, with its own given, shaft or ask below"
+		return
+	}
+	taken := map[string]bool{}
+	for _, n := range structures.Content {
+		e.Structures = append(e.Structures, r.oneStructure(common, n, taken))
+	}
+	if len(e.Structures) == 0 {
+		r.list.Addf(r.span(structures), CodeValue, "structures is empty").Repair = "write one, or leave the key out"
+	}
+}
+
+func (r *reader) oneStructure(common *setting, n *yaml.Node, taken map[string]bool) *Structure {
+	own, name := &setting{}, ""
+	keys := r.settingKeys(own)
+	keys["name"] = r.words(&name, "the name of a structure")
+	found := r.fields(n, "a structure", keys)
+	if name == "" || taken[name] {
+		r.list.Addf(r.span(n), CodeName, "each structure needs a name of its own").Repair = "write name: hollow"
+	}
+	taken[name] = true
+	r.shortAsk(own, found)
+	return r.structure(common, own, name, r.span(n))
+}
+
+// A setting is what stands under the keys that an exercise and a structure
+// share, not yet read where it depends on the rest.
+type setting struct {
+	text                      string
+	given                     []*Given
+	where                     []notation.Expr
+	work, shaft, figure       *source.Text
+	asks                      []*Ask
+	predicts                  []*Predict
+	ask                       *Ask // the one part that is written without a list
+	isShort                   bool
+	hasText, hasAsk, hasGuess bool
+}
+
+func (r *reader) settingKeys(s *setting) map[string]func(*yaml.Node) {
+	s.ask = newAsk()
+	keys := r.askKeys(s.ask)
+	delete(keys, "name")
+	keys["text"] = func(n *yaml.Node) { r.words(&s.text, "text")(n); s.hasText = true }
+	keys["given"] = func(n *yaml.Node) { s.given = r.givens(n) }
+	keys["where"] = func(n *yaml.Node) { s.where = r.conditions(n) }
+	keys["work"] = r.block(&s.work, "work")
+	keys["shaft"] = r.block(&s.shaft, "shaft")
+	keys["figure"] = r.block(&s.figure, "figure")
+	keys["predict"] = func(n *yaml.Node) { s.predicts, s.hasGuess = r.predicts(n), true }
+	keys["ask"] = func(n *yaml.Node) { r.asks(s, n) }
+	return keys
+}
+
+// block reads statements or lines of a shaft.
+func (r *reader) block(into **source.Text, what string) func(*yaml.Node) {
+	return func(n *yaml.Node) {
+		if _, ok := r.scalar(n, what); ok {
+			*into = r.textOf(n, "")
+		}
+	}
+}
+
+// structure puts together what is common and what is a structure's own: given
+// names and conditions are added, anything else of its own stands in place of
+// the common.
+func (r *reader) structure(common, own *setting, name string, at source.Span) *Structure {
+	s := &Structure{Name: name, at: at, Text: common.text, Given: common.given, where: common.where,
+		work: common.work, shaft: common.shaft, figure: common.figure, Asks: common.asks, Predicts: common.predicts}
+	if own != nil {
+		s.override(own)
+	}
+	r.checkNames(s)
+	if len(s.Asks) == 0 {
+		r.list.Addf(at, CodeKey, "nothing is asked here").Repair = "write ask: with the question, and answer: with the expression that is right"
+	}
+	return s
+}
+
+func (s *Structure) override(own *setting) {
+	s.Given = append(append([]*Given{}, s.Given...), own.given...)
+	s.where = append(append([]notation.Expr{}, s.where...), own.where...)
+	if own.hasText {
+		s.Text = own.text
+	}
+	if own.work != nil {
+		s.work = own.work
+	}
+	if own.shaft != nil {
+		s.shaft = own.shaft
+	}
+	if own.figure != nil {
+		s.figure = own.figure
+	}
+	if own.hasAsk {
+		s.Asks = own.asks
+	}
+	if own.hasGuess {
+		s.Predicts = own.predicts
+	}
+}
+
+// checkNames reports names that stand twice among givens and among parts.
+func (r *reader) checkNames(s *Structure) {
+	givens := map[string]bool{}
+	for _, g := range s.Given {
+		if givens[g.Name] {
+			r.list.Addf(g.at, CodeName, "%s is given twice", g.Name).Repair = "give each name once; a structure adds to the names given above"
+		}
+		givens[g.Name] = true
+	}
+	parts := map[string]bool{}
+	for _, a := range s.Asks {
+		if parts[a.Name] {
+			r.list.Addf(a.at, CodeName, "two parts have the name %s", a.Name).Repair = "give each part a name of its own"
+		}
+		parts[a.Name] = true
+	}
+	for _, p := range s.Predicts {
+		if parts[p.Name] {
+			r.list.Addf(p.at, CodeName, "two parts have the name %s", p.Name).Repair = "give each part a name of its own"
+		}
+		parts[p.Name] = true
+	}
+}
+
+// conditions reads where.
+func (r *reader) conditions(n *yaml.Node) []notation.Expr {
+	var list []notation.Expr
+	for _, item := range r.items(n) {
+		if x := r.expr(item, "a condition"); x != nil {
+			list = append(list, x)
+		}
+	}
+	return list
+}
+
+// expr reads an expression of the notation, nil after saying what is wrong.
+func (r *reader) expr(n *yaml.Node, what string) notation.Expr {
+	if _, ok := r.scalar(n, what); !ok {
+		return nil
+	}
+	x, list := notation.ParseExpr(r.textOf(n, ""))
+	r.list = append(r.list, locate(list, r.places)...)
+	if list.HasErrors() {
+		return nil
+	}
+	return x
+}
+
+// into returns a reader of an expression.
+func (r *reader) into(x *notation.Expr, what string) func(*yaml.Node) {
+	return func(n *yaml.Node) { *x = r.expr(n, what) }
+}
+
+// name checks a name of a part.
+func (r *reader) name(into *string, what string) func(*yaml.Node) {
+	return func(n *yaml.Node) {
+		s, ok := r.scalar(n, what)
+		if !ok {
+			return
+		}
+		if strings.ContainsFunc(s, func(c rune) bool { return !isSlugRune(c) }) || len(s) > 40 {
+			r.list.Addf(r.span(n), CodeName, "“%s” cannot be the name of %s", s, what).Repair = "use small letters, digits and hyphens: far-end"
+			return
+		}
+		*into = s
+	}
+}
+
+func isSlugRune(c rune) bool { return c >= 'a' && c <= 'z' || c >= '0' && c <= '9' || c == '-' }
+
+func numbered(what string, i int) string { return fmt.Sprintf("%s-%d", what, i+1) }

@@ -1,0 +1,151 @@
+package exercises
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strings"
+
+	"gopkg.in/yaml.v3"
+
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
+	"shaftbook/kernel/unit"
+)
+
+// A GuessKind says what a learner commits to before a result is shown.
+type GuessKind int
+
+// The kinds of guesses.
+const (
+	Change  GuessKind = iota // more, less or same
+	Bracket                  // a lower and an upper value
+)
+
+// A Predict is a question that is answered before the result is shown. It
+// carries no marks.
+type Predict struct {
+	Name, Text string
+	Kind       GuessKind
+
+	at     source.Span
+	result notation.Expr // what is shown afterwards
+	before notation.Expr // of a Change: what it is compared with
+}
+
+// A Prediction is a committed guess beside the result.
+type Prediction struct {
+	Held    bool   `json:"held"`
+	Guess   string `json:"guess"`   // as understood
+	Result  string `json:"result"`  // what is shown beside it
+	Message string `json:"message"` // how the guess did
+}
+
+// unchanged is the largest relative change that counts as the same.
+const unchanged = 0.005
+
+func (r *reader) predicts(n *yaml.Node) []*Predict {
+	var list []*Predict
+	for i, item := range r.items(n) {
+		p := &Predict{Name: numbered("guess", i), at: r.span(item), Kind: Bracket}
+		found := r.fields(item, "a prediction", map[string]func(*yaml.Node){
+			"name":   r.name(&p.Name, "a prediction"),
+			"text":   r.words(&p.Text, "text"),
+			"result": r.into(&p.result, "result"),
+			"before": func(n *yaml.Node) { p.Kind, p.before = Change, r.expr(n, "before") },
+		})
+		if found["text"] == nil || found["result"] == nil {
+			r.list.Addf(p.at, CodeKey, "a prediction has a text and a result").
+				Repair = "write text: the question, result: the expression that is shown afterwards and, for more, less or same, before: what it is compared with"
+		}
+		list = append(list, p)
+	}
+	return list
+}
+
+// Predict sets a committed guess beside the result. ok is false if the guess
+// cannot be read; Message then says why, and the result is not shown.
+func (v *Variant) Predict(ctx context.Context, name, guess string) (p Prediction, ok bool, err error) {
+	for _, q := range v.Structure.Predicts {
+		if q.Name == name {
+			return v.predict(ctx, q, strings.TrimSpace(guess))
+		}
+	}
+	return p, false, fmt.Errorf("the exercise %s has no prediction %q", v.Exercise.ID, name)
+}
+
+func (v *Variant) predict(ctx context.Context, q *Predict, guess string) (Prediction, bool, error) {
+	result, list := v.desk.value(ctx, q.result)
+	if list.HasErrors() {
+		return Prediction{}, false, list.Err()
+	}
+	if q.Kind == Change {
+		before, list := v.desk.value(ctx, q.before)
+		if list.HasErrors() {
+			return Prediction{}, false, list.Err()
+		}
+		p, ok := judgeChange(guess, before.Value.Number, result.Value.Number)
+		if ok {
+			p.Result = fmt.Sprintf("%s before, %s after", before.Text, result.Text)
+		}
+		return p, ok, nil
+	}
+	p := Prediction{Guess: guess}
+	x, refused := v.read(guess)
+	if refused != nil {
+		p.Message = refused.Message
+		return p, false, nil
+	}
+	got, list := v.desk.w.EvalExpr(ctx, x)
+	switch {
+	case list.HasErrors():
+		p.Message = unreadable(list, "This has no value").Message
+	case !got.Value.IsBracket:
+		p.Message = "A guess is a bracket: a value you are sure is too small and one you are sure is too large. Write between 1 and 2, each with its unit."
+	case got.Value.Dim != result.Value.Dim:
+		p.Message = fmt.Sprintf("This is %s, and %s is to be guessed.", unit.Describe(got.Value.Dim), unit.Describe(result.Value.Dim))
+	default:
+		p.Guess, p.Result = got.Text, result.Text
+		p.Held, p.Message = judgeBracket(got.Value.Low, got.Value.High, result.Value.Number)
+		return p, true, nil
+	}
+	return p, false, nil
+}
+
+func judgeChange(guess string, before, after float64) (Prediction, bool) {
+	p := Prediction{Guess: strings.ToLower(guess)}
+	was := "same"
+	switch change := math.Abs(after) - math.Abs(before); {
+	case math.Abs(change) <= unchanged*math.Abs(before):
+	case change > 0:
+		was = "more"
+	default:
+		was = "less"
+	}
+	switch p.Guess {
+	case "more", "less", "same":
+	default:
+		p.Message = "Guess more, less or same."
+		return p, false
+	}
+	p.Held = p.Guess == was
+	p.Message = "As you said: " + was + "."
+	if !p.Held {
+		p.Message = "You said " + p.Guess + ", and it is " + was + ". Ask which part of the formula you did not expect to matter so."
+	}
+	return p, true
+}
+
+// judgeBracket says how a bracket did: whether it holds, and whether it is
+// narrow enough to be of use.
+func judgeBracket(low, high, result float64) (held bool, message string) {
+	switch {
+	case result < low:
+		return false, "The result lies below your bracket. What made the lower value seem certain?"
+	case result > high:
+		return false, "The result lies above your bracket. What made the upper value seem certain?"
+	case low > 0 && high <= 2*low:
+		return true, "Your bracket holds, and it is a narrow one."
+	}
+	return true, "Your bracket holds. Could you have made it narrower and still been sure?"
+}

@@ -1,0 +1,262 @@
+package exercises
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/big"
+
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
+)
+
+// MostProved is the number of variants up to which Prove looks at every one;
+// above it looks at as many, drawn from all.
+const MostProved = 500
+
+// fewVariants is the number below which neighbours will often share numbers.
+const fewVariants = 20
+
+// sameRoute is how closely a second route must agree, relative to the answer.
+const sameRoute = 1e-9
+
+// A Proof is what Prove found.
+type Proof struct {
+	Combinations *big.Int // of structure and values, before conditions
+	Complete     bool     // whether every one was looked at
+	Tried        int      // how many were
+	Usable       int      // how many of those learners can get
+	Problems     source.List
+}
+
+// Prove looks at the variants of an exercise that Parse found nothing wrong
+// with: that each answer lies inside its bounds with a margin of twice the
+// tolerance, that slips can be told from it and from each other, that nothing
+// is degenerate, that a second route agrees, and that every structure can be
+// drawn. Each kind of problem is reported once, with the numbers that show it.
+// The error is ctx's.
+func Prove(ctx context.Context, e *Exercise) (Proof, error) {
+	p := prover{ctx: ctx, e: e, seen: map[string]int{}, usable: make([]int, len(e.Structures))}
+	p.proof.Combinations = e.combinations()
+	p.proof.Complete = p.proof.Combinations.Cmp(big.NewInt(MostProved)) <= 0
+	var err error
+	if p.proof.Complete {
+		err = p.all()
+	} else {
+		err = p.sample()
+	}
+	if err != nil {
+		return p.proof, err
+	}
+	p.conclude()
+	p.proof.Problems.Sort()
+	return p.proof, nil
+}
+
+func (e *Exercise) combinations() *big.Int {
+	total := new(big.Int)
+	for _, s := range e.Structures {
+		n := big.NewInt(1)
+		for _, g := range s.Given {
+			n.Mul(n, big.NewInt(int64(len(g.values))))
+		}
+		total.Add(total, n)
+	}
+	return total
+}
+
+type prover struct {
+	ctx    context.Context
+	e      *Exercise
+	proof  Proof
+	usable []int          // variants by structure
+	seen   map[string]int // problems by code and place: how often
+	passed source.List    // the first problem of each kind that only passes numbers over
+}
+
+// all looks at every choice of values of every structure.
+func (p *prover) all() error {
+	for structure, s := range p.e.Structures {
+		values := make([]int, len(s.Given))
+		for {
+			if err := p.try(structure, values); err != nil {
+				return err
+			}
+			i := 0
+			for ; i < len(values); i++ {
+				if values[i]++; values[i] < len(s.Given[i].values) {
+					break
+				}
+				values[i] = 0
+			}
+			if i == len(values) {
+				break
+			}
+		}
+	}
+	return nil
+}
+
+func (p *prover) sample() error {
+	draw := newDrawer(HeadlessKey, p.e.ID, "proof", 0)
+	for range MostProved {
+		structure, values := draw.choice(p.e)
+		if err := p.try(structure, values); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// try looks at one variant. Slips that cannot be told apart and answers that
+// are degenerate pass the numbers over, as drawing does; anything else must not
+// happen with any numbers.
+func (p *prover) try(structure int, values []int) error {
+	p.proof.Tried++
+	v, list, err := p.e.lay(p.ctx, structure, values)
+	if err != nil || v == nil {
+		return err
+	}
+	for _, d := range list {
+		if d.Severity == source.Error && p.seen[key(d)] == 0 {
+			p.passed = append(p.passed, d)
+		}
+		p.seen[key(d)]++
+	}
+	if len(list) > 0 {
+		return p.ctx.Err()
+	}
+	p.usable[structure]++
+	p.proof.Usable++
+	for _, d := range p.judge(v) {
+		if p.seen[key(d)]++; p.seen[key(d)] == 1 {
+			p.proof.Problems = append(p.proof.Problems, d)
+		}
+	}
+	return p.ctx.Err()
+}
+
+// key tells kinds of problems apart: the numbers in a message do not.
+func key(d source.Diagnostic) string {
+	return fmt.Sprintf("%s %d %d", d.Code, d.Span.Start, d.Span.End)
+}
+
+// judge looks at the parts of a variant that learners can get.
+func (p *prover) judge(v *Variant) source.List {
+	var list source.List
+	for i, a := range v.Structure.Asks {
+		k := v.keys[i]
+		if k == nil {
+			continue
+		}
+		list = append(list, p.inside(v, a, k)...)
+		list = append(list, p.route(v, a, k)...)
+		list = append(list, p.shown(v, a, k)...)
+		if a.Kind == Formula && p.usable[v.index()] <= 3 { // each looks at many points itself
+			if _, err := v.formulaKey(p.ctx, i); err != nil {
+				list.Addf(p.e.spanOf(a.answer), CodeDraw, "%s", err).Repair = "widen the conditions or mend the answer"
+			}
+		}
+	}
+	for _, q := range v.Structure.Predicts {
+		for _, x := range []notation.Expr{q.result, q.before} {
+			if x != nil {
+				_, problems := v.desk.value(p.ctx, x)
+				list = append(list, problems...)
+			}
+		}
+	}
+	return list
+}
+
+func (v *Variant) index() int {
+	for i, s := range v.Exercise.Structures {
+		if s == v.Structure {
+			return i
+		}
+	}
+	return 0
+}
+
+func (p *prover) inside(v *Variant, a *Ask, k *answerKey) source.List {
+	if !k.bounded {
+		return nil
+	}
+	var list source.List
+	margin := 2 * a.Tolerance.Widest(k.value)
+	switch at := p.e.spanOf(a.low); {
+	case k.value < k.low || k.value > k.high:
+		list.Addf(at, CodeBounds, "the answer is outside its own bounds: %s", v.numbers()).Repair = "mend the answer or the bounds"
+	case k.value-k.low < margin || k.high-k.value < margin:
+		list.Addf(at, CodeBounds, "the answer is within twice the tolerance of a bound: %s", v.numbers()).Repair = "widen the bounds or tighten the tolerance"
+	}
+	return list
+}
+
+func (p *prover) route(v *Variant, a *Ask, k *answerKey) source.List {
+	if a.route == nil {
+		return nil
+	}
+	at := p.e.spanOf(a.route)
+	x, list := v.desk.value(p.ctx, a.route)
+	switch {
+	case list.HasErrors():
+		return list
+	case x.Value.Dim != k.dim:
+		list.Addf(at, CodeRoute, "the second route gives another quantity than the answer").Repair = "mend one of the two"
+	case math.Abs(x.Value.Number-k.value) > sameRoute*math.Abs(k.value):
+		list.Addf(at, CodeRoute, "the second route does not agree with the answer; they differ by %.2g of it: %s",
+			math.Abs(x.Value.Number-k.value)/math.Abs(k.value), v.numbers()).Repair = "mend one of the two"
+	}
+	return list
+}
+
+// shown reports an answer that stands among the given values.
+func (p *prover) shown(v *Variant, a *Ask, k *answerKey) source.List {
+	var list source.List
+	for i, g := range v.Structure.Given {
+		x, _, ok := v.desk.given(i)
+		if ok && g.Derived && a.Kind == Number && v.dims[i] == k.dim && math.Abs(x.Number-k.value) <= a.Tolerance.Widest(k.value) {
+			list.Addf(g.at, CodeShown, "%s is shown to the learner and is the answer: %s", g.Name, v.numbers()).
+				Repair = "move it under work, whose names learners do not see"
+		}
+	}
+	return list
+}
+
+// conclude weighs what was passed over.
+func (p *prover) conclude() {
+	list := &p.proof.Problems
+	for i, s := range p.e.Structures {
+		if p.usable[i] == 0 && !p.passed.HasErrors() {
+			list.Addf(s.at, CodeDraw, "no numbers can be drawn%s: the conditions never hold", named(s)).Repair = "loosen the conditions under where"
+		} else if p.usable[i] == 0 {
+			*list = append(*list, p.passed...)
+			return
+		}
+	}
+	if 2*p.proof.Usable < p.proof.Tried-p.proof.Usable && p.passed.HasErrors() {
+		*list = append(*list, p.passed...) // most numbers fail: that is no accident
+		return
+	}
+	for _, d := range p.passed {
+		if d.Code != CodeSlip && d.Code != CodeDraw {
+			*list = append(*list, d)
+			continue
+		}
+		d.Severity = source.Note
+		d.Message = fmt.Sprintf("%d of %d sets of numbers are passed over: %s", p.seen[key(d)], p.proof.Tried, d.Message)
+		*list = append(*list, d)
+	}
+	if n := p.proof.Combinations; n.Cmp(big.NewInt(fewVariants)) < 0 {
+		list.Notef(source.Span{Text: p.e.Text}, CodeDraw, "there are only %s different sets of numbers here, so neighbours will share them", n).
+			Repair = "draw some values: {from: 30 mm, to: 40 mm, by: 2 mm}"
+	}
+}
+
+func named(s *Structure) string {
+	if s.Name == "" {
+		return ""
+	}
+	return " for the structure " + s.Name
+}

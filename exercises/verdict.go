@@ -1,0 +1,46 @@
+package exercises
+
+import "shaftbook/kernel/source"
+
+// A VerdictKind is a rung of the ladder on which an answer is judged. An answer
+// gets the first that applies, read from the bottom of its faults: what cannot
+// be read has no dimension, what is of the wrong dimension has no size, and so
+// on.
+type VerdictKind string
+
+// The rungs.
+const (
+	Unreadable     VerdictKind = "unreadable"      // it cannot be read, or is no one value
+	WrongDimension VerdictKind = "wrong-dimension" // a torque where an angle is asked
+	UnitMissing    VerdictKind = "unit-missing"    // a pure number where a unit is needed
+	OutsideBounds  VerdictKind = "outside-bounds"  // it cannot be right
+	SlipMade       VerdictKind = "slip"            // a recognised wrong turn
+	Off            VerdictKind = "off"             // inside the bounds, but not right
+	RoundedEarly   VerdictKind = "rounded-early"   // right in method, too few figures
+	Right          VerdictKind = "right"
+)
+
+var verdictWords = map[VerdictKind]string{
+	Unreadable: "Cannot be read", WrongDimension: "Another quantity", UnitMissing: "A unit is needed",
+	OutsideBounds: "Cannot be right", SlipMade: "A known wrong turn", Off: "Not yet", RoundedEarly: "Right, but rounded early", Right: "Right",
+}
+
+// Word returns the verdict in the learner's words.
+func (k VerdictKind) Word() string { return verdictWords[k] }
+
+// IsTry reports whether an answer of this verdict uses up a graded try. What
+// cannot be read, and a missing unit, do not: nothing was claimed yet.
+func (k VerdictKind) IsTry() bool { return k != Unreadable && k != UnitMissing }
+
+// A Verdict is what marking says of one answer. It never holds the expected
+// value.
+type Verdict struct {
+	Kind    VerdictKind `json:"verdict"`
+	Slips   []string    `json:"slips,omitempty"` // recognised slips; more than one if they cannot be told apart
+	Message string      `json:"message"`         // the reason and the next step
+	Points  float64     `json:"points"`
+	Read    string      `json:"read,omitempty"` // the answer as it was understood, "0.971 deg"
+
+	// At is where in the answer the trouble stands, if it is a place.
+	At source.Position `json:"-"`
+}
