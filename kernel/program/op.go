@@ -128,14 +128,14 @@ func apply(op opcode, a, b, c float64) (result float64, sound bool) {
 	case opNotEqual:
 		return truth(a != b), finite(a) && finite(b)
 	case opAnd:
-		return truth(a != 0 && b != 0), true
+		return truth(a != 0 && b != 0), a == a && b == b // NaN: not known
 	case opOr:
-		return truth(a != 0 || b != 0), true
+		return truth(a != 0 || b != 0), a == a && b == b
 	case opNot:
-		return truth(a == 0), true
+		return truth(a == 0), a == a
 	case opSelect:
 		if a != 0 {
-			return b, true
+			return b, a == a
 		}
 		return c, true
 	}

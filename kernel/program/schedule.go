@@ -103,7 +103,7 @@ func (s *scheduler) plan(id int32) {
 	case opMul:
 		s.planProduct(&pl, in)
 	case opDiv:
-		if x := in.b; s.once(in.a) && s.only(x, opMul) {
+		if x := in.b; s.once(in.a) && s.only(x, opMul) && s.plain(x) {
 			if m, v, ok := s.oneEach(s.b.code[x]); ok {
 				pl.op, pl.operands = stepRecip, [3]int32{v, m, in.a}
 				s.swallow(x)
@@ -143,6 +143,13 @@ func (s *scheduler) planned(id int32) *plan {
 	return nil
 }
 
+// plain reports whether the step of a product is the product alone. A product
+// that has swallowed a power or an index has no factors of its own to offer.
+func (s *scheduler) plain(id int32) bool {
+	p := s.planned(id)
+	return p != nil && p.op == stepOp(opMul)
+}
+
 // planSum recognises i + offset and a·b + c. Subtracting is adding the
 // negative, and the negative of a product is the product with a negative:
 // both exact.
@@ -171,7 +178,7 @@ func (s *scheduler) planSum(pl *plan, in instr) {
 		return
 	}
 	m, v, ok := s.oneEach(s.b.code[x])
-	if !ok || s.planned(x).op != stepOp(opMul) {
+	if !ok || !s.plain(x) {
 		return
 	}
 	switch {
@@ -223,7 +230,7 @@ func exactOffset(c float64) bool {
 func (s *scheduler) planProduct(pl *plan, in instr) {
 	if in.a == in.b {
 		x := in.a
-		if s.b.kinds[x] == vector && s.b.code[x].op == opMul && s.uses[x] == 2 && s.b.code[x].a == s.b.code[x].b {
+		if s.b.kinds[x] == vector && s.b.code[x].op == opMul && s.uses[x] == 2 && s.b.code[x].a == s.b.code[x].b && s.plain(x) {
 			s.swallow(x)
 			v := s.b.code[x].a
 			pl.op, pl.operands = stepQuartic, [3]int32{v, s.constant(1), -1}
