@@ -3,10 +3,12 @@ package kernel_test
 import (
 	"fmt"
 	"os"
+	"regexp"
 	"strings"
 	"testing"
 
 	"shaftbook/kernel"
+	"shaftbook/kernel/check"
 	"shaftbook/kernel/source"
 )
 
@@ -74,4 +76,29 @@ func fencedBlocks(content string) []block {
 		}
 	}
 	return blocks
+}
+
+// The reference lists every field that a shaft has, and no other.
+func TestReferenceFields(t *testing.T) {
+	content, err := os.ReadFile("notation/README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	listed := map[string]bool{}
+	for _, m := range regexp.MustCompile("`S\\.(\\w+(?:\\(\\w\\))?)`").FindAllStringSubmatch(string(content), -1) {
+		listed[m[1]] = true
+	}
+	for _, f := range check.FieldForms {
+		form := f.Name
+		if f.Arg != "" {
+			form += "(" + f.Arg + ")"
+		}
+		if !listed[form] {
+			t.Errorf("the reference does not list S.%s", form)
+		}
+		delete(listed, form)
+	}
+	for form := range listed {
+		t.Errorf("the reference lists S.%s, which no shaft has", form)
+	}
 }
