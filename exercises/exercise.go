@@ -43,6 +43,7 @@ type Given struct {
 	head   string     // "d_0", or "J(x)" for a function
 	ends   [2]float64 // of a range, in SI units; both 0 for anything else
 	values []string   // as text; one for fixed and derived givens
+	uses   []string   // names in the expression of a derived given
 	at     source.Span
 	isFunc bool
 }

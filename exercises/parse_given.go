@@ -59,7 +59,7 @@ func (r *reader) fixed(g *Given, n *yaml.Node) {
 	if x := r.expr(n, "the value of "+g.head); x != nil {
 		for _, name := range notation.FreeNames(x) {
 			if _, builtin := notation.LookupBuiltin(name.Ident); !builtin && name.Ident != "π" {
-				g.Derived = true
+				g.Derived, g.uses = true, append(g.uses, name.Ident)
 			}
 		}
 		g.values = []string{n.Value}

@@ -78,7 +78,8 @@ func (r role) fits(name string) bool {
 }
 
 // named returns the givens that play a role, as numbers into Given: those the
-// author names, else those of the usual letter.
+// author names, else those of the usual letter and, for diameters, those that
+// follow from one, such as a bore b = D − 14 mm.
 func (c *slipCase) named(r role) []int {
 	var found []int
 	for i, g := range c.d.s.Given {
@@ -86,11 +87,20 @@ func (c *slipCase) named(r role) []int {
 		if !ok || g.isFunc || v.IsBracket || v.IsTruth || v.Dim != r.dim {
 			continue
 		}
-		if c.slip.of == nil && r.fits(g.Name) || slices.Contains(c.slip.of, g.Name) {
+		if c.slip.of == nil && (r.fits(g.Name) || r.what == diameters.what && c.follows(g, found)) || slices.Contains(c.slip.of, g.Name) {
 			found = append(found, i)
 		}
 	}
 	return found
+}
+
+// follows reports whether a given is derived from one of others. A length along
+// the shaft may be so too, but it is no diameter.
+func (c *slipCase) follows(g *Given, others []int) bool {
+	if base, _, _ := strings.Cut(g.Name, "_"); !g.Derived || slices.Contains([]string{"L", "l", "x", "s"}, base) {
+		return false
+	}
+	return slices.ContainsFunc(others, func(i int) bool { return slices.Contains(g.uses, c.d.s.Given[i].Name) })
 }
 
 // need is named, with an error if there is none.

@@ -99,30 +99,16 @@ func taperReversed(c *slipCase) ([]float64, error) {
 	return c.one(values)
 }
 
-// hollow returns the outside and the bore diameter.
+// hollow returns the outside and the bore diameter: the larger and the smaller.
 func (c *slipCase) hollow() (outer, inner int, err error) {
-	if len(c.slip.of) == 2 {
-		names := c.named(diameters)
-		if len(names) != 2 {
-			return 0, 0, errors.New("of names two lengths, the outside diameter and then the bore")
-		}
-		if c.d.s.Given[names[0]].Name != c.slip.of[0] {
-			names[0], names[1] = names[1], names[0]
-		}
-		return names[0], names[1], nil
+	names := c.named(diameters)
+	if len(names) != 2 {
+		return 0, 0, fmt.Errorf("a hollow shaft has two diameters and %d names could be one: say which are with of: [D, b]", len(names))
 	}
-	var out, in []int
-	for _, i := range c.named(diameters) {
-		if bores.fits(c.d.s.Given[i].Name) {
-			in = append(in, i)
-		} else {
-			out = append(out, i)
-		}
+	if c.number(names[0]) < c.number(names[1]) {
+		return names[1], names[0], nil
 	}
-	if len(out) != 1 || len(in) != 1 {
-		return 0, 0, errors.New("say which diameter is the outside and which the bore with of: [D, d_i]")
-	}
-	return out[0], in[0], nil
+	return names[0], names[1], nil
 }
 
 // nearlySolid is a bore that changes J by less than float64 can hold.

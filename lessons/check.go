@@ -3,6 +3,7 @@ package lessons
 import (
 	"context"
 
+	"shaftbook/exercises"
 	"shaftbook/kernel"
 	"shaftbook/kernel/source"
 )
@@ -12,7 +13,8 @@ import (
 const CodeExpect source.Code = "expect-fails"
 
 // Check evaluates the cells of a lesson as a reader first sees them and returns
-// what an author should mend: statements in error and checks that do not hold.
+// what an author should mend: statements in error, checks that do not hold, and
+// exercises that do not work for every set of numbers.
 // What is wrong in the writing itself, Parse and Load have said.
 func Check(ctx context.Context, l *Lesson) (source.List, error) {
 	w := kernel.NewWorking(kernel.Limits{})
@@ -30,5 +32,21 @@ func Check(ctx context.Context, l *Lesson) (source.List, error) {
 			}
 		}
 	}
+	for _, c := range l.CellsOf(Exercise) {
+		found, err := checkExercise(ctx, c)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, found...)
+	}
 	return list, nil
+}
+
+func checkExercise(ctx context.Context, c Cell) (source.List, error) {
+	e, list := exercises.Parse(c.Name, c.Text)
+	if list.HasErrors() {
+		return list, nil
+	}
+	proof, err := exercises.Prove(ctx, e)
+	return append(list, proof.Problems...), err
 }

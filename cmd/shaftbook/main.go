@@ -4,6 +4,10 @@
 //	shaftbook serve            read the lessons in a browser
 //	shaftbook calc FILE        evaluate a lesson or a file of statements
 //	shaftbook check [DIR]      say what is wrong in a folder of lessons
+//	shaftbook variant FILE EXERCISE --learner ID
+//	                           print one learner's numbers
+//	shaftbook mark FILE EXERCISE --learner ID --answer TEXT
+//	                           mark one answer
 //
 // Each command explains its flags with -h. It exits 0 when all is well, 1 when
 // something in the files or the run is wrong, and 2 when it was called wrongly.
@@ -32,6 +36,8 @@ var commands = []command{
 	{"serve", "read the lessons in a browser", serve},
 	{"calc", "evaluate a lesson or a file of statements", calc},
 	{"check", "say what is wrong in a folder of lessons", checkLessons},
+	{"variant", "print one learner's numbers for an exercise", variant},
+	{"mark", "mark one answer to an exercise", mark},
 }
 
 func main() {
