@@ -1,6 +1,7 @@
 package program
 
 import (
+	"errors"
 	"math"
 
 	"shaftbook/kernel/notation"
@@ -88,6 +89,10 @@ func (p *Program) search(run *Run, k notation.BindKind, caps []float64, from, to
 	case notation.Integral:
 		options.RelTol = relativeTolerance
 		r, err := num.Integrate(body, from, to, options)
+		var slow *num.NotConvergedError
+		if errors.As(err, &slow) && slow.Best.ErrorEstimate <= worthShowing*math.Abs(slow.Best.Value) {
+			r, err = slow.Best, nil // its estimate goes with it
+		}
 		return found{r.Value, r.ErrorEstimate}, err
 	case notation.FindRoot:
 		r, err := num.FindRoot(body, from, to, options)
@@ -96,6 +101,11 @@ func (p *Program) search(run *Run, k notation.BindKind, caps []float64, from, to
 	r, err := num.FindExtreme(body, from, to, k == notation.Largest, options)
 	return found{value: r.Value}, err
 }
+
+// worthShowing is the relative error estimate up to which an integral that
+// did not come to the tolerance is still given, with its estimate. It bears more
+// digits than are shown.
+const worthShowing = 1e-8
 
 // points evaluates the body at points; it is a num.Func.
 func (p *Program) points(run *Run, f *frame, dst, x []float64, resolve resolver) error {
