@@ -79,6 +79,7 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) error
 	}
 	server := &web.Server{
 		Shelf:   shelf,
+		Marker:  &marker{},
 		Origins: c.origins,
 		Log:     slog.New(slog.NewTextHandler(os.Stderr, nil)),
 	}
