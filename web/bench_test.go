@@ -2,6 +2,7 @@ package web
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"io/fs"
@@ -15,6 +16,7 @@ import (
 
 	"github.com/gorilla/websocket"
 
+	"shaftbook/kernel"
 	"shaftbook/lessons"
 	"shaftbook/lessons/text"
 	"shaftbook/web/live"
@@ -56,16 +58,20 @@ func dialLesson(b *testing.B, s *Server, slug string) *websocket.Conn {
 }
 
 // BenchmarkEdit measures from an edit leaving the page to its last result
-// arriving, for the first cell of the largest lesson, and the bare echo of a
-// JSON message of that size beside it. The rate limit of a session is 20 a
-// second, so each edit comes on a connection's own burst.
+// arriving, for the first cell of the largest lesson; beside it the bare echo
+// of a JSON message of that size, and the same edit in the kernel alone. The
+// rate limit of a session is 20 a second, so each edit comes on a connection's
+// own burst.
 func BenchmarkEdit(b *testing.B) {
 	s, lesson := benchServer(b)
-	cell := workingOf(lesson)[0]
+	cells := workingOf(lesson)
+	cell := cells[0]
 	const burst = 30
 	var conn *websocket.Conn
-	var spent, echo time.Duration
+	var spent, echo, kernels time.Duration
 	bare := echoServer(b)
+	working := kernel.NewWorking(kernel.Limits{})
+	working.SetCells(cells)
 	for i := 0; b.Loop(); i++ {
 		if i%burst == 0 {
 			b.StopTimer()
@@ -81,10 +87,19 @@ func BenchmarkEdit(b *testing.B) {
 		start = time.Now()
 		roundTrip(b, bare, message)
 		echo += time.Since(start)
+		start = time.Now()
+		if err := errors.Join(working.Edit(cell.ID, message), working.Evaluate(b.Context(), nil)); err != nil {
+			b.Fatal(err)
+		}
+		if i > 0 { // the first evaluates the whole lesson
+			kernels += time.Since(start)
+		}
 		b.StartTimer()
 	}
 	b.ReportMetric(float64(spent)/float64(b.N)/1e3, "µs/edit")
+	b.ReportMetric(float64(kernels)/float64(b.N)/1e3, "µs/kernel")
 	b.ReportMetric(float64(spent)/float64(echo), "times-echo")
+	b.ReportMetric(float64(spent-kernels)/float64(echo), "times-echo-without-kernel")
 }
 
 func edit(b *testing.B, conn *websocket.Conn, cell, text string) {
@@ -93,11 +108,11 @@ func edit(b *testing.B, conn *websocket.Conn, cell, text string) {
 		b.Fatal(err)
 	}
 	for {
-		var m struct{ Type string }
-		if err := conn.ReadJSON(&m); err != nil {
+		var messages []struct{ Type string }
+		if err := conn.ReadJSON(&messages); err != nil {
 			b.Fatal(err)
 		}
-		if m.Type == "done" {
+		if messages[len(messages)-1].Type == "done" {
 			return
 		}
 	}

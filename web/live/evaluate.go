@@ -19,6 +19,8 @@ type evaluation struct {
 	needBase bool     // the lesson as it stands has not been evaluated yet
 	needAll  bool     // the page asked for every row
 	pending  []change // taken from the queue, but not applied
+	behind   bool     // the last round ended early, so the page lacks results
+	shown    shown    // nil until the lesson as it stands has been evaluated
 	texts    map[string]string
 	varied   map[string]float64
 }
@@ -31,7 +33,11 @@ func (s *session) evaluate() {
 		if !ok {
 			return
 		}
-		s.report(s.round(ctx, changes, revision), revision)
+		s.out.hold()
+		err := s.round(ctx, changes, revision)
+		s.behind = err != nil
+		s.report(err, revision)
+		s.out.release()
 	}
 }
 
@@ -83,16 +89,28 @@ func (s *session) round(ctx context.Context, changes []change, revision int64) (
 			return cause(ctx, err)
 		}
 		e.needBase = false
+		e.noteAll(s.cells)
 	}
 	s.apply(revision)
 	if err := e.working.Evaluate(ctx, func(r kernel.Result) { s.sendRow(&r, revision) }); err != nil {
 		return cause(ctx, err)
 	}
 	if e.needAll {
+		e.shown = shown{}
 		s.sendAll(revision)
 		e.needAll = false
 	}
 	return nil
+}
+
+// noteAll keeps what the page shows by itself.
+func (e *evaluation) noteAll(cells []kernel.Cell) {
+	e.shown = shown{}
+	for _, c := range cells {
+		for _, r := range e.working.Results(c.ID) {
+			e.shown.note(&r)
+		}
+	}
 }
 
 // cause prefers the reason for which a context ended over the bare error.
@@ -120,6 +138,9 @@ func (s *session) build(revision int64) {
 		s.send("progress", progressMessage{"progress", now, fraction, what})
 	})
 	e.working.SetCells(cells)
+	if e.shown == nil {
+		e.shown = shown{}
+	}
 	for name, value := range e.varied {
 		_ = e.working.Vary(name, value) // a name that an edit has taken away is no news
 	}
@@ -177,7 +198,9 @@ func (s *session) edit(cell, text string, revision int64) {
 }
 
 func (s *session) sendCell(cell string, revision int64) {
-	s.send("cell "+cell, cellMessage{"cell", revision, cell, len(s.working.Results(cell))})
+	rows := len(s.working.Results(cell))
+	s.shown.trim(cell, rows)
+	s.send("cell "+cell, cellMessage{"cell", revision, cell, rows})
 }
 
 func (s *session) sendAll(revision int64) {
@@ -189,10 +212,17 @@ func (s *session) sendAll(revision int64) {
 	}
 }
 
+// sendRow sends a result, unless the page shows it already.
 func (s *session) sendRow(r *kernel.Result, revision int64) {
+	if s.shown.isOld(r) {
+		return
+	}
 	html, err := s.hub.config.Row(s.lesson, r)
 	if err != nil {
 		s.refuse(err)
+		return
+	}
+	if !s.shown.isNew(r, html) {
 		return
 	}
 	marks := []mark{}

@@ -21,13 +21,16 @@ import (
 )
 
 // Protocol is the subprotocol that a page must ask for.
-const Protocol = "shaftbook.working.1"
+const Protocol = "shaftbook.working.2"
 
 const (
 	textLimit    = 64 << 10  // bytes of one cell's text
 	messageLimit = 256 << 10 // bytes of one message: an opening one holds all edited cells
 	queueEntries = 2048      // messages that wait for a slow reader
 	queueBytes   = 4 << 20
+	frameBytes   = 64 << 10 // messages are joined up to this size
+
+	holdTime = 4 * time.Millisecond // messages of one evaluation wait for each other so long
 
 	pingPeriod = 25 * time.Second
 	readWait   = 60 * time.Second // must be longer than two pings

@@ -157,7 +157,7 @@ func (r *rig) dial() *client {
 		r.t.Fatal(err)
 	}
 	r.t.Cleanup(func() { conn.Close() })
-	return &client{r.t, conn}
+	return &client{t: r.t, conn: conn}
 }
 
 // open dials and opens the lesson.
@@ -170,8 +170,9 @@ func (r *rig) open() *client {
 }
 
 type client struct {
-	t    *testing.T
-	conn *websocket.Conn
+	t      *testing.T
+	conn   *websocket.Conn
+	unread []answer // of the frame read last
 }
 
 // answer holds the fields of all messages of the server.
@@ -179,6 +180,7 @@ type answer struct {
 	Type     string
 	Revision int64
 	Cell     string
+	Index    int
 	HTML     string
 	Rows     int
 	Stopped  bool
@@ -194,15 +196,18 @@ func (c *client) send(message string) {
 
 func (c *client) next() answer {
 	c.t.Helper()
-	_ = c.conn.SetReadDeadline(time.Now().Add(5 * time.Second))
-	_, frame, err := c.conn.ReadMessage()
-	if err != nil {
-		c.t.Fatalf("reading a message: %v", err)
+	for len(c.unread) == 0 {
+		_ = c.conn.SetReadDeadline(time.Now().Add(5 * time.Second))
+		_, frame, err := c.conn.ReadMessage()
+		if err != nil {
+			c.t.Fatalf("reading a message: %v", err)
+		}
+		if err := json.Unmarshal(frame, &c.unread); err != nil {
+			c.t.Fatalf("%s: %v", frame, err)
+		}
 	}
-	var a answer
-	if err := json.Unmarshal(frame, &a); err != nil {
-		c.t.Fatalf("%s: %v", frame, err)
-	}
+	a := c.unread[0]
+	c.unread = c.unread[1:]
 	return a
 }
 

@@ -107,7 +107,7 @@ func read(frame []byte) (any, error) {
 		message = &bareMessage{}
 	default:
 		return nil, problem("unknown-type", 400, "This message is not known",
-			fmt.Sprintf("version 1 of the protocol has no message of type %.40q", head.Type))
+			fmt.Sprintf("version 2 of the protocol has no message of type %.40q", head.Type))
 	}
 	strict := json.NewDecoder(bytes.NewReader(frame))
 	strict.DisallowUnknownFields()

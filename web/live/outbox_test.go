@@ -2,6 +2,7 @@ package live
 
 import (
 	"strconv"
+	"strings"
 	"testing"
 )
 
@@ -11,15 +12,45 @@ func TestOutboxKeepsTheNewestOfEachKey(t *testing.T) {
 	o.put("row b", 2)
 	o.put("row a", 3)
 	o.put("done", 4)
-	entries, closed := o.take()
-	got := ""
-	for _, e := range entries {
-		if e.frame != nil {
-			got += string(e.frame) + " "
-		}
+	frames, closed := o.take()
+	if len(frames) != 1 || string(frames[0]) != "[2,3,4]" || closed {
+		t.Errorf("took %q (closed: %v), want one frame of 2, 3 and 4", frames, closed)
 	}
-	if got != "2 3 4 " || closed {
-		t.Errorf("took %q (closed: %v), want 2 3 4", got, closed)
+}
+
+func TestOutboxFramesStaySmall(t *testing.T) {
+	o := newOutbox()
+	big := strings.Repeat("<p>", frameBytes/4)
+	for range 3 {
+		o.put("", big)
+	}
+	o.put("", 1)
+	frames, _ := o.take()
+	if len(frames) != 3 || len(frames[0]) != len(big)+4 || !strings.HasSuffix(string(frames[2]), `",1]`) {
+		t.Errorf("%d frames, want one for each big message, with markup as it is and the small message in the last", len(frames))
+	}
+}
+
+func TestHeldMessagesWaitAndThenLeave(t *testing.T) {
+	o := newOutbox()
+	o.hold()
+	o.put("", 1)
+	o.put("", 2)
+	select {
+	case <-o.ready:
+		// so busy a machine that the waiting is over already
+	default:
+		o.release()
+		<-o.ready
+	}
+	if frames, _ := o.take(); len(frames) != 1 || string(frames[0]) != "[1,2]" {
+		t.Errorf("took %q, want both in one frame", frames)
+	}
+	o.hold()
+	o.put("", 3)
+	<-o.ready // without a release: nothing waits for ever
+	if frames, _ := o.take(); len(frames) != 1 || string(frames[0]) != "[3]" {
+		t.Errorf("took %q, want what was held too long", frames)
 	}
 }
 

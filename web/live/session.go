@@ -312,13 +312,10 @@ func (s *session) writeLoop() {
 	for {
 		select {
 		case <-s.out.ready:
-			entries, closed := s.out.take()
-			for _, e := range entries {
-				if e.frame == nil {
-					continue
-				}
+			frames, closed := s.out.take()
+			for _, frame := range frames {
 				_ = s.conn.SetWriteDeadline(time.Now().Add(writeWait))
-				if err := s.conn.WriteMessage(websocket.TextMessage, e.frame); err != nil {
+				if err := s.conn.WriteMessage(websocket.TextMessage, frame); err != nil {
 					_ = s.conn.Close() // wakes the reader, which cleans up
 					return
 				}
@@ -341,7 +338,7 @@ func (s *session) writeLoop() {
 func (s *session) putAway() {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if !s.running && s.working != nil && time.Since(s.lastUsed) > idleWorking {
-		s.working, s.needBase = nil, true
+	if !s.running && !s.behind && s.working != nil && time.Since(s.lastUsed) > idleWorking {
+		s.working, s.shown, s.needBase = nil, nil, true
 	}
 }

@@ -119,16 +119,20 @@ export class Cell {
     this.ready().insert(button.dataset.text ?? "", Number(button.dataset.from), Number(button.dataset.to));
   }
 
-  /** Takes in one statement's result. @param {RowMessage} message */
-  row(message) {
-    this.marks.set(message.index, message.marks);
+  /**
+   * Takes in one statement's result. If the text has moved on since, places in
+   * it mean nothing any more; the row itself stays until the newer one comes.
+   * @param {RowMessage} message @param {boolean} late
+   */
+  row(message, late) {
+    if (!late) this.marks.set(message.index, message.marks);
     const box = document.createElement("template");
     box.innerHTML = message.html;
     const fresh = /** @type {HTMLElement} */ (box.content.firstElementChild);
+    if (late) for (const fix of fresh.querySelectorAll(".js-fix")) fix.remove();
     const old = /** @type {HTMLElement|undefined} */ (this.rows.children[message.index]);
     if (old && old.dataset.shape === fresh.dataset.shape) this.patch(old, fresh, message.revision);
-    else if (old) old.replaceWith(fresh);
-    else this.rows.append(fresh);
+    else old?.replaceWith(fresh);
     this.attachSliders();
     this.editor?.show(this.allMarks());
   }
@@ -162,8 +166,13 @@ export class Cell {
   }
 
   /** The cell now has this many statements. @param {number} count */
-  trim(count) {
+  count(count) {
     while (this.rows.children.length > count) this.rows.lastElementChild?.remove();
+    while (this.rows.children.length < count) {
+      const empty = document.createElement("div");
+      empty.className = "row";
+      this.rows.append(empty);
+    }
     for (const index of [...this.marks.keys()]) if (index >= count) this.marks.delete(index);
     this.editor?.show(this.allMarks());
   }

@@ -3,7 +3,7 @@
 // the newest state of whatever changed, and hands on what comes back. The
 // messages are written down in web/PROTOCOL.md; the Go side is web/live.
 
-const protocol = "shaftbook.working.1";
+const protocol = "shaftbook.working.2";
 const pace = 55; // ms between messages, under the server's limit of 20 a second
 const firstWait = 400; // ms before the first new attempt
 const longestWait = 15000;
@@ -70,9 +70,9 @@ export class Live extends EventTarget {
       this.emit("online", null);
     });
     socket.addEventListener("message", (event) => {
-      /** @type {Message} */
-      const message = JSON.parse(event.data);
-      this.emit(message.type, message);
+      /** @type {Message[]} */
+      const messages = JSON.parse(event.data);
+      for (const message of messages) this.emit(message.type, message);
     });
     socket.addEventListener("close", (event) => {
       if (this.socket !== socket) return;

@@ -49,12 +49,11 @@ function attachLesson(root) {
   showAll();
 
   listen("row", (/** @type {import("./live.js").RowMessage} */ message) => {
-    if (live.isAhead(`edit ${message.cell}`, message.revision)) return; // the text has moved on
-    cells.get(message.cell)?.row(message);
+    cells.get(message.cell)?.row(message, live.isAhead(`edit ${message.cell}`, message.revision));
     status.changed(`${message.cell} ${message.index}`, message.spoken);
   });
   listen("cell", (/** @type {import("./live.js").CellMessage} */ message) => {
-    if (!live.isAhead(`edit ${message.cell}`, message.revision)) cells.get(message.cell)?.trim(message.rows);
+    cells.get(message.cell)?.count(message.rows);
   });
   all?.addEventListener("click", () => {
     state.clear();
