@@ -36,6 +36,9 @@ func (e *evaluation) draw(n *notation.Draw) {
 	} else if n.Segments == nil {
 		e.drawDiagrams(d, value.s, mm)
 	}
+	if d.Finding == "" {
+		d.Finding = e.shaftFinding(value.s)
+	}
 	e.r.Figure = d
 	e.r.Text = "drawing"
 	e.tryFigure(n.Span())
@@ -161,36 +164,45 @@ func (e *evaluation) drawTwist(d *figure.ShaftDrawing, s *shaft.Shaft, n *notati
 		e.fail(n.Times.Span(), CodeFigure, "the magnification must be above zero").Repair = "write twisted 20 times"
 		return false
 	}
-	x := alongShaft(s)
 	t := &figure.Twist{Times: times}
-	for _, at := range x {
-		theta, err := s.Twist(at)
+	for _, p := range alongShaft(s) {
+		theta, err := s.Twist(p.at)
 		if err != nil {
 			e.fail(n.Span(), CodeFigure, "%s", err)
 			return false
 		}
-		t.X, t.Angle = append(t.X, at/u.Factor), append(t.Angle, theta)
+		t.X, t.Angle = append(t.X, p.at/u.Factor), append(t.Angle, theta)
 	}
 	d.Twist = t
 	return true
 }
 
-// alongShaft returns places along the shaft. Between two breaks the first and
-// the last lie just inside, so that a jump is drawn as one.
-func alongShaft(s *shaft.Shaft) []float64 {
+// A place along a shaft: where it is drawn, and where a value that may jump
+// there is asked for. Just beside a jump the two differ.
+type place struct{ at, beside float64 }
+
+// alongShaft returns places along the shaft. The first and the last between two
+// breaks lie on the breaks, each with its own side of them.
+func alongShaft(s *shaft.Shaft) []place {
 	breaks := s.Breaks()
-	var xs []float64
+	var places []place
 	for i := 1; i < len(breaks); i++ {
-		xs = append(xs, inside(breaks[i-1], breaks[i], diagramPoints)...)
+		at := spread(breaks[i-1], breaks[i], diagramPoints, false)
+		for k, beside := range inside(breaks[i-1], breaks[i], diagramPoints) {
+			places = append(places, place{at[k], beside})
+		}
 	}
-	return xs
+	return places
 }
 
 // drawDiagrams puts torque, twist and stress under the drawing.
 func (e *evaluation) drawDiagrams(d *figure.ShaftDrawing, s *shaft.Shaft, u unit.Unit) {
-	xs := alongShaft(s)
-	shown := scaledBy(xs, u.Factor)
-	add := func(label string, values func(dst, x []float64) error, dim unit.Dimension, angle check.Angle) {
+	places := alongShaft(s)
+	at, beside, shown := make([]float64, len(places)), make([]float64, len(places)), make([]float64, len(places))
+	for i, p := range places {
+		at[i], beside[i], shown[i] = p.at, p.beside, p.at/u.Factor
+	}
+	add := func(label string, values func(dst, x []float64) error, xs []float64, dim unit.Dimension, angle check.Angle) {
 		ys := make([]float64, len(xs))
 		if err := values(ys, xs); err != nil {
 			e.fail(e.it.span(), CodeFigure, "the %s cannot be drawn: %s", label, err)
@@ -199,7 +211,7 @@ func (e *evaluation) drawDiagrams(d *figure.ShaftDrawing, s *shaft.Shaft, u unit
 		v := e.w.unitFor(series{low: ys, high: ys}.scale(), check.Type{Kind: check.Number, Dim: dim, Angle: angle})
 		d.Diagrams = append(d.Diagrams, figure.Diagram{Label: label, Unit: v.Text, X: shown, Y: scaledBy(ys, v.Factor)})
 	}
-	add("internal torque", s.TorqueTo, unit.Base(2, 1, -2), check.Unknown)
-	add("twist", s.TwistTo, unit.Dimension{}, check.IsAngle)
-	add("greatest shear stress", s.StressTo, unit.Base(-1, 1, -2), check.Unknown)
+	add("internal torque", s.TorqueTo, beside, unit.Base(2, 1, -2), check.Unknown)
+	add("twist", s.TwistTo, at, unit.Dimension{}, check.IsAngle)
+	add("greatest shear stress", s.StressTo, beside, unit.Base(-1, 1, -2), check.Unknown)
 }

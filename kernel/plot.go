@@ -41,6 +41,7 @@ func (e *evaluation) plot(n *notation.Plot) {
 		p.Curves = append(p.Curves, curves(s, shown, yUnit.Factor, e.it.info.Whole)...)
 	}
 	p.Heading = heading(n)
+	p.Finding = reading{p.X.Label, xUnit, yUnit, n.LogX && n.LogY}.finding(xs, all)
 	if len(all) == 1 && !all[0].isBracket() {
 		p.Y.Label = p.Curves[0].Label
 	}
@@ -64,10 +65,7 @@ func (e *evaluation) curveUnit(all []series) unit.Unit {
 
 // curves turns a series into one curve, or into two for a bracket.
 func curves(s series, x []float64, factor float64, points bool) []figure.Curve {
-	label := s.column.Label
-	if label == "" {
-		label = typeset.Plain(s.column.Expr)
-	}
+	label := columnName(s.column)
 	if !s.isBracket() {
 		return []figure.Curve{{Label: label, X: x, Y: scaledBy(s.low, factor), Points: points}}
 	}
@@ -83,21 +81,6 @@ func scaledBy(xs []float64, factor float64) []float64 {
 		out[i] = x / factor
 	}
 	return out
-}
-
-func heading(n *notation.Plot) string {
-	text := ""
-	for i, c := range n.Columns {
-		if i > 0 {
-			text += ", "
-		}
-		if c.Label != "" {
-			text += c.Label
-		} else {
-			text += typeset.Plain(c.Expr)
-		}
-	}
-	return text + " over " + typeset.Plain(n.Range.Var)
 }
 
 // tryFigure makes sure that the figure can be drawn, so that trouble stands at

@@ -1,0 +1,176 @@
+package kernel
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"shaftbook/kernel/check"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/shaft"
+	"shaftbook/kernel/typeset"
+	"shaftbook/kernel/unit"
+)
+
+// mostFindings is how many curves of a plot are put into words; the others are
+// in its description and its table.
+const mostFindings = 3
+
+// heading names what is plotted: "d(x) along x", "error against n". Along is
+// said of x only, which is the place on a shaft throughout the notation.
+func heading(n *notation.Plot) string {
+	names := make([]string, len(n.Columns))
+	for i, c := range n.Columns {
+		names[i] = columnName(c)
+	}
+	link := " against "
+	if n.Range.Var.Ident == "x" {
+		link = " along "
+	}
+	return listed(names) + link + typeset.Plain(n.Range.Var)
+}
+
+func columnName(c *notation.Column) string {
+	if c.Label != "" {
+		return c.Label
+	}
+	return typeset.Plain(c.Expr)
+}
+
+func listed(names []string) string {
+	if n := len(names); n > 1 {
+		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
+	}
+	return names[0]
+}
+
+// A reading puts the curves of one plot into words.
+type reading struct {
+	x            string // the name along the axis
+	xUnit, yUnit unit.Unit
+	steep        bool // both axes are logarithmic, so that a slope is a power
+}
+
+// finding says in a sentence or a few what the curves do.
+func (r reading) finding(xs []float64, all []series) string {
+	var said []string
+	for i, s := range all {
+		if i == mostFindings {
+			break
+		}
+		name := columnName(s.column)
+		if len(all) == 1 {
+			name = "it"
+		}
+		if s.isBracket() {
+			first, last := s.high[0]-s.low[0], s.high[len(xs)-1]-s.low[len(xs)-1]
+			said = append(said, fmt.Sprintf("the bracket of %s is %s wide at %s and %s at %s", columnName(s.column),
+				r.y(first), r.at(xs[0]), r.y(last), r.at(xs[len(xs)-1])))
+			continue
+		}
+		said = append(said, r.course(name, xs, s.low))
+	}
+	return capital(strings.Join(said, "; "))
+}
+
+func (r reading) y(v float64) string { return unit.Format(v, r.yUnit, unit.Rounding{}) }
+
+func (r reading) at(x float64) string {
+	return r.x + " = " + unit.Format(x, r.xUnit, unit.Rounding{})
+}
+
+// course says how one curve runs.
+func (r reading) course(name string, xs, ys []float64) string {
+	n := len(ys) - 1
+	up, down := turns(ys)
+	lo, hi := slices.Index(ys, slices.Min(ys)), slices.Index(ys, slices.Max(ys))
+	var text string
+	switch {
+	case !up && !down:
+		return fmt.Sprintf("%s stays at %s", name, r.y(ys[0]))
+	case !down:
+		text = fmt.Sprintf("%s rises all the way, from %s to %s", name, r.y(ys[0]), r.y(ys[n]))
+	case !up:
+		text = fmt.Sprintf("%s falls all the way, from %s to %s", name, r.y(ys[0]), r.y(ys[n]))
+	case rises(ys[:hi+1]) && falls(ys[hi:]):
+		text = fmt.Sprintf("%s rises to %s at %s, then falls to %s", name, r.y(ys[hi]), r.at(xs[hi]), r.y(ys[n]))
+	case falls(ys[:lo+1]) && rises(ys[lo:]):
+		text = fmt.Sprintf("%s falls to %s at %s, then rises to %s", name, r.y(ys[lo]), r.at(xs[lo]), r.y(ys[n]))
+	default:
+		text = fmt.Sprintf("%s goes up and down, between %s at %s and %s at %s", name, r.y(ys[lo]), r.at(xs[lo]), r.y(ys[hi]), r.at(xs[hi]))
+	}
+	if slope, ok := powerOf(xs, ys); ok && r.steep {
+		text += fmt.Sprintf("; its slope towards the right is %s, so doubling %s multiplies it by %s",
+			figures(slope), r.x, figures(math.Exp2(slope)))
+	}
+	return text
+}
+
+func figures(v float64) string {
+	return unit.Format(v, unit.Unit{Factor: 1}, unit.Rounding{Figures: 3})
+}
+
+// turns reports whether a curve rises anywhere and falls anywhere, steps of
+// rounding left out.
+func turns(ys []float64) (up, down bool) {
+	least := 1e-12 * max(math.Abs(slices.Max(ys)), math.Abs(slices.Min(ys)))
+	for i := 1; i < len(ys); i++ {
+		up = up || ys[i]-ys[i-1] > least
+		down = down || ys[i-1]-ys[i] > least
+	}
+	return up, down
+}
+
+func rises(ys []float64) bool { _, down := turns(ys); return !down }
+func falls(ys []float64) bool { up, _ := turns(ys); return !up }
+
+// powerOf returns the power p of y ~ xᵖ that is seen in the right half of a
+// curve: the median of the slopes between neighbours on logarithmic axes, which
+// a few values lost to rounding do not move.
+func powerOf(xs, ys []float64) (float64, bool) {
+	var slopes []float64
+	for i := max(1, len(xs)/2); i < len(xs); i++ {
+		s := math.Log(ys[i]/ys[i-1]) / math.Log(xs[i]/xs[i-1])
+		if !math.IsNaN(s) && !math.IsInf(s, 0) {
+			slopes = append(slopes, s)
+		}
+	}
+	if len(slopes) < 2 {
+		return 0, false
+	}
+	slices.Sort(slopes)
+	return slopes[len(slopes)/2], true
+}
+
+func capital(s string) string {
+	if strings.HasPrefix(s, "it ") || strings.HasPrefix(s, "the ") {
+		return strings.ToUpper(s[:1]) + s[1:]
+	}
+	return s // a symbol keeps its letter
+}
+
+// shaftFinding says what a drawing of a shaft should be looked at for: how far
+// it turns, and how hard it is sheared, and where.
+func (e *evaluation) shaftFinding(s *shaft.Shaft) string {
+	angle := func(v float64) string {
+		return unit.Format(v, e.w.unitFor(v, check.Type{Angle: check.IsAngle}), unit.Rounding{})
+	}
+	most, at := s.TwistTotal(), s.Length()
+	for _, p := range alongShaft(s) {
+		// A value that is the greatest by rounding alone does not take the
+		// place of the end.
+		if theta, err := s.Twist(p.at); err == nil && math.Abs(theta) > math.Abs(most)*(1+1e-9) {
+			most, at = theta, p.at
+		}
+	}
+	if most == 0 {
+		return "Nothing twists this shaft"
+	}
+	text := fmt.Sprintf("The far end turns by %s relative to x = 0", angle(most))
+	if at != s.Length() {
+		text = fmt.Sprintf("It turns most at about x = %s, by %s relative to x = 0", e.showShaft(at, shaft.Length), angle(most))
+	}
+	stress, where := s.StressMax()
+	return text + fmt.Sprintf("; the greatest shear stress is %s, at x = %s", e.showShaft(stress, shaft.Stress), e.showShaft(where, shaft.Length))
+}

@@ -1,0 +1,72 @@
+package kernel
+
+import (
+	"context"
+	"strings"
+	"testing"
+
+	"shaftbook/kernel/source"
+)
+
+// What a figure says of itself, in its title and in the first sentences of its
+// description, follows from the values drawn.
+func TestFindings(t *testing.T) {
+	const given = `L = 800 mm
+T = 420 N·m
+G = 79 GPa
+d(x) = 36 mm + 18 mm·x/L
+θ(n) = sum of T·(L/n)/(G·π/32·d((i − 1/2)·L/n)^4) for i from 1 to n
+θ_exact = integral of T/(G·π/32·d(x)^4) for x from 0 m to L
+`
+	tests := []struct{ statement, title, finding string }{
+		{"plot d(x) in mm for x from 0 m to L", "d(x) along x",
+			"It rises all the way, from 36 mm to 54 mm."},
+		{"plot T/(π/16·d(x)^3) in MPa as \"stress\" for x from 0 m to L", "stress along x",
+			"It falls all the way, from 45.85 MPa to 13.58 MPa."},
+		{"plot 36 mm as \"outside\" for x from 0 m to L", "outside along x", "It stays at 36 mm."},
+		{"plot 40 mm + 10 mm·sin(π·x/L) as \"belly\" for x from 0 m to L", "belly along x",
+			"It rises to 50 mm at x = 400 mm, then falls to 40 mm."},
+		{"plot 40 mm − 10 mm·sin(π·x/L) as \"waist\" for x from 0 m to L", "waist along x",
+			"It falls to 30 mm at x = 400 mm, then rises to 40 mm."},
+		{"plot sin(t) for t from 0 to 10 in 5 points", "sin(t) against t",
+			"It goes up and down, between −0.9589 at t = 5 and 0.9380 at t = 7.5."},
+		{"plot d(x) in mm as \"diameter\", 20 mm as \"bore\" for x from 0 m to L", "diameter and bore along x",
+			"diameter rises all the way, from 36 mm to 54 mm; bore stays at 20 mm."},
+		{"plot θ_exact − θ(n) as \"error\" for n from 1 to 1000 spaced by ratio on log axes", "error against n",
+			"It falls all the way, from 0.001536 rad to 1.866×10⁻⁹ rad; its slope towards the right is −2.00, so doubling n multiplies it by 0.250."},
+		{"plot x ± 1 mm as \"station\" for x from 1 m to 2 m", "station along x",
+			"The bracket of station is 2 mm wide at x = 1 m and 2 mm at x = 2 m."},
+		{"draw S", "Shaft S", "The far end turns by 0.01210 rad relative to x = 0; the greatest shear stress is 45.85 MPa, at x = 0 mm."},
+		{"draw F twisted 20 times", "Shaft F", "It turns most at about x = 300 mm, by 0.002962 rad relative to x = 0; the greatest shear stress is 19.60 MPa, at x = 0 mm."},
+		{"draw N", "Shaft N", "Nothing twists this shaft."},
+	}
+	piece := "G = 79 GPa\nsolid 36 mm to 54 mm for 800 mm\n"
+	shaftCell := func(name, lines string) Cell {
+		return Cell{ID: "shaft-" + name, Kind: Shaft, Name: name, Text: source.NewText(name, piece+lines)}
+	}
+	for _, test := range tests {
+		t.Run(test.statement, func(t *testing.T) {
+			w := NewWorking(Limits{})
+			w.SetCells([]Cell{
+				{ID: "given", Text: source.NewText("given", given)},
+				{ID: "figure", Text: source.NewText("figure", test.statement)},
+				shaftCell("S", "hold at 0 mm\ntorque 420 N·m at 800 mm"),
+				shaftCell("F", "hold at 0 mm\nhold at 800 mm\ntorque 420 N·m at 300 mm"),
+				shaftCell("N", "hold at 0 mm"),
+			})
+			if err := w.Evaluate(context.Background(), nil); err != nil {
+				t.Fatal(err)
+			}
+			r := w.Results("figure")[0]
+			if r.Failed() {
+				t.Fatal(r.Diagnostics)
+			}
+			if got := r.Figure.Title(); got != test.title {
+				t.Errorf("title %q, want %q", got, test.title)
+			}
+			if got := r.Figure.Description(); !strings.HasPrefix(got, test.finding) {
+				t.Errorf("description %q\nmust begin with %q", got, test.finding)
+			}
+		})
+	}
+}
