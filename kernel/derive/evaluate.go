@@ -1,0 +1,321 @@
+package derive
+
+import (
+	"context"
+	"errors"
+	"math"
+	"math/big"
+	"strconv"
+	"strings"
+
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/precise"
+	"shaftbook/kernel/unit"
+)
+
+// A point gives each name a value.
+type point map[string]precise.Value
+
+var (
+	errBudget = errors.New("evaluating it takes too long")
+	errForm   = errors.New("it holds a form that cannot be evaluated here")
+)
+
+// evaluator computes expressions in high precision. It is not safe for
+// concurrent use.
+type evaluator struct {
+	ctx      context.Context
+	literals map[notation.Expr]precise.Value
+	left     int // nodes that may still be visited in this step
+	limits   bool
+}
+
+func newEvaluator(ctx context.Context) *evaluator {
+	return &evaluator{ctx: ctx, literals: map[notation.Expr]precise.Value{}}
+}
+
+// stepNodes bounds the evaluation of one step.
+const stepNodes = 400_000
+
+func (v *evaluator) value(e notation.Expr, p point) (precise.Value, error) {
+	v.left--
+	if v.left < 0 {
+		return precise.Value{}, errBudget
+	}
+	if v.left&1023 == 0 {
+		if err := v.ctx.Err(); err != nil {
+			return precise.Value{}, err
+		}
+	}
+	switch e := e.(type) {
+	case *notation.Number, *notation.Quantity:
+		return v.literal(e)
+	case *notation.Name:
+		if x, ok := p[e.Ident]; ok {
+			return x, nil
+		}
+		if e.Ident == "π" {
+			return precise.Pi(), nil
+		}
+		return precise.Value{}, errForm
+	case *notation.Paren:
+		return v.value(e.X, p)
+	case *notation.Unary:
+		x, err := v.value(e.X, p)
+		if err == nil && e.Op == notation.OpNeg {
+			x = precise.Neg(x)
+		}
+		return x, err
+	case *notation.Abs:
+		x, err := v.value(e.X, p)
+		if err != nil {
+			return x, err
+		}
+		return precise.Abs(x), nil
+	case *notation.Root:
+		return v.unary(precise.Sqrt, e.X, p)
+	case *notation.Binary:
+		return v.binary(e, p)
+	case *notation.Call:
+		return v.call(e, p)
+	case *notation.Bind:
+		return v.bind(e, p)
+	case *notation.If:
+		holds, err := v.truth(e.Cond, p)
+		if err != nil {
+			return precise.Value{}, err
+		}
+		if holds {
+			return v.value(e.Then, p)
+		}
+		return v.value(e.Else, p)
+	}
+	return precise.Value{}, errForm
+}
+
+// literal reads a number as written, and takes the factor of its unit exactly
+// where that is a decimal or a multiple of π.
+func (v *evaluator) literal(e notation.Expr) (precise.Value, error) {
+	if x, ok := v.literals[e]; ok {
+		return x, nil
+	}
+	number, factor := e, precise.Int(1)
+	if q, ok := e.(*notation.Quantity); ok {
+		number = q.Number
+		f, err := unitFactor(q.Unit.Unit.Factor)
+		if err != nil {
+			return f, err
+		}
+		factor = f
+	}
+	x, err := decimal(number.(*notation.Number))
+	if err != nil {
+		return x, err
+	}
+	if x, err = precise.Mul(x, factor); err != nil {
+		return x, err
+	}
+	v.literals[e] = x
+	return x, nil
+}
+
+func decimal(n *notation.Number) (precise.Value, error) {
+	if n.Value == math.Trunc(n.Value) && math.Abs(n.Value) < 1e15 {
+		return precise.Int(int64(n.Value)), nil
+	}
+	return precise.Decimal(notation.Decimal(n.Text))
+}
+
+// unitFactor returns the exact factor behind a float64: the decimal that it is
+// the nearest float64 to, or that multiple of π.
+func unitFactor(f float64) (precise.Value, error) {
+	for _, den := range []int64{180, 30, 10800, 648000, 180000, 1} {
+		num := f / math.Pi * float64(den)
+		if n := math.Round(num); n != 0 && math.Abs(num-n) < 1e-12*math.Abs(n) && math.Abs(n) < 1e6 {
+			x, err := precise.Rat(big.NewRat(int64(n), den))
+			if err != nil {
+				return x, err
+			}
+			return precise.Mul(x, precise.Pi())
+		}
+	}
+	return precise.Decimal(unit.Shortest(f))
+}
+
+func (v *evaluator) unary(f func(precise.Value) (precise.Value, error), e notation.Expr, p point) (precise.Value, error) {
+	x, err := v.value(e, p)
+	if err != nil {
+		return x, err
+	}
+	return f(x)
+}
+
+func (v *evaluator) binary(e *notation.Binary, p point) (precise.Value, error) {
+	x, err := v.value(e.X, p)
+	if err != nil {
+		return x, err
+	}
+	y, err := v.value(e.Y, p)
+	if err != nil {
+		return y, err
+	}
+	switch e.Op {
+	case notation.OpAdd:
+		return precise.Add(x, y)
+	case notation.OpSub:
+		return precise.Sub(x, y)
+	case notation.OpMul:
+		return precise.Mul(x, y)
+	case notation.OpDiv:
+		return precise.Div(x, y)
+	case notation.OpPow:
+		return precise.Pow(x, y)
+	}
+	return x, errForm
+}
+
+var functionsOfOne = map[string]func(precise.Value) (precise.Value, error){
+	"sqrt": precise.Sqrt, "sin": precise.Sin, "cos": precise.Cos, "tan": precise.Tan,
+	"asin": precise.Asin, "acos": precise.Acos, "atan": precise.Atan,
+	"exp": precise.Exp, "ln": precise.Ln, "log10": precise.Log10, "floor": precise.Floor,
+	"abs": func(x precise.Value) (precise.Value, error) { return precise.Abs(x), nil },
+	"ceil": func(x precise.Value) (precise.Value, error) {
+		y, err := precise.Floor(precise.Neg(x))
+		if err != nil {
+			return y, err
+		}
+		return precise.Neg(y), nil
+	},
+	"round": round,
+}
+
+// round rounds halves away from 0.
+func round(x precise.Value) (precise.Value, error) {
+	half, err := precise.Float(0.5)
+	if err != nil {
+		return half, err
+	}
+	moved, err := precise.Add(precise.Abs(x), half)
+	if err != nil {
+		return moved, err
+	}
+	y, err := precise.Floor(moved)
+	if err == nil && x.Sign() < 0 {
+		y = precise.Neg(y)
+	}
+	return y, err
+}
+
+func (v *evaluator) call(e *notation.Call, p point) (precise.Value, error) {
+	name := e.Fun.Ident
+	if f, ok := functionsOfOne[name]; ok && len(e.Args) == 1 {
+		return v.unary(f, e.Args[0], p)
+	}
+	args := make([]precise.Value, len(e.Args))
+	for i, a := range e.Args {
+		x, err := v.value(a, p)
+		if err != nil {
+			return x, err
+		}
+		args[i] = x
+	}
+	switch {
+	case name == "atan2" && len(args) == 2:
+		return precise.Atan2(args[0], args[1])
+	case (name == "min" || name == "max") && len(args) > 0:
+		return extreme(args, name == "max")
+	}
+	return precise.Value{}, errForm
+}
+
+func extreme(args []precise.Value, largest bool) (precise.Value, error) {
+	best := args[0]
+	for _, x := range args[1:] {
+		difference, err := precise.Sub(x, best)
+		if err != nil {
+			return best, err
+		}
+		if difference.Sign() > 0 == largest && difference.Sign() != 0 {
+			best = x
+		}
+	}
+	return best, nil
+}
+
+// truth decides a condition; it fails with precise.ErrDomain where the digits
+// do not tell.
+func (v *evaluator) truth(e notation.Expr, p point) (bool, error) {
+	switch e := notation.Unparen(e).(type) {
+	case *notation.Logic:
+		x, err := v.truth(e.X, p)
+		if err != nil || e.Op == notation.OpNot {
+			return !x, err
+		}
+		if x == (e.Op == notation.OpOr) {
+			return x, nil
+		}
+		return v.truth(e.Y, p)
+	case *notation.Compare:
+		left, err := v.value(e.Xs[0], p)
+		if err != nil {
+			return false, err
+		}
+		for i, op := range e.Ops {
+			right, err := v.value(e.Xs[i+1], p)
+			if err != nil {
+				return false, err
+			}
+			if holds, err := compare(op, left, right); err != nil || !holds {
+				return false, err
+			}
+			left = right
+		}
+		return true, nil
+	}
+	return false, errForm
+}
+
+func compare(op notation.Op, x, y precise.Value) (bool, error) {
+	difference, err := precise.Sub(x, y)
+	if err != nil {
+		return false, err
+	}
+	sign := difference.Sign()
+	if sign == 0 && difference.Radius() > 1e-40*math.Abs(x.Float64()) {
+		return false, precise.ErrDomain
+	}
+	switch op {
+	case notation.OpLess:
+		return sign < 0, nil
+	case notation.OpLessEq:
+		return sign <= 0, nil
+	case notation.OpGreater:
+		return sign > 0, nil
+	case notation.OpGreaterEq:
+		return sign >= 0, nil
+	case notation.OpEqual:
+		return sign == 0, nil
+	case notation.OpNotEqual:
+		return sign != 0, nil
+	}
+	return false, errForm
+}
+
+// describe says in words why an evaluation failed.
+func describe(err error) string {
+	switch {
+	case errors.Is(err, precise.ErrDivide):
+		return "something is divided by 0"
+	case errors.Is(err, precise.ErrDomain):
+		return "a root, logarithm or inverse function is taken of a value for which it does not exist"
+	case errors.Is(err, precise.ErrRange):
+		return "a value is too large or too small"
+	case errors.Is(err, precise.ErrConverge):
+		return "an integral or a limit does not settle"
+	case errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded):
+		return "the judgement was stopped"
+	}
+	return strings.TrimSuffix(err.Error(), ".")
+}
+
+func formatCount(n int) string { return strconv.Itoa(n) }

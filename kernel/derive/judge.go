@@ -1,0 +1,306 @@
+package derive
+
+import (
+	"context"
+	"fmt"
+
+	"shaftbook/kernel/check"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
+	"shaftbook/kernel/unit"
+)
+
+// A statement is a line with a value: what the next step is judged against.
+type statement struct {
+	expr notation.Expr // as written
+	full notation.Expr // in terms of given names
+	typ  check.Type
+	line int
+
+	found map[*site]outcome // its values, see judge.remembered
+}
+
+// judge reads one derivation from top to bottom.
+type judge struct {
+	ctx      context.Context
+	cell     *notation.DeriveCell
+	settings Settings
+
+	scope         *scope
+	eval          *evaluator
+	sampler       *sampler
+	differentials map[string]*statement // "θ" → the line dθ = …
+	list          source.List
+	verdicts      []Verdict
+
+	above *statement // nil where there is nothing to compare with
+	step  int
+}
+
+// JudgeText reads and judges a derivation; what could not be read is among the
+// diagnostics.
+func JudgeText(ctx context.Context, text *source.Text, settings Settings) Report {
+	cell, list := notation.ParseDerivation(text)
+	report := Judge(ctx, cell, settings)
+	report.Diagnostics = append(list, report.Diagnostics...)
+	report.Diagnostics.Sort()
+	return report
+}
+
+// Judge judges every claimed step of a derivation. It costs at most about half
+// a million evaluated nodes a step; when ctx ends, the steps that are left are
+// open. Equal derivations get equal reports.
+func Judge(ctx context.Context, cell *notation.DeriveCell, settings Settings) Report {
+	j := newJudge(ctx, cell, settings)
+	for _, line := range cell.Lines {
+		j.line(line)
+	}
+	j.list.Sort()
+	return Report{j.verdicts, j.list}
+}
+
+func newJudge(ctx context.Context, cell *notation.DeriveCell, settings Settings) *judge {
+	j := &judge{ctx: ctx, cell: cell, settings: settings, scope: newScope(), eval: newEvaluator(ctx),
+		differentials: map[string]*statement{}}
+	j.readGivens()
+	return j
+}
+
+func (j *judge) line(line notation.DeriveLine) {
+	switch line := line.(type) {
+	case *notation.DeriveDefine:
+		if line.Params != nil {
+			j.function(line)
+			return
+		}
+		j.define(line)
+	case *notation.DeriveStep:
+		j.claim(line)
+	}
+}
+
+// function takes "d(x) = …". Steps below it are judged for any x.
+func (j *judge) function(line *notation.DeriveDefine) {
+	j.above = nil
+	if known, twice := j.scope.symbols[line.Name.Ident]; twice {
+		j.alreadyDefined(line.Name, known)
+		return
+	}
+	for _, p := range line.Params {
+		if _, known := j.scope.symbols[p.Ident]; known || p.Ident == "π" {
+			continue
+		}
+		if t, ok := j.coordinate(p.Ident); ok {
+			j.scope.give(p, t.Dim, t.Unit)
+			j.forgetSampler()
+		}
+	}
+	if err := j.scope.defineFunction(line); err != nil {
+		j.list.Addf(line.Expr.Span(), CodeTooLong, "%v", err)
+		return
+	}
+	if s, ok := j.quietly(line.Expr); ok {
+		j.above = s
+	}
+}
+
+// CodeDefinedTwice: a function is defined twice in one derivation.
+// Example: d(x) = x
+//
+//	d(x) = 2·x
+const CodeDefinedTwice source.Code = "defined-twice"
+
+func (j *judge) alreadyDefined(name *notation.Name, known *check.Symbol) {
+	d := j.list.Addf(name.Span(), CodeDefinedTwice, "%s is already defined", name.Ident)
+	d.Repair = "begin a step with “=”, or take another name"
+	d.Related = []source.Related{{Span: known.At, Message: "here"}}
+}
+
+// quietly makes a statement of an expression if it has a meaning.
+func (j *judge) quietly(e notation.Expr) (*statement, bool) {
+	t, errs := j.scope.typeOf(e)
+	for _, d := range errs {
+		if d.Severity == source.Error {
+			return nil, false
+		}
+	}
+	full, err := j.scope.full(e)
+	if err != nil || !t.IsQuantity() {
+		return nil, false
+	}
+	return &statement{expr: e, full: full, typ: t, line: e.Span().Position().Line}, true
+}
+
+// define takes "k = …" or "θ = …": a definition, or a claim if the name is
+// known already or stands for the accumulation of a differential above.
+func (j *judge) define(line *notation.DeriveDefine) {
+	ident := line.Name.Ident
+	if symbol, known := j.scope.symbols[ident]; known {
+		if symbol.Kind == check.Function {
+			j.alreadyDefined(line.Name, symbol)
+			j.above = nil
+			return
+		}
+		if before, ok := j.quietly(line.Name); ok {
+			before.line = symbol.At.Position().Line
+			j.above = before
+			j.judgeClaim(line, line.Expr, nil)
+		}
+		return
+	}
+	j.declareCoordinate(line)
+	s := j.statement(line.Expr)
+	j.above = s
+	if s == nil {
+		// The name is known, so that its uses draw no further message.
+		j.scope.declare(&check.Symbol{Ident: ident, At: line.Name.Span()})
+		return
+	}
+	if j.accumulates(line, s) {
+		return
+	}
+	if err := j.scope.define(line.Name, line.Expr, s.typ); err != nil {
+		j.list.Addf(line.Expr.Span(), CodeTooLong, "%v", err)
+		return
+	}
+	if isDifferential(line) {
+		j.differentials[ident[1:]] = s
+	}
+}
+
+// statement checks an expression and reports what is wrong with it.
+func (j *judge) statement(e notation.Expr) *statement {
+	t, errs := j.scope.typeOf(e)
+	j.list = append(j.list, errs...)
+	if source.List(errs).HasErrors() || !t.IsQuantity() {
+		return nil
+	}
+	if t.Kind == check.Bracket {
+		j.list.Addf(e.Span(), check.CodeKind, "a derivation works with single values, not with brackets")
+		return nil
+	}
+	full, err := j.scope.full(e)
+	if err != nil {
+		j.list.Addf(e.Span(), CodeTooLong, "%v", err)
+		return nil
+	}
+	return &statement{expr: e, full: full, typ: t, line: e.Span().Position().Line}
+}
+
+// claim takes a line that begins with =.
+func (j *judge) claim(line *notation.DeriveStep) {
+	if line.Gap {
+		j.step++
+		j.verdicts = append(j.verdicts, Verdict{Span: line.Span(), Line: line.Span().Position().Line, Step: j.step,
+			Kind: Gap, Why: "this step is left for you"})
+		return
+	}
+	if line.With != nil {
+		j.substituted(line)
+	}
+	j.judgeClaim(line, line.X, line)
+}
+
+// judgeClaim judges one claimed step and makes it the line above.
+func (j *judge) judgeClaim(line notation.DeriveLine, e notation.Expr, step *notation.DeriveStep) {
+	j.step++
+	v := Verdict{Span: line.Span(), Line: line.Span().Position().Line, Step: j.step}
+	before := j.above
+	t, errs := j.scope.typeOf(e)
+	if d := source.List(errs).FirstError(); d != nil {
+		v.Kind, v.Why = Open, "this line cannot be judged: "+d.Message
+		if d.Code == check.CodeDimension || d.Code == check.CodeExponent {
+			v.Kind, v.Slip, v.Why = Fails, Dimensions, "the dimensions do not fit: "+d.Message
+		} else {
+			j.list = append(j.list, errs...)
+		}
+		j.verdicts = append(j.verdicts, v)
+		return
+	}
+	full, err := j.scope.full(e)
+	switch {
+	case err != nil:
+		v.Kind, v.Why = Open, err.Error()
+	case t.Kind != check.Number:
+		v.Kind, v.Why = Open, "a derivation works with single values, and this is none"
+	case before == nil:
+		v.Kind, v.Why = Open, "the line above has no meaning, so there is nothing to compare with"
+	}
+	if err == nil && t.Kind == check.Number {
+		j.above = &statement{expr: e, full: full, typ: t, line: v.Line}
+		if before != nil {
+			j.compare(&v, before, j.above, step)
+		}
+	}
+	j.verdicts = append(j.verdicts, v)
+}
+
+// compare fills the verdict on b, claimed to equal a.
+func (j *judge) compare(v *Verdict, a, b *statement, step *notation.DeriveStep) {
+	if err := j.ctx.Err(); err != nil {
+		v.Kind, v.Why = Open, describe(err)
+		return
+	}
+	j.eval.left = stepNodes
+	if a.typ.Dim != b.typ.Dim && !a.typ.Zero && !b.typ.Zero {
+		v.Kind, v.Slip = Fails, Dimensions
+		v.Why = fmt.Sprintf("this line is %s, and the line above is %s", unit.Describe(b.typ.Dim), unit.Describe(a.typ.Dim))
+		if words, slip := j.recognise(v, a, b, step, nil); words != "" {
+			v.Why, v.Slip = v.Why+"; "+words, slip
+		}
+		v.Factor = nil // a factor with a dimension is no number
+		return
+	}
+	equal, decided, how := j.exactly(a, b)
+	if decided && equal {
+		if apart := j.disagrees(a, b); apart == nil {
+			v.Kind, v.Exact, v.Why = Follows, true, how
+			j.checkSubstitution(v, a, b, step)
+			return
+		}
+	}
+	if !decided && j.riemann(v, a, b) {
+		return
+	}
+	j.numerically(v, a, b, step, decided && !equal)
+	if v.Kind == Follows {
+		j.checkSubstitution(v, a, b, step)
+	}
+}
+
+func (j *judge) forgetSampler() { j.sampler = nil }
+
+// points returns the sampler for the names known so far.
+func (j *judge) points() *sampler {
+	if j.sampler == nil {
+		j.markCounts()
+		j.sampler = newSampler(j.scope, j.eval, j.cell.Text.Content, j.settings.Prefer)
+	}
+	return j.sampler
+}
+
+// markCounts finds the given names that are whole numbers: those up to which a
+// sum or product runs.
+func (j *judge) markCounts() {
+	mark := func(e notation.Expr) {
+		for _, b := range find(e, func(b *notation.Bind) bool { return b.Kind == notation.Sum || b.Kind == notation.Product }) {
+			for _, end := range []notation.Expr{b.From, b.To} {
+				for _, n := range notation.FreeNames(end) {
+					if v := j.scope.variable(n.Ident); v != nil {
+						v.whole = true
+					}
+				}
+			}
+		}
+	}
+	for _, line := range j.cell.Lines {
+		switch line := line.(type) {
+		case *notation.DeriveDefine:
+			mark(line.Expr)
+		case *notation.DeriveStep:
+			if line.X != nil {
+				mark(line.X)
+			}
+		}
+	}
+}

@@ -1,0 +1,380 @@
+package derive
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"shaftbook/kernel/algebra"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/precise"
+)
+
+// measured is the two lines at a few points.
+type measured struct {
+	points []point
+	ratio  []float64 // claimed ÷ true
+	pairs  []pair
+}
+
+// recognisePoints is how many points a slip must explain.
+const recognisePoints = 5
+
+// recognise says in words what kind of mistake a step makes, "" if it cannot
+// tell, and fills the factor. Where the dimensions differ, the values in SI
+// units are compared.
+func (j *judge) recognise(v *Verdict, a, b *statement, step *notation.DeriveStep, apart *pair) (string, Slip) {
+	j.eval.left = stepNodes
+	m := j.measure(a, b, apart)
+	if len(m.points) < 3 {
+		return "", NoSlip
+	}
+	if f, ok := sameEverywhere(m.ratio); ok && math.Abs(f-1) > 1e-12 {
+		v.Factor = &f
+		sameDimension := a.typ.Dim == b.typ.Dim
+		if words, slip := j.oldLimits(a, b, step); words != "" {
+			return words, slip
+		}
+		if sameDimension {
+			words, slip := constantFactor(f, a.full, b.full)
+			if slip != WrongFactor {
+				return words, slip
+			}
+			if named, s := j.matches(v, a, m); named != "" {
+				return words + ": " + named, s
+			}
+			return words, slip
+		}
+	}
+	if words, slip := j.oldLimits(a, b, step); words != "" {
+		return words, slip
+	}
+	if words, slip := j.slopeMissing(a, b, step, m); words != "" {
+		return words, slip
+	}
+	if words, slip := j.matches(v, a, m); words != "" {
+		return words, slip
+	}
+	if words, slip := j.powersOff(a, b, m); words != "" {
+		return words, slip
+	}
+	return j.specialCase(a, b)
+}
+
+func (j *judge) measure(a, b *statement, apart *pair) measured {
+	var m measured
+	add := func(v pair) {
+		x, y := v.above.Float64(), v.claim.Float64()
+		if x == 0 || math.IsInf(y/x, 0) {
+			return
+		}
+		m.points, m.ratio, m.pairs = append(m.points, v.at), append(m.ratio, y/x), append(m.pairs, v)
+	}
+	if apart != nil {
+		add(*apart)
+	}
+	for i := range 3 * recognisePoints {
+		if len(m.points) == recognisePoints {
+			break
+		}
+		s := j.points().site(readable, i)
+		if s == nil {
+			break
+		}
+		if v, err1, err2 := j.atSite(s, a, b); err1 == nil && err2 == nil {
+			add(v)
+		}
+	}
+	return m
+}
+
+func sameEverywhere(ratio []float64) (float64, bool) {
+	for _, r := range ratio {
+		if math.Abs(r-ratio[0]) > 1e-11*math.Abs(ratio[0]) {
+			return 0, false
+		}
+	}
+	// A factor that is a whole number is one, whatever the last bit says.
+	f := ratio[0]
+	if n := math.Round(f); math.Abs(f-n) < 1e-12*math.Abs(n) {
+		f = n
+	}
+	return f, f != 0
+}
+
+// oldLimits recognises a change of variable that kept its limits.
+func (j *judge) oldLimits(a, b *statement, step *notation.DeriveStep) (string, Slip) {
+	c, ok := j.changeOf(a, b, step)
+	if !ok {
+		return "", NoSlip
+	}
+	if changed, decided := j.limitsChanged(c); !decided || changed {
+		return "", NoSlip
+	}
+	u, x := step.With.Ident, c.before.Var.Ident
+	return fmt.Sprintf("the limits do not belong to %s: it runs from its value at %s = %s to its value at %s = %s",
+		u, x, notation.Print(c.before.From), x, notation.Print(c.before.To)), OldLimits
+}
+
+// slopeMissing recognises a factor that is the slope of an inner function: of
+// a stated substitution, of what stands under a power in an integrand, or a
+// defined name.
+func (j *judge) slopeMissing(a, b *statement, step *notation.DeriveStep, m measured) (string, Slip) {
+	type candidate struct {
+		text  string
+		slope notation.Expr
+	}
+	var list []candidate
+	if c, ok := j.changeOf(a, b, step); ok {
+		list = append(list, candidate{"d" + step.With.Ident + "/d" + c.before.Var.Ident, c.slope})
+	}
+	for _, i := range binds(a.expr, notation.Integral) {
+		for _, p := range linearParts(j.scope.apply(i.Body), i.Var.Ident) {
+			q, err := algebra.Derivative(p, i.Var.Ident, nil)
+			if err != nil || isFree(q, i.Var.Ident) || len(notation.FreeNames(q)) == 0 {
+				continue
+			}
+			if full, err := j.scope.full(q); err == nil {
+				list = append(list, candidate{notation.Print(q), full})
+			}
+		}
+	}
+	for _, ident := range j.scope.order {
+		if value, ok := j.scope.values[ident]; ok && (isFree(a.expr, ident) || isFree(b.expr, ident)) {
+			list = append(list, candidate{ident, value})
+		}
+	}
+	for _, c := range list {
+		for _, n := range []int{1, -1, 2, -2} {
+			f, ok := j.ratioOver(m, c.slope, n)
+			if !ok {
+				continue
+			}
+			extra := ""
+			if math.Abs(f-1) > 1e-9 {
+				text, _ := factorText(f)
+				extra = ", and a factor " + text + " is off too"
+			}
+			if n == 1 || n == 2 {
+				return fmt.Sprintf("the chain-rule factor 1/%s is missing%s", bracketed(c.text), extra), ChainRule
+			}
+			return fmt.Sprintf("there is one factor 1/%s too many%s", bracketed(c.text), extra), ChainRule
+		}
+	}
+	return "", NoSlip
+}
+
+func bracketed(text string) string {
+	if strings.ContainsAny(text, "+−·/ ") {
+		return "(" + text + ")"
+	}
+	return text
+}
+
+// ratioOver reports whether ratio/eⁿ is the same at all points.
+func (j *judge) ratioOver(m measured, e notation.Expr, n int) (float64, bool) {
+	var rest []float64
+	for i, p := range m.points {
+		x, err := j.eval.value(e, p)
+		if err != nil || x.Float64() == 0 {
+			return 0, false
+		}
+		rest = append(rest, m.ratio[i]/math.Pow(x.Float64(), float64(n)))
+	}
+	if f, ok := sameEverywhere(rest); ok {
+		return f, true
+	}
+	return 0, false
+}
+
+// matches tries what the line above would give with one slip made in it.
+func (j *judge) matches(v *Verdict, a *statement, m measured) (string, Slip) {
+	for _, s := range j.slips(a) {
+		full, err := j.scope.full(s.expr)
+		if err != nil {
+			continue
+		}
+		if j.explains(full, m) {
+			return s.words, s.slip
+		}
+		if j.eval.left < 0 {
+			break
+		}
+	}
+	return "", NoSlip
+}
+
+// explains reports whether e has the claimed value at all measured points.
+func (j *judge) explains(e notation.Expr, m measured) bool {
+	for _, pr := range m.pairs {
+		x, err := j.eval.value(e, pr.at)
+		if err != nil || precise.Compare(x, pr.claim, 14, 0) != precise.Agrees {
+			return false
+		}
+	}
+	return true
+}
+
+// powersOff finds the powers of given names by which a step is off, from the
+// sensitivities ∂ln(claimed ÷ true)/∂ln x.
+func (j *judge) powersOff(a, b *statement, m measured) (string, Slip) {
+	used := usedNames(a.full, b.full)
+	ratio := append([]float64(nil), m.ratio...)
+	var missing, extra []string
+	for _, v := range j.scope.vars {
+		ident := v.name.Ident
+		if !used[ident] || v.whole {
+			continue
+		}
+		s, ok := j.sensitivity(ident, a, b, m)
+		if !ok {
+			return "", NoSlip
+		}
+		if s == 0 {
+			continue
+		}
+		for i, p := range m.points {
+			ratio[i] /= math.Pow(math.Abs(p[ident].Float64()), s)
+		}
+		if s < 0 {
+			missing = append(missing, powerText(ident, -s))
+		} else {
+			extra = append(extra, powerText(ident, s))
+		}
+	}
+	f, ok := sameEverywhere(ratio)
+	if !ok || len(missing)+len(extra) == 0 {
+		return "", NoSlip
+	}
+	var parts []string
+	if len(extra) > 0 {
+		parts = append(parts, strings.Join(extra, "·")+" too many in the product")
+	}
+	if len(missing) > 0 {
+		parts = append(parts, "a factor "+strings.Join(missing, "·")+" too few")
+	}
+	words := "it is off by powers of names: " + strings.Join(parts, ", and ")
+	if math.Abs(f-1) > 1e-9 {
+		text, _ := factorText(f)
+		words += ", and by the factor " + text
+	}
+	return words, WrongPower
+}
+
+// sensitivity is ∂ln(claimed ÷ true)/∂ln x, if it is the same whole or half
+// number at all points.
+func (j *judge) sensitivity(ident string, a, b *statement, m measured) (float64, bool) {
+	result, known := 0.0, false
+	for i, p := range m.points {
+		moved := point{}
+		for n, x := range p {
+			moved[n] = x
+		}
+		const step = 1e-6
+		x, err := precise.Float(p[ident].Float64() * (1 + step))
+		if err != nil || x.Sign() == 0 {
+			return 0, false
+		}
+		moved[ident] = x
+		v, err1, err2 := j.at(moved, a, b)
+		if err1 != nil || err2 != nil || v.above.Sign() == 0 {
+			return 0, false
+		}
+		change := v.claim.Float64() / v.above.Float64() / m.ratio[i]
+		if change <= 0 {
+			return 0, false
+		}
+		s := math.Log(change) / math.Log1p(step)
+		nearest := math.Round(2*s) / 2
+		if math.Abs(s-nearest) > 1e-6 || known && nearest != result {
+			return 0, false
+		}
+		result, known = nearest, true
+	}
+	return result, known
+}
+
+func powerText(ident string, s float64) string {
+	switch {
+	case s == 1:
+		return ident
+	case s >= 2 && s <= 4 && s == math.Trunc(s):
+		return ident + superscript(int(s))
+	}
+	text, _ := factorText(s)
+	return ident + "^" + bracketed(text)
+}
+
+// specialCase finds a pair of names that would have to be equal for the step to
+// hold.
+func (j *judge) specialCase(a, b *statement) (string, Slip) {
+	used := usedNames(a.full, b.full)
+	for i, x := range j.scope.vars {
+		for _, y := range j.scope.vars[i+1:] {
+			if x.dim != y.dim || !used[x.name.Ident] || !used[y.name.Ident] || x.whole != y.whole {
+				continue
+			}
+			if j.holdsIf(a, b, func(p point) {
+				p[y.name.Ident] = p[x.name.Ident]
+			}) || j.holdsNearly(a, b, x.name.Ident, y.name.Ident) {
+				return fmt.Sprintf("it holds only if %s = %s", x.name.Ident, y.name.Ident), SpecialCase
+			}
+		}
+		if !used[x.name.Ident] {
+			continue
+		}
+		if x.dim.IsNumber() && j.holdsIf(a, b, func(p point) { p[x.name.Ident] = precise.Int(1) }) {
+			return fmt.Sprintf("it holds only if %s = 1", x.name.Ident), SpecialCase
+		}
+		if j.holdsIf(a, b, func(p point) { p[x.name.Ident] = precise.Int(0) }) {
+			return fmt.Sprintf("it holds only if %s = 0", x.name.Ident), SpecialCase
+		}
+	}
+	return "", NoSlip
+}
+
+func (j *judge) holdsIf(a, b *statement, force func(point)) bool {
+	agree := 0
+	for range 3 {
+		p, ok := j.points().draw(readable)
+		if !ok {
+			return false
+		}
+		force(p)
+		v, err1, err2 := j.at(p, a, b)
+		if err1 != nil || err2 != nil || v.above.IsZero() && v.claim.IsZero() {
+			return false
+		}
+		if precise.Compare(v.above, v.claim, 14, 0) != precise.Agrees {
+			return false
+		}
+		agree++
+	}
+	return agree > 0
+}
+
+// holdsNearly is for lines that have no value where two names are equal: the
+// two lines must come together as the names do.
+func (j *judge) holdsNearly(a, b *statement, x, y string) bool {
+	for range 2 {
+		p, ok := j.points().draw(readable)
+		if !ok {
+			return false
+		}
+		for _, gap := range []float64{1e-3, 1e-6} {
+			beside, err := precise.Float(p[x].Float64() * (1 + gap))
+			if err != nil {
+				return false
+			}
+			p[y] = beside
+			v, err1, err2 := j.at(p, a, b)
+			if err1 != nil || err2 != nil || v.above.Sign() == 0 {
+				return false
+			}
+			if math.Abs(v.claim.Float64()/v.above.Float64()-1) > 30*gap {
+				return false
+			}
+		}
+	}
+	return true
+}

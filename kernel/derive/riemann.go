@@ -1,0 +1,108 @@
+package derive
+
+import (
+	"maps"
+
+	"shaftbook/kernel/algebra"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/precise"
+)
+
+// riemann judges the passage from a sum to an integral, either way round:
+//
+//	limit of (sum of g(i, n) for i from 1 to n) as n → ∞
+//	  = integral of f(x) for x from A to B
+//
+// follows if n·g(s·n, n) tends to (B − A)·f(A + (B − A)·s) for every s between
+// 0 and 1: the terms are those of a Riemann sum of f. (f is taken to be
+// continuous.) It reports whether it could say so; otherwise the two sides are
+// compared as they are.
+func (j *judge) riemann(v *Verdict, a, b *statement) bool {
+	sum, integral := a, b
+	if !hasLimit(a.full) {
+		sum, integral = b, a
+	}
+	x, ok := j.limitElement(sum.full)
+	if !ok {
+		return false
+	}
+	y, ok := j.integralElement(integral.full)
+	if !ok {
+		return false
+	}
+	agree := 0
+	for i := range Points + 2 {
+		site := j.points().site(random, i)
+		if site == nil {
+			return false
+		}
+		p := maps.Clone(site.point)
+		s, err := precise.Float(0.05 + 0.9*j.points().rng.Float64())
+		if err != nil {
+			return false
+		}
+		p[share] = s
+		pr, err1, err2 := j.at(p, &statement{full: x}, &statement{full: y})
+		if err1 != nil || err2 != nil || precise.Compare(pr.above, pr.claim, limitDigits, 0) != precise.Agrees {
+			return false
+		}
+		agree++
+	}
+	if agree < Points {
+		return false
+	}
+	v.Kind = Follows
+	v.Why = "the terms of the sum are those of this integral in the limit, to 20 digits at " + formatCount(agree) + " places"
+	return true
+}
+
+// share names the part of the range that has been passed; no text can hold it.
+const share = "′share"
+
+// limitElement replaces the only limit of a sum in e by the limit of n times
+// its term at s·n.
+func (j *judge) limitElement(e notation.Expr) (notation.Expr, bool) {
+	limits := binds(e, notation.Limit)
+	if len(limits) != 1 || !isAffine(e, limits[0]) {
+		return nil, false
+	}
+	l := limits[0]
+	if end, ok := l.From.(*notation.Infinity); !ok || end.Sign < 0 {
+		return nil, false
+	}
+	sums := binds(l.Body, notation.Sum)
+	if len(sums) != 1 || !isAffine(l.Body, sums[0]) {
+		return nil, false
+	}
+	b := sums[0]
+	n, ok := notation.Unparen(b.To).(*notation.Name)
+	if !ok || n.Ident != l.Var.Ident || isFree(b.From, n.Ident) {
+		return nil, false
+	}
+	m := at(b)
+	term := m.mul(m.name(n.Ident), m.paren(put(b.Body, b.Var.Ident, m.mul(m.name(share), m.name(n.Ident)))))
+	c := *l
+	c.Body = replace(l.Body, b, m.paren(term))
+	return replace(e, l, m.paren(&c)), true
+}
+
+// integralElement replaces the only integral in e by its range times the
+// integrand at the share s of the range.
+func (j *judge) integralElement(e notation.Expr) (notation.Expr, bool) {
+	integrals := binds(e, notation.Integral)
+	if len(integrals) != 1 || !isAffine(e, integrals[0]) || hasLimit(e) {
+		return nil, false
+	}
+	b := integrals[0]
+	m := at(b)
+	run := m.paren(m.sub(m.paren(b.To), m.paren(b.From)))
+	place := m.add(m.paren(b.From), m.mul(run, m.name(share)))
+	return replace(e, b, m.paren(m.mul(run, m.paren(put(b.Body, b.Var.Ident, place))))), true
+}
+
+// isAffine reports whether e is of the form c·part + r.
+func isAffine(e, part notation.Expr) bool {
+	const z = "′part"
+	slope, err := algebra.Derivative(replace(e, part, at(part).name(z)), z, nil)
+	return err == nil && !isFree(slope, z)
+}

@@ -1,0 +1,108 @@
+package derive
+
+import (
+	"fmt"
+
+	"shaftbook/kernel/algebra"
+	"shaftbook/kernel/check"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/precise"
+	"shaftbook/kernel/source"
+)
+
+// substituted takes "with u = …" of a step: a u that stands free in the step
+// means that expression from here on. A u that a form in the step binds is
+// looked at once the step is judged.
+func (j *judge) substituted(line *notation.DeriveStep) {
+	if _, known := j.scope.symbols[line.With.Ident]; known || !isFree(line.X, line.With.Ident) {
+		return
+	}
+	t, errs := j.scope.typeOf(line.WithX)
+	if source.List(errs).HasErrors() || t.Kind != check.Number {
+		j.list = append(j.list, errs...)
+		return
+	}
+	if err := j.scope.define(line.With, line.WithX, t); err != nil {
+		j.list.Addf(line.WithX.Span(), CodeTooLong, "%v", err)
+	}
+}
+
+// A change of variable is an integral over x in the line above and one over u
+// in the step, with u as a function of x.
+type change struct {
+	before, after *notation.Bind // in terms of given names
+	u             notation.Expr  // of x
+	slope         notation.Expr  // du/dx
+}
+
+// changeOf finds the change of variable that a step states.
+func (j *judge) changeOf(a, b *statement, step *notation.DeriveStep) (change, bool) {
+	if step == nil || step.With == nil {
+		return change{}, false
+	}
+	u, err := j.scope.full(step.WithX)
+	if err != nil {
+		return change{}, false
+	}
+	after := find(b.full, func(b *notation.Bind) bool {
+		return b.Kind == notation.Integral && b.Var.Ident == step.With.Ident
+	})
+	before := find(a.full, func(b *notation.Bind) bool {
+		return b.Kind == notation.Integral && isFree(u, b.Var.Ident)
+	})
+	if len(after) == 0 || len(before) == 0 {
+		return change{}, false
+	}
+	slope, err := algebra.Derivative(u, before[0].Var.Ident, nil)
+	if err != nil {
+		return change{}, false
+	}
+	return change{before[0], after[0], u, slope}, true
+}
+
+// limitsChanged reports whether the limits of the new integral are u at the old
+// ones; decided is false if that cannot be told.
+func (j *judge) limitsChanged(c change) (changed, decided bool) {
+	x := c.before.Var.Ident
+	lower := &statement{full: put(c.u, x, c.before.From)}
+	upper := &statement{full: put(c.u, x, c.before.To)}
+	low, ok1 := j.sameValue(lower.full, c.after.From)
+	high, ok2 := j.sameValue(upper.full, c.after.To)
+	return low && high, ok1 && ok2
+}
+
+// sameValue compares two expressions exactly, or else at a few points.
+func (j *judge) sameValue(x, y notation.Expr) (same, decided bool) {
+	if same, decided = algebra.EqualExactly(x, y, nil); decided {
+		return same, true
+	}
+	compared := 0
+	for range FewPoints {
+		p, ok := j.points().draw(random)
+		if !ok {
+			return false, false
+		}
+		j.eval.left = max(j.eval.left, stepNodes/8)
+		v, err1, err2 := j.at(p, &statement{full: x}, &statement{full: y})
+		if err1 != nil || err2 != nil {
+			continue
+		}
+		if precise.Compare(v.above, v.claim, 15, 0) != precise.Agrees {
+			return false, true
+		}
+		compared++
+	}
+	return compared > 0, compared > 0
+}
+
+// checkSubstitution adds to the verdict on a right step that its stated change
+// of variable does not lead to its limits.
+func (j *judge) checkSubstitution(v *Verdict, a, b *statement, step *notation.DeriveStep) {
+	c, ok := j.changeOf(a, b, step)
+	if !ok {
+		return
+	}
+	if changed, decided := j.limitsChanged(c); decided && !changed {
+		v.Why += fmt.Sprintf("; but %s = %s does not lead to these limits", step.With.Ident, notation.Print(step.WithX))
+	}
+}

@@ -1,0 +1,94 @@
+package derive
+
+import (
+	"shaftbook/kernel/source"
+	"shaftbook/kernel/unit"
+)
+
+// Points is the least number of random points at which a step must agree if it
+// is judged by evaluation. Costly steps (sums in a limit) get FewPoints.
+const (
+	Points    = 12
+	FewPoints = 4
+)
+
+// A Kind is what is said of a step.
+type Kind int
+
+// The kinds of verdicts.
+const (
+	Follows Kind = iota
+	Fails
+	Open // cannot tell
+	Gap  // left for the learner
+)
+
+// String returns the word that the headless output uses.
+func (k Kind) String() string { return [...]string{"follows", "fails", "open", "gap"}[k] }
+
+// A Slip is what kind of mistake a step makes, as far as it was recognised.
+type Slip string
+
+// The slips that are recognised.
+const (
+	NoSlip        Slip = ""
+	WrongFactor   Slip = "factor"       // off by a constant factor
+	WrongSign     Slip = "sign"         // off by −1, or the sign of one term
+	WrongPower    Slip = "power"        // off by powers of names, or a wrong exponent
+	ChainRule     Slip = "chain-rule"   // the slope of an inner function is missing
+	DroppedTerm   Slip = "dropped-term" // a term was left out
+	SwappedLimits Slip = "swapped-limits"
+	OldLimits     Slip = "old-limits" // limits not changed with the variable
+	RadiusSlip    Slip = "radius-diameter"
+	WrongName     Slip = "wrong-name"   // one name stands for another
+	SpecialCase   Slip = "special-case" // holds only in a special case
+	WrongAngle    Slip = "angle-unit"   // degrees and radians
+	Rounded       Slip = "rounded"      // a number was rounded
+	Powers        Slip = "split-power"  // (a − b)ⁿ taken for aⁿ − bⁿ, or the reverse
+	Dimensions    Slip = "dimension"
+)
+
+// A NamedQuantity is the value of a name: Text as a reader would write it, SI
+// the same in SI base units.
+type NamedQuantity struct {
+	Name string
+	Text string
+	SI   float64
+}
+
+// A Verdict is what is said of one claimed step.
+type Verdict struct {
+	Span  source.Span
+	Line  int // line of the file
+	Step  int // counts the claimed steps of the cell from 1
+	Kind  Kind
+	Exact bool   // decided by exact arithmetic
+	Why   string // a sentence without its full stop
+
+	// Of a step that fails.
+	Factor         *float64 // claimed ÷ true, if it is the same at all points
+	Counterexample []NamedQuantity
+	Above, Claimed string // the two values there, as shown
+	Slip           Slip
+}
+
+// A Report is the outcome for a whole derivation.
+type Report struct {
+	Verdicts    []Verdict
+	Diagnostics source.List // what could not be read or has no meaning
+}
+
+// Failed reports whether a step fails or a line is in error.
+func (r Report) Failed() bool {
+	for _, v := range r.Verdicts {
+		if v.Kind == Fails {
+			return true
+		}
+	}
+	return r.Diagnostics.HasErrors()
+}
+
+// Settings of a judgement. The zero Settings is usable.
+type Settings struct {
+	Prefer []unit.Unit // units in which values are shown
+}
