@@ -3,6 +3,7 @@ package exercises
 import (
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"shaftbook/kernel"
@@ -21,7 +22,7 @@ type desk struct {
 	e     *Exercise
 	s     *Structure
 	w     *kernel.Working
-	texts []*source.Text // of the givens, as drawn
+	cells []kernel.Cell
 
 	places map[*source.Text]place // texts that are not the exercise's own
 }
@@ -39,7 +40,6 @@ func newDesk(e *Exercise, s *Structure, choice []int) *desk {
 	var cells []kernel.Cell
 	for i, g := range s.Given {
 		t := g.cellText(choice[i], e.Text.Name, g.at.Position().Line)
-		d.texts = append(d.texts, t)
 		d.places[t] = g.place()
 		cells = append(cells, kernel.Cell{ID: givenCell(i), Kind: kernel.Calc, Text: t})
 	}
@@ -49,11 +49,21 @@ func newDesk(e *Exercise, s *Structure, choice []int) *desk {
 	if s.shaft != nil {
 		cells = append(cells, kernel.Cell{ID: shaftCell, Kind: kernel.Shaft, Name: shaftName, Text: s.shaft})
 	}
-	if s.figure != nil {
-		cells = append(cells, kernel.Cell{ID: figureCell, Kind: kernel.Calc, Text: s.figure})
-	}
+	d.cells = cells
 	d.w.SetCells(cells)
 	return d
+}
+
+// figures evaluates what draws, on a desk of its own: a drawing costs more than
+// a slip, and slips are computed with other values.
+func (d *desk) figures(ctx context.Context) ([]kernel.Result, source.List, error) {
+	if d.s.figure == nil {
+		return nil, nil, nil
+	}
+	own := &desk{e: d.e, s: d.s, w: kernel.NewWorking(limits), places: d.places}
+	own.w.SetCells(append(slices.Clone(d.cells), kernel.Cell{ID: figureCell, Kind: kernel.Calc, Text: d.s.figure}))
+	list, err := own.evaluate(ctx)
+	return own.w.Results(figureCell), list, err
 }
 
 func givenCell(i int) string { return fmt.Sprintf("given-%d", i) }

@@ -99,7 +99,7 @@ func (g *guess) readLiteral(x notation.Expr) {
 	case *notation.Quantity:
 		number, g.factor, g.hasUnit = x.Number, x.Unit.Unit.Factor, true
 	default:
-		g.hasUnit = hasUnit(x)
+		g.hasUnit = hasAngleUnit(x)
 		return
 	}
 	g.literal = true
@@ -107,11 +107,12 @@ func (g *guess) readLiteral(x notation.Expr) {
 	g.figures, g.half = digits, 0.5*math.Pow(10, float64(place))*g.factor
 }
 
-func hasUnit(x notation.Expr) bool {
+// hasAngleUnit reports whether a formula says in which unit its angle is.
+func hasAngleUnit(x notation.Expr) bool {
 	found := false
 	notation.Inspect(x, func(n notation.Node) bool {
-		_, isQuantity := n.(*notation.Quantity)
-		found = found || isQuantity
+		q, isQuantity := n.(*notation.Quantity)
+		found = found || isQuantity && q.Unit.Unit.Dim.IsNumber() && q.Unit.Text != "%"
 		return !found
 	})
 	return found
@@ -184,7 +185,7 @@ func (v *Variant) outside(a *Ask, k *answerKey, g guess, slips []*Slip) string {
 	default:
 		return ""
 	}
-	text := fmt.Sprintf("This cannot be right: it is %s. It lies %s.", side, beyond(g.value, bound, side == "too small", is))
+	text := fmt.Sprintf("This is %s to be right: it lies %s.", side, beyond(g.value, bound, side == "too small", is))
 	if len(slips) > 0 {
 		return text + " " + slipMessage(slips)
 	}

@@ -94,7 +94,7 @@ func (r *reader) finishAsk(a *Ask, found map[string]*yaml.Node) {
 	}
 	refuse("it belongs to a part of kind pick", "options")
 	if a.Kind == Formula {
-		refuse("a formula is judged by its meaning", "tolerance", "bounds", "unit", "rough")
+		refuse("a formula is judged by its meaning", "tolerance", "bounds", "rough")
 	}
 	if found["answer"] == nil {
 		r.list.Addf(a.at, CodeKey, "this part has no answer").Repair = "write answer: with the expression that is right, or a field of the shaft such as S.twist"

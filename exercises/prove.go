@@ -158,6 +158,10 @@ func (p *prover) judge(v *Variant) source.List {
 			}
 		}
 	}
+	if p.usable[v.index()] == 1 {
+		_, problems, _ := v.desk.figures(p.ctx) // the error is ctx's, which try returns
+		list = append(list, problems...)
+	}
 	for _, q := range v.Structure.Predicts {
 		for _, x := range []notation.Expr{q.result, q.before} {
 			if x != nil {

@@ -29,8 +29,9 @@ type Variant struct {
 
 // A Value is a given name with its value, as learners see it.
 type Value struct {
-	Name string `json:"name"`
-	Text string `json:"text"` // "36 mm"; the right side for a function
+	Name string   `json:"name"`
+	Text string   `json:"text"` // "36 mm"; the right side for a function
+	SI   *float64 `json:"si"`   // in SI base units; nil for a function
 }
 
 // An answerKey is what an answer to a number part is held against.
@@ -96,14 +97,15 @@ func (e *Exercise) lay(ctx context.Context, structure int, values []int) (*Varia
 	}
 	for i, g := range s.Given {
 		text := g.values[values[i]]
+		var si *float64
 		dim := unit.Dimension{}
 		if value, shown, ok := v.desk.given(i); ok {
-			dim = value.Dim
+			dim, si = value.Dim, &value.Number
 			if g.Derived {
 				text = shown
 			}
 		}
-		v.Given = append(v.Given, Value{Name: g.head, Text: text})
+		v.Given = append(v.Given, Value{Name: g.head, Text: text, SI: si})
 		v.dims = append(v.dims, dim)
 	}
 	list = v.makeKeys(ctx)
@@ -284,15 +286,13 @@ func (v *Variant) askIndex(name string) (int, error) {
 
 // Figures returns the drawings and curves of the exercise with this learner's
 // numbers.
-func (v *Variant) Figures() []kernel.Result {
-	if v.Structure.figure == nil {
-		return nil
+func (v *Variant) Figures(ctx context.Context) ([]kernel.Result, error) {
+	results, list, err := v.desk.figures(ctx)
+	if err == nil {
+		err = list.Err()
 	}
-	var list []kernel.Result
-	for _, r := range v.desk.w.Results(figureCell) {
-		if r.Figure != nil {
-			list = append(list, r)
-		}
+	if err != nil {
+		return nil, err
 	}
-	return list
+	return slices.DeleteFunc(results, func(r kernel.Result) bool { return r.Figure == nil }), nil
 }

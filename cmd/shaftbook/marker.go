@@ -66,7 +66,7 @@ func (m *marker) Exercise(_ *lessons.Lesson, cell lessons.Cell) (page.Exercise, 
 		why := html.EscapeString(err.Error())
 		return page.Exercise{Title: "This exercise cannot be set", Question: template.HTML("<p>" + why + ". The command shaftbook check says where.</p>")}, nil
 	}
-	view := page.Exercise{Title: v.Exercise.Title, Question: question(v, cell.ID)}
+	view := page.Exercise{Title: v.Exercise.Title, Question: question(ctx, v, cell.ID)}
 	for _, a := range v.Structure.Asks {
 		view.Parts = append(view.Parts, page.Part{Name: a.Name, Label: a.Text})
 	}
@@ -90,7 +90,7 @@ func (m *marker) Mark(_ *lessons.Lesson, cell lessons.Cell, part, answer string)
 
 // question writes what is set: the words, the given values, the figure, the
 // sentences to pick from, and the hints, each of which opens the next.
-func question(v *exercises.Variant, id string) template.HTML {
+func question(ctx context.Context, v *exercises.Variant, id string) template.HTML {
 	var b strings.Builder
 	if v.Structure.Text != "" {
 		b.WriteString("<p>" + inline(v.Structure.Text) + "</p>")
@@ -102,7 +102,11 @@ func question(v *exercises.Variant, id string) template.HTML {
 		}
 		b.WriteString("</ul>")
 	}
-	for i, r := range v.Figures() {
+	figures, err := v.Figures(ctx)
+	if err != nil {
+		b.WriteString("<p>" + html.EscapeString("The figure cannot be drawn: "+err.Error()) + "</p>")
+	}
+	for i, r := range figures {
 		b.WriteString(exerciseFigure(r.Figure, fmt.Sprintf("%s-figure-%d", id, i)))
 	}
 	for _, a := range v.Structure.Asks {

@@ -1,0 +1,194 @@
+package exercises
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// The twist of the quill in radians, by the closed form.
+var quillTwist = 32 * 420 * 0.8 / (3 * math.Pi * 79e9) * (0.036*0.036 + 0.036*0.054 + 0.054*0.054) / (0.036 * 0.036 * 0.036 * 0.054 * 0.054 * 0.054)
+
+func inDegrees(rad float64) string { return fmt.Sprintf("%.6g deg", rad*180/math.Pi) }
+
+func uniformTwist(d float64) float64 { return 420 * 0.8 / (79e9 * math.Pi / 32 * d * d * d * d) }
+
+func TestLadder(t *testing.T) {
+	v := set(t, quill)
+	for _, c := range []struct {
+		name, answer string
+		kind         VerdictKind
+		slips        []string
+		points       float64
+		says         string
+	}{
+		{"degrees", inDegrees(quillTwist), Right, nil, 2, "bounds"},
+		{"radians", fmt.Sprintf("%.5g rad", quillTwist), Right, nil, 2, ""},
+		{"a pure number is radians", fmt.Sprintf("%.5g", quillTwist), Right, nil, 2, ""},
+		{"powers of ten", fmt.Sprintf("%.4g·10^-3", quillTwist*1000), Right, nil, 2, ""},
+		{"e for powers", fmt.Sprintf("%.4ge-3 rad", quillTwist*1000), Right, nil, 2, ""},
+		{"milliradians", fmt.Sprintf("%.4g mrad", quillTwist*1000), Right, nil, 2, ""},
+		{"minutes of arc", fmt.Sprintf("%.5g′", quillTwist*180/math.Pi*60), Right, nil, 2, ""},
+		{"the degree sign", fmt.Sprintf("%.5g°", quillTwist*180/math.Pi), Right, nil, 2, ""},
+		{"a name in front", "θ = " + inDegrees(quillTwist), Right, nil, 2, ""},
+		{"a formula with names", "32·T·L/(3·π·G)·(d_0^2 + d_0·d_1 + d_1^2)/(d_0^3·d_1^3)", Right, nil, 2, ""},
+		{"an integral with names", "integral of T/(G·π/32·(d_0 + (d_1 − d_0)·x/L)^4) for x from 0 m to L", Right, nil, 2, ""},
+		{"a formula with numbers", "32·420 N·m·0.8 m/(3·π·79 GPa)·((36 mm)^2 + 36 mm·54 mm + (54 mm)^2)/((36 mm)^3·(54 mm)^3)", Right, nil, 2, ""},
+		{"a sum", "sum of T·L/60/(G·π/32·(d_0 + (d_1 − d_0)·(i − 1/2)/60)^4) for i from 1 to 60", Right, nil, 2, ""},
+
+		{"nothing", "  ", Unreadable, nil, 0, "Nothing"},
+		{"decimal comma", "0,69 deg", Unreadable, nil, 0, "0.69"},
+		{"unknown unit", "0.69 furlong", Unreadable, nil, 0, "furlong"},
+		{"another name of a unit", "0.69 degrees", Unreadable, nil, 0, "deg"},
+		{"missing sign", "T L", Unreadable, nil, 0, "T·L"},
+		{"open bracket", "(1 + 2", Unreadable, nil, 0, "bracket"},
+		{"a name that is not given", "T·L/(G·J)", Unreadable, nil, 0, "“J” is not among the given names (T, L, d_0, d_1, G)"},
+		{"the shaft itself", "S.twist", Unreadable, nil, 0, "given numbers"},
+		{"a bracket", "between 0.1 deg and 3 deg", Unreadable, nil, 0, "bracket"},
+		{"plus or minus", "0.7 deg ± 0.1 deg", Unreadable, nil, 0, "bracket"},
+		{"a comparison", "1 < 2", Unreadable, nil, 0, "true or false"},
+		{"division by zero", "1/(d_0 − d_0)·1 mm", Unreadable, nil, 0, "no value"},
+		{"too much work", "sum of 1/i for i from 1 to 10^12", Unreadable, nil, 0, "no value"},
+		{"too long", strings.Repeat("1 + ", 600) + "1", Unreadable, nil, 0, "2000"},
+
+		{"a torque", "420 N·m", WrongDimension, nil, 0, "This is a torque, and an angle is asked"},
+		{"a formula of another dimension", "T·L/(G·d_0^3)", WrongDimension, nil, 0, "an angle is asked"},
+		{"a sum that cannot be", "T + L", WrongDimension, nil, 0, "length"},
+
+		{"degrees without their unit", fmt.Sprintf("%.4g", quillTwist*180/math.Pi), UnitMissing, nil, 0, "deg"},
+		{"a formula in degrees", "180/π·32·T·L/(3·π·G)·(d_0^2 + d_0·d_1 + d_1^2)/(d_0^3·d_1^3)", UnitMissing, nil, 0, "deg"},
+
+		{"far too large", "47 deg", OutsideBounds, nil, 0, "too large"},
+		{"too small", "0.1 deg", OutsideBounds, nil, 0, "the uniform shaft of the thick end"},
+		{"negative", "−0.69 deg", OutsideBounds, nil, 0, "other sign"},
+		{"radius for diameter", inDegrees(16 * quillTwist), OutsideBounds, []string{"radius-for-diameter"}, 0, "radius"},
+		{"radians called degrees", fmt.Sprintf("%.4g deg", quillTwist), OutsideBounds, []string{"radians-for-degrees"}, 0, "radians"},
+		{"millimetres", inDegrees(1000 * quillTwist), OutsideBounds, []string{"millimetres"}, 0, "thousand"},
+
+		{"mean diameter", inDegrees(uniformTwist(0.045)), SlipMade, []string{"mean-diameter"}, 0, "mean diameter"},
+		{"mean of J", inDegrees(uniformTwist(math.Pow((math.Pow(0.036, 4)+math.Pow(0.054, 4))/2, 0.25))), SlipMade, []string{"mean-of-moments"}, 0, "1/J"},
+		{"mean of the twists", inDegrees((uniformTwist(0.036) + uniformTwist(0.054)) / 2), SlipMade, []string{"mean-of-twists"}, 0, "averaged"},
+		{"a bound itself", inDegrees(uniformTwist(0.036)), SlipMade, []string{"small-end"}, 0, "smallest diameter"},
+		{"the other bound", inDegrees(uniformTwist(0.054)), SlipMade, []string{"large-end"}, 0, "largest diameter"},
+		{"a slip, rounded", fmt.Sprintf("%.2g deg", uniformTwist(0.045)*180/math.Pi), SlipMade, []string{"mean-diameter"}, 0, ""},
+		{"two slips of one value", inDegrees(2 * quillTwist), SlipMade, []string{"bending-for-torsion", "torque-twice"}, 0, "Which was it?"},
+
+		{"inside but off", "0.75 deg", Off, nil, 0, "not"},
+		{"two figures", fmt.Sprintf("%.1g deg", quillTwist*180/math.Pi), RoundedEarly, nil, 1, "figures"},
+		{"radians rounded first", inDegrees(0.012), RoundedEarly, nil, 1, "on the way"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			got := mark(t, v, "twist", c.answer)
+			if got.Kind != c.kind || !slices.Equal(got.Slips, c.slips) || got.Points != c.points || !strings.Contains(got.Message, c.says) {
+				t.Errorf("%s\n got %+v\nwant %s %v, %g points, saying %q", c.answer, got, c.kind, c.slips, c.points, c.says)
+			}
+		})
+	}
+}
+
+// TestLadderOfTorque marks a quantity that has a dimension: a pure number has
+// no unit to be read in.
+func TestLadderOfTorque(t *testing.T) {
+	v := set(t, `title: The torque
+given: {θ: 1.2 deg, L: 0.8 m, d: 41 mm, G: 79 GPa}
+ask: The torque
+answer: G·π/32·d^4·θ/L
+unit: N·m
+tolerance: 3 figures
+slips: [radius-for-diameter, bending-for-torsion, degrees-for-radians]
+rough: yes
+`)
+	torque := 79e9 * math.Pi / 32 * math.Pow(0.041, 4) * (1.2 * math.Pi / 180) / 0.8
+	for _, c := range []struct {
+		name, answer string
+		kind         VerdictKind
+		says         string
+	}{
+		{"three figures", fmt.Sprintf("%.3g N·m", torque), Right, ""},
+		{"three figures in kN·m", fmt.Sprintf("%.3g kN·m", torque/1000), Right, ""},
+		{"in another system", fmt.Sprintf("%.4g lbf·ft", torque/1.3558179483), Right, ""},
+		{"as energy", fmt.Sprintf("%.4g J", torque), Right, ""},
+		{"two figures", fmt.Sprintf("%.2g N·m", torque), RoundedEarly, "more exactly"},
+		{"no unit", fmt.Sprintf("%.4g", torque), UnitMissing, "a torque is asked"},
+		{"a force", "520 N", WrongDimension, "This is a force or torque per length, and a torque is asked"},
+		{"too large by half", fmt.Sprintf("%.4g N·m", 1.5*torque), Off, "too large by more than a tenth"},
+		{"half", fmt.Sprintf("%.4g N·m", torque/2), SlipMade, "bending"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if got := mark(t, v, "", c.answer); got.Kind != c.kind || !strings.Contains(got.Message, c.says) {
+				t.Errorf("%s: got %+v, want %s saying %q", c.answer, got, c.kind, c.says)
+			}
+		})
+	}
+}
+
+func TestPick(t *testing.T) {
+	v := set(t, quill)
+	for _, c := range []struct {
+		answer string
+		kind   VerdictKind
+		says   string
+	}{
+		{"thin", Right, "least material"},
+		{"at the thin end", Right, "least material"},
+		{"thick", SlipMade, "more material"},
+		{"in the middle", Unreadable, "none of the sentences"},
+	} {
+		if got := mark(t, v, "which", c.answer); got.Kind != c.kind || !strings.Contains(got.Message, c.says) {
+			t.Errorf("%s: got %+v, want %s saying %q", c.answer, got, c.kind, c.says)
+		}
+	}
+}
+
+func TestFormula(t *testing.T) {
+	v := set(t, quill)
+	for _, c := range []struct {
+		answer string
+		kind   VerdictKind
+		says   string
+	}{
+		{"T·L/(G·π/32·d_0^4)", Right, "same value"},
+		{"32·T·L/(π·G·d_0^4)", Right, ""},
+		{"2·T·L/(G·π·(d_0/2)^4)", Right, ""},
+		{"integral of T/(G·π/32·d_0^4) for x from 0 m to L", Right, ""},
+		{"T·L/(G·π/64·d_0^4)", SlipMade, "bending"},
+		{"T·L/(G·π/32·(d_0/2)^4)", SlipMade, "radius"},
+		{"3·T·L/(G·π/32·d_0^4)", Off, "3 times what is right"},
+		{"T·L/(2·G·π/32·d_0^4)", Off, "1/2 times what is right"},
+		{"T·L/(G·d_0^4)", Off, "constant factor: it comes to 0.09817 times"}, // π/32
+		{"T·L/(G·π/32·d_0^3·d_1)", Off, "the power of d_0 is too high by 1, and the power of d_1 is too low by 1"},
+		{"T·L/(G·π/32·d_0^4) + (d_1/d_0 − 1)/1000", Off, "changes with the numbers"},
+		{"T·L/(G·π/32·d_0^3)", WrongDimension, "a length, and an angle is asked"},
+		{"T/(G·π/32·d_0^3)", Off, "the power of L is too low by 1, and the power of d_0 is too high by 1"},
+		{"T/(G·π/32)", WrongDimension, "an angle is asked"},
+		{"1.7 deg", Unreadable, "formula is asked"},
+		{"T·L/(G·π/32·d_0^4)·sqrt((d_0 − d_1)/mm)", Unreadable, "mm"},
+	} {
+		if got := mark(t, v, "formula", c.answer); got.Kind != c.kind || !strings.Contains(got.Message, c.says) {
+			t.Errorf("%s\n got %+v\nwant %s saying %q", c.answer, got, c.kind, c.says)
+		}
+	}
+}
+
+// TestNothingIsGivenAway looks for the expected value and the bounds, to three
+// figures, in everything that is said of wrong answers.
+func TestNothingIsGivenAway(t *testing.T) {
+	v := set(t, quill)
+	var secrets []string
+	for _, x := range []float64{quillTwist, uniformTwist(0.036), uniformTwist(0.054)} {
+		secrets = append(secrets, strings.TrimLeft(fmt.Sprintf("%.3g", x), "0."), fmt.Sprintf("%.3g", x*180/math.Pi))
+	}
+	for _, factor := range []float64{-1, 0.001, 0.02, 0.3, 0.7, 0.9, 1.1, 1.6, 2, 3, 16, 50, 1000, 1e6} {
+		got := mark(t, v, "twist", inDegrees(factor*quillTwist))
+		for _, secret := range secrets {
+			if strings.Contains(got.Message, secret) {
+				t.Errorf("factor %g: %q holds %s", factor, got.Message, secret)
+			}
+		}
+		if got.Kind == Right || len(strings.Fields(got.Message)) < 8 {
+			t.Errorf("factor %g: %s %q is no reason with a next step", factor, got.Kind, got.Message)
+		}
+	}
+}
