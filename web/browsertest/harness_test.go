@@ -6,16 +6,22 @@ package browsertest
 import (
 	"context"
 	"flag"
+	"fmt"
 	"log/slog"
 	"net"
 	"os"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 
 	"shaftbook/lessons"
@@ -94,10 +100,36 @@ func portOf(t *testing.T, s *web.Server) int {
 	return n
 }
 
-// A tab is one window with what tests do in it.
+// A tab is one window with what tests do in it, and with what it did itself.
 type tab struct {
 	t   *testing.T
 	ctx context.Context
+
+	mu    sync.Mutex
+	asked []string // addresses, of sockets too
+	said  []string // errors and warnings of the console
+}
+
+// listen notes every request and every complaint of the window.
+func (b *tab) listen(event any) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	switch e := event.(type) {
+	case *network.EventRequestWillBeSent:
+		b.asked = append(b.asked, e.Request.URL)
+	case *network.EventWebSocketCreated:
+		b.asked = append(b.asked, e.URL)
+	case *runtime.EventConsoleAPICalled:
+		if e.Type == runtime.ConsoleAPICalledTypeError || e.Type == runtime.ConsoleAPICalledTypeWarning {
+			b.said = append(b.said, fmt.Sprintf("console: %s", e.Args[0].Value))
+		}
+	case *log.EventEntryAdded:
+		// A page that is not there and a server that is away are what some
+		// tests are about; the browser logs each under "network".
+		if e.Entry.Source != log.EntrySourceNetwork && !strings.HasPrefix(e.Entry.Text, "WebSocket connection") {
+			b.said = append(b.said, "log: "+e.Entry.Text)
+		}
+	}
 }
 
 // watch collects whatever a page should not do: errors, breaches of the
@@ -120,8 +152,14 @@ func newTab(t *testing.T, width, height int64) *tab {
 	t.Cleanup(cancel)
 	ctx, cancelTime := context.WithTimeout(ctx, time.Minute)
 	t.Cleanup(cancelTime)
-	b := &tab{t, ctx}
+	b := &tab{t: t, ctx: ctx}
 	b.do(chromedp.EmulateViewport(width, height))
+	if err := chromedp.Listen(ctx, b.listen); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := chromedp.Call(ctx, network.Enable, network.EnableParams{}); err != nil {
+		t.Fatal(err)
+	}
 	if _, err := chromedp.Call(ctx, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: watch}); err != nil {
 		t.Fatal(err)
 	}
@@ -184,5 +222,32 @@ func (b *tab) clean() {
 	b.t.Helper()
 	if faults := eval[[]string](b, "faults"); len(faults) > 0 {
 		b.t.Errorf("the page had faults: %q", faults)
+	}
+	origin := strings.TrimPrefix(eval[string](b, "location.origin"), "http")
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	for _, url := range b.asked {
+		if rest, ok := strings.CutPrefix(url, "http"); ok && strings.HasPrefix(rest, origin+"/") {
+			continue
+		}
+		if rest, ok := strings.CutPrefix(url, "ws"); ok && strings.HasPrefix(rest, origin+"/") {
+			continue
+		}
+		if !strings.HasPrefix(url, "data:") && !strings.HasPrefix(url, "blob:"+"http"+origin) {
+			b.t.Errorf("the page asked for %s", url)
+		}
+	}
+	if len(b.said) > 0 {
+		b.t.Errorf("the console says %q", b.said)
+	}
+}
+
+// scheme makes the device prefer light or dark.
+func (b *tab) scheme(name string) {
+	b.t.Helper()
+	if _, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+		Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: name}},
+	}); err != nil {
+		b.t.Fatal(err)
 	}
 }

@@ -6,7 +6,6 @@ import (
 	"path/filepath"
 	"testing"
 
-	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 )
@@ -32,11 +31,7 @@ func TestShots(t *testing.T) {
 		{"lesson-narrow-dark", 320, 740, "dark", "lesson/quill"},
 	} {
 		b := newTab(t, c.width, c.height)
-		if _, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
-			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: c.scheme}},
-		}); err != nil {
-			t.Fatal(err)
-		}
+		b.scheme(c.scheme)
 		b.open(s.URL() + c.path)
 		b.until("document.fonts.status === 'loaded'")
 		if c.path != "" {

@@ -2,7 +2,6 @@ package page
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"html"
 	"strconv"
@@ -14,10 +13,15 @@ import (
 	"shaftbook/kernel/typeset"
 )
 
-const (
-	longResult   = 30  // characters; longer results take a line of their own
-	narrowFigure = 340 // CSS pixels; the room on a telephone
-)
+const longResult = 30 // characters; longer results take a line of their own
+
+// Rows makes the rows of statements. Figures that were drawn are kept, so that
+// a class that reads one lesson, or a slider that only moves points, does not
+// draw the same thing again.
+type Rows struct{ figures *figure.Cache }
+
+// NewRows returns a maker of rows that keeps at most maxBytes of drawings.
+func NewRows(maxBytes int) *Rows { return &Rows{figure.NewCache(maxBytes)} }
 
 // Row returns the row of one statement: the formula, the result at the right,
 // the chain with the numbers put in, and whatever else the statement makes.
@@ -25,17 +29,18 @@ const (
 // The parts that change from one evaluation to the next carry data-part; two
 // rows with the same data-shape have the same parts, so that a script can
 // change the parts in place.
-func Row(lesson string, r *kernel.Result) (string, error) {
-	w := &rowWriter{lesson: lesson, r: r}
+func (rows *Rows) Row(lesson string, r *kernel.Result) (string, error) {
+	w := &rowWriter{lesson: lesson, r: r, figures: rows.figures}
 	w.row()
 	return w.String(), w.err
 }
 
 type rowWriter struct {
 	bytes.Buffer
-	lesson string
-	r      *kernel.Result
-	err    error
+	lesson  string
+	r       *kernel.Result
+	figures *figure.Cache
+	err     error
 }
 
 func (w *rowWriter) put(pieces ...string) {
@@ -113,6 +118,9 @@ func (w *rowWriter) shape(numbers bool) string {
 	}
 	if r.Figure != nil {
 		shape += " figure"
+	}
+	if movable(r.Figure) {
+		shape += " load"
 	}
 	return shape
 }
@@ -265,10 +273,13 @@ func (w *rowWriter) table(t *kernel.Table) {
 			w.put(`<th scope="col">`)
 			w.text(h.Label)
 		} else {
-			w.put(`<th scope="col"`)
-			w.attr("aria-label", strings.TrimSpace(typeset.Spoken(h.Expr)+" "+h.Unit))
-			w.put(">")
+			// Read as words: what a screen reader makes of mathematics in the
+			// head of each cell is tiresome at best.
+			w.put(`<th scope="col"><span class="sr">`)
+			w.text(typeset.Spoken(h.Expr))
+			w.put(`</span><span aria-hidden="true">`)
 			w.put(typeset.MathML(h.Expr, typeset.Options{Style: typeset.Inline}))
+			w.put("</span>")
 		}
 		if h.Unit != "" {
 			w.put(` <span class="unit">/ `)
@@ -292,54 +303,4 @@ func (w *rowWriter) cells(rows [][]string) {
 		}
 		w.put("</tr>")
 	}
-}
-
-func (w *rowWriter) figure(p figure.Picture) {
-	id := RowID(w.r.Cell, w.r.Index)
-	wide, err := p.SVG(figure.Options{ID: id + "-figure"})
-	narrow, errNarrow := p.SVG(figure.Options{ID: id + "-figure-narrow", Width: narrowFigure})
-	if err = errors.Join(err, errNarrow); err != nil {
-		w.put(`<div class="block message" data-part="figure"><p>`)
-		w.text("This figure cannot be drawn: " + err.Error())
-		w.put(`</p></div><div hidden data-part="data"></div>`)
-		return
-	}
-	// Two drawings, of which the style sheet shows the one that fits, so that
-	// the text in them keeps its size on a telephone.
-	w.put(`<figure class="block picture"><div class="at-wide" data-part="figure">`)
-	w.Write(wide)
-	w.put(`</div><div class="at-narrow" data-part="figure">`)
-	w.Write(narrow)
-	w.put(`</div><div class="picture-tools"><details><summary>Numbers of the figure</summary>`)
-	w.put(`<div class="scroll" tabindex="0" role="group" aria-label="Numbers of the figure" data-part="data">`)
-	w.data(p)
-	w.put("</div></details>")
-	for _, format := range []string{"PNG", "PDF"} {
-		file := strings.ToLower(format)
-		w.put(`<a class="js-download"`)
-		w.attr("href", FigurePath(w.lesson, w.r.Cell, w.r.Index, file))
-		w.attr("download", w.lesson+"-"+id+"."+file)
-		w.put(">", format, `<span class="sr"> of this figure</span></a>`)
-	}
-	w.put("</div></figure>")
-}
-
-func (w *rowWriter) data(p figure.Picture) {
-	d := p.Data()
-	w.put("<table><caption>")
-	w.text(p.Title())
-	w.put("</caption><thead><tr>")
-	for _, h := range d.Headers {
-		w.put(`<th scope="col">`)
-		w.text(h)
-		w.put("</th>")
-	}
-	w.put("</tr></thead><tbody>")
-	w.cells(d.Rows)
-	w.put("</tbody></table>")
-}
-
-// FigurePath is where a figure is downloaded; format is png or pdf.
-func FigurePath(lesson, cell string, index int, format string) string {
-	return "/lesson/" + lesson + "/figure/" + cell + "/" + strconv.Itoa(index) + "/" + format
 }
