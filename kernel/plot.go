@@ -86,7 +86,7 @@ func scaledBy(xs []float64, factor float64) []float64 {
 // tryFigure makes sure that the figure can be drawn, so that trouble stands at
 // its statement and not in a broken picture.
 func (e *evaluation) tryFigure(at source.Span) {
-	_, err := e.r.Figure.SVG(figure.Options{})
+	err := e.r.Figure.Check()
 	if err == nil {
 		return
 	}

@@ -4,13 +4,13 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
-	"fmt"
 	"net/http"
 	"strconv"
 	"time"
 
 	"shaftbook/kernel"
 	"shaftbook/kernel/figure"
+	"shaftbook/web/page"
 )
 
 const (
@@ -29,22 +29,28 @@ func (s *Server) figureRoutes(mux *http.ServeMux) {
 	mux.HandleFunc("POST /lesson/{slug}/figure/{cell}/{index}/{format}", s.figure)
 }
 
-// figure sends one figure of a lesson to take away: as the lesson has it, or,
-// when it is asked with changes, as the reader sees it.
+// figure sends one figure of a lesson, as the lesson has it or, when it is asked
+// with changes, as the reader sees it: to take away, or what moves in it with
+// the load.
 func (s *Server) figure(w http.ResponseWriter, r *http.Request) {
-	picture, err := s.findFigure(r)
+	picture, index, err := s.findFigure(r)
 	if err != nil {
 		s.fail(w, r, err)
 		return
 	}
 	var out bytes.Buffer
-	contentType := "image/png"
-	switch format := r.PathValue("format"); format {
+	contentType, take := "application/json", true
+	format := r.PathValue("format")
+	switch format {
 	case "png":
+		contentType = "image/png"
 		err = picture.PNG(&out, figureDPI)
 	case "pdf":
 		contentType = "application/pdf"
 		err = picture.PDF(&out)
+	case "frames":
+		take = false
+		err = writeFrames(&out, picture, r.URL.Query().Get("width"))
 	default:
 		err = errNotFound
 	}
@@ -52,38 +58,66 @@ func (s *Server) figure(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, err)
 		return
 	}
-	name := fmt.Sprintf("%s-%s-%s.%s", r.PathValue("slug"), r.PathValue("cell"), r.PathValue("index"), r.PathValue("format"))
 	h := w.Header()
 	h.Set("Content-Type", contentType)
-	h.Set("Content-Disposition", "attachment; filename="+strconv.Quote(name))
+	if take {
+		name := page.FigureName(r.PathValue("slug"), r.PathValue("cell"), index, format)
+		h.Set("Content-Disposition", "attachment; filename="+strconv.Quote(name))
+	}
 	h.Set("Content-Length", strconv.Itoa(out.Len()))
 	h.Set("Cache-Control", "no-cache")
 	_, _ = out.WriteTo(w) // a reader that has gone away is no fault of ours
 }
 
-func (s *Server) findFigure(r *http.Request) (figure.Picture, error) {
+// frames is what moves in a twisted shaft: for each share of the load, from
+// none to all of it, the path data of the elements in the group fig-moving.
+type frames struct {
+	Frames [][]string `json:"frames"`
+}
+
+func writeFrames(out *bytes.Buffer, p figure.Picture, width string) error {
+	drawing, ok := p.(*figure.ShaftDrawing)
+	if !ok || drawing.Twist == nil {
+		return errNotFound
+	}
+	room, err := strconv.ParseFloat(width, 64)
+	if err != nil || !(room > 0) {
+		return errNotFound
+	}
+	var f frames
+	for i := range page.LoadFrames {
+		paths, err := drawing.Frame(figure.Options{Width: room}, float64(i)/(page.LoadFrames-1))
+		if err != nil {
+			return err
+		}
+		f.Frames = append(f.Frames, paths)
+	}
+	return json.NewEncoder(out).Encode(f)
+}
+
+func (s *Server) findFigure(r *http.Request) (figure.Picture, int, error) {
 	cells, ok := s.book.cells(r.PathValue("slug"))
 	if !ok {
-		return nil, errNotFound
+		return nil, 0, errNotFound
 	}
 	working := kernel.NewWorking(kernel.Limits{})
 	working.SetCells(cells)
 	if r.Method == http.MethodPost {
 		if err := applyChanges(working, r); err != nil {
-			return nil, err
+			return nil, 0, err
 		}
 	}
 	ctx, cancel := context.WithTimeout(r.Context(), figureWait)
 	defer cancel()
 	if err := working.Evaluate(ctx, nil); err != nil {
-		return nil, err
+		return nil, 0, err
 	}
 	results := working.Results(r.PathValue("cell"))
 	i, err := strconv.Atoi(r.PathValue("index"))
 	if err != nil || i < 0 || i >= len(results) || results[i].Figure == nil {
-		return nil, errNotFound
+		return nil, 0, errNotFound
 	}
-	return results[i].Figure, nil
+	return results[i].Figure, i, nil
 }
 
 func applyChanges(w *kernel.Working, r *http.Request) error {

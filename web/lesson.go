@@ -185,7 +185,7 @@ func (b *book) writeCell(w io.Writer, p *lessonPage, working *kernel.Working, c 
 		if k.ID != c.ID {
 			continue
 		}
-		html, err := page.Cell(p.lesson.Slug, k, working.Results(k.ID))
+		html, err := b.server.rows.Cell(p.lesson.Slug, k, working.Results(k.ID))
 		if err != nil {
 			return err
 		}

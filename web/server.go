@@ -27,6 +27,7 @@ const (
 	idleWait       = 2 * time.Minute
 	headerLimit    = 32 << 10
 	bodyLimit      = 256 << 10
+	figuresKept    = 16 << 20 // bytes of drawings
 )
 
 // A Server serves one shelf of lessons. Set the fields, then Open.
@@ -42,6 +43,7 @@ type Server struct {
 
 	files  *static.Set
 	assets page.Assets
+	rows   *page.Rows
 	book   *book
 	hub    *live.Hub
 }
@@ -56,12 +58,13 @@ func (s *Server) Open(address string) error {
 	s.listener = listener
 	s.files = static.New()
 	s.assets = s.newAssets()
+	s.rows = page.NewRows(figuresKept)
 	s.book = newBook(s)
 	s.hub = live.NewHub(live.Config{
 		Origins:    append(ownOrigins(listener.Addr()), s.Origins...),
 		Lesson:     s.book.cells,
 		NewWorking: s.newWorking,
-		Row:        page.Row,
+		Row:        s.rows.Row,
 		Spoken:     page.Spoken,
 		Log:        s.Log,
 	})

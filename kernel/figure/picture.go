@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strings"
 )
 
 // A Picture is a figure that can be shown, downloaded and read out.
@@ -14,12 +15,18 @@ import (
 type Picture interface {
 	// Title names the figure in a few words.
 	Title() string
+	// Caption is the title and what the reader should see, for under the
+	// figure.
+	Caption() string
 	// Description says in sentences what the figure shows, including
 	// whatever in it is not to scale.
 	Description() string
 	// Data returns the numbers of the figure as a table, for readers who
 	// cannot see it.
 	Data() *Data
+	// Check returns an *Error if the figure cannot be drawn. It costs far
+	// less than drawing.
+	Check() error
 	// SVG returns the figure for the page, one svg element.
 	SVG(Options) ([]byte, error)
 	// PNG writes the figure in light colours on white.
@@ -85,4 +92,11 @@ func (o Options) id() string {
 		return "figure"
 	}
 	return o.ID
+}
+
+func caption(title, finding string) string {
+	if finding == "" {
+		return title + "."
+	}
+	return title + ". " + strings.TrimSuffix(finding, ".") + "."
 }

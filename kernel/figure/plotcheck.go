@@ -29,8 +29,11 @@ func (p *Plot) Title() string {
 	return strings.Join(names, ", ") + " against " + x
 }
 
-// check says what in the plot cannot be drawn.
-func (p *Plot) check() error {
+// Caption returns the title and the finding.
+func (p *Plot) Caption() string { return caption(p.Title(), p.Finding) }
+
+// Check says what in the plot cannot be drawn.
+func (p *Plot) Check() error {
 	if len(p.Curves) == 0 {
 		return errorf("the plot", "has no curve")
 	}

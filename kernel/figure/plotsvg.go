@@ -11,7 +11,7 @@ func (p *Plot) SVG(o Options) ([]byte, error) { return p.svg(o, nil) }
 
 // svg draws with a frame from the cache, if there is one.
 func (p *Plot) svg(o Options, frames *Cache) ([]byte, error) {
-	if err := p.check(); err != nil {
+	if err := p.Check(); err != nil {
 		return nil, err
 	}
 	l := p.plan(o.width())
@@ -65,7 +65,7 @@ func (p *Plot) PDF(w io.Writer) error {
 
 // sheet returns the drawing for a canvas of the default width.
 func (p *Plot) sheet() (xy, func(vg.Canvas), error) {
-	if err := p.check(); err != nil {
+	if err := p.Check(); err != nil {
 		return xy{}, nil, err
 	}
 	l := p.plan(defaultWidth)

@@ -17,9 +17,12 @@ func (s *ShaftDrawing) Title() string {
 	return "Shaft"
 }
 
-// check says what in the shaft cannot be drawn. Order of the pieces, samples
+// Caption returns the title and the finding.
+func (s *ShaftDrawing) Caption() string { return caption(s.Title(), s.Finding) }
+
+// Check says what in the shaft cannot be drawn. Order of the pieces, samples
 // and positions is checked here; the mechanics of the shaft is not.
-func (s *ShaftDrawing) check() error {
+func (s *ShaftDrawing) Check() error {
 	if len(s.Pieces) == 0 {
 		return errorf("the shaft", "has no pieces")
 	}

@@ -7,7 +7,7 @@ import (
 
 // Description says what the drawing shows and what in it is not to scale.
 func (s *ShaftDrawing) Description() string {
-	if s.check() != nil {
+	if s.Check() != nil {
 		return s.Finding
 	}
 	return s.plan(defaultWidth).describe()

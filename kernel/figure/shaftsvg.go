@@ -34,7 +34,7 @@ func (l *shaftPlan) draw(p *pen) {
 func (s *ShaftDrawing) SVG(o Options) ([]byte, error) { return s.svg(o, nil) }
 
 func (s *ShaftDrawing) svg(o Options, _ *Cache) ([]byte, error) {
-	if err := s.check(); err != nil {
+	if err := s.Check(); err != nil {
 		return nil, err
 	}
 	l := s.plan(o.width())
@@ -45,7 +45,7 @@ func (s *ShaftDrawing) svg(o Options, _ *Cache) ([]byte, error) {
 
 // PNG writes the drawing in light colours.
 func (s *ShaftDrawing) PNG(w io.Writer, dpi float64) error {
-	if err := s.check(); err != nil {
+	if err := s.Check(); err != nil {
 		return err
 	}
 	l := s.plan(defaultWidth)
@@ -54,7 +54,7 @@ func (s *ShaftDrawing) PNG(w io.Writer, dpi float64) error {
 
 // PDF writes the drawing in light colours.
 func (s *ShaftDrawing) PDF(w io.Writer) error {
-	if err := s.check(); err != nil {
+	if err := s.Check(); err != nil {
 		return err
 	}
 	l := s.plan(defaultWidth)

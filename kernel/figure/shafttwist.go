@@ -19,7 +19,7 @@ func (s *ShaftDrawing) Frame(o Options, fraction float64) ([]string, error) {
 	if s.Twist == nil {
 		return nil, errorf("the drawing", "has no twist to move")
 	}
-	if err := s.check(); err != nil {
+	if err := s.Check(); err != nil {
 		return nil, err
 	}
 	if err := checkAll("the fraction of the load", fraction, fraction*s.Twist.Times); err != nil {

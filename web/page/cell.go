@@ -10,7 +10,7 @@ import (
 // Cell returns a cell of a lesson with its results. Without a script it shows
 // the rows, and the text on request; the text stands in the field, whose
 // default value is the lesson's own text.
-func Cell(lesson string, cell kernel.Cell, results []kernel.Result) (string, error) {
+func (rows *Rows) Cell(lesson string, cell kernel.Cell, results []kernel.Result) (string, error) {
 	var b bytes.Buffer
 	name := "Calculation"
 	if cell.Kind == kernel.Shaft {
@@ -23,7 +23,7 @@ func Cell(lesson string, cell kernel.Cell, results []kernel.Result) (string, err
 	}
 	b.WriteString(`><div class="rows js-rows">`)
 	for i := range results {
-		row, err := Row(lesson, &results[i])
+		row, err := rows.Row(lesson, &results[i])
 		if err != nil {
 			return "", err
 		}

@@ -19,7 +19,7 @@ func rows(t *testing.T, text string) []string {
 	}
 	var out []string
 	for _, r := range w.Results("calc-1") {
-		row, err := Row("quill", &r)
+		row, err := NewRows(1<<20).Row("quill", &r)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -46,6 +46,8 @@ func TestRows(t *testing.T) {
 		{"a table scrolls in a named place", "table i, i^2 for i from 1 to 3", 0, []string{`tabindex="0" role="group" aria-label="Table"`, "<td>9</td>"}, nil},
 		{"a figure has its drawing twice, its numbers and its downloads", "plot x^2 for x from 0 to 1", 0,
 			[]string{`class="at-wide"`, `class="at-narrow"`, "Numbers of the figure", `href="/lesson/quill/figure/calc-1/0/pdf"`}, []string{" style="}},
+		{"a figure says what it shows", "plot x^2 for x from 0 to 1", 0,
+			[]string{`<figcaption data-part="caption">x^2 along x. It rises all the way, from 0 to 1.</figcaption>`}, []string{"js-load"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			row := rows(t, c.text)[c.row]
@@ -60,6 +62,31 @@ func TestRows(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+func TestADrawingHasTheTablesOfItsDiagramsAndALoad(t *testing.T) {
+	w := kernel.NewWorking(kernel.Limits{})
+	w.SetCells([]kernel.Cell{
+		{ID: "calc-1", Kind: kernel.Calc, Text: source.NewText("", "draw S\ndraw S twisted 20 times")},
+		{ID: "shaft-1", Kind: kernel.Shaft, Name: "S", Text: source.NewText("", "G = 79 GPa\nsolid 36 mm for 800 mm\nhold at 0 mm\ntorque 420 N·m at 800 mm")},
+	})
+	if err := w.Evaluate(context.Background(), nil); err != nil {
+		t.Fatal(err)
+	}
+	for i, wants := range [][]string{
+		{"<caption>Shaft S: Pieces, holds and loads</caption>", "<caption>internal torque</caption>", "<caption>twist</caption>", "<caption>greatest shear stress</caption>"},
+		{`data-frames="/lesson/quill/figure/calc-1/1/frames"`, `<label for="calc-1-2-load">Share of the load</label>`, `min="0" max="100" step="5" value="100"`, "Twist drawn 20 times larger."},
+	} {
+		row, err := NewRows(1<<20).Row("quill", &w.Results("calc-1")[i])
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, want := range wants {
+			if !strings.Contains(row, want) {
+				t.Errorf("row %d lacks %q", i, want)
+			}
+		}
 	}
 }
 

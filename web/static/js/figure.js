@@ -14,11 +14,7 @@ export function attachDownloads(root, state, say) {
     if (!(link instanceof HTMLAnchorElement) || !state.changed) return;
     event.preventDefault();
     try {
-      const answer = await fetch(link.href, {
-        method: "POST",
-        headers: { "Content-Type": "application/json" },
-        body: JSON.stringify(state.plain()),
-      });
+      const answer = await fetch(link.href, changedRequest(state));
       if (!answer.ok) throw new Error(answer.statusText);
       const url = URL.createObjectURL(await answer.blob());
       const save = document.createElement("a");
@@ -30,4 +26,15 @@ export function attachDownloads(root, state, say) {
       say("The figure could not be fetched. Try again when the server answers.");
     }
   });
+}
+
+/**
+ * How a figure is asked for: plainly while the lesson stands as written, else
+ * with what the reader has changed.
+ * @param {import("./state.js").State} state
+ * @returns {RequestInit}
+ */
+export function changedRequest(state) {
+  if (!state.changed) return {};
+  return { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(state.plain()) };
 }

@@ -5,6 +5,7 @@ import { Cell } from "./cell.js";
 import { attachExercise } from "./exercise.js";
 import { attachDownloads } from "./figure.js";
 import { Live } from "./live.js";
+import { attachLoads } from "./load.js";
 import { State } from "./state.js";
 import { Status } from "./status.js";
 
@@ -68,6 +69,7 @@ function attachLesson(root) {
   attachBusy(live);
   attachConnection(live);
   attachDownloads(root, state, (sentence) => status.say(sentence));
+  attachLoads(root, state, (sentence) => status.say(sentence));
   live.connect();
 
   /** @param {string} type @param {(detail: any) => void} react */

@@ -1,0 +1,102 @@
+package page
+
+import (
+	"errors"
+	"strconv"
+	"strings"
+
+	"shaftbook/kernel/figure"
+)
+
+const (
+	narrowFigure = 340 // CSS pixels; the room on a telephone
+	loadStep     = 5   // per cent, of the slider of a load
+
+	// LoadFrames is how many drawings a load slider goes through, from no load
+	// to the full one.
+	LoadFrames = 100/loadStep + 1
+)
+
+// figure writes two drawings, of which the style sheet shows the one that fits:
+// so text in them keeps its size on a telephone, also without a script and when
+// a telephone is turned.
+func (w *rowWriter) figure(p figure.Picture) {
+	id := RowID(w.r.Cell, w.r.Index)
+	wide, err := w.figures.SVG(p, figure.Options{ID: id + "-figure"})
+	narrow, errNarrow := w.figures.SVG(p, figure.Options{ID: id + "-figure-narrow", Width: narrowFigure})
+	if err = errors.Join(err, errNarrow); err != nil {
+		w.err = err // the kernel leaves out figures that cannot be drawn
+		return
+	}
+	w.put(`<figure class="block picture"><div class="at-wide" data-part="figure">`)
+	w.Write(wide)
+	w.put(`</div><div class="at-narrow" data-part="figure">`)
+	w.Write(narrow)
+	w.put(`</div>`)
+	if movable(p) {
+		w.load()
+	}
+	w.put(`<figcaption data-part="caption">`)
+	w.text(p.Caption())
+	w.put(`</figcaption><div class="picture-tools"><details><summary>Numbers of the figure</summary>`)
+	w.put(`<div class="scroll" tabindex="0" role="group" aria-label="Numbers of the figure" data-part="data">`)
+	w.data(p.Data(), p.Title())
+	w.put("</div></details>")
+	for _, format := range []string{"PNG", "PDF"} {
+		file := strings.ToLower(format)
+		w.put(`<a class="js-download"`)
+		w.attr("href", FigurePath(w.lesson, w.r.Cell, w.r.Index, file))
+		w.attr("download", FigureName(w.lesson, w.r.Cell, w.r.Index, file))
+		w.put(">", format, `<span class="sr"> of this figure</span></a>`)
+	}
+	w.put("</div></figure>")
+}
+
+// movable reports whether a figure shows something that moves with the load.
+func movable(p figure.Picture) bool {
+	d, ok := p.(*figure.ShaftDrawing)
+	return ok && d.Twist != nil
+}
+
+// load is the slider that takes a share of the load away and puts it back. What
+// is drawn for each share comes from the server; see load.js.
+func (w *rowWriter) load() {
+	id := RowID(w.r.Cell, w.r.Index) + "-load"
+	w.put(`<div class="load js-load needs-js"`)
+	w.attr("data-frames", FigurePath(w.lesson, w.r.Cell, w.r.Index, "frames"))
+	w.put(`><label for="`, id, `">Share of the load</label> <input type="range" id="`, id, `" min="0" max="100" step="`, strconv.Itoa(loadStep),
+		`" value="100" autocomplete="off" aria-valuetext="100 % of the load"> <span class="share" aria-hidden="true">100 %</span>`,
+		` <button type="button" class="plain js-play">Load it slowly</button></div>`)
+}
+
+// data writes the table of a figure and those that belong to it.
+func (w *rowWriter) data(d *figure.Data, title string) {
+	if d.Caption != "" {
+		title += ": " + d.Caption
+	}
+	w.put("<table><caption>")
+	w.text(title)
+	w.put("</caption><thead><tr>")
+	for _, h := range d.Headers {
+		w.put(`<th scope="col">`)
+		w.text(h)
+		w.put("</th>")
+	}
+	w.put("</tr></thead><tbody>")
+	w.cells(d.Rows)
+	w.put("</tbody></table>")
+	for _, further := range d.Further {
+		w.data(&figure.Data{Headers: further.Headers, Rows: further.Rows, Further: further.Further}, further.Caption)
+	}
+}
+
+// FigurePath is where a figure is fetched; format is png, pdf or frames.
+func FigurePath(lesson, cell string, index int, format string) string {
+	return "/lesson/" + lesson + "/figure/" + cell + "/" + strconv.Itoa(index) + "/" + format
+}
+
+// FigureName is the name of the file that a figure is saved under. The number
+// in it is the one of the statement in its cell, as in the address of its row.
+func FigureName(lesson, cell string, index int, format string) string {
+	return lesson + "-" + RowID(cell, index) + "." + format
+}
