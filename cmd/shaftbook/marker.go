@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"html"
@@ -10,16 +9,12 @@ import (
 	"sync"
 	"time"
 
-	"github.com/yuin/goldmark"
-	"github.com/yuin/goldmark/text"
-
 	"shaftbook/exercises"
 	"shaftbook/kernel/figure"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/typeset"
 	"shaftbook/lessons"
-	"shaftbook/lessons/markdown"
 	"shaftbook/web/page"
 )
 
@@ -93,7 +88,7 @@ func (m *marker) Mark(_ *lessons.Lesson, cell lessons.Cell, part, answer string)
 func question(ctx context.Context, v *exercises.Variant, id string) template.HTML {
 	var b strings.Builder
 	if v.Structure.Text != "" {
-		b.WriteString("<p>" + inline(v.Structure.Text) + "</p>")
+		b.WriteString("<p>" + lessons.Inline(v.Structure.Text) + "</p>")
 	}
 	if len(v.Given) > 0 {
 		b.WriteString("<p>Given:</p><ul class=\"given\">")
@@ -112,9 +107,9 @@ func question(ctx context.Context, v *exercises.Variant, id string) template.HTM
 	for _, a := range v.Structure.Asks {
 		for i, o := range a.Options {
 			if i == 0 {
-				b.WriteString("<p>" + inline(a.Text) + " Answer with the word before the colon.</p><ul>")
+				b.WriteString("<p>" + lessons.Inline(a.Text) + " Answer with the word before the colon.</p><ul>")
 			}
-			b.WriteString("<li>" + html.EscapeString(o.Name) + ": " + inline(o.Text) + "</li>")
+			b.WriteString("<li>" + html.EscapeString(o.Name) + ": " + lessons.Inline(o.Text) + "</li>")
 		}
 		if len(a.Options) > 0 {
 			b.WriteString("</ul>")
@@ -133,7 +128,7 @@ func hints(list []string) string {
 	if len(list) == 1 {
 		word = "The last hint"
 	}
-	return "<details><summary>" + word + "</summary><p>" + inline(list[0]) + "</p>" + hints(list[1:]) + "</details>"
+	return "<details><summary>" + word + "</summary><p>" + lessons.Inline(list[0]) + "</p>" + hints(list[1:]) + "</details>"
 }
 
 func typesetGiven(g exercises.Value) string {
@@ -157,17 +152,4 @@ func exerciseFigure(p figure.Picture, id string) string {
 		narrow = wide
 	}
 	return `<figure class="picture"><div class="at-wide">` + string(wide) + `</div><div class="at-narrow">` + string(narrow) + "</div></figure>"
-}
-
-var inlineParser = goldmark.New(goldmark.WithExtensions(markdown.Extension)).Parser()
-
-// inline writes a paragraph of Markdown without its tags.
-func inline(s string) string {
-	context := &markdown.Context{Text: source.NewText("", s)}
-	doc := inlineParser.Parse(text.NewReader([]byte(s)), context.Options())
-	var b bytes.Buffer
-	if err := markdown.NewRenderer(lessons.Path(""), "", nil).Render(&b, []byte(s), doc); err != nil {
-		return html.EscapeString(s)
-	}
-	return strings.TrimSuffix(strings.TrimPrefix(strings.TrimSpace(b.String()), "<p>"), "</p>")
 }
