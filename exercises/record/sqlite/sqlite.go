@@ -72,7 +72,14 @@ func open(ctx context.Context, path string, further ...string) (*sqlstore.Store,
 	}
 	read.SetMaxOpenConns(readers)
 	read.SetMaxIdleConns(readers)
-	return sqlstore.Open(ctx, dialect, write, read, true)
+	s, err := sqlstore.Open(ctx, dialect, write, read, true)
+	if errors.Is(err, record.ErrUnavailable) {
+		// The schema could not be read or made; a damaged file is a likely reason.
+		if damage := inspect(ctx, path); errors.Is(damage, record.ErrDamaged) {
+			return nil, errors.Join(damage, err)
+		}
+	}
+	return s, err
 }
 
 // dsn writes a path and settings the way the driver wants them.

@@ -3,6 +3,7 @@ package sqlstore
 import (
 	"context"
 	"runtime"
+	"slices"
 	"sync"
 
 	"shaftbook/exercises/record"
@@ -12,38 +13,41 @@ import (
 // first of them waits for the last.
 const most = 64
 
-// A job is one learner's write on its way through a transaction.
+// A job is one write on its way through a transaction.
 type job struct {
-	ctx     context.Context
-	learner string
-	work    work
-	err     error
-	done    chan struct{} // closed when the job is over and err is final
+	ctx  context.Context
+	work work
+	err  error
+	done chan struct{} // closed when the job is over and err is final
 }
 
 // A group lets writes that wait for one another share a transaction, and so
-// its one wait for the disk. A write that finds nobody waiting is committed at
-// once: grouping adds no delay.
+// its one wait for the disk. A write that finds nobody ahead runs at once, in
+// its caller's goroutine: grouping adds no delay.
 type group struct {
 	store *Store
-	jobs  chan *job
-	over  chan struct{} // closed when the loop has ended
+	conn  connection // belongs to whoever leads
 
-	mu     sync.RWMutex // held for reading while a job is handed over
-	closed bool
+	mu      sync.Mutex
+	waiting []*job
+	leading bool // somebody is running batches
+	closed  bool
+	over    chan struct{} // closed when the group is closed and nobody leads
 }
 
 func newGroup(s *Store) *group {
-	g := &group{store: s, jobs: make(chan *job, most), over: make(chan struct{})}
-	go g.loop()
-	return g
+	return &group{store: s, conn: connection{pool: s.write}, over: make(chan struct{})}
 }
 
 // do runs a work and returns when it is durable.
-func (g *group) do(ctx context.Context, learner string, w work) error {
-	j := &job{ctx: ctx, learner: learner, work: w, done: make(chan struct{})}
-	if err := g.hand(j); err != nil {
+func (g *group) do(ctx context.Context, w work) error {
+	j := &job{ctx: ctx, work: w, done: make(chan struct{})}
+	first, err := g.enter(j)
+	if err != nil {
 		return err
+	}
+	if first {
+		g.lead()
 	}
 	select {
 	case <-j.done:
@@ -53,54 +57,64 @@ func (g *group) do(ctx context.Context, learner string, w work) error {
 	}
 }
 
-func (g *group) hand(j *job) error {
-	g.mu.RLock()
-	defer g.mu.RUnlock()
+// enter adds a job to those that wait. It reports whether the caller has to
+// lead.
+func (g *group) enter(j *job) (first bool, err error) {
+	g.mu.Lock()
+	defer g.mu.Unlock()
 	if g.closed {
-		return record.ErrClosed
+		return false, record.ErrClosed
 	}
-	select {
-	case g.jobs <- j:
-		return nil
-	case <-j.ctx.Done():
-		return j.ctx.Err()
+	g.waiting = append(g.waiting, j)
+	first = !g.leading
+	g.leading = true
+	return first, nil
+}
+
+// lead runs one batch. Whoever has come meanwhile is led by a goroutine of
+// their own, so that the caller's answer is not kept waiting for theirs.
+func (g *group) lead() {
+	if g.batch() {
+		go func() {
+			for g.batch() {
+				// Callers that were just told get a turn of the processor to
+				// send their next write with this batch.
+				runtime.Gosched()
+			}
+		}()
 	}
 }
 
-// close runs what was handed over and ends the loop.
+// batch commits what waits and reports whether there is more. If not, nobody
+// leads any longer.
+func (g *group) batch() (more bool) {
+	g.mu.Lock()
+	n := min(len(g.waiting), most)
+	jobs := slices.Clone(g.waiting[:n])
+	g.waiting = slices.Delete(g.waiting, 0, n)
+	g.mu.Unlock()
+
+	g.commit(jobs)
+
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	g.leading = len(g.waiting) > 0
+	if g.closed && !g.leading {
+		close(g.over)
+	}
+	return g.leading
+}
+
+// close runs what was handed over and ends the group.
 func (g *group) close() {
 	g.mu.Lock()
 	g.closed = true
-	close(g.jobs)
+	if !g.leading {
+		close(g.over)
+	}
 	g.mu.Unlock()
 	<-g.over
-}
-
-func (g *group) loop() {
-	defer close(g.over)
-	batch := make([]*job, 0, most)
-	for first := range g.jobs {
-		batch = g.gather(append(batch[:0], first))
-		g.commit(batch)
-	}
-}
-
-// gather adds the jobs that are waiting. Those whose callers have just been
-// told of the last commit get one turn of the processor to send the next.
-func (g *group) gather(batch []*job) []*job {
-	runtime.Gosched()
-	for len(batch) < most {
-		select {
-		case j, open := <-g.jobs:
-			if !open {
-				return batch
-			}
-			batch = append(batch, j)
-		default:
-			return batch
-		}
-	}
-	return batch
+	g.conn.drop()
 }
 
 // commit runs a batch and tells each caller. The transaction does not follow
@@ -127,22 +141,34 @@ func (g *group) commit(batch []*job) {
 
 // run leaves in each job what became of it.
 func (g *group) run(jobs []*job) {
-	err := g.store.transact(context.Background(), jobs)
-	if err == nil || len(jobs) == 1 {
-		if err != nil {
-			jobs[0].err = err
-		}
+	err := g.transact(jobs)
+	if err == nil {
 		return
 	}
-	if g.store.dialect.Fault(err) == "" {
-		// The database is well, so one job is at fault. Alone, each gets what
-		// is its own.
+	if len(jobs) > 1 && g.store.dialect.Fault(err) == "" {
+		// The database is well, so one job is at fault. Alone, each gets what is
+		// its own.
 		for _, j := range jobs {
-			j.err = g.store.transact(context.Background(), []*job{j})
+			g.run([]*job{j})
 		}
 		return
 	}
 	for _, j := range jobs {
 		j.err = err
 	}
+}
+
+// transact runs jobs in one transaction. A refusal is left in its job; any other
+// error is that of the transaction.
+func (g *group) transact(jobs []*job) error {
+	ctx := context.Background()
+	tx := &transaction{g.store, &g.conn}
+	return g.conn.transact(ctx, func() error {
+		for _, j := range jobs {
+			if j.err = j.work(ctx, tx); j.err != nil && !refused(j.err) {
+				return j.err
+			}
+		}
+		return nil
+	})
 }

@@ -25,7 +25,7 @@ type Dialect struct {
 
 	// Serialise is run first in each writing transaction with the learner as its
 	// only parameter. It makes the writes of one learner follow one another.
-	// Empty where the database has one writer anyway.
+	// A database with one writer needs none.
 	Serialise string
 
 	// Fault returns the fault that a driver's error amounts to, or "" if the
@@ -106,24 +106,17 @@ func (s *Store) query(ctx context.Context, scan func(*sql.Rows) error, text stri
 	if s.closed.Load() {
 		return record.ErrClosed
 	}
-	return s.fault(each(ctx, s.read, scan, s.sql(text), args...))
+	rows, err := s.read.QueryContext(ctx, s.sql(text), args...)
+	return s.fault(each(rows, err, scan))
 }
 
-// querier is a pool or a transaction.
-type querier interface {
-	QueryContext(ctx context.Context, query string, args ...any) (*sql.Rows, error)
-}
-
-func each(ctx context.Context, q querier, scan func(*sql.Rows) error, text string, args ...any) (err error) {
-	rows, err := q.QueryContext(ctx, text, args...)
+// each calls scan for each row of a query's outcome.
+func each(rows *sql.Rows, err error, scan func(*sql.Rows) error) error {
 	if err != nil {
 		return err
 	}
-	defer func() { err = errors.Join(err, rows.Close()) }()
-	for rows.Next() {
-		if err := scan(rows); err != nil {
-			return err
-		}
+	for err == nil && rows.Next() {
+		err = scan(rows)
 	}
-	return rows.Err()
+	return errors.Join(err, rows.Err(), rows.Close())
 }

@@ -16,18 +16,26 @@ type work func(ctx context.Context, tx *transaction) error
 
 // transaction is a writing transaction in a dialect.
 type transaction struct {
-	*sql.Tx
-	store *Store
+	store  *Store
+	runner runner
+}
+
+// A runner runs statements: a transaction of a pool, or the single connection
+// of a database with one writer.
+type runner interface {
+	QueryContext(ctx context.Context, text string, args ...any) (*sql.Rows, error)
+	ExecContext(ctx context.Context, text string, args ...any) (sql.Result, error)
 }
 
 // query reads rows inside the transaction, calling scan for each.
 func (t *transaction) query(ctx context.Context, scan func(*sql.Rows) error, text string, args ...any) error {
-	return each(ctx, t.Tx, scan, t.store.sql(text), args...)
+	rows, err := t.runner.QueryContext(ctx, t.store.sql(text), args...)
+	return each(rows, err, scan)
 }
 
 // exec runs a statement that returns no rows.
 func (t *transaction) exec(ctx context.Context, text string, args ...any) error {
-	_, err := t.ExecContext(ctx, t.store.sql(text), args...)
+	_, err := t.runner.ExecContext(ctx, t.store.sql(text), args...)
 	return err
 }
 
@@ -64,9 +72,9 @@ func change[T any](ctx context.Context, s *Store, learner string,
 	}
 	var err error
 	if s.group != nil {
-		err = s.group.do(ctx, learner, w)
+		err = s.group.do(ctx, w)
 	} else {
-		err = s.transact(ctx, []*job{{ctx: ctx, learner: learner, work: w}})
+		err = s.transact(ctx, learner, w)
 	}
 	if refused(err) {
 		return got.value, err
@@ -84,31 +92,19 @@ func refused(err error) bool {
 	return errors.As(err, &r)
 }
 
-// transact runs jobs in one transaction. The error is that of the transaction,
-// or of the only job; the refusal of one job among several is left in the job.
-func (s *Store) transact(ctx context.Context, jobs []*job) error {
-	sqlTx, err := s.write.BeginTx(ctx, nil)
+// transact runs a work in a transaction of the pool.
+func (s *Store) transact(ctx context.Context, learner string, w work) error {
+	tx, err := s.write.BeginTx(ctx, nil)
 	if err != nil {
 		return err
 	}
-	defer sqlTx.Rollback() // does nothing once committed
-	tx := &transaction{sqlTx, s}
-	for _, j := range jobs {
-		if s.dialect.Serialise != "" {
-			if err := tx.exec(ctx, s.dialect.Serialise, j.learner); err != nil {
-				return err
-			}
-		}
-		j.err = j.work(ctx, tx)
-		if j.err != nil && !refused(j.err) {
-			return j.err
-		}
-	}
-	if err := sqlTx.Commit(); err != nil {
+	defer tx.Rollback() // does nothing once committed
+	t := &transaction{s, tx}
+	if err := t.exec(ctx, s.dialect.Serialise, learner); err != nil {
 		return err
 	}
-	if len(jobs) == 1 {
-		return jobs[0].err
+	if err := w(ctx, t); err != nil {
+		return err
 	}
-	return nil
+	return tx.Commit()
 }
