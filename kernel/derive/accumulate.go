@@ -68,13 +68,7 @@ func (j *judge) declareCoordinate(line *notation.DeriveDefine) {
 // coordinate looks for the dimension of a name among the forms that bind it.
 func (j *judge) coordinate(x string) (check.Type, bool) {
 	for _, line := range j.cell.Lines {
-		var e notation.Expr
-		switch line := line.(type) {
-		case *notation.DeriveDefine:
-			e = line.Expr
-		case *notation.DeriveStep:
-			e = line.X
-		}
+		e := expressionOf(line)
 		if e == nil {
 			continue
 		}
@@ -119,7 +113,7 @@ func (j *judge) accumulates(line *notation.DeriveDefine, s *statement) bool {
 	}
 	j.step++
 	v := Verdict{Span: line.Span(), Line: line.Span().Position().Line, Step: j.step}
-	j.compare(&v, differential, &statement{expr: claimed, full: full, typ: s.typ, line: v.Line}, nil)
+	j.compare(&v, differential, &statement{expr: claimed, full: full, part: j.scope.apply(claimed), typ: s.typ, line: v.Line}, nil)
 	if v.Kind == Follows {
 		v.Why = "the integrand is that of the differential statement in line " + formatCount(differential.line)
 	}

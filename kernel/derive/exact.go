@@ -9,13 +9,21 @@ import (
 
 // exactly decides by exact arithmetic whether two lines are equal wherever both
 // have a value; how says by what argument.
-func (j *judge) exactly(a, b *statement) (equal, decided bool, how string) {
+func (j *judge) exactly(a, b *statement, step *notation.DeriveStep) (equal, decided bool, how string) {
+	// First with the defined names as they stand: if that is equal for any value
+	// of theirs, it is for the one they have.
+	if equal, decided = algebra.EqualExactly(a.part, b.part, nil); equal && decided {
+		return true, true, byAlgebra
+	}
 	x, y := a.full, b.full
 	if equal, decided = algebra.EqualExactly(x, y, nil); decided {
-		return equal, true, "equal by exact algebra"
+		return equal, true, byAlgebra
 	}
 	if satisfiesRoot(x, y) || satisfiesRoot(y, x) {
 		return true, true, "put into the equation, it satisfies it exactly"
+	}
+	if j.substitutedBack(a, b, step) {
+		return true, true, "equal by exact algebra once the variable is changed back"
 	}
 	cx, changedX := closed(x)
 	cy, changedY := closed(y)
@@ -24,7 +32,7 @@ func (j *judge) exactly(a, b *statement) (equal, decided bool, how string) {
 			return equal, true, "equal by exact algebra, the antiderivative checked by differentiating it"
 		}
 	}
-	if j.sameSlope(x, y) {
+	if j.sameSlope(a.part, b.part) || j.sameSlope(x, y) {
 		return true, true, "both lines have the same derivative by the upper limit, and agree where the limits coincide"
 	}
 	if j.sameDifferences(x, y) {
@@ -32,6 +40,8 @@ func (j *judge) exactly(a, b *statement) (equal, decided bool, how string) {
 	}
 	return false, false, ""
 }
+
+const byAlgebra = "equal by exact algebra"
 
 // closed replaces the integrals in e whose antiderivative is known.
 func closed(e notation.Expr) (notation.Expr, bool) {

@@ -14,6 +14,7 @@ import (
 type statement struct {
 	expr notation.Expr // as written
 	full notation.Expr // in terms of given names
+	part notation.Expr // functions applied, defined names kept
 	typ  check.Type
 	line int
 
@@ -34,7 +35,9 @@ type judge struct {
 	verdicts      []Verdict
 
 	above *statement // nil where there is nothing to compare with
+	chain string     // the name that the present chain started with, if every step since follows
 	step  int
+	quiet bool // follow the lines without comparing them
 }
 
 // JudgeText reads and judges a derivation; what could not be read is among the
@@ -81,7 +84,7 @@ func (j *judge) line(line notation.DeriveLine) {
 
 // function takes "d(x) = …". Steps below it are judged for any x.
 func (j *judge) function(line *notation.DeriveDefine) {
-	j.above = nil
+	j.above, j.chain = nil, ""
 	if known, twice := j.scope.symbols[line.Name.Ident]; twice {
 		j.alreadyDefined(line.Name, known)
 		return
@@ -128,7 +131,7 @@ func (j *judge) quietly(e notation.Expr) (*statement, bool) {
 	if err != nil || !t.IsQuantity() {
 		return nil, false
 	}
-	return &statement{expr: e, full: full, typ: t, line: e.Span().Position().Line}, true
+	return &statement{expr: e, full: full, part: j.scope.apply(e), typ: t, line: e.Span().Position().Line}, true
 }
 
 // define takes "k = …" or "θ = …": a definition, or a claim if the name is
@@ -142,6 +145,7 @@ func (j *judge) define(line *notation.DeriveDefine) {
 			return
 		}
 		if before, ok := j.quietly(line.Name); ok {
+			j.chain = ""
 			before.line = symbol.At.Position().Line
 			j.above = before
 			j.judgeClaim(line, line.Expr, nil)
@@ -149,6 +153,7 @@ func (j *judge) define(line *notation.DeriveDefine) {
 		return
 	}
 	j.declareCoordinate(line)
+	j.chain = ident
 	s := j.statement(line.Expr)
 	j.above = s
 	if s == nil {
@@ -184,7 +189,7 @@ func (j *judge) statement(e notation.Expr) *statement {
 		j.list.Addf(e.Span(), CodeTooLong, "%v", err)
 		return nil
 	}
-	return &statement{expr: e, full: full, typ: t, line: e.Span().Position().Line}
+	return &statement{expr: e, full: full, part: j.scope.apply(e), typ: t, line: e.Span().Position().Line}
 }
 
 // claim takes a line that begins with =.
@@ -227,16 +232,33 @@ func (j *judge) judgeClaim(line notation.DeriveLine, e notation.Expr, step *nota
 		v.Kind, v.Why = Open, "the line above has no meaning, so there is nothing to compare with"
 	}
 	if err == nil && t.Kind == check.Number {
-		j.above = &statement{expr: e, full: full, typ: t, line: v.Line}
+		j.above = &statement{expr: e, full: full, part: j.scope.apply(e), typ: t, line: v.Line}
 		if before != nil {
 			j.compare(&v, before, j.above, step)
+			j.simplify(v.Kind, j.above)
 		}
 	}
 	j.verdicts = append(j.verdicts, v)
 }
 
+// simplify lets a name stand for a later line of its chain, once that is known
+// to be equal and holds fewer forms such as integrals.
+func (j *judge) simplify(kind Kind, after *statement) {
+	if kind != Follows {
+		j.chain = ""
+	}
+	if j.chain != "" && len(find(after.full, isBind)) < len(find(j.scope.values[j.chain], isBind)) {
+		j.scope.values[j.chain] = after.full
+	}
+}
+
+func isBind(*notation.Bind) bool { return true }
+
 // compare fills the verdict on b, claimed to equal a.
 func (j *judge) compare(v *Verdict, a, b *statement, step *notation.DeriveStep) {
+	if j.quiet {
+		return
+	}
 	if err := j.ctx.Err(); err != nil {
 		v.Kind, v.Why = Open, describe(err)
 		return
@@ -251,7 +273,7 @@ func (j *judge) compare(v *Verdict, a, b *statement, step *notation.DeriveStep) 
 		v.Factor = nil // a factor with a dimension is no number
 		return
 	}
-	equal, decided, how := j.exactly(a, b)
+	equal, decided, how := j.exactly(a, b, step)
 	if decided && equal {
 		if apart := j.disagrees(a, b); apart == nil {
 			v.Kind, v.Exact, v.Why = Follows, true, how
@@ -294,13 +316,8 @@ func (j *judge) markCounts() {
 		}
 	}
 	for _, line := range j.cell.Lines {
-		switch line := line.(type) {
-		case *notation.DeriveDefine:
-			mark(line.Expr)
-		case *notation.DeriveStep:
-			if line.X != nil {
-				mark(line.X)
-			}
+		if e := expressionOf(line); e != nil {
+			mark(e)
 		}
 	}
 }

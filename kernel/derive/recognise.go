@@ -36,11 +36,11 @@ func (j *judge) recognise(v *Verdict, a, b *statement, step *notation.DeriveStep
 			return words, slip
 		}
 		if sameDimension {
-			words, slip := constantFactor(f, a.full, b.full)
+			words, slip := constantFactor(f, a.expr, b.expr)
 			if slip != WrongFactor {
 				return words, slip
 			}
-			if named, s := j.matches(v, a, m); named != "" {
+			if named, s := j.matches(a, b, m); s == DroppedTerm || s == MeanValue {
 				return words + ": " + named, s
 			}
 			return words, slip
@@ -49,10 +49,13 @@ func (j *judge) recognise(v *Verdict, a, b *statement, step *notation.DeriveStep
 	if words, slip := j.oldLimits(a, b, step); words != "" {
 		return words, slip
 	}
-	if words, slip := j.slopeMissing(a, b, step, m); words != "" {
+	if words, slip := j.slopeMissing(a, b, m); words != "" {
 		return words, slip
 	}
-	if words, slip := j.matches(v, a, m); words != "" {
+	if words, slip := j.matches(a, b, m); words != "" {
+		return words, slip
+	}
+	if words, slip := j.missingTerm(a, b, m); words != "" {
 		return words, slip
 	}
 	if words, slip := j.powersOff(a, b, m); words != "" {
@@ -111,40 +114,60 @@ func (j *judge) oldLimits(a, b *statement, step *notation.DeriveStep) (string, S
 	if changed, decided := j.limitsChanged(c); !decided || changed {
 		return "", NoSlip
 	}
-	u, x := step.With.Ident, c.before.Var.Ident
-	return fmt.Sprintf("the limits do not belong to %s: it runs from its value at %s = %s to its value at %s = %s",
-		u, x, notation.Print(c.before.From), x, notation.Print(c.before.To)), OldLimits
+	x := c.before.Var.Ident
+	low, high := put(c.u, x, c.before.From), put(c.u, x, c.before.To)
+	turned := c
+	turned.before = &notation.Bind{Var: c.before.Var, From: c.before.To, To: c.before.From}
+	if changed, decided := j.limitsChanged(turned); decided && changed {
+		return fmt.Sprintf("the limits of the integral were swapped: %s runs from %s to %s", step.With.Ident, j.called(low), j.called(high)), SwappedLimits
+	}
+	return fmt.Sprintf("the limits do not belong to %s: as %s runs from %s to %s, %[1]s runs from %[5]s to %[6]s",
+		step.With.Ident, x, notation.Print(c.before.From), notation.Print(c.before.To), j.called(low), j.called(high)), OldLimits
 }
 
-// slopeMissing recognises a factor that is the slope of an inner function: of
-// a stated substitution, of what stands under a power in an integrand, or a
-// defined name.
-func (j *judge) slopeMissing(a, b *statement, step *notation.DeriveStep, m measured) (string, Slip) {
+// called returns the name that an expression is equal to, or its text.
+func (j *judge) called(e notation.Expr) string {
+	for _, ident := range j.scope.order {
+		value, defined := j.scope.values[ident]
+		if !defined {
+			if j.scope.variable(ident) == nil {
+				continue
+			}
+			value = at(e).name(ident)
+		}
+		if equal, decided := algebra.EqualExactly(e, value, nil); equal && decided {
+			return ident
+		}
+	}
+	return notation.Print(e)
+}
+
+// slopeMissing recognises a factor that is the slope of an inner function, of
+// a stated substitution or of what stands under a power in an integrand, or
+// else a defined name.
+func (j *judge) slopeMissing(a, b *statement, m measured) (string, Slip) {
 	type candidate struct {
 		text  string
 		slope notation.Expr
+		slip  Slip
 	}
 	var list []candidate
-	if c, ok := j.changeOf(a, b, step); ok {
-		list = append(list, candidate{"d" + step.With.Ident + "/d" + c.before.Var.Ident, c.slope})
-	}
-	for _, i := range binds(a.expr, notation.Integral) {
-		for _, p := range linearParts(j.scope.apply(i.Body), i.Var.Ident) {
-			q, err := algebra.Derivative(p, i.Var.Ident, nil)
-			if err != nil || isFree(q, i.Var.Ident) || len(notation.FreeNames(q)) == 0 {
-				continue
-			}
-			if full, err := j.scope.full(q); err == nil {
-				list = append(list, candidate{notation.Print(q), full})
-			}
+	slopes := j.slopes()
+	for _, q := range slopes {
+		if full, err := j.scope.full(q); err == nil {
+			list = append(list, candidate{j.calledSlope(q, full), full, ChainRule})
 		}
 	}
 	for _, ident := range j.scope.order {
 		if value, ok := j.scope.values[ident]; ok && (isFree(a.expr, ident) || isFree(b.expr, ident)) {
-			list = append(list, candidate{ident, value})
+			list = append(list, candidate{ident, value, WrongPower})
 		}
 	}
 	for _, c := range list {
+		what := "factor"
+		if c.slip == ChainRule {
+			what = "chain-rule factor"
+		}
 		for _, n := range []int{1, -1, 2, -2} {
 			f, ok := j.ratioOver(m, c.slope, n)
 			if !ok {
@@ -155,13 +178,69 @@ func (j *judge) slopeMissing(a, b *statement, step *notation.DeriveStep, m measu
 				text, _ := factorText(f)
 				extra = ", and a factor " + text + " is off too"
 			}
-			if n == 1 || n == 2 {
-				return fmt.Sprintf("the chain-rule factor 1/%s is missing%s", bracketed(c.text), extra), ChainRule
+			text := bracketed(c.text)
+			if n == 2 || n == -2 {
+				text += "²"
 			}
-			return fmt.Sprintf("there is one factor 1/%s too many%s", bracketed(c.text), extra), ChainRule
+			if n > 0 {
+				return fmt.Sprintf("the %s 1/%s is missing%s", what, text, extra), c.slip
+			}
+			return fmt.Sprintf("there is one %s 1/%s too many%s", what, text, extra), c.slip
 		}
 	}
 	return "", NoSlip
+}
+
+// calledSlope is the defined name that a slope is equal to, or its text.
+func (j *judge) calledSlope(q, full notation.Expr) string {
+	if text := j.called(full); len(text) < len(notation.Print(q)) {
+		return text
+	}
+	return notation.Print(q)
+}
+
+// slopes lists the slopes of the inner functions of the derivation, as written.
+func (j *judge) slopes() []notation.Expr {
+	var list []notation.Expr
+	seen := map[string]bool{}
+	add := func(p notation.Expr, x string) {
+		q, err := algebra.Derivative(p, x, nil)
+		if err != nil || isFree(q, x) || len(notation.FreeNames(q)) == 0 || seen[notation.Print(q)] {
+			return
+		}
+		seen[notation.Print(q)] = true
+		list = append(list, q)
+	}
+	for _, line := range j.cell.Lines {
+		e := expressionOf(line)
+		if e == nil {
+			continue
+		}
+		for _, i := range binds(e, notation.Integral) {
+			if step, ok := line.(*notation.DeriveStep); ok && step.With != nil {
+				for _, n := range notation.FreeNames(step.WithX) {
+					if j.scope.symbols[n.Ident] == nil {
+						add(step.WithX, n.Ident)
+					}
+				}
+			}
+			for _, p := range linearParts(j.scope.apply(i.Body), i.Var.Ident) {
+				add(p, i.Var.Ident)
+			}
+		}
+	}
+	return list
+}
+
+// expressionOf returns the right side of a line, nil if it has none.
+func expressionOf(line notation.DeriveLine) notation.Expr {
+	switch line := line.(type) {
+	case *notation.DeriveDefine:
+		return line.Expr
+	case *notation.DeriveStep:
+		return line.X
+	}
+	return nil
 }
 
 func bracketed(text string) string {
@@ -187,18 +266,25 @@ func (j *judge) ratioOver(m measured, e notation.Expr, n int) (float64, bool) {
 	return 0, false
 }
 
-// matches tries what the line above would give with one slip made in it.
-func (j *judge) matches(v *Verdict, a *statement, m measured) (string, Slip) {
-	for _, s := range j.slips(a) {
-		full, err := j.scope.full(s.expr)
-		if err != nil {
-			continue
-		}
-		if j.explains(full, m) {
-			return s.words, s.slip
-		}
-		if j.eval.left < 0 {
-			break
+// matches tries what the line above would give with one slip made in it, first
+// as it is written, then with its definitions put in.
+func (j *judge) matches(a, b *statement, m measured) (string, Slip) {
+	levels := []notation.Expr{a.expr}
+	if notation.Print(a.full) != notation.Print(a.expr) && size(a.full, 400) <= 400 {
+		levels = append(levels, a.full)
+	}
+	for _, e := range levels {
+		for _, s := range j.slips(e) {
+			full, err := j.scope.full(s.expr)
+			if err != nil || s.name != "" && !isFree(b.full, s.name) && !isFree(b.expr, s.name) {
+				continue
+			}
+			if j.explains(full, m) {
+				return s.words, s.slip
+			}
+			if j.eval.left < 0 {
+				return "", NoSlip
+			}
 		}
 	}
 	return "", NoSlip
@@ -305,29 +391,32 @@ func powerText(ident string, s float64) string {
 	return ident + "^" + bracketed(text)
 }
 
-// specialCase finds a pair of names that would have to be equal for the step to
-// hold.
+// specialCase finds what would have to be so for the step to hold: two names
+// equal, or else a name 1 or 0.
 func (j *judge) specialCase(a, b *statement) (string, Slip) {
 	used := usedNames(a.full, b.full)
-	for i, x := range j.scope.vars {
-		for _, y := range j.scope.vars[i+1:] {
-			if x.dim != y.dim || !used[x.name.Ident] || !used[y.name.Ident] || x.whole != y.whole {
+	var vars []*variable
+	for _, v := range j.scope.vars {
+		if used[v.name.Ident] {
+			vars = append(vars, v)
+		}
+	}
+	for i, x := range vars {
+		for _, y := range vars[i+1:] {
+			if x.dim != y.dim || x.whole != y.whole {
 				continue
 			}
-			if j.holdsIf(a, b, func(p point) {
-				p[y.name.Ident] = p[x.name.Ident]
-			}) || j.holdsNearly(a, b, x.name.Ident, y.name.Ident) {
-				return fmt.Sprintf("it holds only if %s = %s", x.name.Ident, y.name.Ident), SpecialCase
+			first, second := x.name.Ident, y.name.Ident
+			if j.holdsIf(a, b, func(p point) { p[second] = p[first] }) || j.holdsNearly(a, b, first, second) {
+				return fmt.Sprintf("it holds only if %s = %s", first, second), SpecialCase
 			}
 		}
-		if !used[x.name.Ident] {
-			continue
-		}
-		if x.dim.IsNumber() && j.holdsIf(a, b, func(p point) { p[x.name.Ident] = precise.Int(1) }) {
-			return fmt.Sprintf("it holds only if %s = 1", x.name.Ident), SpecialCase
-		}
-		if j.holdsIf(a, b, func(p point) { p[x.name.Ident] = precise.Int(0) }) {
-			return fmt.Sprintf("it holds only if %s = 0", x.name.Ident), SpecialCase
+	}
+	for _, n := range []int64{1, 0} {
+		for _, x := range vars {
+			if (n == 0 || x.dim.IsNumber()) && j.holdsIf(a, b, func(p point) { p[x.name.Ident] = precise.Int(n) }) {
+				return fmt.Sprintf("it holds only if %s = %d", x.name.Ident, n), SpecialCase
+			}
 		}
 	}
 	return "", NoSlip

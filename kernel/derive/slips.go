@@ -14,6 +14,19 @@ type mistaken struct {
 	expr  notation.Expr
 	words string
 	slip  Slip
+	name  string // if set, a name that must stand in the claim
+}
+
+func slipOf(e notation.Expr, words string, slip Slip) mistaken {
+	return mistaken{expr: e, words: words, slip: slip}
+}
+
+// showing limits a slip to claims in which a name stands: where one name is
+// taken for another and then cancels, the claim is better called a special
+// case.
+func (s mistaken) showing(name string) mistaken {
+	s.name = name
+	return s
 }
 
 // maxSlips bounds how many are tried.
@@ -21,15 +34,15 @@ const maxSlips = 250
 
 // slips lists the slips that can be made in a line, the likeliest first. The
 // trade's catalogue of slips is common practice, no source.
-func (j *judge) slips(a *statement) []mistaken {
+func (j *judge) slips(e notation.Expr) []mistaken {
 	var list []mistaken
-	list = j.integralSlips(list, a.expr)
-	list = j.sumSlips(list, a.expr)
-	list = termSlips(list, a.expr)
-	list = powerSlips(list, a.expr)
-	list = j.nameSlips(list, a.expr)
-	list = j.radiusSlips(list, a.expr)
-	list = functionSlips(list, a.expr)
+	list = j.integralSlips(list, e)
+	list = j.sumSlips(list, e)
+	list = termSlips(list, e)
+	list = powerSlips(list, e)
+	list = j.nameSlips(list, e)
+	list = j.radiusSlips(list, e)
+	list = functionSlips(list, e)
 	if len(list) > maxSlips {
 		list = list[:maxSlips]
 	}
@@ -60,7 +73,7 @@ func (j *judge) integralSlips(list []mistaken, e notation.Expr) []mistaken {
 				if s.how == noSlope {
 					words = fmt.Sprintf(words, bracketed(slopeText(j.scope.apply(b.Body), b.Var.Ident)))
 				}
-				list = append(list, mistaken{replace(e, b, m.paren(value)), words, s.slip})
+				list = append(list, slipOf(replace(e, b, m.paren(value)), words, s.slip))
 			}
 		}
 		run := m.paren(m.sub(m.paren(b.To), m.paren(b.From)))
@@ -74,11 +87,11 @@ func (j *judge) integralSlips(list []mistaken, e notation.Expr) []mistaken {
 			{b.To, "the integrand was taken at the upper limit for the whole range"},
 		} {
 			value := m.mul(m.paren(put(b.Body, b.Var.Ident, s.place)), run)
-			list = append(list, mistaken{replace(e, b, m.paren(value)), s.words, MeanValue})
+			list = append(list, slipOf(replace(e, b, m.paren(value)), s.words, MeanValue))
 		}
 		swapped := *b
 		swapped.From, swapped.To = b.To, b.From
-		list = append(list, mistaken{replace(e, b, &swapped), "the limits of the integral were swapped", SwappedLimits})
+		list = append(list, slipOf(replace(e, b, &swapped), "the limits of the integral were swapped", SwappedLimits))
 	}
 	return list
 }
@@ -113,7 +126,7 @@ func (j *judge) sumSlips(list []mistaken, e notation.Expr) []mistaken {
 			c := *b
 			c.From = m.paren(m.add(m.paren(b.From), m.number(s.from)))
 			c.To = m.paren(m.add(m.paren(b.To), m.number(s.to)))
-			list = append(list, mistaken{replace(e, b, &c), s.words, DroppedTerm})
+			list = append(list, slipOf(replace(e, b, &c), s.words, DroppedTerm))
 		}
 	}
 	return list
@@ -134,10 +147,10 @@ func termSlips(list []mistaken, e notation.Expr) []mistaken {
 			other = notation.OpSub
 		}
 		list = append(list,
-			mistaken{replace(e, b, b.X), fmt.Sprintf("the term %s is missing", right), DroppedTerm},
-			mistaken{replace(e, b, withoutX), fmt.Sprintf("the term %s is missing", left), DroppedTerm},
-			mistaken{replace(e, b, m.binary(other, b.X, m.paren(b.Y))), fmt.Sprintf("the sign of the term %s is reversed", right), WrongSign},
-			mistaken{replace(e, b, m.neg(m.paren(m.binary(other, b.X, m.paren(b.Y))))), fmt.Sprintf("the sign of the term %s is reversed", left), WrongSign})
+			slipOf(replace(e, b, b.X), fmt.Sprintf("the term %s is missing", right), DroppedTerm),
+			slipOf(replace(e, b, withoutX), fmt.Sprintf("the term %s is missing", left), DroppedTerm),
+			slipOf(replace(e, b, m.binary(other, b.X, m.paren(b.Y))), fmt.Sprintf("the sign of the term %s is reversed", right), WrongSign),
+			slipOf(replace(e, b, m.neg(m.paren(m.binary(other, b.X, m.paren(b.Y))))), fmt.Sprintf("the sign of the term %s is reversed", left), WrongSign))
 	}
 	for _, b := range sums {
 		m := at(b)
@@ -153,7 +166,7 @@ func termSlips(list []mistaken, e notation.Expr) []mistaken {
 			} else {
 				c.Y = turned
 			}
-			list = append(list, mistaken{replace(e, b, &c), fmt.Sprintf("the fraction %s was turned over", notation.Print(q)), WrongPower})
+			list = append(list, slipOf(replace(e, b, &c), fmt.Sprintf("the fraction %s was turned over", notation.Print(q)), WrongPower))
 		}
 	}
 	return list
@@ -171,15 +184,15 @@ func powerSlips(list []mistaken, e notation.Expr) []mistaken {
 			if wrong == 0 {
 				continue
 			}
-			list = append(list, mistaken{replace(e, b, m.pow(b.X, wrong)),
-				fmt.Sprintf("the exponent of %s became %s", notation.Print(b), signed(fmt.Sprint(wrong))), WrongPower})
+			list = append(list, slipOf(replace(e, b, m.pow(b.X, wrong)),
+				fmt.Sprintf("the exponent of %s became %s", notation.Print(b), signed(fmt.Sprint(wrong))), WrongPower))
 		}
 		sum, ok := notation.Unparen(b.X).(*notation.Binary)
 		if !ok || sum.Op != notation.OpAdd && sum.Op != notation.OpSub {
 			continue
 		}
 		split := m.paren(m.binary(sum.Op, m.pow(m.paren(sum.X), n), m.pow(m.paren(sum.Y), n)))
-		list = append(list, mistaken{replace(e, b, split), fmt.Sprintf("the power of %s was split term by term", notation.Print(b)), Powers})
+		list = append(list, slipOf(replace(e, b, split), fmt.Sprintf("the power of %s was split term by term", notation.Print(b)), Powers))
 	}
 	for _, b := range find(e, func(b *notation.Binary) bool { return b.Op == notation.OpAdd || b.Op == notation.OpSub }) {
 		x, ok1 := notation.Unparen(b.X).(*notation.Binary)
@@ -194,7 +207,7 @@ func powerSlips(list []mistaken, e notation.Expr) []mistaken {
 		}
 		m := at(b)
 		joined := m.pow(m.paren(m.binary(b.Op, x.X, y.X)), n)
-		list = append(list, mistaken{replace(e, b, m.paren(joined)), fmt.Sprintf("the powers in %s were joined before they were taken", notation.Print(b)), Powers})
+		list = append(list, slipOf(replace(e, b, m.paren(joined)), fmt.Sprintf("the powers in %s were joined before they were taken", notation.Print(b)), Powers))
 	}
 	return list
 }
@@ -221,16 +234,16 @@ func (j *judge) nameSlips(list []mistaken, e notation.Expr) []mistaken {
 				continue
 			}
 			words := fmt.Sprintf("%s stands where %s belongs", other, use.Ident)
-			list = append(list, mistaken{replace(e, use, at(use).name(other)), words, WrongName})
+			list = append(list, slipOf(replace(e, use, at(use).name(other)), words, WrongName).showing(other))
 			if key := use.Ident + " " + other; !seen[key] {
 				seen[key] = true
-				list = append(list, mistaken{put(e, use.Ident, at(use).name(other)), words, WrongName})
+				list = append(list, slipOf(put(e, use.Ident, at(use).name(other)), words, WrongName).showing(other))
 			}
 			if key := other + " " + use.Ident + " swapped"; !seen[key] && isFree(e, other) {
 				seen[use.Ident+" "+other+" swapped"] = true
 				m := at(use)
 				swapped := put(put(put(e, use.Ident, m.name("′swap")), other, m.name(use.Ident)), "′swap", m.name(other))
-				list = append(list, mistaken{swapped, fmt.Sprintf("%s and %s have changed places", use.Ident, other), WrongName})
+				list = append(list, slipOf(swapped, fmt.Sprintf("%s and %s have changed places", use.Ident, other), WrongName).showing(other))
 			}
 		}
 	}
@@ -248,8 +261,8 @@ func (j *judge) radiusSlips(list []mistaken, e notation.Expr) []mistaken {
 		seen[use.Ident] = true
 		m := at(use)
 		list = append(list,
-			mistaken{put(e, use.Ident, m.div(m.name(use.Ident), m.number(2))), fmt.Sprintf("radius and diameter were mixed: half of %s stands for %[1]s", use.Ident), RadiusSlip},
-			mistaken{put(e, use.Ident, m.mul(m.number(2), m.name(use.Ident))), fmt.Sprintf("radius and diameter were mixed: twice %s stands for %[1]s", use.Ident), RadiusSlip})
+			slipOf(put(e, use.Ident, m.div(m.name(use.Ident), m.number(2))), fmt.Sprintf("radius and diameter were mixed: half of %s stands for %[1]s", use.Ident), RadiusSlip),
+			slipOf(put(e, use.Ident, m.mul(m.number(2), m.name(use.Ident))), fmt.Sprintf("radius and diameter were mixed: twice %s stands for %[1]s", use.Ident), RadiusSlip))
 	}
 	for _, b := range find(e, func(b *notation.Binary) bool { return b.Op == notation.OpPow }) {
 		n, ok := exponentOf(b)
@@ -258,8 +271,8 @@ func (j *judge) radiusSlips(list []mistaken, e notation.Expr) []mistaken {
 		}
 		m := at(b)
 		list = append(list,
-			mistaken{replace(e, b, m.pow(m.paren(m.div(m.paren(b.X), m.number(2))), n)), fmt.Sprintf("radius and diameter were mixed in %s", notation.Print(b)), RadiusSlip},
-			mistaken{replace(e, b, m.pow(m.paren(m.mul(m.number(2), m.paren(b.X))), n)), fmt.Sprintf("radius and diameter were mixed in %s", notation.Print(b)), RadiusSlip})
+			slipOf(replace(e, b, m.pow(m.paren(m.div(m.paren(b.X), m.number(2))), n)), fmt.Sprintf("radius and diameter were mixed in %s", notation.Print(b)), RadiusSlip),
+			slipOf(replace(e, b, m.pow(m.paren(m.mul(m.number(2), m.paren(b.X))), n)), fmt.Sprintf("radius and diameter were mixed in %s", notation.Print(b)), RadiusSlip))
 	}
 	return list
 }
@@ -269,7 +282,7 @@ func functionSlips(list []mistaken, e notation.Expr) []mistaken {
 	sisters := map[string]string{"sin": "cos", "cos": "sin", "ln": "log10", "asin": "acos", "acos": "asin", "tan": "atan"}
 	for _, c := range find(e, func(c *notation.Call) bool { return sisters[c.Fun.Ident] != "" && len(c.Args) == 1 }) {
 		other := sisters[c.Fun.Ident]
-		list = append(list, mistaken{replace(e, c, at(c).call(other, c.Args[0])), fmt.Sprintf("%s stands where %s belongs", other, c.Fun.Ident), WrongName})
+		list = append(list, slipOf(replace(e, c, at(c).call(other, c.Args[0])), fmt.Sprintf("%s stands where %s belongs", other, c.Fun.Ident), WrongName))
 	}
 	return list
 }

@@ -60,6 +60,23 @@ func (j *judge) changeOf(a, b *statement, step *notation.DeriveStep) (change, bo
 	return change{before[0], after[0], u, slope}, true
 }
 
+// substitutedBack puts the old variable back into the integral of a step, and
+// decides whether that is the line above.
+func (j *judge) substitutedBack(a, b *statement, step *notation.DeriveStep) bool {
+	c, ok := j.changeOf(a, b, step)
+	if !ok {
+		return false
+	}
+	if changed, decided := j.limitsChanged(c); !changed || !decided {
+		return false
+	}
+	m := at(c.after)
+	back := *c.before
+	back.Body = m.mul(m.paren(put(c.after.Body, c.after.Var.Ident, c.u)), m.paren(c.slope))
+	equal, decided := algebra.EqualExactly(a.full, replace(b.full, c.after, m.paren(&back)), nil)
+	return equal && decided
+}
+
 // limitsChanged reports whether the limits of the new integral are u at the old
 // ones; decided is false if that cannot be told.
 func (j *judge) limitsChanged(c change) (changed, decided bool) {

@@ -1,72 +1,84 @@
 package precise
 
-import "math"
+import (
+	"math"
+	"math/big"
+	"sync"
+)
+
+// extrapolationPoints is how many values Extrapolate takes.
+const extrapolationPoints = 20
+
+// weights holds, for all points and for all but the last, the weights of the
+// polynomial through f(h/1), …, f(h/n) at 0: wⱼ = Π j/(j − i) over i ≠ j
+// (Lagrange's form, DLMF 3.3.1).
+var weights = sync.OnceValue(func() (w [2][]Value) {
+	for k := range w {
+		n := int64(extrapolationPoints - k)
+		for j := int64(1); j <= n; j++ {
+			r := big.NewRat(1, 1)
+			for i := int64(1); i <= n; i++ {
+				if i != j {
+					r.Mul(r, big.NewRat(j, j-i))
+				}
+			}
+			v, err := Rat(r)
+			if err != nil {
+				panic("precise: a weight is out of range") // a mistake in this package
+			}
+			w[k] = append(w[k], v)
+		}
+	}
+	return w
+})
 
 // Extrapolate returns the value of f at 0 from its values at h, h/2, h/3, …,
-// h/20, by the polynomial through them (Neville's scheme; Press et al.,
-// Numerical Recipes, 3rd ed., 3.2, from memory). f must be smooth in h on one
-// side of 0; the limit for n → ∞ is that of f(1/n). The radius is the change
-// that the last two points made.
+// h/20, by the polynomial through them. f must be smooth in h on one side of 0;
+// the limit for n → ∞ is that of f(1/n). The radius is the change that the last
+// point made.
 //
 // It fails as f does, and with ErrConverge if that change is not below 10⁻⁸ of
 // the value.
 func Extrapolate(f Func, h Value) (Value, error) {
-	const points = 20
-	var x, table [points]Value
-	var before Value
-	for j := range points {
-		var err error
-		if x[j], err = Div(h, Int(int64(j+1))); err != nil {
+	w := weights()
+	sums := [2]Value{Int(0), Int(0)}
+	last := 0.0
+	for j := range extrapolationPoints {
+		x, err := Div(h, Int(int64(j+1)))
+		if err != nil {
 			return Value{}, err
 		}
-		if table[j], err = f(x[j]); err != nil {
+		y, err := f(x)
+		if err != nil {
 			return Value{}, err
 		}
-		// After this pass table[i] is the polynomial through points i … j at 0.
-		for i := j - 1; i >= 0; i-- {
-			if table[i], err = neville(x[i], x[j], table[i], table[i+1]); err != nil {
+		last = math.Abs(y.Float64())
+		for k := range sums {
+			if j >= len(w[k]) {
+				continue
+			}
+			term, err := Mul(w[k][j], y)
+			if err != nil {
+				return Value{}, err
+			}
+			if sums[k], err = Add(sums[k], term); err != nil {
 				return Value{}, err
 			}
 		}
-		if j == points-2 {
-			before = table[0]
-		}
 	}
-	change, err := Sub(table[0], before)
+	change, err := Sub(sums[0], sums[1])
 	if err != nil {
 		return Value{}, err
 	}
-	result := table[0]
+	result := sums[0]
 	rest := math.Abs(change.Float64())
-	size := math.Max(math.Abs(result.Float64()), math.Abs(table[points-1].Float64())*1e-8)
+	size := math.Max(math.Abs(result.Float64()), last*1e-8)
 	if rest > 1e-8*size && rest > 0 {
 		return Value{}, ErrConverge
 	}
 	result.rad += rest
 	result.est = true
 	return result, nil
-}
-
-// neville joins the polynomials p (without the point xj) and q (without xi) at
-// 0: (xi·q − xj·p)/(xi − xj).
-func neville(xi, xj, p, q Value) (Value, error) {
-	left, err := Mul(xi, q)
-	if err != nil {
-		return Value{}, err
-	}
-	right, err := Mul(xj, p)
-	if err != nil {
-		return Value{}, err
-	}
-	top, err := Sub(left, right)
-	if err != nil {
-		return Value{}, err
-	}
-	bottom, err := Sub(xi, xj)
-	if err != nil {
-		return Value{}, err
-	}
-	return Div(top, bottom)
 }
 
 // Root returns the x between a and b at which f is 0: bisection to a few

@@ -242,7 +242,8 @@ const (
 // Compare compares two values to a number of decimal digits of the larger, or
 // of scale if that is larger still: a value that is the small rest of large
 // ones is not asked for digits that it cannot have. Values whose radius is an
-// estimate are apart only if they differ by more than a thousand radii.
+// estimate are apart only if they differ by more than a thousand radii and by
+// more than 10⁻²⁰ of their size.
 func Compare(x, y Value, digits int, scale float64) Agreement {
 	difference := newFloat().Sub(x.mid, y.mid)
 	d, _ := difference.Float64()
@@ -252,7 +253,7 @@ func Compare(x, y Value, digits int, scale float64) Agreement {
 	tolerance := size * math.Pow(10, -float64(digits))
 	guard := rad
 	if x.est || y.est {
-		guard = 1000 * rad
+		guard = math.Max(1000*rad, size*1e-20)
 	}
 	switch {
 	case d > guard*(1+1e-12) && d > size*math.Ldexp(1, -Bits+8):
