@@ -68,7 +68,7 @@ func (r *reader) shortAsk(s *setting, found map[string]*yaml.Node) {
 		return
 	}
 	for key := range r.askKeys(newAsk()) {
-		if n := found[key]; n != nil && key != "text" {
+		if n := found[key]; n != nil && key != "text" && key != "name" {
 			r.list.Addf(r.span(n), CodeKey, "%s belongs to a part, and ask is no single sentence here", key).
 				Repair = "move it below the part that it is about"
 		}

@@ -195,7 +195,7 @@ func (r *reader) number(n *yaml.Node, what string, least, most float64) (float64
 	}
 	v, err := strconv.ParseFloat(s, 64)
 	if err != nil || !(v >= least && v <= most) {
-		r.list.Addf(r.span(n), CodeValue, "%s is a number from %g to %g", what, least, most).Repair = fmt.Sprintf("write %s: %g", what, least)
+		r.list.Addf(r.span(n), CodeValue, "%s is a number from %g to %g", what, least, most).Repair = fmt.Sprintf("write a plain number, such as %s: %g", what, max(least, 1))
 		return 0, false
 	}
 	return v, true
