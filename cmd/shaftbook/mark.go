@@ -17,9 +17,9 @@ The exit status is 0 whatever the verdict is. It is for the tests of authors;
 marks of record are made by a server.
 `
 
-// jsonVerdict is what mark --json prints. Slip is null unless one wrong turn
+// jsonMark is what mark --json prints. Slip is null unless one wrong turn
 // was recognised; Slips lists those that cannot be told apart.
-type jsonVerdict struct {
+type jsonMark struct {
 	Verdict exercises.VerdictKind `json:"verdict"`
 	Slip    *string               `json:"slip"`
 	Slips   []string              `json:"slips,omitempty"`
@@ -51,8 +51,8 @@ func mark(ctx context.Context, args []string, out io.Writer) error {
 	return err
 }
 
-func jsonOf(v exercises.Verdict) jsonVerdict {
-	j := jsonVerdict{Verdict: v.Kind, Message: v.Message, Points: v.Points, Read: v.Read}
+func jsonOf(v exercises.Verdict) jsonMark {
+	j := jsonMark{Verdict: v.Kind, Message: v.Message, Points: v.Points, Read: v.Read}
 	switch len(v.Slips) {
 	case 0:
 	case 1:
