@@ -29,8 +29,9 @@ type item struct {
 	partner *item
 
 	// what the reader does
-	varied    float64 // SI value of a vary, if hasVaried
+	varied    float64 // value of a vary, if hasVaried
 	hasVaried bool
+	isShown   bool // varied is in the slider's unit, which is not known yet; else SI
 
 	// what checking found
 	symbol  *check.Symbol // nil if it defines nothing

@@ -40,10 +40,14 @@ func (e *evaluation) vary(n *notation.Vary) {
 			return
 		}
 	}
+	u := e.sliderUnit(from, to)
 	if e.it.hasVaried {
+		if e.it.isShown {
+			e.it.varied, e.it.isShown = e.it.varied*u.Factor, false
+		}
 		start = min(max(e.it.varied, from), to)
 	}
-	e.slide(n, from, to, step, start)
+	e.slide(n, u, from, to, step, start)
 	e.obj = program.Scalar(start)
 }
 
@@ -68,12 +72,18 @@ func (e *evaluation) step(n *notation.Vary, from, to float64) (float64, bool) {
 	return step, true
 }
 
-func (e *evaluation) slide(n *notation.Vary, from, to, step, value float64) {
+// sliderUnit is the unit in which the slider counts: as written, or one that
+// suits the larger end.
+func (e *evaluation) sliderUnit(from, to float64) unit.Unit {
 	t := e.it.info.Type
-	u := e.w.unitFor(max(math.Abs(from), math.Abs(to)), t)
 	if t.Unit != nil {
-		u = *t.Unit
+		return *t.Unit
 	}
+	return e.w.unitFor(max(math.Abs(from), math.Abs(to)), t)
+}
+
+func (e *evaluation) slide(n *notation.Vary, u unit.Unit, from, to, step, value float64) {
+	t := e.it.info.Type
 	e.it.symbol.Type.Unit = &u
 	e.r.Value = &Value{Dim: t.Dim, Number: value}
 	e.r.Text = unit.Format(value, u, unit.Rounding{})

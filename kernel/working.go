@@ -68,10 +68,10 @@ func NewWorking(limits Limits) *Working {
 // SetCells replaces all cells. What readers have varied is kept for the names
 // that are still there.
 func (w *Working) SetCells(cells []Cell) {
-	varied := map[string]float64{}
+	varied := map[string]*item{}
 	for _, it := range w.items {
 		if it.hasVaried {
-			varied[it.defines] = it.varied
+			varied[it.defines] = it
 		}
 	}
 	w.cells = w.cells[:0]
@@ -82,8 +82,8 @@ func (w *Working) SetCells(cells []Cell) {
 	}
 	w.index()
 	for _, it := range w.items {
-		if v, ok := varied[it.defines]; ok && it.isVary() {
-			it.varied, it.hasVaried = v, true
+		if old, ok := varied[it.defines]; ok && it.isVary() {
+			it.varied, it.hasVaried, it.isShown = old.varied, true, old.isShown
 		}
 	}
 }
@@ -174,11 +174,7 @@ func (w *Working) Vary(name string, value float64) error {
 		if !it.isVary() {
 			continue
 		}
-		factor := 1.0
-		if u := it.symbol.Type.Unit; u != nil {
-			factor = u.Factor
-		}
-		it.varied, it.hasVaried, it.touched = value*factor, true, true
+		it.varied, it.hasVaried, it.isShown, it.touched = value, true, true, true
 		return nil
 	}
 	return fmt.Errorf("there is no name %q to vary in this lesson", name)

@@ -2,6 +2,7 @@ package kernel_test
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -123,6 +124,34 @@ func TestEditReevaluatesOnlyWhatDependsOnIt(t *testing.T) {
 	}
 	if slices.Contains(seen, "a") {
 		t.Errorf("a comment made %v be looked at again", seen)
+	}
+}
+
+func TestVaryBeforeTheUnitIsKnown(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		do   func(w *kernel.Working) error
+	}{
+		{"in a working that was never evaluated", func(w *kernel.Working) error { return w.Vary("D", 40) }},
+		{"right after an edit of the statement", func(w *kernel.Working) error {
+			return errors.Join(w.Evaluate(context.Background(), nil), w.Edit("a", "vary D from 20 mm to 70 mm"), w.Vary("D", 40))
+		}},
+		{"with the cells set anew before an evaluation", func(w *kernel.Working) error {
+			err := w.Vary("D", 40)
+			w.SetCells([]kernel.Cell{calcCell("a", "vary D from 20 mm to 60 mm")})
+			return err
+		}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			w := kernel.NewWorking(kernel.Limits{})
+			w.SetCells([]kernel.Cell{calcCell("a", "vary D from 20 mm to 60 mm")})
+			if err := errors.Join(c.do(w), w.Evaluate(context.Background(), nil)); err != nil {
+				t.Fatal(err)
+			}
+			if got := w.Results("a")[0].Slider.Value; got != 40 {
+				t.Errorf("the slider stands at %v mm, want 40", got)
+			}
+		})
 	}
 }
 
