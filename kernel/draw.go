@@ -33,7 +33,7 @@ func (e *evaluation) draw(n *notation.Draw) {
 		if !e.drawTwist(d, value.s, n, mm) {
 			return
 		}
-	} else if n.Segments == nil {
+	} else if n.Segments == nil && value.isLoaded() {
 		e.drawDiagrams(d, value.s, mm)
 	}
 	if d.Finding == "" {
@@ -180,6 +180,10 @@ func (e *evaluation) drawTwist(d *figure.ShaftDrawing, s *shaft.Shaft, n *notati
 // A place along a shaft: where it is drawn, and where a value that may jump
 // there is asked for. Just beside a jump the two differ.
 type place struct{ at, beside float64 }
+
+// isLoaded reports whether anything twists the shaft. The diagrams of one that
+// rests would be three straight lines.
+func (v shaftValue) isLoaded() bool { return len(v.spec.Torques)+len(v.spec.Spreads) > 0 }
 
 // alongShaft returns places along the shaft. The first and the last between two
 // breaks lie on the breaks, each with its own side of them.

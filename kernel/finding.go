@@ -3,6 +3,7 @@ package kernel
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -24,12 +25,19 @@ func heading(n *notation.Plot) string {
 	for i, c := range n.Columns {
 		names[i] = columnName(c)
 	}
+	if word := n.Columns[0].Label; opening.MatchString(word) {
+		names[0] = strings.ToUpper(word[:1]) + word[1:]
+	}
 	link := " against "
 	if n.Range.Var.Ident == "x" {
 		link = " along "
 	}
 	return listed(names) + link + typeset.Plain(n.Range.Var)
 }
+
+// opening is a word that may begin a title with a capital; a symbol keeps its
+// letter.
+var opening = regexp.MustCompile(`^[a-z]{2}`)
 
 func columnName(c *notation.Column) string {
 	if c.Label != "" {
@@ -60,18 +68,21 @@ func (r reading) finding(xs []float64, all []series) string {
 			break
 		}
 		name := columnName(s.column)
+		if s.column.Label != "" {
+			name = "“" + name + "”"
+		}
 		if len(all) == 1 {
-			name = "it"
+			name = "It"
 		}
 		if s.isBracket() {
 			first, last := s.high[0]-s.low[0], s.high[len(xs)-1]-s.low[len(xs)-1]
-			said = append(said, fmt.Sprintf("the bracket of %s is %s wide at %s and %s at %s", columnName(s.column),
+			said = append(said, fmt.Sprintf("%s is %s wide at %s and %s at %s", name,
 				r.y(first), r.at(xs[0]), r.y(last), r.at(xs[len(xs)-1])))
 			continue
 		}
 		said = append(said, r.course(name, xs, s.low))
 	}
-	return capital(strings.Join(said, "; "))
+	return strings.Join(said, "; ")
 }
 
 func (r reading) y(v float64) string { return unit.Format(v, r.yUnit, unit.Rounding{}) }
@@ -141,13 +152,6 @@ func powerOf(xs, ys []float64) (float64, bool) {
 	}
 	slices.Sort(slopes)
 	return slopes[len(slopes)/2], true
-}
-
-func capital(s string) string {
-	if strings.HasPrefix(s, "it ") || strings.HasPrefix(s, "the ") {
-		return strings.ToUpper(s[:1]) + s[1:]
-	}
-	return s // a symbol keeps its letter
 }
 
 // shaftFinding says what a drawing of a shaft should be looked at for: how far

@@ -36,15 +36,20 @@ func (l *shaftPlan) guides(p *pen, y0, y1 float64) {
 	}
 }
 
+// scale is the upward axis of a diagram; zero is always shown.
+func (d *Diagram) scale() scale {
+	lo, hi := 0.0, 0.0
+	for _, v := range d.Y {
+		lo, hi = math.Min(lo, v), math.Max(hi, v)
+	}
+	return linearScale(lo, hi, 3, false)
+}
+
 func (l *shaftPlan) drawDiagram(p *pen, i int, x0, x1 float64) {
 	d := &l.s.Diagrams[i]
 	top := l.diagramTop + diagramStep*float64(i)
 	y0, y1 := top+row+6, top+row+6+diagramH
-	lo, hi := 0.0, 0.0 // zero is always shown
-	for _, v := range d.Y {
-		lo, hi = math.Min(lo, v), math.Max(hi, v)
-	}
-	ys := linearScale(lo, hi, 3, false)
+	ys := d.scale()
 	at := func(v float64) float64 { return y1 - ys.norm(v, false)*(y1-y0) }
 
 	l.guides(p, y0, y1)

@@ -145,8 +145,11 @@ func (l *shaftPlan) margins() (left, right float64) {
 			right = math.Max(right, 66)
 		}
 	}
-	if len(l.s.Diagrams) > 0 {
+	for i := range l.s.Diagrams {
 		left = math.Max(left, 58)
+		for _, t := range l.s.Diagrams[i].scale().ticks {
+			left = math.Max(left, measure(t.Label, textSize)+14)
+		}
 	}
 	return left, right
 }
