@@ -37,17 +37,22 @@ func newBook(s *Server) *book {
 	b := &book{server: s, pages: map[string]*lessonPage{}}
 	b.shelf = sync.OnceValues(b.makeShelf)
 	for _, l := range s.Shelf.Lessons {
-		p := &lessonPage{lesson: l, cells: workingOf(l)}
-		p.made = sync.OnceValues(func() (*packed.Bytes, error) {
-			body, err := b.render(p, nil)
-			if err != nil {
-				return nil, err
-			}
-			return packed.New(htmlType, body), nil
-		})
-		b.pages[l.Slug] = p
+		b.add(l)
 	}
 	return b
+}
+
+// add puts a page into the book.
+func (b *book) add(l *lessons.Lesson) {
+	p := &lessonPage{lesson: l, cells: workingOf(l)}
+	p.made = sync.OnceValues(func() (*packed.Bytes, error) {
+		body, err := b.render(p, nil)
+		if err != nil {
+			return nil, err
+		}
+		return packed.New(htmlType, body), nil
+	})
+	b.pages[l.Slug] = p
 }
 
 // workingOf returns the cells of a lesson that the kernel evaluates.

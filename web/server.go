@@ -36,6 +36,7 @@ type Server struct {
 	Origins []string // whole origins of pages beside the server's own, such as "https://twist.example"
 	Marker  Marker   // marks answers; nil while no exercise can be marked
 	Log     *slog.Logger
+	Gallery bool // also serve every kind of figure, under /figures
 
 	http     *http.Server
 	listener net.Listener
@@ -114,6 +115,7 @@ func (s *Server) handler() http.Handler {
 	mux := http.NewServeMux()
 	s.lessonRoutes(mux)
 	s.figureRoutes(mux)
+	s.galleryRoute(mux)
 	s.exerciseRoutes(mux)
 	mux.Handle("GET /live", s.hub)
 	mux.HandleFunc("GET "+static.Prefix, func(w http.ResponseWriter, r *http.Request) {

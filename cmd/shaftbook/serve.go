@@ -29,6 +29,7 @@ type serveConfig struct {
 	data    string
 	lessons string
 	origins origins
+	gallery bool
 }
 
 // origins collects the flag --origin.
@@ -53,6 +54,7 @@ func serve(ctx context.Context, args []string, out io.Writer) error {
 	flags.StringVar(&c.data, "data", "", "`folder` for what the server keeps; it is made if it is not there")
 	flags.StringVar(&c.lessons, "lessons", "", "`folder` of lessons to serve in place of the built-in ones")
 	flags.Var(&c.origins, "origin", "further `origin` under which pages reach this server, behind a proxy; may be repeated")
+	flags.BoolVar(&c.gallery, "gallery", false, "for whoever works on the drawings: also show every kind of figure, under /figures")
 	if err := flags.Parse(args); err != nil {
 		return errors.Join(errUsage, err)
 	}
@@ -81,6 +83,7 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) error
 		Shelf:   shelf,
 		Marker:  &marker{},
 		Origins: c.origins,
+		Gallery: c.gallery,
 		Log:     slog.New(slog.NewTextHandler(os.Stderr, nil)),
 	}
 	if err := server.Open(c.listen); err != nil {
