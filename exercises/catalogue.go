@@ -126,6 +126,9 @@ var catalogue = map[string]*general{
 	"wrong-power": {
 		says: "It looks as though a power came out wrong when it was integrated.",
 		next: "Differentiate your integral and see whether the integrand comes back."},
+	"chain-rule": {
+		says: "It looks as though the factor 1/k was lost that comes from putting u for the diameter.",
+		next: "With u = d_0 + k·x, write down what dx is."},
 	"wrong-length": {
 		says: "It looks as though a length was used that is not that of this part.",
 		next: "Mark in the figure from where to where each part reaches."},
