@@ -5,6 +5,7 @@ import (
 	"runtime"
 	"slices"
 	"sync"
+	"time"
 
 	"shaftbook/exercises/record"
 )
@@ -12,6 +13,10 @@ import (
 // most is how many writes share a commit at the most. It bounds how long the
 // first of them waits for the last.
 const most = 64
+
+// moments is how long a batch that follows another waits for company. It is a
+// fraction of what a commit waits for the disk.
+const moments = 50 * time.Microsecond
 
 // A job is one write on its way through a transaction.
 type job struct {
@@ -76,17 +81,33 @@ func (g *group) enter(j *job) (first bool, err error) {
 func (g *group) lead() {
 	if g.batch() {
 		go func() {
-			for g.batch() {
-				// Callers that were just told get a turn of the processor to
-				// send their next write with this batch.
-				runtime.Gosched()
+			for more := true; more; more = g.batch() {
+				g.gather()
 			}
 		}()
 	}
 }
 
-// batch commits what waits and reports whether there is more. If not, nobody
-// leads any longer.
+// gather waits for as long as others join, and a moment more. Callers that were
+// just told often have their next write ready; without the moment they would
+// form two halves that wait for each other's commits in turn.
+func (g *group) gather() {
+	before := 0
+	for last := time.Now(); time.Since(last) < moments; runtime.Gosched() {
+		g.mu.Lock()
+		n := len(g.waiting)
+		g.mu.Unlock()
+		if n >= most {
+			return
+		}
+		if n > before {
+			before, last = n, time.Now()
+		}
+	}
+}
+
+// batch commits what waits and reports whether to lead on: there is more, or more
+// than one write was just told. If not, nobody leads any longer.
 func (g *group) batch() (more bool) {
 	g.mu.Lock()
 	n := min(len(g.waiting), most)
@@ -98,7 +119,7 @@ func (g *group) batch() (more bool) {
 
 	g.mu.Lock()
 	defer g.mu.Unlock()
-	g.leading = len(g.waiting) > 0
+	g.leading = len(g.waiting) > 0 || n > 1
 	if g.closed && !g.leading {
 		close(g.over)
 	}
