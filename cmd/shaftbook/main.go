@@ -8,6 +8,10 @@
 //	                           print one learner's numbers
 //	shaftbook mark FILE EXERCISE --learner ID --answer TEXT
 //	                           mark one answer
+//	shaftbook backup FILE --data FOLDER
+//	                           copy learners' work while the server runs
+//	shaftbook restore FILE --data FOLDER
+//	                           put such a copy into a data folder
 //
 // Each command explains its flags with -h. It exits 0 when all is well, 1 when
 // something in the files or the run is wrong, and 2 when it was called wrongly.
@@ -38,6 +42,8 @@ var commands = []command{
 	{"check", "say what is wrong in a folder of lessons", checkLessons},
 	{"variant", "print one learner's numbers for an exercise", variant},
 	{"mark", "mark one answer to an exercise", mark},
+	{"backup", "copy learners' work while the server runs", backup},
+	{"restore", "put a copy of learners' work into a data folder", restore},
 }
 
 func main() {

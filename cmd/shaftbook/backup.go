@@ -1,0 +1,54 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+
+	"shaftbook/exercises/record/open"
+	"shaftbook/exercises/record/sqlite"
+)
+
+const backupUsage = `shaftbook backup FILE --data FOLDER
+shaftbook backup FILE --store PATH
+
+Copies the learners' work of a server to FILE, also while the server runs. The
+copy is checked before it takes its name; it replaces an earlier copy of that
+name. A store on PostgreSQL is copied with that database's own tool, pg_dump.
+`
+
+func backup(ctx context.Context, args []string, out io.Writer) error {
+	flags := flag.NewFlagSet("backup", flag.ContinueOnError)
+	flags.Usage = func() { fmt.Fprint(flags.Output(), backupUsage) }
+	data := flags.String("data", "", "")
+	store := flags.String("store", "", "")
+	files, err := parseInterspersed(flags, args)
+	if err != nil {
+		return err
+	}
+	if len(files) != 1 || (*data == "") == (*store == "") {
+		flags.Usage()
+		return errUsage
+	}
+	if open.OnServer(*store) {
+		return errors.New("this store is on a PostgreSQL server, which has a tool of its own for copies: " +
+			"use pg_dump, and pg_restore to put one back")
+	}
+	path := *store
+	if path == "" {
+		path = sqlite.FileIn(*data)
+	}
+	contents, err := sqlite.Backup(ctx, path, files[0])
+	if err != nil {
+		return fmt.Errorf("nothing was copied: %w", err)
+	}
+	info, err := os.Stat(files[0])
+	if err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(out, "%s: %s (%d kB, checked)\n", files[0], contents, (info.Size()+999)/1000)
+	return err
+}

@@ -1,0 +1,88 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"shaftbook/exercises/record"
+	"shaftbook/exercises/record/open"
+	"shaftbook/exercises/record/sqlite"
+)
+
+// Last year's work is copied while the server has it open, and put into a new
+// folder.
+func TestBackupAndRestore(t *testing.T) {
+	here, there := t.TempDir(), filepath.Join(t.TempDir(), "data")
+	store, err := open.Store(context.Background(), sqlite.FileIn(here))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer store.Close()
+	a := record.Attempt{Submission: "s1", Verdict: "right", Answer: "0.971 deg", Variant: json.RawMessage("{}"), At: time.Now(),
+		Place: record.Place{Learner: "student-01", Lesson: "the-quill", Exercise: "exercise-1"}}
+	if _, _, err := store.Submit(context.Background(), a, 3); err != nil {
+		t.Fatal(err)
+	}
+	copied := filepath.Join(t.TempDir(), "copy.db")
+	command := func(args ...string) (string, error) {
+		var out bytes.Buffer
+		err := run(context.Background(), args, &out)
+		return out.String(), err
+	}
+	if out, err := command("backup", copied, "--data", here); err != nil || !strings.Contains(out, "attempts 1") {
+		t.Fatalf("backup said %q, %v", out, err)
+	}
+	if out, err := command("restore", copied, "--data", there); err != nil || !strings.Contains(out, "attempts 1") {
+		t.Fatalf("restore said %q, %v", out, err)
+	}
+	if _, err := command("restore", copied, "--data", there); !errors.Is(err, record.ErrNotEmpty) || !strings.Contains(err.Error(), "--force") {
+		t.Errorf("restoring over work: %v", err)
+	}
+	if out, err := command("restore", "--force", copied, "--data", there); err != nil || !strings.Contains(out, "kept as") {
+		t.Errorf("restoring over work by force said %q, %v", out, err)
+	}
+	restored, err := open.Store(context.Background(), sqlite.FileIn(there))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer restored.Close()
+	all, err := restored.Attempts(context.Background(), a.Learner, a.Lesson, a.Exercise)
+	if err != nil || len(all) != 1 || all[0].Answer != a.Answer {
+		t.Errorf("restored %+v, %v", all, err)
+	}
+}
+
+func TestBackupAndRestoreRefuse(t *testing.T) {
+	dir := t.TempDir()
+	lesson := filepath.Join(dir, "lesson.md")
+	if err := os.WriteFile(lesson, []byte("# The quill\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		name string
+		args []string
+		want string // in the error; empty for a wrong use
+	}{
+		{"no file", []string{"backup", "--data", dir}, ""},
+		{"no store", []string{"backup", "copy.db"}, ""},
+		{"two stores", []string{"backup", "copy.db", "--data", dir, "--store", "x"}, ""},
+		{"no folder", []string{"restore", "copy.db"}, ""},
+		{"a database server", []string{"backup", "copy.db", "--store", "postgres://db/marks"}, "pg_dump"},
+		{"nothing to copy", []string{"backup", filepath.Join(dir, "copy.db"), "--data", dir}, "nothing was copied"},
+		{"a lesson for a copy", []string{"restore", lesson, "--data", dir}, "not a shaftbook store"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			err := run(context.Background(), c.args, &bytes.Buffer{})
+			if err == nil || c.want == "" && !errors.Is(err, errUsage) || !strings.Contains(err.Error(), c.want) {
+				t.Errorf("%v, want %q", err, c.want)
+			}
+		})
+	}
+}
