@@ -22,9 +22,10 @@ const renderWait = 5 * time.Second
 // A book holds the pages of the shelf. A page is made when it is first asked
 // for and kept, since a lesson never changes while the server runs.
 type book struct {
-	server *Server
-	shelf  func() (*packed.Bytes, error)
-	pages  map[string]*lessonPage
+	server   *Server
+	shelf    func() (*packed.Bytes, error)
+	pages    map[string]*lessonPage
+	sections []section // of all lessons, in the order of the shelf
 }
 
 type lessonPage struct {
@@ -38,6 +39,7 @@ func newBook(s *Server) *book {
 	b.shelf = sync.OnceValues(b.makeShelf)
 	for _, l := range s.Shelf.Lessons {
 		b.add(l)
+		b.sections = append(b.sections, sectionsOf(l)...)
 	}
 	return b
 }
@@ -79,10 +81,7 @@ func (b *book) cells(slug string) ([]kernel.Cell, bool) {
 }
 
 func (s *Server) lessonRoutes(mux *http.ServeMux) {
-	mux.HandleFunc("GET /{$}", func(w http.ResponseWriter, r *http.Request) {
-		body, err := s.book.shelf()
-		s.send(w, r, body, err)
-	})
+	mux.HandleFunc("GET /{$}", s.showShelf)
 	mux.HandleFunc("GET /lesson/{slug}", func(w http.ResponseWriter, r *http.Request) {
 		p, ok := s.book.pages[r.PathValue("slug")]
 		if !ok {
@@ -93,6 +92,7 @@ func (s *Server) lessonRoutes(mux *http.ServeMux) {
 		s.send(w, r, body, err)
 	})
 	mux.HandleFunc("GET /lesson/{slug}/{file}", s.asset)
+	s.takeawayRoutes(mux)
 }
 
 var errNoLesson = &refusal{http.StatusNotFound, "not-found", "There is no such lesson", "It may have been renamed or taken away; the list shows what is there."}
@@ -123,22 +123,6 @@ func (s *Server) asset(w http.ResponseWriter, r *http.Request) {
 		}
 	}
 	s.fail(w, r, errNotFound)
-}
-
-func (b *book) makeShelf() (*packed.Bytes, error) {
-	view := page.Shelf{Frame: b.server.frame(siteTitle, "Lessons on the twist of shafts, in which every number is alive.")}
-	for _, l := range b.server.Shelf.Lessons {
-		view.Lessons = append(view.Lessons, entry(l))
-	}
-	body, err := page.Render("shelf", view)
-	if err != nil {
-		return nil, err
-	}
-	return packed.New(htmlType, body), nil
-}
-
-func entry(l *lessons.Lesson) page.Entry {
-	return page.Entry{Slug: l.Slug, Title: l.Title, Summary: l.Summary, Minutes: l.Minutes}
 }
 
 // render makes the page of a lesson. answered holds what marking said of

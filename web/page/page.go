@@ -27,11 +27,16 @@ type Frame struct {
 	Assets      *Assets
 }
 
-// A Shelf lists the lessons in their order.
+// A Shelf lists the lessons in their order or, with a Query, what was found.
 type Shelf struct {
 	Frame
 	Lessons []Entry
+	Query   string
+	Found   []Found
 }
+
+// Found is one place of a lesson in which the words of a search stand.
+type Found struct{ Lesson, Heading, Path, Excerpt string }
 
 // An Entry is one lesson on the shelf.
 type Entry struct {
