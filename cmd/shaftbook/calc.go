@@ -20,8 +20,10 @@ import (
 const calcUsage = `shaftbook calc FILE [--json]
 
 Evaluates a lesson (.md) or a plain file of statements (.calc) and prints each
-statement with its result. With --json it prints one JSON object a line. The
-exit status is 1 if a statement is in error, after every line is printed.
+statement with its result; then judges its derivations, or those of a plain
+file of one derivation (.derive), and prints each claimed step with its verdict.
+With --json it prints one JSON object a line. The exit status is 1 if a
+statement is in error or a step fails, after every line is printed.
 `
 
 // errFailed ends a command whose output has said all there is to say.
@@ -39,7 +41,7 @@ func calc(ctx context.Context, args []string, out io.Writer) error {
 		flags.Usage()
 		return errUsage
 	}
-	cells, err := readCells(files[0])
+	cells, derivations, err := readCells(files[0])
 	if err != nil {
 		return err
 	}
@@ -58,7 +60,11 @@ func calc(ctx context.Context, args []string, out io.Writer) error {
 			return err
 		}
 	}
-	if failed {
+	wrong, err := judgeAll(ctx, derivations, *asJSON, out)
+	if err != nil {
+		return err
+	}
+	if failed || wrong {
 		return errFailed
 	}
 	return nil
@@ -79,20 +85,27 @@ func parseInterspersed(flags *flag.FlagSet, args []string) (files []string, err 
 }
 
 // readCells reads the working of a file: the cells of a lesson, or a plain
-// file of statements as one cell.
-func readCells(name string) ([]kernel.Cell, error) {
+// file of statements as one cell; and its derivations.
+func readCells(name string) (cells []kernel.Cell, derivations []*source.Text, err error) {
 	content, err := os.ReadFile(name)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	if !strings.EqualFold(filepath.Ext(name), ".md") {
-		return []kernel.Cell{{ID: "calc-1", Kind: kernel.Calc, Text: source.NewText(name, string(content))}}, nil
+	switch strings.ToLower(filepath.Ext(name)) {
+	case ".derive":
+		return nil, []*source.Text{source.NewText(name, string(content))}, nil
+	case ".md":
+	default:
+		return []kernel.Cell{{ID: "calc-1", Kind: kernel.Calc, Text: source.NewText(name, string(content))}}, nil, nil
 	}
 	lesson, list := lessons.Parse(name, content)
 	if lesson == nil {
-		return nil, list.Err()
+		return nil, nil, list.Err()
 	}
-	return lesson.Working(), nil
+	for _, c := range lesson.CellsOf(lessons.Derive) {
+		derivations = append(derivations, c.Text)
+	}
+	return lesson.Working(), derivations, nil
 }
 
 // evaluate returns the results in the order of the text.

@@ -22,6 +22,8 @@ func TestCalc(t *testing.T) {
 		{"taper.calc", false},
 		{"faults.calc", true},
 		{"shaft.md", true},
+		{"taper.derive", true},
+		{"quill.md", false},
 	}
 	for _, test := range tests {
 		for _, form := range []struct {

@@ -92,7 +92,7 @@ func signed(text string) string {
 }
 
 // constantFactor says what a step is that is off by one factor everywhere.
-func constantFactor(f float64, a, b notation.Expr) (string, Slip) {
+func constantFactor(f float64, a, b, fullA notation.Expr) (string, Slip) {
 	text, known := factorText(f)
 	fewer := len(binds(a, notation.Integral)) > len(binds(b, notation.Integral))
 	switch {
@@ -111,7 +111,7 @@ func constantFactor(f float64, a, b notation.Expr) (string, Slip) {
 	case text == "π/30" || text == "30/π":
 		return times(text) + ": revolutions per minute and radians per second were mixed", WrongAngle
 	}
-	if exponent, name, ok := radiusPower(f, a, b); ok {
+	if exponent, name, ok := radiusPower(f, a, b, fullA); ok {
 		return times(text) + ": radius and diameter were mixed, since (d/2)" + superscript(exponent) + " and d" + superscript(exponent) +
 			" differ by " + strconv.Itoa(1<<exponent) + " (see " + name + ")", RadiusSlip
 	}
@@ -134,13 +134,13 @@ func superscript(n int) string { return [...]string{"", "", "²", "³", "⁴"}[n
 
 // radiusPower reports whether a factor is what a half or a double in a third or
 // fourth power would make, and such a power stands in either line.
-func radiusPower(f float64, a, b notation.Expr) (exponent int, name string, ok bool) {
+func radiusPower(f float64, lines ...notation.Expr) (exponent int, name string, ok bool) {
 	l := math.Abs(math.Log2(math.Abs(f)))
 	exponent = int(math.Round(l))
 	if f <= 0 || math.Abs(l-math.Round(l)) > 1e-9 || exponent < 3 || exponent > 4 {
 		return 0, "", false
 	}
-	for _, e := range []notation.Expr{a, b} {
+	for _, e := range lines {
 		powers := find(e, func(p *notation.Binary) bool {
 			n, isNumber := notation.Unparen(p.Y).(*notation.Number)
 			return p.Op == notation.OpPow && isNumber && math.Abs(n.Value) == float64(exponent) && len(notation.FreeNames(p.X)) > 0

@@ -36,7 +36,7 @@ func (j *judge) recognise(v *Verdict, a, b *statement, step *notation.DeriveStep
 			return words, slip
 		}
 		if sameDimension {
-			words, slip := constantFactor(f, a.expr, b.expr)
+			words, slip := constantFactor(f, a.expr, b.expr, a.full)
 			if slip != WrongFactor {
 				return words, slip
 			}

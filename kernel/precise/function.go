@@ -132,7 +132,7 @@ func Sqrt(x Value) (Value, error) {
 	}
 	m := newFloat().Sqrt(x.mid)
 	low := math.Sqrt(x.Float64()*(1-1e-15) - x.rad)
-	return finish(m, x.rad/low, x.est)
+	return finish(m, x.rad/low+ulp(m), x.est) // Sqrt does not say whether it is exact
 }
 
 // Pow returns x^y: by multiplication for a whole y, else exp(y·ln x), x > 0.

@@ -18,7 +18,7 @@ var rule = sync.OnceValue(func() (r struct{ x, w [order / 2]Value }) {
 	for i := range order / 2 {
 		x := wide().SetFloat64(math.Cos(math.Pi * (float64(i) + 0.75) / (order + 0.5)))
 		var slope *big.Float
-		for range 5 {
+		for range 8 { // from about 4 digits, doubled each time
 			p, d := legendre(x)
 			slope = d
 			x = wide().Sub(x, wide().Quo(p, d))
