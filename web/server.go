@@ -63,10 +63,11 @@ func (s *Server) Open(address string) error {
 	s.book = newBook(s)
 	s.hub = live.NewHub(live.Config{
 		Origins:    append(ownOrigins(listener.Addr()), s.Origins...),
-		Lesson:     s.book.cells,
+		Lesson:     s.liveCells,
 		NewWorking: s.newWorking,
 		Row:        s.rows.Row,
 		Spoken:     page.Spoken,
+		Judge:      judge,
 		Log:        s.Log,
 	})
 	s.http = &http.Server{
@@ -117,6 +118,7 @@ func (s *Server) handler() http.Handler {
 	s.figureRoutes(mux)
 	s.galleryRoute(mux)
 	s.exerciseRoutes(mux)
+	s.derivationRoutes(mux)
 	mux.Handle("GET /live", s.hub)
 	mux.HandleFunc("GET "+static.Prefix, func(w http.ResponseWriter, r *http.Request) {
 		if !s.files.ServeFile(w, r) {

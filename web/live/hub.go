@@ -18,10 +18,12 @@ import (
 	"github.com/gorilla/websocket"
 
 	"shaftbook/kernel"
+	"shaftbook/web/page"
+	"shaftbook/web/sheet"
 )
 
 // Protocol is the subprotocol that a page must ask for.
-const Protocol = "shaftbook.working.2"
+const Protocol = "shaftbook.working.3"
 
 const (
 	textLimit    = 64 << 10  // bytes of one cell's text
@@ -61,11 +63,12 @@ type Working interface {
 
 // A Config says what a hub serves. All fields must be set.
 type Config struct {
-	Origins    []string                                                   // the whole origins that pages may have
-	Lesson     func(slug string) ([]kernel.Cell, bool)                    // the cells of a lesson as written
-	NewWorking func(progress func(fraction float64, what string)) Working // an empty working; progress may be called from Evaluate
-	Row        func(lesson string, r *kernel.Result) (string, error)      // the HTML of one statement's result
-	Spoken     func(r *kernel.Result) string                              // the same as a sentence
+	Origins    []string                                                                    // the whole origins that pages may have
+	Lesson     func(slug string) ([]kernel.Cell, bool)                                     // the cells of a lesson as written
+	NewWorking func(progress func(fraction float64, what string)) Working                  // an empty working; progress may be called from Evaluate
+	Row        func(lesson string, r *kernel.Result) (string, error)                       // the HTML of one statement's result
+	Spoken     func(r *kernel.Result) string                                               // the same as a sentence
+	Judge      func(ctx context.Context, cell string, s sheet.Sheet) (*page.Judged, error) // what is to be said of a derivation
 	Log        *slog.Logger
 }
 

@@ -103,11 +103,13 @@ func read(frame []byte) (any, error) {
 		message = &editMessage{}
 	case "vary":
 		message = &varyMessage{}
+	case "judge":
+		message = &judgeMessage{}
 	case "restore", "stop":
 		message = &bareMessage{}
 	default:
 		return nil, problem("unknown-type", 400, "This message is not known",
-			fmt.Sprintf("version 2 of the protocol has no message of type %.40q", head.Type))
+			fmt.Sprintf("version 3 of the protocol has no message of type %.40q", head.Type))
 	}
 	strict := json.NewDecoder(bytes.NewReader(frame))
 	strict.DisallowUnknownFields()

@@ -38,6 +38,8 @@ type session struct {
 	cancel   context.CancelCauseFunc
 	lastUsed time.Time
 
+	judging // derivations, judged beside the evaluation
+
 	evaluation // of the evaluating goroutine; of no other while running is set
 }
 
@@ -171,6 +173,8 @@ func (s *session) handle(frame []byte) error {
 			return problem("unreadable", 400, "This message cannot be read", "the value is not a number")
 		}
 		s.add(m.Revision, nil, change{kind: varied, key: m.Name, value: m.Value})
+	case *judgeMessage:
+		return s.judge(m)
 	case *bareMessage:
 		if m.Type == "stop" {
 			s.revision = m.Revision
@@ -281,6 +285,7 @@ func (s *session) end(code int, reason string) {
 	if s.cancel != nil {
 		s.cancel(errEnded)
 	}
+	s.stopJudging()
 	s.closeWith(code, reason)
 	s.out.close()
 	// The page answers the close frame; if it does not, reading stops anyway.
@@ -299,6 +304,7 @@ func (s *session) finish() {
 	if s.cancel != nil {
 		s.cancel(errEnded)
 	}
+	s.stopJudging()
 	s.mu.Unlock()
 	s.out.close()
 	_ = s.conn.Close()

@@ -1,25 +1,183 @@
 package page
 
 import (
-	"html"
+	"bytes"
+	"context"
+	"html/template"
 	"io"
+	"strconv"
+	"time"
 
-	"shaftbook/kernel/notation"
+	"shaftbook/kernel/derive"
 	"shaftbook/kernel/source"
-	"shaftbook/kernel/typeset"
+	"shaftbook/web/sheet"
 )
 
-// Derivation writes a derivation line by line, each step with its reason.
+// A DerivationCell is a derivation on a page: a cell of a lesson, or the
+// learner's own sheet.
+type DerivationCell struct {
+	ID   string
+	Text string
+	Own  bool // the learner's own sheet, with its text always open
+	Seen *Judged
+}
+
+// Judged is what the page shows of a derivation that was judged; a script can
+// put each of its parts in the place of the one before.
+type Judged struct {
+	Rows    []template.HTML // one for each line
+	Summary template.HTML   // how the steps came out, in a sentence
+	Fields  template.HTML   // a field for the number of each given name
+	Run     template.HTML   // what came of the numbers
+	Plain   string          // the whole as text that reads back
+	TeX     string
+	Spoken  string // the summary for the ear
+	Marks   []Mark // places of messages and wrong steps in the text
+}
+
+// A Mark is a place in a text, in UTF-16 units.
+type Mark struct {
+	From int    `json:"from"`
+	To   int    `json:"to"`
+	Kind string `json:"kind"` // error or note
+}
+
+// A DerivationPage is the page for a learner's own derivation.
+type DerivationPage struct {
+	Frame
+	Derivation DerivationCell
+	Examples   []DerivationExample
+	Posted     bool // the text came with the request, so it goes before what the browser keeps
+}
+
+// A DerivationExample is something to begin with.
+type DerivationExample struct{ Name, Title, Text string }
+
+// judgeWait bounds the judging of one derivation. What is not reached is said
+// to be open.
+const judgeWait = 5 * time.Second
+
+// Derivation writes a derivation as a cell of a lesson. Numbers maps given
+// names to what the lesson has for them; it may be nil.
 func Derivation(w io.Writer, id string, text *source.Text) error {
-	cell, _ := notation.ParseDerivation(text)
-	out := `<div role="group" class="cell derivation" id="` + html.EscapeString(id) + `" aria-label="Derivation"><div class="rows">`
-	for _, line := range cell.Lines {
-		out += `<div class="row"><div class="formula">` + typeset.MathML(line, typeset.Options{}) + `</div>`
-		if step, ok := line.(*notation.DeriveStep); ok && step.Reason != "" {
-			out += `<p class="reason block">because ` + html.EscapeString(step.Reason) + `</p>`
-		}
-		out += `</div>`
+	ctx, cancel := context.WithTimeout(context.Background(), judgeWait)
+	defer cancel()
+	o, err := sheet.Judge(ctx, sheet.Sheet{Text: text.Content})
+	if err != nil {
+		return err
 	}
-	_, err := io.WriteString(w, out+"</div></div>")
+	body, err := Render("derivation-cell", DerivationCell{ID: id, Text: text.Content, Seen: Judge(id, o)})
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(body)
 	return err
+}
+
+// Judge makes what the page shows of an outcome. The id is that of the cell.
+func Judge(id string, o *sheet.Outcome) *Judged {
+	seen := &Judged{Plain: derive.Plain(o.Cell, nil), TeX: derive.TeX(o.Cell)}
+	first := o.FirstFailure()
+	for i := range o.Lines {
+		w := &lineWriter{id: id, outcome: o, line: &o.Lines[i], index: i, isFirst: i == first}
+		seen.Rows = append(seen.Rows, w.row())
+		seen.Marks = append(seen.Marks, marksOf(o, &o.Lines[i])...)
+	}
+	if len(o.Rest) > 0 {
+		w := &lineWriter{id: id, outcome: o, index: len(o.Lines)}
+		seen.Rows = append(seen.Rows, w.rest())
+	}
+	seen.Summary, seen.Spoken = summary(id, o, first)
+	seen.Fields = fields(id, o)
+	seen.Run = runSaid(id, o)
+	return seen
+}
+
+// marksOf returns the places to mark in the learner's text; what stands in a
+// gap has a text of its own.
+func marksOf(o *sheet.Outcome, l *sheet.Line) []Mark {
+	var marks []Mark
+	add := func(s source.Span, kind string) {
+		if s.IsValid() && s.Text == o.Text {
+			from, to := Units(s)
+			marks = append(marks, Mark{from, to, kind})
+		}
+	}
+	for _, d := range l.Diagnostics {
+		kind := "error"
+		if d.Severity == source.Note {
+			kind = "note"
+		}
+		add(d.Span, kind)
+	}
+	if l.Verdict != nil && l.Verdict.Kind == derive.Fails {
+		add(l.Verdict.Span, "error")
+	}
+	return marks
+}
+
+// lineID is the id of a line's row, for links.
+func lineID(id string, index int) string { return id + "-" + strconv.Itoa(index+1) }
+
+// summary says how the steps came out.
+func summary(id string, o *sheet.Outcome, first int) (template.HTML, string) {
+	var count [4]int
+	unread := false
+	for _, l := range o.Lines {
+		if l.Verdict != nil {
+			count[l.Verdict.Kind]++
+		}
+		unread = unread || l.Diagnostics.HasErrors()
+	}
+	unread = unread || o.Rest.HasErrors()
+	steps := count[derive.Follows] + count[derive.Fails] + count[derive.Open] + count[derive.Gap]
+	var b bytes.Buffer
+	text := ""
+	switch {
+	case first >= 0:
+		step := "step (" + strconv.Itoa(o.Lines[first].Verdict.Step) + ")"
+		b.WriteString(`The first line that does not follow is <a href="#` + template.HTMLEscapeString(lineID(id, first)) + `">` + step + `</a>`)
+		text = "The first line that does not follow is " + step
+		if n := count[derive.Fails] - 1; n > 0 {
+			more := "; " + plural(n, "later step does not follow", "later steps do not follow") + " from the line above"
+			b.WriteString(more)
+			text += more
+		}
+	case unread:
+		text = "Something here cannot be read yet; the message stands under its line"
+		b.WriteString(text)
+	case steps == 0:
+		text = "There is no step to judge yet: a step begins with “=”"
+		b.WriteString(text)
+	default:
+		text = goodNews(count, steps)
+		b.WriteString(text)
+	}
+	b.WriteString(".")
+	return template.HTML(b.String()), text
+}
+
+func goodNews(count [4]int, steps int) string {
+	open, gaps, follow := count[derive.Open], count[derive.Gap], count[derive.Follows]
+	text := plural(follow, "step follows", "steps follow")
+	if follow == steps {
+		if steps == 1 {
+			return "The step follows"
+		}
+		return "All " + strconv.Itoa(steps) + " steps follow"
+	}
+	if gaps > 0 {
+		text += "; " + plural(gaps, "is to be filled in", "are to be filled in")
+	}
+	if open > 0 {
+		text += "; of " + strconv.Itoa(open) + " nothing can be said"
+	}
+	return text
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return strconv.Itoa(n) + " " + many
 }

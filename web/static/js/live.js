@@ -3,7 +3,7 @@
 // the newest state of whatever changed, and hands on what comes back. The
 // messages are written down in web/PROTOCOL.md; the Go side is web/live.
 
-const protocol = "shaftbook.working.2";
+const protocol = "shaftbook.working.3";
 const pace = 55; // ms between messages, under the server's limit of 20 a second
 const firstWait = 400; // ms before the first new attempt
 const longestWait = 15000;
@@ -17,7 +17,8 @@ const policyWait = 30000; // after the server closed for breaking its rules
  * @typedef {{type: "done", revision: number, stopped: boolean}} DoneMessage
  * @typedef {{type: "opened", revision: number, lesson: string, limits: {text: number}}} OpenedMessage
  * @typedef {{type: "problem", revision: number, problem: {type: string, title: string, detail: string}}} ProblemMessage
- * @typedef {RowMessage|CellMessage|ProgressMessage|DoneMessage|OpenedMessage|ProblemMessage} Message
+ * @typedef {{type: "judged", revision: number, cell: string, rows: string[], summary: string, fields: string, run: string, plain: string, tex: string, spoken: string, marks: Mark[]}} JudgedMessage
+ * @typedef {RowMessage|JudgedMessage|CellMessage|ProgressMessage|DoneMessage|OpenedMessage|ProblemMessage} Message
  */
 
 export class Live extends EventTarget {
@@ -92,6 +93,11 @@ export class Live extends EventTarget {
   /** @param {string} name @param {number} value in the slider's unit */
   vary(name, value) {
     this.put(`vary ${name}`, { type: "vary", name, value });
+  }
+
+  /** @param {string} cell @param {{text: string, gaps: string[], data: Record<string, string>}} sheet a derivation */
+  judge(cell, sheet) {
+    this.put(`judge ${cell}`, { type: "judge", cell, ...sheet });
   }
 
   /** Everything as the lesson has it. */

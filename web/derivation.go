@@ -1,0 +1,133 @@
+package web
+
+import (
+	"context"
+	"errors"
+	"net/http"
+	"strconv"
+	"strings"
+	"time"
+
+	"shaftbook/kernel"
+	"shaftbook/web/page"
+	"shaftbook/web/sheet"
+)
+
+// sheetWait bounds the judging of a derivation that a form sends.
+const sheetWait = 5 * time.Second
+
+// sheetCell is the id of the derivation on the page for one's own.
+const sheetCell = "own"
+
+// examples are what a learner can begin with. The second holds a slip.
+var examples = []page.DerivationExample{
+	{Name: "taper", Title: "a tapered quill, with the last line left to you", Text: `# twist of a solid shaft that tapers from d_0 to d_1
+given T: torque > 0, G: stress > 0, L: length > 0, d_1 > d_0 > 0 mm
+k = (d_1 − d_0)/L
+θ = integral of T/(G·π/32·(d_0 + k·x)^4) for x from 0 m to L
+  = 32·T/(π·G) · (integral of 1/(d_0 + k·x)^4 for x from 0 m to L)   because the constants come out
+  = 32·T/(π·G) · (1/d_0^3 − 1/d_1^3)/(3·k)                           because ∫u⁻⁴du = −u⁻³/3 and du = k·dx
+  = ?                                                                because k = (d_1 − d_0)/L
+`},
+	{Name: "slip", Title: "a lay shaft in two pieces, with one wrong line to find", Text: `# the angle in the middle of a shaft held at both ends, from its two pieces
+given T: torque > 0, G: stress > 0, a: length > 0, b: length > 0, J_a: m^4, J_b: m^4, J_a > 0 m^4, J_b > 0 m^4
+k_a = G·J_a/a
+k_b = G·J_b/b
+θ = T/(k_a + k_b)
+  = T/(G·J_a/a + G·J_b/b)                  because each piece has the stiffness G·J over its length
+  = T/G · 1/(J_a/a + J_b/b)
+  = T·a·b/(G·(J_a·a + J_b·b))              because of the common denominator
+  = T/(G·(J_a/b + J_b/a))
+`},
+}
+
+func (s *Server) derivationRoutes(mux *http.ServeMux) {
+	mux.HandleFunc("GET /derivation", s.derivation)
+	mux.HandleFunc("POST /derivation", s.postDerivation)
+}
+
+// derivation sends an empty sheet, or one that holds an example.
+func (s *Server) derivation(w http.ResponseWriter, r *http.Request) {
+	name := r.URL.Query().Get("example")
+	if name == "" {
+		s.sendDerivation(w, r, sheet.Sheet{}, false)
+		return
+	}
+	for _, e := range examples {
+		if e.Name == name {
+			s.sendDerivation(w, r, sheet.Sheet{Text: e.Text}, true)
+			return
+		}
+	}
+	s.fail(w, r, errNotFound)
+}
+
+// postDerivation judges what a form sends, so that everything but the judging
+// while one types works without a script.
+func (s *Server) postDerivation(w http.ResponseWriter, r *http.Request) {
+	if err := r.ParseForm(); err != nil {
+		s.fail(w, r, unreadableBody(err))
+		return
+	}
+	sent := sheet.Sheet{Text: strings.ReplaceAll(r.PostForm.Get("text"), "\r\n", "\n"), Data: map[string]string{}}
+	for field, values := range r.PostForm {
+		if name, ok := strings.CutPrefix(field, "data-"); ok {
+			sent.Data[name] = values[0]
+		}
+		if number, ok := strings.CutPrefix(field, "gap-"); ok {
+			n, err := strconv.Atoi(number)
+			if err != nil || n < 1 || n > sheet.LineLimit {
+				continue
+			}
+			for len(sent.Gaps) < n {
+				sent.Gaps = append(sent.Gaps, "")
+			}
+			sent.Gaps[n-1] = values[0]
+		}
+	}
+	s.sendDerivation(w, r, sent, true)
+}
+
+func (s *Server) sendDerivation(w http.ResponseWriter, r *http.Request, sent sheet.Sheet, posted bool) {
+	ctx, cancel := context.WithTimeout(r.Context(), sheetWait)
+	defer cancel()
+	seen, err := judge(ctx, sheetCell, sent)
+	if errors.Is(err, sheet.ErrTooLong) {
+		err = &refusal{http.StatusRequestEntityTooLarge, "too-long", "This derivation is too long", err.Error() + "."}
+	}
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	body, err := page.Render("derivation", page.DerivationPage{
+		Frame:      s.frame("Check a derivation", "A sheet on which each step of a derivation is judged as it is written."),
+		Derivation: page.DerivationCell{ID: sheetCell, Text: sent.Text, Own: true, Seen: seen},
+		Examples:   examples,
+		Posted:     posted,
+	})
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	w.Header().Set("Cache-Control", "no-store")
+	w.Header().Set("Content-Type", htmlType)
+	_, _ = w.Write(body) // a reader that has gone away is no fault of ours
+}
+
+// judge says what is to be said of a derivation.
+func judge(ctx context.Context, cell string, s sheet.Sheet) (*page.Judged, error) {
+	o, err := sheet.Judge(ctx, s)
+	if err != nil {
+		return nil, err
+	}
+	return page.Judge(cell, o), nil
+}
+
+// liveCells returns the cells that a live connection works on; the page for
+// one's own derivation has none.
+func (s *Server) liveCells(slug string) ([]kernel.Cell, bool) {
+	if slug == "" {
+		return []kernel.Cell{}, true
+	}
+	return s.book.cells(slug)
+}

@@ -1,0 +1,155 @@
+package live
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"runtime/debug"
+	"slices"
+	"time"
+
+	"shaftbook/web/page"
+	"shaftbook/web/sheet"
+)
+
+// judgeWait bounds the judging of one derivation; the steps that are not
+// reached are said to be open.
+const judgeWait = 5 * time.Second
+
+// A judgeMessage of the page asks what is to be said of a derivation.
+type judgeMessage struct {
+	Type     string            `json:"type"`
+	Revision int64             `json:"revision"`
+	Cell     string            `json:"cell"`
+	Text     string            `json:"text"`
+	Gaps     []string          `json:"gaps"`
+	Data     map[string]string `json:"data"`
+}
+
+// A judgedMessage of the server answers it.
+type judgedMessage struct {
+	Type     string      `json:"type"`
+	Revision int64       `json:"revision"`
+	Cell     string      `json:"cell"`
+	Rows     []string    `json:"rows"`
+	Summary  string      `json:"summary"`
+	Fields   string      `json:"fields"`
+	Run      string      `json:"run"`
+	Plain    string      `json:"plain"`
+	TeX      string      `json:"tex"`
+	Spoken   string      `json:"spoken"`
+	Marks    []page.Mark `json:"marks"`
+}
+
+// judging is what a session has to judge. Its mutex is the session's.
+type judging struct {
+	sheets  []*judgeMessage // that wait, at most one for each cell
+	present *judgeMessage   // nil while nothing is judged
+	giveUp  context.CancelCauseFunc
+}
+
+// judge queues a derivation. A newer one of the same cell overtakes the older.
+// The caller holds mu.
+func (s *session) judge(m *judgeMessage) error {
+	if err := (sheet.Sheet{Text: m.Text, Gaps: m.Gaps, Data: m.Data}).Check(); err != nil {
+		return problem("too-long", 413, "This derivation is too long", err.Error())
+	}
+	if s.ended {
+		return nil
+	}
+	s.revision = m.Revision
+	j := &s.judging
+	j.sheets = slices.DeleteFunc(j.sheets, func(w *judgeMessage) bool { return w.Cell == m.Cell })
+	if len(j.sheets) >= sheet.LineLimit {
+		return problem("too-fast", 429, "Too many derivations wait", "a page may have 200 of them judged at a time")
+	}
+	j.sheets = append(j.sheets, m)
+	if j.present == nil {
+		j.present = m
+		s.hub.running.Add(1)
+		go s.judgeAll()
+	} else if j.present.Cell == m.Cell && j.giveUp != nil {
+		j.giveUp(errOvertaken)
+	}
+	return nil
+}
+
+// judgeAll judges what waits and ends when nothing does.
+func (s *session) judgeAll() {
+	defer s.hub.running.Done()
+	for {
+		ctx, m := s.nextJudgement()
+		if m == nil {
+			return
+		}
+		if err := s.judgeOne(ctx, m); err != nil {
+			s.refuse(err)
+		}
+	}
+}
+
+func (s *session) nextJudgement() (context.Context, *judgeMessage) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	j := &s.judging
+	if j.giveUp != nil {
+		j.giveUp(nil) // of the one before
+	}
+	j.present, j.giveUp = nil, nil
+	if len(j.sheets) == 0 || s.ended {
+		return nil, nil
+	}
+	j.present, j.sheets = j.sheets[0], j.sheets[1:]
+	ctx, cancel := context.WithCancelCause(context.Background())
+	j.giveUp = cancel
+	return ctx, j.present
+}
+
+// judgeOne sends what is to be said of one derivation, unless a newer text of
+// it has come meanwhile.
+func (s *session) judgeOne(ctx context.Context, m *judgeMessage) (err error) {
+	defer func() {
+		if fault := recover(); fault != nil {
+			err = fmt.Errorf("panic in a judgement: %v\n%s", fault, debug.Stack())
+		}
+	}()
+	select {
+	case s.hub.slots <- struct{}{}:
+		defer func() { <-s.hub.slots }()
+	case <-ctx.Done():
+		return nil
+	}
+	limited, cancel := context.WithTimeout(ctx, judgeWait)
+	defer cancel()
+	seen, err := s.hub.config.Judge(limited, m.Cell, sheet.Sheet{Text: m.Text, Gaps: m.Gaps, Data: m.Data})
+	if ctx.Err() != nil {
+		return nil // overtaken, or the connection has ended
+	}
+	if errors.Is(err, sheet.ErrTooLong) {
+		return problem("too-long", 413, "This derivation is too long", err.Error())
+	}
+	if err != nil {
+		return err
+	}
+	out := judgedMessage{
+		Type: "judged", Revision: m.Revision, Cell: m.Cell,
+		Rows: make([]string, len(seen.Rows)), Marks: seen.Marks,
+		Summary: string(seen.Summary), Fields: string(seen.Fields), Run: string(seen.Run),
+		Plain: seen.Plain, TeX: seen.TeX, Spoken: seen.Spoken,
+	}
+	for i, row := range seen.Rows {
+		out.Rows[i] = string(row)
+	}
+	if out.Marks == nil {
+		out.Marks = []page.Mark{}
+	}
+	s.send("judged "+m.Cell, out)
+	return nil
+}
+
+// stopJudging gives up what is being judged. The caller holds mu.
+func (s *session) stopJudging() {
+	if s.giveUp != nil {
+		s.giveUp(errEnded)
+	}
+}

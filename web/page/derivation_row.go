@@ -1,0 +1,247 @@
+package page
+
+import (
+	"fmt"
+	"html/template"
+	"strconv"
+	"strings"
+
+	"shaftbook/kernel"
+	"shaftbook/kernel/derive"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
+	"shaftbook/kernel/typeset"
+	"shaftbook/web/sheet"
+)
+
+// A lineWriter writes the row of one line of a derivation. As in the rows of
+// statements, parts that change carry data-part, and rows of the same
+// data-shape have the same parts.
+type lineWriter struct {
+	rowWriter
+	id      string
+	outcome *sheet.Outcome
+	line    *sheet.Line
+	index   int
+	isFirst bool // the first line that does not follow
+}
+
+func (w *lineWriter) row() template.HTML {
+	l := w.line
+	shape := "line"
+	if l.Gap > 0 {
+		shape = "gap " + strconv.Itoa(l.Gap)
+	}
+	w.put(`<div class="row"`)
+	w.attr("id", lineID(w.id, w.index))
+	w.attr("data-kind", w.kind())
+	w.attr("data-shape", shape)
+	w.attr("data-line", strconv.Itoa(l.Node.Span().Position().Line-1))
+	verdict := ""
+	if l.Verdict != nil {
+		verdict = l.Verdict.Kind.String()
+	}
+	w.attr("data-verdict", verdict)
+	w.attr("data-first", strconv.FormatBool(w.isFirst))
+	w.put(">")
+	w.formula()
+	w.verdict()
+	if l.Gap > 0 {
+		w.gap()
+	}
+	w.said()
+	w.value()
+	w.say(l.Diagnostics)
+	w.put("</div>")
+	return template.HTML(w.String())
+}
+
+// rest is a row for what is said of the text as a whole.
+func (w *lineWriter) rest() template.HTML {
+	w.put(`<div class="row" data-shape="rest"`)
+	w.attr("id", lineID(w.id, w.index))
+	w.put(">")
+	w.say(w.outcome.Rest)
+	w.put("</div>")
+	return template.HTML(w.String())
+}
+
+func (w *lineWriter) say(list source.List) {
+	w.r = &kernel.Result{Diagnostics: list, Span: source.Span{Text: w.outcome.Text}}
+	w.messages()
+}
+
+func (w *lineWriter) kind() string {
+	switch w.line.Node.(type) {
+	case *notation.DeriveBad:
+		return "bad"
+	case *notation.Given:
+		return "given"
+	case *notation.DeriveDefine:
+		return "start"
+	}
+	return "step"
+}
+
+func (w *lineWriter) formula() {
+	w.put(`<div class="formula" data-part="formula">`)
+	defer w.put("</div>")
+	reason := ""
+	switch n := w.line.Node.(type) {
+	case *notation.DeriveBad:
+		w.text(n.Span().Content())
+		return
+	case *notation.DeriveDefine:
+		reason = n.Reason
+	case *notation.DeriveStep:
+		reason = n.Reason
+		if n.Gap {
+			w.reason(reason)
+			return
+		}
+	}
+	w.put(typeset.MathML(w.line.Node, typeset.Options{}))
+	w.reason(reason)
+}
+
+func (w *lineWriter) reason(reason string) {
+	if reason != "" {
+		w.put(`<p class="reason">because `)
+		w.text(reason)
+		w.put("</p>")
+	}
+}
+
+// The marks of the verdicts: two shaft ends coupled, two ends that do not meet,
+// a coupling that is only dotted in, and a place left empty.
+const (
+	markFollows = `<svg class="mark" viewBox="0 0 20 16" aria-hidden="true"><path d="M1 5h7v6H1M19 5h-7v6h7M8 2v12M12 2v12M8 8h4"/></svg>`
+	markBreaks  = `<svg class="mark" viewBox="0 0 20 16" aria-hidden="true"><path d="M1 2h7v6H1M19 8h-7v6h7M8 2v6M12 8v6"/></svg>`
+	markOpen    = `<svg class="mark" viewBox="0 0 20 16" aria-hidden="true"><path d="M1 5h6M1 11h6M19 5h-6M19 11h-6"/><path d="M10 2v12" stroke-dasharray="2 2"/></svg>`
+	markGap     = `<svg class="mark" viewBox="0 0 20 16" aria-hidden="true"><path d="M3 3h14v10H3z" stroke-dasharray="3 2"/></svg>`
+)
+
+var verdictWords = [...]struct{ word, mark string }{
+	derive.Follows: {"follows", markFollows},
+	derive.Fails:   {"does not follow", markBreaks},
+	derive.Open:    {"cannot tell", markOpen},
+	derive.Gap:     {"to be filled in", markGap},
+}
+
+func (w *lineWriter) verdict() {
+	w.put(`<div class="step-verdict" data-part="verdict">`)
+	if v := w.line.Verdict; v != nil {
+		w.put(`<span class="step-`, v.Kind.String(), `">`, verdictWords[v.Kind].mark, verdictWords[v.Kind].word,
+			`</span> <span class="step-number">(`, strconv.Itoa(v.Step), `)</span>`)
+	}
+	w.put("</div>")
+}
+
+func (w *lineWriter) gap() {
+	id := fmt.Sprintf("%s-gap-%d", w.id, w.line.Gap)
+	w.put(`<div class="gap block"><label`)
+	w.attr("for", id)
+	w.put(`>What stands here?</label> <span class="gap-field"><span aria-hidden="true">=</span> <input type="text" class="js-gap" spellcheck="false" autocapitalize="off" autocomplete="off"`)
+	w.attr("id", id)
+	w.attr("name", fmt.Sprintf("gap-%d", w.line.Gap))
+	w.attr("form", w.id+"-form")
+	w.attr("maxlength", strconv.Itoa(sheet.FieldLimit/4)) // a character has up to four bytes
+	w.attr("value", w.line.Filled)
+	w.put("></span></div>")
+}
+
+// slipWords names the kinds of mistakes.
+var slipWords = map[derive.Slip]string{
+	derive.WrongFactor:   "a constant factor",
+	derive.WrongSign:     "a sign",
+	derive.WrongPower:    "a power",
+	derive.ChainRule:     "the slope of the inner function",
+	derive.DroppedTerm:   "a term left out",
+	derive.SwappedLimits: "upper and lower limit",
+	derive.OldLimits:     "limits that belong to the old variable",
+	derive.RadiusSlip:    "radius and diameter",
+	derive.WrongName:     "one name for another",
+	derive.SpecialCase:   "true in a special case only",
+	derive.WrongAngle:    "degrees and radians",
+	derive.Rounded:       "a number rounded on the way",
+	derive.Powers:        "the power of a sum",
+	derive.Dimensions:    "dimensions",
+}
+
+// said says why, what kind of mistake it is, and where the two lines differ.
+func (w *lineWriter) said() {
+	w.put(`<div class="why block" data-part="why">`)
+	defer w.put("</div>")
+	v := w.line.Verdict
+	if v == nil || v.Kind == derive.Gap {
+		return
+	}
+	if v.Kind != derive.Fails {
+		w.put("<p>")
+		w.text(capital(v.Why) + ".")
+		w.put("</p>")
+		return
+	}
+	w.put(`<div class="wrong">`)
+	defer w.put("</div>")
+	if w.isFirst {
+		w.put(`<p class="wrong-first">The first line that does not follow</p>`)
+	}
+	// The values of the example stand below, with what they are the values for.
+	why := strings.TrimSuffix(v.Why, fmt.Sprintf("; for example the line above is %s and this one %s", v.Above, v.Claimed))
+	w.put("<p>")
+	w.text(capital(why) + ".")
+	w.put("</p>")
+	if word := slipWords[v.Slip]; word != "" {
+		w.put(`<p class="wrong-kind">Kind of mistake: <strong>`, word, `</strong></p>`)
+	}
+	w.example(v)
+}
+
+func (w *lineWriter) example(v *derive.Verdict) {
+	if len(v.Counterexample) == 0 || v.Above == "" {
+		return
+	}
+	w.put(`<p>For example, with `)
+	for i, q := range v.Counterexample {
+		switch {
+		case i > 0 && i == len(v.Counterexample)-1:
+			w.put(" and ")
+		case i > 0:
+			w.put(", ")
+		}
+		w.put(`<span class="quantity">`, nameMathML(q.Name))
+		w.text(" = " + q.Text)
+		w.put("</span>")
+	}
+	w.put(`, the line above is <span class="quantity">`)
+	w.text(v.Above)
+	w.put(`</span>, but this line is <span class="quantity">`)
+	w.text(v.Claimed)
+	w.put("</span>.</p>")
+}
+
+func nameMathML(ident string) string {
+	return typeset.MathML(&notation.Name{Ident: ident}, typeset.Options{Style: typeset.Inline})
+}
+
+// value is the value of the line for the numbers given.
+func (w *lineWriter) value() {
+	w.put(`<div class="line-value block" data-part="value">`)
+	defer w.put("</div>")
+	v := w.line.Value
+	switch {
+	case v == nil:
+	case v.Err != "":
+		w.put(`<span class="no-value">has no value: `)
+		w.text(v.Err)
+		w.put("</span>")
+	default:
+		w.put(`<span class="quantity">`)
+		w.text("= " + v.Text)
+		w.put("</span>")
+		if v.Parts {
+			w.put(` <span class="parts">`, markBreaks, `parts from the line above</span>`)
+		}
+	}
+}
