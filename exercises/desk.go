@@ -141,6 +141,24 @@ func (d *desk) given(i int) (v kernel.Value, text string, ok bool) {
 
 // under gives names other values, in SI units, while f runs. It may be nested.
 func (d *desk) under(ctx context.Context, values map[int]float64, f func() error) error {
+	return d.written(ctx, values, literal, func(list source.List) error {
+		if list.HasErrors() {
+			return list.Err()
+		}
+		return f()
+	})
+}
+
+// enclosed is under with each value as a bracket of no width, so that whatever
+// is worked out from them is a guaranteed bracket. A shaft cannot be made of
+// brackets; what needs it then has no value.
+func (d *desk) enclosed(ctx context.Context, values map[int]float64, f func() error) error {
+	return d.written(ctx, values, func(v float64, dim unit.Dimension) string {
+		return "between " + literal(v, dim) + " and " + literal(v, dim)
+	}, func(source.List) error { return f() })
+}
+
+func (d *desk) written(ctx context.Context, values map[int]float64, write func(float64, unit.Dimension) string, f func(source.List) error) error {
 	before := map[int]string{}
 	for i, v := range values {
 		old, _, ok := d.given(i)
@@ -148,16 +166,13 @@ func (d *desk) under(ctx context.Context, values map[int]float64, f func() error
 			return fmt.Errorf("%s has no value", d.s.Given[i].Name)
 		}
 		before[i], _ = d.w.Text(givenCell(i))
-		if err := d.w.Edit(givenCell(i), d.s.Given[i].head+" = "+literal(v, old.Dim)); err != nil {
+		if err := d.w.Edit(givenCell(i), d.s.Given[i].head+" = "+write(v, old.Dim)); err != nil {
 			return err
 		}
 	}
 	list, err := d.evaluate(ctx)
 	if err == nil {
-		err = list.Err()
-	}
-	if err == nil {
-		err = f()
+		err = f(list)
 	}
 	for i, text := range before {
 		if err := d.w.Edit(givenCell(i), text); err != nil {

@@ -15,6 +15,7 @@ const (
 	formulaPoints = 48 // at which two formulas are compared
 	fewestPoints  = 40 // of them with a value; the rest may fail a condition
 	sameFormula   = 1e-9
+	lostDigits    = 1e-4 // what a difference may cost before two formulas are taken to differ
 )
 
 // A formulaKey is what a formula is held against: points of the given domain
@@ -146,7 +147,7 @@ func (v *Variant) markFormula(ctx context.Context, i int, x notation.Expr) (Verd
 	switch slips := k.match(a, ratios); {
 	case !ok:
 		verdict.Message = "For some of the numbers that could be given, this formula has no value. Look for a denominator or a root that should not be there."
-	case v.sameExactly(x, a.answer) || constant(ratios) && math.Abs(ratios[0]-1) <= sameFormula:
+	case v.same(ctx, k, x, a.answer, ratios):
 		verdict.Kind, verdict.Points, verdict.Message = Right, a.Points, "Right: it has the same value as the exact formula wherever it was tried."
 		if a.why != "" {
 			verdict.Message = "Right. " + sentence(a.why)
@@ -159,10 +160,41 @@ func (v *Variant) markFormula(ctx context.Context, i int, x notation.Expr) (Verd
 	return verdict, nil
 }
 
-// sameExactly decides by exact arithmetic, where that can.
-func (v *Variant) sameExactly(x, answer notation.Expr) bool {
-	equal, decided := algebra.EqualExactly(x, answer, nil)
-	return decided && equal
+// same reports whether two formulas mean the same: by exact arithmetic where
+// that decides, by their values, and where those lost digits to a difference,
+// by guaranteed brackets of both.
+func (v *Variant) same(ctx context.Context, k *formulaKey, x, answer notation.Expr, ratios []float64) bool {
+	if equal, decided := algebra.EqualExactly(x, answer, nil); decided && equal {
+		return true
+	}
+	for n, r := range ratios {
+		switch far := math.Abs(r - 1); {
+		case far <= sameFormula:
+		case far > lostDigits || !v.bracketsMeet(ctx, k.points[n].values, x, answer):
+			return false
+		}
+	}
+	return true
+}
+
+// bracketsMeet reports whether guaranteed brackets of both formulas meet at a
+// point and are narrow enough for that to say something.
+func (v *Variant) bracketsMeet(ctx context.Context, values map[int]float64, x, answer notation.Expr) bool {
+	meet := false
+	err := v.desk.enclosed(ctx, values, func() error {
+		a, list := v.desk.w.EvalExpr(ctx, x)
+		b, more := v.desk.w.EvalExpr(ctx, answer)
+		if list = append(list, more...); list.HasErrors() {
+			return list.Err()
+		}
+		if !a.Value.IsBracket || !b.Value.IsBracket {
+			return nil
+		}
+		wide := math.Max(a.Value.High-a.Value.Low, b.Value.High-b.Value.Low)
+		meet = a.Value.Low <= b.Value.High && b.Value.Low <= a.Value.High && wide <= lostDigits*math.Abs(b.Value.Number)
+		return nil
+	})
+	return err == nil && meet
 }
 
 // ratios returns the learner's formula divided by the exact one at each point;

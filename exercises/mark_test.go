@@ -172,6 +172,19 @@ func TestFormula(t *testing.T) {
 	}
 }
 
+// TestFormulaThatLosesDigits types a form that exact arithmetic cannot decide
+// and that loses eight digits to a difference. It is right; the same form with
+// a millionth added is not.
+func TestFormulaThatLosesDigits(t *testing.T) {
+	v := set(t, quill)
+	const form = "T·L/(G·π/32·d_0^4)·(exp(ln(d_1/d_0)/3)^3·10^8 − d_1/d_0·10^8 + 1"
+	for answer, kind := range map[string]VerdictKind{form + ")": Right, form + " + 10^-5)": Off} {
+		if got := mark(t, v, "formula", answer); got.Kind != kind {
+			t.Errorf("%s: %+v, want %s", answer, got, kind)
+		}
+	}
+}
+
 // TestNothingIsGivenAway looks for the expected value and the bounds, to three
 // figures, in everything that is said of wrong answers.
 func TestNothingIsGivenAway(t *testing.T) {
