@@ -55,6 +55,9 @@ func open(ctx context.Context, path string, further ...string) (*sqlstore.Store,
 	if err := tryFolder(filepath.Dir(path)); err != nil {
 		return nil, err
 	}
+	if err := makeFile(path); err != nil {
+		return nil, err
+	}
 	if err := look(ctx, path); err != nil {
 		return nil, err
 	}
@@ -105,6 +108,19 @@ func tryFolder(folder string) error {
 		return systemFault(err)
 	}
 	return errors.Join(f.Close(), os.Remove(f.Name()))
+}
+
+// makeFile makes an empty file that only its owner can read, if there is none.
+// SQLite gives the files it makes beside it the same rights.
+func makeFile(path string) error {
+	f, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
+	if errors.Is(err, fs.ErrExist) {
+		return nil
+	}
+	if err != nil {
+		return systemFault(err)
+	}
+	return f.Close()
 }
 
 // look refuses a file that holds something else than a store before a setting

@@ -121,6 +121,22 @@ func TestOpenRefuses(t *testing.T) {
 	}
 }
 
+// Learners' work is nobody else's business on a shared machine.
+func TestOnlyTheOwnerReads(t *testing.T) {
+	path := FileIn(t.TempDir())
+	mustOpen(t, path)
+	copied := filepath.Join(t.TempDir(), "copy.db")
+	if _, err := Backup(t.Context(), path, copied); err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{path, path + "-wal", path + "-shm", copied} {
+		info, err := os.Stat(name)
+		if err != nil || info.Mode().Perm() != 0o600 {
+			t.Errorf("%s: %v, %v", filepath.Base(name), info.Mode(), err)
+		}
+	}
+}
+
 func execute(t *testing.T, path, statement string) {
 	t.Helper()
 	db, err := sql.Open(driver, dsn(path, ""))
