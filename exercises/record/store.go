@@ -41,6 +41,19 @@ type Store interface {
 	// they were committed.
 	Predictions(ctx context.Context, learner, lesson string) ([]Prediction, error)
 
+	// Reveal keeps that a hint was shown; a hint that was shown before keeps its
+	// first time.
+	Reveal(ctx context.Context, h Hint) error
+
+	// Hints returns the hints a learner has had shown at one exercise, ordered by
+	// part, series and level.
+	Hints(ctx context.Context, learner, lesson, exercise string) ([]Hint, error)
+
+	// Secret returns the secret kept under a name. If there is none, fresh is
+	// kept and returned. A secret is part of every backup, so that what was drawn
+	// with it can be drawn again.
+	Secret(ctx context.Context, name string, fresh []byte) ([]byte, error)
+
 	// Save keeps changes to a learner's copy of a lesson, all or none. base is
 	// the revision that the device last saw.
 	//

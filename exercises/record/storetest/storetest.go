@@ -20,7 +20,7 @@ type Case struct {
 
 // Run tests every promise on a new, empty store each.
 func Run(t *testing.T, open func(t *testing.T) record.Store) {
-	for _, group := range [][]Case{attempts, predictions, edits, anomalies} {
+	for _, group := range [][]Case{attempts, predictions, hints, edits, anomalies} {
 		for _, c := range group {
 			t.Run(c.Name, func(t *testing.T) {
 				t.Cleanup(func() {

@@ -1,0 +1,42 @@
+package sqlstore
+
+import (
+	"context"
+	"database/sql"
+
+	"shaftbook/exercises/record"
+)
+
+const insertHint = `
+INSERT INTO hints (learner, lesson, exercise, part, series, level, at_us)
+VALUES ($1, $2, $3, $4, $5, $6, $7)
+ON CONFLICT DO NOTHING`
+
+const hintsAtExercise = `SELECT learner, lesson, exercise, part, series, level, at_us FROM hints
+	WHERE learner = $1 AND lesson = $2 AND exercise = $3 ORDER BY part, series, level`
+
+// Reveal implements record.Store.
+func (s *Store) Reveal(ctx context.Context, h record.Hint) error {
+	if err := h.Validate(); err != nil {
+		return err
+	}
+	_, err := change(ctx, s, h.Learner, func(ctx context.Context, tx *transaction) (struct{}, error) {
+		return struct{}{}, tx.exec(ctx, insertHint,
+			h.Learner, h.Lesson, h.Exercise, h.Part, h.Series, h.Level, h.At.UnixMicro())
+	})
+	return err
+}
+
+// Hints implements record.Store.
+func (s *Store) Hints(ctx context.Context, learner, lesson, exercise string) ([]record.Hint, error) {
+	var all []record.Hint
+	err := s.query(ctx, func(rows *sql.Rows) error {
+		var h record.Hint
+		var at int64
+		err := rows.Scan(&h.Learner, &h.Lesson, &h.Exercise, &h.Part, &h.Series, &h.Level, &at)
+		h.At = moment(at)
+		all = append(all, h)
+		return err
+	}, hintsAtExercise, learner, lesson, exercise)
+	return all, err
+}
