@@ -39,6 +39,11 @@ type Prediction struct {
 	Guess   string `json:"guess"`   // as understood
 	Result  string `json:"result"`  // what is shown beside it
 	Message string `json:"message"` // how the guess did
+
+	// Low and High are the ends of a guessed bracket in SI base units; both are
+	// 0 for a change.
+	Low  float64 `json:"-"`
+	High float64 `json:"-"`
 }
 
 // unchanged is the largest relative change that counts as the same.
@@ -106,6 +111,7 @@ func (v *Variant) predict(ctx context.Context, q *Predict, guess string) (Predic
 		p.Message = fmt.Sprintf("This is %s, and %s is to be guessed.", unit.Describe(got.Value.Dim), unit.Describe(result.Value.Dim))
 	default:
 		p.Guess, p.Result = got.Text, result.Text
+		p.Low, p.High = got.Value.Low, got.Value.High
 		p.Held, p.Message = judgeBracket(got.Value.Low, got.Value.High, result.Value.Number)
 		return p, true, nil
 	}
