@@ -2,6 +2,7 @@
 // Finds the parts of the page and attaches what makes them live.
 
 import { Cell } from "./cell.js";
+import { attachDerivations } from "./derivations.js";
 import { attachExercise } from "./exercise.js";
 import { attachDownloads } from "./figure.js";
 import { Live } from "./live.js";
@@ -66,6 +67,7 @@ function attachLesson(root) {
     showAll();
   });
 
+  attachDerivations(root, live, status);
   attachBusy(live);
   attachConnection(live);
   attachDownloads(root, state, (sentence) => status.say(sentence));

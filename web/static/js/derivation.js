@@ -1,0 +1,317 @@
+// @ts-check
+// A derivation: its text, what fills its gaps and the numbers for a run are
+// kept in this browser and sent to be judged a moment after the typing rests;
+// the lines then carry what was found.
+
+import { Editor } from "./editor.js";
+
+/**
+ * @typedef {import("./live.js").JudgedMessage} Judged
+ * @typedef {{text?: string, gaps: string[], data: Record<string, string>}} Kept  text is absent while it is the lesson's
+ * @typedef {{later: () => void, live: import("./live.js").Live, status: import("./status.js").Status, words: string}} Book
+ */
+
+const rest = 180; // ms without a key before a text is judged
+
+export class Derivation {
+  /** @param {HTMLElement} root @param {Book} book */
+  constructor(root, book) {
+    this.root = root;
+    this.book = book;
+    this.id = root.dataset.cell ?? "";
+    this.own = root.dataset.own !== undefined;
+    this.rows = part(root, ".js-rows");
+    this.area = /** @type {HTMLTextAreaElement} */ (root.querySelector("textarea"));
+    this.details = /** @type {HTMLDetailsElement|null} */ (root.querySelector(".js-text"));
+    this.restoreButton = part(root, ".js-restore");
+    this.original = this.own ? "" : this.area.defaultValue;
+    this.text = this.area.value;
+    /** @type {string[]} */
+    this.gaps = [];
+    /** @type {Record<string, string>} */
+    this.data = {};
+    /** @type {{text: string, gaps: string[]}|null} what a restore or an example put away */
+    this.before = null;
+    /** @type {Editor|null} */
+    this.editor = null;
+    /** @type {import("./live.js").Mark[]} */
+    this.marks = [];
+    this.timer = 0;
+    this.waits = false; // asked, and not answered yet
+    this.readFields();
+    if (this.own) this.ready();
+    this.details?.addEventListener("toggle", () => this.toggled());
+    this.restoreButton.addEventListener("click", () => this.restoreOrUndo());
+    this.rows.addEventListener("click", (event) => this.pressed(event));
+    root.addEventListener("input", (event) => this.typed(event));
+    root.addEventListener("keydown", (event) => this.key(event));
+    part(root, ".js-copy-plain").addEventListener("click", () => this.copy(".js-plain", "The plain text is copied."));
+    part(root, ".js-copy-tex").addEventListener("click", () => this.copy(".js-tex", "The TeX is copied."));
+    root.querySelector(".js-print")?.addEventListener("click", () => print());
+  }
+
+  /** Whether anything differs from what the page came with. */
+  get changed() {
+    return this.text !== this.original || this.gaps.some(Boolean);
+  }
+
+  /** What the fields hold that the server has filled. */
+  readFields() {
+    for (const field of this.root.querySelectorAll(".js-gap")) {
+      if (field instanceof HTMLInputElement && field.value) this.setGap(field);
+    }
+    for (const field of this.root.querySelectorAll(".js-number")) {
+      if (field instanceof HTMLInputElement && field.value) this.data[field.dataset.name ?? ""] = field.value;
+    }
+  }
+
+  /** Takes up what the browser has kept. @param {Kept} kept @param {boolean} posted the page came with a text that goes first */
+  take(kept, posted) {
+    const text = kept.text ?? this.original;
+    if (posted) {
+      if (text !== this.text && text !== "") this.before = { text, gaps: kept.gaps };
+      this.showChanged();
+      return;
+    }
+    this.data = kept.data;
+    this.put(text, kept.gaps);
+    this.judge();
+  }
+
+  /** Puts a text and gaps in place of the present ones. @param {string} text @param {string[]} gaps */
+  put(text, gaps) {
+    this.text = text;
+    this.gaps = [...gaps];
+    this.marks = [];
+    if (this.editor) this.editor.replaceAll(text);
+    else this.area.value = text;
+    for (const field of this.root.querySelectorAll(".js-gap")) {
+      if (field instanceof HTMLInputElement) field.value = this.gaps[gapOf(field)] ?? "";
+    }
+    this.showChanged();
+  }
+
+  /** Begins with another text; the present one can be brought back. @param {string} text */
+  replace(text) {
+    this.before = this.text ? { text: this.text, gaps: this.gaps } : null;
+    this.put(text, []);
+    this.changedNow();
+  }
+
+  restoreOrUndo() {
+    const back = this.before;
+    this.before = back ? null : { text: this.text, gaps: this.gaps };
+    this.put(back?.text ?? this.original, back?.gaps ?? []);
+    this.changedNow();
+  }
+
+  /** Back to the lesson's text, without a way back. */
+  reset() {
+    this.before = null;
+    if (!this.changed) return;
+    this.put(this.original, []);
+    this.changedNow();
+  }
+
+  showChanged() {
+    this.root.toggleAttribute("data-changed", this.changed && !this.own);
+    this.restoreButton.hidden = !this.changed && !this.before;
+    this.restoreButton.textContent = this.before ? "Bring my text back" : this.own ? "Clear the sheet" : "Restore the lesson’s text";
+  }
+
+  /** @returns {Editor} */
+  ready() {
+    this.editor ??= new Editor(part(this.root, ".js-editor"), {
+      changed: (text) => {
+        this.text = text;
+        this.before = null;
+        this.showChanged();
+        this.soon();
+      },
+      closed: () => this.close(),
+      names: () => [...new Set([...this.text.matchAll(/(\p{L}[\p{L}\d_]*)\s*[=:>]/gu)].map((found) => found[1]))],
+      words: this.book.words,
+    });
+    return this.editor;
+  }
+
+  toggled() {
+    if (!this.details?.open) return;
+    const editor = this.ready();
+    editor.show(this.marks);
+    const active = document.activeElement;
+    if (!this.details.contains(active) || active === this.details.querySelector("summary")) editor.area.focus();
+  }
+
+  close() {
+    if (!this.details) return;
+    this.details.open = false;
+    this.details.querySelector("summary")?.focus();
+  }
+
+  /** @param {MouseEvent} event */
+  pressed(event) {
+    const target = /** @type {Element} */ (event.target);
+    const fix = target.closest(".js-fix");
+    if (fix instanceof HTMLElement) {
+      if (this.details) this.details.open = true;
+      this.ready().insert(fix.dataset.text ?? "", Number(fix.dataset.from), Number(fix.dataset.to));
+      return;
+    }
+    const row = target.closest(".row");
+    if (row instanceof HTMLElement && target.closest(".formula")) this.open(Number(row.dataset.line ?? 0));
+  }
+
+  /** Opens the text with the caret at the end of a line. @param {number} line from 0 */
+  open(line) {
+    if (this.details) this.details.open = true;
+    const { area } = this.ready();
+    const at = area.value.split("\n").slice(0, line + 1).join("\n").length;
+    area.focus();
+    area.setSelectionRange(at, at);
+  }
+
+  /** @param {Event} event */
+  typed(event) {
+    const field = event.target;
+    if (!(field instanceof HTMLInputElement)) return;
+    if (field.matches(".js-gap")) {
+      this.setGap(field);
+      this.showChanged();
+    } else if (field.matches(".js-number")) {
+      this.data[field.dataset.name ?? ""] = field.value;
+    }
+    this.soon();
+  }
+
+  /** @param {HTMLInputElement} field */
+  setGap(field) {
+    const at = gapOf(field);
+    while (this.gaps.length < at) this.gaps.push("");
+    this.gaps[at] = field.value;
+  }
+
+  /** Enter in a field judges at once; the form itself is for pages without this script. @param {KeyboardEvent} event */
+  key(event) {
+    if (event.key !== "Enter" || event.isComposing || !(event.target instanceof HTMLInputElement)) return;
+    event.preventDefault();
+    this.changedNow();
+  }
+
+  soon() {
+    this.book.later();
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => this.judge(), rest);
+  }
+
+  changedNow() {
+    this.book.later();
+    this.judge();
+  }
+
+  judge() {
+    clearTimeout(this.timer);
+    this.timer = 0;
+    this.waits = true;
+    this.book.live.judge(this.id, { text: this.text, gaps: this.gaps, data: this.data });
+  }
+
+  /** @returns {Kept|null} what has to be kept, null if nothing */
+  plain() {
+    const hasData = Object.values(this.data).some(Boolean);
+    if (!this.changed && !hasData) return null;
+    /** @type {Kept} */
+    const kept = { gaps: this.gaps, data: this.data };
+    if (this.text !== this.original) kept.text = this.text;
+    return kept;
+  }
+
+  /** Takes in what was found, unless the text has moved on. @param {Judged} message */
+  judged(message) {
+    if (this.timer || this.book.live.isAhead(`judge ${this.id}`, message.revision)) return;
+    this.waits = false;
+    this.marks = message.marks;
+    message.rows.forEach((html, i) => this.row(i, html));
+    while (this.rows.children.length > message.rows.length) this.rows.lastElementChild?.remove();
+    swap(part(this.root, ".js-summary"), message.summary);
+    swap(part(this.root, ".js-run"), message.run);
+    this.fields(message.fields);
+    part(this.root, ".js-plain").textContent = message.plain;
+    part(this.root, ".js-tex").textContent = message.tex;
+    this.editor?.show(this.marks);
+    this.book.status.changed(this.id, message.spoken);
+  }
+
+  /** @param {number} index @param {string} html */
+  row(index, html) {
+    const fresh = /** @type {HTMLElement} */ (element(html));
+    const old = this.rows.children[index];
+    if (!(old instanceof HTMLElement)) {
+      this.rows.append(fresh);
+      return;
+    }
+    if (old.dataset.shape !== fresh.dataset.shape) {
+      old.replaceWith(fresh);
+      return;
+    }
+    for (const { name, value } of fresh.attributes) {
+      if (old.getAttribute(name) !== value) old.setAttribute(name, value);
+    }
+    const newer = fresh.querySelectorAll("[data-part]");
+    old.querySelectorAll("[data-part]").forEach((piece, i) => {
+      if (piece.innerHTML !== newer[i].innerHTML) piece.replaceChildren(...newer[i].childNodes);
+    });
+  }
+
+  /** Keeps the fields while the given names are the same. @param {string} html */
+  fields(html) {
+    const old = part(this.root, ".js-fields");
+    const fresh = /** @type {HTMLElement} */ (element(html));
+    if (old.dataset.names !== fresh.dataset.names) {
+      old.replaceWith(fresh);
+      return;
+    }
+    const newer = fresh.querySelectorAll(".js-field-said");
+    old.querySelectorAll(".js-field-said").forEach((said, i) => {
+      if (said.textContent !== newer[i].textContent) said.textContent = newer[i].textContent;
+    });
+  }
+
+  /** @param {string} from @param {string} done what to say then */
+  async copy(from, done) {
+    const source = part(this.root, from);
+    try {
+      await navigator.clipboard.writeText(source.textContent ?? "");
+    } catch {
+      // Over plain http a page has no clipboard; a selection can be copied.
+      getSelection()?.selectAllChildren(source);
+      if (!document.execCommand("copy")) {
+        this.book.status.say("The text is selected; copy it with the keyboard.");
+        return;
+      }
+    }
+    this.book.status.say(done);
+  }
+}
+
+/** @param {HTMLElement} root @param {string} selector @returns {HTMLElement} */
+function part(root, selector) {
+  return /** @type {HTMLElement} */ (root.querySelector(selector));
+}
+
+/** @param {HTMLInputElement} field @returns {number} its gap, from 0 */
+function gapOf(field) {
+  return Number(field.name.slice("gap-".length)) - 1;
+}
+
+/** @param {string} html @returns {Element|null} */
+function element(html) {
+  const box = document.createElement("template");
+  box.innerHTML = html;
+  return box.content.firstElementChild;
+}
+
+/** @param {HTMLElement} place @param {string} html */
+function swap(place, html) {
+  if (place.innerHTML !== html) place.innerHTML = html;
+}

@@ -1,0 +1,80 @@
+// @ts-check
+// All derivations of a page, with what the browser keeps of them.
+
+import { Derivation } from "./derivation.js";
+
+/** @typedef {import("./derivation.js").Kept} Kept */
+
+/**
+ * @param {HTMLElement} root the page's main element
+ * @param {import("./live.js").Live} live
+ * @param {import("./status.js").Status} status
+ */
+export function attachDerivations(root, live, status) {
+  const key = `shaftbook:derivation:${root.dataset.lesson ?? ""}`;
+  const kept = load(key);
+  let timer = 0;
+  /** @type {Map<string, Derivation>} */
+  const all = new Map();
+  const save = () => {
+    clearTimeout(timer);
+    const plain = [...all].flatMap(([id, d]) => {
+      const one = d.plain();
+      return one ? [/** @type {[string, Kept]} */ ([id, one])] : [];
+    });
+    try {
+      if (plain.length) localStorage.setItem(key, JSON.stringify(Object.fromEntries(plain)));
+      else localStorage.removeItem(key);
+    } catch {
+      // Full or switched off: the text still stands in the page.
+    }
+  };
+  let touched = false;
+  const book = {
+    live,
+    status,
+    words: root.dataset.words ?? "",
+    later() {
+      touched = true;
+      clearTimeout(timer);
+      timer = setTimeout(save, 200);
+    },
+  };
+  for (const element of root.querySelectorAll(".js-derivation")) {
+    const d = new Derivation(/** @type {HTMLElement} */ (element), book);
+    all.set(d.id, d);
+    const mine = kept.get(d.id);
+    if (mine) d.take(mine, root.dataset.posted !== undefined);
+    else d.showChanged();
+  }
+  if (all.size === 0) return;
+  addEventListener("pagehide", () => touched && save());
+
+  live.addEventListener("judged", (event) => {
+    const message = /** @type {CustomEvent} */ (event).detail;
+    all.get(message.cell)?.judged(message);
+  });
+  // The server keeps nothing, and what was on its way when the line dropped is
+  // lost.
+  live.addEventListener("online", () => {
+    for (const d of all.values()) if (d.waits || d.plain()) d.judge();
+  });
+  root.querySelector(".js-restore-all")?.addEventListener("click", () => all.forEach((d) => d.reset()));
+  for (const link of root.querySelectorAll(".js-example")) {
+    link.addEventListener("click", (event) => {
+      event.preventDefault();
+      all.values().next().value?.replace(link.getAttribute("data-text") ?? "");
+    });
+  }
+}
+
+/** @param {string} key @returns {Map<string, Kept>} */
+function load(key) {
+  try {
+    /** @type {Record<string, Partial<Kept>>} */
+    const kept = JSON.parse(localStorage.getItem(key) ?? "{}");
+    return new Map(Object.entries(kept).map(([id, k]) => [id, { text: k.text, gaps: k.gaps ?? [], data: k.data ?? {} }]));
+  } catch {
+    return new Map(); // storage is off or holds something else
+  }
+}
