@@ -139,16 +139,6 @@ func check(ctx context.Context, path string) (contents Contents, err error) {
 	return contentsOf(ctx, db)
 }
 
-// inspect is integrity for a file.
-func inspect(ctx context.Context, path string) error {
-	db, err := sql.Open(driver, dsn(path, "&mode=rw", "busy_timeout(5000)", "query_only(1)"))
-	if err != nil {
-		return err
-	}
-	defer db.Close()
-	return integrity(ctx, db)
-}
-
 // integrity reads all of an SQLite database and returns [record.ErrDamaged] if its
 // structure or its references do not hold.
 func integrity(ctx context.Context, db *sql.DB) error {

@@ -18,6 +18,7 @@ import (
 
 const (
 	kills   = 100
+	lanes   = 2  // stores that are written and killed side by side
 	fresh   = 10 // a new store after so many kills
 	workers = 8
 )
@@ -77,15 +78,23 @@ type heard struct {
 // power failure, since the system's cache survives; that every commit waits for
 // the disk is what TestSettings reads back.
 func TestKill(t *testing.T) {
-	rounds := kills
+	each := kills / lanes
 	if testing.Short() {
-		rounds = fresh
+		each = fresh
 	}
 	seed := uint64(time.Now().UnixNano())
 	t.Logf("seed %d", seed)
-	random := rand.New(rand.NewPCG(seed, 0))
+	for lane := range lanes {
+		t.Run(fmt.Sprint("lane", lane), func(t *testing.T) {
+			t.Parallel()
+			killMany(t, each, rand.New(rand.NewPCG(seed, uint64(lane))))
+		})
+	}
+}
+
+func killMany(t *testing.T, times int, random *rand.Rand) {
 	path, acknowledged := "", 0
-	for i := range rounds {
+	for i := range times {
 		early := i%fresh == 0 // also while the store is being made
 		if early {
 			path = FileIn(t.TempDir())
@@ -98,7 +107,7 @@ func TestKill(t *testing.T) {
 			t.Fatalf("%s, killed after %v", round, wait)
 		}
 	}
-	t.Logf("%d kills, %d writes acknowledged", rounds, acknowledged)
+	t.Logf("%d kills, %d writes acknowledged", times, acknowledged)
 	if acknowledged == 0 {
 		t.Error("nothing was written before any kill")
 	}

@@ -11,7 +11,6 @@ import (
 	"time"
 
 	"shaftbook/exercises/record"
-	"shaftbook/exercises/record/sqlstore"
 )
 
 // Restored says what a restore did.
@@ -117,25 +116,4 @@ func leaveWAL(ctx context.Context, path string) error {
 	var mode string
 	err = wrap(db.QueryRowContext(ctx, "PRAGMA journal_mode=DELETE").Scan(&mode))
 	return errors.Join(err, db.Close())
-}
-
-// notNewer refuses a copy with a schema that this program does not know.
-func notNewer(ctx context.Context, path string) error {
-	db, err := sql.Open(driver, dsn(path, "&mode=ro"))
-	if err != nil {
-		return err
-	}
-	defer db.Close()
-	var have int64
-	if err := db.QueryRowContext(ctx, "SELECT max(version_id) FROM goose_db_version WHERE is_applied").Scan(&have); err != nil {
-		return wrap(err)
-	}
-	newest, err := sqlstore.Newest(dialect.Name)
-	if err != nil {
-		return err
-	}
-	if have > newest {
-		return fmt.Errorf("%w: it has schema %d, this program knows %d", record.ErrNewer, have, newest)
-	}
-	return nil
 }

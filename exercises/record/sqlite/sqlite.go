@@ -75,14 +75,7 @@ func open(ctx context.Context, path string, further ...string) (*sqlstore.Store,
 	}
 	read.SetMaxOpenConns(readers)
 	read.SetMaxIdleConns(readers)
-	s, err := sqlstore.Open(ctx, dialect, write, read, true)
-	if errors.Is(err, record.ErrUnavailable) {
-		// The schema could not be read or made; a damaged file is a likely reason.
-		if damage := inspect(ctx, path); errors.Is(damage, record.ErrDamaged) {
-			return nil, errors.Join(damage, err)
-		}
-	}
-	return s, err
+	return sqlstore.Open(ctx, dialect, write, read, true)
 }
 
 // dsn writes a path and settings the way the driver wants them.
@@ -137,9 +130,12 @@ func look(ctx context.Context, path string) error {
 	if err != nil {
 		return err
 	}
+	if id == applicationID {
+		return notNewer(ctx, path)
+	}
 	// A process that ended between making the file and the first step of the
 	// schema leaves no table and no number behind.
-	if id != applicationID && !(id == 0 && objects == 0) {
+	if id != 0 || objects > 0 {
 		return fmt.Errorf("%w: %s", record.ErrNotOurs, path)
 	}
 	return nil
@@ -162,6 +158,27 @@ func identity(ctx context.Context, path string) (id, objects int64, err error) {
 			WHERE name NOT LIKE 'goose%' AND name NOT LIKE 'sqlite%'`).Scan(&objects)
 	}
 	return id, objects, wrap(err)
+}
+
+// notNewer refuses a store with a schema that this program does not know.
+func notNewer(ctx context.Context, path string) error {
+	db, err := sql.Open(driver, dsn(path, "&mode=rw", "busy_timeout(5000)", "query_only(1)"))
+	if err != nil {
+		return err
+	}
+	defer db.Close()
+	var have int64
+	if err := db.QueryRowContext(ctx, "SELECT max(version_id) FROM goose_db_version WHERE is_applied").Scan(&have); err != nil {
+		return wrap(err)
+	}
+	newest, err := sqlstore.Newest(dialect.Name)
+	if err != nil {
+		return err
+	}
+	if have > newest {
+		return fmt.Errorf("%w: it has schema %d, this program knows %d", record.ErrNewer, have, newest)
+	}
+	return nil
 }
 
 // checkVersion refuses an SQLite that can lose commits in WAL mode when it has
