@@ -65,9 +65,23 @@ func (e *evaluation) checkLimits(s *shaft.Shaft) {
 		}
 		e.r.Diagnostics.Notef(x.Limit.At, CodeAllowed, "%s exceeds what is allowed from x = %s to %s: it reaches %s at x = %s",
 			what, e.showShaft(x.From, shaft.Length), e.showShaft(x.To, shaft.Length),
-			e.showShaft(x.Greatest, x.Limit.Of), e.showShaft(x.X, shaft.Length)).
+			e.showLike(x.Limit, x.Greatest), e.showShaft(x.X, shaft.Length)).
 			Repair = "make the shaft thicker there, or the load smaller"
 	}
+}
+
+// showLike prints a value in the unit in which its limit is written.
+func (e *evaluation) showLike(limit shaft.Limit, value float64) string {
+	for _, line := range e.it.node.(*notation.ShaftCell).Lines {
+		allow, ok := line.(*notation.ShaftAllow)
+		if !ok || allow.Span() != limit.At {
+			continue
+		}
+		if q, ok := notation.Unparen(allow.Limit).(*notation.Quantity); ok {
+			return unit.Format(value, q.Unit.Unit, unit.Rounding{})
+		}
+	}
+	return e.showShaft(value, limit.Of)
 }
 
 // summary says in one line what the shaft comes to.

@@ -109,6 +109,8 @@ func (c *Checker) undefined(n *notation.Name) {
 	d.Repair = fmt.Sprintf("define it: %s = …", n.Ident)
 }
 
+const mostNamed = 6 // shafts that a message lists
+
 // undefinedShaft reports a shaft that has no cell, with the nearest name.
 func (c *Checker) undefinedShaft(n *notation.Name) {
 	d := c.list.Addf(n.Span(), CodeUndefined, "there is no shaft %s in this lesson", n.Ident)
@@ -124,6 +126,8 @@ func (c *Checker) undefinedShaft(n *notation.Name) {
 		d.Fix = &source.Fix{Span: n.Span(), Text: near}
 	case len(shafts) == 1:
 		d.Repair = "the only shaft here is " + shafts[0]
+	case len(shafts) > mostNamed:
+		d.Repair = fmt.Sprintf("there are %d shafts here, among them %s", len(shafts), strings.Join(shafts[:mostNamed], ", "))
 	case len(shafts) > 1:
 		d.Repair = "the shafts here are " + strings.Join(shafts, ", ")
 	default:

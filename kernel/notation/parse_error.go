@@ -171,6 +171,11 @@ func (p *parser) missing(what, form string) {
 	if p.isDecimalComma(t) {
 		return
 	}
+	if t.kind == tPlusMin && p.mode == shaftMode {
+		p.errorf(p.at(t), Unexpected, "a shaft is made of plain values, without ±").
+			Repair = "bracket the twist with two shafts, one at each end of the tolerance"
+		return
+	}
 	if t.kind == tEnd {
 		p.errorf(p.gap(), MissingWord, "%s is missing at the end", what).Repair = "the whole form is: " + form
 		return

@@ -29,7 +29,7 @@ func (v *validator) loads(edges []float64) {
 		v.hold(&spec.Holds[i], &marks)
 	}
 	slices.SortStableFunc(spec.Holds, func(a, b Hold) int { return cmp.Compare(a.X, b.X) })
-	for i := 1; i < len(spec.Holds); i++ {
+	for i := 1; i < len(spec.Holds) && !v.list.HasErrors(); i++ {
 		a, b := spec.Holds[i-1], spec.Holds[i]
 		if a.X == b.X {
 			v.fail(b.At, CodeHold, "leave one of them out", "the shaft is held twice at x = %s", v.show(b.X, Length))
