@@ -29,11 +29,12 @@
 //     D/2⁵² if values were compared exactly (Schwartz 1980, Zippel 1979; the
 //     names are drawn from at least 2⁵² values each), so at all of Points = 12
 //     points with (D/2⁵²)¹²; for D = 1000, below 10⁻¹⁵⁰.
-//   - Values are compared to 30 digits, so a claim that differs by less than
-//     one part in 10³⁰ everywhere passes. No slip of the pen is that small.
+//   - Values are compared down to their error bounds, about 50 digits for
+//     formulas without integral, root or limit, and 20 digits with them: a claim
+//     that differs by less everywhere passes. No slip of the pen is that small.
 //   - For other functions, assuming that the difference of the two lines is
-//     real-analytic on the domain and not within 10⁻³⁰ of 0 on more than the
-//     part p of what is drawn from, the probability is p¹². A claim that
+//     real-analytic on the domain and not within these digits of 0 on more than
+//     the part p of what is drawn from, the probability is p¹². A claim that
 //     differs on a small piece of the domain only, behind an if, a max or a
 //     floor, has a p near 1 and may slip through; the reason given with the
 //     verdict says that points were compared.

@@ -108,6 +108,8 @@ func constantFactor(f float64, a, b, fullA notation.Expr) (string, Slip) {
 		return times(text) + ": units were not converted, as millimetres for metres", WrongFactor
 	case text == "180/π" || text == "π/180" || text == "32400/π²" || text == "π²/32400":
 		return times(text) + ": degrees and radians were mixed", WrongAngle
+	case math.Abs(f*math.Ln10-1) < 1e-12 || math.Abs(f/math.Ln10-1) < 1e-12:
+		return times(text) + ": the natural and the decimal logarithm, ln and log10, were mixed", WrongName
 	case text == "π/30" || text == "30/π":
 		return times(text) + ": revolutions per minute and radians per second were mixed", WrongAngle
 	}

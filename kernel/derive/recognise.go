@@ -25,6 +25,9 @@ const recognisePoints = 5
 // units are compared.
 func (j *judge) recognise(v *Verdict, a, b *statement, step *notation.DeriveStep, apart *pair) (string, Slip) {
 	j.eval.left = stepNodes
+	if apart != nil && closeTogether(apart.above.Float64(), apart.claim.Float64()) {
+		return "the two lines differ only from the 13th digit on, as rounded numbers do", Rounded
+	}
 	m := j.measure(a, b, apart)
 	if len(m.points) < 3 {
 		return "", NoSlip
@@ -63,6 +66,8 @@ func (j *judge) recognise(v *Verdict, a, b *statement, step *notation.DeriveStep
 	}
 	return j.specialCase(a, b)
 }
+
+func closeTogether(x, y float64) bool { return math.Abs(x-y) <= 1e-12*math.Abs(x) }
 
 func (j *judge) measure(a, b *statement, apart *pair) measured {
 	var m measured

@@ -52,7 +52,8 @@ type LineValue struct {
 const partsAt = 1e-12
 
 // Values evaluates every line of a derivation for given data in SI base units.
-// Functions, differential statements and gaps have no line of their own. It
+// Functions, differential statements, what depends on their coordinate, and
+// gaps are left out. It
 // fails with diagnostics if a name has no value, or one outside the domain.
 func Values(ctx context.Context, cell *notation.DeriveCell, data map[string]float64, settings Settings) ([]LineValue, source.List) {
 	j := newJudge(ctx, cell, settings)
@@ -67,7 +68,7 @@ func Values(ctx context.Context, cell *notation.DeriveCell, data map[string]floa
 		first := len(j.verdicts)
 		j.quietLine(line)
 		isStep := len(j.verdicts) > first
-		if j.above == nil || isGapOrFunction(line) {
+		if j.above == nil || isGapOrFunction(line) || !isKnown(j.above.full, p) {
 			continue
 		}
 		v := LineValue{Span: line.Span(), Line: line.Span().Position().Line}
@@ -87,6 +88,20 @@ func Values(ctx context.Context, cell *notation.DeriveCell, data map[string]floa
 		out = append(out, v)
 	}
 	return out, list
+}
+
+// isKnown reports whether every name in e has a value; the coordinate of a
+// differential statement and the parameter of a function have none.
+func isKnown(e notation.Expr, p point) bool {
+	for _, n := range notation.FreeNames(e) {
+		if _, ok := p[n.Ident]; ok || n.Ident == "π" {
+			continue
+		}
+		if _, builtin := notation.LookupBuiltin(n.Ident); !builtin {
+			return false
+		}
+	}
+	return true
 }
 
 // data makes a point of the values and checks it against the domain.
