@@ -46,8 +46,11 @@ func (w *Working) needs(it *item, number map[*item]int) []int {
 // joinPartners finds the shafts that gears join. Each then needs what the
 // other's lines need.
 func (w *Working) joinPartners() {
+	before := make(map[*item]*item)
 	for _, it := range w.items {
-		it.partner = nil
+		if it.partner != nil {
+			before[it], it.partner = it.partner, nil
+		}
 	}
 	for _, it := range w.items {
 		cell, ok := it.node.(*notation.ShaftCell)
@@ -68,6 +71,11 @@ func (w *Working) joinPartners() {
 				it.touch()
 				other.touch()
 			}
+		}
+	}
+	for it, partner := range before {
+		if it.partner != partner {
+			it.touch() // it stands alone now, or with another
 		}
 	}
 }
