@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"math/big"
+	"strings"
 
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
@@ -26,6 +27,7 @@ type Proof struct {
 	Complete     bool     // whether every one was looked at
 	Tried        int      // how many were
 	Usable       int      // how many of those learners can get
+	PassedOver   int      // how many meet the conditions and yet do not do
 	Problems     source.List
 }
 
@@ -36,7 +38,7 @@ type Proof struct {
 // drawn. Each kind of problem is reported once, with the numbers that show it.
 // The error is ctx's.
 func Prove(ctx context.Context, e *Exercise) (Proof, error) {
-	p := prover{ctx: ctx, e: e, seen: map[string]int{}, usable: make([]int, len(e.Structures))}
+	p := prover{ctx: ctx, e: e, seen: map[string]int{}, usable: make([]int, len(e.Structures)), faulty: make([]bool, len(e.Structures))}
 	p.proof.Combinations = e.combinations()
 	p.proof.Complete = p.proof.Combinations.Cmp(big.NewInt(MostProved)) <= 0
 	var err error
@@ -70,6 +72,7 @@ type prover struct {
 	e      *Exercise
 	proof  Proof
 	usable []int          // variants by structure
+	faulty []bool         // by structure: whether any was passed over
 	seen   map[string]int // problems by code and place: how often
 	passed source.List    // the first problem of each kind that only passes numbers over
 }
@@ -124,11 +127,13 @@ func (p *prover) try(structure int, values []int) error {
 		p.seen[key(d)]++
 	}
 	if len(list) > 0 {
+		p.proof.PassedOver++
+		p.faulty[structure] = true
 		return p.ctx.Err()
 	}
 	p.usable[structure]++
 	p.proof.Usable++
-	for _, d := range p.judge(v) {
+	for _, d := range p.judge(v, p.usable[structure]) {
 		if p.seen[key(d)]++; p.seen[key(d)] == 1 {
 			p.proof.Problems = append(p.proof.Problems, d)
 		}
@@ -136,13 +141,17 @@ func (p *prover) try(structure int, values []int) error {
 	return p.ctx.Err()
 }
 
-// key tells kinds of problems apart: the numbers in a message do not.
+// key tells kinds of problems apart: the numbers in a message, after its colon,
+// do not.
 func key(d source.Diagnostic) string {
-	return fmt.Sprintf("%s %d %d", d.Code, d.Span.Start, d.Span.End)
+	kind, _, _ := strings.Cut(d.Message, ":")
+	return fmt.Sprintf("%d %d %s", d.Span.Start, d.Span.End, kind)
 }
 
-// judge looks at the parts of a variant that learners can get.
-func (p *prover) judge(v *Variant) source.List {
+// judge looks at the parts of a variant that learners can get; n counts those
+// of its structure. Figures and formulas, which look at much by themselves, are
+// judged for the first few.
+func (p *prover) judge(v *Variant, n int) source.List {
 	var list source.List
 	for i, a := range v.Structure.Asks {
 		k := v.keys[i]
@@ -152,13 +161,13 @@ func (p *prover) judge(v *Variant) source.List {
 		list = append(list, p.inside(v, a, k)...)
 		list = append(list, p.route(v, a, k)...)
 		list = append(list, p.shown(v, a, k)...)
-		if a.Kind == Formula && p.usable[v.index()] <= 3 { // each looks at many points itself
+		if a.Kind == Formula && n <= 3 {
 			if _, err := v.formulaKey(p.ctx, i); err != nil {
 				list.Addf(p.e.spanOf(a.answer), CodeDraw, "%s", err).Repair = "widen the conditions or mend the answer"
 			}
 		}
 	}
-	if p.usable[v.index()] == 1 {
+	if n == 1 {
 		_, problems, _ := v.desk.figures(p.ctx) // the error is ctx's, which try returns
 		list = append(list, problems...)
 	}
@@ -171,15 +180,6 @@ func (p *prover) judge(v *Variant) source.List {
 		}
 	}
 	return list
-}
-
-func (v *Variant) index() int {
-	for i, s := range v.Exercise.Structures {
-		if s == v.Structure {
-			return i
-		}
-	}
-	return 0
 }
 
 func (p *prover) inside(v *Variant, a *Ask, k *answerKey) source.List {
@@ -231,29 +231,29 @@ func (p *prover) shown(v *Variant, a *Ask, k *answerKey) source.List {
 // conclude weighs what was passed over.
 func (p *prover) conclude() {
 	list := &p.proof.Problems
+	barred := 2*p.proof.Usable < p.proof.PassedOver // most numbers fail: that is no accident
 	for i, s := range p.e.Structures {
-		if p.usable[i] == 0 && !p.passed.HasErrors() {
+		switch {
+		case p.usable[i] > 0:
+		case p.faulty[i]:
+			barred = true
+		default:
 			list.Addf(s.at, CodeDraw, "no numbers can be drawn%s: the conditions never hold", named(s)).Repair = "loosen the conditions under where"
-		} else if p.usable[i] == 0 {
-			*list = append(*list, p.passed...)
-			return
 		}
-	}
-	if 2*p.proof.Usable < p.proof.Tried-p.proof.Usable && p.passed.HasErrors() {
-		*list = append(*list, p.passed...) // most numbers fail: that is no accident
-		return
 	}
 	for _, d := range p.passed {
-		if d.Code != CodeSlip && d.Code != CodeDraw {
-			*list = append(*list, d)
-			continue
+		if !barred && (d.Code == CodeSlip || d.Code == CodeDraw) {
+			d.Severity = source.Note
+			d.Message = fmt.Sprintf("%d of %d sets of numbers are passed over: %s", p.seen[key(d)], p.proof.Tried, d.Message)
 		}
-		d.Severity = source.Note
-		d.Message = fmt.Sprintf("%d of %d sets of numbers are passed over: %s", p.seen[key(d)], p.proof.Tried, d.Message)
 		*list = append(*list, d)
 	}
 	if n := p.proof.Combinations; n.Cmp(big.NewInt(fewVariants)) < 0 {
-		list.Notef(source.Span{Text: p.e.Text}, CodeDraw, "there are only %s different sets of numbers here, so neighbours will share them", n).
+		message := fmt.Sprintf("there are only %s different sets of numbers here, so neighbours will share them", n)
+		if n.Cmp(big.NewInt(1)) == 0 {
+			message = "everybody gets the same numbers here"
+		}
+		list.Notef(source.Span{Text: p.e.Text}, CodeDraw, "%s", message).
 			Repair = "draw some values: {from: 30 mm, to: 40 mm, by: 2 mm}"
 	}
 }
