@@ -127,7 +127,7 @@ func judge(ctx context.Context, cell string, s sheet.Sheet) (*page.Judged, error
 // one's own derivation has none.
 func (s *Server) liveCells(slug string) ([]kernel.Cell, bool) {
 	if slug == "" {
-		return []kernel.Cell{}, true
+		return nil, true
 	}
 	return s.book.cells(slug)
 }

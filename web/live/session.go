@@ -196,6 +196,9 @@ func (s *session) open(m *openMessage) error {
 	if !ok {
 		return problem("unknown-lesson", 404, "There is no such lesson", m.Lesson)
 	}
+	if cells == nil { // a lesson may have no cells, and is open all the same
+		cells = []kernel.Cell{}
+	}
 	s.lesson, s.cells, s.needBase = m.Lesson, cells, true
 	s.revision = m.Revision
 	s.send("", openedMessage{"opened", m.Revision, m.Lesson, limitsField{textLimit}})
