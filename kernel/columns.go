@@ -121,7 +121,7 @@ func (e *evaluation) table(n *notation.Table) {
 		if d.Unit != nil {
 			u = d.Unit.Unit
 		}
-		t.Headers = append(t.Headers, Header{Expr: s.column.Expr, Label: s.column.Label, Unit: u.Text})
+		t.Headers = append(t.Headers, Header{Expr: s.column.Expr, Label: s.column.Label, Unit: u.Text, Dim: s.typ.Dim})
 		rounding := unit.Rounding{Figures: d.Figures, Places: d.Places, HasPlaces: d.HasPlaces}
 		bare := unit.Unit{Factor: u.Factor}
 		for i := range xs {

@@ -80,6 +80,7 @@ type Header struct {
 	Expr  notation.Expr
 	Label string // as "label", if written
 	Unit  string
+	Dim   unit.Dimension // of the values in Numbers
 }
 
 // A Result is what one statement came to, ready to be shown.

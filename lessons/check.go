@@ -13,8 +13,9 @@ import (
 const CodeExpect source.Code = "expect-fails"
 
 // Check evaluates the cells of a lesson as a reader first sees them and returns
-// what an author should mend: statements in error, checks that do not hold, and
-// exercises that do not work for every set of numbers.
+// what an author should mend: statements in error, checks that do not hold,
+// numbers in the prose that no cell bears out, and exercises that do not work
+// for every set of numbers.
 // What is wrong in the writing itself, Parse and Load have said.
 func Check(ctx context.Context, l *Lesson) (source.List, error) {
 	w := kernel.NewWorking(kernel.Limits{})
@@ -32,6 +33,7 @@ func Check(ctx context.Context, l *Lesson) (source.List, error) {
 			}
 		}
 	}
+	list = append(list, l.checkProse(w)...)
 	for _, c := range l.CellsOf(Exercise) {
 		found, err := checkExercise(ctx, c)
 		if err != nil {

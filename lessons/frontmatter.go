@@ -26,6 +26,7 @@ var fields = []field{
 	{"minutes", true, func(m *FrontMatter, v *yaml.Node) string { return readCount(&m.Minutes, v) }},
 	{"aim", false, func(m *FrontMatter, v *yaml.Node) string { return readText(&m.Aim, v) }},
 	{"needs", false, readNeeds},
+	{"brings", false, readBrings},
 }
 
 func readText(to *string, v *yaml.Node) string {
@@ -55,6 +56,20 @@ func readNeeds(m *FrontMatter, v *yaml.Node) string {
 			return repair
 		}
 		m.Needs = append(m.Needs, item.Value)
+	}
+	return ""
+}
+
+func readBrings(m *FrontMatter, v *yaml.Node) string {
+	const repair = "write a list of numbers as they stand in the prose: [57.3, 0.3 %]"
+	if v.Kind != yaml.SequenceNode {
+		return repair
+	}
+	for _, item := range v.Content {
+		if item.Kind != yaml.ScalarNode {
+			return repair
+		}
+		m.Brings = append(m.Brings, strings.Join(strings.Fields(item.Value), " "))
 	}
 	return ""
 }

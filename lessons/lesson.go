@@ -35,6 +35,7 @@ type FrontMatter struct {
 	Minutes int      // required; how long a reader needs
 	Aim     string   // what the reader can do afterwards
 	Needs   []string // slugs of the lessons that come before
+	Brings  []string // numbers in the prose that come from outside the cells, as written
 }
 
 // A Heading is a heading with its anchor.

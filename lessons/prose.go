@@ -1,0 +1,208 @@
+package lessons
+
+import (
+	"math"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/yuin/goldmark/ast"
+
+	"shaftbook/kernel"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
+	"shaftbook/kernel/unit"
+	"shaftbook/lessons/markdown"
+)
+
+// CodeProse: the prose gives a number that no cell of the lesson bears out.
+const CodeProse source.Code = "prose-number"
+
+// A claim is a number that stands in the prose.
+type claim struct {
+	at   source.Span
+	si   float64 // in SI base units
+	half float64 // half a unit of its last digit, in SI base units
+	dim  unit.Dimension
+}
+
+// A fact is a value that the cells of the lesson hold.
+type fact struct {
+	si  float64
+	dim unit.Dimension
+}
+
+// checkProse holds every quantity and every decimal number in the prose against
+// the values of the cells: one of them must round to it. Numbers that the prose
+// brings from outside stand in the front matter under brings.
+func (l *Lesson) checkProse(w *kernel.Working) source.List {
+	facts := l.facts(w)
+	var list source.List
+	for _, c := range l.claims() {
+		text := strings.Join(strings.Fields(c.at.Content()), " ")
+		if slices.Contains(l.Brings, text) || slices.ContainsFunc(facts, c.borneOutBy) {
+			continue
+		}
+		list.Addf(c.at, CodeProse, "no cell of this lesson comes to %s", text).
+			Repair = "correct it, add a cell that works it out, or list it under brings in the front matter"
+	}
+	return list
+}
+
+// borneOutBy reports whether the value rounds to the claim. The sign is left
+// to the sentence: “turns back by 2 deg”.
+func (c claim) borneOutBy(f fact) bool {
+	return f.dim == c.dim && math.Abs(math.Abs(f.si)-math.Abs(c.si)) <= c.half*(1+1e-9)
+}
+
+// number is a number in prose, perhaps with a power of ten. What follows it,
+// up to a space, may be its unit.
+var number = regexp.MustCompile(`(^|[^\p{L}\p{N}.,_])(\d+(?:\.\d+)?(?:\s?[×·]\s?10[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+)?)([ \x{00a0}\x{202f}]?)(\S*)`)
+
+// claims finds the numbers of the prose: quantities, and decimals without a
+// unit. Whole numbers without a unit count things, and stand for themselves.
+func (l *Lesson) claims() []claim {
+	var found []claim
+	_ = ast.Walk(l.doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if !entering {
+			return ast.WalkContinue, nil
+		}
+		switch n := n.(type) {
+		case *ast.CodeSpan, *markdown.Cell, *markdown.FrontMatter:
+			return ast.WalkSkipChildren, nil
+		case *ast.Text:
+			found = append(found, l.claimsIn(n.Segment.Start, n.Segment.Stop)...)
+		}
+		return ast.WalkContinue, nil
+	})
+	return found
+}
+
+func (l *Lesson) claimsIn(start, stop int) []claim {
+	var found []claim
+	text := l.Text.Content[start:stop]
+	for _, m := range number.FindAllStringSubmatchIndex(text, -1) {
+		digits, after := text[m[4]:m[5]], text[m[8]:m[9]]
+		c := claim{at: source.Span{Text: l.Text, Start: start + m[4], End: start + m[5]}}
+		v, err := strconv.ParseFloat(notation.Decimal(digits), 64)
+		if err != nil {
+			continue
+		}
+		c.si, c.half = v, halfDigit(digits, v)
+		if u, length, ok := proseUnit(after); ok {
+			c.dim = u.Dim
+			c.si, c.half = c.si*u.Factor, c.half*u.Factor
+			c.at.End = start + m[8] + length
+		} else if !strings.Contains(digits, ".") {
+			continue
+		}
+		found = append(found, c)
+	}
+	return found
+}
+
+// halfDigit is half a unit of the last digit written.
+func halfDigit(digits string, value float64) float64 {
+	mantissa, _, scaled := strings.Cut(digits, "×")
+	_, decimals, _ := strings.Cut(strings.TrimSpace(mantissa), ".")
+	half := 0.5 * math.Pow(10, -float64(len(decimals)))
+	if m, err := strconv.ParseFloat(strings.TrimSpace(mantissa), 64); scaled && err == nil && m != 0 {
+		half *= value / m
+	}
+	return half
+}
+
+// proseUnit reads the unit at the start of a word, without the punctuation
+// that ends a sentence. English words that are also unit symbols are words.
+func proseUnit(word string) (u unit.Unit, length int, ok bool) {
+	symbol := strings.TrimRight(word, ".,;:!?)”’\"*_—–")
+	switch symbol {
+	case "", "in", "a", "d", "h", "t", "l":
+		return unit.Unit{}, 0, false
+	}
+	u, err := unit.Parse(symbol)
+	return u, len(symbol), err == nil
+}
+
+// facts lists the values of the cells: results, literals, tables, the ends of
+// sliders, and the quantities that exercises give.
+func (l *Lesson) facts(w *kernel.Working) []fact {
+	var facts []fact
+	for _, c := range l.Working() {
+		for _, r := range w.Results(c.ID) {
+			facts = append(facts, resultFacts(&r)...)
+		}
+	}
+	for _, c := range append(l.CellsOf(Exercise), l.CellsOf(Derive)...) {
+		facts = append(facts, writtenFacts(c.Text.Content)...)
+	}
+	return facts
+}
+
+func resultFacts(r *kernel.Result) []fact {
+	var facts []fact
+	if v := r.Value; v != nil && !v.IsTruth {
+		facts = append(facts, fact{v.Number, v.Dim})
+		if v.IsBracket {
+			facts = append(facts, fact{v.Low, v.Dim}, fact{v.High, v.Dim}, fact{v.High - v.Low, v.Dim})
+		}
+	}
+	if r.Slider != nil {
+		facts = append(facts, stops(r)...)
+	}
+	if r.Table != nil {
+		for _, row := range r.Table.Numbers {
+			for i, x := range row {
+				facts = append(facts, fact{x, r.Table.Headers[i].Dim})
+			}
+		}
+	}
+	notation.Inspect(r.Node, func(n notation.Node) bool {
+		switch n := n.(type) {
+		case *notation.Quantity:
+			facts = append(facts, fact{n.Number.Value * n.Unit.Unit.Factor, n.Unit.Unit.Dim})
+		case *notation.Number:
+			facts = append(facts, fact{n.Value, unit.Dimension{}})
+		}
+		return true
+	})
+	return facts
+}
+
+// stops lists the values that a slider of few steps can take: the prose may
+// send the reader to any of them.
+func stops(r *kernel.Result) []fact {
+	const few = 2000
+	s := r.Slider
+	factor := 1.0
+	if u, err := unit.Parse(s.Unit); err == nil && s.Unit != "" {
+		factor = u.Factor
+	}
+	var facts []fact
+	for i := 0; i <= few; i++ {
+		x := s.Min + float64(i)*s.Step
+		if x > s.Max+s.Step/1e6 {
+			break
+		}
+		facts = append(facts, fact{x * factor, r.Value.Dim})
+	}
+	return facts
+}
+
+// writtenFacts finds quantities in the text of a cell that is no working.
+func writtenFacts(text string) []fact {
+	var facts []fact
+	for _, m := range number.FindAllStringSubmatch(text, -1) {
+		v, err := strconv.ParseFloat(notation.Decimal(m[2]), 64)
+		if err != nil {
+			continue
+		}
+		symbol := strings.TrimRight(m[4], ".,;:)}]")
+		if u, err := unit.Parse(symbol); err == nil && symbol != "" {
+			facts = append(facts, fact{v * u.Factor, u.Dim})
+		}
+		facts = append(facts, fact{v, unit.Dimension{}})
+	}
+	return facts
+}
