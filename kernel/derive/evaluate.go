@@ -35,7 +35,7 @@ func newEvaluator(ctx context.Context) *evaluator {
 }
 
 // stepNodes bounds the evaluation of one step.
-const stepNodes = 400_000
+const stepNodes = 200_000
 
 func (v *evaluator) value(e notation.Expr, p point) (precise.Value, error) {
 	v.left--

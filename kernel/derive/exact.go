@@ -230,6 +230,9 @@ func differentiatesBack(m maker, f, p, q notation.Expr, x string, exponent, rais
 // around the lower limit: Σ f⁽ⁱ⁾(a)·(b − a)^(i+1)/(i+1)!.
 func polynomial(b *notation.Bind, f notation.Expr) (notation.Expr, bool) {
 	m, x := at(b), b.Var.Ident
+	if !isPolynomial(f, x) {
+		return nil, false
+	}
 	run := m.paren(m.sub(m.paren(b.To), m.paren(b.From)))
 	var sum notation.Expr
 	factorial := 1
@@ -248,18 +251,35 @@ func polynomial(b *notation.Bind, f notation.Expr) (notation.Expr, bool) {
 		if zero, decided := algebra.EqualExactly(slope, m.number(0), nil); zero && decided {
 			return sum, true
 		}
-		if _, rational := rationalIn(slope); !rational {
-			return nil, false
-		}
 		f = slope
 	}
 	return nil, false
 }
 
-// rationalIn reports whether e is free of opaque parts.
-func rationalIn(e notation.Expr) (algebra.Ratio, bool) {
-	r, ok := algebra.Normal(e, nil)
-	return r, ok && len(r.Opaque()) == 0
+// isPolynomial reports whether e is written as a polynomial in x: no x in a
+// divisor, a function or an exponent.
+func isPolynomial(e notation.Expr, x string) bool {
+	if !isFree(e, x) {
+		return true
+	}
+	switch e := e.(type) {
+	case *notation.Name:
+		return true
+	case *notation.Paren:
+		return isPolynomial(e.X, x)
+	case *notation.Unary:
+		return isPolynomial(e.X, x)
+	case *notation.Binary:
+		switch e.Op {
+		case notation.OpDiv:
+			return !isFree(e.Y, x) && isPolynomial(e.X, x)
+		case notation.OpPow:
+			n, ok := exponentOf(e)
+			return ok && n >= 0 && isPolynomial(e.X, x)
+		}
+		return isPolynomial(e.X, x) && isPolynomial(e.Y, x)
+	}
+	return false
 }
 
 // satisfiesRoot reports whether y, put in for the unknown of the root x, makes

@@ -65,9 +65,14 @@ func Values(ctx context.Context, cell *notation.DeriveCell, data map[string]floa
 	var out []LineValue
 	above := math.NaN()
 	for _, line := range cell.Lines {
-		first := len(j.verdicts)
+		_, isStep := line.(*notation.DeriveStep)
+		if d, ok := line.(*notation.DeriveDefine); ok {
+			if e, restated := j.scope.values[d.Name.Ident]; restated || p[d.Name.Ident] != (precise.Value{}) {
+				isStep = true
+				above = j.number(e, d.Name, p)
+			}
+		}
 		j.quietLine(line)
-		isStep := len(j.verdicts) > first
 		if j.above == nil || isGapOrFunction(line) || !isKnown(j.above.full, p) {
 			continue
 		}
@@ -88,6 +93,19 @@ func Values(ctx context.Context, cell *notation.DeriveCell, data map[string]floa
 		out = append(out, v)
 	}
 	return out, list
+}
+
+// number is the value of a name that a line states again, NaN if it has none.
+func (j *judge) number(e notation.Expr, name *notation.Name, p point) float64 {
+	if e == nil {
+		e = name
+	}
+	j.eval.left = stepNodes
+	x, err := j.eval.value(e, p)
+	if err != nil {
+		return math.NaN()
+	}
+	return x.Float64()
 }
 
 // isKnown reports whether every name in e has a value; the coordinate of a
