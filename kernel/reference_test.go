@@ -13,15 +13,20 @@ import (
 )
 
 // The reference of the notation promises that its examples work. Each example
-// is a fenced block of its own; shaft blocks belong to the calc block after
-// them. A line that ends in "# → text" promises what is displayed.
+// is a fenced block of its own; shaft blocks belong to the calc block right
+// after them, with no text between. A line that ends in "# → text" promises what is displayed.
 func TestReferenceExamples(t *testing.T) {
 	content, err := os.ReadFile("notation/README.md")
 	if err != nil {
 		t.Fatal(err)
 	}
 	var shafts []kernel.Cell
+	end := 0
 	for _, b := range fencedBlocks(string(content)) {
+		if b.line > end+3 { // more than the fences and an empty line
+			shafts = nil
+		}
+		end = b.line + strings.Count(b.text, "\n")
 		text := &source.Text{Name: "README.md", Content: b.text, FirstLine: b.line}
 		kind, name, _ := strings.Cut(b.info, " ")
 		if kind == "shaft" {
