@@ -123,6 +123,19 @@ var pages = []struct {
 		b.live()
 		eval[bool](b, "document.querySelectorAll('details').forEach((d) => d.open = true) || true")
 	}},
+	{"lesson with a derivation, everything open and a wrong step", "lesson/quill-derived", func(b *tab) {
+		b.until("document.querySelector('#derive-1 .js-text')")
+		b.inText("derive-1", "(3·k)")
+		b.until("document.querySelector('#derive-1 .palette')")
+		b.press("3")
+		b.untilVerdicts("derive-1", "- - - follows fails* gap fails")
+		eval[bool](b, "document.querySelectorAll('details').forEach((d) => d.open = true) || true")
+	}},
+	{"an empty sheet for a derivation", "derivation", func(b *tab) { b.until("document.querySelector('#own .palette')") }},
+	{"a sheet with an example", "derivation?example=slip", func(b *tab) {
+		b.until("document.querySelector('#own .palette')")
+		eval[bool](b, "document.querySelectorAll('details').forEach((d) => d.open = true) || true")
+	}},
 	{"lesson with an error", "lesson/quill", func(b *tab) {
 		b.text("calc-1")
 		b.press("\nbad = T + L")

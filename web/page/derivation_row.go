@@ -91,6 +91,9 @@ func (w *lineWriter) formula() {
 	case *notation.DeriveBad:
 		w.text(n.Span().Content())
 		return
+	case *notation.Given:
+		w.given(n)
+		return
 	case *notation.DeriveDefine:
 		reason = n.Reason
 	case *notation.DeriveStep:
@@ -102,6 +105,56 @@ func (w *lineWriter) formula() {
 	}
 	w.put(typeset.MathML(w.line.Node, typeset.Options{}))
 	w.reason(reason)
+}
+
+// given writes what is given as words between formulas, so that a long list
+// breaks into lines. A chain such as d_1 > d_0 > 0 belongs to several names and
+// is written once.
+func (w *lineWriter) given(n *notation.Given) {
+	w.put(`<p class="givens">given `)
+	defer w.put("</p>")
+	shown := map[*notation.Compare]bool{}
+	separator := ""
+	put := func(before string, node notation.Node, after string) {
+		w.put(separator, `<span class="quantity">`)
+		w.text(before)
+		w.put(typeset.MathML(node, typeset.Options{Style: typeset.Inline}))
+		w.text(after)
+		w.put("</span>")
+		separator = ", "
+	}
+	for _, item := range n.Items {
+		before, after := "", ""
+		switch {
+		case item.Word != "":
+			before = item.Word + " "
+		case item.Unit != nil:
+			after = " in " + item.Unit.Text
+		}
+		hasDomain := item.Domain != nil && !shown[item.Domain]
+		switch {
+		case hasDomain && startsWith(item.Domain, item.Name):
+			put(before, item.Domain, after)
+		case item.Name != nil && (before != "" || after != "" || item.Domain == nil):
+			put(before, item.Name, after)
+			if hasDomain {
+				put("", item.Domain, "")
+			}
+		case hasDomain:
+			put("", item.Domain, "")
+		}
+		if item.Domain != nil {
+			shown[item.Domain] = true
+		}
+	}
+}
+
+func startsWith(c *notation.Compare, name *notation.Name) bool {
+	if len(c.Xs) == 0 || name == nil {
+		return false
+	}
+	n, ok := c.Xs[0].(*notation.Name)
+	return ok && n.Ident == name.Ident
 }
 
 func (w *lineWriter) reason(reason string) {
