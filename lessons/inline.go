@@ -2,7 +2,6 @@ package lessons
 
 import (
 	"bytes"
-	"html"
 	"strings"
 
 	"github.com/yuin/goldmark/text"
@@ -11,15 +10,14 @@ import (
 	"shaftbook/lessons/markdown"
 )
 
-// Inline returns a sentence of Markdown as HTML without a paragraph around it,
-// for the texts of exercises. Like Render it passes no raw HTML through; a text
-// that cannot be rendered comes back as it was written, escaped.
-func Inline(s string) string {
+// Inline writes one paragraph of Markdown as HTML without its paragraph tags:
+// the words of an exercise, which stand in a label or a list item.
+func Inline(s string) (string, error) {
 	context := &markdown.Context{Text: source.NewText("", s)}
 	doc := reader.Parse(text.NewReader([]byte(s)), context.Options())
 	var b bytes.Buffer
-	if err := newRenderer("", nil).Render(&b, []byte(s), doc); err != nil {
-		return html.EscapeString(s)
+	if err := newRenderer("", markdown.Hooks{}).Render(&b, []byte(s), doc); err != nil {
+		return "", err
 	}
-	return strings.TrimSuffix(strings.TrimPrefix(strings.TrimSpace(b.String()), "<p>"), "</p>")
+	return strings.TrimSuffix(strings.TrimPrefix(strings.TrimSpace(b.String()), "<p>"), "</p>"), nil
 }

@@ -170,7 +170,7 @@ func BenchmarkLessonPage(b *testing.B) {
 	p := s.book.pages[lesson.Slug]
 	var size int
 	for b.Loop() {
-		body, err := s.book.render(p, nil)
+		body, err := s.book.render(p)
 		if err != nil {
 			b.Fatal(err)
 		}

@@ -1,94 +1,258 @@
 package web
 
 import (
-	"io"
+	"context"
+	"encoding/json"
+	"fmt"
 	"net/http"
+	"net/url"
+	"strconv"
 	"strings"
 
 	"shaftbook/lessons"
+	"shaftbook/web/attempt"
 	"shaftbook/web/page"
 )
 
-// A Marker reads the exercises of lessons and marks answers. It is declared
-// here, where it is used, so that marking can change without the pages.
-type Marker interface {
-	// Exercise returns what an exercise cell asks of the reader. Action and
-	// the parts' Answer and Said are left empty.
-	Exercise(lesson *lessons.Lesson, cell lessons.Cell) (page.Exercise, error)
-	// Mark says what is to be said of an answer to one part. The error is for
-	// faults only; an answer that cannot be read is something to be said.
-	Mark(lesson *lessons.Lesson, cell lessons.Cell, part, answer string) (page.Said, error)
+func (s *Server) exerciseRoutes(mux *http.ServeMux) {
+	if s.Desk == nil {
+		return
+	}
+	const path = "/lesson/{slug}/exercise/{cell}"
+	mux.HandleFunc("GET "+path, s.checkAnswer)
+	mux.HandleFunc("POST "+path, s.taking(func(ctx context.Context, sub attempt.Submission, form url.Values) error {
+		sub.Text = form.Get("answer")
+		_, err := s.Desk.Submit(ctx, sub)
+		return err
+	}))
+	mux.HandleFunc("POST "+path+"/guess", s.taking(func(ctx context.Context, sub attempt.Submission, form url.Values) error {
+		sub.Text = guessOf(form)
+		return s.Desk.Commit(ctx, sub)
+	}))
+	mux.HandleFunc("POST "+path+"/hint", s.taking(func(ctx context.Context, sub attempt.Submission, form url.Values) error {
+		level, err := strconv.Atoi(form.Get("level"))
+		if err != nil {
+			return unreadableBody(err)
+		}
+		return s.Desk.Reveal(ctx, sub, level)
+	}))
 }
 
-const answerLimit = 2000 // characters; the field has the same
-
-func (s *Server) exerciseRoutes(mux *http.ServeMux) {
-	mux.HandleFunc("POST /lesson/{slug}/exercise/{cell}", s.mark)
+// guessOf reads a guess from its form: a word, or the two ends of a bracket.
+func guessOf(form url.Values) string {
+	if guess := form.Get("guess"); guess != "" {
+		return guess
+	}
+	return fmt.Sprintf("between %s and %s", strings.TrimSpace(form.Get("low")), strings.TrimSpace(form.Get("high")))
 }
 
 func exercisePath(slug, cell string) string { return lessons.Path(slug) + "/exercise/" + cell }
 
-// writeExercise writes an exercise; without a marker there is nothing to ask.
-func (b *book) writeExercise(w io.Writer, p *lessonPage, c lessons.Cell, answered map[string]page.Part) error {
-	if b.server.Marker == nil {
-		return nil
-	}
-	e, err := b.server.Marker.Exercise(p.lesson, c)
-	if err != nil {
-		return err
-	}
-	e.ID, e.Action = c.ID, exercisePath(p.lesson.Slug, c.ID)
-	for i := range e.Parts {
-		if a, ok := answered[c.ID+" "+e.Parts[i].Name]; ok {
-			e.Parts[i].Answer, e.Parts[i].Said = a.Answer, a.Said
-		}
-	}
-	body, err := page.Render("exercise", e)
-	if err != nil {
-		return err
-	}
-	_, err = w.Write(body)
-	return err
+// seriesPath is the page of a lesson with one exercise in a certain series.
+func seriesPath(slug, cell string, series int) string {
+	return lessons.Path(slug) + "?" + url.Values{"practise": {cell}, "series": {strconv.Itoa(series)}}.Encode() + "#" + cell
 }
 
-// mark marks one answer. A script gets what is to be said; a plain form gets
-// the lesson's page with the answer and what is said of it.
-func (s *Server) mark(w http.ResponseWriter, r *http.Request) {
+// findExercise finds the exercise that a request is about.
+func (s *Server) findExercise(r *http.Request) (*lessonPage, lessons.Cell, error) {
 	p, ok := s.book.pages[r.PathValue("slug")]
-	if !ok || s.Marker == nil {
-		s.fail(w, r, errNotFound)
-		return
+	if !ok {
+		return nil, lessons.Cell{}, errNoLesson
 	}
 	cell, ok := p.lesson.Cell(r.PathValue("cell"))
 	if !ok || cell.Kind != lessons.Exercise {
-		s.fail(w, r, errNotFound)
+		return nil, lessons.Cell{}, errNotFound
+	}
+	return p, cell, nil
+}
+
+// taking handles a form that hands something in. A script gets the exercise as
+// it stands then; a plain form is sent to the page, so that loading it again
+// hands in nothing.
+func (s *Server) taking(take func(context.Context, attempt.Submission, url.Values) error) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		p, cell, err := s.findExercise(r)
+		if err == nil {
+			err = r.ParseForm()
+			if err != nil {
+				err = unreadableBody(err)
+			}
+		}
+		if err != nil {
+			s.fail(w, r, err)
+			return
+		}
+		form := r.PostForm
+		series, err := strconv.Atoi(form.Get("series"))
+		if err != nil {
+			s.fail(w, r, unreadableBody(err))
+			return
+		}
+		place := attempt.Place{Learner: learner(r), Lesson: p.lesson, Cell: cell, Series: series}
+		err = take(r.Context(), attempt.Submission{Place: place, Sheet: form.Get("sheet"), ID: form.Get("submission"), Part: form.Get("part")}, form)
+		switch {
+		case err != nil:
+			s.refuse(w, r, p, place, form, err)
+		case wantsFragment(r):
+			s.sendExercise(w, r, place, form.Get("part"))
+		default:
+			http.Redirect(w, r, backTo(place, form.Get("part")), http.StatusSeeOther)
+		}
+	}
+}
+
+// backTo is where a plain form is sent: the part that was answered.
+func backTo(p attempt.Place, part string) string {
+	to := lessons.Path(p.Lesson.Slug)
+	if p.Series > 0 {
+		to, _, _ = strings.Cut(seriesPath(p.Lesson.Slug, p.Cell.ID, p.Series), "#")
+	}
+	return to + "#" + p.Cell.ID + "-" + url.PathEscape(part)
+}
+
+func wantsFragment(r *http.Request) bool {
+	return strings.Contains(r.Header.Get("Accept"), "application/json")
+}
+
+// taken is what a script gets for something that was handed in.
+type taken struct {
+	HTML string `json:"html"` // the exercise as it stands now
+	Say  string `json:"say"`  // what is new, for the ear
+}
+
+func (s *Server) sendExercise(w http.ResponseWriter, r *http.Request, place attempt.Place, part string) {
+	view, err := s.exerciseView(r.Context(), place)
+	if err != nil {
+		s.fail(w, r, err)
 		return
 	}
-	if err := r.ParseForm(); err != nil {
+	body, err := page.Render("exercise", view)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	answer := taken{HTML: string(body)}
+	for _, p := range view.Parts {
+		if p.Name == part && p.Said != nil {
+			answer.Say = p.Said.Word + ". " + p.Said.Message + " " + p.Tries + "."
+		}
+	}
+	for _, g := range view.Guesses {
+		if g.Name == part {
+			answer.Say = strings.TrimSpace("You said " + g.Committed + ". " + g.Result + " " + g.Message)
+		}
+	}
+	sendJSON(w, answer)
+}
+
+func sendJSON(w http.ResponseWriter, v any) {
+	w.Header().Set("Cache-Control", "no-store")
+	w.Header().Set("Content-Type", "application/json")
+	_ = json.NewEncoder(w).Encode(v) // a reader that has gone away is no fault of ours
+}
+
+// exerciseView completes a view with the addresses. What the store could not
+// tell is logged and said on the page.
+func (s *Server) exerciseView(ctx context.Context, place attempt.Place) (page.Exercise, error) {
+	view, place, err := s.Desk.View(ctx, place)
+	if err != nil && view.Notice == "" {
+		return view, err
+	}
+	if err != nil {
+		s.Log.Error("answers cannot be read", "lesson", place.Lesson.Slug, "exercise", place.Cell.ID, "error", err)
+	}
+	view.Action = exercisePath(place.Lesson.Slug, place.Cell.ID)
+	if next, ok := s.Desk.Again(ctx, place); ok {
+		view.Again = seriesPath(place.Lesson.Slug, place.Cell.ID, next)
+	}
+	if place.Series > 0 {
+		view.Graded = seriesPath(place.Lesson.Slug, place.Cell.ID, 0)
+	}
+	return view, nil
+}
+
+// refuse answers something that was not taken: a script gets the reason, a
+// plain form the page with what was typed and the reason beside it.
+func (s *Server) refuse(w http.ResponseWriter, r *http.Request, p *lessonPage, place attempt.Place, form url.Values, err error) {
+	told := s.refusalOf(w, r, err)
+	if told == nil || wantsFragment(r) {
+		if told != nil {
+			err = told
+		}
+		s.fail(w, r, err)
+		return
+	}
+	place.Learner = s.knownLearner(w, r)
+	s.sendLesson(w, r, p, told.status, shown{place: place, change: func(e *page.Exercise) { keepTyped(e, form, told) }})
+}
+
+// keepTyped puts what was typed back into its field, under the identifier it
+// was sent with, and the reason beside it.
+func keepTyped(e *page.Exercise, form url.Values, why *refusal) {
+	for i := range e.Parts {
+		if part := &e.Parts[i]; part.Name == form.Get("part") {
+			part.Answer, part.Trouble = form.Get("answer"), why.message
+			for j := range part.Options {
+				part.Options[j].Picked = part.Options[j].Name == part.Answer
+			}
+			if id := form.Get("submission"); id != "" && why.kind != kindReused {
+				part.Submission = id
+			}
+		}
+	}
+	for i := range e.Guesses {
+		if g := &e.Guesses[i]; g.Name == form.Get("part") {
+			g.Low, g.High, g.Trouble = form.Get("low"), form.Get("high"), why.message
+			if id := form.Get("submission"); id != "" && why.kind != kindReused {
+				g.Submission = id
+			}
+		}
+	}
+}
+
+// checkAnswer says how an answer is read, before it is handed in.
+func (s *Server) checkAnswer(w http.ResponseWriter, r *http.Request) {
+	p, cell, err := s.findExercise(r)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	query := r.URL.Query()
+	if !query.Has("part") {
+		http.Redirect(w, r, lessons.Path(p.lesson.Slug)+"#"+cell.ID, http.StatusSeeOther)
+		return
+	}
+	series, err := strconv.Atoi(query.Get("series"))
+	if err != nil {
 		s.fail(w, r, unreadableBody(err))
 		return
 	}
-	part, answer := r.PostForm.Get("part"), strings.TrimSpace(r.PostForm.Get("answer"))
-	if len([]rune(answer)) > answerLimit {
-		s.fail(w, r, errTooLong)
-		return
-	}
-	said, err := s.Marker.Mark(p.lesson, cell, part, answer)
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	w.Header().Set("Cache-Control", "no-store")
-	w.Header().Set("Content-Type", htmlType)
-	var body []byte
-	if strings.Contains(r.Header.Get("Accept"), "fragment=1") {
-		body, err = page.Render("said-fragment", said)
-	} else {
-		body, err = s.book.render(p, map[string]page.Part{cell.ID + " " + part: {Answer: answer, Said: &said}})
+	place := attempt.Place{Learner: s.knownLearner(w, r), Lesson: p.lesson, Cell: cell, Series: series}
+	check, err := s.Desk.Check(r.Context(), place, query.Get("part"), query.Get("answer"))
+	if told := s.refusalOf(w, r, err); told != nil {
+		err = told
 	}
 	if err != nil {
 		s.fail(w, r, err)
 		return
 	}
-	_, _ = w.Write(body) // a reader that has gone away is no fault of ours
+	if !wantsFragment(r) {
+		s.sendLesson(w, r, p, http.StatusOK, shown{place: place, change: func(e *page.Exercise) {
+			for i := range e.Parts {
+				if part := &e.Parts[i]; part.Name == query.Get("part") {
+					part.Answer, part.Check = query.Get("answer"), &check
+					if id := query.Get("submission"); id != "" {
+						part.Submission = id
+					}
+				}
+			}
+		}})
+		return
+	}
+	body, err := page.Render("check", check)
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	sendJSON(w, taken{HTML: string(body)})
 }

@@ -31,6 +31,7 @@ type book struct {
 type lessonPage struct {
 	lesson *lessons.Lesson
 	cells  []kernel.Cell
+	text   func() ([]byte, error) // with a gap for each exercise
 	made   func() (*packed.Bytes, error)
 }
 
@@ -47,8 +48,9 @@ func newBook(s *Server) *book {
 // add puts a page into the book.
 func (b *book) add(l *lessons.Lesson) {
 	p := &lessonPage{lesson: l, cells: workingOf(l)}
+	p.text = sync.OnceValues(func() ([]byte, error) { return b.render(p) })
 	p.made = sync.OnceValues(func() (*packed.Bytes, error) {
-		body, err := b.render(p, nil)
+		body, err := p.text()
 		if err != nil {
 			return nil, err
 		}
@@ -88,8 +90,7 @@ func (s *Server) lessonRoutes(mux *http.ServeMux) {
 			s.fail(w, r, errNoLesson)
 			return
 		}
-		body, err := p.made()
-		s.send(w, r, body, err)
+		s.showLesson(w, r, p)
 	})
 	mux.HandleFunc("GET /lesson/{slug}/{file}", s.asset)
 	s.takeawayRoutes(mux)
@@ -125,9 +126,8 @@ func (s *Server) asset(w http.ResponseWriter, r *http.Request) {
 	s.fail(w, r, errNotFound)
 }
 
-// render makes the page of a lesson. answered holds what marking said of
-// answers that came with the request; it may be nil.
-func (b *book) render(p *lessonPage, answered map[string]page.Part) ([]byte, error) {
+// render makes the page of a lesson with a gap for each exercise.
+func (b *book) render(p *lessonPage) ([]byte, error) {
 	working := kernel.NewWorking(kernel.Limits{})
 	working.SetCells(p.cells)
 	ctx, cancel := context.WithTimeout(context.Background(), renderWait)
@@ -141,7 +141,7 @@ func (b *book) render(p *lessonPage, answered map[string]page.Part) ([]byte, err
 	}
 	if err := lessons.Render(&prose, p.lesson, lessons.Hooks{
 		Calc: cell, Shaft: cell,
-		Exercise: func(w io.Writer, c lessons.Cell) error { return b.writeExercise(w, p, c, answered) },
+		Exercise: leaveGap,
 		Derive:   func(w io.Writer, c lessons.Cell) error { return page.Derivation(w, c.ID, c.Text) },
 	}); err != nil {
 		return nil, err

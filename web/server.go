@@ -17,6 +17,7 @@ import (
 
 	"shaftbook/kernel"
 	"shaftbook/lessons"
+	"shaftbook/web/attempt"
 	"shaftbook/web/live"
 	"shaftbook/web/page"
 	"shaftbook/web/static"
@@ -33,8 +34,8 @@ const (
 // A Server serves one shelf of lessons. Set the fields, then Open.
 type Server struct {
 	Shelf   *lessons.Shelf
-	Origins []string // whole origins of pages beside the server's own, such as "https://twist.example"
-	Marker  Marker   // marks answers; nil while no exercise can be marked
+	Origins []string      // whole origins of pages beside the server's own, such as "https://twist.example"
+	Desk    *attempt.Desk // sets and marks exercises and keeps edits; nil leaves them out
 	Log     *slog.Logger
 	Gallery bool // also serve every kind of figure, under /figures
 

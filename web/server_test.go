@@ -7,7 +7,6 @@ import (
 	"net"
 	"net/http"
 	"net/http/httptest"
-	"net/url"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -17,7 +16,6 @@ import (
 
 	"shaftbook/lessons"
 	"shaftbook/web/live"
-	"shaftbook/web/page"
 )
 
 const lessonText = `---
@@ -34,7 +32,7 @@ minutes: 5
 func open(t *testing.T) *Server {
 	t.Helper()
 	shelf, _ := lessons.Load(fstest.MapFS{"wheel.md": {Data: []byte(lessonText)}})
-	s := &Server{Shelf: shelf, Marker: fakeMarker{}, Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
+	s := &Server{Shelf: shelf, Desk: newDesk(t), Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
 	if err := s.Open("127.0.0.1:0"); err != nil {
 		t.Fatal(err)
 	}
@@ -44,20 +42,6 @@ func open(t *testing.T) *Server {
 		_ = s.Close(ctx)
 	})
 	return s
-}
-
-// fakeMarker knows one exercise, whose answer is "right".
-type fakeMarker struct{}
-
-func (fakeMarker) Exercise(*lessons.Lesson, lessons.Cell) (page.Exercise, error) {
-	return page.Exercise{Title: "Find the twist", Parts: []page.Part{{Name: "twist", Label: "Twist"}}}, nil
-}
-
-func (fakeMarker) Mark(_ *lessons.Lesson, _ lessons.Cell, part, answer string) (page.Said, error) {
-	if answer == "right" {
-		return page.Said{Verdict: "right", Word: "Right", Message: "The part is <" + part + ">."}, nil
-	}
-	return page.Said{Verdict: "off", Word: "Not yet", Message: "Look at the units."}, nil
 }
 
 func get(t *testing.T, url string) (*http.Response, string) {
@@ -167,43 +151,6 @@ func TestFigureIsDrawnWithTheReadersChanges(t *testing.T) {
 }
 
 func quote(s string) string { return `"` + strings.ReplaceAll(s, "\n", `\n`) + `"` }
-
-func TestMarking(t *testing.T) {
-	s := open(t)
-	address := s.URL() + "lesson/wheel/exercise/exercise-twist"
-	for _, c := range []struct {
-		name, accept, answer string
-		status               int
-		want, never          string
-	}{
-		{"a script gets what is said", "text/html; fragment=1", "right", 200, `data-verdict="right"`, "<html"},
-		{"a form gets the page with the answer in its field", "text/html", "3 mm", 200, `value="3 mm"`, ""},
-		{"what is said is text, never markup", "text/html; fragment=1", "right", 200, "&lt;twist&gt;", "<twist>"},
-		{"an answer is text, never markup", "text/html", `"><script>`, 200, "&lt;script&gt;", `"><script>`},
-		{"an answer that is too long", "text/html", strings.Repeat("x", 2001), 413, "too long", ""},
-	} {
-		t.Run(c.name, func(t *testing.T) {
-			q, err := http.NewRequest(http.MethodPost, address, strings.NewReader(url.Values{"part": {"twist"}, "answer": {c.answer}}.Encode()))
-			if err != nil {
-				t.Fatal(err)
-			}
-			q.Header.Set("Content-Type", "application/x-www-form-urlencoded")
-			q.Header.Set("Accept", c.accept)
-			r, err := http.DefaultClient.Do(q)
-			if err != nil {
-				t.Fatal(err)
-			}
-			defer r.Body.Close()
-			body, err := io.ReadAll(r.Body)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if r.StatusCode != c.status || !strings.Contains(string(body), c.want) || c.never != "" && strings.Contains(string(body), c.never) {
-				t.Errorf("status %d, want %d; want %q and never %q in\n%.600s", r.StatusCode, c.status, c.want, c.never, body)
-			}
-		})
-	}
-}
 
 func TestOtherSitesMayNotPost(t *testing.T) {
 	s := open(t)

@@ -11,12 +11,17 @@ import (
 	"net/url"
 	"os"
 	"os/signal"
+	"runtime/debug"
 	"syscall"
 	"time"
 
+	"shaftbook/exercises/record"
+	"shaftbook/exercises/record/open"
+	"shaftbook/exercises/record/sqlite"
 	"shaftbook/lessons"
 	"shaftbook/lessons/text"
 	"shaftbook/web"
+	"shaftbook/web/attempt"
 )
 
 // drainWait is how long a server that was asked to stop waits for what is
@@ -27,6 +32,7 @@ const drainWait = 5 * time.Second
 type serveConfig struct {
 	listen  string
 	data    string
+	store   string
 	lessons string
 	origins origins
 	gallery bool
@@ -51,7 +57,9 @@ func serve(ctx context.Context, args []string, out io.Writer) error {
 	var c serveConfig
 	flags := flag.NewFlagSet("shaftbook serve", flag.ContinueOnError)
 	flags.StringVar(&c.listen, "listen", "127.0.0.1:8930", "`address` to listen on; port 0 takes a free one")
-	flags.StringVar(&c.data, "data", "", "`folder` for what the server keeps; it is made if it is not there")
+	usual, noUsual := defaultFolder()
+	flags.StringVar(&c.data, "data", usual, "`folder` for learners' work; it is made if it is not there")
+	flags.StringVar(&c.store, "store", "", "`database` for learners' work in place of the folder: postgres://…, or the path of a file")
 	flags.StringVar(&c.lessons, "lessons", "", "`folder` of lessons to serve in place of the built-in ones")
 	flags.Var(&c.origins, "origin", "further `origin` under which pages reach this server, behind a proxy; may be repeated")
 	flags.BoolVar(&c.gallery, "gallery", false, "for whoever works on the drawings: also show every kind of figure, under /figures")
@@ -62,6 +70,9 @@ func serve(ctx context.Context, args []string, out io.Writer) error {
 		fmt.Fprintf(os.Stderr, "shaftbook serve takes flags only, and %q is none\n", flags.Arg(0))
 		return errUsage
 	}
+	if c.data == "" && c.store == "" {
+		return noUsual
+	}
 	// The first signal ends the server in good order. From then on signals have
 	// their usual effect, so that a second one ends the process at once.
 	ctx, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
@@ -69,19 +80,24 @@ func serve(ctx context.Context, args []string, out io.Writer) error {
 	return c.run(ctx, stop, out)
 }
 
-func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) error {
+func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err error) {
 	shelf, err := c.shelf()
 	if err != nil {
 		return err
 	}
-	if c.data != "" {
-		if err := os.MkdirAll(c.data, 0o700); err != nil {
-			return fmt.Errorf("the data folder cannot be made: %w", err)
-		}
+	store, err := c.openStore(ctx)
+	if err != nil {
+		return err
+	}
+	// After the server, so that what is under way is still kept.
+	defer func() { err = errors.Join(err, store.Close()) }()
+	desk, err := attempt.NewDesk(ctx, store, version())
+	if err != nil {
+		return storeError(err)
 	}
 	server := &web.Server{
 		Shelf:   shelf,
-		Marker:  &marker{},
+		Desk:    desk,
 		Origins: c.origins,
 		Gallery: c.gallery,
 		Log:     slog.New(slog.NewTextHandler(os.Stderr, nil)),
@@ -99,6 +115,40 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) error
 	drained, cancel := context.WithTimeout(context.Background(), drainWait)
 	defer cancel()
 	return server.Close(drained)
+}
+
+// openStore opens the store that the flags name.
+func (c *serveConfig) openStore(ctx context.Context) (record.Store, error) {
+	name := c.store
+	if name == "" {
+		if err := makeFolder(c.data); err != nil {
+			return nil, err
+		}
+		name = sqlite.FileIn(c.data)
+	}
+	store, err := open.Store(ctx, name)
+	if err != nil {
+		return nil, storeError(err)
+	}
+	return store, nil
+}
+
+func storeError(err error) error {
+	return fmt.Errorf("learners' work cannot be kept, so the server does not start: %w", err)
+}
+
+// version names the build, for the record of each attempt.
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return "unknown"
+	}
+	for _, s := range info.Settings {
+		if s.Key == "vcs.revision" {
+			return info.Main.Version + " " + s.Value
+		}
+	}
+	return info.Main.Version
 }
 
 // shelf loads the lessons. What is wrong in them does not keep a server from

@@ -54,7 +54,7 @@ func TestServeRefuses(t *testing.T) {
 		args []string
 		want string
 	}{
-		{"a busy port", []string{"--listen", taken.Addr().String()}, "in use"},
+		{"a busy port", []string{"--listen", taken.Addr().String(), "--data", t.TempDir()}, "in use"},
 		{"a folder that is not there", []string{"--listen", "127.0.0.1:0", "--lessons", "/nowhere/at/all"}, "cannot be read"},
 		{"a file as a folder", []string{"--listen", "127.0.0.1:0", "--lessons", "serve_test.go"}, "not a folder"},
 		{"an origin with a path", []string{"--origin", "https://twist.example/path"}, "an origin is"},

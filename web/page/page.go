@@ -12,7 +12,10 @@ import (
 //go:embed templates/*.html
 var files embed.FS
 
-var templates = template.Must(template.ParseFS(files, "templates/*.html"))
+var templates = template.Must(template.New("").Funcs(template.FuncMap{
+	"pair": func(a, b any) any { return struct{ A, B any }{a, b} }, // of a template that needs two views
+	"inc":  func(i int) int { return i + 1 },
+}).ParseFS(files, "templates/*.html"))
 
 // Assets are the addresses of the static files that every page names.
 type Assets struct {
@@ -62,28 +65,6 @@ type Heading struct{ ID, Text string }
 type Problem struct {
 	Frame
 	Heading, Detail string
-}
-
-// An Exercise is one exercise in a lesson.
-type Exercise struct {
-	ID       string
-	Title    string
-	Question template.HTML
-	Action   string // where answers go
-	Parts    []Part
-}
-
-// A Part is one thing an exercise asks for.
-type Part struct {
-	Name, Label string
-	Answer      string // what the learner typed last
-	Said        *Said  // what marking said of it; nil before the first answer
-}
-
-// Said is what marking said: the verdict as a word for scripts and styles, the
-// same for people, and the sentence with the next step.
-type Said struct {
-	Verdict, Word, Message string
 }
 
 // Render executes the template of a view.

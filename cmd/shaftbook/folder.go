@@ -1,0 +1,44 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"runtime"
+)
+
+// defaultFolder is where a server that was told nothing keeps learners' work:
+// the place for data of programs in the user's own folder.
+func defaultFolder() (string, error) {
+	if runtime.GOOS == "windows" {
+		if local := os.Getenv("LocalAppData"); local != "" {
+			return filepath.Join(local, "shaftbook"), nil
+		}
+	}
+	if runtime.GOOS == "windows" || runtime.GOOS == "darwin" || runtime.GOOS == "ios" {
+		folder, err := os.UserConfigDir() // there, data and settings share a place
+		return filepath.Join(folder, "shaftbook"), noFolder(err)
+	}
+	// XDG Base Directory Specification 0.8: a relative path is to be ignored.
+	if data := os.Getenv("XDG_DATA_HOME"); filepath.IsAbs(data) {
+		return filepath.Join(data, "shaftbook"), nil
+	}
+	home, err := os.UserHomeDir()
+	return filepath.Join(home, ".local", "share", "shaftbook"), noFolder(err)
+}
+
+func noFolder(err error) error {
+	if err == nil {
+		return nil
+	}
+	return errors.Join(errors.New("there is no folder to keep learners' work in: say one with --data"), err)
+}
+
+// makeFolder makes a data folder that only its owner can look into.
+func makeFolder(folder string) error {
+	if err := os.MkdirAll(folder, 0o700); err != nil {
+		return fmt.Errorf("the data folder cannot be made: %w", err)
+	}
+	return nil
+}

@@ -1,0 +1,199 @@
+package attempt
+
+import (
+	"context"
+	"encoding/json"
+	"strings"
+	"unicode/utf8"
+
+	"shaftbook/exercises"
+	"shaftbook/exercises/record"
+)
+
+// A Submission is what a form hands in.
+type Submission struct {
+	Place
+	Sheet string // as the page had it
+	ID    string // made for this answer, the same when it is sent again
+	Part  string
+	Text  string
+}
+
+// Submit marks an answer and keeps it. When it returns without error the
+// attempt is durable. A submission that comes again returns the attempt it was
+// kept as. The error is a *Refusal, an error of the store, an *Unset, or ctx's.
+func (d *Desk) Submit(ctx context.Context, s Submission) (record.Attempt, error) {
+	s.Text = strings.TrimSpace(s.Text)
+	if err := d.acceptable(s); err != nil {
+		return record.Attempt{}, err
+	}
+	known, err := d.standing(ctx, s.Place)
+	if err != nil {
+		return record.Attempt{}, err
+	}
+	for _, a := range known.attempts {
+		if a.Submission == s.ID {
+			return repeated(a, s)
+		}
+	}
+	if err := d.mayWork(ctx, s.Place, &known); err != nil {
+		return record.Attempt{}, err
+	}
+	var a record.Attempt
+	var tries int
+	err = d.on(ctx, s.Place, func(v *exercises.Variant) error {
+		tries = v.Exercise.Attempts
+		a, err = d.mark(ctx, v, s, &known)
+		return err
+	})
+	if err != nil {
+		return record.Attempt{}, err
+	}
+	a, _, err = d.store.Submit(ctx, a, tries)
+	return a, err
+}
+
+// acceptable refuses what cannot have come from a page made for this learner.
+func (d *Desk) acceptable(s Submission) error {
+	switch {
+	case s.Learner == "" || s.Sheet != d.Sheet(s.Learner):
+		return errStranger
+	case !isID(s.ID):
+		return errNoName
+	case utf8.RuneCountInString(s.Text) > exercises.MaxAnswer:
+		return errTooLong
+	}
+	return nil
+}
+
+func isID(s string) bool {
+	return len(s) >= 16 && len(s) <= 64 && !strings.ContainsFunc(s, func(c rune) bool {
+		return (c < '0' || c > '9') && (c < 'a' || c > 'z') && (c < 'A' || c > 'Z') && c != '-'
+	})
+}
+
+func repeated(a record.Attempt, s Submission) (record.Attempt, error) {
+	if a.Place != s.at(a.Part) || a.Part != s.Part || a.Answer != s.Text {
+		return record.Attempt{}, record.ErrReused
+	}
+	return a, nil
+}
+
+// mark judges an answer that may be handed in now.
+func (d *Desk) mark(ctx context.Context, v *exercises.Variant, s Submission, known *standing) (record.Attempt, error) {
+	ask, err := v.Ask(s.Part)
+	if err != nil {
+		return record.Attempt{}, errNoName
+	}
+	switch st := known.part(s.Place, ask.Name); {
+	case st.right:
+		return record.Attempt{}, errDone
+	case st.done(v.Exercise.Attempts):
+		return record.Attempt{}, record.ErrNoTries
+	}
+	now := d.now()
+	if wait, ok := d.marks.take(s.Learner, now); !ok {
+		return record.Attempt{}, tooFast(wait)
+	}
+	verdict, err := v.Mark(ctx, ask.Name, s.Text)
+	if err != nil {
+		return record.Attempt{}, err
+	}
+	numbers, err := json.Marshal(numbersOf(v))
+	if err != nil {
+		return record.Attempt{}, err
+	}
+	return record.Attempt{
+		Submission: s.ID, Place: s.at(ask.Name), Answer: s.Text,
+		Verdict: string(verdict.Kind), Slip: strings.Join(verdict.Slips, " "), Message: verdict.Message,
+		Points: verdict.Points, Free: !verdict.Kind.IsTry(),
+		Variant: numbers, Program: d.program, At: now,
+	}, nil
+}
+
+// numbers is a variant as it is kept with an attempt.
+type numbers struct {
+	Structure string            `json:"structure,omitempty"`
+	Given     []exercises.Value `json:"given"`
+}
+
+func numbersOf(v *exercises.Variant) numbers { return numbers{v.Structure.Name, v.Given} }
+
+// Commit keeps a prediction. The error is as for Submit; a guess that cannot be
+// read is a *Refusal.
+func (d *Desk) Commit(ctx context.Context, s Submission) error {
+	if err := d.acceptable(s); err != nil {
+		return err
+	}
+	known, err := d.standing(ctx, s.Place)
+	if err != nil {
+		return err
+	}
+	if known.guess(s.Place, s.Part) != nil {
+		return nil // the first one stands, and the page shows it
+	}
+	if err := d.mayWork(ctx, s.Place, &known); err != nil {
+		return err
+	}
+	var judged exercises.Prediction
+	err = d.on(ctx, s.Place, func(v *exercises.Variant) error {
+		if !hasGuess(v, s.Part) {
+			return errNoName
+		}
+		var ok bool
+		judged, ok, err = v.Predict(ctx, s.Part, s.Text)
+		if err == nil && !ok {
+			return &Refusal{Reason: "unreadable", Words: judged.Message}
+		}
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	kind := record.PredictionKind(judged.Guess)
+	if kind != record.More && kind != record.Less && kind != record.Same {
+		kind = record.Bracket
+	}
+	_, _, err = d.store.Commit(ctx, record.Prediction{
+		Submission: s.ID, Place: s.at(s.Part), Kind: kind, Text: s.Text, Low: judged.Low, High: judged.High, At: d.now(),
+	})
+	if err == record.ErrCommitted {
+		return nil
+	}
+	return err
+}
+
+func hasGuess(v *exercises.Variant, name string) bool {
+	for _, q := range v.Structure.Predicts {
+		if q.Name == name {
+			return true
+		}
+	}
+	return false
+}
+
+// Reveal keeps that a hint was asked for, from when on it is shown.
+func (d *Desk) Reveal(ctx context.Context, s Submission, level int) error {
+	if s.Learner == "" || s.Sheet != d.Sheet(s.Learner) {
+		return errStranger
+	}
+	known, err := d.standing(ctx, s.Place)
+	if err != nil {
+		return err
+	}
+	if err := d.mayWork(ctx, s.Place, &known); err != nil {
+		return err
+	}
+	var name string
+	if err := d.on(ctx, s.Place, func(v *exercises.Variant) error {
+		a, err := v.Ask(s.Part)
+		if err != nil || level < 1 || level > min(len(a.Hints), known.hintsAt(s.Place, a.Name)+1) {
+			return errNoName
+		}
+		name = a.Name
+		return nil
+	}); err != nil {
+		return err
+	}
+	return d.store.Reveal(ctx, record.Hint{Place: s.at(name), Level: level, At: d.now()})
+}

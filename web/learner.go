@@ -1,0 +1,60 @@
+package web
+
+import (
+	"crypto/rand"
+	"net/http"
+	"net/url"
+	"strings"
+	"time"
+)
+
+const (
+	learnerCookie = "shaftbook_learner"
+	learnerFor    = 400 * 24 * time.Hour // the longest that browsers keep a cookie
+)
+
+// learner returns who is asking: a random name in a cookie, with no account
+// behind it. It is empty where the browser has none.
+func learner(r *http.Request) string {
+	c, err := r.Cookie(learnerCookie)
+	if err != nil || !isLearner(c.Value) {
+		return ""
+	}
+	return c.Value
+}
+
+// isLearner tells names that this server makes from anything else.
+func isLearner(s string) bool {
+	return len(s) == 26 && !strings.ContainsFunc(s, func(c rune) bool {
+		return (c < 'A' || c > 'Z') && (c < '2' || c > '7')
+	})
+}
+
+// knownLearner is learner for someone who is about to have something kept. A
+// browser without a name gets one; a name is kept for as long again.
+func (s *Server) knownLearner(w http.ResponseWriter, r *http.Request) string {
+	name := learner(r)
+	if name == "" {
+		name = rand.Text()
+	}
+	http.SetCookie(w, &http.Cookie{
+		Name: learnerCookie, Value: name, Path: "/", MaxAge: int(learnerFor / time.Second),
+		HttpOnly: true, SameSite: http.SameSiteLaxMode, Secure: s.isSecure(r),
+	})
+	return name
+}
+
+// isSecure reports whether the reader's own connection is encrypted: here, or
+// by a proxy under one of the origins that the server was told of. A header of
+// the request is not asked, since anybody can send one.
+func (s *Server) isSecure(r *http.Request) bool {
+	if r.TLS != nil {
+		return true
+	}
+	for _, o := range s.Origins {
+		if u, err := url.Parse(o); err == nil && u.Scheme == "https" && strings.EqualFold(u.Host, r.Host) {
+			return true
+		}
+	}
+	return false
+}

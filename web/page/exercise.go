@@ -1,0 +1,78 @@
+package page
+
+import "html/template"
+
+// An Exercise is one exercise as one learner meets it now: with their numbers,
+// what they have answered, and what is still open.
+type Exercise struct {
+	ID       string
+	Title    string
+	Action   string // where answers go
+	Sheet    string // by which the server knows whose numbers these are
+	Series   int    // 0 for the graded numbers
+	Practice string // says that these numbers are for practice; empty for the graded ones
+	Question template.HTML
+	Guesses  []Guess
+	Parts    []Part
+	Score    string // "2 of 3 points"; empty where there is nothing to say yet
+	Again    string // address with new numbers; empty until this series is done
+	Graded   string // address of the graded numbers; empty on them
+	Notice   string // what cannot be shown or done just now
+}
+
+// A Part is one thing an exercise asks for.
+type Part struct {
+	Name, Label string
+	LabelHTML   template.HTML
+	Help        string
+	Options     []Option // of a pick
+	Points      string   // "2 points"
+	Tries       string   // "2 of 3 tries left"
+	Open        bool     // whether an answer is still taken
+	Submission  string   // identifier of the next answer
+	Answer      string   // what stands in the field
+	Check       *Check
+	Trouble     string // why the last answer was not taken
+	Said        *Said  // the newest verdict; nil before the first answer
+	Earlier     []Said // older ones, newest first
+	Hints       []template.HTML
+	NextHint    int           // level of the hint to be asked for; 0 if there is none
+	HintLabel   string        // "A hint (1 of 3)"
+	Solution    template.HTML // after the last try
+}
+
+// An Option is one sentence to pick.
+type Option struct {
+	Name   string
+	Text   template.HTML
+	Picked bool
+}
+
+// Said is what marking said: the verdict as a word for scripts and styles, the
+// same for people, and the sentence with the next step.
+type Said struct {
+	Verdict, Word, Message string
+	Number                 int    // of the attempt
+	Answer                 string // as it was handed in
+	Points                 string // "1 point"; empty where none were given
+}
+
+// A Check says how an answer is read, before it is marked.
+type Check struct {
+	OK      bool
+	Formula template.HTML
+	Words   string
+}
+
+// A Guess asks for a prediction.
+type Guess struct {
+	Name       string
+	Label      template.HTML
+	Bracket    bool // else more, less or same
+	Submission string
+	Low, High  string // what stands in the fields of a bracket
+	Trouble    string
+	Committed  string // the guess that stands; empty before
+	Result     string // what came out; empty while it is held back
+	Message    string
+}
