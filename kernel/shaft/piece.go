@@ -89,13 +89,11 @@ func (p *piece) slice(x float64) (slice, error) {
 // stress T·G·r/(G·J) at its own rim: Gere, Mechanics of Materials, 3.8.
 func (p *piece) round(outer, bore float64) slice {
 	s := slice{outer: outer, bore: bore, depth: outer, j: polarMoment(outer, bore)}
-	rim := p.G * outer / 2
 	s.gj = p.G * s.j
 	if c := p.Core; c != nil {
 		s.gj = p.G*polarMoment(outer, c.Diameter) + c.G*polarMoment(c.Diameter, 0)
-		rim = max(rim, c.G*c.Diameter/2)
 	}
-	s.tau = rim / s.gj
+	s.tau = p.rim(outer, bore) / s.gj
 	return s
 }
 
@@ -129,18 +127,37 @@ func (p *piece) diametersTo(outer, bore, x []float64) error {
 
 // compliance writes 1/(G·J) at each of at most 15 local x to dst.
 func (p *piece) compliance(dst, x []float64) error {
-	if p.measured != nil || p.Outer.Func != nil || p.Bore != nil && p.Bore.Func != nil {
+	if !p.isStraight() {
 		return p.sampledCompliance(dst, x)
 	}
-	length := p.end - p.start
 	for i, v := range x {
-		bore := 0.0
-		if p.Bore != nil {
-			bore = lerp(p.Bore.Start, p.Bore.End, v, length)
-		}
-		dst[i] = 1 / p.round(lerp(p.Outer.Start, p.Outer.End, v, length), bore).gj
+		dst[i] = 1 / p.round(p.straight(v)).gj
 	}
 	return nil
+}
+
+// isStraight reports whether the diameters of a round piece are linear in x.
+func (p *piece) isStraight() bool {
+	return p.measured == nil && p.Outer.Func == nil && (p.Bore == nil || p.Bore.Func == nil)
+}
+
+// straight returns the diameters of a straight piece at the local x.
+func (p *piece) straight(x float64) (outer, bore float64) {
+	length := p.end - p.start
+	if p.Bore != nil {
+		bore = lerp(p.Bore.Start, p.Bore.End, x, length)
+	}
+	return lerp(p.Outer.Start, p.Outer.End, x, length), bore
+}
+
+// rim returns the stiffest G·r of a round section: the greatest stress is that
+// times the twist per length.
+func (p *piece) rim(outer, _ float64) float64 {
+	rim := p.G * outer / 2
+	if c := p.Core; c != nil {
+		rim = max(rim, c.G*c.Diameter/2)
+	}
+	return rim
 }
 
 // sampledCompliance is compliance by the block that a Func needs.

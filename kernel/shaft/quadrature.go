@@ -103,8 +103,8 @@ type panel struct {
 // error of f, or with a stuckError if maxPanels do not suffice.
 func panels(a, b float64, f func(dst, x []float64) error) ([]panel, error) {
 	type stretch struct{ a, b float64 }
-	var list []panel
-	stack := []stretch{{a, b}}
+	list := make([]panel, 0, 1) // most stretches need one
+	stack := append(make([]stretch, 0, 8), stretch{a, b})
 	whole, done := 0.0, 0.0
 	for len(stack) > 0 {
 		top := stack[len(stack)-1]

@@ -121,12 +121,19 @@ func quadraticRoots(a, b, c float64) [2]float64 {
 // cell.
 func (s *Shaft) sampledPeak(c *cell) (peak, error) {
 	p := &s.pieces[c.piece]
-	var nodes [15]float64
-	kronrodNodes(&nodes, c.a-p.start, c.b-p.start)
 	var x, stress [17]float64
-	x[0], x[16] = c.a-p.start, c.b-p.start
-	copy(x[1:], nodes[:])
-	if err := s.stressTo(c, stress[:], x[:]); err != nil {
+	from, to := c.a-p.start, c.b-p.start
+	x[0], x[16] = from, to
+	kronrodNodes((*[15]float64)(x[1:16]), from, to)
+	if p.isStraight() {
+		// The compliance at the nodes is known, and τ/T = rim·1/(G·J).
+		for i, f := range c.f {
+			stress[i+1] = math.Abs(c.torqueAt(p.start+x[i+1])) * p.rim(p.straight(x[i+1])) * f
+		}
+		for _, i := range [...]int{0, 16} {
+			stress[i] = math.Abs(c.torqueAt(p.start+x[i])) * p.round(p.straight(x[i])).tau
+		}
+	} else if err := s.stressTo(c, stress[:], x[:]); err != nil {
 		return peak{}, err
 	}
 	best := 0
