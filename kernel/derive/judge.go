@@ -271,6 +271,7 @@ func (j *judge) compare(v *Verdict, a, b *statement, step *notation.DeriveStep) 
 			v.Why, v.Slip = v.Why+"; "+words, slip
 		}
 		v.Factor = nil // a factor with a dimension is no number
+		j.exemplify(v, a, b)
 		return
 	}
 	equal, decided, how := j.exactly(a, b, step)
@@ -287,6 +288,23 @@ func (j *judge) compare(v *Verdict, a, b *statement, step *notation.DeriveStep) 
 	j.numerically(v, a, b, step, decided && !equal)
 	if v.Kind == Follows {
 		j.checkSubstitution(v, a, b, step)
+	}
+}
+
+// exemplify gives a readable point as the counterexample of lines of different
+// dimensions.
+func (j *judge) exemplify(v *Verdict, a, b *statement) {
+	m := j.points()
+	for i := range minorPoints {
+		s := m.site(readable, i)
+		if s == nil {
+			return
+		}
+		if pr, err1, err2 := j.atSite(s, a, b); err1 == nil && err2 == nil {
+			v.Counterexample = m.named(s.point, usedNames(a.full, b.full))
+			v.Above, v.Claimed = j.show(pr.above, a), j.show(pr.claim, b)
+			return
+		}
 	}
 }
 

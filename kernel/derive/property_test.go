@@ -192,7 +192,7 @@ func TestConfusionMatrix(t *testing.T) {
 		t.Run(fmt.Sprintf("functions=%v", functions), func(t *testing.T) {
 			r := rand.New(rand.NewPCG(6, 2026))
 			seen := confusion{}
-			count := 150
+			count := 90
 			for range count {
 				above := grow(r, 3, functions)
 				valid := above

@@ -47,8 +47,8 @@ func legendre(x *big.Float) (p, slope *big.Float) {
 // maxDepth bounds how often an interval is halved, maxPanels how many there
 // may be.
 const (
-	maxDepth  = 40
-	maxPanels = 160
+	maxDepth  = 14
+	maxPanels = 80
 )
 
 // Integrate returns ∫ f dx from a to b by Gauss–Legendre rules of 32 nodes on
@@ -76,11 +76,17 @@ func Integrate(f Func, a, b Value) (Value, error) {
 	if err != nil {
 		return Value{}, err
 	}
-	if size := math.Abs(sum.Float64()); q.err > size/1000 && q.err > q.scale/1000 {
-		return Value{}, ErrConverge
-	}
 	sum.rad += q.err
 	sum.est = true
+	if q.err > q.scale*1e-30 {
+		// The halving was cut short, most likely by an end.
+		if other, err := doubleExponential(f, a, b); err == nil && other.rad < sum.rad {
+			sum = other
+		}
+	}
+	if sum.rad > q.scale/1000 {
+		return Value{}, ErrConverge
+	}
 	return sum, nil
 }
 

@@ -23,5 +23,9 @@ for a in (0.02, 0.3, 2.0, 9.0):
     show("integral exp(-x^2)", a, quad(lambda x: m.exp(-x * x), linspace(0, mpf(a), 9)))
     show("integral 1/(1+x^2)", a, m.atan(mpf(a)))
     show("root x^3+x-a", a, m.findroot(lambda x: x ** 3 + x - mpf(a), 0.5))
+for a in (0.02, 2.0):
+    show("integral 1/sqrt(x)", a, 2 * m.sqrt(mpf(a)))
+    show("integral sqrt(a^2-x^2)", a, m.pi * mpf(a) ** 2 / 4)
+    show("integral ln(x)", a, mpf(a) * (m.log(mpf(a)) - 1))
 show("limit (1+1/n)^n", 0, m.e)
 show("pi", 0, m.pi)
