@@ -86,10 +86,9 @@ func (b *tab) barriers() []string {
 
 func TestNoPageHasABarrier(t *testing.T) {
 	s := serve(t, 0)
-	b := newTab(t, 1280, 900)
 	for _, p := range pages {
 		t.Run(p.name, func(t *testing.T) {
-			b := &tab{t: t, ctx: b.ctx}
+			b := newTab(t, 1280, 900)
 			b.open(s.URL() + p.path)
 			b.until("document.readyState === 'complete' && document.fonts.status === 'loaded'")
 			if p.prepare != nil {
@@ -108,7 +107,6 @@ func TestNoPageHasABarrier(t *testing.T) {
 			b.clean()
 		})
 	}
-	b.clean()
 }
 
 // pages are all kinds of pages, and the states in which a page shows more.
@@ -117,6 +115,11 @@ var pages = []struct {
 	prepare    func(b *tab)
 }{
 	{"shelf", "", nil},
+	{"what was found", "?q=taper", nil},
+	{"the keys", "", func(b *tab) {
+		eval[bool](b, "document.querySelector('.js-keys-open').click() || true")
+		b.until("document.querySelector('dialog.js-keys').open")
+	}},
 	{"a page that is not there", "lesson/none", nil},
 	{"lesson", "lesson/quill", (*tab).live},
 	{"lesson with everything open", "lesson/quill", func(b *tab) {

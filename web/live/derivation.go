@@ -31,7 +31,7 @@ type judgedMessage struct {
 	Type     string      `json:"type"`
 	Revision int64       `json:"revision"`
 	Cell     string      `json:"cell"`
-	Rows     []string    `json:"rows"`
+	Lines    []string    `json:"lines"`
 	Summary  string      `json:"summary"`
 	Fields   string      `json:"fields"`
 	Run      string      `json:"run"`
@@ -133,12 +133,12 @@ func (s *session) judgeOne(ctx context.Context, m *judgeMessage) (err error) {
 	}
 	out := judgedMessage{
 		Type: "judged", Revision: m.Revision, Cell: m.Cell,
-		Rows: make([]string, len(seen.Rows)), Marks: seen.Marks,
+		Lines: make([]string, len(seen.Rows)), Marks: seen.Marks,
 		Summary: string(seen.Summary), Fields: string(seen.Fields), Run: string(seen.Run),
 		Plain: seen.Plain, TeX: seen.TeX, Spoken: seen.Spoken,
 	}
 	for i, row := range seen.Rows {
-		out.Rows[i] = string(row)
+		out.Lines[i] = string(row)
 	}
 	if out.Marks == nil {
 		out.Marks = []page.Mark{}

@@ -231,8 +231,8 @@ export class Derivation {
     if (this.timer || this.book.live.isAhead(`judge ${this.id}`, message.revision)) return;
     this.waits = false;
     this.marks = message.marks;
-    message.rows.forEach((html, i) => this.row(i, html));
-    while (this.rows.children.length > message.rows.length) this.rows.lastElementChild?.remove();
+    message.lines.forEach((html, i) => this.row(i, html));
+    while (this.rows.children.length > message.lines.length) this.rows.lastElementChild?.remove();
     swap(part(this.root, ".js-summary"), message.summary);
     swap(part(this.root, ".js-run"), message.run);
     this.fields(message.fields);

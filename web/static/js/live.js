@@ -17,7 +17,7 @@ const policyWait = 30000; // after the server closed for breaking its rules
  * @typedef {{type: "done", revision: number, stopped: boolean}} DoneMessage
  * @typedef {{type: "opened", revision: number, lesson: string, limits: {text: number}}} OpenedMessage
  * @typedef {{type: "problem", revision: number, problem: {type: string, title: string, detail: string}}} ProblemMessage
- * @typedef {{type: "judged", revision: number, cell: string, rows: string[], summary: string, fields: string, run: string, plain: string, tex: string, spoken: string, marks: Mark[]}} JudgedMessage
+ * @typedef {{type: "judged", revision: number, cell: string, lines: string[], summary: string, fields: string, run: string, plain: string, tex: string, spoken: string, marks: Mark[]}} JudgedMessage
  * @typedef {RowMessage|JudgedMessage|CellMessage|ProgressMessage|DoneMessage|OpenedMessage|ProblemMessage} Message
  */
 
