@@ -1,6 +1,7 @@
 package derive
 
 import (
+	"strconv"
 	"strings"
 
 	"shaftbook/kernel/check"
@@ -115,7 +116,7 @@ func (j *judge) accumulates(line *notation.DeriveDefine, s *statement) bool {
 	v := Verdict{Span: line.Span(), Line: line.Span().Position().Line, Step: j.step}
 	j.compare(&v, differential, &statement{expr: claimed, full: full, part: j.scope.apply(claimed), typ: s.typ, line: v.Line}, nil)
 	if v.Kind == Follows {
-		v.Why = "the integrand is that of the differential statement in line " + formatCount(differential.line)
+		v.Why = "the integrand is that of the differential statement in line " + strconv.Itoa(differential.line)
 	}
 	j.verdicts = append(j.verdicts, v)
 	return true

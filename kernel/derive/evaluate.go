@@ -5,7 +5,6 @@ import (
 	"errors"
 	"math"
 	"math/big"
-	"strconv"
 	"strings"
 
 	"shaftbook/kernel/notation"
@@ -27,7 +26,6 @@ type evaluator struct {
 	ctx      context.Context
 	literals map[notation.Expr]precise.Value
 	left     int // nodes that may still be visited in this step
-	limits   bool
 }
 
 func newEvaluator(ctx context.Context) *evaluator {
@@ -317,5 +315,3 @@ func describe(err error) string {
 	}
 	return strings.TrimSuffix(err.Error(), ".")
 }
-
-func formatCount(n int) string { return strconv.Itoa(n) }

@@ -80,7 +80,6 @@ func series(kind notation.BindKind, f precise.Func, from, to precise.Value) (pre
 // limit extrapolates: towards ∞ in 1/x, through whole numbers; towards a
 // finite value from above, and from below where that has no value.
 func (v *evaluator) limit(e *notation.Bind, p point, f precise.Func) (precise.Value, error) {
-	v.limits = true
 	if end, ok := e.From.(*notation.Infinity); ok {
 		sign := int64(1)
 		if end.Sign < 0 {

@@ -39,17 +39,14 @@ func (j *judge) atSite(s *site, a, b *statement) (v pair, errAbove, errClaim err
 }
 
 type outcome struct {
-	value  precise.Value
-	err    error
-	limits bool
+	value precise.Value
+	err   error
 }
 
 func (j *judge) remembered(s *site, l *statement) (precise.Value, error) {
 	found, known := l.found[s]
 	if !known {
-		j.eval.limits = false
 		found.value, found.err = j.eval.value(l.full, s.point)
-		found.limits = j.eval.limits
 		if found.err != errBudget && j.ctx.Err() == nil {
 			if l.found == nil {
 				l.found = map[*site]outcome{}
@@ -57,7 +54,6 @@ func (j *judge) remembered(s *site, l *statement) (precise.Value, error) {
 			l.found[s] = found
 		}
 	}
-	j.eval.limits = found.limits
 	return found.value, found.err
 }
 

@@ -2,6 +2,7 @@ package derive
 
 import (
 	"maps"
+	"strconv"
 
 	"shaftbook/kernel/algebra"
 	"shaftbook/kernel/notation"
@@ -52,7 +53,7 @@ func (j *judge) riemann(v *Verdict, a, b *statement) bool {
 		return false
 	}
 	v.Kind = Follows
-	v.Why = "the terms of the sum are those of this integral in the limit, to 20 digits at " + formatCount(agree) + " places"
+	v.Why = "the terms of the sum are those of this integral in the limit, to 20 digits at " + strconv.Itoa(agree) + " places"
 	return true
 }
 

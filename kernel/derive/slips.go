@@ -96,9 +96,6 @@ func (j *judge) integralSlips(list []mistaken, e notation.Expr) []mistaken {
 	return list
 }
 
-// MeanValue is the slip of taking an integrand at one place for all.
-const MeanValue Slip = "mean-value"
-
 // slopeText names the slope of the first inner function that has one.
 func slopeText(f notation.Expr, x string) string {
 	for _, p := range linearParts(f, x) {

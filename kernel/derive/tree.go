@@ -169,17 +169,6 @@ func put(e notation.Expr, ident string, by notation.Expr) notation.Expr {
 	return algebra.Substitute(e, ident, at(by).paren(by))
 }
 
-// isZero reports whether e is a literal 0, with or without a unit.
-func isZero(e notation.Expr) bool {
-	switch e := notation.Unparen(e).(type) {
-	case *notation.Number:
-		return e.Value == 0
-	case *notation.Quantity:
-		return e.Number.Value == 0
-	}
-	return false
-}
-
 func (m maker) call(fun string, args ...notation.Expr) notation.Expr {
 	node := &notation.Call{Fun: m.name(fun), Args: args}
 	node.At = m.at

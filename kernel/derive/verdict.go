@@ -44,6 +44,7 @@ const (
 	SpecialCase   Slip = "special-case" // holds only in a special case
 	WrongAngle    Slip = "angle-unit"   // degrees and radians
 	Rounded       Slip = "rounded"      // a number was rounded
+	MeanValue     Slip = "mean-value"   // an integrand taken at one place for the whole range
 	Powers        Slip = "split-power"  // (a − b)ⁿ taken for aⁿ − bⁿ, or the reverse
 	Dimensions    Slip = "dimension"
 )

@@ -1,0 +1,85 @@
+package derive
+
+import (
+	"fmt"
+	"math"
+
+	"shaftbook/kernel/precise"
+)
+
+// specialCase finds what would have to be so for the step to hold: two names
+// equal, or else a name 1 or 0.
+func (j *judge) specialCase(a, b *statement) (string, Slip) {
+	used := usedNames(a.full, b.full)
+	var vars []*variable
+	for _, v := range j.scope.vars {
+		if used[v.name.Ident] {
+			vars = append(vars, v)
+		}
+	}
+	for i, x := range vars {
+		for _, y := range vars[i+1:] {
+			if x.dim != y.dim || x.whole != y.whole {
+				continue
+			}
+			first, second := x.name.Ident, y.name.Ident
+			if j.holdsIf(a, b, func(p point) { p[second] = p[first] }) || j.holdsNearly(a, b, first, second) {
+				return fmt.Sprintf("it holds only if %s = %s", first, second), SpecialCase
+			}
+		}
+	}
+	for _, n := range []int64{1, 0} {
+		for _, x := range vars {
+			if (n == 0 || x.dim.IsNumber()) && j.holdsIf(a, b, func(p point) { p[x.name.Ident] = precise.Int(n) }) {
+				return fmt.Sprintf("it holds only if %s = %d", x.name.Ident, n), SpecialCase
+			}
+		}
+	}
+	return "", NoSlip
+}
+
+func (j *judge) holdsIf(a, b *statement, force func(point)) bool {
+	agree := 0
+	for range 3 {
+		p, ok := j.points().draw(readable)
+		if !ok {
+			return false
+		}
+		force(p)
+		v, err1, err2 := j.at(p, a, b)
+		if err1 != nil || err2 != nil || v.above.IsZero() && v.claim.IsZero() {
+			return false
+		}
+		if precise.Compare(v.above, v.claim, 14, 0) != precise.Agrees {
+			return false
+		}
+		agree++
+	}
+	return agree > 0
+}
+
+// holdsNearly is for lines that have no value where two names are equal: the
+// two lines must come together as the names do.
+func (j *judge) holdsNearly(a, b *statement, x, y string) bool {
+	for range 2 {
+		p, ok := j.points().draw(readable)
+		if !ok {
+			return false
+		}
+		for _, gap := range []float64{1e-3, 1e-6} {
+			beside, err := precise.Float(p[x].Float64() * (1 + gap))
+			if err != nil {
+				return false
+			}
+			p[y] = beside
+			v, err1, err2 := j.at(p, a, b)
+			if err1 != nil || err2 != nil || v.above.Sign() == 0 {
+				return false
+			}
+			if math.Abs(v.claim.Float64()/v.above.Float64()-1) > 30*gap {
+				return false
+			}
+		}
+	}
+	return true
+}
