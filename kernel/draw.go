@@ -39,9 +39,7 @@ func (e *evaluation) draw(n *notation.Draw) {
 	if d.Finding == "" {
 		d.Finding = e.shaftFinding(value.s)
 	}
-	e.r.Figure = d
-	e.r.Text = "drawing"
-	e.tryFigure(n.Span())
+	e.setFigure(d, "drawing", n.Span())
 }
 
 // drawShaft fills outline, holds and loads.

@@ -41,13 +41,12 @@ func (e *evaluation) plot(n *notation.Plot) {
 		p.Curves = append(p.Curves, curves(s, shown, yUnit.Factor, e.it.info.Whole)...)
 	}
 	p.Heading = heading(n)
-	p.Finding = reading{p.X.Label, xUnit, yUnit, n.LogX && n.LogY}.finding(xs, all)
 	if len(all) == 1 && !all[0].isBracket() {
 		p.Y.Label = p.Curves[0].Label
 	}
-	e.r.Figure = p
-	e.r.Text = counted(len(p.Curves), "curve")
-	e.tryFigure(n.Span())
+	if e.setFigure(p, counted(len(p.Curves), "curve"), n.Span()) {
+		p.Finding = reading{p.X.Label, xUnit, yUnit, n.LogX && n.LogY}.finding(xs, all)
+	}
 }
 
 // curveUnit is the unit of the upward axis: the first one written, else the
@@ -83,18 +82,19 @@ func scaledBy(xs []float64, factor float64) []float64 {
 	return out
 }
 
-// tryFigure makes sure that the figure can be drawn, so that trouble stands at
-// its statement and not in a broken picture.
-func (e *evaluation) tryFigure(at source.Span) {
-	err := e.r.Figure.Check()
+// setFigure gives the result its figure, if that can be drawn: so trouble stands
+// at its statement and not in a broken picture.
+func (e *evaluation) setFigure(p figure.Picture, text string, at source.Span) bool {
+	err := p.Check()
 	if err == nil {
-		return
+		e.r.Figure, e.r.Text = p, text
+		return true
 	}
-	e.r.Figure = nil
 	d := e.fail(at, CodeFigure, "the figure cannot be drawn: %s", err)
 	var problem *figure.Error
 	if errors.As(err, &problem) {
 		d.Message = "the figure cannot be drawn: " + problem.Part + " " + problem.Reason
 		d.Repair = problem.Repair
 	}
+	return false
 }

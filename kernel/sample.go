@@ -27,6 +27,13 @@ func (e *evaluation) samples(r *notation.Range, isTable bool) ([]float64, bool) 
 		}
 	}
 	isCount := e.it.info.Whole || e.it.info.Over.Dim.IsNumber() && whole(from) && whole(to)
+	if from == to && !isTable {
+		if isCount {
+			return []float64{from}, true // a slider may leave one point
+		}
+		e.fail(r.Span(), CodeRange, "the range is empty: both ends are the same").Repair = "let it go from a smaller to a larger value"
+		return nil, false
+	}
 	switch {
 	case r.Ratio:
 		return e.byRatio(r, from, to, count, isCount)
