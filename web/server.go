@@ -119,6 +119,7 @@ func (s *Server) handler() http.Handler {
 	s.figureRoutes(mux)
 	s.galleryRoute(mux)
 	s.exerciseRoutes(mux)
+	s.keptRoutes(mux)
 	s.derivationRoutes(mux)
 	mux.Handle("GET /live", s.hub)
 	mux.HandleFunc("GET "+static.Prefix, func(w http.ResponseWriter, r *http.Request) {

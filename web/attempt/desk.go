@@ -34,6 +34,7 @@ type Desk struct {
 	now     func() time.Time
 	marks   *pace
 	checks  *pace
+	saves   *pace
 	read    sync.Map // *source.Text of a cell to the *exercises.Exercise in it
 	variant *variants
 }
@@ -51,12 +52,19 @@ func NewDesk(ctx context.Context, store record.Store, program string) (*Desk, er
 	}
 	return &Desk{
 		store: store, key: key, program: program, now: time.Now,
-		marks: newPace(perMinute), checks: newPace(checksPerMinute), variant: newVariants(),
+		marks: newPace(perMinute), checks: newPace(checksPerMinute), saves: newPace(savesPerMinute), variant: newVariants(),
 	}, nil
 }
 
 // Store returns where the desk keeps things.
 func (d *Desk) Store() record.Store { return d.store }
+
+// MaySave reports whether a learner may have changes of a lesson kept now: a
+// page saves when typing rests, which is far below the limit.
+func (d *Desk) MaySave(learner string) bool {
+	_, ok := d.saves.take(learner, d.now())
+	return ok
+}
 
 // A Place is where a learner works: at one exercise, in one series. Series 0 is
 // graded; the others have new numbers, to practise with.

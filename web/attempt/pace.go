@@ -10,6 +10,7 @@ import (
 const (
 	perMinute       = 6  // answers that are marked
 	checksPerMinute = 60 // answers that are only read
+	savesPerMinute  = 90 // changes of a lesson
 
 	mostPaced = 4096            // learners remembered before the idle ones are dropped
 	pacedFor  = 2 * time.Minute // after which a learner's allowance is full again

@@ -18,8 +18,9 @@ import (
 
 const narrowWidth = 340 // of a figure on a telephone, in pixels
 
-// question writes what is set: the words, the given values and the figure.
-func question(ctx context.Context, v *exercises.Variant, id string) template.HTML {
+// question writes what is set: the words, the given values and the figure. Until
+// it is done the figure shows what is given and no result.
+func question(ctx context.Context, v *exercises.Variant, id string, done bool) template.HTML {
 	var b strings.Builder
 	if v.Structure.Text != "" {
 		b.WriteString("<p>" + string(inline(v.Structure.Text)) + "</p>")
@@ -36,9 +37,28 @@ func question(ctx context.Context, v *exercises.Variant, id string) template.HTM
 		b.WriteString("<p>" + html.EscapeString("The figure cannot be drawn: "+err.Error()) + "</p>")
 	}
 	for i, r := range figures {
-		b.WriteString(drawn(r.Figure, fmt.Sprintf("%s-figure-%d", id, i)))
+		p := r.Figure
+		if !done {
+			p = given(p)
+		}
+		b.WriteString(drawn(p, fmt.Sprintf("%s-figure-%d", id, i)))
 	}
 	return template.HTML(b.String())
+}
+
+// given leaves out of a figure what was worked out for it.
+func given(p figure.Picture) figure.Picture {
+	switch p := p.(type) {
+	case *figure.ShaftDrawing:
+		bare := *p
+		bare.Finding, bare.Twist, bare.Diagrams = "", nil, nil
+		return &bare
+	case *figure.Plot:
+		bare := *p
+		bare.Finding = "" // the curves are the author's
+		return &bare
+	}
+	return p
 }
 
 func typesetGiven(g exercises.Value) string {

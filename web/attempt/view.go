@@ -50,7 +50,7 @@ func (d *Desk) View(ctx context.Context, p Place) (page.Exercise, Place, error) 
 
 func (d *Desk) fill(ctx context.Context, view *page.Exercise, v *exercises.Variant, p Place, known *standing) error {
 	view.Title = v.Exercise.Title
-	view.Question = question(ctx, v, fmt.Sprintf("%s-%d", p.Cell.ID, p.Series))
+	view.Question = question(ctx, v, fmt.Sprintf("%s-%d", p.Cell.ID, p.Series), known.done(p, v))
 	if p.Series > 0 {
 		view.Practice = fmt.Sprintf("New numbers to practise with, set %d. They carry no marks.", p.Series)
 	}
