@@ -5,8 +5,27 @@ import (
 	"strings"
 	"testing"
 
+	"shaftbook/kernel/figure"
 	"shaftbook/kernel/source"
 )
+
+// A jump of the torque is drawn upright, between two points at its place.
+func TestJumpIsUpright(t *testing.T) {
+	w := NewWorking(Limits{})
+	w.SetCells([]Cell{
+		{ID: "figure", Text: source.NewText("figure", "plot S.torque(x) in N·m for x from 0 mm to 700 mm")},
+		{ID: "s", Kind: Shaft, Name: "S", Text: source.NewText("s", "G = 79 GPa\nsolid 36 mm for 700 mm\nhold at 0 mm\ntorque 300 N·m at 333 mm")},
+	})
+	if err := w.Evaluate(context.Background(), nil); err != nil {
+		t.Fatal(err)
+	}
+	curve := w.Results("figure")[0].Figure.(*figure.Plot).Curves[0]
+	for i := 1; i < len(curve.X); i++ {
+		if jump := curve.Y[i] - curve.Y[i-1]; jump != 0 && (jump != -300 || curve.X[i] != 333 || curve.X[i]-curve.X[i-1] > 1e-6) {
+			t.Errorf("from %g at %.9g to %g at %.9g", curve.Y[i-1], curve.X[i-1], curve.Y[i], curve.X[i])
+		}
+	}
+}
 
 // What a figure says of itself, in its title and in the first sentences of its
 // description, follows from the values drawn.

@@ -2,6 +2,7 @@ package kernel
 
 import (
 	"errors"
+	"slices"
 
 	"shaftbook/kernel/check"
 	"shaftbook/kernel/figure"
@@ -26,6 +27,7 @@ func (e *evaluation) plot(n *notation.Plot) {
 	if !ok {
 		return
 	}
+	xs = e.withBreaks(n, xs)
 	all, ok := e.series(n.Columns, n.Range, xs)
 	if !ok {
 		return
@@ -47,6 +49,34 @@ func (e *evaluation) plot(n *notation.Plot) {
 	if e.setFigure(p, counted(len(p.Curves), "curve"), n.Span()) {
 		p.Finding = reading{p.X.Label, xUnit, yUnit, n.LogX && n.LogY}.finding(xs, all)
 	}
+}
+
+// withBreaks adds the places where a shaft of the plot has a step or a load, and
+// points just before them, so that a jump is drawn upright. A plot that says
+// which values it takes is left as it is.
+func (e *evaluation) withBreaks(n *notation.Plot, xs []float64) []float64 {
+	r := n.Range
+	if r.Rows != nil || r.Step != nil || r.Ratio || e.it.info.Over.Dim != unit.Base(1, 0, 0) {
+		return xs
+	}
+	from, to := xs[0], xs[len(xs)-1]
+	if from > to {
+		return xs
+	}
+	for _, name := range notation.Uses(n) {
+		object, _ := scope{e.w}.Lookup(name.Ident)
+		v, ok := object.(shaftValue)
+		if !ok {
+			continue
+		}
+		for _, b := range v.s.Breaks() {
+			if b > from && b < to {
+				xs = append(xs, b-1e-9*(to-from), b)
+			}
+		}
+	}
+	slices.Sort(xs)
+	return slices.Compact(xs)
 }
 
 // curveUnit is the unit of the upward axis: the first one written, else the
