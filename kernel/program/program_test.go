@@ -229,3 +229,23 @@ func TestProgressAfterAQuarterOfASecond(t *testing.T) {
 	quick.Progress = func(float64, string) { t.Error("progress of a calculation that takes no time") }
 	Evaluate(quick, parse(t, "sum of i for i from 1 to 100"), names{})
 }
+
+// TestFormsSharedWithDerivative evaluates derivatives that hold a form of the
+// function that they differentiate, beside that function itself: the form sees
+// the names of the one in the one place and of the other in the other.
+func TestFormsSharedWithDerivative(t *testing.T) {
+	s := define(t, names{"a": Scalar(3)},
+		"f(u, y)", "(product of a·j for j from 1 to 2)·u",
+		"g(u)", "(sum of a·j for j from 1 to 2)·u^2",
+	)
+	for text, want := range map[string]float64{
+		"derivative of f(x, 1)·(if x > 1 then x else 1) for x at 2":             72,
+		"derivative of g(x)·(if x > 1 then 1 else x) for x at 2 + 0·g(2)":       36,
+		"g(2) + (derivative of g(x)·(if x > 1 then 1 else x) for x at 2)":       72,
+		"(derivative of f(x, 1)·(if x > 1 then x else 1) for x at 2) + f(1, 2)": 90,
+	} {
+		if got := value(t, text, s); got != want {
+			t.Errorf("%s: %v, want %v", text, got, want)
+		}
+	}
+}

@@ -3,6 +3,7 @@ package program
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/num"
@@ -40,15 +41,14 @@ func (w *walker) form(e *notation.Bind) (number, bool) {
 func (w *walker) body(e *notation.Bind) (*Program, []float64, bool) {
 	visible := w.locals[w.base:]
 	caps := make([]float64, len(visible))
-	for i, l := range visible {
-		caps[i] = l.x
-	}
-	if p, ok := w.programs[e]; ok {
-		return p, caps, true
-	}
 	names := make([]string, len(visible))
 	for i, l := range visible {
-		names[i] = l.name
+		caps[i], names[i] = l.x, l.name
+	}
+	// A derivative in symbols shares forms with the functions that it came from,
+	// and there other names are visible.
+	if p, ok := w.programs[e]; ok && slices.Equal(p.params[:p.uniforms], names) {
+		return p, caps, true
 	}
 	params, counter := []string{e.Var.Ident}, (*notation.Name)(nil)
 	if e.Kind == notation.Sum || e.Kind == notation.Product {
