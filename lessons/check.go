@@ -14,8 +14,8 @@ const CodeExpect source.Code = "expect-fails"
 
 // Check evaluates the cells of a lesson as a reader first sees them and returns
 // what an author should mend: statements in error, checks that do not hold,
-// numbers in the prose that no cell bears out, and exercises that do not work
-// for every set of numbers.
+// numbers in the prose that no cell bears out, steps of derivations that do not
+// follow, and exercises that do not work for every set of numbers.
 // What is wrong in the writing itself, Parse and Load have said.
 func Check(ctx context.Context, l *Lesson) (source.List, error) {
 	w := kernel.NewWorking(kernel.Limits{})
@@ -34,6 +34,9 @@ func Check(ctx context.Context, l *Lesson) (source.List, error) {
 		}
 	}
 	list = append(list, l.checkProse(w)...)
+	for _, c := range l.CellsOf(Derive) {
+		list = append(list, checkDerivation(ctx, c)...)
+	}
 	for _, c := range l.CellsOf(Exercise) {
 		found, err := checkExercise(ctx, c)
 		if err != nil {
