@@ -3,6 +3,7 @@ package kernel
 import (
 	"context"
 	"errors"
+	"slices"
 
 	"shaftbook/kernel/bracket"
 	"shaftbook/kernel/check"
@@ -93,9 +94,15 @@ func (e *evaluation) summary(s *shaft.Shaft) string {
 // showShaft prints a value for the shaft's own messages.
 func (e *evaluation) showShaft(value float64, q shaft.Quantity) string {
 	dim, hint := shaftDimension(q)
-	u := unit.Choose(value, dim, e.w.preferred, hint)
-	return unit.Format(value, u, unit.Rounding{})
+	prefer := e.w.preferred
+	if q == shaft.TwistRate {
+		prefer = append(slices.Clip(prefer), degreesPerMetre)
+	}
+	return unit.Format(value, unit.Choose(value, dim, prefer, hint), unit.Rounding{})
 }
+
+// degreesPerMetre is how the trade states an allowable twist.
+var degreesPerMetre, _ = unit.Parse("deg/m")
 
 func shaftDimension(q shaft.Quantity) (unit.Dimension, unit.Hint) {
 	switch q {

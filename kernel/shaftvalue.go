@@ -27,11 +27,20 @@ func (v shaftValue) Field(name string, args []float64) (float64, error) {
 	return y, inWords(err)
 }
 
-// inWords words an error about a place with the units a reader uses.
+// inWords words an error about a place or a size with the units a reader uses.
 func inWords(err error) error {
 	var off *shaft.RangeError
 	if errors.As(err, &off) {
 		return fmt.Errorf("x = %s is off the shaft, which runs from 0 mm to %s", lengthText(off.X), lengthText(off.Length))
+	}
+	var size *shaft.SizeError
+	if errors.As(err, &size) {
+		dim := unit.Base(1, 0, 0)
+		if strings.Contains(size.What, "area") {
+			dim = unit.Base(2, 0, 0)
+		}
+		value := unit.Format(size.Value, unit.Choose(size.Value, dim, nil, unit.NoHint), unit.Rounding{})
+		return fmt.Errorf("a %s of %s is not possible: it must %s", size.What, value, size.Must)
 	}
 	var hold *shaft.HoldError
 	if !errors.As(err, &hold) {

@@ -43,7 +43,7 @@ func (e *evaluation) vary(n *notation.Vary) {
 	u := e.sliderUnit(from, to)
 	if e.it.hasVaried {
 		if e.it.isShown {
-			e.it.varied, e.it.isShown = e.it.varied*u.Factor, false
+			e.it.varied, e.it.isShown = u.SI(e.it.varied), false
 		}
 		start = min(max(e.it.varied, from), to)
 	}

@@ -107,7 +107,7 @@ func (c *compiler) expr(e notation.Expr) int32 {
 	case *notation.Number:
 		return c.b.constant(e.Value)
 	case *notation.Quantity:
-		return c.b.constant(siValue(e))
+		return c.b.constant(e.Unit.Unit.SI(e.Number.Value))
 	case *notation.Name:
 		return c.name(e)
 	case *notation.Paren:

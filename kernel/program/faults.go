@@ -87,16 +87,36 @@ func (w *walker) when() string {
 		if l.form == nil || l.isBracket {
 			continue
 		}
-		part := l.name + " = " + digits(l.x)
-		if l.form.Kind != notation.Sum && l.form.Kind != notation.Product {
-			part += " (SI)"
-		}
-		parts = append(parts, part)
+		parts = append(parts, place(l.form, l.x))
 	}
 	if len(parts) == 0 {
 		return ""
 	}
 	return ", when " + strings.Join(parts, " and ")
+}
+
+// place writes a value of the name that a form binds, in the unit in which the
+// reader wrote its range; where that is not to be seen, in SI base units, and
+// it says so.
+func place(form *notation.Bind, x float64) string {
+	name := form.Var.Ident + " = "
+	for _, end := range []notation.Expr{form.To, form.From} {
+		if end == nil {
+			continue
+		}
+		switch end := notation.Unparen(end).(type) {
+		case *notation.Quantity:
+			return name + digits(x/end.Unit.Unit.Factor) + " " + end.Unit.Text
+		case *notation.Number:
+			if end.Value != 0 {
+				return name + digits(x)
+			}
+		}
+	}
+	if form.Kind == notation.Sum || form.Kind == notation.Product {
+		return name + digits(x)
+	}
+	return name + digits(x) + " (SI)"
 }
 
 // digits writes a number for a message.
@@ -188,7 +208,6 @@ func (w *walker) failBound(e *notation.Bind, bound notation.Expr, value float64)
 
 // failSearch puts what num says into the reader's words.
 func (w *walker) failSearch(e *notation.Bind, err error) bool {
-	v := e.Var.Ident
 	var (
 		diverges  *num.DivergentError
 		slow      *num.NotConvergedError
@@ -201,34 +220,34 @@ func (w *walker) failSearch(e *notation.Bind, err error) bool {
 	switch {
 	case errors.As(err, &diverges):
 		w.failAt(e.Span(), CodeIntegral, "leave that end out, or look at the formula there",
-			"this integral has no finite value: near %s = %s (SI) the formula grows as fast as the distance to the power %s", v, digits(diverges.Where), digits(diverges.Exponent))
+			"this integral has no finite value: near %s the formula grows as fast as the distance to the power %s", place(e, diverges.Where), digits(diverges.Exponent))
 	case errors.As(err, &slow):
 		w.failAt(e.Span(), CodeIntegral, "split the range there, or simplify the formula",
-			"this integral could not be found to 12 digits: near %s = %s (SI) the formula is too rough; %s ± %s (SI) is as close as it got",
-			v, digits(slow.Where), digits(slow.Best.Value), digits(slow.Best.ErrorEstimate))
+			"this integral could not be found to 12 digits: near %s the formula is too rough; %s ± %s (SI) is as close as it got",
+			place(e, slow.Where), digits(slow.Best.Value), digits(slow.Best.ErrorEstimate))
 	case errors.As(err, &noRoot):
-		w.failAt(e.Span(), CodeRoot, "change the range so that the formula has opposite signs at its ends", "no root was found: %s", noRootWords(v, noRoot))
+		w.failAt(e.Span(), CodeRoot, "change the range so that the formula has opposite signs at its ends", "no root was found: %s", noRootWords(e, noRoot))
 	case errors.As(err, &unbounded):
-		w.failAt(e.Span(), CodeExtreme, "narrow the range", "there is no %s value: the formula grows without bound near %s = %s (SI)", e.Kind, v, digits(unbounded.Where))
+		w.failAt(e.Span(), CodeExtreme, "narrow the range", "there is no %s value: the formula grows without bound near %s", e.Kind, place(e, unbounded.Where))
 	case errors.As(err, &kink):
-		w.failAt(e.Span(), CodeDerivative, "", "there is no one slope at %s = %s (SI): the formula has a kink, a jump or noise there", v, digits(kink.X))
+		w.failAt(e.Span(), CodeDerivative, "", "there is no one slope at %s: the formula has a kink, a jump or noise there", place(e, kink.X))
 	case errors.As(err, &budget):
 		w.failAt(e.Span(), CodeTermLimit, "narrow the range", "more than %s values of the formula would be needed", thousands(int64(budget.MaxEvaluations)))
 	case errors.As(err, &undefined):
-		w.failAt(e.Body.Span(), CodeDomain, "", "the formula has no value near %s = %s (SI)", v, digits(undefined.Where))
+		w.failAt(e.Body.Span(), CodeDomain, "", "the formula has no value near %s", place(e, undefined.Where))
 	default:
 		w.failAt(e.Span(), CodeUnknown, "", "%s", err)
 	}
 	return false
 }
 
-func noRootWords(v string, e *num.NoRootError) string {
+func noRootWords(form *notation.Bind, e *num.NoRootError) string {
 	if len(e.Jumps) > 0 {
 		what := "jumps over zero"
 		if e.JumpIsPole {
 			what = "grows without bound and changes sign"
 		}
-		return fmt.Sprintf("the formula %s at %s = %s (SI) without being zero", what, v, digits(e.Jumps[0]))
+		return fmt.Sprintf("the formula %s at %s without being zero", what, place(form, e.Jumps[0]))
 	}
 	sign := "has no value at one end of the range and keeps its sign elsewhere"
 	switch {
@@ -237,7 +256,7 @@ func noRootWords(v string, e *num.NoRootError) string {
 	case e.FA < 0 && e.FB < 0:
 		sign = "is negative at both ends"
 	}
-	return fmt.Sprintf("the formula %s and changes sign nowhere between; it comes closest to zero at %s = %s (SI), where it is %s", sign, v, digits(e.Nearest), digits(e.Value))
+	return fmt.Sprintf("the formula %s and changes sign nowhere between; it comes closest to zero at %s, where it is %s", sign, place(form, e.Nearest), digits(e.Value))
 }
 
 // underivable rewrites the failure of a symbolic derivative, whose text the
@@ -245,7 +264,7 @@ func noRootWords(v string, e *num.NoRootError) string {
 func (w *walker) underivable(e *notation.Bind, x float64) {
 	message := w.problem.Message
 	w.problem = nil
-	w.failAt(e.Span(), CodeDerivative, "", "there is no slope at %s = %s (SI): %s", e.Var.Ident, digits(x), message)
+	w.failAt(e.Span(), CodeDerivative, "", "there is no slope at %s: %s", place(e, x), message)
 }
 
 // lostDigits is how much smaller than its operands a difference must be to be

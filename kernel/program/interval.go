@@ -138,12 +138,11 @@ func (w *walker) encloseQuantity(e *notation.Quantity) (bracket.Bracket, bool) {
 	if !ok {
 		return b, false
 	}
-	factor := e.Unit.Unit.Factor
-	if n, ok := wholeReciprocal(factor); ok {
+	if n, ok := e.Unit.Unit.Reciprocal(); ok {
 		b, err := bracket.Div(b, point(n))
 		return b, w.sound(e, e, err)
 	}
-	b, err := bracket.Mul(b, widened(factor))
+	b, err := bracket.Mul(b, widened(e.Unit.Unit.Factor))
 	return b, w.sound(e, e, err)
 }
 

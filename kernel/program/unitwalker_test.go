@@ -27,7 +27,7 @@ func (w *unitWalker) eval(e notation.Expr, locals map[string]quantity) (quantity
 	case *notation.Number:
 		return quantity{x: e.Value}, nil
 	case *notation.Quantity:
-		return quantity{siValue(e), e.Unit.Unit.Dim}, nil
+		return quantity{e.Unit.Unit.SI(e.Number.Value), e.Unit.Unit.Dim}, nil
 	case *notation.Name:
 		if q, ok := locals[e.Ident]; ok {
 			return q, nil

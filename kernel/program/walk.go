@@ -83,7 +83,7 @@ func (w *walker) evaluate(e notation.Expr) (number, bool) {
 	case *notation.Number:
 		return number{x: e.Value}, true
 	case *notation.Quantity:
-		return number{x: siValue(e)}, true
+		return number{x: e.Unit.Unit.SI(e.Number.Value)}, true
 	case *notation.Name:
 		return w.name(e)
 	case *notation.Paren:
