@@ -7,6 +7,7 @@ import (
 	"context"
 	"flag"
 	"fmt"
+	"io/fs"
 	"log/slog"
 	"net"
 	"os"
@@ -69,7 +70,12 @@ func run(m *testing.M) int {
 // serve starts a server for the lessons of testdata. Port 0 takes a free one.
 func serve(t *testing.T, port int) *web.Server {
 	t.Helper()
-	shelf, found := lessons.Load(os.DirFS("testdata/lessons"))
+	return serveFiles(t, port, os.DirFS("testdata/lessons"))
+}
+
+func serveFiles(t *testing.T, port int, files fs.FS) *web.Server {
+	t.Helper()
+	shelf, found := lessons.Load(files)
 	for _, f := range found {
 		t.Fatalf("%s: %v", f.Name, f.List)
 	}
@@ -183,7 +189,7 @@ func eval[T any](b *tab, js string) T {
 	b.t.Helper()
 	v, err := chromedp.Run(b.ctx, chromedp.Evaluate[T](js, chromedp.EvalAwaitPromise))
 	if err != nil {
-		b.t.Fatalf("%s: %v", js, err)
+		b.t.Fatalf("%.300s: %.1000s", js, err)
 	}
 	return v
 }
@@ -214,6 +220,20 @@ func (b *tab) keyDown(key string, code int64) {
 		Type: input.DispatchKeyEventTypeRawKeyDown, Key: key, Code: key, WindowsVirtualKeyCode: code,
 	}); err != nil {
 		b.t.Fatal(err)
+	}
+}
+
+const shift = 8 // as the browser’s protocol counts modifiers
+
+// shiftTab moves the focus one place back.
+func (b *tab) shiftTab() {
+	b.t.Helper()
+	for _, kind := range []input.DispatchKeyEventType{input.DispatchKeyEventTypeRawKeyDown, input.DispatchKeyEventTypeKeyUp} {
+		if _, err := chromedp.Call(b.ctx, input.DispatchKeyEvent, input.DispatchKeyEventParams{
+			Type: kind, Key: "Tab", Code: "Tab", WindowsVirtualKeyCode: 9, Modifiers: shift,
+		}); err != nil {
+			b.t.Fatal(err)
+		}
 	}
 }
 

@@ -161,7 +161,7 @@ func TestTypingIsHelped(t *testing.T) {
 func TestNothingLeavesTheOriginAndNarrowPagesDoNotScrollSideways(t *testing.T) {
 	s := serve(t, 0)
 	b := newTab(t, 320, 640)
-	for _, path := range []string{"", "lesson/quill", "lesson/none"} {
+	for _, path := range []string{"", "?q=taper", "lesson/quill", "lesson/none"} {
 		b.open(s.URL() + path)
 		b.until("document.readyState === 'complete'")
 		foreign := eval[[]string](b, "performance.getEntriesByType('resource').map((e) => e.name).filter((n) => !n.startsWith(location.origin))")
@@ -171,6 +171,11 @@ func TestNothingLeavesTheOriginAndNarrowPagesDoNotScrollSideways(t *testing.T) {
 		if wide := eval[int](b, "document.documentElement.scrollWidth"); wide > 320 {
 			t.Errorf("%q is %d px wide in a window of 320", path, wide)
 		}
+		b.do(chromedp.EmulateViewport(640, 640))
+		if wide := eval[int](b, "document.documentElement.style.fontSize = '200%', document.documentElement.scrollWidth"); wide > 640 {
+			t.Errorf("%q is %d px wide in a window of 640 with letters of twice the size", path, wide)
+		}
+		b.do(chromedp.EmulateViewport(320, 640))
 		b.clean()
 	}
 }

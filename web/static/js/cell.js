@@ -3,6 +3,7 @@
 // edited, and the way back to the lesson's own text.
 
 import { Editor } from "./editor.js";
+import { History } from "./history.js";
 import { Slider } from "./slider.js";
 
 /**
@@ -27,6 +28,8 @@ export class Cell {
     this.before = null;
     /** @type {Editor|null} */
     this.editor = null;
+    /** @type {History|null} */
+    this.history = null;
     /** @type {Map<number, Mark[]>} */
     this.marks = new Map();
     /** @type {Slider[]} */
@@ -59,13 +62,23 @@ export class Cell {
 
   /** @returns {Editor} */
   ready() {
-    this.editor ??= new Editor(/** @type {HTMLElement} */ (this.root.querySelector(".js-editor")), {
+    if (this.editor) return this.editor;
+    const root = /** @type {HTMLElement} */ (this.root.querySelector(".js-editor"));
+    const editor = new Editor(root, {
       changed: (text) => this.changed(text),
       closed: () => this.close(),
       names: this.hooks.names,
       words: this.hooks.words,
     });
-    return this.editor;
+    const bar = document.createElement("div");
+    root.after(bar);
+    this.history = new History(bar, this.original, (text) => {
+      this.put(text);
+      this.hooks.edit(this.id, text, this.original);
+    });
+    this.history.keep(this.text);
+    this.editor = editor;
+    return editor;
   }
 
   toggled() {
@@ -86,6 +99,7 @@ export class Cell {
   changed(text) {
     this.text = text;
     this.before = null;
+    this.history?.note(text);
     this.showChanged();
     this.hooks.edit(this.id, text, this.original);
   }
@@ -102,7 +116,9 @@ export class Cell {
   restoreOrUndo() {
     const back = this.before;
     this.before = back === null ? this.text : null;
+    this.history?.keep(this.text);
     this.put(back ?? this.original);
+    this.history?.keep(this.text);
     this.hooks.edit(this.id, this.text, this.original);
   }
 

@@ -4,14 +4,20 @@
 import { Cell } from "./cell.js";
 import { attachDerivations } from "./derivations.js";
 import { attachExercise } from "./exercise.js";
+import { attachCopies } from "./copy.js";
 import { attachDownloads } from "./figure.js";
+import { attachHint } from "./hint.js";
+import { attachKeys } from "./keys.js";
 import { Live } from "./live.js";
 import { attachLoads } from "./load.js";
+import { follow, showProgress } from "./progress.js";
 import { State } from "./state.js";
 import { Status } from "./status.js";
 
 const status = new Status(/** @type {HTMLElement} */ (document.querySelector(".js-status")));
 const lesson = /** @type {HTMLElement|null} */ (document.querySelector(".js-lesson"));
+attachKeys({ say: () => status.again() });
+showProgress();
 if (lesson) attachLesson(lesson);
 for (const form of document.querySelectorAll("form.js-exercise")) {
   attachExercise(/** @type {HTMLFormElement} */ (form), (sentence) => status.say(sentence));
@@ -25,6 +31,7 @@ function attachLesson(root) {
   const all = document.querySelector(".js-restore-all");
   const names = () => [...new Set([...root.querySelectorAll("[data-name]")].map((row) => row.getAttribute("data-name") ?? ""))].filter(Boolean);
   const showAll = () => all?.toggleAttribute("hidden", !state.changed);
+  const hintSeen = attachHint();
 
   /** @type {Map<string, Cell>} */
   const cells = new Map();
@@ -34,11 +41,13 @@ function attachLesson(root) {
         state.edit(id, text, original);
         live.edit(id, text);
         showAll();
+        hintSeen();
       },
       vary(name, value) {
         state.vary(name, value);
         live.vary(name, value);
         showAll();
+        hintSeen();
       },
       isAhead: (name, revision) => live.isAhead(`vary ${name}`, revision),
       names,
@@ -70,6 +79,8 @@ function attachLesson(root) {
   attachDerivations(root, live, status);
   attachBusy(live);
   attachConnection(live);
+  attachCopies(root, state, (sentence) => status.say(sentence));
+  follow(slug, document.querySelector(".turn"));
   attachDownloads(root, state, (sentence) => status.say(sentence));
   attachLoads(root, state, (sentence) => status.say(sentence));
   live.connect();

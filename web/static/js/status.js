@@ -37,6 +37,13 @@ export class Status {
     this.say(sentences.length > 3 ? `${sentences.length} results changed; ${told}` : told);
   }
 
+  /** Says the last sentence once more. */
+  again() {
+    const sentence = this.last || "Nothing has changed yet";
+    this.region.textContent = "";
+    setTimeout(() => { this.region.textContent = sentence; }, 50);
+  }
+
   /** @param {string} sentence */
   say(sentence) {
     if (sentence === this.last) return;

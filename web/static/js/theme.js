@@ -11,6 +11,11 @@
     if (choice === "light" || choice === "dark") root.dataset.theme = choice;
     else delete root.dataset.theme;
   };
+  try {
+    if (!localStorage.getItem("shaftbook:seen")) root.classList.add("first");
+  } catch {
+    // Without storage a hint would come on every page, so it never comes.
+  }
   const read = () => {
     try {
       return localStorage.getItem(key) || "system";

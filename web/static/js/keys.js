@@ -1,0 +1,101 @@
+// @ts-check
+// Letters that act as keys, and the list of them. They act only while no field
+// has the caret, and a reader can switch them off for good (WCAG 2.1.4).
+
+const kept = "shaftbook:keys";
+
+/** @param {{say: () => void}} status  says the last results again */
+export function attachKeys(status) {
+  const dialog = /** @type {HTMLDialogElement|null} */ (document.querySelector(".js-keys"));
+  const on = /** @type {HTMLInputElement|null} */ (dialog?.querySelector(".js-keys-on") ?? null);
+  if (!dialog || !on) return;
+  on.checked = read() !== "off";
+  on.addEventListener("change", () => {
+    try {
+      localStorage.setItem(kept, on.checked ? "on" : "off");
+    } catch {
+      // The choice then lasts as long as the page.
+    }
+  });
+  document.querySelector(".js-keys-open")?.addEventListener("click", () => dialog.showModal());
+  document.addEventListener("keydown", (event) => {
+    if (!on.checked || event.ctrlKey || event.altKey || event.metaKey || event.isComposing || dialog.open) return;
+    if (isTyped(event.target)) return;
+    const act = acts[event.key];
+    if (!act) return;
+    if (act(dialog, status)) event.preventDefault();
+  });
+}
+
+function read() {
+  try {
+    return localStorage.getItem(kept);
+  } catch {
+    return null;
+  }
+}
+
+/** Whether letters mean text where the focus is. @param {EventTarget|null} target */
+function isTyped(target) {
+  if (!(target instanceof HTMLElement)) return false;
+  if (target instanceof HTMLInputElement) return !["range", "radio", "checkbox", "button", "submit"].includes(target.type);
+  return target.isContentEditable || target.matches("textarea, select");
+}
+
+/** @type {Record<string, (dialog: HTMLDialogElement, status: {say: () => void}) => boolean>} */
+const acts = {
+  "?": (dialog) => {
+    dialog.showModal();
+    return true;
+  },
+  c: () => go(".cell, .exercise", 1),
+  C: () => go(".cell, .exercise", -1),
+  s: () => go(".js-slider input[type=range]", 1),
+  S: () => go(".js-slider input[type=range]", -1),
+  t: () => {
+    const text = /** @type {HTMLDetailsElement|null|undefined} */ (cell()?.querySelector(".js-text"));
+    if (text) text.open = true;
+    return Boolean(text);
+  },
+  n: () => {
+    const steps = /** @type {HTMLDetailsElement[]} */ ([...(cell()?.querySelectorAll(".steps") ?? [])]);
+    const open = steps.some((s) => !s.open);
+    for (const s of steps) s.open = open;
+    return steps.length > 0;
+  },
+  r: (_, status) => {
+    status.say();
+    return true;
+  },
+};
+
+/** The cell with the focus, or the first one in the window. */
+function cell() {
+  const own = document.activeElement?.closest(".cell");
+  if (own) return own;
+  return [...document.querySelectorAll(".cell")].find((c) => c.getBoundingClientRect().bottom > 0) ?? null;
+}
+
+/**
+ * Moves the focus to the next place of a kind, from the focus or, if nothing
+ * has it, from the top of the window.
+ * @param {string} kind a selector @param {1|-1} step
+ */
+function go(kind, step) {
+  const places = /** @type {HTMLElement[]} */ ([...document.querySelectorAll(kind)]);
+  const from = document.activeElement;
+  const isAfter = (/** @type {Element} */ place) => {
+    if (!from || from === document.body) return place.getBoundingClientRect().top > 0;
+    return Boolean(from.compareDocumentPosition(place) & Node.DOCUMENT_POSITION_FOLLOWING) && !from.contains(place);
+  };
+  const isBefore = (/** @type {Element} */ place) => {
+    if (!from || from === document.body) return place.getBoundingClientRect().top < 0;
+    return Boolean(from.compareDocumentPosition(place) & Node.DOCUMENT_POSITION_PRECEDING) && !place.contains(from);
+  };
+  const next = step > 0 ? places.find(isAfter) : places.findLast(isBefore);
+  if (!next) return false;
+  if (!next.matches("input")) next.tabIndex = -1;
+  next.focus();
+  next.scrollIntoView({ block: "nearest" });
+  return true;
+}

@@ -1,0 +1,65 @@
+package web
+
+import (
+	"io"
+	"io/fs"
+	"log/slog"
+	"net/http"
+	"net/http/httptest"
+	"regexp"
+	"strings"
+	"testing"
+
+	"shaftbook/lessons"
+	"shaftbook/lessons/text"
+)
+
+// weightLimit is what the first view of a lesson may weigh on the way, with
+// its style sheet and scripts, without the fonts.
+const weightLimit = 150_000
+
+var staticFiles = regexp.MustCompile(`(?:href|src)="(/static/[^"]+)"`)
+
+func TestAFirstViewIsLight(t *testing.T) {
+	shelf, _ := lessons.Load(fs.FS(text.Files))
+	s := &Server{Shelf: shelf, Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
+	if err := s.Open("127.0.0.1:0"); err != nil {
+		t.Fatal(err)
+	}
+	defer func() { _ = s.Close(t.Context()) }()
+	sent := func(path, coding string) (n int, body string) {
+		r := httptest.NewRequest(http.MethodGet, path, nil)
+		r.Header.Set("Accept-Encoding", coding)
+		w := httptest.NewRecorder()
+		s.http.Handler.ServeHTTP(w, r)
+		if w.Code != http.StatusOK {
+			t.Fatalf("%s: status %d", path, w.Code)
+		}
+		return w.Body.Len(), w.Body.String()
+	}
+	heaviest, where := 0, ""
+	for _, l := range shelf.Lessons {
+		path := lessons.Path(l.Slug)
+		_, html := sent(path, "")
+		total, _ := sent(path, "br")
+		seen := map[string]bool{}
+		for _, m := range staticFiles.FindAllStringSubmatch(html, -1) {
+			if seen[m[1]] || strings.HasSuffix(m[1], ".otf") {
+				continue
+			}
+			seen[m[1]] = true
+			n, _ := sent(m[1], "br")
+			total += n
+		}
+		if len(seen) < 10 {
+			t.Errorf("%s names %d static files, so something is not counted", path, len(seen))
+		}
+		if total > heaviest {
+			heaviest, where = total, l.Slug
+		}
+		if total > weightLimit {
+			t.Errorf("%s weighs %d bytes, above %d", path, total, weightLimit)
+		}
+	}
+	t.Logf("the heaviest is %s with %d bytes", where, heaviest)
+}
