@@ -11,8 +11,9 @@ func TestInline(t *testing.T) {
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
-			if got := Inline(test.in); got != test.want {
-				t.Errorf("%q, want %q", got, test.want)
+			got, err := Inline(test.in)
+			if err != nil || got != test.want {
+				t.Errorf("%q, %v; want %q", got, err, test.want)
 			}
 		})
 	}
