@@ -101,9 +101,9 @@ func (r reading) course(name string, xs, ys []float64) string {
 	case !up && !down:
 		return fmt.Sprintf("%s stays at %s", name, r.y(ys[0]))
 	case !down:
-		text = fmt.Sprintf("%s rises all the way, from %s to %s", name, r.y(ys[0]), r.y(ys[n]))
+		text = fmt.Sprintf("%s rises %s, from %s to %s", name, everywhere(ys), r.y(ys[0]), r.y(ys[n]))
 	case !up:
-		text = fmt.Sprintf("%s falls all the way, from %s to %s", name, r.y(ys[0]), r.y(ys[n]))
+		text = fmt.Sprintf("%s falls %s, from %s to %s", name, everywhere(ys), r.y(ys[0]), r.y(ys[n]))
 	case rises(ys[:hi+1]) && falls(ys[hi:]):
 		text = fmt.Sprintf("%s rises to %s at %s, then falls to %s", name, r.y(ys[hi]), r.at(xs[hi]), r.y(ys[n]))
 	case falls(ys[:lo+1]) && rises(ys[lo:]):
@@ -111,7 +111,7 @@ func (r reading) course(name string, xs, ys []float64) string {
 	default:
 		text = fmt.Sprintf("%s goes up and down, between %s at %s and %s at %s", name, r.y(ys[lo]), r.at(xs[lo]), r.y(ys[hi]), r.at(xs[hi]))
 	}
-	if slope, ok := powerOf(xs, ys); ok && r.steep {
+	if slope, ok := powerOf(xs, ys); ok && r.steep && up != down {
 		text += fmt.Sprintf("; its slope towards the right is %s, so doubling %s multiplies it by %s",
 			figures(slope), r.x, figures(math.Exp2(slope)))
 	}
@@ -122,15 +122,32 @@ func figures(v float64) string {
 	return unit.Format(v, unit.Unit{Factor: 1}, unit.Rounding{Figures: 3})
 }
 
+// rounding is the size of a step of a curve that means nothing.
+func rounding(ys []float64) float64 {
+	return 1e-12 * max(math.Abs(slices.Max(ys)), math.Abs(slices.Min(ys)))
+}
+
 // turns reports whether a curve rises anywhere and falls anywhere, steps of
 // rounding left out.
 func turns(ys []float64) (up, down bool) {
-	least := 1e-12 * max(math.Abs(slices.Max(ys)), math.Abs(slices.Min(ys)))
+	least := rounding(ys)
 	for i := 1; i < len(ys); i++ {
 		up = up || ys[i]-ys[i-1] > least
 		down = down || ys[i-1]-ys[i] > least
 	}
 	return up, down
+}
+
+// everywhere says whether a curve that only rises or only falls does so all the
+// time.
+func everywhere(ys []float64) string {
+	least := rounding(ys)
+	for i := 1; i < len(ys); i++ {
+		if math.Abs(ys[i]-ys[i-1]) <= least {
+			return "or stays level"
+		}
+	}
+	return "all the way"
 }
 
 func rises(ys []float64) bool { _, down := turns(ys); return !down }

@@ -55,6 +55,8 @@ d(x) = 36 mm + 18 mm·x/L
 			"It falls all the way, from 0.001536 rad to 1.866×10⁻⁹ rad; its slope towards the right is −2.00, so doubling n multiplies it by 0.250."},
 		{"plot x ± 1 mm as \"station\" for x from 1 m to 2 m", "Station along x",
 			"It is 2 mm wide at x = 1 m and 2 mm at x = 2 m."},
+		{"plot F.torque(x) in N·m for x from 0 m to F.length", "F.torque(x) along x",
+			"It falls or stays level, from 179.6 N·m to −240.4 N·m."},
 		{"plot i^2 for i from 1 to 1", "i^2 against i", "It stays at 1."},
 		{"draw S", "Shaft S", "The far end turns by 0.01210 rad relative to x = 0; the greatest shear stress is 45.85 MPa, at x = 0 mm."},
 		{"draw F twisted 20 times", "Shaft F", "It turns most at about x = 300 mm, by 0.002962 rad relative to x = 0; the greatest shear stress is 19.60 MPa, at x = 0 mm."},

@@ -87,7 +87,7 @@ func (c *Checker) ends(from, to notation.Expr, first, last, sentence string) Typ
 		c.mismatch(from.Span().To(to.Span()), sentence, from, a, to, b)
 		return invalid
 	}
-	if q, ok := notation.Unparen(from).(*notation.Quantity); ok && q.Number.Value == 0 && b.Unit != nil {
+	if q, ok := notation.Unparen(from).(*notation.Quantity); ok && q.Number.Value == 0 {
 		a.Unit = b.Unit // "0 m" says nothing about the unit that suits the rest
 	}
 	t := merged(a, b)
