@@ -3,10 +3,11 @@
 
 import { Cell } from "./cell.js";
 import { attachDerivations } from "./derivations.js";
-import { attachExercise } from "./exercise.js";
+import { Exercise, retryNow } from "./exercise.js";
 import { attachCopies } from "./copy.js";
 import { attachDownloads } from "./figure.js";
 import { attachHint } from "./hint.js";
+import { Keep } from "./keep.js";
 import { attachKeys } from "./keys.js";
 import { Live } from "./live.js";
 import { attachLoads } from "./load.js";
@@ -19,8 +20,8 @@ const lesson = /** @type {HTMLElement|null} */ (document.querySelector(".js-less
 attachKeys({ say: () => status.again() });
 showProgress();
 if (lesson) attachLesson(lesson);
-for (const form of document.querySelectorAll("form.js-exercise")) {
-  attachExercise(/** @type {HTMLFormElement} */ (form), (sentence) => status.say(sentence));
+for (const section of document.querySelectorAll(".js-exercise")) {
+  new Exercise(/** @type {HTMLElement} */ (section), (sentence) => status.say(sentence));
 }
 
 /** @param {HTMLElement} root */
@@ -83,7 +84,30 @@ function attachLesson(root) {
   follow(slug, document.querySelector(".turn"));
   attachDownloads(root, state, (sentence) => status.say(sentence));
   attachLoads(root, state, (sentence) => status.say(sentence));
+  new Keep(slug, state, { put: takeIn, say: (sentence) => status.say(sentence) });
+  live.addEventListener("online", retryNow);
   live.connect();
+
+  /**
+   * Takes in what the server kept from another visit; null is the lesson's own.
+   * @param {Record<string, string|null>} edits @param {Record<string, number|null>} varied
+   */
+  function takeIn(edits, varied) {
+    for (const [id, text] of Object.entries(edits)) {
+      const cell = cells.get(id);
+      if (!cell) continue;
+      state.edit(id, text ?? cell.original, cell.original);
+      cell.put(text ?? cell.original);
+    }
+    for (const [name, value] of Object.entries(varied)) {
+      if (value === null) state.varied.delete(name);
+      else state.vary(name, value);
+    }
+    live.restore();
+    for (const [id, text] of state.edits) live.edit(id, text);
+    for (const [name, value] of state.varied) live.vary(name, value);
+    showAll();
+  }
 
   /** @param {string} type @param {(detail: any) => void} react */
   function listen(type, react) {

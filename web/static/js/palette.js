@@ -11,14 +11,16 @@ const signs = [
 
 /**
  * @param {(sign: string) => void} put
+ * @param {string[]} wanted the signs to offer, all unless said
  * @returns {HTMLElement}
  */
-export function palette(put) {
+export function palette(put, wanted = signs.map(([sign]) => sign)) {
   const bar = document.createElement("div");
   bar.className = "palette";
   bar.setAttribute("role", "group");
   bar.setAttribute("aria-label", "Signs to put in");
   for (const [sign, name] of signs) {
+    if (!wanted.includes(sign)) continue;
     const button = document.createElement("button");
     button.type = "button";
     button.textContent = sign;

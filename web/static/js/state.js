@@ -17,6 +17,8 @@ export class State {
     /** @type {Map<string, number>} */
     this.varied = new Map();
     this.timer = 0;
+    /** @type {() => void} told of every change */
+    this.noticed = () => {};
     this.load();
     addEventListener("pagehide", () => this.save());
   }
@@ -43,6 +45,7 @@ export class State {
     this.edits.clear();
     this.varied.clear();
     this.save();
+    this.noticed();
   }
 
   /** @returns {Kept} */
@@ -64,6 +67,7 @@ export class State {
   later() {
     clearTimeout(this.timer);
     this.timer = setTimeout(() => this.save(), 200);
+    this.noticed();
   }
 
   save() {
