@@ -3,6 +3,7 @@ package kernel
 import (
 	"errors"
 
+	"shaftbook/kernel/bracket"
 	"shaftbook/kernel/check"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/program"
@@ -130,7 +131,7 @@ func (e *evaluation) table(n *notation.Table) {
 				text = unit.FormatBracket(s.low[i], s.high[i], bare, rounding)
 			}
 			t.Rows[i] = append(t.Rows[i], text)
-			t.Numbers[i] = append(t.Numbers[i], (s.low[i]+s.high[i])/2)
+			t.Numbers[i] = append(t.Numbers[i], bracket.Bracket{Lo: s.low[i], Hi: s.high[i]}.Mid())
 		}
 	}
 	e.r.Table = t

@@ -150,7 +150,7 @@ func (w *Working) checkName(it *item) {
 		if _, isShaft := it.node.(*notation.ShaftCell); isShaft {
 			at = w.cycleUse(it, path)
 		}
-		it.checked.Addf(at, CodeCycle, "%s needs itself: %s", it.defines, path).
+		it.checked.Addf(at, CodeCycle, "%s needs itself: %s", it.defines, shortened(path)).
 			Repair = "one of these definitions must not use the others"
 		return
 	}

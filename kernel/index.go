@@ -1,6 +1,10 @@
 package kernel
 
 import (
+	"fmt"
+	"slices"
+	"strings"
+
 	"shaftbook/kernel/graph"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/unit"
@@ -80,18 +84,28 @@ func (w *Working) joinPartners() {
 	}
 }
 
+// shortened leaves out the middle of the path of a long cycle: each item on it
+// prints the path, and what is read is how it begins and closes.
+func shortened(path string) string {
+	const arrow, head, tail = " → ", 5, 3
+	names := strings.Split(path, arrow)
+	if len(names) <= head+tail+1 {
+		return path
+	}
+	between := fmt.Sprintf("… %d more …", len(names)-head-tail)
+	return strings.Join(slices.Concat(names[:head], []string{between}, names[len(names)-tail:]), arrow)
+}
+
 // nameCycles marks the items that stand on a cycle or wait for one.
 func (w *Working) nameCycles(cycles [][]int, number map[*item]int) {
 	before := w.cycles
 	w.cycles = map[*item]string{}
 	for _, c := range cycles {
-		path := ""
+		names := make([]string, len(c))
 		for i, n := range c {
-			if i > 0 {
-				path += " → "
-			}
-			path += w.items[n].defines
+			names[i] = w.items[n].defines
 		}
+		path := strings.Join(names, " → ")
 		for _, n := range c {
 			w.cycles[w.items[n]] = path
 		}

@@ -183,6 +183,24 @@ func TestVary(t *testing.T) {
 	}
 }
 
+var longCycle = func() string {
+	var lines []string
+	for i := range 21 {
+		lines = append(lines, fmt.Sprintf("a_%d = a_%d", i, (i+1)%21))
+	}
+	return strings.Join(lines, "\n")
+}()
+
+// TestTableOfHugeValues holds the numbers of a table whose doubles are too
+// large, and whose halves too small, for a float64.
+func TestTableOfHugeValues(t *testing.T) {
+	w := working(t, calcCell("a", "table 1.5e308·x, 5e-324·x for x from 0 to 1 by 1"))
+	got := w.Results("a")[0].Table.Numbers[1]
+	if got[0] != 1.5e308 || got[1] != 5e-324 {
+		t.Errorf("%v", got)
+	}
+}
+
 func TestErrors(t *testing.T) {
 	tests := []struct {
 		name, text string
@@ -201,6 +219,8 @@ func TestErrors(t *testing.T) {
 		{"square root of a negative number", "a = sqrt(0 − 4)", 1, "negative number has no square root"},
 		{"a wrong unit for display", "d = 36 mm in deg", 1, "cannot be shown in deg"},
 		{"a function's dimensions are checked at its use", "J(d) = π/32·d^4\ns(x) = J(x) + 1 m\ny = s(2 m)", 3, "with these arguments s does not work out"},
+		{"what is wrong inside functions is said once", "f(x) = x + 1 m\ng(x) = f(x)\nh(x) = g(x)\nh(2)", 4, "with these arguments h does not work out: cannot add a length"},
+		{"the path of a long cycle is cut short", longCycle, 1, "a_0 → a_1 → a_2 → a_3 → a_4 → … 14 more … → a_19 → a_20 → a_0"},
 		{"an unknown name", "y = 2·q", 1, "q is not defined"},
 		{"sin of a length", "y = sin(3 mm)", 1, "sin takes an angle or a pure number"},
 		{"a power not known beforehand", "vary n from 1 to 5\ny = (2 m)^n", 2, "must be a fraction known beforehand"},

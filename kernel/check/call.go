@@ -148,16 +148,25 @@ func (c *Checker) body(s *Symbol, args []Type) bodyUse {
 	return use
 }
 
+const notWorkedOut = " does not work out: "
+
 // used reports trouble inside a body at the place of the use, pointing into
-// the body.
+// the body. Of functions that use functions the message names the outermost
+// and the trouble itself; the bodies between are related places.
 func (c *Checker) used(e *notation.Call, s *Symbol, use bodyUse) Type {
 	first := use.problems.FirstError()
 	if first == nil {
 		return use.typ
 	}
-	d := c.list.Addf(e.Span(), first.Code, "with these arguments %s does not work out: %s", s.Ident, first.Message)
+	trouble := first.Message
+	if i := strings.LastIndex(trouble, notWorkedOut); i >= 0 {
+		trouble = trouble[i+len(notWorkedOut):]
+	}
+	d := c.list.Addf(e.Span(), first.Code, "with these arguments %s%s%s", s.Ident, notWorkedOut, trouble)
 	d.Repair = first.Repair
 	d.Related = append(d.Related, source.Related{Span: first.Span, Message: "in " + s.Ident + ": " + piece(s.Func.Body)})
+	const most = 4 // more places than a reader follows
+	d.Related = append(d.Related, first.Related[:min(len(first.Related), most-1)]...)
 	return invalid
 }
 

@@ -232,6 +232,9 @@ func TestUnitOrNameNote(t *testing.T) {
 	if len(list) != 1 || list[0].Severity != source.Note || !strings.Contains(list[0].Repair, "5·J") {
 		t.Errorf("%v", list)
 	}
+	if _, list := read(t, "J = 3 mm⁴\na = 0.7 J"); len(list) != 1 || !strings.HasSuffix(list[0].Repair, "write 0.7·J") {
+		t.Errorf("the product is not offered with its own number: %v", list)
+	}
 	if _, list := read(t, "m = 3 kg\na = 5 N·m"); len(list) != 0 {
 		t.Errorf("N·m draws a note although nobody reads it as a product: %v", list)
 	}

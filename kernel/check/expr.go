@@ -61,7 +61,7 @@ func (c *Checker) literal(q *notation.Quantity) Type {
 	if u.Dim.IsNumber() && isAngleUnit(u.Text) {
 		t.Angle = IsAngle
 	}
-	c.noteUnits(q.Unit)
+	c.noteUnits(q)
 	return t
 }
 
@@ -76,11 +76,12 @@ func isAngleUnit(text string) bool {
 // noteUnits tells the reader where a symbol reads as a unit although a name of
 // the same spelling is defined. Symbols that are common inside compound units
 // are let pass there: nobody reads N·m as a product of names.
-func (c *Checker) noteUnits(u *notation.UnitRef) {
+func (c *Checker) noteUnits(q *notation.Quantity) {
+	u := q.Unit
 	if c.depth > 0 {
 		return
 	}
-	for _, part := range u.Parts {
+	for i, part := range u.Parts {
 		symbol := part.Content()
 		if len(u.Parts) > 1 && (symbol == "N" || symbol == "m" || symbol == "s" || symbol == "kg") {
 			continue
@@ -90,9 +91,9 @@ func (c *Checker) noteUnits(u *notation.UnitRef) {
 			continue
 		}
 		d := c.list.Notef(part, CodeUnitOrName, "%s reads as a unit here, though a name %s is defined", symbol, symbol)
-		d.Repair = "for the product write ·" + symbol + " with the number and its unit in brackets, as in (5)·" + symbol
-		if len(u.Parts) == 1 {
-			d.Repair = "for the product write 5·" + symbol
+		d.Repair = "where the name is meant, set the sign before it off by spaces"
+		if i == 0 {
+			d.Repair = "for the product write " + q.Number.Span().Content() + "·" + symbol
 		}
 		d.Related = relatedTo(s)
 	}
