@@ -160,22 +160,6 @@ func (w *rowWriter) formula() {
 	}
 }
 
-func (w *rowWriter) shaftLines(cell *notation.ShaftCell) {
-	w.put(`<ul class="shaft-lines">`)
-	for _, line := range cell.Lines {
-		w.put("<li>")
-		if _, bad := line.(*notation.ShaftBad); bad {
-			w.put("<code>")
-			w.text(line.Span().Content())
-			w.put("</code>")
-		} else {
-			w.put(typeset.MathML(line, typeset.Options{}))
-		}
-		w.put("</li>")
-	}
-	w.put("</ul>")
-}
-
 func (w *rowWriter) result() {
 	r := w.r
 	class := "result"

@@ -90,6 +90,18 @@ func TestADrawingHasTheTablesOfItsDiagramsAndALoad(t *testing.T) {
 	}
 }
 
+func TestMeasuredStationsBreakAtTheEdge(t *testing.T) {
+	w := kernel.NewWorking(kernel.Limits{})
+	w.SetCells([]kernel.Cell{{ID: "shaft-1", Kind: kernel.Shaft, Name: "S", Text: source.NewText("", "G = 79 GPa\nmeasured 0 mm: 36 mm, 90 mm: 38 mm\nhold at 0 mm")}})
+	if err := w.Evaluate(context.Background(), nil); err != nil {
+		t.Fatal(err)
+	}
+	row, err := NewRows(0).Row("quill", &w.Results("shaft-1")[0])
+	if err != nil || strings.Count(row, `<span class="station">`) != 2 {
+		t.Errorf("%v: the stations do not stand one by one:\n%s", err, row)
+	}
+}
+
 func TestAFixIsAButtonWithPlacesInUTF16(t *testing.T) {
 	row := rows(t, "T = 4 N·m\nL = 2 m\n𝑢 = 1\nU = 2·T L")[3]
 	if !strings.Contains(row, `class="js-fix needs-js"`) || !strings.Contains(row, "T·L") {
