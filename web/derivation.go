@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"shaftbook/kernel"
+	"shaftbook/kernel/notation"
 	"shaftbook/web/page"
 	"shaftbook/web/sheet"
 )
@@ -121,6 +122,31 @@ func judge(ctx context.Context, cell string, s sheet.Sheet) (*page.Judged, error
 		return nil, err
 	}
 	return page.Judge(cell, o), nil
+}
+
+// numbersOf returns the numbers that the cells of a lesson have for names, as
+// text: those that are written down, and those that a slider sets.
+func numbersOf(cells []kernel.Cell, working *kernel.Working) map[string]string {
+	numbers := map[string]string{}
+	for _, c := range cells {
+		for _, r := range working.Results(c.ID) {
+			if r.Failed() {
+				continue
+			}
+			if r.Kind == kernel.KindVary {
+				numbers[r.Name] = r.Text
+			}
+			d, ok := r.Node.(*notation.Define)
+			if !ok {
+				continue
+			}
+			switch d.Expr.(type) {
+			case *notation.Quantity, *notation.Number:
+				numbers[d.Name.Ident] = d.Expr.Span().Content()
+			}
+		}
+	}
+	return numbers
 }
 
 // liveCells returns the cells that a live connection works on; the page for

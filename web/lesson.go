@@ -142,7 +142,9 @@ func (b *book) render(p *lessonPage) ([]byte, error) {
 	if err := lessons.Render(&prose, p.lesson, lessons.Hooks{
 		Calc: cell, Shaft: cell,
 		Exercise: leaveGap,
-		Derive:   func(w io.Writer, c lessons.Cell) error { return page.Derivation(w, c.ID, c.Text) },
+		Derive: func(w io.Writer, c lessons.Cell) error {
+			return page.Derivation(w, c.ID, c.Text, numbersOf(p.cells, working))
+		},
 	}); err != nil {
 		return nil, err
 	}

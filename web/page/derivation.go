@@ -57,15 +57,16 @@ type DerivationExample struct{ Name, Title, Text string }
 // to be open.
 const judgeWait = 5 * time.Second
 
-// Derivation writes a derivation as a cell of a lesson. Numbers maps given
-// names to what the lesson has for them; it may be nil.
-func Derivation(w io.Writer, id string, text *source.Text) error {
+// Derivation writes a derivation as a cell of a lesson. The numbers that the
+// lesson has for names of the derivation are offered for a run.
+func Derivation(w io.Writer, id string, text *source.Text, numbers map[string]string) error {
 	ctx, cancel := context.WithTimeout(context.Background(), judgeWait)
 	defer cancel()
 	o, err := sheet.Judge(ctx, sheet.Sheet{Text: text.Content})
 	if err != nil {
 		return err
 	}
+	o.Offer(ctx, numbers)
 	body, err := Render("derivation-cell", DerivationCell{ID: id, Text: text.Content, Seen: Judge(id, o)})
 	if err != nil {
 		return err
@@ -159,6 +160,9 @@ func summary(id string, o *sheet.Outcome, first int) (template.HTML, string) {
 
 func goodNews(count [4]int, steps int) string {
 	open, gaps, follow := count[derive.Open], count[derive.Gap], count[derive.Follows]
+	if gaps == steps {
+		return plural(gaps, "step is to be filled in", "steps are to be filled in")
+	}
 	text := plural(follow, "step follows", "steps follow")
 	if follow == steps {
 		if steps == 1 {

@@ -56,6 +56,21 @@ func (o *Outcome) run(ctx context.Context, data map[string]string) {
 	}
 }
 
+// Offer puts numbers into the fields that are empty, as far as they fit; it
+// runs nothing.
+func (o *Outcome) Offer(ctx context.Context, numbers map[string]string) {
+	for i := range o.Givens {
+		g := &o.Givens[i]
+		text := numbers[g.Name]
+		if g.Value != "" || text == "" {
+			continue
+		}
+		if _, wrong := number(ctx, g.GivenName, text); wrong == "" {
+			g.Value = text
+		}
+	}
+}
+
 func (o *Outcome) missing(si map[string]float64) string {
 	var names []string
 	for _, g := range o.Givens {

@@ -117,6 +117,19 @@ func TestRun(t *testing.T) {
 	}
 }
 
+func TestOffer(t *testing.T) {
+	o := judged(t, Sheet{Text: bending + "  = ?", Data: map[string]string{"T": "10 N·m"}})
+	o.Offer(context.Background(), map[string]string{"T": "420 N·m", "d": "36 mm", "J": "3 mm⁴"})
+	if o.Givens[0].Value != "10 N·m" || o.Givens[1].Value != "36 mm" {
+		t.Errorf("the fields hold %+v", o.Givens)
+	}
+	o = judged(t, Sheet{Text: bending})
+	o.Offer(context.Background(), map[string]string{"T": "36 mm"})
+	if o.Givens[0].Value != "" || o.Run.Asked {
+		t.Errorf("a length was offered for a torque: %+v", o.Givens[0])
+	}
+}
+
 func TestLimits(t *testing.T) {
 	for _, c := range []struct {
 		name  string

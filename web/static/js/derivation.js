@@ -23,6 +23,7 @@ export class Derivation {
     this.rows = part(root, ".js-rows");
     this.area = /** @type {HTMLTextAreaElement} */ (root.querySelector("textarea"));
     this.details = /** @type {HTMLDetailsElement|null} */ (root.querySelector(".js-text"));
+    this.numbers = /** @type {HTMLDetailsElement} */ (root.querySelector(".js-numbers"));
     this.restoreButton = part(root, ".js-restore");
     this.original = this.own ? "" : this.area.defaultValue;
     this.text = this.area.value;
@@ -38,7 +39,14 @@ export class Derivation {
     this.marks = [];
     this.timer = 0;
     this.waits = false; // asked, and not answered yet
-    this.readFields();
+    for (const field of root.querySelectorAll(".js-gap")) {
+      if (field instanceof HTMLInputElement && field.value) this.setGap(field);
+    }
+    if (this.numbers.open) this.readNumbers();
+    this.numbers.addEventListener("toggle", () => {
+      if (this.numbers.open) this.readNumbers();
+      this.changedNow();
+    });
     if (this.own) this.ready();
     this.details?.addEventListener("toggle", () => this.toggled());
     this.restoreButton.addEventListener("click", () => this.restoreOrUndo());
@@ -55,14 +63,19 @@ export class Derivation {
     return this.text !== this.original || this.gaps.some(Boolean);
   }
 
-  /** What the fields hold that the server has filled. */
-  readFields() {
-    for (const field of this.root.querySelectorAll(".js-gap")) {
-      if (field instanceof HTMLInputElement && field.value) this.setGap(field);
-    }
-    for (const field of this.root.querySelectorAll(".js-number")) {
-      if (field instanceof HTMLInputElement && field.value) this.data[field.dataset.name ?? ""] = field.value;
-    }
+  /** @returns {HTMLInputElement[]} the fields for numbers */
+  numberFields() {
+    return [...this.root.querySelectorAll(".js-number")].filter((field) => field instanceof HTMLInputElement);
+  }
+
+  /** Takes what stands in the fields, such as the numbers of the lesson. */
+  readNumbers() {
+    for (const field of this.numberFields()) if (field.value) this.data[field.dataset.name ?? ""] = field.value;
+  }
+
+  /** Puts the reader's numbers back into the fields. */
+  writeNumbers() {
+    for (const field of this.numberFields()) field.value = this.data[field.dataset.name ?? ""] ?? field.value;
   }
 
   /** Takes up what the browser has kept. @param {Kept} kept @param {boolean} posted the page came with a text that goes first */
@@ -74,6 +87,8 @@ export class Derivation {
       return;
     }
     this.data = kept.data;
+    this.writeNumbers();
+    if (Object.values(kept.data).some(Boolean)) this.numbers.open = true;
     this.put(text, kept.gaps);
     this.judge();
   }
@@ -213,7 +228,7 @@ export class Derivation {
     clearTimeout(this.timer);
     this.timer = 0;
     this.waits = true;
-    this.book.live.judge(this.id, { text: this.text, gaps: this.gaps, data: this.data });
+    this.book.live.judge(this.id, { text: this.text, gaps: this.gaps, data: this.numbers.open ? this.data : {} });
   }
 
   /** @returns {Kept|null} what has to be kept, null if nothing */
@@ -269,6 +284,7 @@ export class Derivation {
     const fresh = /** @type {HTMLElement} */ (element(html));
     if (old.dataset.names !== fresh.dataset.names) {
       old.replaceWith(fresh);
+      this.writeNumbers();
       return;
     }
     const newer = fresh.querySelectorAll(".js-field-said");

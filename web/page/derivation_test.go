@@ -1,0 +1,88 @@
+package page
+
+import (
+	"context"
+	"strings"
+	"testing"
+
+	"shaftbook/web/sheet"
+)
+
+const given = "given T: torque > 0, G: Pa, d_1 > d_0 > 0 mm\n"
+
+func judgedRows(t *testing.T, text string, gaps ...string) *Judged {
+	t.Helper()
+	o, err := sheet.Judge(context.Background(), sheet.Sheet{Text: text, Gaps: gaps})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return Judge("derive-1", o)
+}
+
+func TestRowsOfADerivation(t *testing.T) {
+	for _, c := range []struct {
+		name, text  string
+		row         int
+		want, never []string
+	}{
+		{"what is given, in words that can break", given, 0,
+			[]string{`data-kind="given"`, "given <span", ">torque <math", " in Pa</span>, <span"}, []string{`class="step-follows"`}},
+		{"a step that follows", given + "a = 2·T\n  = T + T because it is twice", 2,
+			[]string{`data-verdict="follows"`, `class="step-follows"`, "</svg>follows</span>", "(1)", "because it is twice"}, []string{"does not follow"}},
+		{"the first step that does not", given + "a = 2·T\n  = T because I say so", 2,
+			[]string{`data-verdict="fails"`, `data-first="true"`, "does not follow", "The first line that does not follow", "This line is 1/2 times the line above.",
+				"Kind of mistake: <strong>a constant factor</strong>", "For example, with ", "the line above is ", ", but this line is "}, []string{"for example the line above"}},
+		{"a later one", given + "a = 2·T\n  = T\n  = 3·T", 3, []string{`data-verdict="fails"`, `data-first="false"`}, []string{"The first line"}},
+		{"dimensions", given + "a = 2·T\n  = 2·T·G", 2, []string{"does not follow", "This line is a quantity in m·kg²·s⁻⁴, and the line above is a torque", "Kind of mistake: <strong>a power</strong>"}, nil},
+		{"nothing can be told", given + "a = T/0\n  = T/0", 2, []string{`data-verdict="open"`, "cannot tell"}, []string{"does not follow"}},
+		{"a gap", given + "a = 2·T\n  = ? because it is twice", 2,
+			[]string{`data-shape="gap 1"`, "to be filled in", `<label for="derive-1-gap-1">`, `form="derive-1-form"`, "because it is twice"}, []string{"this step is left"}},
+		{"a line that cannot be read", given + "a = 2·T)", 1, []string{`data-kind="bad"`, "a = 2·T<mark>)</mark>"}, []string{`data-verdict="f`}},
+		{"markup is text", given + "a = 2·T because <b>bold</b>", 1, []string{"because &lt;b&gt;bold"}, []string{"<b>"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			row := string(judgedRows(t, c.text).Rows[c.row])
+			for _, want := range c.want {
+				if !strings.Contains(row, want) {
+					t.Errorf("the row lacks %q:\n%s", want, row)
+				}
+			}
+			for _, never := range c.never {
+				if strings.Contains(row, never) {
+					t.Errorf("the row holds %q:\n%s", never, row)
+				}
+			}
+		})
+	}
+}
+
+func TestSummaryOfADerivation(t *testing.T) {
+	const start = given + "a = 2·T\n"
+	for _, c := range []struct{ name, text, want string }{
+		{"nothing", "", "There is no step to judge yet: a step begins with “=”"},
+		{"one step", start + "= T + T", "The step follows"},
+		{"all steps", start + "= T + T\n= 3·T − T", "All 2 steps follow"},
+		{"a gap", start + "= T + T\n= ?", "1 step follows; 1 is to be filled in"},
+		{"only gaps", start + "= ?\n= ?", "2 steps are to be filled in"},
+		{"a wrong step", start + "= T\n= T + 0·T", "The first line that does not follow is step (1)"},
+		{"two wrong steps", start + "= T\n= T + T", "The first line that does not follow is step (1); 1 later step does not follow from the line above"},
+		{"unreadable", start + "= T + T)", "Something here cannot be read yet; the message stands under its line"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if got := judgedRows(t, c.text).Spoken; got != c.want {
+				t.Errorf("%q, want %q", got, c.want)
+			}
+		})
+	}
+}
+
+func TestMarksOfADerivation(t *testing.T) {
+	const text = given + "a = 2·T\n = T\n = ?"
+	marks := judgedRows(t, text, "T)").Marks
+	if len(marks) != 1 || marks[0].Kind != "error" {
+		t.Fatalf("marks %v, want the wrong step alone", marks)
+	}
+	if got := string([]rune(text)[marks[0].From:marks[0].To]); got != "= T" {
+		t.Errorf("marked is %q, want the wrong step; what fills a gap is not in the text", got)
+	}
+}
