@@ -110,6 +110,8 @@ func TestExpressions(t *testing.T) {
 		{"max(1,\n\n  2) # end", "(max() 1 2)"},
 		{"1 +\r\n2", "(+ 1 2)"},
 		{"\u00a01\u2009+\ufeff2", "(+ 1 2)"},
+		{"36\u00a0mm", "[36 mm]"}, // as typeset, and so as pasted
+		{"420\u202fN·m + 3\u2009×\u200910^2\u00a0J", "(+ [420 N·m] [300 J])"},
 	}
 	for _, test := range tests {
 		e, list := ParseExpr(source.NewText("", test.text))

@@ -5,6 +5,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"shaftbook/kernel/source"
 )
@@ -95,6 +97,19 @@ func (s *scanner) exponent() bool {
 	return true
 }
 
+// groupMarks are what separates thousands elsewhere: in other notations, and
+// on pages that are pasted from.
+var groupMarks = [...]string{" ", "_", "\u00a0", "\u2009", "\u202f"}
+
+func groupMarkLength(text string) int {
+	for _, mark := range groupMarks {
+		if strings.HasPrefix(text, mark) {
+			return len(mark)
+		}
+	}
+	return 0
+}
+
 // groupMark refuses 1_000 and 1 000, which elsewhere mean a thousand.
 func (s *scanner) groupMark(start int) bool {
 	whole := s.src[start:s.pos]
@@ -102,15 +117,22 @@ func (s *scanner) groupMark(start int) bool {
 		return false
 	}
 	end := s.pos
-	for end+4 <= len(s.src) && (s.src[end] == ' ' || s.src[end] == '_') && digitsEnd(s.src, end+1) == end+4 {
-		end += 4
+	for {
+		n := groupMarkLength(s.src[end:])
+		if n == 0 || digitsEnd(s.src, end+n) != end+n+3 {
+			break
+		}
+		end += n + 3
 	}
 	if end == s.pos {
 		return false
 	}
 	s.pos = end
 	d := s.bad(start, DigitGroups, "a number is written without marks or spaces between its digits")
-	plain := strings.NewReplacer(" ", "", "_", "").Replace(d.Span.Content())
+	plain := d.Span.Content()
+	for _, mark := range groupMarks {
+		plain = strings.ReplaceAll(plain, mark, "")
+	}
 	d.Repair = "write " + plain
 	d.Fix = &source.Fix{Span: d.Span, Text: plain}
 	return true
@@ -180,13 +202,13 @@ func Decimal(literal string) string {
 	if !ok {
 		return strings.Replace(literal, "−", "-", 1)
 	}
-	power = strings.TrimPrefix(strings.TrimLeft(power, " \t"), "10")
+	power = strings.TrimPrefix(strings.TrimLeftFunc(power, unicode.IsSpace), "10")
 	if rest, ok := strings.CutPrefix(power, "^"); ok {
 		power = strings.Replace(rest, "−", "-", 1)
 	} else {
 		power = superscriptText(power)
 	}
-	return strings.TrimRight(mantissa, " \t") + "e" + power
+	return strings.TrimRightFunc(mantissa, unicode.IsSpace) + "e" + power
 }
 
 // cutTimes splits a literal at its multiplication sign.
@@ -239,9 +261,14 @@ func digitsEnd(src string, i int) int {
 	return i
 }
 
+// blanksEnd skips the white space that may stand within a line, of any width.
 func blanksEnd(src string, i int) int {
-	for i < len(src) && (src[i] == ' ' || src[i] == '\t') {
-		i++
+	for i < len(src) && src[i] != '\n' {
+		r, size := utf8.DecodeRuneInString(src[i:])
+		if !unicode.IsSpace(r) {
+			break
+		}
+		i += size
 	}
 	return i
 }
