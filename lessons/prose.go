@@ -90,7 +90,7 @@ func (l *Lesson) claimsIn(start, stop int) []claim {
 			continue
 		}
 		c.si, c.half = v, halfDigit(digits, v)
-		if u, length, ok := proseUnit(after); ok {
+		if u, length, ok := markdown.UnitOf(after); ok {
 			c.dim = u.Dim
 			c.si, c.half = c.si*u.Factor, c.half*u.Factor
 			c.at.End = start + m[8] + length
@@ -111,18 +111,6 @@ func halfDigit(digits string, value float64) float64 {
 		half *= value / m
 	}
 	return half
-}
-
-// proseUnit reads the unit at the start of a word, without the punctuation
-// that ends a sentence. English words that are also unit symbols are words.
-func proseUnit(word string) (u unit.Unit, length int, ok bool) {
-	symbol := strings.TrimRight(word, ".,;:!?)”’\"*_—–")
-	switch symbol {
-	case "", "in", "a", "d", "h", "t", "l":
-		return unit.Unit{}, 0, false
-	}
-	u, err := unit.Parse(symbol)
-	return u, len(symbol), err == nil
 }
 
 // facts lists the values of the cells: results, literals, tables, the ends of

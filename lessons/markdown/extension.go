@@ -99,6 +99,7 @@ type nodeRenderer struct {
 func (r nodeRenderer) RegisterFuncs(reg renderer.NodeRendererFuncRegisterer) {
 	reg.Register(KindFrontMatter, skip)
 	reg.Register(KindCell, r.cell)
+	reg.Register(ast.KindText, renderText)
 	reg.Register(KindMath, renderMath)
 	reg.Register(KindMathBlock, renderMathBlock)
 	reg.Register(ast.KindRawHTML, skip)

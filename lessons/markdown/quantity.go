@@ -1,0 +1,59 @@
+package markdown
+
+import (
+	"regexp"
+	"strings"
+
+	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/renderer/html"
+	"github.com/yuin/goldmark/util"
+
+	"shaftbook/kernel/unit"
+)
+
+// UnitOf reads the unit at the start of what follows a number in prose, without
+// the punctuation that ends a sentence. English words that are also unit
+// symbols are words. length is that of the unit's text in bytes.
+func UnitOf(word string) (u unit.Unit, length int, ok bool) {
+	symbol := strings.TrimRight(word, ".,;:!?)”’\"*_—–")
+	switch symbol {
+	case "", "in", "a", "d", "h", "t", "l":
+		return unit.Unit{}, 0, false
+	}
+	u, err := unit.Parse(symbol)
+	return u, len(symbol), err == nil
+}
+
+var numberAndWord = regexp.MustCompile(`(\d) (\S+)`)
+
+// bound keeps a number and its unit on one line (SI Brochure, 9th ed., 5.4.3:
+// the space between them belongs to the quantity).
+func bound(text []byte) []byte {
+	return numberAndWord.ReplaceAllFunc(text, func(match []byte) []byte {
+		if _, _, ok := UnitOf(string(match[2:])); !ok {
+			return match
+		}
+		return append([]byte{match[0], 0xc2, 0xa0}, match[2:]...)
+	})
+}
+
+// renderText writes prose, with numbers joined to their units.
+func renderText(w util.BufWriter, source []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
+	if !entering {
+		return ast.WalkContinue, nil
+	}
+	n := node.(*ast.Text)
+	text := n.Segment.Value(source)
+	if n.IsRaw() {
+		html.DefaultWriter.RawWrite(w, text)
+		return ast.WalkContinue, nil
+	}
+	html.DefaultWriter.Write(w, bound(text))
+	switch {
+	case n.HardLineBreak():
+		_, _ = w.WriteString("<br>\n")
+	case n.SoftLineBreak():
+		_ = w.WriteByte('\n')
+	}
+	return ast.WalkContinue, nil
+}
