@@ -4,6 +4,7 @@ import (
 	"flag"
 	"os"
 	"path/filepath"
+	"regexp"
 	"testing"
 	"time"
 
@@ -13,7 +14,10 @@ import (
 	"shaftbook/lessons/text"
 )
 
-var shots = flag.String("shots", "", "folder to write pictures of the pages to, for looking at")
+var (
+	shots = flag.String("shots", "", "folder to write pictures of the pages to, for looking at")
+	shot  = flag.String("shot", "", "names of the pictures to make, as a regular expression")
+)
 
 // TestShots makes pictures of pages for a person to look at, and those of the
 // README (lesson.png and shelf.png); without -shots it has nothing to do.
@@ -23,6 +27,7 @@ func TestShots(t *testing.T) {
 	}
 	s := serveFiles(t, 0, text.Files)
 	const lesson = "lesson/taper-in-segments"
+	only := regexp.MustCompile(*shot)
 	for _, c := range []struct {
 		name          string
 		width, height int64
@@ -31,7 +36,7 @@ func TestShots(t *testing.T) {
 		look          string
 	}{
 		{"shelf", 1280, 900, "light", "", true, "true"},
-		{"lesson", 1280, 940, "light", lesson, true, "document.querySelector('#cutting ~ p:nth-of-type(4)')?.scrollIntoView() || document.querySelector('[data-kind=vary]').closest('.cell').previousElementSibling.scrollIntoView()"},
+		{"lesson", 1280, 1240, "light", lesson, true, bracketed},
 		{"page-shelf-dark", 1280, 800, "dark", "", false, "true"},
 		{"page-shelf-narrow", 360, 740, "light", "", false, "true"},
 		{"page-found", 1280, 800, "light", "?q=taper", false, "true"},
@@ -40,14 +45,17 @@ func TestShots(t *testing.T) {
 		{"page-lesson", 1280, 800, "light", lesson, false, "true"},
 		{"page-lesson-dark", 1280, 800, "dark", lesson, false, "true"},
 		{"page-lesson-narrow", 360, 740, "light", lesson, false, "document.querySelectorAll('.steps').forEach((d) => d.open = true)"},
-		{"page-editing", 1000, 800, "light", lesson, false, "document.querySelectorAll('.js-take, .lesson-tools details').forEach((d) => d.open = true); document.querySelector('.formula').click()"},
+		{"page-editing", 1000, 800, "light", lesson, false, "document.querySelectorAll('.js-take, .lesson-tools details').forEach((d) => d.open = true), document.querySelector('.row .formula').click()"},
 		{"page-first", 1000, 800, "light", lesson + "#first", true, "document.documentElement.classList.add('first')"},
 	} {
+		if !only.MatchString(c.name) {
+			continue
+		}
 		b := newTab(t, c.width, c.height)
 		b.scheme(c.scheme)
 		b.open(s.URL() + c.path)
 		b.until("document.fonts.status === 'loaded' && !document.querySelector('.js-slider input:disabled')")
-		eval[bool](b, "document.documentElement.classList.remove('first'); "+c.look+"; true")
+		eval[bool](b, "document.documentElement.classList.remove('first'), Promise.resolve("+c.look+").then(() => true)")
 		shoot := chromedp.FullScreenshot(100)
 		if c.window {
 			shoot = chromedp.CaptureScreenshot()
@@ -69,6 +77,26 @@ func TestShots(t *testing.T) {
 	}
 	write(t, "page-print.pdf", printed.Data)
 }
+
+// bracketed does what a reader may do: writes a check under the slider's
+// cell, moves the slider, and scrolls to it.
+const bracketed = `(async () => {
+	const slider = document.querySelector(".js-slider input"), cell = slider.closest(".cell");
+	cell.querySelector(".js-text").open = true;
+	const area = cell.querySelector("textarea");
+	while (area.readOnly) await new Promise((r) => setTimeout(r, 50));
+	area.focus();
+	area.setSelectionRange(1e9, 1e9);
+	document.execCommand("insertText", false, "\nexpect θ_n between θ_stiff and θ_soft");
+	while (!cell.querySelector(".holds")) await new Promise((r) => setTimeout(r, 50));
+	cell.querySelector(".js-text").open = false;
+	slider.value = 6;
+	slider.dispatchEvent(new Event("input"));
+	document.activeElement.blur();
+	await new Promise((r) => setTimeout(r, 1000)); // the figure follows
+	cell.previousElementSibling.scrollIntoView();
+	scrollBy(0, -20);
+})()`
 
 func write(t *testing.T, name string, body []byte) {
 	t.Helper()
