@@ -8,6 +8,7 @@ import (
 
 	"gopkg.in/yaml.v3"
 
+	"shaftbook/kernel"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
@@ -110,12 +111,26 @@ func (v *Variant) predict(ctx context.Context, q *Predict, guess string) (Predic
 	case got.Value.Dim != result.Value.Dim:
 		p.Message = fmt.Sprintf("This is %s, and %s is to be guessed.", unit.Describe(got.Value.Dim), unit.Describe(result.Value.Dim))
 	default:
-		p.Guess, p.Result = got.Text, result.Text
+		p.Guess, p.Result = got.Text, inUnitOf(x, result)
 		p.Low, p.High = got.Value.Low, got.Value.High
 		p.Held, p.Message = judgeBracket(got.Value.Low, got.Value.High, result.Value.Number)
 		return p, true, nil
 	}
 	return p, false, nil
+}
+
+// inUnitOf writes the result in the unit in which the guess was made, so that
+// the two can be compared.
+func inUnitOf(guess notation.Expr, result kernel.Evaluated) string {
+	text := result.Text
+	notation.Inspect(guess, func(n notation.Node) bool {
+		if q, ok := n.(*notation.Quantity); ok && q.Unit.Unit.Dim == result.Value.Dim {
+			text = unit.Format(result.Value.Number, q.Unit.Unit, unit.Rounding{Figures: 4})
+			return false
+		}
+		return true
+	})
+	return text
 }
 
 func judgeChange(guess string, before, after float64) (Prediction, bool) {

@@ -7,6 +7,9 @@ import (
 	"html"
 	"html/template"
 	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"shaftbook/exercises"
 	"shaftbook/exercises/record"
@@ -127,8 +130,9 @@ func (d *Desk) partView(v *exercises.Variant, a *exercises.Ask, p Place, st part
 }
 
 func saidOf(a *record.Attempt, ask *exercises.Ask, graded bool) page.Said {
+	word := exercises.VerdictKind(a.Verdict).Word()
 	said := page.Said{
-		Verdict: a.Verdict, Word: exercises.VerdictKind(a.Verdict).Word(), Message: a.Message,
+		Verdict: a.Verdict, Word: word, Message: withoutWord(a.Message, word),
 		Number: a.Number, Answer: a.Answer,
 	}
 	if a.Points > 0 && graded {
@@ -140,6 +144,18 @@ func saidOf(a *record.Attempt, ask *exercises.Ask, graded bool) page.Said {
 		}
 	}
 	return said
+}
+
+// withoutWord takes a verdict's word off a message that begins with it, since
+// the word stands before it already.
+func withoutWord(message, word string) string {
+	rest, found := strings.CutPrefix(message, word)
+	rest = strings.TrimLeft(rest, ":. ")
+	if !found || rest == "" {
+		return message
+	}
+	first, size := utf8.DecodeRuneInString(rest)
+	return string(unicode.ToUpper(first)) + rest[size:]
 }
 
 func triesWords(st partState, tries int) string {

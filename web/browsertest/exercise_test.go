@@ -1,6 +1,7 @@
 package browsertest
 
 import (
+	"fmt"
 	"log/slog"
 	"net"
 	"os"
@@ -9,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
@@ -68,6 +70,32 @@ func (b *tab) verdict(part string) string {
 	return eval[string](b, "document.querySelector('#exercise-quill-"+part+" .js-said')?.textContent ?? ''")
 }
 
+// pictures makes pictures of the page as it stands, if they are asked for.
+func (b *tab) pictures(name string) {
+	b.t.Helper()
+	if *shots == "" {
+		return
+	}
+	for _, c := range []struct {
+		scheme string
+		width  int64
+	}{{"light", 1280}, {"dark", 360}, {"light", 360}} {
+		b.do(chromedp.EmulateViewport(c.width, 900))
+		b.scheme(c.scheme)
+		picture, err := chromedp.Run(b.ctx, chromedp.FullScreenshot(100))
+		if err != nil {
+			b.t.Fatal(err)
+		}
+		write(b.t, fmt.Sprintf("%s-%s-%d.png", name, c.scheme, c.width), picture)
+	}
+	printed, err := chromedp.Call(b.ctx, page.PrintToPDF, page.PrintToPDFParams{PreferCSSPageSize: new(true)})
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	write(b.t, name+".pdf", printed.Data)
+	b.do(chromedp.EmulateViewport(1280, 900))
+}
+
 func TestLearnerWorksThroughAnExercise(t *testing.T) {
 	folder := t.TempDir()
 	s := serveKeeping(t, 0, folder)
@@ -121,6 +149,8 @@ func TestLearnerWorksThroughAnExercise(t *testing.T) {
 	b.do(chromedp.Click(chromedp.CSS("#exercise-quill-twist [data-kind=hint] button")))
 	b.until("document.querySelector('#exercise-quill-twist .help')?.textContent.includes('Cut the shaft')")
 
+	b.pictures("exercise-half")
+
 	// The network goes between typing and answering.
 	b.answer("twist", right)
 	s.end()
@@ -144,15 +174,17 @@ func TestLearnerWorksThroughAnExercise(t *testing.T) {
 	b.until("document.querySelector('#exercise-quill-score').textContent.includes('2 of 4 points')")
 
 	// Picking with the keyboard, and a formula.
-	eval[bool](b, "document.querySelector('#exercise-quill-where input').focus() || true")
+	eval[bool](b, "document.querySelector('#exercise-quill-where input[type=radio]').focus() || true")
 	b.press(kb.ArrowDown + kb.ArrowUp + kb.Enter)
 	b.until("document.querySelector('#exercise-quill-where .js-said[data-verdict=right]')")
-	b.answer("formula", "32 T")
+	b.answer("formula", "32·Q")
 	b.press(kb.Enter)
 	b.until("document.querySelector('#exercise-quill-formula .js-said[data-verdict=unreadable]')")
 	b.answer("formula", "32·T·L/(pi·G·d_0^4)")
 	b.press(kb.Enter)
 	b.until("document.querySelector('#exercise-quill-formula .js-said[data-verdict=right]')")
+
+	b.pictures("exercise-done")
 
 	// New numbers to practise with, which carry no marks.
 	b.do(chromedp.Click(chromedp.CSS("#exercise-quill-score a")))
