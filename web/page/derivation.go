@@ -3,12 +3,14 @@ package page
 import (
 	"bytes"
 	"context"
+	"errors"
 	"html/template"
 	"io"
 	"strconv"
 	"time"
 
 	"shaftbook/kernel/derive"
+	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 	"shaftbook/web/sheet"
 )
@@ -63,6 +65,9 @@ func Derivation(w io.Writer, id string, text *source.Text, numbers map[string]st
 	ctx, cancel := context.WithTimeout(context.Background(), judgeWait)
 	defer cancel()
 	o, err := sheet.Judge(ctx, sheet.Sheet{Text: text.Content})
+	if errors.Is(err, sheet.ErrTooLong) {
+		o, err = sheet.Unjudged(text.Content), nil // the rest of the lesson is as good as before
+	}
 	if err != nil {
 		return err
 	}
@@ -112,9 +117,26 @@ func marksOf(o *sheet.Outcome, l *sheet.Line) []Mark {
 		add(d.Span, kind)
 	}
 	if l.Verdict != nil && l.Verdict.Kind == derive.Fails {
-		add(l.Verdict.Span, "error")
+		add(claimOf(l), "error")
 	}
 	return marks
+}
+
+// claimOf is the place of what a line claims, without its reason.
+func claimOf(l *sheet.Line) source.Span {
+	s := l.Verdict.Span
+	switch n := l.Node.(type) {
+	case *notation.DeriveStep:
+		if n.X != nil {
+			s.End = n.X.Span().End
+		}
+		if n.WithX != nil {
+			s.End = n.WithX.Span().End
+		}
+	case *notation.DeriveDefine:
+		s.End = n.Expr.Span().End
+	}
+	return s
 }
 
 // lineID is the id of a line's row, for links.

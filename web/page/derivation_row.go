@@ -129,7 +129,7 @@ func (w *lineWriter) given(n *notation.Given) {
 		case item.Word != "":
 			before = item.Word + " "
 		case item.Unit != nil:
-			after = " in " + item.Unit.Text
+			after = " in " + item.Unit.Unit.Text
 		}
 		hasDomain := item.Domain != nil && !shown[item.Domain]
 		switch {

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"shaftbook/kernel/source"
 	"shaftbook/web/sheet"
 )
 
@@ -76,8 +77,19 @@ func TestSummaryOfADerivation(t *testing.T) {
 	}
 }
 
+func TestALongDerivationDoesNotSpoilItsLesson(t *testing.T) {
+	var b strings.Builder
+	text := source.NewText("", strings.Repeat("a = 1\n", sheet.LineLimit+1))
+	if err := Derivation(&b, "derive-1", text, nil); err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(b.String(), "this is too long to be judged") {
+		t.Errorf("the page does not say that the derivation is too long:\n%s", b.String())
+	}
+}
+
 func TestMarksOfADerivation(t *testing.T) {
-	const text = given + "a = 2·T\n = T\n = ?"
+	const text = given + "a = 2·T\n = T because I say so\n = ?"
 	marks := judgedRows(t, text, "T)").Marks
 	if len(marks) != 1 || marks[0].Kind != "error" {
 		t.Fatalf("marks %v, want the wrong step alone", marks)

@@ -102,6 +102,20 @@ func Judge(ctx context.Context, s Sheet) (*Outcome, error) {
 	return o, nil
 }
 
+// CodeTooLong: a derivation is beyond the limits of a sheet.
+const CodeTooLong source.Code = "sheet-too-long"
+
+// Unjudged is the outcome for a text that is too long: nothing but a message
+// that says so.
+func Unjudged(content string) *Outcome {
+	text := source.NewText("", content)
+	o := &Outcome{Text: text, Cell: &notation.DeriveCell{Text: text}}
+	o.Run.Parts = -1
+	o.Rest.Addf(source.Span{Text: text}, CodeTooLong, "this is too long to be judged: %v", ErrTooLong).
+		Repair = "take it apart into several derivations"
+	return o
+}
+
 // Check returns ErrTooLong for a sheet beyond its limits.
 func (s Sheet) Check() error {
 	if len(s.Text) > TextLimit || len(s.Gaps) > LineLimit || len(s.Data) > LineLimit {

@@ -9,8 +9,10 @@ import { Derivation } from "./derivation.js";
  * @param {HTMLElement} root the page's main element
  * @param {import("./live.js").Live} live
  * @param {import("./status.js").Status} status
+ * @param {() => void} changed called after a change
+ * @returns {{readonly changed: boolean}} whether a derivation differs from the lesson's
  */
-export function attachDerivations(root, live, status) {
+export function attachDerivations(root, live, status, changed) {
   const key = `shaftbook:derivation:${root.dataset.lesson ?? ""}`;
   const kept = load(key);
   let timer = 0;
@@ -38,6 +40,7 @@ export function attachDerivations(root, live, status) {
       touched = true;
       clearTimeout(timer);
       timer = setTimeout(save, 200);
+      changed();
     },
   };
   for (const element of root.querySelectorAll(".js-derivation")) {
@@ -47,7 +50,8 @@ export function attachDerivations(root, live, status) {
     if (mine) d.take(mine, root.dataset.posted !== undefined);
     else d.showChanged();
   }
-  if (all.size === 0) return;
+  const derivations = { get changed() { return [...all.values()].some((d) => d.changed); } };
+  if (all.size === 0) return derivations;
   addEventListener("pagehide", () => touched && save());
 
   live.addEventListener("judged", (event) => {
@@ -66,6 +70,7 @@ export function attachDerivations(root, live, status) {
       all.values().next().value?.replace(link.getAttribute("data-text") ?? "");
     });
   }
+  return derivations;
 }
 
 /** @param {string} key @returns {Map<string, Kept>} */

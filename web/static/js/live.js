@@ -102,7 +102,8 @@ export class Live extends EventTarget {
 
   /** Everything as the lesson has it. */
   restore() {
-    this.waiting.clear();
+    // What a derivation asks has nothing to do with the lesson's cells.
+    for (const key of [...this.waiting.keys()]) if (!key.startsWith("judge ")) this.waiting.delete(key);
     this.put("restore", { type: "restore" });
   }
 

@@ -31,7 +31,8 @@ function attachLesson(root) {
   const live = new Live(slug, state);
   const all = document.querySelector(".js-restore-all");
   const names = () => [...new Set([...root.querySelectorAll("[data-name]")].map((row) => row.getAttribute("data-name") ?? ""))].filter(Boolean);
-  const showAll = () => all?.toggleAttribute("hidden", !state.changed);
+  const derivations = attachDerivations(root, live, status, () => showAll());
+  const showAll = () => all?.toggleAttribute("hidden", !state.changed && !derivations.changed);
   const hintSeen = attachHint();
 
   /** @type {Map<string, Cell>} */
@@ -77,14 +78,13 @@ function attachLesson(root) {
     showAll();
   });
 
-  attachDerivations(root, live, status);
   attachBusy(live);
   attachConnection(live);
   attachCopies(root, state, (sentence) => status.say(sentence));
-  follow(slug, document.querySelector(".turn"));
+  if (slug) follow(slug, document.querySelector(".turn"));
   attachDownloads(root, state, (sentence) => status.say(sentence));
   attachLoads(root, state, (sentence) => status.say(sentence));
-  new Keep(slug, state, { put: takeIn, say: (sentence) => status.say(sentence) });
+  if (slug) new Keep(slug, state, { put: takeIn, say: (sentence) => status.say(sentence) });
   live.addEventListener("online", retryNow);
   live.connect();
 
