@@ -32,12 +32,11 @@ type kept struct {
 }
 
 // keeping is what a page asks to keep. A null lets go of the reader's text or
-// value, and Restore of everything.
+// value.
 type keeping struct {
-	Base    int64               `json:"base"` // the revision that the page has seen
-	Edits   map[string]*string  `json:"edits"`
-	Varied  map[string]*float64 `json:"varied"`
-	Restore bool                `json:"restore"`
+	Base   int64               `json:"base"` // the revision that the page has seen
+	Edits  map[string]*string  `json:"edits"`
+	Varied map[string]*float64 `json:"varied"`
 }
 
 // saved is the answer. Replaced holds what another window had saved, unseen by
@@ -123,14 +122,7 @@ func (s *Server) keep(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, errTooFast)
 		return
 	}
-	var done record.Saved
-	if k.Restore {
-		done, err = s.Desk.Store().Restore(r.Context(), name, p.lesson.Slug)
-		done.Overwritten = nil // it was meant
-	}
-	if err == nil && len(changes) > 0 {
-		done, err = s.Desk.Store().Save(r.Context(), name, p.lesson.Slug, max(k.Base, done.Revision), changes, time.Now())
-	}
+	done, err := s.Desk.Store().Save(r.Context(), name, p.lesson.Slug, k.Base, changes, time.Now())
 	if err != nil {
 		s.failStore(w, r, err)
 		return

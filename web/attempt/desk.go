@@ -62,7 +62,7 @@ func (d *Desk) Store() record.Store { return d.store }
 // MaySave reports whether a learner may have changes of a lesson kept now: a
 // page saves when typing rests, which is far below the limit.
 func (d *Desk) MaySave(learner string) bool {
-	_, ok := d.saves.take(learner, d.now())
+	_, _, ok := d.saves.take(learner, d.now())
 	return ok
 }
 

@@ -32,8 +32,9 @@ type paced struct {
 
 func newPace(perMinute int) *pace { return &pace{often: perMinute, of: map[string]*paced{}} }
 
-// take reports whether a learner may go ahead now, or how long to wait.
-func (p *pace) take(learner string, now time.Time) (wait time.Duration, ok bool) {
+// take reports whether a learner may go ahead now, or how long to wait. Back
+// gives the turn back, for what came to nothing through no fault of theirs.
+func (p *pace) take(learner string, now time.Time) (back func(), wait time.Duration, ok bool) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	if len(p.of) > mostPaced {
@@ -50,9 +51,10 @@ func (p *pace) take(learner string, now time.Time) (wait time.Duration, ok bool)
 	}
 	v.last = now
 	r := v.limiter.ReserveN(now, 1)
+	back = func() { r.CancelAt(now) }
 	if wait := r.DelayFrom(now); wait > 0 {
-		r.CancelAt(now)
-		return wait, false
+		back()
+		return nil, wait, false
 	}
-	return 0, true
+	return back, 0, true
 }

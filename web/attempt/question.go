@@ -101,7 +101,7 @@ func (d *Desk) Check(ctx context.Context, p Place, part, text string) (page.Chec
 	ctx, cancel := context.WithTimeout(ctx, wait)
 	defer cancel()
 	var c page.Check
-	if _, ok := d.checks.take(p.Learner, d.now()); !ok {
+	if _, _, ok := d.checks.take(p.Learner, d.now()); !ok {
 		return c, errChecks
 	}
 	err := d.on(ctx, p, func(v *exercises.Variant) error {

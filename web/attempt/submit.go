@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"strings"
+	"time"
 	"unicode/utf8"
 
 	"shaftbook/exercises"
@@ -39,18 +40,26 @@ func (d *Desk) Submit(ctx context.Context, s Submission) (record.Attempt, error)
 	if err := d.mayWork(ctx, s.Place, &known); err != nil {
 		return record.Attempt{}, err
 	}
+	now := d.now()
+	back, wait, ok := d.marks.take(s.Learner, now)
+	if !ok {
+		return record.Attempt{}, tooFast(wait)
+	}
 	var a record.Attempt
 	var tries int
 	err = d.on(ctx, s.Place, func(v *exercises.Variant) error {
 		tries = v.Exercise.Attempts
-		a, err = d.mark(ctx, v, s, &known)
+		a, err = d.mark(ctx, v, s, &known, now)
 		return err
 	})
+	if err == nil {
+		a, _, err = d.store.Submit(ctx, a, tries)
+	}
 	if err != nil {
+		back()
 		return record.Attempt{}, err
 	}
-	a, _, err = d.store.Submit(ctx, a, tries)
-	return a, err
+	return a, nil
 }
 
 // acceptable refuses what cannot have come from a page made for this learner.
@@ -80,7 +89,7 @@ func repeated(a record.Attempt, s Submission) (record.Attempt, error) {
 }
 
 // mark judges an answer that may be handed in now.
-func (d *Desk) mark(ctx context.Context, v *exercises.Variant, s Submission, known *standing) (record.Attempt, error) {
+func (d *Desk) mark(ctx context.Context, v *exercises.Variant, s Submission, known *standing, now time.Time) (record.Attempt, error) {
 	ask, err := v.Ask(s.Part)
 	if err != nil {
 		return record.Attempt{}, errNoName
@@ -90,10 +99,6 @@ func (d *Desk) mark(ctx context.Context, v *exercises.Variant, s Submission, kno
 		return record.Attempt{}, errDone
 	case st.done(v.Exercise.Attempts):
 		return record.Attempt{}, record.ErrNoTries
-	}
-	now := d.now()
-	if wait, ok := d.marks.take(s.Learner, now); !ok {
-		return record.Attempt{}, tooFast(wait)
 	}
 	verdict, err := v.Mark(ctx, ask.Name, s.Text)
 	if err != nil {

@@ -44,8 +44,9 @@ func (d *Desk) View(ctx context.Context, p Place) (page.Exercise, Place, error) 
 	}
 	if failed != nil {
 		view.Notice = "What you have answered here cannot be shown just now. Load the page again in a moment; nothing is lost."
+		view.Guesses = nil
 		for i := range view.Parts {
-			view.Parts[i].Open = false
+			view.Parts[i].Open, view.Parts[i].NextHint, view.Parts[i].Tries = false, 0, ""
 		}
 	}
 	return view, p, failed
