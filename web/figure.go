@@ -103,7 +103,11 @@ func (s *Server) findFigure(r *http.Request) (figure.Picture, int, error) {
 	working := kernel.NewWorking(kernel.Limits{})
 	working.SetCells(cells)
 	if r.Method == http.MethodPost {
-		if err := applyChanges(working, r); err != nil {
+		c, err := readChanges(r)
+		if err == nil {
+			err = c.apply(working)
+		}
+		if err != nil {
 			return nil, 0, err
 		}
 	}
@@ -118,22 +122,4 @@ func (s *Server) findFigure(r *http.Request) (figure.Picture, int, error) {
 		return nil, 0, errNotFound
 	}
 	return results[i].Figure, i, nil
-}
-
-func applyChanges(w *kernel.Working, r *http.Request) error {
-	var c changes
-	decoder := json.NewDecoder(r.Body)
-	decoder.DisallowUnknownFields()
-	if err := decoder.Decode(&c); err != nil {
-		return unreadableBody(err)
-	}
-	for cell, text := range c.Edits {
-		if err := w.Edit(cell, text); err != nil {
-			return errNotFound
-		}
-	}
-	for name, value := range c.Varied {
-		_ = w.Vary(name, value) // a name that an edit has taken away is no news
-	}
-	return nil
 }
