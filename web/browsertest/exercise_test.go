@@ -70,9 +70,13 @@ func (b *tab) verdict(part string) string {
 	return eval[string](b, "document.querySelector('#exercise-quill-"+part+" .js-said')?.textContent ?? ''")
 }
 
-// pictures makes pictures of the page as it stands, if they are asked for.
-func (b *tab) pictures(name string) {
+// look holds the page as it stands against what axe knows of barriers, and
+// makes pictures of it if they are asked for.
+func (b *tab) look(name string) {
 	b.t.Helper()
+	for _, found := range b.barriers() {
+		b.t.Errorf("%s: %s", name, found)
+	}
 	if *shots == "" {
 		return
 	}
@@ -118,6 +122,8 @@ func TestLearnerWorksThroughAnExercise(t *testing.T) {
 	}
 	right := strconv.FormatFloat(twist, 'f', 4, 64) + " deg"
 
+	b.look("exercise-new")
+
 	// A prediction is committed before anything is shown, and what came out is
 	// held back while it is also the answer.
 	b.do(chromedp.Click(chromedp.CSS("#exercise-quill-between input[name=low]")))
@@ -149,7 +155,7 @@ func TestLearnerWorksThroughAnExercise(t *testing.T) {
 	b.do(chromedp.Click(chromedp.CSS("#exercise-quill-twist [data-kind=hint] button")))
 	b.until("document.querySelector('#exercise-quill-twist .help')?.textContent.includes('Cut the shaft')")
 
-	b.pictures("exercise-half")
+	b.look("exercise-half")
 
 	// The network goes between typing and answering.
 	b.answer("twist", right)
@@ -184,12 +190,13 @@ func TestLearnerWorksThroughAnExercise(t *testing.T) {
 	b.press(kb.Enter)
 	b.until("document.querySelector('#exercise-quill-formula .js-said[data-verdict=right]')")
 
-	b.pictures("exercise-done")
+	b.look("exercise-done")
+
+	b.clean()
 
 	// New numbers to practise with, which carry no marks.
 	b.do(chromedp.Click(chromedp.CSS("#exercise-quill-score a")))
 	b.until("document.querySelector('#exercise-quill .practice')")
-	b.clean()
 }
 
 func TestChangesComeBackOnReturn(t *testing.T) {
