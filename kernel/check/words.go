@@ -92,7 +92,7 @@ func (c *Checker) relate(d *source.Diagnostic, e notation.Expr, t Type) {
 
 // undefined reports a name that nothing defines, with the nearest that is.
 func (c *Checker) undefined(n *notation.Name) {
-	d := c.list.Addf(n.Span(), CodeUndefined, "%s is not defined in this lesson", n.Ident)
+	d := c.list.Addf(n.Span(), CodeUndefined, "%s is not defined here", n.Ident)
 	candidates := c.scope.All()
 	for _, l := range c.local {
 		candidates = append(candidates, l.ident)
