@@ -306,6 +306,11 @@ func (e *evaluation) setValue(v program.Value, x notation.Expr, d notation.Displ
 	value := valueOf(v, t)
 	e.r.Value = &value
 	e.r.Text = e.w.shownText(e.r.Value, t, x, d)
+	if e.r.Text == unit.NotFinite {
+		e.r.Text = ""
+		e.fail(e.it.span(), CodeShown, "the value is too large to be shown in %s", e.w.unitOf(v.Number, t, d).Text).
+			Repair = "show it in a larger unit"
+	}
 	e.noteEstimate(v, t, d)
 }
 

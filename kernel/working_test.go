@@ -221,6 +221,7 @@ func TestErrors(t *testing.T) {
 		{"a function's dimensions are checked at its use", "J(d) = π/32·d^4\ns(x) = J(x) + 1 m\ny = s(2 m)", 3, "with these arguments s does not work out"},
 		{"what is wrong inside functions is said once", "f(x) = x + 1 m\ng(x) = f(x)\nh(x) = g(x)\nh(2)", 4, "with these arguments h does not work out: cannot add a length"},
 		{"the path of a long cycle is cut short", longCycle, 1, "a_0 → a_1 → a_2 → a_3 → a_4 → … 14 more … → a_19 → a_20 → a_0"},
+		{"a value past what its unit can show", "a = 1e306 m in nm", 1, "too large to be shown in nm"},
 		{"an unknown name", "y = 2·q", 1, "q is not defined"},
 		{"sin of a length", "y = sin(3 mm)", 1, "sin takes an angle or a pure number"},
 		{"a power not known beforehand", "vary n from 1 to 5\ny = (2 m)^n", 2, "must be a fraction known beforehand"},
