@@ -63,7 +63,7 @@ func (s *Server) sendLesson(w http.ResponseWriter, r *http.Request, p *lessonPag
 	}
 	w.Header().Set("Cache-Control", "private, no-cache")
 	w.Header().Add("Vary", "Cookie")
-	packed.New(htmlType, text).Send(w, r, status)
+	packed.NewForOne(htmlType, text).Send(w, r, status)
 }
 
 func (s *Server) learnersExercise(ctx context.Context, p *lessonPage, cell lessons.Cell, as shown) ([]byte, error) {

@@ -12,12 +12,13 @@ import (
 	"shaftbook/exercises/record/sqlite"
 )
 
-const backupUsage = `shaftbook backup FILE --data FOLDER
+const backupUsage = `shaftbook backup FILE [--data FOLDER]
 shaftbook backup FILE --store PATH
 
 Copies the learners' work of a server to FILE, also while the server runs. The
 copy is checked before it takes its name; it replaces an earlier copy of that
-name. A store on PostgreSQL is copied with that database's own tool, pg_dump.
+name. Without --data it is the folder that serve takes without --data. A store on
+PostgreSQL is copied with that database's own tool, pg_dump.
 `
 
 func backup(ctx context.Context, args []string, out io.Writer) error {
@@ -28,6 +29,11 @@ func backup(ctx context.Context, args []string, out io.Writer) error {
 	files, err := parseInterspersed(flags, args)
 	if err != nil {
 		return err
+	}
+	if *data == "" && *store == "" {
+		if *data, err = defaultFolder(); err != nil {
+			return err
+		}
 	}
 	if len(files) != 1 || (*data == "") == (*store == "") {
 		flags.Usage()

@@ -61,6 +61,8 @@ func TestBackupAndRestore(t *testing.T) {
 
 func TestBackupAndRestoreRefuse(t *testing.T) {
 	dir := t.TempDir()
+	t.Setenv("HOME", filepath.Join(dir, "home"))
+	t.Setenv("XDG_DATA_HOME", filepath.Join(dir, "usual"))
 	lesson := filepath.Join(dir, "lesson.md")
 	if err := os.WriteFile(lesson, []byte("# The quill\n"), 0o600); err != nil {
 		t.Fatal(err)
@@ -71,9 +73,9 @@ func TestBackupAndRestoreRefuse(t *testing.T) {
 		want string // in the error; empty for a wrong use
 	}{
 		{"no file", []string{"backup", "--data", dir}, ""},
-		{"no store", []string{"backup", "copy.db"}, ""},
+		{"nothing in the usual folder", []string{"backup", filepath.Join(dir, "copy.db")}, "nothing was copied"},
 		{"two stores", []string{"backup", "copy.db", "--data", dir, "--store", "x"}, ""},
-		{"no folder", []string{"restore", "copy.db"}, ""},
+		{"no copy", []string{"restore", filepath.Join(dir, "none.db")}, "nothing was changed"},
 		{"a database server", []string{"backup", "copy.db", "--store", "postgres://db/marks"}, "pg_dump"},
 		{"nothing to copy", []string{"backup", filepath.Join(dir, "copy.db"), "--data", dir}, "nothing was copied"},
 		{"a lesson for a copy", []string{"restore", lesson, "--data", dir}, "not a shaftbook store"},

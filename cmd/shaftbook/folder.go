@@ -17,22 +17,23 @@ func defaultFolder() (string, error) {
 		}
 	}
 	if runtime.GOOS == "windows" || runtime.GOOS == "darwin" || runtime.GOOS == "ios" {
-		folder, err := os.UserConfigDir() // there, data and settings share a place
-		return filepath.Join(folder, "shaftbook"), noFolder(err)
+		// There, data and settings share a place.
+		return inFolder(os.UserConfigDir())
 	}
 	// XDG Base Directory Specification 0.8: a relative path is to be ignored.
 	if data := os.Getenv("XDG_DATA_HOME"); filepath.IsAbs(data) {
 		return filepath.Join(data, "shaftbook"), nil
 	}
 	home, err := os.UserHomeDir()
-	return filepath.Join(home, ".local", "share", "shaftbook"), noFolder(err)
+	return inFolder(filepath.Join(home, ".local", "share"), err)
 }
 
-func noFolder(err error) error {
-	if err == nil {
-		return nil
+// inFolder takes what the system says of a user's folder.
+func inFolder(folder string, err error) (string, error) {
+	if err != nil {
+		return "", errors.Join(errors.New("there is no folder to keep learners' work in: say one with --data"), err)
 	}
-	return errors.Join(errors.New("there is no folder to keep learners' work in: say one with --data"), err)
+	return filepath.Join(folder, "shaftbook"), nil
 }
 
 // makeFolder makes a data folder that only its owner can look into.

@@ -11,10 +11,11 @@ import (
 	"shaftbook/exercises/record/sqlite"
 )
 
-const restoreUsage = `shaftbook restore FILE --data FOLDER [--force]
+const restoreUsage = `shaftbook restore FILE [--data FOLDER] [--force]
 
-Makes a copy made by shaftbook backup the store of a data folder. Stop the
-server of that folder first. Where there is work in the folder already it is
+Makes a copy made by shaftbook backup the store of a data folder: the one that is
+named, or the one that serve takes without --data. Stop the server of that
+folder first. Where there is work in the folder already it is
 left alone, unless --force is given; then it stays in the folder under another
 name.
 `
@@ -28,9 +29,14 @@ func restore(ctx context.Context, args []string, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	if len(files) != 1 || *data == "" {
+	if len(files) != 1 {
 		flags.Usage()
 		return errUsage
+	}
+	if *data == "" {
+		if *data, err = defaultFolder(); err != nil {
+			return err
+		}
 	}
 	done, err := sqlite.Restore(ctx, files[0], *data, *force)
 	switch {

@@ -25,6 +25,7 @@ const brotliLevel = 7
 // Bytes is one body with its type. It is safe for use by many requests.
 type Bytes struct {
 	contentType string
+	forOne      bool
 	plain       []byte
 	tag         string
 
@@ -38,6 +39,15 @@ type Bytes struct {
 func New(contentType string, body []byte) *Bytes {
 	sum := sha256.Sum256(body)
 	return &Bytes{contentType: contentType, plain: body, tag: hex.EncodeToString(sum[:8])}
+}
+
+// NewForOne is New for a body that one reader gets: it is sent in the form that
+// is made fastest. Of a lesson's page of 92 kB gzip makes 15.7 kB in a tenth of
+// the time in which brotli makes 13.8 kB.
+func NewForOne(contentType string, body []byte) *Bytes {
+	b := New(contentType, body)
+	b.forOne = true
+	return b
 }
 
 // Hash returns a short hash of the body, the same in every run.
@@ -80,7 +90,7 @@ func (b *Bytes) Send(w http.ResponseWriter, r *http.Request, status int) {
 
 func (b *Bytes) form(accept string) (body []byte, coding string) {
 	switch {
-	case accepts(accept, "br"):
+	case accepts(accept, "br") && !(b.forOne && accepts(accept, "gzip")):
 		b.brotliOnce.Do(func() {
 			var out bytes.Buffer
 			w := brotli.NewWriterLevel(&out, brotliLevel)
