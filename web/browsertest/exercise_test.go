@@ -139,7 +139,8 @@ func TestLearnerWorksThroughAnExercise(t *testing.T) {
 	b.until("document.querySelector('#exercise-quill-twist .js-check-said').textContent.includes('0.6 deg')")
 	b.until("document.querySelector('[role=status]').textContent.includes('3 of 3 tries left')")
 
-	// A known wrong turn.
+	// A known wrong turn. What is half typed in another part stays.
+	b.answer("formula", "32·Q")
 	b.answer("twist", strconv.FormatFloat(16*twist, 'f', 3, 64)+" deg")
 	b.press(kb.Enter)
 	b.until("document.querySelector('#exercise-quill-twist .js-said')")
@@ -150,6 +151,9 @@ func TestLearnerWorksThroughAnExercise(t *testing.T) {
 	if got := eval[string](b, "document.activeElement.name"); got != "answer" {
 		t.Errorf("after marking the focus is on %q, want the field", got)
 	}
+
+	const half = "document.querySelector('#exercise-quill-formula-answer').value === '32·Q'"
+	b.until(half)
 
 	// A hint.
 	b.do(chromedp.Click(chromedp.CSS("#exercise-quill-twist [data-kind=hint] button")))
@@ -178,6 +182,7 @@ func TestLearnerWorksThroughAnExercise(t *testing.T) {
 		t.Errorf("after the answer the guess is shown as %q", text)
 	}
 	b.until("document.querySelector('#exercise-quill-score').textContent.includes('2 of 4 points')")
+	b.until(half)
 
 	// Picking with the keyboard, and a formula.
 	eval[bool](b, "document.querySelector('#exercise-quill-where input[type=radio]').focus() || true")
