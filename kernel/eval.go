@@ -44,6 +44,8 @@ func (w *Working) EvalExpr(ctx context.Context, x notation.Expr) (Evaluated, sou
 		}
 	}
 	run := program.NewRun(ctx, w.limits)
+	w.current.Store(run)
+	defer w.current.Store(nil)
 	v, problems := program.Evaluate(run, x, scope{w})
 	list = append(append(list, problems...), run.Notes...)
 	if problems.HasErrors() {

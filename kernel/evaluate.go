@@ -57,6 +57,8 @@ func (w *Working) refresh(ctx context.Context, it *item) error {
 	}
 	e := evaluation{w: w, it: it, run: program.NewRun(ctx, w.limits)}
 	e.run.Progress = w.Progress
+	w.current.Store(e.run)
+	defer w.current.Store(nil)
 	e.r = Result{Cell: it.cell.id, Index: it.index, Node: it.node, Span: it.span(), Name: it.defines}
 	e.r.numbers = w.shownValue
 	e.r.Diagnostics = slices.Concat(it.parsed, it.checked)

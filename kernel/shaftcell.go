@@ -202,8 +202,17 @@ func (r *shaftReader) profile(l *notation.ShaftProfile) {
 	}
 }
 
-// diameter compiles a diameter d(x). The shaft keeps it for as long as it
-// lives, so it does not run on the budget of this evaluation.
+// budget returns the run for a diameter that a shaft asks for: on the time of
+// the statement that is evaluated, or, for a drawing made later, on its own.
+func (w *Working) budget() (*program.Run, error) {
+	if run := w.current.Load(); run != nil {
+		return run.Aside()
+	}
+	return program.NewRun(context.Background(), w.limits), nil
+}
+
+// diameter compiles a diameter d(x), which the shaft keeps for as long as it
+// lives.
 func (r *shaftReader) diameter(x notation.Expr) shaft.Profile {
 	names := scope{r.e.w}
 	p, list := program.Compile(x, []string{"x"}, names)
@@ -212,13 +221,20 @@ func (r *shaftReader) diameter(x notation.Expr) shaft.Profile {
 		r.ok = false
 		return shaft.Profile{}
 	}
-	limits := r.e.w.limits
+	w := r.e.w
 	return shaft.Profile{
 		Func: func(dst, x []float64) error {
-			return p.Block(program.NewRun(context.Background(), limits), dst, x)
+			run, err := w.budget()
+			if err != nil {
+				return err
+			}
+			return p.Block(run, dst, x)
 		},
 		Enclose: func(at bracket.Bracket) (bracket.Bracket, error) {
-			run := program.NewRun(context.Background(), limits)
+			run, err := w.budget()
+			if err != nil {
+				return bracket.Bracket{}, err
+			}
 			b, list := program.EvaluateBracket(run, x, map[string]bracket.Bracket{"x": at}, names)
 			return b, list.Err()
 		},

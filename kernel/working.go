@@ -11,6 +11,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"sync/atomic"
 	"time"
 
 	"shaftbook/kernel/check"
@@ -47,6 +48,10 @@ type Working struct {
 	checker  *check.Checker
 	clock    int
 	deadline time.Time // of the Evaluate that is going on
+
+	// current is the budget of the statement that is evaluated now: what its
+	// shafts work out again on the way counts towards its time.
+	current atomic.Pointer[program.Run]
 }
 
 type cellState struct {

@@ -201,6 +201,22 @@ func TestTableOfHugeValues(t *testing.T) {
 	}
 }
 
+// TestSlowProfile gives a shaft a diameter that costs a million terms a place
+// and takes thousands of places: the statement ends at its own limit of time,
+// not after one limit for each call of the diameter.
+func TestSlowProfile(t *testing.T) {
+	const cell = "G = 79 GPa\nprofile 40 mm + (1 mm)·(sum of sin(k·x/(1 mm)) for k from 1 to 1000000) for 1 m\nhold at 0 mm\ntorque 4 N·m at 1 m"
+	w := kernel.NewWorking(kernel.Limits{Time: 50 * time.Millisecond})
+	w.SetCells([]kernel.Cell{{ID: "s", Kind: kernel.Shaft, Name: "S", Text: source.NewText("s", cell)}})
+	if err := w.Evaluate(context.Background(), nil); err != nil {
+		t.Fatal(err)
+	}
+	first := w.Results("s")[0].Diagnostics.FirstError()
+	if first == nil || !strings.Contains(first.Error(), "takes longer than 50 ms") {
+		t.Errorf("%v", first)
+	}
+}
+
 func TestErrors(t *testing.T) {
 	tests := []struct {
 		name, text string

@@ -76,6 +76,17 @@ func NewRun(ctx context.Context, l Limits) *Run {
 	return &Run{ctx: ctx, limits: l, start: now, deadline: now.Add(l.Time)}
 }
 
+// Aside returns a run for work that an evaluation leaves to others, such as a
+// shaft that works out its diameter: it ends with r, by its clock and its
+// context, and may be used by another goroutine. The error says that r has
+// ended.
+func (r *Run) Aside() (*Run, error) {
+	if err := r.check(); err != nil {
+		return nil, err
+	}
+	return &Run{ctx: r.ctx, limits: r.limits, start: r.start, deadline: r.deadline}, nil
+}
+
 // Terms returns how many terms the run has evaluated.
 func (r *Run) Terms() int64 { return r.terms.Load() }
 
