@@ -56,6 +56,7 @@ export class Derivation {
     part(root, ".js-copy-plain").addEventListener("click", () => this.copy(".js-plain", "The plain text is copied."));
     part(root, ".js-copy-tex").addEventListener("click", () => this.copy(".js-tex", "The TeX is copied."));
     root.querySelector(".js-print")?.addEventListener("click", () => print());
+    if (!this.own && this.changed) setTimeout(() => this.soon()); // typed before this script ran
   }
 
   /** Whether anything differs from what the page came with. */
@@ -189,6 +190,13 @@ export class Derivation {
   /** @param {Event} event */
   typed(event) {
     const field = event.target;
+    if (field === this.area && !this.editor) {
+      // Typed before the editor was there to hear it.
+      this.text = this.ready().area.value;
+      this.showChanged();
+      this.soon();
+      return;
+    }
     if (!(field instanceof HTMLInputElement)) return;
     if (field.matches(".js-gap")) {
       this.setGap(field);
