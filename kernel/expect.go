@@ -95,7 +95,7 @@ func (e *evaluation) expectApprox(n *notation.Expect) {
 	if !ok1 || !ok2 || !ok3 {
 		return
 	}
-	off := math.Max(math.Abs(x.high-y.low), math.Abs(y.high-x.low))
+	off := apart(x, y)
 	allowed := math.Abs(tolerance.low)
 	relative := e.isShare(n.Tolerance)
 	if relative {
@@ -160,13 +160,13 @@ func (e *evaluation) expectCompare(c *notation.Compare) {
 	case notation.OpLessEq, notation.OpGreaterEq:
 		holds = x.high <= y.low
 	case notation.OpEqual:
-		holds = x == y && x.low == x.high
+		holds = apart(x, y) <= nextTo*math.Max(math.Abs(x.high), math.Abs(y.high))
 	case notation.OpNotEqual:
 		holds = x.high < y.low || y.high < x.low
 	}
 	gap := y.low - x.high
 	if op == notation.OpEqual || op == notation.OpNotEqual {
-		gap = math.Max(math.Abs(x.high-y.low), math.Abs(y.high-x.low))
+		gap = apart(x, y)
 		e.verdict(holds, "they differ by %s", e.text(gap))
 		return
 	}
@@ -175,6 +175,11 @@ func (e *evaluation) expectCompare(c *notation.Compare) {
 		return
 	}
 	e.verdict(false, "it is missed by %s", e.share(-gap, y))
+}
+
+// apart is the greatest distance between a value of x and one of y.
+func apart(x, y extent) float64 {
+	return math.Max(math.Abs(x.high-y.low), math.Abs(y.high-x.low))
 }
 
 // share writes a difference with its share of the value compared with.

@@ -10,6 +10,7 @@ const (
 	CodeOverflow       source.Code = "too-large"           // 1e200*1e200
 	CodeBounds         source.Code = "whole-bounds"        // sum of i for i from 1 to 2.5
 	CodeCancellation   source.Code = "digits-lost"         // (1 + 1e-13/3) − 1
+	CodeTooSmall       source.Code = "too-small"           // 1e-200*1e-200
 	CodeTermLimit      source.Code = "too-many-terms"      // sum of i for i from 1 to 10^12
 	CodeTimeLimit      source.Code = "too-long"            // a calculation beyond Limits.Time
 	CodeMemoryLimit    source.Code = "too-much-memory"     // a calculation beyond Limits.Memory

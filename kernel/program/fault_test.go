@@ -194,3 +194,24 @@ func TestLostDigits(t *testing.T) {
 		}
 	}
 }
+
+// What is too small for a float64 counts as 0, and never without a word.
+func TestTooSmallIsRemarked(t *testing.T) {
+	for _, test := range []struct {
+		text string
+		note bool
+	}{
+		{"1e-200·1e-200", true}, {"1e-300/1e300", true}, {"(1e-200)^2", true}, {"exp(−800)", true},
+		{"0·1e-200", false}, {"0/3", false}, {"0^2", false}, {"1e-200·1e-100", false},
+	} {
+		run := newRun()
+		v, list := Evaluate(run, parse(t, test.text), names{})
+		if list.HasErrors() {
+			t.Fatal(list.Err())
+		}
+		noted := len(run.Notes) == 1 && run.Notes[0].Code == CodeTooSmall
+		if noted != test.note || test.note && v.Number != 0 {
+			t.Errorf("%s is %v with the notes %v", test.text, v.Number, run.Notes)
+		}
+	}
+}

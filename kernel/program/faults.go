@@ -288,23 +288,35 @@ func (w *walker) noteLostDigits(e *notation.Binary, op opcode, a, b, r float64) 
 	if r == 0 && !(computed(e.X) && computed(e.Y)) {
 		return // equal names cancel by design
 	}
-	at := e.OpAt
-	if len(w.calls) > 0 {
-		at = w.calls[0].Span()
-	}
-	for _, n := range w.run.Notes {
-		if n.Code == CodeCancellation && n.Span == at {
-			return
-		}
-	}
 	message := "these two agree to every digit, so that nothing is left of the difference"
 	if r != 0 {
 		agree := int(math.Floor(-math.Log10(math.Abs(r) / size)))
 		left := max(16-agree, 0)
 		message = fmt.Sprintf("these two agree to %d digits, so that only about %s of the difference %s left", agree, counted(left, "digit"), isAre(left))
 	}
-	d := w.run.Notes.Notef(at, CodeCancellation, "%s", message)
-	d.Repair = "bring the formula into a form that does not subtract nearly equal numbers"
+	w.remark(e.OpAt, CodeCancellation, message, "bring the formula into a form that does not subtract nearly equal numbers")
+}
+
+// noteTooSmall remarks on a result that is not zero but counts as zero.
+func (w *walker) noteTooSmall(at source.Span) {
+	if w.quiet {
+		return
+	}
+	w.remark(at, CodeTooSmall, "the result is too small for a number here and counts as 0; the smallest is about 4.9×10^-324",
+		"check the units and exponents")
+}
+
+// remark adds a note, once for a place; inside a function it stands at the use.
+func (w *walker) remark(at source.Span, code source.Code, message, repair string) {
+	if len(w.calls) > 0 {
+		at = w.calls[0].Span()
+	}
+	for _, n := range w.run.Notes {
+		if n.Code == code && n.Span == at {
+			return
+		}
+	}
+	w.run.Notes.Notef(at, code, "%s", message).Repair = repair
 }
 
 func counted(n int, noun string) string {

@@ -157,6 +157,9 @@ func (w *walker) function(e notation.Expr, op opcode, arg notation.Expr) (number
 	if !sound || !finite(r) {
 		return number{}, w.failFunction(e, op, arg, a.x)
 	}
+	if op == opExp && r == 0 {
+		w.noteTooSmall(e.Span())
+	}
 	v := number{x: r}
 	if a.estimate > 0 {
 		v.estimate = spreadOf(func(d float64) float64 { y, _ := apply(op, a.x+d, 0, 0); return y }, r, a.estimate)
@@ -194,8 +197,11 @@ func (w *walker) binary(e *notation.Binary) (number, bool) {
 	if !sound || !finite(r) {
 		return number{}, w.failBinary(e, op, a.x, b.x)
 	}
-	if op == opAdd || op == opSub {
+	switch {
+	case op == opAdd || op == opSub:
 		w.noteLostDigits(e, op, a.x, b.x, r)
+	case r == 0 && a.x != 0 && (b.x != 0 || op != opMul):
+		w.noteTooSmall(e.OpAt)
 	}
 	return number{x: r, estimate: estimateOf(op, a, b, r)}, true
 }
