@@ -142,9 +142,28 @@ func (v shaftValue) FieldBracket(name string, args []bracket.Bracket) (bracket.B
 	if err != nil {
 		return bracket.Bracket{}, err
 	}
-	// Closed forms and quadrature agree with slice theory to 1e-12 of the
-	// largest twist; the bracket is that much wider than the number.
-	return bracket.New(y-1e-12*math.Abs(y), y+1e-12*math.Abs(y))
+	slack := shaftError * v.scale(name, y)
+	return bracket.New(y-slack, y+slack)
+}
+
+// shaftError is how far the values of a shaft are from slice theory at most, as
+// a share of their scale. It is tested against 150 shafts, not proven: the
+// proven bracket of a twist is the field bracket.
+const shaftError = 1e-12
+
+// scale is what the error of a value is a share of: for a twist the largest
+// twist at a break of the shaft, since a small one may be a difference.
+func (v shaftValue) scale(name string, y float64) float64 {
+	largest := math.Abs(y)
+	if name != "twist" && name != "segments" {
+		return largest
+	}
+	for _, x := range v.s.Breaks() {
+		if t, err := v.s.Twist(x); err == nil {
+			largest = max(largest, math.Abs(t))
+		}
+	}
+	return largest
 }
 
 // IsBracket implements program.Fielder.

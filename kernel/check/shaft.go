@@ -13,7 +13,6 @@ var (
 	spreadDim   = unit.Base(1, 1, -2) // torque per length; the dimension of a force
 	powerDim    = unit.Base(2, 1, -3)
 	speedDim    = unit.Base(0, 0, -1)
-	numberDim   = unit.Dimension{}
 	profileName = "x"
 )
 

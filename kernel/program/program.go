@@ -90,8 +90,7 @@ type frame struct {
 	spread []float64 // uniform operands, laneGroup times each
 	slots  [][]float64
 	caps   []float64 // inputs of loops
-	args   [][]float64
-	sound  bool // the operations done once were sound
+	sound  bool      // the operations done once were sound
 }
 
 // frameBytes is what a frame takes, roughly.

@@ -137,9 +137,9 @@ func TestNothingAllocatedATerm(t *testing.T) {
 	}
 }
 
-// TestCancelledWithin20ms stops a sum of 10⁹ terms. The time is reported, not
-// asserted: a busy machine may be late.
-func TestCancelledWithin20ms(t *testing.T) {
+// TestCancelledIsStopped cancels long evaluations. How soon each stopped after
+// the request is logged, not judged: a busy machine has its own pace.
+func TestCancelledIsStopped(t *testing.T) {
 	for _, text := range []string{
 		"sum of sin(i) for i from 1 to 10^9",
 		"sum of (if i > 0 then 1/(i − i + 1) else 1/(i − i)) for i from 1 to 10^9",
