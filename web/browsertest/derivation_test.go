@@ -86,9 +86,11 @@ func TestLearnerBreaksAndMendsADerivation(t *testing.T) {
 	// Back to the lesson's text, and back to one's own.
 	b.do(chromedp.Click(chromedp.CSS("#derive-1 .js-restore")))
 	b.untilVerdicts("derive-1", "- - - follows follows gap follows")
-	b.until("document.querySelector('#derive-1-gap-1').value === ''")
+	// The judgement is in, and with it the page's layout: a click that is aimed
+	// before would miss the button.
+	b.until("document.querySelector('#derive-1-gap-1').value === '' && !document.querySelector('#derive-1-6 .message')")
 	b.do(chromedp.Click(chromedp.CSS("#derive-1 .js-restore")))
-	b.until("document.querySelector('#derive-1-gap-1').value.endsWith('·(')")
+	b.until("document.querySelector('#derive-1-gap-1').value.endsWith('·(') && document.querySelector('#derive-1-6 .message')")
 	b.do(chromedp.Click(chromedp.CSS(".js-restore-all")))
 	b.untilVerdicts("derive-1", "- - - follows follows gap follows")
 	b.until("document.querySelector('#derive-1-gap-1').value === '' && document.querySelector('.js-restore-all').hidden")
