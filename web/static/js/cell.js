@@ -2,6 +2,7 @@
 // One cell of the lesson: its rows as they change, its text while it is
 // edited, and the way back to the lesson's own text.
 
+import { addRowLink } from "./copy.js";
 import { Editor } from "./editor.js";
 import { History } from "./history.js";
 import { Slider } from "./slider.js";
@@ -20,6 +21,8 @@ export class Cell {
     this.id = root.dataset.cell ?? "";
     this.rows = /** @type {HTMLElement} */ (root.querySelector(".js-rows"));
     this.details = /** @type {HTMLDetailsElement} */ (root.querySelector(".js-text"));
+    /** @type {HTMLDetailsElement|null} open while each row shows its link */
+    this.links = root.querySelector(".js-take");
     this.restoreButton = /** @type {HTMLButtonElement} */ (root.querySelector(".js-restore"));
     const area = /** @type {HTMLTextAreaElement} */ (root.querySelector("textarea"));
     this.original = area.defaultValue;
@@ -149,6 +152,7 @@ export class Cell {
     const old = /** @type {HTMLElement|undefined} */ (this.rows.children[message.index]);
     if (old && old.dataset.shape === fresh.dataset.shape) this.patch(old, fresh, message.revision);
     else old?.replaceWith(fresh);
+    if (this.links?.open) addRowLink(/** @type {HTMLElement} */ (this.rows.children[message.index]));
     this.attachSliders();
     this.editor?.show(this.allMarks());
   }

@@ -44,7 +44,7 @@ export function attachCopies(root, state, say) {
 }
 
 /** Gives a statement its own link; made when it is wanted. @param {HTMLElement} row */
-function addRowLink(row) {
+export function addRowLink(row) {
   if (!row.id || row.querySelector(":scope > .row-link")) return;
   row.append(placeLink(row.id, "row-link", `Link to statement ${row.id.split("-").at(-1)}`));
 }
