@@ -10,6 +10,7 @@ import (
 
 	"shaftbook/kernel"
 	"shaftbook/kernel/notation"
+	"shaftbook/web/live"
 	"shaftbook/web/page"
 	"shaftbook/web/sheet"
 )
@@ -42,9 +43,11 @@ k_b = G·J_b/b
 `},
 }
 
-func (s *Server) derivationRoutes(mux *http.ServeMux) {
-	mux.HandleFunc("GET /derivation", s.derivation)
-	mux.HandleFunc("POST /derivation", s.postDerivation)
+func (s *Server) derivationRoutes() []route {
+	return []route{
+		{reader, "GET /derivation", s.derivation},
+		{reader, "POST /derivation", s.postDerivation},
+	}
 }
 
 // derivation sends an empty sheet, or one that holds an example.
@@ -151,9 +154,13 @@ func numbersOf(cells []kernel.Cell, working *kernel.Working) map[string]string {
 
 // liveCells returns the cells that a live connection works on; the page for
 // one's own derivation has none.
-func (s *Server) liveCells(slug string) ([]kernel.Cell, bool) {
-	if slug == "" {
-		return nil, true
+func (s *Server) liveCells(ctx context.Context, who live.Holder, name string) ([]kernel.Cell, error) {
+	if name == "" {
+		return nil, nil
 	}
-	return s.book.cells(slug)
+	p, err := s.book.page(ctx, who.Person, name)
+	if err != nil {
+		return nil, err
+	}
+	return p.cells, nil
 }

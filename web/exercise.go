@@ -14,28 +14,31 @@ import (
 	"shaftbook/web/page"
 )
 
-func (s *Server) exerciseRoutes(mux *http.ServeMux) {
+func (s *Server) exerciseRoutes() []route {
 	if s.Desk == nil {
-		return
+		return nil
 	}
 	const path = "/lesson/{slug}/exercise/{cell}"
-	mux.HandleFunc("GET "+path, s.checkAnswer)
-	mux.HandleFunc("POST "+path, s.taking(func(ctx context.Context, sub attempt.Submission, form url.Values) error {
+	answer := s.taking(func(ctx context.Context, sub attempt.Submission, form url.Values) error {
 		sub.Text = form.Get("answer")
 		_, err := s.Desk.Submit(ctx, sub)
 		return err
-	}))
-	mux.HandleFunc("POST "+path+"/guess", s.taking(func(ctx context.Context, sub attempt.Submission, form url.Values) error {
+	})
+	guess := s.taking(func(ctx context.Context, sub attempt.Submission, form url.Values) error {
 		sub.Text = guessOf(form)
 		return s.Desk.Commit(ctx, sub)
-	}))
-	mux.HandleFunc("POST "+path+"/hint", s.taking(func(ctx context.Context, sub attempt.Submission, form url.Values) error {
+	})
+	hint := s.taking(func(ctx context.Context, sub attempt.Submission, form url.Values) error {
 		level, err := strconv.Atoi(form.Get("level"))
 		if err != nil {
 			return unreadableBody(err)
 		}
 		return s.Desk.Reveal(ctx, sub, level)
-	}))
+	})
+	return []route{
+		{reader, "GET " + path, s.checkAnswer}, {reader, "POST " + path, answer},
+		{reader, "POST " + path + "/guess", guess}, {reader, "POST " + path + "/hint", hint},
+	}
 }
 
 // guessOf reads a guess from its form: a word, or the two ends of a bracket.
@@ -55,9 +58,9 @@ func seriesPath(slug, cell string, series int) string {
 
 // findExercise finds the exercise that a request is about.
 func (s *Server) findExercise(r *http.Request) (*lessonPage, lessons.Cell, error) {
-	p, ok := s.book.pages[r.PathValue("slug")]
-	if !ok {
-		return nil, lessons.Cell{}, errNoLesson
+	p, err := s.lessonPage(r)
+	if err != nil {
+		return nil, lessons.Cell{}, err
 	}
 	cell, ok := p.lesson.Cell(r.PathValue("cell"))
 	if !ok || cell.Kind != lessons.Exercise {

@@ -108,16 +108,16 @@ func openAsked(t *testing.T, desk *attempt.Desk, log io.Writer) *Server {
 	return s
 }
 
-// A visitor is a browser that keeps its cookie and follows no redirect.
-type visitor struct {
+// A client is a browser that keeps its cookie and follows no redirect.
+type client struct {
 	t      *testing.T
 	s      *Server
 	cookie *http.Cookie
 }
 
-func visit(t *testing.T, s *Server) *visitor {
+func visit(t *testing.T, s *Server) *client {
 	t.Helper()
-	v := &visitor{t: t, s: s}
+	v := &client{t: t, s: s}
 	v.page("")
 	if v.cookie == nil {
 		t.Fatal("the page of exercises sets no cookie")
@@ -125,7 +125,7 @@ func visit(t *testing.T, s *Server) *visitor {
 	return v
 }
 
-func (v *visitor) do(method, path, accept string, form url.Values) (*http.Response, string) {
+func (v *client) do(method, path, accept string, form url.Values) (*http.Response, string) {
 	v.t.Helper()
 	q, err := http.NewRequest(method, strings.TrimSuffix(v.s.URL(), "/")+path, strings.NewReader(form.Encode()))
 	if err != nil {
@@ -153,14 +153,14 @@ func (v *visitor) do(method, path, accept string, form url.Values) (*http.Respon
 	return r, string(body)
 }
 
-func (v *visitor) page(query string) string {
+func (v *client) page(query string) string {
 	v.t.Helper()
 	_, body := v.do("GET", "/lesson/wheel"+query, "text/html", nil)
 	return body
 }
 
 // form reads the hidden fields of a part's form, as a browser would.
-func (v *visitor) form(exercise, part string) url.Values {
+func (v *client) form(exercise, part string) url.Values {
 	v.t.Helper()
 	return fieldsOf(v.t, v.page(""), exercise, part)
 }
@@ -188,7 +188,7 @@ const (
 )
 
 // hand hands in an answer to the first exercise as a script does.
-func (v *visitor) hand(part, answer string) (status int, said string) {
+func (v *client) hand(part, answer string) (status int, said string) {
 	v.t.Helper()
 	form := v.form("exercise-twist", part)
 	form.Set("answer", answer)

@@ -24,9 +24,9 @@ type changes struct {
 	Varied map[string]float64 `json:"varied"`
 }
 
-func (s *Server) figureRoutes(mux *http.ServeMux) {
-	mux.HandleFunc("GET /lesson/{slug}/figure/{cell}/{index}/{format}", s.figure)
-	mux.HandleFunc("POST /lesson/{slug}/figure/{cell}/{index}/{format}", s.figure)
+func (s *Server) figureRoutes() []route {
+	const path = "/lesson/{slug}/figure/{cell}/{index}/{format}"
+	return []route{{reader, "GET " + path, s.figure}, {reader, "POST " + path, s.figure}}
 }
 
 // figure sends one figure of a lesson, as the lesson has it or, when it is asked
@@ -96,12 +96,12 @@ func writeFrames(out *bytes.Buffer, p figure.Picture, width string) error {
 }
 
 func (s *Server) findFigure(r *http.Request) (figure.Picture, int, error) {
-	cells, ok := s.book.cells(r.PathValue("slug"))
-	if !ok {
-		return nil, 0, errNotFound
+	p, err := s.lessonPage(r)
+	if err != nil {
+		return nil, 0, err
 	}
 	working := kernel.NewWorking(kernel.Limits{})
-	working.SetCells(cells)
+	working.SetCells(p.cells)
 	if r.Method == http.MethodPost {
 		c, err := readChanges(r)
 		if err == nil {

@@ -15,14 +15,14 @@ var gallery []byte
 
 const gallerySlug = "figure-gallery"
 
-func (s *Server) galleryRoute(mux *http.ServeMux) {
+func (s *Server) galleryRoutes() []route {
 	if !s.Gallery {
-		return
+		return nil
 	}
 	lesson, _ := lessons.Parse(gallerySlug+".md", gallery)
 	s.book.add(lesson)
-	mux.HandleFunc("GET /figures", func(w http.ResponseWriter, r *http.Request) {
+	return []route{{reader, "GET /figures", func(w http.ResponseWriter, r *http.Request) {
 		body, err := s.book.pages[gallerySlug].made()
 		s.send(w, r, body, err)
-	})
+	}}}
 }

@@ -46,18 +46,17 @@ type saved struct {
 	Replaced []string `json:"replaced,omitempty"`
 }
 
-func (s *Server) keptRoutes(mux *http.ServeMux) {
+func (s *Server) keptRoutes() []route {
 	if s.Desk == nil {
-		return
+		return nil
 	}
-	mux.HandleFunc("GET /lesson/{slug}/kept", s.showKept)
-	mux.HandleFunc("POST /lesson/{slug}/kept", s.keep)
+	return []route{{reader, "GET /lesson/{slug}/kept", s.showKept}, {reader, "POST /lesson/{slug}/kept", s.keep}}
 }
 
 func (s *Server) showKept(w http.ResponseWriter, r *http.Request) {
-	p, ok := s.book.pages[r.PathValue("slug")]
-	if !ok {
-		s.fail(w, r, errNoLesson)
+	p, err := s.lessonPage(r)
+	if err != nil {
+		s.failStore(w, r, err)
 		return
 	}
 	out := kept{Edits: map[string]string{}, Varied: map[string]float64{}}
@@ -100,9 +99,9 @@ func fingerprint(c lessons.Cell) string {
 
 // keep keeps changes. The latest to come wins.
 func (s *Server) keep(w http.ResponseWriter, r *http.Request) {
-	p, ok := s.book.pages[r.PathValue("slug")]
-	if !ok {
-		s.fail(w, r, errNoLesson)
+	p, err := s.lessonPage(r)
+	if err != nil {
+		s.failStore(w, r, err)
 		return
 	}
 	var k keeping

@@ -13,9 +13,13 @@ const (
 	learnerFor    = 400 * 24 * time.Hour // the longest that browsers keep a cookie
 )
 
-// learner returns who is asking: a random name in a cookie, with no account
-// behind it. It is empty where the browser has none.
+// learner returns who is asking: the person who is signed in or, on an open
+// server, a random name in a cookie with no account behind it. It is empty where
+// the browser has none.
 func learner(r *http.Request) string {
+	if id := of(r).person.ID; id != "" {
+		return id
+	}
 	c, err := r.Cookie(learnerCookie)
 	if err != nil || !isLearner(c.Value) {
 		return ""
@@ -34,6 +38,9 @@ func isLearner(s string) bool {
 // browser without a name gets one; a name is kept for as long again.
 func (s *Server) knownLearner(w http.ResponseWriter, r *http.Request) string {
 	name := learner(r)
+	if s.Class != nil {
+		return name
+	}
 	if name == "" {
 		name = rand.Text()
 	}

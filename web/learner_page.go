@@ -29,7 +29,12 @@ type shown struct {
 
 // showLesson sends a lesson's page. One with exercises is made for the learner
 // who asks.
-func (s *Server) showLesson(w http.ResponseWriter, r *http.Request, p *lessonPage) {
+func (s *Server) showLesson(w http.ResponseWriter, r *http.Request) {
+	p, err := s.lessonPage(r)
+	if err != nil {
+		s.failStore(w, r, err)
+		return
+	}
 	if s.Desk == nil || len(p.lesson.CellsOf(lessons.Exercise)) == 0 {
 		body, err := p.made()
 		s.send(w, r, body, err)

@@ -156,7 +156,7 @@ func TestARestartKeepsEverything(t *testing.T) {
 	}
 }
 
-func (v *visitor) keep(body string) (int, saved) {
+func (v *client) keep(body string) (int, saved) {
 	v.t.Helper()
 	q, err := http.NewRequest(http.MethodPost, v.s.URL()+"lesson/wheel/kept", strings.NewReader(body))
 	if err != nil {

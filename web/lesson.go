@@ -73,27 +73,25 @@ func workingOf(l *lessons.Lesson) []kernel.Cell {
 	return cells
 }
 
-// cells returns the cells of a lesson as written.
-func (b *book) cells(slug string) ([]kernel.Cell, bool) {
-	p, ok := b.pages[slug]
-	if !ok {
-		return nil, false
+func (s *Server) lessonRoutes() []route {
+	return []route{
+		{reader, "GET /{$}", s.showShelf},
+		{reader, "GET /lesson/{slug}", s.showLesson},
+		{reader, "GET /lesson/{slug}/{file}", s.asset},
 	}
-	return p.cells, true
 }
 
-func (s *Server) lessonRoutes(mux *http.ServeMux) {
-	mux.HandleFunc("GET /{$}", s.showShelf)
-	mux.HandleFunc("GET /lesson/{slug}", func(w http.ResponseWriter, r *http.Request) {
-		p, ok := s.book.pages[r.PathValue("slug")]
-		if !ok {
-			s.fail(w, r, errNoLesson)
-			return
-		}
-		s.showLesson(w, r, p)
-	})
-	mux.HandleFunc("GET /lesson/{slug}/{file}", s.asset)
-	s.takeawayRoutes(mux)
+// lessonPage returns the lesson of an address for whoever asks.
+func (s *Server) lessonPage(r *http.Request) (*lessonPage, error) {
+	return s.book.page(r.Context(), of(r).person.ID, r.PathValue("slug"))
+}
+
+// page returns the lesson of a name: the slug of one on the shelf.
+func (b *book) page(_ context.Context, _, name string) (*lessonPage, error) {
+	if p, ok := b.pages[name]; ok {
+		return p, nil
+	}
+	return nil, errNoLesson
 }
 
 var errNoLesson = &refusal{http.StatusNotFound, "not-found", "There is no such lesson", "It may have been renamed or taken away; the list shows what is there."}
@@ -111,9 +109,9 @@ func (s *Server) send(w http.ResponseWriter, r *http.Request, body *packed.Bytes
 // asset serves an image that a lesson shows. Only files that the lesson names
 // are served, whatever else is in the folder.
 func (s *Server) asset(w http.ResponseWriter, r *http.Request) {
-	p, ok := s.book.pages[r.PathValue("slug")]
-	if !ok {
-		s.fail(w, r, errNoLesson)
+	p, err := s.lessonPage(r)
+	if err != nil {
+		s.failStore(w, r, err)
 		return
 	}
 	for _, a := range p.lesson.Assets {

@@ -15,6 +15,7 @@ import (
 	"strconv"
 	"time"
 
+	"shaftbook/exercises/class"
 	"shaftbook/kernel"
 	"shaftbook/lessons"
 	"shaftbook/web/attempt"
@@ -36,9 +37,11 @@ type Server struct {
 	Shelf   *lessons.Shelf
 	Origins []string      // whole origins of pages beside the server's own, such as "https://twist.example"
 	Desk    *attempt.Desk // sets and marks exercises and keeps edits; nil leaves them out
+	Class   class.Store   // accounts and classes; nil makes an open server, for anybody who reaches it
 	Log     *slog.Logger
 	Gallery bool // also serve every kind of figure, under /figures
 
+	clock    func() time.Time // nil is the time of the machine
 	http     *http.Server
 	listener net.Listener
 	served   chan error
@@ -64,6 +67,7 @@ func (s *Server) Open(address string) error {
 	s.book = newBook(s)
 	s.hub = live.NewHub(live.Config{
 		Origins:    append(ownOrigins(listener.Addr()), s.Origins...),
+		Holder:     s.holder,
 		Lesson:     s.liveCells,
 		NewWorking: s.newWorking,
 		Row:        s.rows.Row,
@@ -115,22 +119,33 @@ func (s *Server) Close(ctx context.Context) error {
 // handler builds the routes with what stands around all of them.
 func (s *Server) handler() http.Handler {
 	mux := http.NewServeMux()
-	s.lessonRoutes(mux)
-	s.figureRoutes(mux)
-	s.galleryRoute(mux)
-	s.exerciseRoutes(mux)
-	s.keptRoutes(mux)
-	s.derivationRoutes(mux)
-	mux.Handle("GET /live", s.hub)
-	mux.HandleFunc("GET "+static.Prefix, func(w http.ResponseWriter, r *http.Request) {
-		if !s.files.ServeFile(w, r) {
-			s.fail(w, r, errNotFound)
-		}
-	})
-	mux.HandleFunc("/", func(w http.ResponseWriter, r *http.Request) { s.fail(w, r, errNotFound) })
+	for _, rt := range s.routes() {
+		mux.HandleFunc(rt.pattern, s.guarded(rt))
+	}
 	cross := http.NewCrossOriginProtection()
 	cross.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { s.fail(w, r, errCrossOrigin) }))
 	return secured(s.recovered(cross.Handler(limited(mux))))
+}
+
+// fileRoutes are the routes of what belongs to no page, and of what is not
+// there.
+func (s *Server) fileRoutes() []route {
+	return []route{
+		{reader, "GET /live", s.hub.ServeHTTP},
+		{anybody, "GET " + static.Prefix, func(w http.ResponseWriter, r *http.Request) {
+			if !s.files.ServeFile(w, r) {
+				s.fail(w, r, errNotFound)
+			}
+		}},
+		{anybody, "/", func(w http.ResponseWriter, r *http.Request) { s.fail(w, r, errNotFound) }},
+	}
+}
+
+func (s *Server) now() time.Time {
+	if s.clock != nil {
+		return s.clock()
+	}
+	return time.Now()
 }
 
 // limited bounds every body.

@@ -10,18 +10,18 @@ import (
 	"shaftbook/kernel"
 )
 
-func (s *Server) takeawayRoutes(mux *http.ServeMux) {
-	mux.HandleFunc("GET /lesson/{slug}/working/{format}", s.takeaway)
-	mux.HandleFunc("POST /lesson/{slug}/working/{format}", s.takeaway)
+func (s *Server) takeawayRoutes() []route {
+	const path = "/lesson/{slug}/working/{format}"
+	return []route{{reader, "GET " + path, s.takeaway}, {reader, "POST " + path, s.takeaway}}
 }
 
 // takeaway sends the working of a lesson, or of the one cell that is asked
 // for, as text or TeX, or the whole lesson as Markdown: as the lesson has it
 // or, when it is asked with changes, as the reader has it.
 func (s *Server) takeaway(w http.ResponseWriter, r *http.Request) {
-	p, ok := s.book.pages[r.PathValue("slug")]
-	if !ok {
-		s.fail(w, r, errNoLesson)
+	p, err := s.lessonPage(r)
+	if err != nil {
+		s.failStore(w, r, err)
 		return
 	}
 	working := kernel.NewWorking(kernel.Limits{})

@@ -168,11 +168,11 @@ func TestDerivationsThatAreRefused(t *testing.T) {
 func TestALessonWithoutCellsOpens(t *testing.T) {
 	r, _ := newJudgeRig(t)
 	lesson := r.hub.config.Lesson
-	r.hub.config.Lesson = func(slug string) (cells []kernel.Cell, ok bool) {
-		if slug == "" {
-			return nil, true
+	r.hub.config.Lesson = func(ctx context.Context, who Holder, name string) ([]kernel.Cell, error) {
+		if name == "" {
+			return nil, nil
 		}
-		return lesson(slug)
+		return lesson(ctx, who, name)
 	}
 	c := r.dial()
 	c.send(`{"type":"open","revision":1,"lesson":"","all":true}`)

@@ -38,6 +38,7 @@ const (
 	readWait   = 60 * time.Second // must be longer than two pings
 	writeWait  = 10 * time.Second
 	handshake  = 5 * time.Second
+	openWait   = 5 * time.Second // for finding a lesson
 
 	messageRate  = 20 // a second
 	messageBurst = 40
@@ -64,12 +65,20 @@ type Working interface {
 // A Config says what a hub serves. All fields must be set.
 type Config struct {
 	Origins    []string                                                                    // the whole origins that pages may have
-	Lesson     func(slug string) ([]kernel.Cell, bool)                                     // the cells of a lesson as written
+	Holder     func(*http.Request) Holder                                                  // whose connection a request opens
+	Lesson     func(ctx context.Context, who Holder, name string) ([]kernel.Cell, error)   // the cells of a lesson as written, for one who may see them
 	NewWorking func(progress func(fraction float64, what string)) Working                  // an empty working; progress may be called from Evaluate
 	Row        func(lesson string, r *kernel.Result) (string, error)                       // the HTML of one statement's result
 	Spoken     func(r *kernel.Result) string                                               // the same as a sentence
 	Judge      func(ctx context.Context, cell string, s sheet.Sheet) (*page.Judged, error) // what is to be said of a derivation
 	Log        *slog.Logger
+}
+
+// A Holder is whoever a connection belongs to; both are empty on an open
+// server.
+type Holder struct {
+	Person  string // who is signed in
+	Session string // by which sign-in
 }
 
 // A Hub holds all open sessions.
@@ -127,7 +136,7 @@ func (h *Hub) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		h.release(address)
 		return // Upgrade has answered
 	}
-	s := newSession(h, conn, address)
+	s := newSession(h, conn, address, h.config.Holder(r))
 	if !h.register(s) {
 		s.closeWith(websocket.CloseGoingAway, "the server shuts down")
 		_ = conn.Close()
@@ -195,6 +204,21 @@ func (h *Hub) forget(s *session) {
 	delete(h.sessions, s)
 	h.mu.Unlock()
 	h.release(s.address)
+}
+
+// End closes the connections of those for whom ended reports true.
+func (h *Hub) End(ended func(Holder) bool) {
+	h.mu.Lock()
+	var list []*session
+	for s := range h.sessions {
+		if ended(s.holder) {
+			list = append(list, s)
+		}
+	}
+	h.mu.Unlock()
+	for _, s := range list {
+		s.end(websocket.ClosePolicyViolation, "signed out")
+	}
 }
 
 // Len returns the number of open sessions.

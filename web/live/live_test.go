@@ -131,8 +131,14 @@ func newRig(t *testing.T) *rig {
 		{ID: "c2", Text: source.NewText("", "L = 1.3 m")},
 	}
 	r.hub = NewHub(Config{
-		Origins:    []string{origin},
-		Lesson:     func(slug string) ([]kernel.Cell, bool) { return cells, slug == "uniform" },
+		Origins: []string{origin},
+		Holder:  func(*http.Request) Holder { return Holder{} },
+		Lesson: func(_ context.Context, _ Holder, name string) ([]kernel.Cell, error) {
+			if name != "uniform" {
+				return nil, errors.New("no such lesson")
+			}
+			return cells, nil
+		},
 		NewWorking: func(func(float64, string)) Working { return r.working },
 		Row:        func(_ string, q *kernel.Result) (string, error) { return "<p>" + q.Text + "</p>", nil },
 		Spoken:     func(q *kernel.Result) string { return q.Text },

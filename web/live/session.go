@@ -21,6 +21,7 @@ type session struct {
 	hub     *Hub
 	conn    *websocket.Conn
 	address string
+	holder  Holder
 	out     *outbox
 
 	// of the reader
@@ -67,9 +68,9 @@ var (
 	errEnded     = errors.New("the connection has ended")
 )
 
-func newSession(h *Hub, conn *websocket.Conn, address string) *session {
+func newSession(h *Hub, conn *websocket.Conn, address string, holder Holder) *session {
 	return &session{
-		hub: h, conn: conn, address: address, out: newOutbox(),
+		hub: h, conn: conn, address: address, holder: holder, out: newOutbox(),
 		limiter: rate.NewLimiter(messageRate, messageBurst),
 	}
 }
@@ -192,8 +193,10 @@ func (s *session) open(m *openMessage) error {
 	if s.cells != nil {
 		return problem("order", 409, "A lesson is open already", "a connection opens one lesson")
 	}
-	cells, ok := s.hub.config.Lesson(m.Lesson)
-	if !ok {
+	ctx, cancel := context.WithTimeout(context.Background(), openWait)
+	defer cancel()
+	cells, err := s.hub.config.Lesson(ctx, s.holder, m.Lesson)
+	if err != nil {
 		return problem("unknown-lesson", 404, "There is no such lesson", m.Lesson)
 	}
 	if cells == nil { // a lesson may have no cells, and is open all the same

@@ -1,0 +1,4 @@
+package web
+
+// handoutRoutes are the routes of printed sheets.
+func (s *Server) handoutRoutes() []route { return nil }
