@@ -141,4 +141,6 @@ var galleryPictures = []struct {
 	{"twisted", func() Picture { return twisted() }},
 	{"tube", func() Picture { return spread() }},
 	{"profile", func() Picture { return profiled() }},
+	{"guesses", func() Picture { return guesses() }},
+	{"answers", func() Picture { return answers() }},
 }
