@@ -73,6 +73,7 @@ func (s *Server) Open(address string) error {
 		Row:        s.rows.Row,
 		Spoken:     page.Spoken,
 		Judge:      judge,
+		Here:       s.keepHere,
 		Log:        s.Log,
 	})
 	s.http = &http.Server{

@@ -23,7 +23,7 @@ import (
 )
 
 // Protocol is the subprotocol that a page must ask for.
-const Protocol = "shaftbook.working.3"
+const Protocol = "shaftbook.working.4"
 
 const (
 	textLimit    = 64 << 10  // bytes of one cell's text
@@ -71,6 +71,7 @@ type Config struct {
 	Row        func(lesson string, r *kernel.Result) (string, error)                       // the HTML of one statement's result
 	Spoken     func(r *kernel.Result) string                                               // the same as a sentence
 	Judge      func(ctx context.Context, cell string, s sheet.Sheet) (*page.Judged, error) // what is to be said of a derivation
+	Here       func(ctx context.Context, who Holder, lesson, place string) error           // keeps where somebody is; ErrNowhere for a place that the lesson does not have
 	Log        *slog.Logger
 }
 
@@ -90,6 +91,7 @@ type Hub struct {
 	mu        sync.Mutex
 	sessions  map[*session]struct{}
 	byAddress map[string]int
+	seen      map[string]sight // by person
 	closing   bool
 	running   sync.WaitGroup
 }
@@ -101,6 +103,7 @@ func NewHub(config Config) *Hub {
 		slots:     make(chan struct{}, 2*runtime.GOMAXPROCS(0)),
 		sessions:  map[*session]struct{}{},
 		byAddress: map[string]int{},
+		seen:      map[string]sight{},
 	}
 	h.upgrader = websocket.Upgrader{
 		HandshakeTimeout: handshake,

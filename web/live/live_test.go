@@ -119,11 +119,12 @@ type rig struct {
 	hub     *Hub
 	server  *httptest.Server
 	working *fakeWorking
+	kept    chan string // places that were kept
 }
 
 func newRig(t *testing.T) *rig {
 	t.Helper()
-	r := &rig{t: t, working: &fakeWorking{}}
+	r := &rig{t: t, working: &fakeWorking{}, kept: make(chan string, 100)}
 	r.server = httptest.NewUnstartedServer(http.HandlerFunc(func(w http.ResponseWriter, q *http.Request) { r.hub.ServeHTTP(w, q) }))
 	origin := "http://" + r.server.Listener.Addr().String()
 	cells := []kernel.Cell{
@@ -142,7 +143,14 @@ func newRig(t *testing.T) *rig {
 		NewWorking: func(func(float64, string)) Working { return r.working },
 		Row:        func(_ string, q *kernel.Result) (string, error) { return "<p>" + q.Text + "</p>", nil },
 		Spoken:     func(q *kernel.Result) string { return q.Text },
-		Log:        slog.New(slog.NewTextHandler(io.Discard, nil)),
+		Here: func(_ context.Context, who Holder, lesson, place string) error {
+			if place == "nowhere" {
+				return ErrNowhere
+			}
+			r.kept <- who.Person + " " + lesson + " " + place
+			return nil
+		},
+		Log: slog.New(slog.NewTextHandler(io.Discard, nil)),
 	})
 	r.server.Start()
 	t.Cleanup(func() {

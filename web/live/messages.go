@@ -30,6 +30,11 @@ type (
 		Name     string  `json:"name"`
 		Value    float64 `json:"value"`
 	}
+	hereMessage struct {
+		Type     string `json:"type"`
+		Revision int64  `json:"revision"`
+		Place    string `json:"place"`
+	}
 	bareMessage struct { // restore and stop
 		Type     string `json:"type"`
 		Revision int64  `json:"revision"`
@@ -105,11 +110,13 @@ func read(frame []byte) (any, error) {
 		message = &varyMessage{}
 	case "judge":
 		message = &judgeMessage{}
+	case "here":
+		message = &hereMessage{}
 	case "restore", "stop":
 		message = &bareMessage{}
 	default:
 		return nil, problem("unknown-type", 400, "This message is not known",
-			fmt.Sprintf("version 3 of the protocol has no message of type %.40q", head.Type))
+			fmt.Sprintf("version 4 of the protocol has no message of type %.40q", head.Type))
 	}
 	strict := json.NewDecoder(bytes.NewReader(frame))
 	strict.DisallowUnknownFields()

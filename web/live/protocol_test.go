@@ -281,9 +281,9 @@ func TestHandshakeTable(t *testing.T) {
 		{"own origin as a prefix", map[string]string{"Origin": own + ".mill.example"}, http.StatusForbidden},
 		{"own origin with a path", map[string]string{"Origin": own + "/"}, http.StatusForbidden},
 		{"no subprotocol", map[string]string{"Sec-WebSocket-Protocol": ""}, http.StatusBadRequest},
-		{"the version before", map[string]string{"Sec-WebSocket-Protocol": "shaftbook.working.2"}, http.StatusBadRequest},
-		{"a later version", map[string]string{"Sec-WebSocket-Protocol": "shaftbook.working.4"}, http.StatusBadRequest},
-		{"several versions, ours among them", map[string]string{"Sec-WebSocket-Protocol": "shaftbook.working.4, " + Protocol}, http.StatusSwitchingProtocols},
+		{"the version before", map[string]string{"Sec-WebSocket-Protocol": "shaftbook.working.3"}, http.StatusBadRequest},
+		{"a later version", map[string]string{"Sec-WebSocket-Protocol": "shaftbook.working.5"}, http.StatusBadRequest},
+		{"several versions, ours among them", map[string]string{"Sec-WebSocket-Protocol": "shaftbook.working.5, " + Protocol}, http.StatusSwitchingProtocols},
 		{"no upgrade", map[string]string{"Upgrade": ""}, http.StatusUpgradeRequired},
 		{"an old websocket version", map[string]string{"Sec-WebSocket-Version": "8"}, http.StatusBadRequest},
 	} {

@@ -40,6 +40,7 @@ type session struct {
 	lastUsed time.Time
 
 	judging // derivations, judged beside the evaluation
+	whereabouts
 
 	evaluation // of the evaluating goroutine; of no other while running is set
 }
@@ -176,6 +177,9 @@ func (s *session) handle(frame []byte) error {
 		s.add(m.Revision, nil, change{kind: varied, key: m.Name, value: m.Value})
 	case *judgeMessage:
 		return s.judge(m)
+	case *hereMessage:
+		s.revision = m.Revision
+		s.isAt(m.Place)
 	case *bareMessage:
 		if m.Type == "stop" {
 			s.revision = m.Revision
@@ -292,6 +296,7 @@ func (s *session) end(code int, reason string) {
 		s.cancel(errEnded)
 	}
 	s.stopJudging()
+	s.stopWatching()
 	s.closeWith(code, reason)
 	s.out.close()
 	// The page answers the close frame; if it does not, reading stops anyway.
@@ -311,6 +316,7 @@ func (s *session) finish() {
 		s.cancel(errEnded)
 	}
 	s.stopJudging()
+	s.stopWatching()
 	s.mu.Unlock()
 	s.out.close()
 	_ = s.conn.Close()
@@ -341,6 +347,7 @@ func (s *session) writeLoop() {
 				return
 			}
 			s.putAway()
+			s.stillThere()
 		}
 	}
 }

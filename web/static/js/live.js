@@ -3,7 +3,7 @@
 // the newest state of whatever changed, and hands on what comes back. The
 // messages are written down in web/PROTOCOL.md; the Go side is web/live.
 
-const protocol = "shaftbook.working.3";
+const protocol = "shaftbook.working.4";
 const pace = 55; // ms between messages, under the server's limit of 20 a second
 const firstWait = 400; // ms before the first new attempt
 const longestWait = 15000;
@@ -105,6 +105,11 @@ export class Live extends EventTarget {
     // What a derivation asks has nothing to do with the lesson's cells.
     for (const key of [...this.waiting.keys()]) if (!key.startsWith("judge ")) this.waiting.delete(key);
     this.put("restore", { type: "restore" });
+  }
+
+  /** @param {string} place the heading or cell in view; empty while nobody looks */
+  here(place) {
+    this.put("here", { type: "here", place });
   }
 
   stop() {

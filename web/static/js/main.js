@@ -6,6 +6,7 @@ import { attachDerivations } from "./derivations.js";
 import { Exercise, retryNow } from "./exercise.js";
 import { attachCopies } from "./copy.js";
 import { attachDownloads } from "./figure.js";
+import { attachHere } from "./here.js";
 import { attachHint } from "./hint.js";
 import { Keep } from "./keep.js";
 import { attachKeys } from "./keys.js";
@@ -85,6 +86,7 @@ function attachLesson(root) {
   attachDownloads(root, state, (sentence) => status.say(sentence));
   attachLoads(root, state, (sentence) => status.say(sentence));
   if (slug) new Keep(slug, state, { put: takeIn, say: (sentence) => status.say(sentence) });
+  attachHere(root, live);
   live.addEventListener("online", retryNow);
   live.connect();
 
