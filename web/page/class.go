@@ -1,0 +1,36 @@
+package page
+
+// A ClassFrame is what the pages of one class share: the frame, the name of the
+// class and the way to its other pages.
+type ClassFrame struct {
+	Frame
+	Class   string // name
+	ClassID string
+	Term    string
+	Here    string // one of the labels of Ways
+	Wide    bool   // a table on the page needs more than the measure of text
+	Said    string // what was done just now, or empty
+}
+
+// A ClassWay is a link to one of the pages of a class.
+type ClassWay struct {
+	Label, Path string
+	Current     bool
+}
+
+// Ways are the links that stand on every page of a class.
+func (f ClassFrame) Ways() []ClassWay {
+	base := "/class/" + f.ClassID
+	ways := []ClassWay{
+		{"Overview", base, false},
+		{"Roster", base + "/roster", false},
+		{"Assign", base + "/assign", false},
+		{"Marks", base + "/marks", false},
+		{"Items", base + "/items", false},
+		{"Log", base + "/log", false},
+	}
+	for i := range ways {
+		ways[i].Current = ways[i].Label == f.Here
+	}
+	return ways
+}
