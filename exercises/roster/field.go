@@ -1,0 +1,50 @@
+package roster
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"golang.org/x/text/unicode/norm"
+)
+
+// clean writes a field in one form: NFC, with single spaces and none around it.
+func clean(s string) string { return norm.NFC.String(strings.Join(strings.Fields(s), " ")) }
+
+// Check returns what is wrong with the fields of a person, or "".
+func Check(l Line) string {
+	for _, f := range []struct{ what, text string }{
+		{"name", l.Name}, {"sign-in name", l.SignIn}, {"e-mail address", l.Email}, {"identifier", l.SourcedID}, {"section", l.Section},
+	} {
+		if n := utf8.RuneCountInString(f.text); n > maxField {
+			return fmt.Sprintf("The %s has %d characters; %d are taken.", f.what, n, maxField)
+		}
+		if i := strings.IndexFunc(f.text, unshown); i >= 0 {
+			r, _ := utf8.DecodeRuneInString(f.text[i:])
+			return fmt.Sprintf("The %s has a character that cannot be shown (U+%04X). Type it anew.", f.what, r)
+		}
+	}
+	if l.SignIn == "" && l.Email == "" && l.SourcedID == "" {
+		return "It has no e-mail address, identifier or user name to tell this person from others."
+	}
+	if l.Email != "" && !isEmail(l.Email) {
+		return fmt.Sprintf("“%s” is no e-mail address: one has a name, an @ and a domain, and no spaces.", l.Email)
+	}
+	return ""
+}
+
+// unshown reports whether a character is invisible or turns what follows
+// around. Joiners and direction marks are part of how some names are written.
+func unshown(r rune) bool {
+	switch r {
+	case '\u200c', '\u200d', '\u200e', '\u200f':
+		return false
+	}
+	return unicode.In(r, unicode.Cc, unicode.Cf, unicode.Co) || r == utf8.RuneError
+}
+
+func isEmail(s string) bool {
+	name, domain, ok := strings.Cut(s, "@")
+	return ok && name != "" && domain != "" && !strings.ContainsAny(domain, "@ ") && !strings.Contains(name, " ")
+}

@@ -1,0 +1,175 @@
+package roster
+
+import (
+	"archive/zip"
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"path"
+	"strings"
+)
+
+// Read reads the files of one roster. Only names, if it is not empty, the one
+// class of enrollments.csv (its classSourcedId) whose people are taken. An error
+// is an *Unreadable, and says what to do.
+func Read(files []File, only string) (*Roster, error) {
+	files, err := unzipped(files)
+	if err != nil {
+		return nil, err
+	}
+	r := &Roster{}
+	var users, enrolled *table
+	for _, f := range files {
+		t, bad, err := readTable(f)
+		if err != nil {
+			return nil, err
+		}
+		r.Bad = append(r.Bad, bad...)
+		switch {
+		case t.has("propertyname") && t.has("value"):
+			r.manifest(t)
+		case t.has("usersourcedid"):
+			if enrolled != nil {
+				return nil, &Unreadable{f.Name, "There are two files of enrolments. Bring in one at a time."}
+			}
+			enrolled = t
+		case t.has("sourcedid") && (t.has("givenname") || t.has("familyname")):
+			if users != nil {
+				return nil, &Unreadable{f.Name, "There are two files of users. Bring in one at a time."}
+			}
+			users = t
+		case t.has("name"):
+			if err := r.plain(t); err != nil {
+				return nil, err
+			}
+		default:
+			return nil, &Unreadable{f.Name, "Its first line names no column “name”. The first line of a roster names its columns: name, and one of email, id and username; for example “name,email,section”."}
+		}
+	}
+	if err := r.oneRoster(users, enrolled, clean(only)); err != nil {
+		return nil, err
+	}
+	if len(r.Lines)+len(r.Bad) == 0 {
+		return nil, &Unreadable{"", "No person stands in what was sent."}
+	}
+	r.onceEach()
+	return r, nil
+}
+
+// plainHeads are the names of columns of a plain file, folded.
+var plainHeads = map[string]string{
+	"name": "name", "email": "email", "id": "id", "sourcedid": "id", "username": "username", "signinname": "username", "section": "section",
+}
+
+// plain takes the lines of a plain file.
+func (r *Roster) plain(t *table) error {
+	at := map[string]string{} // our name of a column → folded header
+	for folded, ours := range plainHeads {
+		if !t.has(folded) {
+			continue
+		}
+		if at[ours] != "" {
+			return &Unreadable{t.file, fmt.Sprintf("Two columns could be the %s. Take one out.", ours)}
+		}
+		at[ours] = folded
+	}
+	if at["email"] == "" && at["id"] == "" && at["username"] == "" {
+		return &Unreadable{t.file, "Beside “name” it needs a column that tells people apart: email, id or username."}
+	}
+	for _, head := range t.heads {
+		if plainHeads[foldHead(head)] == "" && clean(head) != "" {
+			r.Notes = append(r.Notes, fmt.Sprintf("The column “%s” is not read.", clean(head)))
+		}
+	}
+	for _, row := range t.rows {
+		get := func(ours string) string {
+			if at[ours] == "" {
+				return ""
+			}
+			return t.field(row, at[ours])
+		}
+		r.add(Line{
+			File: t.file, Number: row.number, Text: row.text,
+			Name: get("name"), Email: get("email"), SourcedID: get("id"), SignIn: get("username"), Section: get("section"),
+		}, true)
+	}
+	return nil
+}
+
+// add takes a line, or says why it is bad.
+func (r *Roster) add(l Line, named bool) {
+	why := Check(l)
+	if why == "" && named && l.Name == "" {
+		why = "It has no name."
+	}
+	if why != "" {
+		r.Bad = append(r.Bad, Bad{l.File, l.Number, l.Text, why})
+		return
+	}
+	r.Lines = append(r.Lines, l)
+}
+
+// unzipped replaces a zip by the files in it that are read.
+func unzipped(files []File) ([]File, error) {
+	var all []File
+	left := int64(MaxBytes)
+	for _, f := range files {
+		if !bytes.HasPrefix(f.Data, []byte("PK\x03\x04")) {
+			if left -= int64(len(f.Data)); left < 0 {
+				return nil, tooLarge(f.Name)
+			}
+			all = append(all, f)
+			continue
+		}
+		z, err := zip.NewReader(bytes.NewReader(f.Data), int64(len(f.Data)))
+		if err != nil {
+			return nil, &Unreadable{f.Name, "The zip file cannot be opened. It may have been cut off on the way; fetch it anew."}
+		}
+		found := false
+		for _, member := range z.File {
+			switch strings.ToLower(path.Base(member.Name)) {
+			case "users.csv", "enrollments.csv", "manifest.csv":
+			default:
+				continue
+			}
+			data, err := unpack(member, left)
+			if err != nil {
+				return nil, err
+			}
+			found = true
+			left -= int64(len(data))
+			all = append(all, File{path.Base(member.Name), data})
+		}
+		if !found {
+			return nil, &Unreadable{f.Name, "The zip file holds neither users.csv nor enrollments.csv."}
+		}
+	}
+	return all, nil
+}
+
+func unpack(member *zip.File, limit int64) ([]byte, error) {
+	in, err := member.Open()
+	if err != nil {
+		return nil, &Unreadable{member.Name, "It is packed in a way that is not read. Unpack the zip file and bring in what is in it."}
+	}
+	defer in.Close()
+	data, err := io.ReadAll(io.LimitReader(in, limit+1))
+	if err != nil {
+		return nil, &Unreadable{member.Name, "The zip file is damaged. Fetch it anew."}
+	}
+	if int64(len(data)) > limit {
+		return nil, tooLarge(member.Name)
+	}
+	return data, nil
+}
+
+func tooLarge(file string) error {
+	return &Unreadable{file, fmt.Sprintf("Together the files hold more than %d MB. Take out the people of other classes.", MaxBytes>>20)}
+}
+
+// IsUnreadable returns what a reader is told of an error of Read.
+func IsUnreadable(err error) (*Unreadable, bool) {
+	var u *Unreadable
+	return u, errors.As(err, &u)
+}
