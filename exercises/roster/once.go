@@ -18,26 +18,47 @@ func (l *Line) signIn() string {
 	return l.SourcedID
 }
 
-// onceEach makes a line bad that is about somebody an earlier line is about.
+// onceEach makes a line bad that is, or may be, about somebody an earlier line
+// is about.
 func (r *Roster) onceEach() {
-	ids, names := map[string]*Line{}, map[string]*Line{}
+	ids, names, emails := map[string]*Line{}, map[string]*Line{}, map[string][]*Line{}
 	kept := r.Lines[:0:0]
 	for i := range r.Lines {
 		l := &r.Lines[i]
-		name := class.FoldSignIn(l.signIn())
+		name, email := class.FoldSignIn(l.signIn()), class.FoldSignIn(l.Email)
 		first := names[name]
 		if first == nil && l.SourcedID != "" {
 			first = ids[l.SourcedID]
 		}
 		if first != nil {
-			r.Bad = append(r.Bad, Bad{l.File, l.Number, l.Text, fmt.Sprintf("It has the identifier or sign-in name of line %d; one person has one line.", first.Number)})
+			r.bad(l, fmt.Sprintf("It has the identifier or sign-in name of line %d; one person has one line.", first.Number))
 			continue
 		}
-		names[name] = l
+		if alike := maybeSame(emails[email], l); email != "" && alike != nil {
+			r.bad(l, fmt.Sprintf("It has the e-mail address of line %d, and nothing else tells the two apart. Give both an identifier or both a user name.", alike.Number))
+			continue
+		}
+		names[name], emails[email] = l, append(emails[email], l)
 		if l.SourcedID != "" {
 			ids[l.SourcedID] = l
 		}
 		kept = append(kept, *l)
 	}
 	r.Lines = kept
+}
+
+// maybeSame returns a line, of those with the same e-mail address, that may be
+// about the same person. Two are of a family that shares the address only if
+// both have identifiers, or both have user names.
+func maybeSame(with []*Line, l *Line) *Line {
+	for _, o := range with {
+		if (o.SourcedID == "" || l.SourcedID == "") && (o.SignIn == "" || l.SignIn == "") {
+			return o
+		}
+	}
+	return nil
+}
+
+func (r *Roster) bad(l *Line, why string) {
+	r.Bad = append(r.Bad, Bad{l.File, l.Number, l.Text, why})
 }

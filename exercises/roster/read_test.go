@@ -86,6 +86,7 @@ func TestReadPlain(t *testing.T) {
 		{name: "a long name", text: "name,id\n" + strings.Repeat("a", 201) + ",7\n", bad: []string{"201 characters"}},
 		{name: "the same identifier twice", text: "name,id\nStudent 01,7\nStudent 02,7\n", lines: 1, bad: []string{"of line 2"}},
 		{name: "the same address in other capitals", text: "name,email\nStudent 01,a@mill.example\nStudent 02,A@mill.example\n", lines: 1, bad: []string{"of line 2"}},
+		{name: "a family's address", text: "name,email,id\nStudent 01,a@mill.example,1\nStudent 02,b@mill.example,\nStudent 03,a@mill.example,\n", lines: 2, bad: []string{"of line 2"}},
 		{name: "nothing", text: "", refused: "nothing in it"},
 		{name: "a header alone", text: "name,id\n", refused: "No person"},
 		{name: "no header", text: "Student 01,s01@mill.example\n", refused: "names no column"},
