@@ -48,3 +48,11 @@ func isEmail(s string) bool {
 	name, domain, ok := strings.Cut(s, "@")
 	return ok && name != "" && domain != "" && !strings.ContainsAny(domain, "@ ") && !strings.Contains(name, " ")
 }
+
+// Clean returns a line with all its fields in the form in which they are kept.
+func Clean(l Line) Line {
+	for _, f := range []*string{&l.Name, &l.SignIn, &l.Email, &l.SourcedID, &l.Section} {
+		*f = clean(*f)
+	}
+	return l
+}

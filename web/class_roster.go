@@ -1,0 +1,153 @@
+package web
+
+import (
+	"bytes"
+	"crypto/rand"
+	"encoding/csv"
+	"errors"
+	"net/http"
+
+	"shaftbook/exercises/class"
+	"shaftbook/exercises/roster"
+	"shaftbook/web/page"
+)
+
+// showRoster shows the people of a class.
+func (s *Server) showRoster(w http.ResponseWriter, r *http.Request) {
+	s.sendRosterPage(w, r, http.StatusOK, studentForm(class.Person{}, class.Member{}), page.ClassImport{})
+}
+
+// studentForm are the fields of a student's particulars.
+func studentForm(p class.Person, m class.Member) []page.ClassField {
+	return []page.ClassField{
+		{Name: "name", Label: "Name", Type: "text", Value: p.Name},
+		{Name: "signin", Label: "Sign-in name", Type: "text", Value: p.SignIn, Help: "An e-mail address or a user name; nobody else may have it, and capitals make no difference."},
+		{Name: "email", Label: "E-mail address", Type: "text", Value: p.Email, Optional: true},
+		{Name: "sourced", Label: "Identifier in the school’s own system", Type: "text", Value: p.SourcedID, Optional: true},
+		{Name: "section", Label: "Section", Type: "text", Value: m.Section, Optional: true},
+	}
+}
+
+// readStudent puts what a form says into a person and a member, and says at the
+// fields what is wrong.
+func readStudent(r *http.Request, p class.Person, m class.Member) (class.Person, class.Member, []page.ClassField) {
+	l := roster.Clean(roster.Line{Name: line(r, "name"), SignIn: line(r, "signin"), Email: line(r, "email"), SourcedID: line(r, "sourced"), Section: line(r, "section")})
+	p.Name, p.SignIn, p.Email, p.SourcedID, m.Section = l.Name, l.SignIn, l.Email, l.SourcedID, l.Section
+	form := studentForm(p, m)
+	switch {
+	case p.Name == "":
+		form[0].Wrong = "A student needs a name."
+	case p.SignIn == "":
+		form[1].Wrong = "A student needs a name to sign in with."
+	default:
+		form[0].Wrong = roster.Check(l)
+	}
+	if form[0].Wrong == "" && form[1].Wrong == "" {
+		return p, m, nil
+	}
+	return p, m, form
+}
+
+const takenWords = "Somebody else has this sign-in name, or this identifier. If it is the same person in another class, bring them in by a list: it finds who is there already."
+
+func (s *Server) sendRosterPage(w http.ResponseWriter, r *http.Request, status int, add []page.ClassField, in page.ClassImport) {
+	v := of(r)
+	people, members, err := s.Class.Members(r.Context(), v.class.ID)
+	if err != nil {
+		s.failClass(w, r, err)
+		return
+	}
+	view := page.ClassRoster{ClassFrame: s.classFrame(r, "Roster", "Roster"), Add: add, Import: in}
+	view.Wide = true
+	for i, m := range members {
+		if m.Role != class.Student {
+			continue
+		}
+		p := people[i]
+		if isWaiting(p, m) {
+			view.Waiting++
+		}
+		view.Students = append(view.Students, page.ClassStudentLine{
+			Name: p.Name, Section: m.Section, SignIn: p.SignIn, State: stateOf(p, m, v.class.Zone),
+			Path: "/class/" + v.class.ID + "/student/" + p.ID, Left: m.Left,
+		})
+	}
+	s.sendClass(w, r, status, "class-roster", view)
+}
+
+// isWaiting reports whether somebody on the roster has not come in yet.
+func isWaiting(p class.Person, m class.Member) bool { return p.Password == "" && !m.Left }
+
+// stateOf says in words how it stands with a student.
+func stateOf(p class.Person, m class.Member, zone string) string {
+	switch {
+	case m.Left:
+		return "left on " + zoned(m.Since, zone)
+	case p.Password == "":
+		return "has not come in yet"
+	}
+	return "has come in; in the class since " + zoned(m.Since, zone)
+}
+
+// addStudent adds one student by hand.
+func (s *Server) addStudent(w http.ResponseWriter, r *http.Request) {
+	c := of(r).class
+	now := s.now()
+	p, m, wrong := readStudent(r, class.Person{ID: rand.Text(), MadeAt: now}, class.Member{Class: c.ID, Role: class.Student, Since: now})
+	m.Person = p.ID
+	if wrong == nil {
+		err := s.Class.Enrol(r.Context(), []class.Person{p}, nil, []class.Member{m}, s.entry(r, "roster", p.ID, "added "+p.Name+" ("+p.SignIn+") by hand"))
+		if err == nil {
+			done(w, r, "/class/"+c.ID+"/roster", "added")
+			return
+		}
+		if !errors.Is(err, class.ErrTaken) {
+			s.failClass(w, r, err)
+			return
+		}
+		wrong = studentForm(p, m)
+		wrong[1].Wrong = takenWords
+	}
+	s.sendRosterPage(w, r, http.StatusUnprocessableEntity, wrong, page.ClassImport{})
+}
+
+// sendRoster sends the roster as a file, with an entry link for everybody who
+// has not come in. It begins with no byte order mark, so that it can be brought
+// in again by any program.
+func (s *Server) sendRoster(w http.ResponseWriter, r *http.Request) {
+	c := of(r).class
+	people, members, err := s.Class.Members(r.Context(), c.ID)
+	if err != nil {
+		s.failClass(w, r, err)
+		return
+	}
+	var b bytes.Buffer
+	out := csv.NewWriter(&b)
+	_ = out.Write([]string{"name", "sign-in name", "section", "entry link"}) // into memory
+	links := 0
+	for i, m := range members {
+		p := people[i]
+		if m.Role != class.Student || m.Left {
+			continue
+		}
+		link := ""
+		if isWaiting(p, m) {
+			if link, err = s.classLink(r, class.ForEntry, p.ID, entryLinkFor); err != nil {
+				s.failClass(w, r, err)
+				return
+			}
+			links++
+		}
+		_ = out.Write([]string{class.CSVCell(p.Name), class.CSVCell(p.SignIn), class.CSVCell(m.Section), link})
+	}
+	out.Flush()
+	if err := s.Class.Note(r.Context(), s.entry(r, "roster", "", "took the roster out as CSV, with "+howMany(links, "entry link", "entry links"))); err != nil {
+		s.failClass(w, r, err)
+		return
+	}
+	h := w.Header()
+	h.Set("Cache-Control", "no-store")
+	h.Set("Content-Type", "text/csv; charset=utf-8; header=present")
+	h.Set("Content-Disposition", `attachment; filename="roster.csv"`)
+	_, _ = w.Write(b.Bytes())
+}

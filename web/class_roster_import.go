@@ -1,0 +1,189 @@
+package web
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"io"
+	"net/http"
+	"strconv"
+
+	"shaftbook/exercises/class"
+	"shaftbook/exercises/roster"
+	"shaftbook/web/page"
+)
+
+// carriedLimit bounds what the page of a plan carries, so that the form which
+// sends it back stays under the limit of a body.
+const carriedLimit = bodyLimit - 4<<10
+
+// previewRoster shows what taking in a list would change.
+func (s *Server) previewRoster(w http.ResponseWriter, r *http.Request) {
+	if err := r.ParseMultipartForm(bodyLimit); err != nil {
+		s.fail(w, r, unreadableBody(err))
+		return
+	}
+	again := page.ClassImport{Text: r.PostFormValue("text"), Only: line(r, "only"), Whole: r.PostFormValue("whole") != ""}
+	files, err := sentFiles(r)
+	if err != nil {
+		s.fail(w, r, unreadableBody(err))
+		return
+	}
+	list, err := roster.Read(files, again.Only)
+	if err == nil {
+		var carried string
+		if carried, err = list.Carry(); err == nil && len(carried) > carriedLimit {
+			err = &roster.Unreadable{Why: "The list is too long to be shown before it is taken. Take out the people of other classes, or bring it in in parts."}
+		}
+	}
+	if told, ok := roster.IsUnreadable(err); ok {
+		again.Wrong = told.Error()
+		s.sendRosterPage(w, r, http.StatusUnprocessableEntity, studentForm(class.Person{}, class.Member{}), again)
+		return
+	}
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	plan, err := s.planRoster(r, list, again.Whole)
+	if err != nil {
+		s.failClass(w, r, err)
+		return
+	}
+	s.sendPlan(w, r, http.StatusOK, list, plan, again.Whole, false)
+}
+
+// sentFiles are the files of a form, and the text that was pasted, if any.
+func sentFiles(r *http.Request) ([]roster.File, error) {
+	var files []roster.File
+	for _, h := range r.MultipartForm.File["files"] {
+		if h.Size == 0 {
+			continue // no file was chosen
+		}
+		f, err := h.Open()
+		if err != nil {
+			return nil, err
+		}
+		data, err := io.ReadAll(f)
+		f.Close()
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, roster.File{Name: h.Filename, Data: data})
+	}
+	if text := r.PostFormValue("text"); text != "" {
+		files = append(files, roster.File{Data: []byte(text)})
+	}
+	return files, nil
+}
+
+// planRoster compares a list with the class of the address.
+func (s *Server) planRoster(r *http.Request, list *roster.Roster, whole bool) (*roster.Plan, error) {
+	there, err := s.school(r.Context(), of(r).class.ID, list)
+	if err != nil {
+		return nil, err
+	}
+	return list.Plan(there, roster.Terms{Whole: whole, Now: s.now(), NewID: rand.Text}), nil
+}
+
+// school gathers everybody a list may be about.
+func (s *Server) school(ctx context.Context, id string, list *roster.Roster) (roster.School, error) {
+	people, members, err := s.Class.Members(ctx, id)
+	if err != nil {
+		return roster.School{}, err
+	}
+	there := roster.School{Class: id, People: people, Members: members}
+	sourced, signIn := list.Sought()
+	add := func(p class.Person, err error) error {
+		if errors.Is(err, class.ErrNone) {
+			return nil
+		}
+		if err == nil {
+			there.People = append(there.People, p)
+		}
+		return err
+	}
+	for _, id := range sourced {
+		if err := add(s.Class.PersonBySourcedID(ctx, id)); err != nil {
+			return there, err
+		}
+	}
+	for _, name := range signIn {
+		if err := add(s.Class.PersonBySignIn(ctx, name)); err != nil {
+			return there, err
+		}
+	}
+	return there, nil
+}
+
+// applyRoster does what the page of a plan showed. If the class has changed
+// since, so that something else would be done, it shows that instead.
+func (s *Server) applyRoster(w http.ResponseWriter, r *http.Request) {
+	list, err := roster.Carried(r.PostFormValue("carried"))
+	if err != nil {
+		s.fail(w, r, &refusal{http.StatusBadRequest, "unreadable", "The list did not arrive whole", "Nothing was changed. Bring the list in again."})
+		return
+	}
+	whole := r.PostFormValue("whole") != ""
+	plan, err := s.planRoster(r, list, whole)
+	if err != nil {
+		s.failClass(w, r, err)
+		return
+	}
+	if plan.Fingerprint() != r.PostFormValue("shown") {
+		s.sendPlan(w, r, http.StatusConflict, list, plan, whole, true)
+		return
+	}
+	added, changed, members := plan.Enrolment()
+	if err := s.Class.Enrol(r.Context(), added, changed, members, s.entry(r, "roster", "", "brought in a list: "+plan.Words())); err != nil {
+		s.failClass(w, r, err)
+		return
+	}
+	done(w, r, "/class/"+of(r).class.ID+"/roster", "roster")
+}
+
+func (s *Server) sendPlan(w http.ResponseWriter, r *http.Request, status int, list *roster.Roster, plan *roster.Plan, whole, stale bool) {
+	carried, err := list.Carry()
+	if err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	view := page.ClassPreview{
+		ClassFrame: s.classFrame(r, "What the list would change", "Roster"),
+		Same:       plan.Same, Held: plan.Held, Notes: list.Notes, Carried: carried, Fingerprint: plan.Fingerprint(), Whole: whole, Stale: stale,
+	}
+	view.Wide = true
+	if list.Partial {
+		view.Notes = append([]string{"The file of the list says that it holds changes only, so who is not on it need not have left."}, view.Notes...)
+	}
+	for _, b := range plan.Bad {
+		view.Bad = append(view.Bad, page.ClassBad{File: b.File, Number: b.Number, Text: b.Text, Why: b.Why})
+	}
+	for _, k := range []struct {
+		kind    roster.Kind
+		heading string
+	}{
+		{roster.Adds, "New"},
+		{roster.Joins, "Known here, and new to this class"},
+		{roster.Returns, "Come back"},
+		{roster.Changes, "Changed"},
+		{roster.Leaves, "Leave"},
+	} {
+		if g := planGroup(plan.Of(k.kind), k.heading); len(g.People) > 0 {
+			view.Groups = append(view.Groups, g)
+		}
+	}
+	s.sendClass(w, r, status, "class-preview", view)
+}
+
+func planGroup(steps []roster.Step, heading string) page.ClassGroup {
+	g := page.ClassGroup{Heading: heading + " (" + strconv.Itoa(len(steps)) + ")"}
+	for _, s := range steps {
+		p := page.ClassChanged{Name: s.Person.Name, SignIn: s.Person.SignIn, Section: s.Member.Section}
+		for _, c := range s.Changes {
+			p.Changes = append(p.Changes, page.ClassChange(c))
+		}
+		g.People = append(g.People, p)
+	}
+	return g
+}

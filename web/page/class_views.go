@@ -1,0 +1,142 @@
+package page
+
+// A ClassField is one field of a form on a page of a class.
+type ClassField struct {
+	Name, Label, Value string
+	Type               string // of the input
+	Help               string
+	Wrong              string // why the value was not taken
+	Optional           bool
+}
+
+// A ClassList is the page of a person's classes.
+type ClassList struct {
+	Frame
+	Classes []ClassLine
+	Form    []ClassField // to make one; none if the person may not
+}
+
+// A ClassLine is one class of the list.
+type ClassLine struct {
+	Name, Term, Path string
+	Role             string
+	Students         int
+	NextDue          string
+}
+
+// A ClassOverview is the first page of a class.
+type ClassOverview struct {
+	ClassFrame
+	Assignments []ClassAssignment
+	Students    int
+	JoinCode    string
+	Zone        string
+	Staff       []ClassColleague
+	Link        string // for a colleague, shown once
+	LinkEnds    string
+}
+
+// A ClassAssignment is one assignment of the overview.
+type ClassAssignment struct {
+	Title, Path, Room string
+	Due               string
+	Withdrawn         bool
+	Begun, Finished   int
+}
+
+// A ClassColleague is one instructor of a class.
+type ClassColleague struct {
+	Name, Out string // Out is the address that takes the instructor out, or empty
+}
+
+// A ClassRoster is the page of the people of a class.
+type ClassRoster struct {
+	ClassFrame
+	Students []ClassStudentLine
+	Waiting  int          // who have not come in yet
+	Add      []ClassField // to add one person by hand
+	Import   ClassImport
+}
+
+// A ClassImport is the form that brings in a roster, with why it was not taken.
+type ClassImport struct {
+	Text, Only, Wrong string
+	Whole             bool
+}
+
+// A ClassStudentLine is one student of the roster.
+type ClassStudentLine struct {
+	Name, Section, SignIn, State, Path string
+	Left                               bool
+}
+
+// A ClassPreview shows what taking in a roster would do.
+type ClassPreview struct {
+	ClassFrame
+	Groups      []ClassGroup
+	Same        int
+	Bad         []ClassBad
+	Held        bool
+	Notes       []string
+	Carried     string
+	Fingerprint string
+	Whole       bool
+	Stale       bool // what was shown before is not what would be done now
+}
+
+// A ClassGroup is the people to whom the same happens.
+type ClassGroup struct {
+	Heading string
+	People  []ClassChanged
+}
+
+// A ClassChanged is one person with what changes.
+type ClassChanged struct {
+	Name, SignIn, Section string
+	Changes               []ClassChange
+}
+
+// A ClassChange is one value that changes.
+type ClassChange struct{ Field, Old, New string }
+
+// A ClassBad is a line that cannot be taken.
+type ClassBad struct {
+	File   string
+	Number int
+	Text   string
+	Why    string
+}
+
+// Nothing reports whether taking the roster in changes nothing.
+func (p ClassPreview) Nothing() bool { return len(p.Groups) == 0 }
+
+// A ClassStudent is the page of one student of a class.
+type ClassStudent struct {
+	ClassFrame
+	Student           string // ID
+	Name, State       string
+	Left, HasPassword bool
+	Base              string // address of the page
+	Form              []ClassField
+	Marks             []ClassMarkWay
+	Link, LinkEnds    string   // shown once
+	Others            []string // classes of the student beside this
+	Erasable          bool     // all of them are the visitor's own
+	EraseWrong        string
+}
+
+// A ClassMarkWay is a link to the marks of one assignment.
+type ClassMarkWay struct{ Title, Path string }
+
+// A ClassCopy is the page on which a class is copied to a new term.
+type ClassCopy struct {
+	ClassFrame
+	Form  []ClassField
+	Staff bool
+	Dates []ClassMoved
+	Ready bool // the dates shown are those of the form
+	Days  int
+}
+
+// A ClassMoved is one assignment with the times before and after.
+type ClassMoved struct{ Title, Opens, Due, Closes, OldDue string }
