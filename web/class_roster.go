@@ -6,6 +6,7 @@ import (
 	"encoding/csv"
 	"errors"
 	"net/http"
+	"slices"
 
 	"shaftbook/exercises/class"
 	"shaftbook/exercises/roster"
@@ -33,19 +34,23 @@ func studentForm(p class.Person, m class.Member) []page.ClassField {
 func readStudent(r *http.Request, p class.Person, m class.Member) (class.Person, class.Member, []page.ClassField) {
 	l := roster.Clean(roster.Line{Name: line(r, "name"), SignIn: line(r, "signin"), Email: line(r, "email"), SourcedID: line(r, "sourced"), Section: line(r, "section")})
 	p.Name, p.SignIn, p.Email, p.SourcedID, m.Section = l.Name, l.SignIn, l.Email, l.SourcedID, l.Section
-	form := studentForm(p, m)
+	at, why := roster.Check(l)
 	switch {
 	case p.Name == "":
-		form[0].Wrong = "A student needs a name."
+		at, why = roster.Name, "A student needs a name."
 	case p.SignIn == "":
-		form[1].Wrong = "A student needs a name to sign in with."
-	default:
-		form[0].Wrong = roster.Check(l)
-	}
-	if form[0].Wrong == "" && form[1].Wrong == "" {
+		at, why = roster.SignIn, "A student needs a name to sign in with."
+	case why == "":
 		return p, m, nil
 	}
-	return p, m, form
+	return p, m, wrongAt(studentForm(p, m), at, why)
+}
+
+// wrongAt says at a field of studentForm why it is not taken.
+func wrongAt(form []page.ClassField, at roster.Field, why string) []page.ClassField {
+	order := []roster.Field{roster.Name, roster.SignIn, roster.Email, roster.SourcedID, roster.Section}
+	form[slices.Index(order, at)].Wrong = why
+	return form
 }
 
 const takenWords = "Somebody else has this sign-in name, or this identifier. If it is the same person in another class, bring them in by a list: it finds who is there already."
@@ -105,8 +110,7 @@ func (s *Server) addStudent(w http.ResponseWriter, r *http.Request) {
 			s.failClass(w, r, err)
 			return
 		}
-		wrong = studentForm(p, m)
-		wrong[1].Wrong = takenWords
+		wrong = wrongAt(studentForm(p, m), roster.SignIn, takenWords)
 	}
 	s.sendRosterPage(w, r, http.StatusUnprocessableEntity, wrong, page.ClassImport{})
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"shaftbook/exercises/class"
+	"shaftbook/exercises/roster"
 	"shaftbook/web/page"
 )
 
@@ -104,8 +105,7 @@ func (s *Server) changeStudent(w http.ResponseWriter, r *http.Request) {
 			s.failClass(w, r, err)
 			return
 		}
-		wrong = studentForm(p, m)
-		wrong[1].Wrong = takenWords
+		wrong = wrongAt(studentForm(p, m), roster.SignIn, takenWords)
 	}
 	s.sendStudent(w, r, http.StatusUnprocessableEntity, was, wasIn, func(v *page.ClassStudent) { v.Form = wrong })
 }

@@ -45,7 +45,7 @@ func Carried(text string) (*Roster, error) {
 		return nil, errCarried
 	}
 	for _, l := range r.Lines {
-		if Check(l) != "" || l.Name != clean(l.Name) {
+		if _, why := Check(l); why != "" || l.Name != clean(l.Name) {
 			return nil, errCarried
 		}
 	}

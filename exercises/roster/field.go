@@ -12,26 +12,40 @@ import (
 // clean writes a field in one form: NFC, with single spaces and none around it.
 func clean(s string) string { return norm.NFC.String(strings.Join(strings.Fields(s), " ")) }
 
-// Check returns what is wrong with the fields of a person, or "".
-func Check(l Line) string {
-	for _, f := range []struct{ what, text string }{
-		{"name", l.Name}, {"sign-in name", l.SignIn}, {"e-mail address", l.Email}, {"identifier", l.SourcedID}, {"section", l.Section},
-	} {
+// A Field is one of the fields of a line.
+type Field string
+
+// The fields, as they are called in sentences.
+const (
+	Name      Field = "name"
+	SignIn    Field = "sign-in name"
+	Email     Field = "e-mail address"
+	SourcedID Field = "identifier"
+	Section   Field = "section"
+)
+
+// Check returns what is wrong with the fields of a line, and at which; both are
+// empty if nothing is.
+func Check(l Line) (at Field, why string) {
+	for _, f := range []struct {
+		field Field
+		text  string
+	}{{Name, l.Name}, {SignIn, l.SignIn}, {Email, l.Email}, {SourcedID, l.SourcedID}, {Section, l.Section}} {
 		if n := utf8.RuneCountInString(f.text); n > maxField {
-			return fmt.Sprintf("The %s has %d characters; %d are taken.", f.what, n, maxField)
+			return f.field, fmt.Sprintf("The %s has %d characters; %d are taken.", f.field, n, maxField)
 		}
 		if i := strings.IndexFunc(f.text, unshown); i >= 0 {
 			r, _ := utf8.DecodeRuneInString(f.text[i:])
-			return fmt.Sprintf("The %s has a character that cannot be shown (U+%04X). Type it anew.", f.what, r)
+			return f.field, fmt.Sprintf("The %s has a character that cannot be shown (U+%04X). Type it anew.", f.field, r)
 		}
 	}
 	if l.SignIn == "" && l.Email == "" && l.SourcedID == "" {
-		return "It has no e-mail address, identifier or user name to tell this person from others."
+		return SignIn, "It has no e-mail address, identifier or user name to tell this person from others."
 	}
 	if l.Email != "" && !isEmail(l.Email) {
-		return fmt.Sprintf("“%s” is no e-mail address: one has a name, an @ and a domain, and no spaces.", l.Email)
+		return Email, fmt.Sprintf("“%s” is no e-mail address: one has a name, an @ and a domain, and no spaces.", l.Email)
 	}
-	return ""
+	return "", ""
 }
 
 // unshown reports whether a character is invisible or turns what follows

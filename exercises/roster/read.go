@@ -99,12 +99,12 @@ func (r *Roster) plain(t *table) error {
 
 // add takes a line, or says why it is bad.
 func (r *Roster) add(l Line, named bool) {
-	why := Check(l)
+	_, why := Check(l)
 	if why == "" && named && l.Name == "" {
 		why = "It has no name."
 	}
 	if why != "" {
-		r.Bad = append(r.Bad, Bad{l.File, l.Number, l.Text, why})
+		r.bad(&l, why)
 		return
 	}
 	r.Lines = append(r.Lines, l)

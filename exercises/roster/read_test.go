@@ -184,8 +184,8 @@ func FuzzRead(f *testing.F) {
 			return
 		}
 		for _, l := range r.Lines {
-			if Check(l) != "" {
-				t.Fatalf("took %+v", l)
+			if _, why := Check(l); why != "" {
+				t.Fatalf("took %+v: %s", l, why)
 			}
 		}
 		text, err := r.Carry()

@@ -1,0 +1,446 @@
+package web
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"encoding/json"
+	"io"
+	"log/slog"
+	"mime/multipart"
+	"net/http"
+	"net/url"
+	"regexp"
+	"strings"
+	"testing"
+	"testing/fstest"
+	"time"
+
+	"shaftbook/exercises/class"
+	"shaftbook/exercises/record"
+	"shaftbook/lessons"
+)
+
+// hostile is a name that would break a page, a file and a direction of writing
+// if any of them took it for more than a name.
+const hostile = `=<script>alert(1)</script> "א"`
+
+// A school is a server with two classes: MILL of Instructor 1, where Student 01
+// has come in and Student 02 has not, and WEIR of Instructor 2, with Student 01.
+type school struct {
+	*Server
+	fake *classFake
+	t    *testing.T
+}
+
+func openSchool(t *testing.T) *school {
+	t.Helper()
+	now := time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC)
+	due := time.Date(2026, 11, 30, 22, 59, 0, 0, time.UTC)
+	f := &classFake{
+		people: map[string]class.Person{
+			"I1": {ID: "I1", Name: "Instructor 1", SignIn: "teach1", Instructor: true, Password: "x"},
+			"I2": {ID: "I2", Name: "Instructor 2", SignIn: "teach2", Instructor: true, Password: "x"},
+			"S1": {ID: "S1", Name: "Student 01", SignIn: "s01", SourcedID: "u01", Password: "hash-of-s01", Feed: "secret-feed"},
+			"S2": {ID: "S2", Name: hostile, SignIn: "s02"},
+		},
+		classes: map[string]class.Class{
+			"MILL": {ID: "MILL", Name: "Mill <b>A</b>", Term: "Autumn", Zone: "UTC", JoinCode: "ABCD-EFGH"},
+			"WEIR": {ID: "WEIR", Name: "Weir", Zone: "UTC"},
+		},
+		members: []class.Member{
+			{Class: "MILL", Person: "I1", Role: class.Staff}, {Class: "WEIR", Person: "I2", Role: class.Staff},
+			{Class: "MILL", Person: "S1", Role: class.Student, Section: "A"}, {Class: "MILL", Person: "S2", Role: class.Student},
+			{Class: "WEIR", Person: "S1", Role: class.Student},
+		},
+		sessions: map[string]class.Session{},
+		assigned: []class.Assignment{{ID: "A1", Class: "MILL", Title: "First twist", Lesson: "wheel", Opens: now, Due: due, Closes: due, Zone: "UTC"}},
+		frozen:   class.Frozen{Name: "wheel.md", Text: lessonText},
+		attempts: []record.Attempt{{Place: record.Place{Learner: "S1", Lesson: "wheel~A1", Exercise: "exercise-1"}}},
+	}
+	for id := range f.people {
+		f.sessions[hashToken(id)] = class.Session{Hash: hashToken(id), Person: id, EndsAt: now.Add(time.Hour)}
+	}
+	shelf, _ := lessons.Load(fstest.MapFS{"wheel.md": {Data: []byte(lessonText)}})
+	s := &Server{Shelf: shelf, Desk: newDesk(t), Class: f, Log: slog.New(slog.NewTextHandler(io.Discard, nil)), clock: func() time.Time { return now }}
+	if err := s.Open("127.0.0.1:0"); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		ctx, cancel := context.WithTimeout(context.Background(), 5*time.Second)
+		defer cancel()
+		_ = s.Close(ctx)
+	})
+	return &school{s, f, t}
+}
+
+// do sends a request as a person; it follows no redirect.
+func (s *school) do(person, method, path, contentType string, body io.Reader) (*http.Response, string) {
+	s.t.Helper()
+	q, err := http.NewRequest(method, strings.TrimSuffix(s.URL(), "/")+path, body)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	q.AddCookie(&http.Cookie{Name: "shaftbook", Value: person})
+	if contentType != "" {
+		q.Header.Set("Content-Type", contentType)
+	}
+	r, err := http.DefaultTransport.RoundTrip(q)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	defer r.Body.Close()
+	text, err := io.ReadAll(r.Body)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	return r, string(text)
+}
+
+func (s *school) get(person, path string) (*http.Response, string) {
+	return s.do(person, "GET", path, "", nil)
+}
+
+func (s *school) post(person, path string, fields ...string) (*http.Response, string) {
+	form := url.Values{}
+	for i := 0; i < len(fields); i += 2 {
+		form.Set(fields[i], fields[i+1])
+	}
+	return s.do(person, "POST", path, "application/x-www-form-urlencoded", strings.NewReader(form.Encode()))
+}
+
+// preview sends a list as a file.
+func (s *school) preview(list string, fields ...string) (*http.Response, string) {
+	s.t.Helper()
+	var b bytes.Buffer
+	m := multipart.NewWriter(&b)
+	w, err := m.CreateFormFile("files", "list.csv")
+	if err == nil {
+		_, err = io.WriteString(w, list)
+	}
+	for i := 0; i < len(fields); i += 2 {
+		if err == nil {
+			err = m.WriteField(fields[i], fields[i+1])
+		}
+	}
+	if err != nil || m.Close() != nil {
+		s.t.Fatal(err)
+	}
+	return s.do("I1", "POST", "/class/MILL/roster/preview", m.FormDataContentType(), &b)
+}
+
+var carriedField = regexp.MustCompile(`name="(carried|shown|whole)" value="([^"]*)"`)
+
+// apply presses the button of the page of a plan.
+func (s *school) apply(page string) (*http.Response, string) {
+	var fields []string
+	for _, m := range carriedField.FindAllStringSubmatch(page, -1) {
+		fields = append(fields, m[1], m[2])
+	}
+	return s.post("I1", "/class/MILL/roster/apply", fields...)
+}
+
+func (s *school) logged() string {
+	defer s.fake.lock()()
+	if len(s.fake.log) == 0 {
+		return ""
+	}
+	return s.fake.log[len(s.fake.log)-1].Detail
+}
+
+func wantStatus(t *testing.T, r *http.Response, body string, status int) {
+	t.Helper()
+	if r.StatusCode != status {
+		t.Fatalf("%s %s: status %d, want %d\n%s", r.Request.Method, r.Request.URL.Path, r.StatusCode, status, body)
+	}
+}
+
+func wantWords(t *testing.T, body string, words ...string) {
+	t.Helper()
+	body = strings.ReplaceAll(body, "&#43;", "+")
+	for _, w := range words {
+		if !strings.Contains(body, w) {
+			_, main, _ := strings.Cut(body, "<main")
+			t.Errorf("the page does not say %q\n%s", w, main)
+		}
+	}
+}
+
+func TestClassPagesEscapeNames(t *testing.T) {
+	s := openSchool(t)
+	for _, path := range []string{"/classes", "/class/MILL", "/class/MILL/roster", "/class/MILL/student/S2", "/class/MILL/copy"} {
+		r, body := s.get("I1", path)
+		wantStatus(t, r, body, 200)
+		if strings.Contains(body, "<script>alert") || strings.Contains(body, "<b>A</b>") {
+			t.Errorf("%s takes a name for markup", path)
+		}
+		if r.Header.Get("Cache-Control") != "no-store" {
+			t.Errorf("%s may be kept", path)
+		}
+	}
+	r, body := s.preview("name,id\n<script>alert(2)</script>,9\n,<i>bad</i>\n")
+	wantStatus(t, r, body, 200)
+	if strings.Contains(body, "<script>alert") || strings.Contains(body, "<i>bad") {
+		t.Error("the preview takes a name for markup")
+	}
+	r, body = s.post("I1", "/class/MILL/student/S2", "name", "", "signin", "s02", "section", `"><b>x</b>`)
+	wantStatus(t, r, body, 422)
+	if strings.Contains(body, "<b>x</b>") {
+		t.Error("a form takes what was typed for markup")
+	}
+}
+
+func TestMakeAClass(t *testing.T) {
+	s := openSchool(t)
+	r, body := s.post("I1", "/classes", "name", "", "zone", "Local")
+	wantStatus(t, r, body, 422)
+	wantWords(t, body, "A class needs a name.", "There is no such time zone.", `value="Local"`)
+	r, body = s.post("I1", "/classes", "name", "Sluice", "term", "Spring", "zone", "Europe/Oslo")
+	wantStatus(t, r, body, 303)
+	_, body = s.get("I1", r.Header.Get("Location"))
+	wantWords(t, body, "Sluice", "Spring", "The class is made.", "Instructor 1")
+	if r, _ := s.post("S1", "/classes", "name", "Mine", "zone", "UTC"); r.StatusCode != 403 {
+		t.Errorf("a student makes a class: %d", r.StatusCode)
+	}
+	_, body = s.get("S1", "/classes")
+	if strings.Contains(body, "Make a class") || strings.Contains(body, `href="/class/MILL"`) {
+		t.Error("a student is offered what is for instructors")
+	}
+}
+
+func TestOverviewCounts(t *testing.T) {
+	s := openSchool(t)
+	_, body := s.get("I1", "/class/MILL")
+	wantWords(t, body, `First twist</bdi></a></th><td>30 November 2026, 22:59 UTC</td><td class="n">1</td><td class="n">1</td>`, "ABCD-EFGH", "2 students")
+	r, _ := s.post("I1", "/class/MILL/code", "do", "close")
+	_, body = s.get("I1", r.Header.Get("Location"))
+	wantWords(t, body, "Joining by code is closed.")
+	s.post("I1", "/class/MILL/code", "do", "renew")
+	if code := s.fake.classes["MILL"].JoinCode; len(code) != 9 || code == "ABCD-EFGH" {
+		t.Errorf("the new code is %q", code)
+	}
+}
+
+func TestImportARoster(t *testing.T) {
+	s := openSchool(t)
+	list := "name,email,id,section\nStudent One,,u01,A\nNew 1,n1@mill.example,n1,B\nNobody,,,\nTaught,,,\n"
+	r, page := s.preview(list, "whole", "yes")
+	wantStatus(t, r, page, 200)
+	wantWords(t, page, "New (1)", "Changed (1)", "<del><bdi>Student 01</bdi></del>", "list.csv 4", "tell this person from others", "Nobody leaves")
+	if len(s.fake.people) != 4 || s.logged() != "" {
+		t.Fatal("looking changed something")
+	}
+	r, body := s.apply(page)
+	wantStatus(t, r, body, 303)
+	if got, want := s.logged(), "brought in a list: 1 new, 1 changed, 0 as they were"; got != want {
+		t.Errorf("logged %q, want %q", got, want)
+	}
+	if s.fake.people["S1"].Name != "Student One" || s.fake.people["S1"].Password != "hash-of-s01" {
+		t.Errorf("changed to %+v", s.fake.people["S1"])
+	}
+	_, page = s.preview("name,email,id,section\nStudent One,,u01,A\nNew 1,n1@mill.example,n1,B\n")
+	wantWords(t, page, "All 2 lines are as they were.")
+
+	_, page = s.preview("name,id\nStudent One,u01\n", "whole", "yes")
+	wantWords(t, page, "Leave (2)")
+	r, body = s.apply(page)
+	wantStatus(t, r, body, 303)
+	if i := s.fake.memberAt("MILL", "S2"); !s.fake.members[i].Left {
+		t.Error("who is not on the whole roster has not left")
+	}
+	_, page = s.preview("name,username\nBack,s02\n")
+	wantWords(t, page, "Come back (1)")
+}
+
+func TestNothingElseIsDoneThanWasShown(t *testing.T) {
+	s := openSchool(t)
+	_, page := s.preview("name,id\nStudent One,u01\n")
+	s.post("I1", "/class/MILL/student/S1", "name", "Student 1", "signin", "s01", "sourced", "u01", "section", "A")
+	r, body := s.apply(page)
+	wantStatus(t, r, body, 409)
+	wantWords(t, body, "Nothing was changed", "<del><bdi>Student 1</bdi></del>")
+	if s.fake.people["S1"].Name != "Student 1" {
+		t.Error("something was done that was not shown")
+	}
+	if r, _ := s.apply(body); r.StatusCode != 303 || s.fake.people["S1"].Name != "Student One" {
+		t.Error("what was shown the second time was not done")
+	}
+	if r, _ := s.post("I1", "/class/MILL/roster/apply", "carried", "x", "shown", "y"); r.StatusCode != 400 {
+		t.Errorf("a list that is none: %d", r.StatusCode)
+	}
+}
+
+func TestUnreadableRoster(t *testing.T) {
+	s := openSchool(t)
+	for name, c := range map[string]struct{ list, words string }{
+		"Windows-1252":  {"name,id\nJos\xe9,1\n", "not written in UTF-8"},
+		"no header":     {"Student 01,s01\n", "names no column"},
+		"an instructor": {"name,username\nTaken over,teach1\n", "A roster changes no instructors"},
+	} {
+		r, body := s.preview(c.list)
+		if r.StatusCode != 422 && name != "an instructor" {
+			t.Errorf("%s: status %d", name, r.StatusCode)
+		}
+		wantWords(t, body, c.words)
+	}
+	if r, _ := s.preview("name,id\n" + strings.Repeat("x", bodyLimit)); r.StatusCode != 413 {
+		t.Errorf("too long: status %d", r.StatusCode)
+	}
+}
+
+func TestRosterAsCSV(t *testing.T) {
+	s := openSchool(t)
+	r, body := s.post("I1", "/class/MILL/roster.csv")
+	wantStatus(t, r, body, 200)
+	rows, err := csv.NewReader(strings.NewReader(body)).ReadAll()
+	if err != nil || len(rows) != 3 {
+		t.Fatalf("%v: %q", err, body)
+	}
+	if rows[1][0] != "'"+hostile || !strings.Contains(rows[1][3], "/link/") {
+		t.Errorf("who has not come in: %q", rows[1])
+	}
+	if rows[2][1] != "s01" || rows[2][3] != "" {
+		t.Errorf("who has come in: %q", rows[2])
+	}
+	if len(s.fake.links) != 1 || s.fake.links[0].Person != "S2" || s.fake.links[0].Purpose != class.ForEntry || s.fake.links[0].Class != "MILL" {
+		t.Errorf("links %+v", s.fake.links)
+	}
+	if strings.Contains(rows[1][3], s.fake.links[0].Hash) || hashToken(rows[1][3][strings.LastIndex(rows[1][3], "/")+1:]) != s.fake.links[0].Hash {
+		t.Error("the link is not the one whose hash is kept")
+	}
+	if got, want := s.logged(), "took the roster out as CSV, with 1 entry link"; got != want {
+		t.Errorf("logged %q", got)
+	}
+}
+
+func TestAddAStudentByHand(t *testing.T) {
+	s := openSchool(t)
+	for name, c := range map[string]struct {
+		fields []string
+		words  string
+	}{
+		"no name":     {[]string{"signin", "x"}, "needs a name."},
+		"no sign-in":  {[]string{"name", "X"}, "to sign in with"},
+		"taken":       {[]string{"name", "X", "signin", "S01"}, "Somebody else has this sign-in name"},
+		"no address":  {[]string{"name", "X", "signin", "x", "email", "x"}, "no e-mail address"},
+		"turned name": {[]string{"name", "X\u202ey", "signin", "x"}, "U+202E"},
+	} {
+		r, body := s.post("I1", "/class/MILL/roster", c.fields...)
+		if r.StatusCode != 422 {
+			t.Errorf("%s: status %d", name, r.StatusCode)
+		}
+		wantWords(t, body, c.words)
+	}
+	r, body := s.post("I1", "/class/MILL/roster", "name", "Student 03", "signin", "s03", "section", "B")
+	wantStatus(t, r, body, 303)
+	_, body = s.get("I1", r.Header.Get("Location"))
+	wantWords(t, body, "Student 03", "has not come in yet")
+}
+
+func TestStudentPage(t *testing.T) {
+	s := openSchool(t)
+	r, body := s.post("I1", "/class/MILL/student/S1/link")
+	wantStatus(t, r, body, 200)
+	wantWords(t, body, "/link/", "9 December 2026, 09:00 UTC")
+	if _, again := s.get("I1", "/class/MILL/student/S1"); strings.Contains(again, "/link/") {
+		t.Error("a link is shown twice")
+	}
+	s.post("I1", "/class/MILL/student/S1/sessions")
+	if len(s.fake.signedOut) != 1 || s.fake.signedOut[0] != "S1" {
+		t.Error("not signed out")
+	}
+	s.post("I1", "/class/MILL/student/S1/leave")
+	_, body = s.get("I1", "/class/MILL/student/S1")
+	wantWords(t, body, "left on", "Bring back into the class")
+	if r, _ := s.post("I1", "/class/MILL/student/S1/link"); r.StatusCode != 409 {
+		t.Error("who has left gets a link")
+	}
+	s.post("I1", "/class/MILL/student/S1/rejoin")
+	if i := s.fake.memberAt("MILL", "S1"); s.fake.members[i].Left || s.fake.members[i].Section != "A" {
+		t.Errorf("came back as %+v", s.fake.members[i])
+	}
+	r, body = s.get("I1", "/class/MILL/student/S1/data")
+	var d class.Dossier
+	if err := json.Unmarshal([]byte(body), &d); err != nil || d.Person.ID != "S1" {
+		t.Errorf("data: %v %s", err, body)
+	}
+	if strings.Contains(body, "hash-of-s01") || strings.Contains(body, "secret-feed") || r.Header.Get("Content-Type") != "application/json" {
+		t.Error("the data hold what opens the account")
+	}
+}
+
+func TestDeleteForGood(t *testing.T) {
+	s := openSchool(t)
+	if r, _ := s.post("I1", "/class/MILL/student/S1/erase", "name", "Student 01"); r.StatusCode != 403 {
+		t.Errorf("a student of somebody else’s class too: %d", r.StatusCode)
+	}
+	r, body := s.post("I1", "/class/MILL/student/S2/erase", "name", "somebody")
+	wantStatus(t, r, body, 422)
+	wantWords(t, body, "This is not the name.")
+	r, body = s.post("I1", "/class/MILL/student/S2/erase", "name", hostile)
+	wantStatus(t, r, body, 303)
+	if _, ok := s.fake.people["S2"]; ok || strings.Contains(s.logged(), "script") {
+		t.Error("not deleted, or the log has the name")
+	}
+}
+
+// Every route under a student takes only students of the class of the address.
+func TestStudentsOfOtherClasses(t *testing.T) {
+	s := openSchool(t)
+	for _, rt := range s.classRoutes() {
+		method, pattern, _ := strings.Cut(rt.pattern, " ")
+		if !strings.Contains(pattern, "/student/{person}") {
+			continue
+		}
+		for _, c := range []struct{ who, in, person string }{
+			{"I2", "MILL", "S1"}, // not an instructor of the class
+			{"I2", "WEIR", "S2"}, // a student, but of another class
+			{"I1", "MILL", "I1"}, // no student
+			{"S1", "MILL", "S2"}, // a student asks
+		} {
+			path := strings.NewReplacer("{class}", c.in, "{person}", c.person).Replace(pattern)
+			if r, _ := s.do(c.who, method, path, "application/x-www-form-urlencoded", strings.NewReader("name=x&signin=y")); r.StatusCode != 404 {
+				t.Errorf("%s as %s: status %d", method+" "+path, c.who, r.StatusCode)
+			}
+		}
+	}
+}
+
+func TestColleagues(t *testing.T) {
+	s := openSchool(t)
+	if r, _ := s.post("I1", "/class/MILL/staff/I1/out"); r.StatusCode != 409 {
+		t.Errorf("the last instructor leaves: %d", r.StatusCode)
+	}
+	_, body := s.post("I1", "/class/MILL/staff")
+	wantWords(t, body, "/link/", "makes whoever opens it an instructor")
+	if l := s.fake.links[0]; l.Purpose != class.ForColleague || l.Class != "MILL" || l.MadeBy != "I1" {
+		t.Errorf("link %+v", l)
+	}
+	s.fake.members = append(s.fake.members, class.Member{Class: "MILL", Person: "I2", Role: class.Staff})
+	r, _ := s.post("I1", "/class/MILL/staff/I2/out")
+	if r.StatusCode != 303 || s.logged() != "took Instructor 2 out of the class’s instructors" {
+		t.Errorf("%d, logged %q", r.StatusCode, s.logged())
+	}
+}
+
+func TestCopyAClass(t *testing.T) {
+	s := openSchool(t)
+	r, body := s.post("I1", "/class/MILL/copy", "name", "Mill", "term", "", "weeks", "x", "do", "show")
+	wantStatus(t, r, body, 422)
+	wantWords(t, body, "Say the term", "no whole number")
+	form := []string{"name", "Mill", "term", "Spring", "first", "2027-02-01", "do", "make"}
+	r, body = s.post("I1", "/class/MILL/copy", form...)
+	wantStatus(t, r, body, 200)
+	wantWords(t, body, "1 February 2027, 22:59 UTC", "Moved by 63 days")
+	if len(s.fake.classes) != 2 {
+		t.Fatal("a class was made of dates that were not shown")
+	}
+	r, body = s.post("I1", "/class/MILL/copy", append(form, "shown", "63")...)
+	wantStatus(t, r, body, 303)
+	id := strings.TrimPrefix(strings.SplitN(r.Header.Get("Location"), "?", 2)[0], "/class/")
+	_, members, _ := s.fake.Members(t.Context(), id)
+	assigned, _ := s.fake.Assignments(t.Context(), id)
+	if len(members) != 1 || members[0].Person != "I1" || len(assigned) != 1 || assigned[0].ID == "A1" || !assigned[0].Due.Equal(time.Date(2027, 2, 1, 22, 59, 0, 0, time.UTC)) {
+		t.Errorf("copied %+v with %+v", members, assigned)
+	}
+}
