@@ -56,7 +56,7 @@ func openSchool(t *testing.T) *school {
 		sessions: map[string]class.Session{},
 		assigned: []class.Assignment{{ID: "A1", Class: "MILL", Title: "First twist", Lesson: "wheel", Opens: now, Due: due, Closes: due, Zone: "UTC"}},
 		frozen:   class.Frozen{Name: "wheel.md", Text: lessonText},
-		attempts: []record.Attempt{{Place: record.Place{Learner: "S1", Lesson: "wheel~A1", Exercise: "exercise-1"}}},
+		attempts: []record.Attempt{{Place: record.Place{Learner: "S1", Lesson: "wheel~A1", Exercise: "exercise-twist"}}},
 	}
 	for id := range f.people {
 		f.sessions[hashToken(id)] = class.Session{Hash: hashToken(id), Person: id, EndsAt: now.Add(time.Hour)}

@@ -1,5 +1,7 @@
 package page
 
+import "slices"
+
 // A ClassField is one field of a form on a page of a class.
 type ClassField struct {
 	Name, Label, Value string
@@ -88,6 +90,11 @@ type ClassPreview struct {
 type ClassGroup struct {
 	Heading string
 	People  []ClassChanged
+}
+
+// Changes reports whether a value of anybody changes.
+func (g ClassGroup) Changes() bool {
+	return slices.ContainsFunc(g.People, func(p ClassChanged) bool { return len(p.Changes) > 0 })
 }
 
 // A ClassChanged is one person with what changes.
