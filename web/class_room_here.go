@@ -2,7 +2,6 @@ package web
 
 import (
 	"context"
-	"strings"
 
 	"shaftbook/exercises/class"
 	"shaftbook/lessons"
@@ -27,8 +26,6 @@ func (s *Server) keepHere(ctx context.Context, who live.Holder, lesson, place st
 
 // hasPlace reports whether a lesson has a heading or a cell of that id.
 func hasPlace(l *lessons.Lesson, place string) bool {
-	if _, ok := l.Cell(place); ok {
-		return true
-	}
-	return !strings.ContainsRune(place, 0) && l.HasAnchor(place)
+	_, isCell := l.Cell(place)
+	return isCell || l.HasAnchor(place)
 }

@@ -51,6 +51,7 @@ type Server struct {
 	rows   *page.Rows
 	book   *book
 	hub    *live.Hub
+	rooms  *rooms // nil on an open server
 }
 
 // Open listens on an address and begins to serve. A port that is taken is an
@@ -114,7 +115,7 @@ func (s *Server) Failed() <-chan error { return s.served }
 // waits for what is running until ctx ends.
 func (s *Server) Close(ctx context.Context) error {
 	// Websockets have left the http.Server's hands, so they are closed apart.
-	return errors.Join(s.http.Shutdown(ctx), s.hub.Close(ctx))
+	return errors.Join(s.http.Shutdown(ctx), s.hub.Close(ctx), s.rooms.close(ctx))
 }
 
 // handler builds the routes with what stands around all of them.

@@ -157,7 +157,7 @@ func (h *Hub) check(r *http.Request) *Problem {
 		return problem("upgrade", http.StatusUpgradeRequired, "This address speaks the websocket protocol", "open it from a lesson's page")
 	case len(origins) != 1:
 		return problem("origin", http.StatusForbidden, "The origin is missing", "a page sends exactly one Origin header")
-	case !slices.Contains(h.config.Origins, origins[0]):
+	case !h.Allows(origins[0]):
 		return problem("origin", http.StatusForbidden, "The origin is not allowed",
 			fmt.Sprintf("%.100q is not an origin of this server; start it with --origin to allow another", origins[0]))
 	case !slices.Contains(websocket.Subprotocols(r), Protocol):
@@ -208,6 +208,9 @@ func (h *Hub) forget(s *session) {
 	h.mu.Unlock()
 	h.release(s.address)
 }
+
+// Allows reports whether pages of an origin may connect: it is compared whole.
+func (h *Hub) Allows(origin string) bool { return slices.Contains(h.config.Origins, origin) }
 
 // End closes the connections of those for whom ended reports true.
 func (h *Hub) End(ended func(Holder) bool) {

@@ -1,0 +1,134 @@
+package page
+
+import (
+	"html/template"
+	"strconv"
+
+	"shaftbook/kernel/figure"
+)
+
+// A Room is the page on which an instructor sees a class at work.
+type Room struct {
+	ClassFrame
+	Heading string // the assignment
+	Lesson  string // address of the lesson
+	Live    string // address of the socket
+	Hidden  bool   // names are replaced by codes
+	Toggle  string // address of the same with names the other way
+	Choices []RoomChoice
+	Pieces  []RoomPiece
+}
+
+// A RoomChoice is a link to what can be shown.
+type RoomChoice struct {
+	Label, Path string
+	Current     bool
+}
+
+// A RoomPiece is a part of the page that is sent again when it changes.
+type RoomPiece struct {
+	ID   string
+	HTML template.HTML
+}
+
+// A RoomHere says who is where in the lesson.
+type RoomHere struct {
+	Present, All int
+	Sections     []RoomSection
+	Away         []RoomPerson
+}
+
+// A RoomSection is one section of the lesson with those who are at it.
+type RoomSection struct {
+	Heading string
+	People  []RoomPerson
+}
+
+// A RoomPerson is a student with how long ago the last sign of work was.
+type RoomPerson struct {
+	Name  string
+	Since string // "4 min", or empty for none
+}
+
+// A RoomStalls says how far the class is at each exercise.
+type RoomStalls struct {
+	Rule      string
+	Exercises []RoomExercise
+}
+
+// A RoomExercise is one exercise in the list of all.
+type RoomExercise struct {
+	Title, Path         string
+	Begun, Done, AtWork int
+	Stalls              bool
+	Stuck               []RoomStuck
+}
+
+// A RoomStuck is a student who is stuck, and why.
+type RoomStuck struct{ Name, Why string }
+
+// A RoomPart is what a class said to one part or prediction of an exercise.
+type RoomPart struct {
+	ID      string
+	Heading string
+	Label   template.HTML
+	Said    []string // sentences about it
+	Counts  []RoomCount
+	Slips   []RoomSlip
+	Picture figure.Picture // or nil
+}
+
+// A RoomCount is one verdict, or one guess, with how many gave it.
+type RoomCount struct {
+	Word  string
+	Count int
+}
+
+// A RoomSlip is one wrong turn: how many take it now, and how many ever did.
+type RoomSlip struct {
+	Letter, Name string
+	Now, Ever    int
+}
+
+// RoomHereID and RoomStallsID are the ids of the pieces that every room has.
+const (
+	RoomHereID   = "room-here"
+	RoomStallsID = "room-stalls"
+)
+
+// Piece renders who is where.
+func (h *RoomHere) Piece() (RoomPiece, error) { return roomPiece(RoomHereID, "room-here", h) }
+
+// Piece renders the list of exercises.
+func (s *RoomStalls) Piece() (RoomPiece, error) { return roomPiece(RoomStallsID, "room-stalls", s) }
+
+// Piece renders a part.
+func (p *RoomPart) Piece() (RoomPiece, error) { return roomPiece(p.ID, "room-part", p) }
+
+func roomPiece(id, name string, view any) (RoomPiece, error) {
+	body, err := Render(name, view)
+	return RoomPiece{id, template.HTML(body)}, err
+}
+
+// Widths of the pictures of a room: for a wall, and for a telephone.
+const (
+	roomWide   = 760
+	roomNarrow = 340
+)
+
+// Wide draws the picture for a wall.
+func (p *RoomPart) Wide() (template.HTML, error) { return p.draw("wide", roomWide) }
+
+// Narrow draws it for a telephone.
+func (p *RoomPart) Narrow() (template.HTML, error) { return p.draw("narrow", roomNarrow) }
+
+func (p *RoomPart) draw(suffix string, width float64) (template.HTML, error) {
+	svg, err := p.Picture.SVG(figure.Options{ID: p.ID + "-" + suffix, Width: width})
+	return template.HTML(svg), err
+}
+
+// Numbers is the table behind the picture.
+func (p *RoomPart) Numbers() *figure.Data { return p.Picture.Data() }
+
+// Of writes "3 of 30".
+func (e *RoomExercise) Of(n int) string { return strconv.Itoa(n) + " of " + strconv.Itoa(e.Begun) }

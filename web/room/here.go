@@ -1,0 +1,73 @@
+package room
+
+import (
+	"time"
+
+	"shaftbook/web/page"
+)
+
+// here says who is where: by the sections of the lesson, in its order.
+func (s *state) here() *page.RoomHere {
+	view := &page.RoomHere{Present: len(s.present), All: len(s.order)}
+	rows := make([]int, len(s.Sections)) // smaller headings belong to the section above
+	for i, section := range s.Sections {
+		if section.Level <= 2 || i == 0 {
+			view.Sections = append(view.Sections, page.RoomSection{Heading: section.Heading})
+		}
+		rows[i] = len(view.Sections) - 1
+	}
+	last := s.lastSigns()
+	for _, person := range s.order {
+		shown := page.RoomPerson{Name: s.names[person]}
+		if at := last[person]; !at.IsZero() {
+			shown.Since = minutes(s.now.Sub(at))
+		}
+		at, here := s.present[person]
+		if !here || len(view.Sections) == 0 {
+			view.Away = append(view.Away, shown)
+			continue
+		}
+		section := &view.Sections[rows[s.sectionOf(at.Place)]]
+		section.People = append(section.People, shown)
+	}
+	return view
+}
+
+// lastSigns returns when each person last answered, guessed or asked for help.
+func (s *state) lastSigns() map[string]time.Time {
+	last := map[string]time.Time{}
+	note := func(person string, at time.Time) {
+		if at.After(last[person]) {
+			last[person] = at
+		}
+	}
+	for _, list := range s.attempts {
+		for _, a := range list {
+			note(a.Learner, a.At)
+		}
+	}
+	for _, list := range s.predictions {
+		for _, p := range list {
+			note(p.Learner, p.At)
+		}
+	}
+	for _, list := range s.hints {
+		for _, h := range list {
+			note(h.Learner, h.At)
+		}
+	}
+	return last
+}
+
+// sectionOf returns the section that a heading or cell stands in; the first for
+// a place that is not known.
+func (s *state) sectionOf(place string) int {
+	cell, isCell := s.Lesson.Cell(place)
+	found := 0
+	for i, section := range s.Sections {
+		if isCell && section.Line <= cell.Line || !isCell && section.ID == place {
+			found = i
+		}
+	}
+	return found
+}
