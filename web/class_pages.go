@@ -114,7 +114,12 @@ func (s *Server) entry(r *http.Request, action, about, detail string) class.Entr
 }
 
 // zoned writes a time in a zone, with the name of the zone's clock.
-func zoned(t time.Time, zone string) string {
+func zoned(t time.Time, zone string) string { return timeIn(t, zone, "2 January 2006, 15:04 MST") }
+
+// dated writes the day of a time in a zone.
+func dated(t time.Time, zone string) string { return timeIn(t, zone, "2 January 2006") }
+
+func timeIn(t time.Time, zone, layout string) string {
 	if t.IsZero() {
 		return ""
 	}
@@ -122,7 +127,7 @@ func zoned(t time.Time, zone string) string {
 	if err != nil {
 		place = time.UTC
 	}
-	return t.In(place).Format("2 January 2006, 15:04 MST")
+	return t.In(place).Format(layout)
 }
 
 // showClasses lists the classes of whoever asks.

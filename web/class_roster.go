@@ -87,11 +87,11 @@ func isWaiting(p class.Person, m class.Member) bool { return p.Password == "" &&
 func stateOf(p class.Person, m class.Member, zone string) string {
 	switch {
 	case m.Left:
-		return "left on " + zoned(m.Since, zone)
+		return "left on " + dated(m.Since, zone)
 	case p.Password == "":
 		return "has not come in yet"
 	}
-	return "has come in; in the class since " + zoned(m.Since, zone)
+	return "has come in; in the class since " + dated(m.Since, zone)
 }
 
 // addStudent adds one student by hand.

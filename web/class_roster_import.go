@@ -154,7 +154,7 @@ func (s *Server) sendPlan(w http.ResponseWriter, r *http.Request, status int, li
 	}
 	view.Wide = true
 	if list.Partial {
-		view.Notes = append([]string{"The file of the list says that it holds changes only, so who is not on it need not have left."}, view.Notes...)
+		view.Notes = append([]string{"The file of the list says that it holds changes only, so nobody leaves for not being on it."}, view.Notes...)
 	}
 	for _, b := range plan.Bad {
 		view.Bad = append(view.Bad, page.ClassBad{File: b.File, Number: b.Number, Text: b.Text, Why: b.Why})

@@ -50,7 +50,7 @@ func openSchool(t *testing.T) *school {
 		},
 		members: []class.Member{
 			{Class: "MILL", Person: "I1", Role: class.Staff}, {Class: "WEIR", Person: "I2", Role: class.Staff},
-			{Class: "MILL", Person: "S1", Role: class.Student, Section: "A"}, {Class: "MILL", Person: "S2", Role: class.Student},
+			{Class: "MILL", Person: "S1", Role: class.Student, Section: "A", Since: now}, {Class: "MILL", Person: "S2", Role: class.Student},
 			{Class: "WEIR", Person: "S1", Role: class.Student},
 		},
 		sessions: map[string]class.Session{},
@@ -352,8 +352,10 @@ func TestStudentPage(t *testing.T) {
 	s.post("I1", "/class/MILL/student/S1/leave")
 	_, body = s.get("I1", "/class/MILL/student/S1")
 	wantWords(t, body, "left on", "Bring back into the class")
-	if r, _ := s.post("I1", "/class/MILL/student/S1/link"); r.StatusCode != 409 {
-		t.Error("who has left gets a link")
+	for _, path := range []string{"", "/link", "/sessions"} {
+		if r, _ := s.post("I1", "/class/MILL/student/S1"+path, "name", "X", "signin", "x"); r.StatusCode != 409 {
+			t.Errorf("%s of who has left: status %d", path, r.StatusCode)
+		}
 	}
 	s.post("I1", "/class/MILL/student/S1/rejoin")
 	if i := s.fake.memberAt("MILL", "S1"); s.fake.members[i].Left || s.fake.members[i].Section != "A" {

@@ -80,11 +80,21 @@ func (s *Server) student(r *http.Request) (class.Person, class.Member, error) {
 	return p, m, err
 }
 
+// present is student for what needs a student who has not left: whose account
+// it is elsewhere is no longer this class's to look after.
+func (s *Server) present(r *http.Request) (class.Person, class.Member, error) {
+	p, m, err := s.student(r)
+	if err == nil && m.Left {
+		err = errHasLeft
+	}
+	return p, m, err
+}
+
 func studentPath(m class.Member) string { return "/class/" + m.Class + "/student/" + m.Person }
 
 // changeStudent changes the particulars of a student.
 func (s *Server) changeStudent(w http.ResponseWriter, r *http.Request) {
-	was, wasIn, err := s.student(r)
+	was, wasIn, err := s.present(r)
 	if err != nil {
 		s.failClass(w, r, err)
 		return
@@ -126,10 +136,7 @@ func changedWords(was, p class.Person, wasIn, m class.Member) string {
 
 // linkStudent makes an entry link for a student and shows it once.
 func (s *Server) linkStudent(w http.ResponseWriter, r *http.Request) {
-	p, m, err := s.student(r)
-	if err == nil && m.Left {
-		err = errHasLeft
-	}
+	p, m, err := s.present(r)
 	var link string
 	if err == nil {
 		link, err = s.classLink(r, class.ForEntry, p.ID, entryLinkFor)
@@ -150,7 +157,7 @@ var errHasLeft = &refusal{http.StatusConflict, "left", "The student has left the
 
 // signOutStudent ends all sessions of a student.
 func (s *Server) signOutStudent(w http.ResponseWriter, r *http.Request) {
-	p, m, err := s.student(r)
+	p, m, err := s.present(r)
 	if err == nil {
 		err = s.Class.EndSessions(r.Context(), p.ID)
 	}

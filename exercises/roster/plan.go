@@ -55,7 +55,7 @@ type School struct {
 
 // Terms of taking in a roster.
 type Terms struct {
-	Whole bool // students who are not listed leave
+	Whole bool // students who are not listed leave, unless the roster says that it is partial
 	Now   time.Time
 	NewID func() string // of a person
 }
@@ -114,10 +114,9 @@ func (r *Roster) Plan(there School, t Terms) *Plan {
 			p.Same++
 		}
 	}
-	if t.Whole {
-		p.Held = len(p.Bad) > 0
-	}
-	if t.Whole && !p.Held {
+	whole := t.Whole && !r.Partial
+	p.Held = whole && len(p.Bad) > 0
+	if whole && !p.Held {
 		for _, m := range there.Members {
 			if _, ok := listed[m.Person]; ok || m.Left || m.Role != class.Student {
 				continue

@@ -110,6 +110,11 @@ func TestPlanOfAWholeRoster(t *testing.T) {
 	if len(p.Steps) != 1 || p.Steps[0].Kind != Leaves || p.Steps[0].Person.ID != "P2" {
 		t.Errorf("a whole roster does %+v; only Student 02 leaves", p.Steps)
 	}
+	r.Partial = true
+	if p := r.Plan(mill(), Terms{Whole: true, Now: now}); len(p.Steps) != 0 {
+		t.Errorf("a list of changes alone does %+v", p.Steps)
+	}
+	r.Partial = false
 	r.Bad = []Bad{{Number: 3}}
 	if p := r.Plan(mill(), Terms{Whole: true, Now: now}); len(p.Steps) != 0 || !p.Held {
 		t.Errorf("with a bad line that may be Student 02 it does %+v", p.Steps)
