@@ -1,0 +1,120 @@
+package web
+
+import (
+	"encoding/json"
+	"strings"
+	"testing"
+	"time"
+
+	"shaftbook/exercises/class"
+)
+
+func TestStudentPage(t *testing.T) {
+	s := openSchool(t)
+	r, body := s.post("I1", "/class/MILL/student/S1/link")
+	wantStatus(t, r, body, 200)
+	wantWords(t, body, "/link/", "9 December 2026, 09:00 UTC")
+	if _, again := s.get("I1", "/class/MILL/student/S1"); strings.Contains(again, "/link/") {
+		t.Error("a link is shown twice")
+	}
+	s.post("I1", "/class/MILL/student/S1/sessions")
+	if len(s.fake.signedOut) != 1 || s.fake.signedOut[0] != "S1" {
+		t.Error("not signed out")
+	}
+	s.post("I1", "/class/MILL/student/S1/leave")
+	_, body = s.get("I1", "/class/MILL/student/S1")
+	wantWords(t, body, "left on", "Bring back into the class")
+	for _, path := range []string{"", "/link", "/sessions"} {
+		if r, _ := s.post("I1", "/class/MILL/student/S1"+path, "name", "X", "signin", "x"); r.StatusCode != 409 {
+			t.Errorf("%s of who has left: status %d", path, r.StatusCode)
+		}
+	}
+	s.post("I1", "/class/MILL/student/S1/rejoin")
+	if i := s.fake.memberAt("MILL", "S1"); s.fake.members[i].Left || s.fake.members[i].Section != "A" {
+		t.Errorf("came back as %+v", s.fake.members[i])
+	}
+	r, body = s.get("I1", "/class/MILL/student/S1/data")
+	var d class.Dossier
+	if err := json.Unmarshal([]byte(body), &d); err != nil || d.Person.ID != "S1" {
+		t.Errorf("data: %v %s", err, body)
+	}
+	if strings.Contains(body, "hash-of-s01") || strings.Contains(body, "secret-feed") || r.Header.Get("Content-Type") != "application/json" {
+		t.Error("the data hold what opens the account")
+	}
+}
+
+func TestDeleteForGood(t *testing.T) {
+	s := openSchool(t)
+	if r, _ := s.post("I1", "/class/MILL/student/S1/erase", "name", "Student 01"); r.StatusCode != 403 {
+		t.Errorf("a student of somebody else’s class too: %d", r.StatusCode)
+	}
+	r, body := s.post("I1", "/class/MILL/student/S2/erase", "name", "somebody")
+	wantStatus(t, r, body, 422)
+	wantWords(t, body, "This is not the name.")
+	r, body = s.post("I1", "/class/MILL/student/S2/erase", "name", hostile)
+	wantStatus(t, r, body, 303)
+	if _, ok := s.fake.people["S2"]; ok || strings.Contains(s.logged(), "script") {
+		t.Error("not deleted, or the log has the name")
+	}
+}
+
+// Every route under a student takes only students of the class of the address.
+func TestStudentsOfOtherClasses(t *testing.T) {
+	s := openSchool(t)
+	for _, rt := range s.classRoutes() {
+		method, pattern, _ := strings.Cut(rt.pattern, " ")
+		if !strings.Contains(pattern, "/student/{person}") {
+			continue
+		}
+		for _, c := range []struct{ who, in, person string }{
+			{"I2", "MILL", "S1"}, // not an instructor of the class
+			{"I2", "WEIR", "S2"}, // a student, but of another class
+			{"I1", "MILL", "I1"}, // no student
+			{"S1", "MILL", "S2"}, // a student asks
+		} {
+			path := strings.NewReplacer("{class}", c.in, "{person}", c.person).Replace(pattern)
+			if r, _ := s.do(c.who, method, path, "application/x-www-form-urlencoded", strings.NewReader("name=x&signin=y")); r.StatusCode != 404 {
+				t.Errorf("%s as %s: status %d", method+" "+path, c.who, r.StatusCode)
+			}
+		}
+	}
+}
+
+func TestColleagues(t *testing.T) {
+	s := openSchool(t)
+	if r, _ := s.post("I1", "/class/MILL/staff/I1/out"); r.StatusCode != 409 {
+		t.Errorf("the last instructor leaves: %d", r.StatusCode)
+	}
+	_, body := s.post("I1", "/class/MILL/staff")
+	wantWords(t, body, "/link/", "makes whoever opens it an instructor")
+	if l := s.fake.links[0]; l.Purpose != class.ForColleague || l.Class != "MILL" || l.MadeBy != "I1" {
+		t.Errorf("link %+v", l)
+	}
+	s.fake.members = append(s.fake.members, class.Member{Class: "MILL", Person: "I2", Role: class.Staff})
+	r, _ := s.post("I1", "/class/MILL/staff/I2/out")
+	if r.StatusCode != 303 || s.logged() != "took Instructor 2 out of the class’s instructors" {
+		t.Errorf("%d, logged %q", r.StatusCode, s.logged())
+	}
+}
+
+func TestCopyAClass(t *testing.T) {
+	s := openSchool(t)
+	r, body := s.post("I1", "/class/MILL/copy", "name", "Mill", "term", "", "weeks", "x", "do", "show")
+	wantStatus(t, r, body, 422)
+	wantWords(t, body, "Say the term", "no whole number")
+	form := []string{"name", "Mill", "term", "Spring", "first", "2027-02-01", "do", "make"}
+	r, body = s.post("I1", "/class/MILL/copy", form...)
+	wantStatus(t, r, body, 200)
+	wantWords(t, body, "1 February 2027, 22:59 UTC", "Moved by 63 days")
+	if len(s.fake.classes) != 2 {
+		t.Fatal("a class was made of dates that were not shown")
+	}
+	r, body = s.post("I1", "/class/MILL/copy", append(form, "shown", "63")...)
+	wantStatus(t, r, body, 303)
+	id := strings.TrimPrefix(strings.SplitN(r.Header.Get("Location"), "?", 2)[0], "/class/")
+	_, members, _ := s.fake.Members(t.Context(), id)
+	assigned, _ := s.fake.Assignments(t.Context(), id)
+	if len(members) != 1 || members[0].Person != "I1" || len(assigned) != 1 || assigned[0].ID == "A1" || !assigned[0].Due.Equal(time.Date(2027, 2, 1, 22, 59, 0, 0, time.UTC)) {
+		t.Errorf("copied %+v with %+v", members, assigned)
+	}
+}
