@@ -20,7 +20,6 @@ const RoomProtocol = "shaftbook.room.1"
 const (
 	roomPace     = 500 * time.Millisecond // between two looks at the store
 	roomTick     = 10 * time.Second       // after this a look is due without news, for what ages
-	roomStill    = 5 * time.Second        // between two looks whether the reader still may see this
 	roomPing     = 25 * time.Second
 	roomRead     = 60 * time.Second
 	roomWrite    = 10 * time.Second
@@ -151,7 +150,7 @@ func (m *rooms) follow(ctx context.Context, conn *websocket.Conn, r *http.Reques
 	defer ping.Stop()
 	look := time.NewTimer(0)
 	defer look.Stop()
-	var looked, allowed time.Time
+	var looked time.Time
 	sent, version, waiting := map[string]string{}, 0, true
 	for {
 		select {
@@ -171,11 +170,8 @@ func (m *rooms) follow(ctx context.Context, conn *websocket.Conn, r *http.Reques
 			}
 		case <-look.C:
 			looked, waiting = time.Now(), false
-			if looked.Sub(allowed) >= roomStill {
-				if !m.still(ctx, r) {
-					return websocket.ClosePolicyViolation, "signed out, or no longer of this class"
-				}
-				allowed = looked
+			if !m.still(ctx, r) {
+				return websocket.ClosePolicyViolation, "signed out, or no longer of this class"
 			}
 			var changed []roomPiece
 			v, changed = m.changed(ctx, r, v, sent)
