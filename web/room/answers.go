@@ -130,7 +130,7 @@ func (r *Room) dots(ctx context.Context, s *state, cell lessons.Cell, ask *exerc
 	}
 	sentence := ""
 	if left > 0 {
-		sentence = fmt.Sprintf("%s no value to draw: it cannot be read, or is of another quantity.", have(left))
+		sentence = fmt.Sprintf("Not in the picture: %s without a value of the quantity that is asked.", answers(left))
 	}
 	if len(plot.Groups) == 0 || plot.Check() != nil {
 		return nil, sentence, nil
@@ -139,13 +139,6 @@ func (r *Room) dots(ctx context.Context, s *state, cell lessons.Cell, ask *exerc
 		sentence = strings.TrimSpace("The bounds go with the numbers; hatched is what is impossible for everybody. " + sentence)
 	}
 	return plot, sentence, nil
-}
-
-func have(n int) string {
-	if n == 1 {
-		return "1 answer has"
-	}
-	return fmt.Sprintf("%d answers have", n)
 }
 
 // answerStand sets an answer against the right value, once.

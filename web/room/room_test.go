@@ -224,7 +224,7 @@ func TestAnswersBesideTheRightValue(t *testing.T) {
 	s.answer("S03", "50·T·L/(π·G·d^4)", 0)
 	s.answer("S04", "12 mm", 0) // another quantity: nothing to draw
 	part := s.read()["room-part-twist"]
-	want(t, part, "4 students answered, of 5", "5 answers in all", "1 answer has no value to draw",
+	want(t, part, "4 students answered, of 5", "5 answers in all", "Not in the picture: 1 answer without a value",
 		"Right 1", "A known wrong turn 1", "Not yet 1", "Another quantity 1",
 		"a bending for torsion 1 2", // one takes it now, two ever did
 		// From outside: π/64·d⁴ is half of π/32·d⁴ (Roark's Formulas for Stress

@@ -69,7 +69,7 @@ func Stalls(stuck, atWork int) bool {
 func minutes(d time.Duration) string {
 	switch m := int(d.Minutes()); {
 	case m < 1:
-		return "less than 1 min"
+		return "just now"
 	case m < 120:
 		return fmt.Sprintf("%d min", m)
 	case m < 48*60:

@@ -50,7 +50,7 @@ func TestStalls(t *testing.T) {
 
 func TestMinutes(t *testing.T) {
 	for want, d := range map[string]time.Duration{
-		"less than 1 min": 59 * time.Second, "1 min": 119 * time.Second, "119 min": 119 * time.Minute,
+		"just now": 59 * time.Second, "1 min": 119 * time.Second, "119 min": 119 * time.Minute,
 		"2 h": 179 * time.Minute, "47 h": 47 * time.Hour, "2 days": 49 * time.Hour,
 	} {
 		if got := minutes(d); got != want {
