@@ -2,7 +2,6 @@ package page
 
 import (
 	"html/template"
-	"strconv"
 
 	"shaftbook/kernel/figure"
 )
@@ -129,6 +128,3 @@ func (p *RoomPart) draw(suffix string, width float64) (template.HTML, error) {
 
 // Numbers is the table behind the picture.
 func (p *RoomPart) Numbers() *figure.Data { return p.Picture.Data() }
-
-// Of writes "3 of 30".
-func (e *RoomExercise) Of(n int) string { return strconv.Itoa(n) + " of " + strconv.Itoa(e.Begun) }

@@ -10,7 +10,7 @@ export function attachHere(root, live) {
   if (!(root.dataset.lesson ?? "").includes(sign)) return;
   const places = /** @type {HTMLElement[]} */ ([...root.querySelectorAll("h2[id], h3[id], .js-cell[id], .js-exercise[id], .js-derivation[id]")])
     // The title of an exercise has an id of its own, which is no place.
-    .filter((place) => place.parentElement?.closest(".js-exercise") === null);
+    .filter((place) => !place.parentElement?.closest(".js-exercise"));
   /** @type {Set<Element>} */
   const inView = new Set();
   let told = "";
@@ -19,9 +19,11 @@ export function attachHere(root, live) {
 
   const here = () => {
     if (document.visibilityState === "hidden") return "";
-    // What is read stands in the upper part of the window; between two places
-    // the one that was last passed stays.
-    return places.find((place) => inView.has(place))?.id ?? told;
+    // What is read stands in the upper half of the window; between two places it
+    // is the one above, and before the first one that.
+    const seen = places.find((place) => inView.has(place));
+    const passed = places.findLast((place) => place.getBoundingClientRect().top < 0);
+    return (seen ?? passed ?? places[0])?.id ?? "";
   };
   const tell = () => {
     timer = 0;
