@@ -221,7 +221,7 @@ func TestAnswersBesideTheRightValue(t *testing.T) {
 	s.answer("S01", bendingTwist, time.Minute)
 	s.answer("S01", rightTwist, 0)
 	s.answer("S02", bendingTwist, 0)
-	s.answer("S03", "50·T·L/(π·G·d^4)", 0)
+	s.answer("S03", "52·T·L/(π·G·d^4)", 0)
 	s.answer("S04", "12 mm", 0) // another quantity: nothing to draw
 	part := s.read()["room-part-twist"]
 	want(t, part, "4 students answered, of 5", "5 answers in all", "Not in the picture: 1 answer without a value",
@@ -229,7 +229,7 @@ func TestAnswersBesideTheRightValue(t *testing.T) {
 		"a bending for torsion 1 2", // one takes it now, two ever did
 		// From outside: π/64·d⁴ is half of π/32·d⁴ (Roark's Formulas for Stress
 		// and Strain, section properties, from memory), so the twist is double.
-		"1 right", "2 bending for torsion", "1.562 something else")
+		"1 right", "2 bending for torsion", "1.625 something else")
 	// The bounds are 1/1.3⁴ and 4 times the right twist, whatever the numbers.
 	want(t, part, "The bounds are 0.35 and 4 times the right value")
 }
