@@ -66,6 +66,7 @@ ask:
 const (
 	rightTwist   = "32·T·L/(π·G·d^4)"
 	bendingTwist = "64·T·L/(π·G·d^4)" // π/64·d⁴ in place of π/32·d⁴: twice the twist
+	otherTwist   = "52·T·L/(π·G·d^4)"
 )
 
 // school is a class in memory with a real desk.
@@ -209,7 +210,7 @@ func TestWhichExerciseStalls(t *testing.T) {
 	s := newSchool(t, 5)
 	s.answer("S01", bendingTwist, 2*time.Minute)
 	s.answer("S01", "3 N·m", time.Minute)
-	s.answer("S02", "1 deg", 11*time.Minute)
+	s.answer("S02", otherTwist, 11*time.Minute)
 	s.answer("S03", rightTwist, time.Minute)
 	s.hints = []record.Hint{{Place: record.Place{Learner: "S04", Exercise: s.cell().ID, Part: "twist"}, Level: 2, At: s.now}}
 	want(t, s.read()["room-stalls"], "The twist stalls 4 1 4 3", "Student 01 2 wrong answers", "Student 02 at it for 11 min", "Student 04 every hint shown")
@@ -221,7 +222,7 @@ func TestAnswersBesideTheRightValue(t *testing.T) {
 	s.answer("S01", bendingTwist, time.Minute)
 	s.answer("S01", rightTwist, 0)
 	s.answer("S02", bendingTwist, 0)
-	s.answer("S03", "52·T·L/(π·G·d^4)", 0)
+	s.answer("S03", otherTwist, 0)
 	s.answer("S04", "12 mm", 0) // another quantity: nothing to draw
 	part := s.read()["room-part-twist"]
 	want(t, part, "4 students answered, of 5", "5 answers in all", "Not in the picture: 1 answer without a value",
@@ -263,7 +264,7 @@ func TestHiddenNames(t *testing.T) {
 		id := fmt.Sprintf("S%02d", i+1)
 		s.here(id, "exercise-twist", 0)
 		s.answer(id, bendingTwist, time.Minute)
-		s.answer(id, "1 deg", 0)
+		s.answer(id, otherTwist, 0)
 		s.guess(id, "stiff", "between 0 deg and 90 deg", record.Bracket, 0, 1.57)
 	}
 	s.view.HideNames = "one sign-in"
