@@ -152,9 +152,9 @@ const watch = `
 		if (region) new MutationObserver(() => statusWrites++).observe(region, {childList: true, characterData: true, subtree: true});
 	});`
 
-func newTab(t *testing.T, width, height int64) *tab {
+func newTab(t *testing.T, width, height int64, options ...chromedp.ContextOption) *tab {
 	t.Helper()
-	ctx, cancel := chromedp.NewContext(browser)
+	ctx, cancel := chromedp.NewContext(browser, options...)
 	t.Cleanup(cancel)
 	ctx, cancelTime := context.WithTimeout(ctx, time.Minute)
 	t.Cleanup(cancelTime)
