@@ -2,14 +2,15 @@ package unit
 
 import (
 	"math"
+	"math/big"
 	"strconv"
 	"strings"
 )
 
-// bracketFiguresMost keeps a decimal of so many figures apart from its
-// neighbours when it is read as a float64, so that comparing floats tells on
-// which side of a value it lies.
-const bracketFiguresMost = 15
+const (
+	bracketFiguresMost = 15 // a decimal of so many figures is restored from its float64
+	endSlack           = 4  // units in the last place by which an end may be shown inward
+)
 
 // FormatBracket writes a bracket, given in SI base units, in the unit u, each
 // end rounded outward: "between 0.9321 deg and 1.014 deg". A bracket whose ends
@@ -60,18 +61,36 @@ func endText(v float64, figures int, r Rounding, outward int64) string {
 	if fixed {
 		d = readDecimal(strconv.FormatFloat(v, 'f', places(r), 64))
 	}
-	off := (d.float() - v) * float64(outward)
-	ulp := math.Nextafter(math.Abs(v), math.Inf(1)) - math.Abs(v)
+	off := d.ulpsFrom(v)
+	if outward < 0 {
+		off.Neg(off)
+	}
 	switch {
-	case off < -4*ulp:
+	case off.Cmp(big.NewRat(-endSlack, 1)) < 0:
 		d = d.step(outward)
-	case off <= 4*ulp && !r.HasPlaces && r.Figures <= 0:
+	case off.Cmp(big.NewRat(endSlack, 1)) <= 0 && !r.HasPlaces && r.Figures <= 0:
 		return d.short()
 	}
 	if fixed {
 		return d.plain()
 	}
 	return d.text()
+}
+
+// ulpsFrom returns d − v in units of v's last place, exactly: a float64 of d
+// would itself be off by up to half of one.
+func (d decimal) ulpsFrom(v float64) *big.Rat {
+	size := math.Abs(v)
+	ulp := math.Nextafter(size, math.Inf(1)) - size
+	if math.IsInf(ulp, 1) {
+		ulp = size - math.Nextafter(size, 0)
+	}
+	off, _ := new(big.Rat).SetString(d.digits + "e" + strconv.Itoa(d.exponent))
+	if d.negative {
+		off.Neg(off)
+	}
+	off.Sub(off, new(big.Rat).SetFloat64(v))
+	return off.Quo(off, new(big.Rat).SetFloat64(ulp))
 }
 
 // step moves d by one unit of its last digit.

@@ -149,6 +149,10 @@ func TestFormatBracket(t *testing.T) {
 		{-1, 0, "", Rounding{}, "between −1 and 0"},
 		{math.Pi, math.Nextafter(math.Pi, 4), "", Rounding{}, "between 3.14159265358979 and 3.14159265358980"},
 		{math.Inf(-1), 0, "", Rounding{}, NotFinite},
+		{-math.MaxFloat64, math.MaxFloat64, "", Rounding{}, "between −1.79769313486232×10³⁰⁸ and 1.79769313486232×10³⁰⁸"},
+		// 268435456.001456 is 4.4 units in the last place below the upper end,
+		// though the float64 nearest to it is exactly 4 below.
+		{1, 2.6843545600145626e+08, "", Rounding{Places: 6, HasPlaces: true}, "between 1.000000 and 268435456.001457"},
 	}
 	for _, c := range cases {
 		u, err := Parse(c.unit)
