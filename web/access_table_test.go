@@ -1,0 +1,245 @@
+package web
+
+import (
+	"flag"
+	"fmt"
+	"net/http"
+	"net/http/httptest"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"shaftbook/exercises/class"
+)
+
+var update = flag.Bool("update", false, "rewrite the golden files")
+
+// A role is somebody who asks, by how they stand to the class MILL.
+type role struct{ name, person string }
+
+var roles = []role{
+	{"nobody", ""},
+	{"student", "S1"},
+	{"left", "S3"},            // a student of MILL who has left
+	{"elsewhere", "S4"},       // a student of WEIR
+	{"staff", "I1"},           // of MILL
+	{"staff-left", "I4"},      // was of MILL
+	{"staff-elsewhere", "I2"}, // of WEIR
+	{"instructor", "I3"},      // without a class
+}
+
+// openRoles opens a school in which there is somebody of each role.
+func openRoles(t *testing.T) *school {
+	t.Helper()
+	s := openSchool(t)
+	for _, p := range []class.Person{
+		{ID: "S3", Name: "Student 03", SignIn: "s03", Password: "x"}, {ID: "S4", Name: "Student 04", SignIn: "s04", Password: "x"},
+		{ID: "I3", Name: "Instructor 3", SignIn: "teach3", Instructor: true, Password: "x"},
+		{ID: "I4", Name: "Instructor 4", SignIn: "teach4", Instructor: true, Password: "x"},
+	} {
+		s.admit(p)
+	}
+	defer s.fake.lock()()
+	s.fake.members = append(s.fake.members,
+		class.Member{Class: "MILL", Person: "S3", Role: class.Student, Left: true},
+		class.Member{Class: "WEIR", Person: "S4", Role: class.Student},
+		class.Member{Class: "MILL", Person: "I4", Role: class.Staff, Left: true},
+	)
+	return s
+}
+
+// admit adds a person who is signed in, with the ID as the session's token.
+func (s *school) admit(p class.Person) {
+	defer s.fake.lock()()
+	s.fake.people[p.ID] = p
+	session := s.fake.sessions[hashToken("S1")]
+	session.Hash, session.Person = hashToken(p.ID), p.ID
+	s.fake.sessions[session.Hash] = session
+}
+
+var wildcard = regexp.MustCompile(`\{[^}]*\}`)
+
+// addressOf returns a method and an address that a pattern matches. The values
+// stand for the wildcards by name; any other wildcard gets "x".
+func addressOf(pattern string, values map[string]string) (method, path string) {
+	method, path, found := strings.Cut(pattern, " ")
+	if !found {
+		method, path = http.MethodGet, pattern
+	}
+	return method, wildcard.ReplaceAllStringFunc(path, func(w string) string {
+		name := strings.TrimSuffix(strings.Trim(w, "{}"), "...")
+		if name == "$" {
+			return ""
+		}
+		if v, ok := values[name]; ok {
+			return v
+		}
+		return "x"
+	})
+}
+
+// Whoever adds a route reads here, in the difference, who may use it. The
+// handlers are left out: what is tested is the rule of each route and nothing
+// behind it.
+func TestAccessTable(t *testing.T) {
+	s := openRoles(t)
+	var b strings.Builder
+	fmt.Fprint(&b, "# Who may use which route: go test ./web -run AccessTable -update, then read the difference.\n"+
+		"# yes, or what is answered in place of the page. MILL is the class of each address.\n")
+	fmt.Fprintf(&b, "%-62s", "# route")
+	for _, who := range roles {
+		fmt.Fprintf(&b, " %-15s", who.name)
+	}
+	b.WriteString("\n")
+	routes := s.routes()
+	slices.SortStableFunc(routes, func(a, b route) int {
+		_, pathA, _ := strings.Cut(a.pattern, " ")
+		_, pathB, _ := strings.Cut(b.pattern, " ")
+		return strings.Compare(pathA+a.pattern, pathB+b.pattern)
+	})
+	for _, rt := range routes {
+		rt.handle = func(w http.ResponseWriter, _ *http.Request) { w.WriteHeader(http.StatusNoContent) }
+		mux := http.NewServeMux()
+		mux.HandleFunc(rt.pattern, s.guarded(rt))
+		fmt.Fprintf(&b, "%-62s", rt.pattern)
+		for _, who := range roles {
+			fmt.Fprintf(&b, " %-15s", answerTo(mux, rt.pattern, who))
+		}
+		b.WriteString("\n")
+	}
+	got := regexp.MustCompile(` +\n`).ReplaceAllString(b.String(), "\n")
+	golden := filepath.Join("testdata", "access.golden")
+	if *update {
+		if err := os.WriteFile(golden, []byte(got), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(golden)
+	if err != nil {
+		t.Fatal(err)
+	}
+	missing, extra := differing(string(want), got)
+	for _, line := range extra {
+		t.Errorf("the table of routes has a row that %s has not:\n%s", golden, line)
+	}
+	for _, line := range missing {
+		t.Errorf("%s has a row that the table of routes has not:\n%s", golden, line)
+	}
+	if t.Failed() {
+		t.Log("If you meant to add, change or take out a route: go test ./web -run AccessTable -update, read who may now use it, and commit the file with the route.")
+	}
+}
+
+// answerTo says in a word what somebody gets at a route.
+func answerTo(h http.Handler, pattern string, who role) string {
+	method, path := addressOf(pattern, map[string]string{"class": "MILL"})
+	r := httptest.NewRequest(method, path, nil)
+	if who.person != "" {
+		r.AddCookie(&http.Cookie{Name: "shaftbook", Value: who.person})
+	}
+	w := httptest.NewRecorder()
+	h.ServeHTTP(w, r)
+	switch {
+	case w.Code == http.StatusNoContent:
+		return "yes"
+	case w.Code == http.StatusSeeOther && strings.HasPrefix(w.Header().Get("Location"), "/sign-in?"),
+		w.Code == http.StatusUnauthorized:
+		return "sign-in"
+	}
+	return fmt.Sprint(w.Code)
+}
+
+// differing returns the lines that only one of two texts has.
+func differing(want, got string) (missing, extra []string) {
+	wanted, gotten := strings.Split(want, "\n"), strings.Split(got, "\n")
+	for _, line := range wanted {
+		if !slices.Contains(gotten, line) {
+			missing = append(missing, line)
+		}
+	}
+	for _, line := range gotten {
+		if !slices.Contains(wanted, line) {
+			extra = append(extra, line)
+		}
+	}
+	return missing, extra
+}
+
+// The rules that hold for every row, whatever the golden file says.
+func TestAccessRulesHoldForEveryRoute(t *testing.T) {
+	s := openSchool(t)
+	open := map[string]bool{"/": true, "GET /static/": true}
+	for _, rt := range s.routes() {
+		inClass := strings.Contains(rt.pattern, "{class}")
+		switch {
+		case inClass && rt.access != staff && rt.access != member:
+			t.Errorf("%s names a class and must ask for a member or its staff", rt.pattern)
+		case !inClass && (rt.access == staff || rt.access == member):
+			t.Errorf("%s asks for a member of the class of the address, and the address names none", rt.pattern)
+		case strings.Contains(rt.pattern, "{person}") && rt.access != staff:
+			t.Errorf("%s names a person and must ask for staff", rt.pattern)
+		case rt.access == anybody && !open[rt.pattern] && !strings.HasPrefix(rt.pattern, "GET /static/"):
+			t.Errorf("%s is open to the world; if it must be, name it in this test and say why in web/access.go", rt.pattern)
+		}
+	}
+}
+
+// Each rule by itself, so that one is tested before the first route has it.
+func TestAccessLevels(t *testing.T) {
+	s := openRoles(t)
+	for _, c := range []struct {
+		name   string
+		access access
+		want   string // in the order of roles
+	}{
+		{"anybody", anybody, "yes yes yes yes yes yes yes yes"},
+		{"reader", reader, "sign-in yes yes yes yes yes yes yes"},
+		{"signedIn", signedIn, "sign-in yes yes yes yes yes yes yes"},
+		{"instructor", instructor, "sign-in 403 403 403 yes yes yes yes"},
+		{"member", member, "sign-in yes 404 404 yes 404 404 404"},
+		{"staff", staff, "sign-in 404 404 404 yes 404 404 404"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			rt := route{c.access, "GET /class/{class}/tested", func(w http.ResponseWriter, _ *http.Request) { w.WriteHeader(http.StatusNoContent) }}
+			mux := http.NewServeMux()
+			mux.HandleFunc(rt.pattern, s.guarded(rt))
+			var got []string
+			for _, who := range roles {
+				got = append(got, answerTo(mux, rt.pattern, who))
+			}
+			if strings.Join(got, " ") != c.want {
+				t.Errorf("got  %s\nwant %s", strings.Join(got, " "), c.want)
+			}
+		})
+	}
+}
+
+// A session that is over, or a token that never was, is nobody's.
+func TestAccessEndsWithTheSession(t *testing.T) {
+	s := openRoles(t)
+	rt := route{staff, "GET /class/{class}/tested", func(w http.ResponseWriter, _ *http.Request) { w.WriteHeader(http.StatusNoContent) }}
+	mux := http.NewServeMux()
+	mux.HandleFunc(rt.pattern, s.guarded(rt))
+	session := s.fake.sessions[hashToken("I1")]
+	for _, c := range []struct{ name, token, want string }{
+		{"open", "I1", "yes"},
+		{"never was", "I9", "sign-in"},
+		{"the hash of the store in place of the token", session.Hash, "sign-in"},
+		{"none", "", "sign-in"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if got := answerTo(mux, rt.pattern, role{c.name, c.token}); got != c.want {
+				t.Errorf("%s, want %s", got, c.want)
+			}
+		})
+	}
+	opened := s.now()
+	s.clock = func() time.Time { return opened.Add(time.Hour) }
+	if got := answerTo(mux, rt.pattern, role{"ended", "I1"}); got != "sign-in" {
+		t.Errorf("after its end: %s, want sign-in", got)
+	}
+}
