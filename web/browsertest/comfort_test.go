@@ -71,11 +71,13 @@ func TestLettersAsKeysCanBeSwitchedOff(t *testing.T) {
 	b.press("c")
 	b.until("document.activeElement.id === 'calc-1'")
 	b.press("c")
+	b.until("document.activeElement.id === 'calc-2'")
 	b.press("C")
 	b.until("document.activeElement.id === 'calc-1'")
 	eval[bool](b, "document.querySelector('.js-keys-open').click() || true")
 	eval[bool](b, "document.querySelector('.js-keys-on').click() || true")
 	b.press(kb.Escape)
+	b.until("!document.querySelector('dialog.js-keys').open")
 	for range 2 {
 		b.press("s")
 		if eval[bool](b, "document.activeElement.matches('input')") {
@@ -83,6 +85,26 @@ func TestLettersAsKeysCanBeSwitchedOff(t *testing.T) {
 		}
 		b.open(s.URL() + "lesson/quill") // and stays so
 		b.live()
+	}
+	b.clean()
+}
+
+// TestAKeyAtOnceAfterTheKeys presses a key before the browser has moved the
+// focus out of the closed list, which it does when it next draws.
+func TestAKeyAtOnceAfterTheKeys(t *testing.T) {
+	s := serve(t, 0)
+	b := newTab(t, 1280, 900)
+	b.open(s.URL() + "lesson/quill")
+	b.live()
+	b.press("?")
+	b.until("document.querySelector('dialog.js-keys').open")
+	got := eval[string](b, `(() => {
+		document.querySelector("dialog.js-keys").close();
+		document.activeElement.dispatchEvent(new KeyboardEvent("keydown", {key: "c", bubbles: true}));
+		return document.activeElement.id;
+	})()`)
+	if got != "calc-1" {
+		t.Errorf("the focus is on %q, want calc-1", got)
 	}
 	b.clean()
 }
@@ -109,6 +131,12 @@ func TestTakingAlong(t *testing.T) {
 	b.until("!document.querySelector('#calc-3 textarea').value.includes('mine') && !document.querySelector('#calc-3-4')")
 	eval[bool](b, "document.querySelector('#calc-3 .versions button:nth-child(2)').click() || true")
 	b.until("document.querySelector('#calc-3-4 .result')?.textContent.includes('1.373')")
+
+	// A row that comes while the cell shows its links has one too.
+	eval[bool](b, "document.querySelector('#calc-3 textarea').focus() || true")
+	eval[bool](b, "document.activeElement.setSelectionRange(1e9, 1e9) || true")
+	b.press("\nexpect mine > 1 deg")
+	b.until("document.querySelector('#calc-3-5 .verdict')?.closest('.row').querySelector('.row-link')")
 	b.clean()
 }
 

@@ -31,6 +31,13 @@ import (
 
 const browserPath = "/usr/bin/chromium"
 
+// How long a test may take, and wait for one thing, before it counts as failed.
+// They are far above what an idle machine needs, because others are busy.
+const (
+	tabLife  = 3 * time.Minute
+	patience = 40 * time.Second
+)
+
 // browser is the one browser of the test run; each test has a window of it.
 var browser context.Context
 
@@ -156,7 +163,7 @@ func newTab(t *testing.T, width, height int64, options ...chromedp.ContextOption
 	t.Helper()
 	ctx, cancel := chromedp.NewContext(browser, options...)
 	t.Cleanup(cancel)
-	ctx, cancelTime := context.WithTimeout(ctx, time.Minute)
+	ctx, cancelTime := context.WithTimeout(ctx, tabLife)
 	t.Cleanup(cancelTime)
 	b := &tab{t: t, ctx: ctx}
 	b.do(chromedp.EmulateViewport(width, height))
@@ -197,7 +204,7 @@ func eval[T any](b *tab, js string) T {
 // until waits until an expression of the page is true.
 func (b *tab) until(js string) {
 	b.t.Helper()
-	deadline := time.Now().Add(15 * time.Second)
+	deadline := time.Now().Add(patience)
 	for !eval[bool](b, "Boolean("+js+")") {
 		if time.Now().After(deadline) {
 			b.t.Fatalf("this did not come true: %s\nthe page says:\n%.2000s", js, eval[string](b, "(document.activeElement.value ?? '') + ' / ' + [...document.querySelectorAll('.result')].map((r) => r.textContent).join(' / ')"))

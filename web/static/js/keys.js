@@ -77,19 +77,28 @@ function cell() {
 }
 
 /**
+ * What has the focus, if it can be seen. The list of keys keeps the focus for a
+ * moment after it was closed, until the browser draws the page again.
+ */
+function focused() {
+  const at = document.activeElement;
+  return at && at !== document.body && at.checkVisibility() ? at : null;
+}
+
+/**
  * Moves the focus to the next place of a kind, from the focus or, if nothing
  * has it, from the top of the window.
  * @param {string} kind a selector @param {1|-1} step
  */
 function go(kind, step) {
   const places = /** @type {HTMLElement[]} */ ([...document.querySelectorAll(kind)]);
-  const from = document.activeElement;
+  const from = focused();
   const isAfter = (/** @type {Element} */ place) => {
-    if (!from || from === document.body) return place.getBoundingClientRect().top > 0;
+    if (!from) return place.getBoundingClientRect().top > 0;
     return Boolean(from.compareDocumentPosition(place) & Node.DOCUMENT_POSITION_FOLLOWING) && !from.contains(place);
   };
   const isBefore = (/** @type {Element} */ place) => {
-    if (!from || from === document.body) return place.getBoundingClientRect().top < 0;
+    if (!from) return place.getBoundingClientRect().top < 0;
     return Boolean(from.compareDocumentPosition(place) & Node.DOCUMENT_POSITION_PRECEDING) && !place.contains(from);
   };
   const next = step > 0 ? places.find(isAfter) : places.findLast(isBefore);
