@@ -90,7 +90,8 @@ type Store interface {
 	Member(ctx context.Context, class, person string) (Member, error)
 	// Enrol keeps what a roster changes, all or nothing: new people, changed
 	// people (Name, Email, SourcedID, SignIn) and members, who are added or
-	// changed. ErrTaken as for AddPerson. ErrOwnOut if no staff would be left.
+	// changed. ErrTaken as for AddPerson, but changed people may swap names.
+	// ErrOwnOut if a class that has staff would have none left.
 	Enrol(ctx context.Context, added, changed []Person, members []Member, e Entry) error
 
 	// Assignments.
@@ -121,7 +122,8 @@ type Store interface {
 	Override(ctx context.Context, o Override, e Entry) error
 	Overrides(ctx context.Context, assignment string) ([]Override, error)
 	// Remark gives an assignment another text and its attempts other verdicts,
-	// in one transaction, and raises Revision by one.
+	// in one transaction, and raises Revision by one. The time is that of the
+	// entry. ErrNone, and nothing is kept, if one of the attempts is not there.
 	Remark(ctx context.Context, assignment string, text Frozen, remarks []Remark, e Entry) error
 	// Remarked returns the attempts of a lesson as they stood before each time
 	// they were marked again, the oldest first.
@@ -143,7 +145,8 @@ type Store interface {
 	// prediction, a hint, an override, a remark or a presence was kept, by this
 	// server or another on the same database, soon after it was. Empty means
 	// that something may have been missed: look again at everything. The channel
-	// is closed when ctx ends. A watcher that does not keep up gets one empty
+	// is closed when ctx or the store ends. A lesson that is read freely (no
+	// assignment in its name) is not told. A watcher that does not keep up gets one empty
 	// name for those it missed.
 	Watch(ctx context.Context) (<-chan string, error)
 

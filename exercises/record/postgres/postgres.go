@@ -25,7 +25,7 @@ const connections = 16
 // Learners whose names share a hash wait for each other, which is harmless.
 const serialise = `SELECT pg_advisory_xact_lock(hashtextextended($1, 0))`
 
-var dialect = sqlstore.Dialect{Name: "postgres", Placeholder: '$', Serialise: serialise, Fault: fault}
+var dialect = sqlstore.Dialect{Name: "postgres", Placeholder: '$', Serialise: serialise, Notify: notify, Fault: fault}
 
 // Open opens the store in a database named as postgres://user@host/name. The
 // database must exist; its tables are made. One that acknowledges a commit
@@ -41,7 +41,9 @@ func Open(ctx context.Context, dsn string) (*sqlstore.Store, error) {
 	if err := checkDurable(ctx, db); err != nil {
 		return nil, errors.Join(err, db.Close())
 	}
-	return sqlstore.Open(ctx, dialect, db, db, false)
+	d := dialect
+	d.Listen = func(ctx context.Context, tell func(string)) { listen(ctx, config, tell) }
+	return sqlstore.Open(ctx, d, db, db, false)
 }
 
 // checkDurable reads the two settings that acknowledging a commit rests on

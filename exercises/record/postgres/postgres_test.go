@@ -7,12 +7,13 @@ import (
 	"testing"
 	"time"
 
+	"shaftbook/exercises/class"
 	"shaftbook/exercises/record"
 	"shaftbook/exercises/record/postgres/pgtest"
 	"shaftbook/exercises/record/storetest"
 )
 
-func mustOpen(t testing.TB, dsn string) record.Store {
+func mustOpen(t testing.TB, dsn string) class.WorkStore {
 	t.Helper()
 	s, err := Open(context.Background(), dsn)
 	if err != nil {
@@ -28,6 +29,13 @@ func TestPostgres(t *testing.T) {
 	server := pgtest.Start(t)
 	t.Run("Store", func(t *testing.T) {
 		storetest.Run(t, func(t *testing.T) record.Store { return mustOpen(t, server.Database(t)) })
+	})
+	t.Run("Class", func(t *testing.T) {
+		storetest.RunClass(t, func(t *testing.T) class.WorkStore { return mustOpen(t, server.Database(t)) })
+	})
+	t.Run("WatchAcrossServers", func(t *testing.T) {
+		dsn := server.Database(t)
+		storetest.WatchTells(t, mustOpen(t, dsn), mustOpen(t, dsn))
 	})
 	t.Run("ServersThatStartAtOnce", func(t *testing.T) { startAtOnce(t, server.Database(t)) })
 	t.Run("NotDurable", func(t *testing.T) {

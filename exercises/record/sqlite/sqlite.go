@@ -75,7 +75,9 @@ func open(ctx context.Context, path string, further ...string) (*sqlstore.Store,
 	}
 	read.SetMaxOpenConns(readers)
 	read.SetMaxIdleConns(readers)
-	return sqlstore.Open(ctx, dialect, write, read, true)
+	d := dialect
+	d.Wipe = func(ctx context.Context) error { return wipe(ctx, path) }
+	return sqlstore.Open(ctx, d, write, read, true)
 }
 
 // dsn writes a path and settings the way the driver wants them.

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"testing"
 
+	"shaftbook/exercises/class"
 	"shaftbook/exercises/record"
 	"shaftbook/exercises/record/storetest"
 )
@@ -16,7 +17,11 @@ func TestStore(t *testing.T) {
 	storetest.Run(t, func(t *testing.T) record.Store { return mustOpen(t, FileIn(t.TempDir())) })
 }
 
-func mustOpen(t testing.TB, path string, further ...string) record.Store {
+func TestClass(t *testing.T) {
+	storetest.RunClass(t, func(t *testing.T) class.WorkStore { return mustOpen(t, FileIn(t.TempDir())) })
+}
+
+func mustOpen(t testing.TB, path string, further ...string) class.WorkStore {
 	t.Helper()
 	s, err := open(context.Background(), path, further...)
 	if err != nil {

@@ -58,7 +58,7 @@ func (s *Store) Submit(ctx context.Context, a record.Attempt, tries int) (record
 			return notInserted(ctx, tx, &a)
 		}
 		a.Number = number
-		return submitted{attempt: a}, nil
+		return submitted{attempt: a}, tx.tell(ctx, a.Lesson)
 	})
 	return got.attempt, got.repeat, err
 }

@@ -183,8 +183,8 @@ func (g *group) run(jobs []*job) {
 // error is that of the transaction.
 func (g *group) transact(jobs []*job) error {
 	ctx := context.Background()
-	tx := &transaction{g.store, &g.conn}
-	return g.conn.transact(ctx, func() error {
+	tx := &transaction{store: g.store, runner: &g.conn}
+	err := g.conn.transact(ctx, func() error {
 		for _, j := range jobs {
 			if j.err = j.work(ctx, tx); j.err != nil && !refused(j.err) {
 				return j.err
@@ -192,4 +192,8 @@ func (g *group) transact(jobs []*job) error {
 		}
 		return nil
 	})
+	if err == nil {
+		g.store.hub.tell(tx.told...)
+	}
+	return err
 }

@@ -21,22 +21,24 @@ func (s *Store) Reveal(ctx context.Context, h record.Hint) error {
 		return err
 	}
 	_, err := change(ctx, s, h.Learner, func(ctx context.Context, tx *transaction) (struct{}, error) {
-		return struct{}{}, tx.exec(ctx, insertHint,
-			h.Learner, h.Lesson, h.Exercise, h.Part, h.Series, h.Level, h.At.UnixMicro())
+		err := tx.exec(ctx, insertHint, h.Learner, h.Lesson, h.Exercise, h.Part, h.Series, h.Level, h.At.UnixMicro())
+		if err != nil {
+			return struct{}{}, err
+		}
+		return struct{}{}, tx.tell(ctx, h.Lesson)
 	})
 	return err
 }
 
 // Hints implements record.Store.
 func (s *Store) Hints(ctx context.Context, learner, lesson, exercise string) ([]record.Hint, error) {
-	var all []record.Hint
-	err := s.query(ctx, func(rows *sql.Rows) error {
-		var h record.Hint
-		var at int64
-		err := rows.Scan(&h.Learner, &h.Lesson, &h.Exercise, &h.Part, &h.Series, &h.Level, &at)
-		h.At = moment(at)
-		all = append(all, h)
-		return err
-	}, hintsAtExercise, learner, lesson, exercise)
-	return all, err
+	return list(ctx, s.query, scanHint, hintsAtExercise, learner, lesson, exercise)
+}
+
+func scanHint(rows *sql.Rows) (record.Hint, error) {
+	var h record.Hint
+	var at int64
+	err := rows.Scan(&h.Learner, &h.Lesson, &h.Exercise, &h.Part, &h.Series, &h.Level, &at)
+	h.At = moment(at)
+	return h, err
 }

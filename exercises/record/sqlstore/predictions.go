@@ -48,7 +48,7 @@ func (s *Store) Commit(ctx context.Context, p record.Prediction) (record.Predict
 		if id == 0 {
 			return committedBefore(ctx, tx, &p)
 		}
-		return committed{prediction: p}, nil
+		return committed{prediction: p}, tx.tell(ctx, p.Lesson)
 	})
 	return got.prediction, got.repeat, err
 }

@@ -1,4 +1,4 @@
-// Package sqlstore keeps the contract of record.Store with SQL that SQLite and
+// Package sqlstore keeps the contracts of record.Store and class.Store with SQL that SQLite and
 // PostgreSQL both understand. What differs between the two is a [Dialect];
 // which driver speaks to which database is the business of packages sqlite and
 // postgres.
@@ -11,6 +11,7 @@ import (
 	"fmt"
 	"sync/atomic"
 
+	"shaftbook/exercises/class"
 	"shaftbook/exercises/record"
 )
 
@@ -28,28 +29,42 @@ type Dialect struct {
 	// A database with one writer needs none.
 	Serialise string
 
+	// Notify, run with the name of a lesson as its only parameter, makes the
+	// database tell that name to all who listen, once the transaction is
+	// committed. Without it the store tells its own watchers.
+	Notify string
+
+	// Listen passes on what the database tells until ctx ends, and an empty name
+	// whenever something may have been missed. It is nil where Notify is empty.
+	Listen func(ctx context.Context, tell func(lesson string))
+
+	// Wipe makes sure that no file holds what was deleted. It is nil where a
+	// client has no say in that.
+	Wipe func(ctx context.Context) error
+
 	// Fault returns the fault that a driver's error amounts to, or "" if the
 	// error is of no known kind.
 	Fault func(error) record.Fault
 }
 
-// Store implements record.Store.
+// Store implements class.WorkStore.
 type Store struct {
 	dialect Dialect
 	write   *sql.DB
 	read    *sql.DB
 	group   *group // nil where every write has a transaction of its own
+	hub     *hub
 	closed  atomic.Bool
 }
 
-var _ record.Store = (*Store)(nil)
+var _ class.WorkStore = (*Store)(nil)
 
 // Open brings the schema up to date and returns a store that writes to one pool
 // and reads from the other; they may be the same. It owns both from then on,
 // also if it fails. A database with one writer passes grouped, and writes that
 // wait for one another then share a commit.
 func Open(ctx context.Context, d Dialect, write, read *sql.DB, grouped bool) (*Store, error) {
-	s := &Store{dialect: d, write: write, read: read}
+	s := &Store{dialect: d, write: write, read: read, hub: newHub()}
 	if err := migrate(ctx, d, write); err != nil {
 		return nil, errors.Join(s.fault(err), s.closePools())
 	}
@@ -67,6 +82,7 @@ func (s *Store) Close() error {
 	if s.group != nil {
 		s.group.close()
 	}
+	s.hub.close()
 	return s.closePools()
 }
 

@@ -18,6 +18,7 @@ type work func(ctx context.Context, tx *transaction) error
 type transaction struct {
 	store  *Store
 	runner runner
+	told   []string // lessons to tell watchers of once it is committed
 }
 
 // A runner runs statements: a transaction of a pool, or the single connection
@@ -99,12 +100,16 @@ func (s *Store) transact(ctx context.Context, learner string, w work) error {
 		return err
 	}
 	defer tx.Rollback() // does nothing once committed
-	t := &transaction{s, tx}
+	t := &transaction{store: s, runner: tx}
 	if err := t.exec(ctx, s.dialect.Serialise, learner); err != nil {
 		return err
 	}
 	if err := w(ctx, t); err != nil {
 		return err
 	}
-	return tx.Commit()
+	if err := tx.Commit(); err != nil {
+		return err
+	}
+	s.hub.tell(t.told...)
+	return nil
 }

@@ -1,0 +1,267 @@
+package storetest
+
+import (
+	"errors"
+	"fmt"
+	"reflect"
+	"sync"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"shaftbook/exercises/class"
+)
+
+// A ClassCase is one promise of class.Store.
+type ClassCase struct {
+	Name string
+	Why  string // printed when the promise is broken
+	Test func(t *testing.T, s class.WorkStore)
+}
+
+// RunClass tests every promise on a new, empty store each.
+func RunClass(t *testing.T, open func(t *testing.T) class.WorkStore) {
+	for _, group := range [][]ClassCase{peopleCases, linkCases, classCases, markCases, roomCases} {
+		for _, c := range group {
+			t.Run(c.Name, func(t *testing.T) {
+				t.Cleanup(func() {
+					if t.Failed() {
+						t.Log("why this must hold:", c.Why)
+					}
+				})
+				c.Test(t, open(t))
+			})
+		}
+	}
+}
+
+// micro is noon as a store gives it back.
+var micro = noon.UTC().Truncate(time.Microsecond)
+
+func person(n int) class.Person {
+	id := fmt.Sprintf("PERSON%020d", n)
+	return class.Person{ID: id, Name: fmt.Sprintf("Student %02d", n), SignIn: fmt.Sprintf("Student.%02d", n),
+		Email: fmt.Sprintf("s%02d@mill.invalid", n), SourcedID: fmt.Sprint("src-", n), Feed: fmt.Sprint("feed-", n), MadeAt: micro}
+}
+
+func no(t *testing.T, err error) {
+	t.Helper()
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+func is(t *testing.T, what string, err, want error) {
+	t.Helper()
+	if !errors.Is(err, want) {
+		t.Errorf("%s: %v, want %v", what, err, want)
+	}
+}
+
+func same(t *testing.T, what string, got, want any) {
+	t.Helper()
+	if !reflect.DeepEqual(got, want) {
+		t.Errorf("%s:\n got %+v\nwant %+v", what, got, want)
+	}
+}
+
+// atOnce runs do n times together and returns how often it succeeded; any other
+// outcome must be lost.
+func atOnce(t *testing.T, n int, lost error, do func(i int) error) int {
+	t.Helper()
+	var won atomic.Int64
+	var all sync.WaitGroup
+	for i := range n {
+		all.Go(func() {
+			switch err := do(i); {
+			case err == nil:
+				won.Add(1)
+			case !errors.Is(err, lost):
+				t.Error(err)
+			}
+		})
+	}
+	all.Wait()
+	return int(won.Load())
+}
+
+var peopleCases = []ClassCase{
+	{"a person comes back as kept", "names have letters beyond ASCII", func(t *testing.T, s class.WorkStore) {
+		p := person(1)
+		p.Name, p.Password = "Øyvind Åsen", "encoded"
+		no(t, s.AddPerson(t.Context(), p))
+		for what, find := range map[string]func() (class.Person, error){
+			"ID":        func() (class.Person, error) { return s.Person(t.Context(), p.ID) },
+			"sign-in":   func() (class.Person, error) { return s.PersonBySignIn(t.Context(), " sTUDENT.01 ") },
+			"SourcedID": func() (class.Person, error) { return s.PersonBySourcedID(t.Context(), p.SourcedID) },
+			"feed":      func() (class.Person, error) { return s.PersonByFeed(t.Context(), p.Feed) },
+		} {
+			got, err := find()
+			no(t, err)
+			same(t, what, got, p)
+		}
+		p.Name, p.SignIn, p.Feed, p.Instructor = "Other", "other", "feed-x", true
+		changed := p
+		changed.Password = "not taken"
+		no(t, s.UpdatePerson(t.Context(), changed))
+		got, err := s.Person(t.Context(), p.ID)
+		no(t, err)
+		same(t, "changed", got, p)
+	}},
+	{"nobody is found by nothing", "an empty feed must not open somebody's calendar", func(t *testing.T, s class.WorkStore) {
+		p := person(1)
+		p.SignIn, p.SourcedID, p.Feed = "", "", ""
+		no(t, s.AddPerson(t.Context(), p))
+		_, err := s.PersonByFeed(t.Context(), "")
+		is(t, "feed", err, class.ErrNone)
+		_, err = s.PersonBySourcedID(t.Context(), "")
+		is(t, "SourcedID", err, class.ErrNone)
+		_, err = s.PersonBySignIn(t.Context(), " ")
+		is(t, "sign-in", err, class.ErrNone)
+		_, err = s.Person(t.Context(), "nobody")
+		is(t, "ID", err, class.ErrNone)
+		is(t, "UpdatePerson", s.UpdatePerson(t.Context(), person(2)), class.ErrNone)
+	}},
+	{"names and identifiers are one person's", "two accounts under one name would share a door", func(t *testing.T, s class.WorkStore) {
+		no(t, s.AddPerson(t.Context(), person(1)))
+		for name, spoil := range map[string]func(*class.Person){
+			"ID":        func(p *class.Person) { p.ID = person(1).ID },
+			"sign-in":   func(p *class.Person) { p.SignIn = " STUDENT.01" },
+			"SourcedID": func(p *class.Person) { p.SourcedID = "src-1" },
+		} {
+			p := person(2)
+			spoil(&p)
+			is(t, name, s.AddPerson(t.Context(), p), class.ErrTaken)
+		}
+		no(t, s.AddPerson(t.Context(), person(2)))
+		p := person(2)
+		p.SignIn = "student.01"
+		is(t, "changed", s.UpdatePerson(t.Context(), p), class.ErrTaken)
+		won := atOnce(t, 20, class.ErrTaken, func(i int) error {
+			p := person(10 + i)
+			p.SignIn = "the one"
+			return s.AddPerson(t.Context(), p)
+		})
+		if won != 1 {
+			t.Errorf("%d have one name", won)
+		}
+	}},
+	{"sessions end in time and with the password", "a stolen device must be shut out", func(t *testing.T, s class.WorkStore) {
+		p := person(1)
+		no(t, s.AddPerson(t.Context(), p))
+		want := class.Session{Hash: "h1", Person: p.ID, MadeAt: micro, SeenAt: micro, EndsAt: micro.Add(time.Hour)}
+		no(t, s.OpenSession(t.Context(), want))
+		got, who, err := s.SessionOf(t.Context(), "h1", micro)
+		no(t, err)
+		same(t, "session", got, want)
+		same(t, "person", who, p)
+		_, _, err = s.SessionOf(t.Context(), "h1", want.EndsAt)
+		is(t, "ended", err, class.ErrNone)
+		no(t, s.TouchSession(t.Context(), "h1", micro.Add(time.Minute), micro.Add(2*time.Hour)))
+		got, _, err = s.SessionOf(t.Context(), "h1", want.EndsAt)
+		no(t, err)
+		same(t, "seen", got.SeenAt, micro.Add(time.Minute))
+		is(t, "touching none", s.TouchSession(t.Context(), "none", micro, micro), class.ErrNone)
+		no(t, s.EndSession(t.Context(), "h1"))
+		for _, end := range []func() error{
+			func() error { return s.EndSessions(t.Context(), p.ID) },
+			func() error { return s.SetPassword(t.Context(), p.ID, "new") },
+		} {
+			no(t, s.OpenSession(t.Context(), want))
+			no(t, end())
+			_, _, err = s.SessionOf(t.Context(), "h1", micro)
+			is(t, "after", err, class.ErrNone)
+		}
+		is(t, "session of nobody", s.OpenSession(t.Context(), class.Session{Hash: "h2", Person: "nobody"}), class.ErrNone)
+		is(t, "password of nobody", s.SetPassword(t.Context(), "nobody", "x"), class.ErrNone)
+	}},
+}
+
+func link(hash string, purpose class.Purpose, of string) class.Link {
+	return class.Link{Hash: hash, Purpose: purpose, Person: of, MadeAt: micro, EndsAt: micro.Add(time.Hour)}
+}
+
+var linkCases = []ClassCase{
+	{"a set-up link makes one instructor, once", "whoever comes second must not own the server", func(t *testing.T, s class.WorkStore) {
+		no(t, s.PutLink(t.Context(), link("l0", class.ForSetUp, "")))
+		no(t, s.PutLink(t.Context(), link("l1", class.ForSetUp, "")))
+		_, err := s.LinkOf(t.Context(), "l0", micro)
+		is(t, "the earlier link", err, class.ErrSpent)
+		_, err = s.LinkOf(t.Context(), "l1", micro.Add(time.Hour))
+		is(t, "run out", err, class.ErrSpent)
+		won := atOnce(t, 50, class.ErrSpent, func(i int) error {
+			p, err := s.Redeem(t.Context(), "l1", person(i), micro)
+			if err == nil && !p.Instructor {
+				t.Error("no instructor")
+			}
+			return err
+		})
+		if won != 1 {
+			t.Errorf("%d used one link", won)
+		}
+		there, err := s.HasInstructor(t.Context())
+		if err != nil || !there {
+			t.Errorf("HasInstructor: %v, %v", there, err)
+		}
+		is(t, "a further set-up", s.PutLink(t.Context(), link("l2", class.ForSetUp, "")), class.ErrTaken)
+	}},
+	{"an entry link sets a password, once", "a forwarded link must not open the account again", func(t *testing.T, s class.WorkStore) {
+		p := person(1)
+		no(t, s.AddPerson(t.Context(), p))
+		no(t, s.PutLink(t.Context(), link("l0", class.ForEntry, p.ID)))
+		no(t, s.PutLink(t.Context(), link("l1", class.ForEntry, p.ID)))
+		_, err := s.LinkOf(t.Context(), "l0", micro)
+		is(t, "the earlier link", err, class.ErrSpent)
+		no(t, s.OpenSession(t.Context(), class.Session{Hash: "h", Person: p.ID, EndsAt: micro.Add(time.Hour)}))
+		won := atOnce(t, 50, class.ErrSpent, func(i int) error {
+			_, err := s.Redeem(t.Context(), "l1", class.Person{Password: fmt.Sprint("p", i)}, micro)
+			return err
+		})
+		if won != 1 {
+			t.Errorf("%d used one link", won)
+		}
+		_, _, err = s.SessionOf(t.Context(), "h", micro)
+		is(t, "session", err, class.ErrNone)
+		no(t, s.PutLink(t.Context(), link("l2", class.ForEntry, p.ID)))
+		no(t, s.SetPassword(t.Context(), p.ID, "new"))
+		_, err = s.LinkOf(t.Context(), "l2", micro)
+		is(t, "a link after SetPassword", err, class.ErrSpent)
+		is(t, "a link of nobody", s.PutLink(t.Context(), link("l3", class.ForEntry, "nobody")), class.ErrNone)
+	}},
+	{"a colleague's link makes an instructor of the class", "a name that is taken must not cost the link", func(t *testing.T, s class.WorkStore) {
+		school(t, s)
+		l := link("l1", class.ForColleague, "")
+		l.Class, l.MadeBy = "C", person(0).ID
+		no(t, s.PutLink(t.Context(), l))
+		got, err := s.LinkOf(t.Context(), "l1", micro)
+		no(t, err)
+		same(t, "link", got, l)
+		p := person(9)
+		p.SignIn = person(1).SignIn
+		_, err = s.Redeem(t.Context(), "l1", p, micro)
+		is(t, "a taken name", err, class.ErrTaken)
+		p = person(9)
+		got2, err := s.Redeem(t.Context(), "l1", p, micro)
+		no(t, err)
+		p.Instructor = true
+		same(t, "as kept", got2, p)
+		m, err := s.Member(t.Context(), "C", p.ID)
+		no(t, err)
+		same(t, "member", m, class.Member{Class: "C", Person: p.ID, Role: class.Staff, Since: micro})
+	}},
+	{"a place on the roster is claimed once", "the second with the code must not take the account over", func(t *testing.T, s class.WorkStore) {
+		school(t, s)
+		won := atOnce(t, 50, class.ErrSpent, func(i int) error {
+			return s.Claim(t.Context(), "CODE", person(1).ID, fmt.Sprint("p", i))
+		})
+		if won != 1 {
+			t.Errorf("%d claimed one account", won)
+		}
+		is(t, "another code", s.Claim(t.Context(), "OTHER", person(2).ID, "p"), class.ErrSpent)
+		is(t, "no code", s.Claim(t.Context(), "", person(2).ID, "p"), class.ErrSpent)
+		is(t, "staff", s.Claim(t.Context(), "CODE", person(0).ID, "p"), class.ErrSpent)
+		left := class.Member{Class: "C", Person: person(2).ID, Role: class.Student, Left: true, Since: micro}
+		no(t, s.Enrol(t.Context(), nil, nil, []class.Member{left}, class.Entry{}))
+		is(t, "left", s.Claim(t.Context(), "CODE", person(2).ID, "p"), class.ErrSpent)
+	}},
+}
