@@ -17,7 +17,7 @@ export function attachKeys(status) {
       // The choice then lasts as long as the page.
     }
   });
-  document.querySelector(".js-keys-open")?.addEventListener("click", () => dialog.showModal());
+  document.querySelector(".js-keys-open")?.addEventListener("click", () => open(dialog));
   document.addEventListener("keydown", (event) => {
     if (!on.checked || event.ctrlKey || event.altKey || event.metaKey || event.isComposing || dialog.open) return;
     if (isTyped(event.target)) return;
@@ -25,6 +25,17 @@ export function attachKeys(status) {
     if (!act) return;
     if (act(dialog, status)) event.preventDefault();
   });
+}
+
+/**
+ * Shows the list with the focus on its button. An autofocus attribute would
+ * do it too, but browsers look at one when the page is loaded as well, and
+ * complain where something has the focus already.
+ * @param {HTMLDialogElement} dialog
+ */
+function open(dialog) {
+  dialog.showModal();
+  /** @type {HTMLElement|null} */ (dialog.querySelector(".js-keys-close"))?.focus();
 }
 
 function read() {
@@ -45,7 +56,7 @@ function isTyped(target) {
 /** @type {Record<string, (dialog: HTMLDialogElement, status: {say: () => void}) => boolean>} */
 const acts = {
   "?": (dialog) => {
-    dialog.showModal();
+    open(dialog);
     return true;
   },
   c: () => go(".cell, .exercise", 1),
