@@ -34,12 +34,12 @@ type route struct {
 func (s *Server) routes() []route {
 	all := slices.Concat(
 		s.lessonRoutes(), s.figureRoutes(), s.galleryRoutes(), s.exerciseRoutes(), s.keptRoutes(),
-		s.takeawayRoutes(), s.derivationRoutes(), s.boardRoutes(), s.handoutRoutes(), s.fileRoutes(),
+		s.takeawayRoutes(), s.derivationRoutes(), s.fileRoutes(),
 	)
 	if s.Class == nil {
 		return all
 	}
-	return slices.Concat(all, s.accountRoutes(), s.classRoutes(), s.assignRoutes(), s.marksRoutes(), s.roomRoutes())
+	return slices.Concat(all, s.classRoutes(), s.roomRoutes())
 }
 
 // A visitor is who asks, and what they are in the class of the address. An
