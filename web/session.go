@@ -44,6 +44,5 @@ func (s *Server) visitor(r *http.Request) (*visitor, error) {
 
 // holder says whose a live connection is.
 func (s *Server) holder(r *http.Request) live.Holder {
-	v := of(r)
-	return live.Holder{Person: v.person.ID, Session: v.session}
+	return live.Holder{Person: of(r).person.ID}
 }

@@ -75,11 +75,9 @@ type Config struct {
 	Log        *slog.Logger
 }
 
-// A Holder is whoever a connection belongs to; both are empty on an open
-// server.
+// A Holder is whoever a connection belongs to; empty on an open server.
 type Holder struct {
-	Person  string // who is signed in
-	Session string // by which sign-in
+	Person string // who is signed in
 }
 
 // A Hub holds all open sessions.
@@ -211,21 +209,6 @@ func (h *Hub) forget(s *session) {
 
 // Allows reports whether pages of an origin may connect: it is compared whole.
 func (h *Hub) Allows(origin string) bool { return slices.Contains(h.config.Origins, origin) }
-
-// End closes the connections of those for whom ended reports true.
-func (h *Hub) End(ended func(Holder) bool) {
-	h.mu.Lock()
-	var list []*session
-	for s := range h.sessions {
-		if ended(s.holder) {
-			list = append(list, s)
-		}
-	}
-	h.mu.Unlock()
-	for _, s := range list {
-		s.end(websocket.ClosePolicyViolation, "signed out")
-	}
-}
 
 // Len returns the number of open sessions.
 func (h *Hub) Len() int {

@@ -74,7 +74,7 @@ func (r *Room) guess(ctx context.Context, s *state, cell lessons.Cell, q *exerci
 	slices.SortStableFunc(axis.Guesses, func(a, b figure.Guess) int { return cmp.Compare(middle(a), middle(b)) })
 	if axis.Check() == nil {
 		view.Picture = axis
-		view.Said = append(view.Said, "Everybody has other numbers, so each bracket is drawn as a multiple of that student’s own right result, on a logarithmic axis.")
+		view.Said = append(view.Said, "Each bracket is drawn as a multiple of that student’s own right result, on a logarithmic axis.")
 	}
 	if left := count[record.Bracket] - len(axis.Guesses); left > 0 {
 		view.Said = append(view.Said, fmt.Sprintf("%d cannot be drawn: the result is 0 or not known.", left))

@@ -12,27 +12,12 @@ import (
 	"shaftbook/exercises/class"
 )
 
-// A ClassCase is one promise of class.Store.
-type ClassCase struct {
-	Name string
-	Why  string // printed when the promise is broken
-	Test func(t *testing.T, s class.WorkStore)
-}
+// A ClassCase is a promise of class.Store.
+type ClassCase = promise[class.WorkStore]
 
 // RunClass tests every promise on a new, empty store each.
 func RunClass(t *testing.T, open func(t *testing.T) class.WorkStore) {
-	for _, group := range [][]ClassCase{peopleCases, linkCases, classCases, markCases, roomCases} {
-		for _, c := range group {
-			t.Run(c.Name, func(t *testing.T) {
-				t.Cleanup(func() {
-					if t.Failed() {
-						t.Log("why this must hold:", c.Why)
-					}
-				})
-				c.Test(t, open(t))
-			})
-		}
-	}
+	run(t, open, peopleCases, linkCases, classCases, markCases, roomCases)
 }
 
 // micro is noon as a store gives it back.

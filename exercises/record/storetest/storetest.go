@@ -11,16 +11,23 @@ import (
 	"shaftbook/exercises/record"
 )
 
-// A Case is one promise.
-type Case struct {
+// A promise is one thing that a store of a kind must do.
+type promise[S any] struct {
 	Name string
 	Why  string // printed when the promise is broken
-	Test func(t *testing.T, s record.Store)
+	Test func(t *testing.T, s S)
 }
+
+// A Case is a promise of record.Store.
+type Case = promise[record.Store]
 
 // Run tests every promise on a new, empty store each.
 func Run(t *testing.T, open func(t *testing.T) record.Store) {
-	for _, group := range [][]Case{attempts, predictions, hints, edits, anomalies} {
+	run(t, open, attempts, predictions, hints, edits, anomalies)
+}
+
+func run[S any](t *testing.T, open func(t *testing.T) S, groups ...[]promise[S]) {
+	for _, group := range groups {
 		for _, c := range group {
 			t.Run(c.Name, func(t *testing.T) {
 				t.Cleanup(func() {
