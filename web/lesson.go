@@ -19,13 +19,15 @@ import (
 // reached stays empty on the page and is filled in over the live connection.
 const renderWait = 5 * time.Second
 
-// A book holds the pages of the shelf. A page is made when it is first asked
-// for and kept, since a lesson never changes while the server runs.
+// A book holds the pages of the shelf and of assigned lessons. A page is made
+// when it is first asked for and kept, since a lesson never changes while the
+// server runs.
 type book struct {
 	server   *Server
 	shelf    func() (*packed.Bytes, error)
 	pages    map[string]*lessonPage
 	sections []section // of all lessons, in the order of the shelf
+	given    assignedPages
 }
 
 type lessonPage struct {
@@ -45,8 +47,10 @@ func newBook(s *Server) *book {
 	return b
 }
 
-// add puts a page into the book.
-func (b *book) add(l *lessons.Lesson) {
+// add puts a page of the shelf into the book.
+func (b *book) add(l *lessons.Lesson) { b.pages[l.Slug] = b.newPage(l) }
+
+func (b *book) newPage(l *lessons.Lesson) *lessonPage {
 	p := &lessonPage{lesson: l, cells: workingOf(l)}
 	p.text = sync.OnceValues(func() ([]byte, error) { return b.render(p) })
 	p.made = sync.OnceValues(func() (*packed.Bytes, error) {
@@ -56,7 +60,7 @@ func (b *book) add(l *lessons.Lesson) {
 		}
 		return packed.New(htmlType, body), nil
 	})
-	b.pages[l.Slug] = p
+	return p
 }
 
 // workingOf returns the cells of a lesson that the kernel evaluates.
@@ -86,12 +90,13 @@ func (s *Server) lessonPage(r *http.Request) (*lessonPage, error) {
 	return s.book.page(r.Context(), of(r).person.ID, r.PathValue("slug"))
 }
 
-// page returns the lesson of a name: the slug of one on the shelf.
-func (b *book) page(_ context.Context, _, name string) (*lessonPage, error) {
+// page returns the lesson of a name for a person: the slug of one on the shelf,
+// or the key of an assignment.
+func (b *book) page(ctx context.Context, person, name string) (*lessonPage, error) {
 	if p, ok := b.pages[name]; ok {
 		return p, nil
 	}
-	return nil, errNoLesson
+	return b.assignedTo(ctx, person, name)
 }
 
 var errNoLesson = &refusal{http.StatusNotFound, "not-found", "There is no such lesson", "It may have been renamed or taken away; the list shows what is there."}
