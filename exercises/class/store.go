@@ -130,8 +130,8 @@ type Store interface {
 	Remarked(ctx context.Context, lesson string) ([]record.Attempt, error)
 
 	// Log returns the audit log of a class, the newest first, from before an
-	// ID; 0 is the newest.
-	Log(ctx context.Context, class string, before int64, limit int) ([]Entry, error)
+	// ID; 0 is the newest. With about, it is what was done about that person.
+	Log(ctx context.Context, class, about string, before int64, limit int) ([]Entry, error)
 	// Note writes to the log what changes nothing else, such as an export.
 	Note(ctx context.Context, e Entry) error
 

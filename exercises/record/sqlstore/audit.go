@@ -13,7 +13,7 @@ const (
 INSERT INTO entries (class, made_by, at_us, action, about, assignment, exercise, detail)
 VALUES ($1, $2, $3, $4, $5, $6, $7, $8)`
 	selectEntry  = `SELECT id, class, made_by, at_us, action, about, assignment, exercise, detail FROM entries `
-	entriesOf    = selectEntry + `WHERE class = $1 AND id < $2 ORDER BY id DESC LIMIT $3`
+	entriesOf    = selectEntry + `WHERE class = $1 AND ($2 = '' OR about = $2) AND id < $3 ORDER BY id DESC LIMIT $4`
 	entriesAbout = selectEntry + `WHERE about = $1 ORDER BY id DESC`
 )
 
@@ -34,11 +34,11 @@ func (s *Store) Note(ctx context.Context, e class.Entry) error {
 }
 
 // Log implements class.Store.
-func (s *Store) Log(ctx context.Context, of string, before int64, limit int) ([]class.Entry, error) {
+func (s *Store) Log(ctx context.Context, of, about string, before int64, limit int) ([]class.Entry, error) {
 	if before <= 0 {
 		before = math.MaxInt64
 	}
-	return list(ctx, s.query, scanEntry, entriesOf, of, before, max(limit, 0))
+	return list(ctx, s.query, scanEntry, entriesOf, of, about, before, max(limit, 0))
 }
 
 func scanEntry(rows *sql.Rows) (class.Entry, error) {

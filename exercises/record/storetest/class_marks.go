@@ -85,7 +85,7 @@ var markCases = []ClassCase{
 		if err != nil || got.Revision != 1 || got.Text != mended.Hash {
 			t.Errorf("%+v, %v", got, err)
 		}
-		log, err := s.Log(t.Context(), "C", 0, 10)
+		log, err := s.Log(t.Context(), "C", "", 0, 10)
 		if err != nil || len(log) != 1 {
 			t.Errorf("%d lines in the log, %v", len(log), err)
 		}
@@ -107,18 +107,36 @@ var markCases = []ClassCase{
 		for _, action := range []string{"1", "2", "", "3"} { // without an action nothing is written
 			no(t, s.Note(t.Context(), entry(action)))
 		}
-		first, err := s.Log(t.Context(), "C", 0, 2)
+		first, err := s.Log(t.Context(), "C", "", 0, 2)
 		no(t, err)
 		if len(first) != 2 || first[0].Action != "3" || first[1].Action != "2" {
 			t.Fatalf("%+v", first)
 		}
-		second, err := s.Log(t.Context(), "C", first[1].ID, 2)
+		second, err := s.Log(t.Context(), "C", "", first[1].ID, 2)
 		no(t, err)
 		want := entry("1")
 		if len(second) == 1 {
 			want.ID = second[0].ID
 		}
 		same(t, "second page", second, []class.Entry{want})
+	}},
+	{"the log is read for one person", "a student asks what was changed", func(t *testing.T, s class.WorkStore) {
+		school(t, s)
+		other, nobody, elsewhere := entry("2"), entry("3"), entry("4")
+		other.About, nobody.About, elsewhere.Class = person(2).ID, "", "D"
+		for _, e := range []class.Entry{entry("1"), other, nobody, elsewhere, entry("5")} {
+			no(t, s.Note(t.Context(), e))
+		}
+		newest, err := s.Log(t.Context(), "C", person(1).ID, 0, 1)
+		no(t, err)
+		if len(newest) != 1 || newest[0].Action != "5" {
+			t.Fatalf("%+v", newest)
+		}
+		older, err := s.Log(t.Context(), "C", person(1).ID, newest[0].ID, 10)
+		no(t, err)
+		if len(older) != 1 || older[0].Action != "1" {
+			t.Errorf("%+v", older)
+		}
 	}},
 	{"a dossier has everything", "the law gives a student a copy", func(t *testing.T, s class.WorkStore) {
 		student := Work(t, s)
@@ -141,7 +159,7 @@ var markCases = []ClassCase{
 		is(t, "instructor", s.Erase(t.Context(), person(0).ID, class.Entry{}), class.ErrStaff)
 		is(t, "nobody", s.Erase(t.Context(), "nobody", class.Entry{}), class.ErrNone)
 		no(t, s.Erase(t.Context(), student, entry("erase")))
-		log, err := s.Log(t.Context(), "C", 0, 10)
+		log, err := s.Log(t.Context(), "C", "", 0, 10)
 		no(t, err)
 		for i, e := range log {
 			if e.About != "" || i > 0 && e.Detail != "" {
