@@ -2,111 +2,17 @@ package web
 
 import (
 	"bytes"
-	"context"
 	"encoding/csv"
+	"fmt"
 	"io"
-	"log/slog"
 	"mime/multipart"
 	"net/http"
-	"net/url"
 	"regexp"
 	"strings"
 	"testing"
-	"testing/fstest"
-	"time"
 
 	"shaftbook/exercises/class"
-	"shaftbook/exercises/record"
-	"shaftbook/lessons"
 )
-
-// hostile is a name that would break a page, a file and a direction of writing
-// if any of them took it for more than a name.
-const hostile = `=<script>alert(1)</script> "א"`
-
-// A school is a server with two classes: MILL of Instructor 1, where Student 01
-// has come in and Student 02 has not, and WEIR of Instructor 2, with Student 01.
-type school struct {
-	*Server
-	fake *classFake
-	t    *testing.T
-}
-
-func openSchool(t *testing.T) *school {
-	t.Helper()
-	now := time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC)
-	due := time.Date(2026, 11, 30, 22, 59, 0, 0, time.UTC)
-	f := &classFake{
-		people: map[string]class.Person{
-			"I1": {ID: "I1", Name: "Instructor 1", SignIn: "teach1", Instructor: true, Password: "x"},
-			"I2": {ID: "I2", Name: "Instructor 2", SignIn: "teach2", Instructor: true, Password: "x"},
-			"S1": {ID: "S1", Name: "Student 01", SignIn: "s01", SourcedID: "u01", Password: "hash-of-s01", Feed: "secret-feed"},
-			"S2": {ID: "S2", Name: hostile, SignIn: "s02"},
-		},
-		classes: map[string]class.Class{
-			"MILL": {ID: "MILL", Name: "Mill <b>A</b>", Term: "Autumn", Zone: "UTC", JoinCode: "ABCD-EFGH"},
-			"WEIR": {ID: "WEIR", Name: "Weir", Zone: "UTC"},
-		},
-		members: []class.Member{
-			{Class: "MILL", Person: "I1", Role: class.Staff}, {Class: "WEIR", Person: "I2", Role: class.Staff},
-			{Class: "MILL", Person: "S1", Role: class.Student, Section: "A", Since: now}, {Class: "MILL", Person: "S2", Role: class.Student},
-			{Class: "WEIR", Person: "S1", Role: class.Student},
-		},
-		sessions: map[string]class.Session{},
-		assigned: []class.Assignment{{ID: "A1", Class: "MILL", Title: "First twist", Lesson: "wheel", Opens: now, Due: due, Closes: due, Zone: "UTC"}},
-		frozen:   class.Frozen{Name: "wheel.md", Text: lessonText},
-		attempts: []record.Attempt{{Place: record.Place{Learner: "S1", Lesson: "wheel~A1", Exercise: "exercise-twist"}}},
-	}
-	for id := range f.people {
-		f.sessions[hashToken(id)] = class.Session{Hash: hashToken(id), Person: id, EndsAt: now.Add(time.Hour)}
-	}
-	shelf, _ := lessons.Load(fstest.MapFS{"wheel.md": {Data: []byte(lessonText)}})
-	s := &Server{Shelf: shelf, Desk: newDesk(t), Class: f, Log: slog.New(slog.NewTextHandler(io.Discard, nil)), clock: func() time.Time { return now }}
-	if err := s.Open("127.0.0.1:0"); err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() {
-		ctx, cancel := context.WithTimeout(context.Background(), 5*time.Second)
-		defer cancel()
-		_ = s.Close(ctx)
-	})
-	return &school{s, f, t}
-}
-
-// do sends a request as a person; it follows no redirect.
-func (s *school) do(person, method, path, contentType string, body io.Reader) (*http.Response, string) {
-	s.t.Helper()
-	q, err := http.NewRequest(method, strings.TrimSuffix(s.URL(), "/")+path, body)
-	if err != nil {
-		s.t.Fatal(err)
-	}
-	q.AddCookie(&http.Cookie{Name: "shaftbook", Value: person})
-	if contentType != "" {
-		q.Header.Set("Content-Type", contentType)
-	}
-	r, err := http.DefaultTransport.RoundTrip(q)
-	if err != nil {
-		s.t.Fatal(err)
-	}
-	defer r.Body.Close()
-	text, err := io.ReadAll(r.Body)
-	if err != nil {
-		s.t.Fatal(err)
-	}
-	return r, string(text)
-}
-
-func (s *school) get(person, path string) (*http.Response, string) {
-	return s.do(person, "GET", path, "", nil)
-}
-
-func (s *school) post(person, path string, fields ...string) (*http.Response, string) {
-	form := url.Values{}
-	for i := 0; i < len(fields); i += 2 {
-		form.Set(fields[i], fields[i+1])
-	}
-	return s.do(person, "POST", path, "application/x-www-form-urlencoded", strings.NewReader(form.Encode()))
-}
 
 // preview sends a list as a file.
 func (s *school) preview(list string, fields ...string) (*http.Response, string) {
@@ -137,32 +43,6 @@ func (s *school) apply(page string) (*http.Response, string) {
 		fields = append(fields, m[1], m[2])
 	}
 	return s.post("I1", "/class/MILL/roster/apply", fields...)
-}
-
-func (s *school) logged() string {
-	defer s.fake.lock()()
-	if len(s.fake.log) == 0 {
-		return ""
-	}
-	return s.fake.log[len(s.fake.log)-1].Detail
-}
-
-func wantStatus(t *testing.T, r *http.Response, body string, status int) {
-	t.Helper()
-	if r.StatusCode != status {
-		t.Fatalf("%s %s: status %d, want %d\n%s", r.Request.Method, r.Request.URL.Path, r.StatusCode, status, body)
-	}
-}
-
-func wantWords(t *testing.T, body string, words ...string) {
-	t.Helper()
-	body = strings.ReplaceAll(body, "&#43;", "+")
-	for _, w := range words {
-		if !strings.Contains(body, w) {
-			_, main, _ := strings.Cut(body, "<main")
-			t.Errorf("the page does not say %q\n%s", w, main)
-		}
-	}
 }
 
 func TestClassPagesEscapeNames(t *testing.T) {
@@ -209,33 +89,40 @@ func TestMakeAClass(t *testing.T) {
 
 func TestOverviewCounts(t *testing.T) {
 	s := openSchool(t)
+	s.hand("S1", "wheel~A1", "exercise-twist", "twist", "0.9 deg")
+	const counts = `First twist</bdi></a></th><td>30 November 2026, 22:59 UTC</td><td class="n">%d</td><td class="n">%d</td>`
 	_, body := s.get("I1", "/class/MILL")
-	wantWords(t, body, `First twist</bdi></a></th><td>30 November 2026, 22:59 UTC</td><td class="n">1</td><td class="n">1</td>`, "ABCD-EFGH", "2 students")
+	wantWords(t, body, fmt.Sprintf(counts, 1, 0))
+	s.hand("S1", "wheel~A1", "exercise-drawn", "", "20 MPa")
+	_, body = s.get("I1", "/class/MILL")
+	wantWords(t, body, fmt.Sprintf(counts, 1, 1), "ABCD-EFGH", "2 students")
 	r, _ := s.post("I1", "/class/MILL/code", "do", "close")
 	_, body = s.get("I1", r.Header.Get("Location"))
 	wantWords(t, body, "Joining by code is closed.")
 	s.post("I1", "/class/MILL/code", "do", "renew")
-	if code := s.fake.classes["MILL"].JoinCode; len(code) != 9 || code == "ABCD-EFGH" {
+	c, err := s.store.Class(t.Context(), "MILL")
+	if code := c.JoinCode; err != nil || len(code) != 9 || code == "ABCD-EFGH" {
 		t.Errorf("the new code is %q", code)
 	}
 }
 
 func TestImportARoster(t *testing.T) {
 	s := openSchool(t)
+	before := s.contents()
 	list := "name,email,id,section\nStudent One,,u01,A\nNew 1,n1@mill.example,n1,B\nNobody,,,\nTaught,,,\n"
 	r, page := s.preview(list, "whole", "yes")
 	wantStatus(t, r, page, 200)
 	wantWords(t, page, "New (1)", "Changed (1)", "<del><bdi>Student 01</bdi></del>", "list.csv 4", "tell this person from others", "Nobody leaves")
-	if len(s.fake.people) != 4 || s.logged() != "" {
-		t.Fatal("looking changed something")
+	if changed := s.changedSince(before); changed != nil {
+		t.Fatalf("looking changed %v", changed)
 	}
 	r, body := s.apply(page)
 	wantStatus(t, r, body, 303)
 	if got, want := s.logged(), "brought in a list: 1 new, 1 changed, 0 as they were"; got != want {
 		t.Errorf("logged %q, want %q", got, want)
 	}
-	if s.fake.people["S1"].Name != "Student One" || s.fake.people["S1"].Password != "hash-of-s01" {
-		t.Errorf("changed to %+v", s.fake.people["S1"])
+	if p := s.person("S1"); p.Name != "Student One" || p.Password != "hash-of-s01" {
+		t.Errorf("changed to %+v", p)
 	}
 	_, page = s.preview("name,email,id,section\nStudent One,,u01,A\nNew 1,n1@mill.example,n1,B\n")
 	wantWords(t, page, "All 2 lines are as they were.")
@@ -244,7 +131,7 @@ func TestImportARoster(t *testing.T) {
 	wantWords(t, page, "Leave (2)")
 	r, body = s.apply(page)
 	wantStatus(t, r, body, 303)
-	if i := s.fake.memberAt("MILL", "S2"); !s.fake.members[i].Left {
+	if !s.member("MILL", "S2").Left {
 		t.Error("who is not on the whole roster has not left")
 	}
 	_, page = s.preview("name,username\nBack,s02\n")
@@ -258,10 +145,10 @@ func TestNothingElseIsDoneThanWasShown(t *testing.T) {
 	r, body := s.apply(page)
 	wantStatus(t, r, body, 409)
 	wantWords(t, body, "Nothing was changed", "<del><bdi>Student 1</bdi></del>")
-	if s.fake.people["S1"].Name != "Student 1" {
+	if s.person("S1").Name != "Student 1" {
 		t.Error("something was done that was not shown")
 	}
-	if r, _ := s.apply(body); r.StatusCode != 303 || s.fake.people["S1"].Name != "Student One" {
+	if r, _ := s.apply(body); r.StatusCode != 303 || s.person("S1").Name != "Student One" {
 		t.Error("what was shown the second time was not done")
 	}
 	if r, _ := s.post("I1", "/class/MILL/roster/apply", "carried", "x", "shown", "y"); r.StatusCode != 400 {
@@ -301,11 +188,8 @@ func TestRosterAsCSV(t *testing.T) {
 	if rows[2][1] != "s01" || rows[2][3] != "" {
 		t.Errorf("who has come in: %q", rows[2])
 	}
-	if len(s.fake.links) != 1 || s.fake.links[0].Person != "S2" || s.fake.links[0].Purpose != class.ForEntry || s.fake.links[0].Class != "MILL" {
-		t.Errorf("links %+v", s.fake.links)
-	}
-	if strings.Contains(rows[1][3], s.fake.links[0].Hash) || hashToken(rows[1][3][strings.LastIndex(rows[1][3], "/")+1:]) != s.fake.links[0].Hash {
-		t.Error("the link is not the one whose hash is kept")
+	if l := s.linkIn(rows[1][3]); l.Person != "S2" || l.Purpose != class.ForEntry || l.Class != "MILL" {
+		t.Errorf("link %+v", l)
 	}
 	if got, want := s.logged(), "took the roster out as CSV, with 1 entry link"; got != want {
 		t.Errorf("logged %q", got)

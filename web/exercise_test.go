@@ -8,7 +8,6 @@ import (
 	"log/slog"
 	"net/http"
 	"net/url"
-	"path/filepath"
 	"regexp"
 	"strings"
 	"sync"
@@ -17,7 +16,6 @@ import (
 	"time"
 
 	"shaftbook/exercises/record"
-	"shaftbook/exercises/record/sqlite"
 	"shaftbook/lessons"
 	"shaftbook/web/attempt"
 )
@@ -71,19 +69,14 @@ attempts: 1
 ` + "```\n"
 
 // newDesk returns a desk with a store of its own.
-func newDesk(t *testing.T) *attempt.Desk {
+func newDesk(t testing.TB) *attempt.Desk {
 	t.Helper()
-	store, err := sqlite.Open(t.Context(), filepath.Join(t.TempDir(), "shaftbook.db"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { _ = store.Close() })
-	return deskOn(t, store)
+	return deskOn(t, newStore(t))
 }
 
-func deskOn(t *testing.T, store record.Store) *attempt.Desk {
+func deskOn(t testing.TB, store record.Store) *attempt.Desk {
 	t.Helper()
-	desk, err := attempt.NewDesk(t.Context(), store, "test")
+	desk, err := attempt.NewDesk(context.Background(), store, "test")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -94,12 +94,7 @@ func (b *brokenStore) Attempts(ctx context.Context, learner, lesson, exercise st
 }
 
 func TestAStoreThatFailsIsToldAndLosesNothing(t *testing.T) {
-	store, err := sqlite.Open(t.Context(), sqlite.FileIn(t.TempDir()))
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { _ = store.Close() })
-	broken := &brokenStore{Store: store}
+	broken := &brokenStore{Store: newStore(t)}
 	var log strings.Builder
 	v := visit(t, openAsked(t, deskOn(t, broken), &log))
 	form := v.form("exercise-twist", "twist")
