@@ -254,13 +254,23 @@ func rough(ratio float64) string {
 }
 
 // example returns a unit to write, with no number before it.
-func (k *answerKey) example(a *Ask) string {
+func (k *answerKey) example(a *Ask) string { return k.unit(a).Text }
+
+// unit is the unit in which the answer is said: the author's, or the trade's
+// habit.
+func (k *answerKey) unit(a *Ask) unit.Unit {
 	if a.unit != nil {
-		return a.unit.Text
+		return *a.unit
 	}
 	hint := unit.NoHint
 	if k.angle {
 		hint = unit.Angle
 	}
-	return unit.Choose(k.value, k.dim, nil, hint).Text
+	return unit.Choose(k.value, k.dim, nil, hint)
+}
+
+// shown writes a value beside the answer to a part, in SI units, to the figures
+// that are asked and at least four.
+func (k *answerKey) shown(a *Ask, value float64) string {
+	return unit.Format(value, k.unit(a), unit.Rounding{Figures: max(4, a.Tolerance.Figures)})
 }

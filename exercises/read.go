@@ -86,15 +86,7 @@ func (v *Variant) Solution(part string) (Solution, error) {
 		}
 	}
 	k := v.keys[i]
-	hint := unit.NoHint
-	if k.angle {
-		hint = unit.Angle
-	}
-	u := unit.Choose(k.value, k.dim, nil, hint)
-	if a.unit != nil {
-		u = *a.unit
-	}
-	return Solution{Value: unit.Format(k.value, u, unit.Rounding{Figures: max(4, a.Tolerance.Figures)}), Why: a.why}, nil
+	return Solution{Value: k.shown(a, k.value), Why: a.why}, nil
 }
 
 // Varies reports whether another learner, or another series, can have other

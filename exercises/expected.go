@@ -1,0 +1,218 @@
+package exercises
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"shaftbook/kernel"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/typeset"
+	"shaftbook/kernel/unit"
+)
+
+// An Expected is everything that marking holds an answer to one part against,
+// with one learner's numbers and ready to be read: for whoever marks by hand.
+// It is never for the learner.
+type Expected struct {
+	Value  string // the right value, or the right sentence of a pick
+	From   string // the least and the greatest value that is marked right; both
+	To     string // are empty for a formula and a pick
+	Within string // the tolerance as the author wrote it: "1 %"
+	Steps  []Step // the working; the last step gives the value. None for a pick
+
+	// Shaft are the lines of the shaft that the working takes values from, or
+	// none if it takes none.
+	Shaft []string
+
+	Route *Step  // a second way to the value, or nil
+	Low   *Bound // nil without bounds
+	High  *Bound
+	Slips []Wrong // what each wrong turn comes to; for a pick, what is said of each wrong option
+	Why   string  // the reason that is said after a right answer, or empty
+}
+
+// A Step is one line of a hand calculation: symbol = formula = numbers = result.
+type Step struct {
+	Symbol  string        // "stiff", "J(x)"; empty for the answer itself
+	Formula notation.Expr // what is worked out
+	Numbers notation.Node // the formula with values in place of names; nil where no name has one
+	Result  string        // with its unit; empty for a function
+}
+
+// A Bound is a value that an answer certainly lies above or below.
+type Bound struct {
+	Formula notation.Expr
+	Value   string
+	Is      string // what it is, in the author's words, or empty
+}
+
+// A Wrong is a wrong turn with what it leads to.
+type Wrong struct {
+	Name    string
+	Formula notation.Expr // where the author gives one, else nil
+	Values  []string      // none for a pick
+	Says    string
+}
+
+// Expected returns what is expected of a part. The error is for a part that
+// does not exist, a working that has no value with these numbers, and ctx.
+func (v *Variant) Expected(ctx context.Context, part string) (Expected, error) {
+	i, err := v.askIndex(part)
+	if err != nil {
+		return Expected{}, err
+	}
+	a := v.Structure.Asks[i]
+	if a.Kind == Pick {
+		return expectedPick(a), nil
+	}
+	k := v.keys[i]
+	e := Expected{Value: k.shown(a, k.value), Why: a.why}
+	e.setSteps(v, a.answer)
+	last := v.step("", a.answer)
+	last.Result = e.Value
+	e.Steps = append(e.Steps, last)
+	if a.Kind == Number {
+		e.setTolerance(a, k)
+	}
+	if e.Route, err = v.route(ctx, a, k); err != nil {
+		return Expected{}, err
+	}
+	if k.bounded {
+		e.Low = &Bound{a.low, k.shown(a, k.low), a.lowIs}
+		e.High = &Bound{a.high, k.shown(a, k.high), a.highIs}
+	}
+	e.Slips, err = v.wrongs(ctx, a, k)
+	return e, err
+}
+
+func expectedPick(a *Ask) Expected {
+	var e Expected
+	for _, o := range a.Options {
+		if o.right {
+			e.Value, e.Why = o.Text, o.says
+			continue
+		}
+		e.Slips = append(e.Slips, Wrong{Name: o.Text, Says: o.says})
+	}
+	return e
+}
+
+func (e *Expected) setTolerance(a *Ask, k *answerKey) {
+	u, t := k.unit(a), a.Tolerance
+	width := t.Width(k.value, u.Factor)
+	edge := func(value float64) string {
+		return unit.Format(value, u, unit.Rounding{Figures: max(5, t.Figures+1)})
+	}
+	e.From, e.To = edge(k.value-width), edge(k.value+width)
+	switch {
+	case t.Absolute > 0:
+		e.Within = unit.Format(t.Absolute, u, unit.Rounding{})
+	case t.Figures > 0:
+		e.Within = fmt.Sprintf("%d figures", t.Figures)
+	default:
+		e.Within = unit.FormatNumber(100*t.Relative, unit.Rounding{}) + " %"
+	}
+}
+
+// setSteps lists the statements that learners do not see and a formula needs, in
+// the order of the block, and the lines of the shaft if it needs that.
+func (e *Expected) setSteps(v *Variant, x notation.Expr) {
+	needed := map[string]bool{}
+	need := func(names []*notation.Name) {
+		for _, n := range names {
+			needed[n.Ident] = true
+		}
+	}
+	need(notation.FreeNames(x))
+	if needed[shaftName] {
+		for _, r := range v.desk.w.Results(shaftCell) {
+			need(notation.Uses(r.Node))
+			for _, line := range r.Node.(*notation.ShaftCell).Lines {
+				e.Shaft = append(e.Shaft, notation.Print(line))
+			}
+		}
+	}
+	results := v.desk.w.Results(workCell)
+	// What a statement needs may stand above it or below it.
+	for before := -1; before != len(needed); {
+		before = len(needed)
+		for _, r := range results {
+			if needed[r.Name] {
+				need(notation.Uses(r.Node))
+			}
+		}
+	}
+	for _, r := range results {
+		if !needed[r.Name] {
+			continue
+		}
+		switch n := r.Node.(type) {
+		case *notation.Define:
+			step := v.step(r.Name, n.Expr)
+			step.Result = r.Text
+			e.Steps = append(e.Steps, step)
+		case *notation.DefineFunc:
+			head, _, _ := strings.Cut(notation.Print(n), " = ")
+			e.Steps = append(e.Steps, Step{Symbol: head, Formula: n.Body})
+		}
+	}
+}
+
+// step puts numbers into a formula.
+func (v *Variant) step(symbol string, x notation.Expr) Step {
+	s := Step{Symbol: symbol, Formula: x}
+	if with, changed := typeset.WithNumbers(x, v.shownValue); changed {
+		s.Numbers = with
+	}
+	return s
+}
+
+// shownValue returns a given or hidden name as it is displayed.
+func (v *Variant) shownValue(ident string) (string, bool) {
+	i := slices.IndexFunc(v.Structure.Given, func(g *Given) bool { return g.Name == ident })
+	if i >= 0 && !v.Structure.Given[i].isFunc {
+		return v.Given[i].Text, true
+	}
+	results := v.desk.w.Results(workCell)
+	i = slices.IndexFunc(results, func(r kernel.Result) bool { return r.Name == ident && r.Text != "" })
+	if i < 0 {
+		return "", false
+	}
+	return results[i].Text, true
+}
+
+func (v *Variant) route(ctx context.Context, a *Ask, k *answerKey) (*Step, error) {
+	if a.route == nil {
+		return nil, ctx.Err()
+	}
+	x, list := v.desk.value(ctx, a.route)
+	if list.HasErrors() {
+		return nil, list.Err()
+	}
+	step := v.step("", a.route)
+	step.Result = k.shown(a, x.Value.Number)
+	return &step, ctx.Err()
+}
+
+// wrongs says what each slip comes to. A slip of a formula may have no value
+// with one set of numbers; it then stands without.
+func (v *Variant) wrongs(ctx context.Context, a *Ask, k *answerKey) ([]Wrong, error) {
+	var list []Wrong
+	for _, s := range a.slips {
+		w := Wrong{Name: s.Name, Formula: s.formula, Says: s.says}
+		c := slipCase{ctx: ctx, d: v.desk, ask: a, slip: s, right: k.value, dim: k.dim}
+		values, err := c.values()
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		if err == nil {
+			for _, value := range values {
+				w.Values = append(w.Values, k.shown(a, value))
+			}
+		}
+		list = append(list, w)
+	}
+	return list, nil
+}
