@@ -12,6 +12,8 @@ import (
 	"github.com/gorilla/websocket"
 
 	"shaftbook/exercises/class"
+	"shaftbook/exercises/record/postgres"
+	"shaftbook/exercises/record/postgres/pgtest"
 	"shaftbook/web/live"
 )
 
@@ -107,11 +109,34 @@ func TestRoomFollows(t *testing.T) {
 	}
 }
 
-// TestTwoServersOfOneStore has a student answer at one server while the room is
-// followed at another.
+// Two servers of one store have a student answer at one while the room is
+// followed at the other. On SQLite they share the open store; on PostgreSQL each
+// has its own connections, as two machines have, and hears of the answer from
+// the database.
 func TestTwoServersOfOneStore(t *testing.T) {
-	one := openSchool(t)
-	two := openSchoolOn(t, one.store)
+	t.Run("SQLite", func(t *testing.T) {
+		one := openSchool(t)
+		followAcross(t, one, openSchoolOn(t, one.store))
+	})
+	t.Run("PostgreSQL", func(t *testing.T) {
+		dsn := pgtest.Start(t).Database(t)
+		var stores [2]class.WorkStore
+		for i := range stores {
+			store, err := postgres.Open(t.Context(), dsn)
+			if err != nil {
+				t.Fatal(err)
+			}
+			t.Cleanup(func() { _ = store.Close() })
+			stores[i] = store
+		}
+		if err := fillSchool(t.Context(), stores[0]); err != nil {
+			t.Fatal(err)
+		}
+		followAcross(t, openSchoolOn(t, stores[0]), openSchoolOn(t, stores[1]))
+	})
+}
+
+func followAcross(t *testing.T, one, two *school) {
 	for _, c := range []struct {
 		name           string
 		answered, seen *school
