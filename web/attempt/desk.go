@@ -37,6 +37,7 @@ type Desk struct {
 	saves   *pace
 	read    sync.Map // *source.Text of a cell to the *exercises.Exercise in it
 	variant *variants
+	ways    structures
 }
 
 // NewDesk returns a desk that keeps everything in a store. The key from which
@@ -80,6 +81,12 @@ func (p Place) at(part string) record.Place {
 	return record.Place{Learner: p.Learner, Lesson: p.Lesson.Slug, Exercise: p.Cell.ID, Part: part, Series: p.Series}
 }
 
+// variant names the learner's copy of an exercise. The name of an exercise is
+// unique in its lesson only, so the lesson belongs to that of the learner.
+func (p Place) variant(e *exercises.Exercise) variantKey {
+	return variantKey{e, p.Lesson.Slug + " " + p.Learner, p.Series}
+}
+
 // Sheet returns the name of a learner's sheet of numbers. A form carries it, so
 // that an answer from a page that was made for someone else, or under a cookie
 // that is gone, is not marked against other numbers than those it shows.
@@ -120,13 +127,12 @@ func (d *Desk) on(ctx context.Context, p Place, f func(v *exercises.Variant) err
 	if err != nil {
 		return &Unset{err}
 	}
-	// The name of an exercise is unique in its lesson only.
-	learner := p.Lesson.Slug + " " + p.Learner
-	kept := d.variant.of(variantKey{e, learner, p.Series})
+	k := p.variant(e)
+	kept := d.variant.of(k)
 	kept.Lock()
 	defer kept.Unlock()
 	if kept.v == nil {
-		if kept.v, err = e.Variant(ctx, d.key, learner, p.Series); err != nil {
+		if kept.v, err = e.Variant(ctx, d.key, k.learner, k.series); err != nil {
 			if ctx.Err() == nil {
 				err = &Unset{err}
 			}

@@ -11,15 +11,33 @@ import (
 // Exercise returns the exercise of a cell, or what is wrong with it.
 func (d *Desk) Exercise(cell lessons.Cell) (*exercises.Exercise, error) { return d.exercise(cell) }
 
-// Structure returns in which of its ways an exercise is set for a learner.
-func (d *Desk) Structure(ctx context.Context, p Place) (s *exercises.Structure, err error) {
+// Structure returns in which of its ways an exercise is set for a learner. It
+// draws numbers only where there is more than one way, and once for each
+// learner. The error is an *Unset, and ctx's.
+func (d *Desk) Structure(ctx context.Context, p Place) (*exercises.Structure, error) {
+	e, err := d.exercise(p.Cell)
+	if err != nil {
+		return nil, &Unset{err}
+	}
+	if len(e.Structures) == 1 {
+		return e.Structures[0], nil
+	}
+	k := p.variant(e)
+	if s, ok := d.ways.of(k); ok {
+		return s, nil
+	}
 	ctx, cancel := context.WithTimeout(ctx, wait)
 	defer cancel()
+	var s *exercises.Structure
 	err = d.on(ctx, p, func(v *exercises.Variant) error {
 		s = v.Structure
 		return nil
 	})
-	return s, err
+	if err != nil {
+		return nil, err
+	}
+	d.ways.keep(k, s)
+	return s, nil
 }
 
 // A Relative is an answer with its bounds as multiples of the right value, by

@@ -61,9 +61,8 @@ type Room struct {
 	store Store
 	desk  Desk
 
-	structures memo[*exercises.Structure]
-	answers    memo[answerStand]
-	guesses    memo[guessStand]
+	answers memo[answerStand]
+	guesses memo[guessStand]
 }
 
 // New returns a room on a store and a desk.

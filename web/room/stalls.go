@@ -86,7 +86,7 @@ func (r *Room) work(ctx context.Context, s *state, cell lessons.Cell) (map[strin
 	}
 	works := make(map[string]Work, len(begun))
 	for person, w := range begun {
-		structure, err := r.structure(ctx, s, cell, e, person)
+		structure, err := r.desk.Structure(ctx, s.place(cell, person))
 		if err != nil {
 			return nil, err
 		}
@@ -94,16 +94,6 @@ func (r *Room) work(ctx context.Context, s *state, cell lessons.Cell) (map[strin
 		works[person] = *w
 	}
 	return works, nil
-}
-
-// structure returns in which way an exercise is set for a student.
-func (r *Room) structure(ctx context.Context, s *state, cell lessons.Cell, e *exercises.Exercise, person string) (*exercises.Structure, error) {
-	if len(e.Structures) == 1 {
-		return e.Structures[0], nil
-	}
-	return r.structures.of(memoKey{exercise: cell.Text, learner: s.Assignment.ID + " " + person}, func() (*exercises.Structure, error) {
-		return r.desk.Structure(ctx, s.place(cell, person))
-	})
 }
 
 func (s *state) place(cell lessons.Cell, person string) attempt.Place {
