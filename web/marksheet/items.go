@@ -1,0 +1,45 @@
+package marksheet
+
+import (
+	"context"
+
+	"shaftbook/exercises/class"
+)
+
+// Items are the item statistics of an assignment, of the students who have not
+// left.
+type Items struct {
+	*Work
+	Students int // who have not left
+	Items    []class.Item
+}
+
+// Items gathers the item statistics of an assignment.
+func (r *Reader) Items(ctx context.Context, a class.Assignment) (*Items, error) {
+	w, err := r.Work(ctx, a)
+	if err != nil {
+		return nil, err
+	}
+	_, members, err := r.store.Members(ctx, a.Class)
+	if err != nil {
+		return nil, err
+	}
+	attempts, err := r.store.AttemptsIn(ctx, a.Key())
+	if err != nil {
+		return nil, err
+	}
+	hints, err := r.store.HintsIn(ctx, a.Key())
+	if err != nil {
+		return nil, err
+	}
+	set := map[string][]class.Worth{}
+	for _, m := range members {
+		if m.Role != class.Student || m.Left {
+			continue
+		}
+		if set[m.Person], err = r.worth(ctx, w, m.Person); err != nil {
+			return nil, err
+		}
+	}
+	return &Items{w, len(set), class.ItemsOf(set, attempts, hints)}, nil
+}
