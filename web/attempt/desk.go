@@ -43,6 +43,13 @@ type Desk struct {
 // NewDesk returns a desk that keeps everything in a store. The key from which
 // learners' numbers are drawn is made at the first start and kept there.
 func NewDesk(ctx context.Context, store record.Store, program string) (*Desk, error) {
+	return NewDeskAt(ctx, store, program, time.Now)
+}
+
+// NewDeskAt is NewDesk with another clock: each answer is marked, kept and paced
+// at the time that now says. What a class did on other days is put into a store
+// with it, under the rules of every answer.
+func NewDeskAt(ctx context.Context, store record.Store, program string, now func() time.Time) (*Desk, error) {
 	fresh := make([]byte, keyBytes)
 	if _, err := rand.Read(fresh); err != nil {
 		return nil, err
@@ -52,7 +59,7 @@ func NewDesk(ctx context.Context, store record.Store, program string) (*Desk, er
 		return nil, err
 	}
 	return &Desk{
-		store: store, key: key, program: program, now: time.Now,
+		store: store, key: key, program: program, now: now,
 		marks: newPace(perMinute), checks: newPace(checksPerMinute), saves: newPace(savesPerMinute), variant: newVariants(),
 	}, nil
 }

@@ -1,6 +1,7 @@
 package attempt
 
 import (
+	"errors"
 	"fmt"
 	"path/filepath"
 	"testing"
@@ -8,6 +9,7 @@ import (
 
 	"shaftbook/exercises/record"
 	"shaftbook/exercises/record/sqlite"
+	"shaftbook/lessons"
 )
 
 func TestPace(t *testing.T) {
@@ -80,5 +82,63 @@ func TestTheKeyIsMadeOnce(t *testing.T) {
 	}
 	if ids[0] != ids[2] || ids[0] == ids[1] || !isID(ids[0]) {
 		t.Errorf("identifiers %q: the same until an answer was kept", ids)
+	}
+}
+
+const bar = `---
+title: A bar
+order: 1
+summary: One exercise.
+minutes: 5
+---
+
+` + "```" + `exercise bar
+title: A bar
+attempts: 9
+given: {T: 300 N·m, L: 0.8 m, d: 36 mm, G: 79 GPa}
+ask: The twist of one end against the other
+answer: T·L/(G·π/32·d^4)
+unit: deg
+` + "```" + `
+`
+
+// What a class did on another day is kept at that day's times and is not let
+// off the pace of answers.
+func TestADeskOfAnotherDay(t *testing.T) {
+	store, err := sqlite.Open(t.Context(), filepath.Join(t.TempDir(), "shaftbook.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer store.Close()
+	now := time.Date(2026, 11, 2, 10, 0, 0, 0, time.UTC)
+	d, err := NewDeskAt(t.Context(), store, "test", func() time.Time { return now })
+	if err != nil {
+		t.Fatal(err)
+	}
+	lesson, list := lessons.Parse("bar.md", []byte(bar))
+	if list.HasErrors() {
+		t.Fatal(list.Err())
+	}
+	cell, _ := lesson.Cell("exercise-bar")
+	p := Place{Learner: "one", Lesson: lesson, Cell: cell}
+	hand := func(i int) (record.Attempt, error) {
+		return d.Submit(t.Context(), Submission{Place: p, Sheet: d.Sheet("one"), ID: fmt.Sprintf("0123456789abcdef-%d", i), Text: fmt.Sprintf("%d N·m", i)})
+	}
+	for i := range perMinute {
+		a, err := hand(i)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !a.At.Equal(now) {
+			t.Errorf("kept at %v, want %v", a.At, now)
+		}
+	}
+	var refused *Refusal
+	if _, err := hand(perMinute); !errors.As(err, &refused) || refused.Reason != "too-fast" {
+		t.Errorf("one answer too many in that minute: %v", err)
+	}
+	now = now.Add(time.Minute)
+	if _, err := hand(perMinute); err != nil {
+		t.Errorf("a minute later: %v", err)
 	}
 }

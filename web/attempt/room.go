@@ -11,6 +11,12 @@ import (
 // Exercise returns the exercise of a cell, or what is wrong with it.
 func (d *Desk) Exercise(cell lessons.Cell) (*exercises.Exercise, error) { return d.exercise(cell) }
 
+// With calls f with a learner's numbers, which nobody else uses meanwhile. The
+// error is f's, an *Unset, and ctx's.
+func (d *Desk) With(ctx context.Context, p Place, f func(v *exercises.Variant) error) error {
+	return d.on(ctx, p, f)
+}
+
 // Structure returns in which of its ways an exercise is set for a learner. It
 // draws numbers only where there is more than one way, and once for each
 // learner. The error is an *Unset, and ctx's.
