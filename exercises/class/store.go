@@ -45,6 +45,9 @@ type Store interface {
 	// SetPassword changes a password and ends all sessions and one-time links
 	// of the person.
 	SetPassword(ctx context.Context, person, encoded string) error
+	// Rehash replaces the encoded hash of a password by another hash of the same
+	// password, which ends nothing. If it is not was any more, nothing changes.
+	Rehash(ctx context.Context, person, was, encoded string) error
 
 	// Sessions.
 
@@ -64,7 +67,8 @@ type Store interface {
 	LinkOf(ctx context.Context, hash string, now time.Time) (Link, error)
 	// Redeem uses a link up, in one transaction with what it is for. ForSetUp
 	// and ForColleague p becomes an instructor (of the link's class, if it has
-	// one). ForEntry the person of the link gets p.Password, and all their
+	// one); ForColleague one who is an instructor already, by the ID, stays as
+	// they are and joins the class. ForEntry the person of the link gets p.Password, and all their
 	// sessions end. ErrSpent if the link does not work any more, ErrTaken as for
 	// AddPerson. It returns the person as kept.
 	Redeem(ctx context.Context, hash string, p Person, now time.Time) (Person, error)

@@ -126,16 +126,27 @@ func appoint(ctx context.Context, tx *transaction, l *class.Link, p class.Person
 			return p, spent(err)
 		}
 	}
-	if err := free(ctx, tx, []class.Person{p}, nil); err != nil {
+	there, err := one(ctx, tx.query, scanPerson, personByID, p.ID)
+	if err != nil && !errors.Is(err, class.ErrNone) {
 		return p, err
 	}
-	if err := tx.exec(ctx, deleteLink, l.Hash); err != nil {
+	if l.Purpose == class.ForColleague && there.Instructor {
+		p = there
+	} else if err := admit(ctx, tx, &p); err != nil {
 		return p, err
 	}
-	if err := addPerson(ctx, tx, &p); err != nil || l.Class == "" {
+	if err := tx.exec(ctx, deleteLink, l.Hash); err != nil || l.Class == "" {
 		return p, err
 	}
 	return p, putMember(ctx, tx, &class.Member{Class: l.Class, Person: p.ID, Role: class.Staff, Since: now})
+}
+
+// admit adds a person whose names are free.
+func admit(ctx context.Context, tx *transaction, p *class.Person) error {
+	if err := free(ctx, tx, []class.Person{*p}, nil); err != nil {
+		return err
+	}
+	return addPerson(ctx, tx, p)
 }
 
 // Claim implements class.Store.

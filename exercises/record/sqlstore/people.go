@@ -28,6 +28,7 @@ WHERE id = $1`
 	hasPerson     = `SELECT id FROM people WHERE id = $1`
 
 	setPassword    = `UPDATE people SET password = $2 WHERE id = $1`
+	rehash         = `UPDATE people SET password = $3 WHERE id = $1 AND password = $2`
 	deleteSessions = `DELETE FROM sessions WHERE person = $1`
 	deleteLinks    = `DELETE FROM links WHERE person = $1`
 )
@@ -166,6 +167,14 @@ func (s *Store) SetPassword(ctx context.Context, person, encoded string) error {
 		}
 		return givePassword(ctx, tx, person, encoded)
 	})
+}
+
+// Rehash implements class.Store.
+func (s *Store) Rehash(ctx context.Context, person, was, encoded string) error {
+	if err := sound(encoded); err != nil {
+		return err
+	}
+	return s.alter(ctx, func(ctx context.Context, tx *transaction) error { return tx.exec(ctx, rehash, person, was, encoded) })
 }
 
 // givePassword sets a password and ends what an earlier one let in.

@@ -160,6 +160,20 @@ var peopleCases = []ClassCase{
 		is(t, "session of nobody", s.OpenSession(t.Context(), class.Session{Hash: "h2", Person: "nobody"}), class.ErrNone)
 		is(t, "password of nobody", s.SetPassword(t.Context(), "nobody", "x"), class.ErrNone)
 	}},
+	{"a password is hashed again without ending anything", "whoever is signed in must not be thrown out by a better hash, and a password changed meanwhile must stay", func(t *testing.T, s class.WorkStore) {
+		p := person(1)
+		p.Password = "first"
+		no(t, s.AddPerson(t.Context(), p))
+		no(t, s.OpenSession(t.Context(), class.Session{Hash: "h1", Person: p.ID, MadeAt: micro, SeenAt: micro, EndsAt: micro.Add(time.Hour)}))
+		no(t, s.Rehash(t.Context(), p.ID, p.Password, "better"))
+		_, got, err := s.SessionOf(t.Context(), "h1", micro)
+		no(t, err)
+		same(t, "hash", got.Password, "better")
+		no(t, s.Rehash(t.Context(), p.ID, p.Password, "late"))
+		got, err = s.Person(t.Context(), p.ID)
+		no(t, err)
+		same(t, "hash that another change was quicker than", got.Password, "better")
+	}},
 }
 
 func link(hash string, purpose class.Purpose, of string) class.Link {
@@ -233,6 +247,26 @@ var linkCases = []ClassCase{
 		m, err := s.Member(t.Context(), "C", p.ID)
 		no(t, err)
 		same(t, "member", m, class.Member{Class: "C", Person: p.ID, Role: class.Staff, Since: micro})
+	}},
+	{"an instructor joins another class by a colleague's link", "nobody should need two accounts, and a link must not change one", func(t *testing.T, s class.WorkStore) {
+		school(t, s)
+		p := person(9)
+		p.Instructor, p.Password = true, "kept"
+		no(t, s.AddPerson(t.Context(), p))
+		l := link("l1", class.ForColleague, "")
+		l.Class = "C"
+		no(t, s.PutLink(t.Context(), l))
+		got, err := s.Redeem(t.Context(), "l1", class.Person{ID: p.ID, Name: "Other", Password: "other"}, micro)
+		no(t, err)
+		same(t, "as kept", got, p)
+		m, err := s.Member(t.Context(), "C", p.ID)
+		no(t, err)
+		same(t, "member", m, class.Member{Class: "C", Person: p.ID, Role: class.Staff, Since: micro})
+		_, err = s.Redeem(t.Context(), "l1", class.Person{ID: p.ID}, micro)
+		is(t, "a second time", err, class.ErrSpent)
+		no(t, s.PutLink(t.Context(), l))
+		_, err = s.Redeem(t.Context(), "l1", person(1), micro)
+		is(t, "a student", err, class.ErrTaken)
 	}},
 	{"a place on the roster is claimed once", "the second with the code must not take the account over", func(t *testing.T, s class.WorkStore) {
 		school(t, s)
