@@ -39,7 +39,7 @@ func (s *Server) routes() []route {
 	if s.Class == nil {
 		return all
 	}
-	return slices.Concat(all, s.classRoutes(), s.roomRoutes())
+	return slices.Concat(all, s.classRoutes(), s.roomRoutes(), s.assignRoutes())
 }
 
 // A visitor is who asks, and what they are in the class of the address. An
