@@ -176,7 +176,7 @@ func TestChangeTerms(t *testing.T) {
 	}
 	s.post("I1", path+"/withdraw", "do", "withdraw")
 	_, body = s.get("I1", path)
-	wantWords(t, body, "Withdrawn.", "Give it again")
+	wantWords(t, body, "It is withdrawn", "Give it again")
 	if r, _ := s.get("S1", "/lesson/wheel~A1"); r.StatusCode != http.StatusGone {
 		t.Errorf("a student at a withdrawn lesson: %d", r.StatusCode)
 	}
