@@ -104,6 +104,9 @@ func (b *BracketAxis) SVG(o Options) ([]byte, error) { return stripSVG(b, o) }
 // PNG writes the figure in light colours.
 func (b *BracketAxis) PNG(w io.Writer, dpi float64) error { return stripPNG(b, w, dpi) }
 
+// Trace returns the figure as lines, areas and texts.
+func (b *BracketAxis) Trace(o Options) (*Trace, error) { return stripTrace(b, o) }
+
 // PDF writes the figure in light colours.
 func (b *BracketAxis) PDF(w io.Writer) error { return stripPDF(b, w) }
 

@@ -112,5 +112,8 @@ func (d *DotPlot) SVG(o Options) ([]byte, error) { return stripSVG(d, o) }
 // PNG writes the figure in light colours.
 func (d *DotPlot) PNG(w io.Writer, dpi float64) error { return stripPNG(d, w, dpi) }
 
+// Trace returns the figure as lines, areas and texts.
+func (d *DotPlot) Trace(o Options) (*Trace, error) { return stripTrace(d, o) }
+
 // PDF writes the figure in light colours.
 func (d *DotPlot) PDF(w io.Writer) error { return stripPDF(d, w) }

@@ -327,21 +327,27 @@ func (h typesetter) Draw(c vg.Canvas, s string, sty text.Style, pt vg.Point) {
 	placeText(c, i, size, float64(pt.X), y, anchor(-sty.XAlign), s)
 }
 
+// A texter is a canvas with text of its own in these fonts. (x, y) is in canvas
+// units, y up.
+type texter interface {
+	placeText(i ink, size, x, y float64, a anchor, s string)
+}
+
 // placeText writes text on any canvas, y up.
 func placeText(c vg.Canvas, i ink, size, x, y float64, a anchor, s string) {
-	if svg := svgUnder(c); svg != nil {
-		svg.text(i, size, x, svg.height-y, a, s)
+	if t := texterUnder(c); t != nil {
+		t.placeText(i, size, x, y, a, s)
 		return
 	}
 	outlineText(c, i, size, x, y, a, s)
 }
 
-// svgUnder returns the SVG canvas inside the areas that gonum/plot cuts from
-// it, or nil.
-func svgUnder(c vg.Canvas) *svgCanvas {
+// texterUnder returns the canvas that writes text inside the areas that
+// gonum/plot cuts from it, or nil.
+func texterUnder(c vg.Canvas) texter {
 	for {
 		switch w := c.(type) {
-		case *svgCanvas:
+		case texter:
 			return w
 		case *draw.Canvas:
 			c = w.Canvas

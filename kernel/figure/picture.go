@@ -29,6 +29,9 @@ type Picture interface {
 	Check() error
 	// SVG returns the figure for the page, one svg element.
 	SVG(Options) ([]byte, error)
+	// Trace returns the figure as lines, areas and texts in light colours, for
+	// a page that is not this package's.
+	Trace(Options) (*Trace, error)
 	// PNG writes the figure in light colours on white.
 	PNG(w io.Writer, dpi float64) error
 	// PDF writes the figure in light colours on white.
@@ -44,7 +47,15 @@ type Options struct {
 	// meant to be shown as one CSS pixel, with text 16 units high. It is
 	// kept between 320 and 1280; 0 means 640.
 	Width float64
+	// Paper lays the figure out for print: the svg element says its size in
+	// millimetres, a quarter of one for each unit, and a drawing of a shaft is
+	// to one of the usual scales and names it.
+	Paper bool
 }
+
+// MillimetresPerUnit is how large one unit of a figure is on paper: text of 16
+// units is then set in 11 points.
+const MillimetresPerUnit = 0.25
 
 // Data is the table behind a figure: for each column a header with its unit,
 // then rows of formatted numbers; a missing value is an empty string.

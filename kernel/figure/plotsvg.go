@@ -16,7 +16,7 @@ func (p *Plot) svg(o Options, frames *Cache) ([]byte, error) {
 	}
 	l := p.plan(o.width())
 	f := p.frame(&l, frames)
-	c := newSVGCanvas(openSVG(o.id(), l.width, l.height, p.Title(), p.Description()), l.height)
+	c := newSVGCanvas(openSVG(o, l.width, l.height, p.Title(), p.Description()), l.height)
 	c.buf = append(c.buf, f.markup...)
 	c.group("fig-curves")
 	p.drawCurves(newPen(c, l.height), &l, &f)
@@ -47,7 +47,7 @@ func (p *Plot) drawSVGFrame(l *plotPlan) plotFrame {
 
 // PNG writes the plot in light colours.
 func (p *Plot) PNG(w io.Writer, dpi float64) error {
-	size, draw, err := p.sheet()
+	size, draw, err := p.sheet(Options{})
 	if err != nil {
 		return err
 	}
@@ -56,19 +56,28 @@ func (p *Plot) PNG(w io.Writer, dpi float64) error {
 
 // PDF writes the plot in light colours.
 func (p *Plot) PDF(w io.Writer) error {
-	size, draw, err := p.sheet()
+	size, draw, err := p.sheet(Options{})
 	if err != nil {
 		return err
 	}
 	return writePDF(w, size, draw)
 }
 
-// sheet returns the drawing for a canvas of the default width.
-func (p *Plot) sheet() (xy, func(vg.Canvas), error) {
+// Trace returns the plot as lines, areas and texts.
+func (p *Plot) Trace(o Options) (*Trace, error) {
+	size, draw, err := p.sheet(o)
+	if err != nil {
+		return nil, err
+	}
+	return traced(size.x, size.y, draw), nil
+}
+
+// sheet returns the drawing for a canvas.
+func (p *Plot) sheet(o Options) (xy, func(vg.Canvas), error) {
 	if err := p.Check(); err != nil {
 		return xy{}, nil, err
 	}
-	l := p.plan(defaultWidth)
+	l := p.plan(o.width())
 	return xy{l.width, l.height}, func(c vg.Canvas) {
 		f := p.drawFrame(c, &l)
 		p.drawCurves(newPen(c, l.height), &l, &f)

@@ -58,7 +58,7 @@ func TestToScale(t *testing.T) {
 		{"break lines", wheelShaft(), "Shortened at the break lines"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			l := c.shaft.plan(640)
+			l := c.shaft.plan(Options{})
 			p := &c.shaft.Pieces[1]
 			length, d := l.u(p.To)-l.u(p.From), 2*l.r(p.Outer[0].D)
 			want := (p.To - p.From) / p.Outer[0].D / l.times
@@ -79,7 +79,7 @@ func TestToScale(t *testing.T) {
 // torque at the free end, the line that faced the reader goes down.
 func TestTurnSense(t *testing.T) {
 	s := twisted()
-	l := s.plan(640)
+	l := s.plan(Options{})
 	front := l.surface(1)[1][0]
 	if first, last := front[0], front[len(front)-1]; first.y != l.axisY || last.y <= l.axisY {
 		t.Errorf("the front line runs from y = %g to %g about the axis at %g; it should go down", first.y, last.y, l.axisY)

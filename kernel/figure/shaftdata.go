@@ -10,7 +10,7 @@ func (s *ShaftDrawing) Description() string {
 	if s.Check() != nil {
 		return s.Finding
 	}
-	return s.plan(defaultWidth).describe()
+	return s.plan(Options{}).describe()
 }
 
 func (l *shaftPlan) describe() string {

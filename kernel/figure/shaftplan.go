@@ -11,6 +11,7 @@ import (
 type shaftPlan struct {
 	s             *ShaftDrawing
 	width, height float64
+	paper         bool // for print, to a usual scale
 
 	// xs and us are the corners of the map from positions on the shaft to
 	// the figure; it bends only where a break line shortens the shaft.
@@ -45,8 +46,8 @@ const (
 )
 
 // plan lays the drawing out.
-func (s *ShaftDrawing) plan(width float64) *shaftPlan {
-	l := &shaftPlan{s: s, width: width, times: 1, outside: s.Twist != nil}
+func (s *ShaftDrawing) plan(o Options) *shaftPlan {
+	l := &shaftPlan{s: s, width: o.width(), paper: o.Paper, times: 1, outside: s.Twist != nil}
 	l.scale()
 	l.placeLoads()
 	l.placeDiameters()
@@ -80,26 +81,33 @@ func (l *shaftPlan) scale() {
 	a, b := s.ends()
 	left, right := l.margins()
 	room := l.width - left - right
-	perX := room / (b - a)
+	perX := l.usual(room / (b - a))
 	d := s.greatestDiameter()
 	most := math.Max(120, math.Min(200, l.width*0.3))
 	l.perD = perX
-	l.xs, l.us = []float64{a, b}, []float64{left, left + room}
+	l.xs, l.us = []float64{a, b}, l.centred(left, room, perX)
 	switch h := d * perX; {
 	case h > most && len(s.Diagrams) == 0:
-		l.perD = most / d
-		shift := (room - (b-a)*l.perD) / 2
-		l.us = []float64{left + shift, l.width - right - shift}
+		l.perD = l.usual(most / d)
+		l.us = l.centred(left, room, l.perD)
 	case h > most:
 		// Diagrams need the full width: diameters are drawn smaller.
 		l.times = 1 / niceFactor(h/most)
 		l.perD = perX * l.times
 	case len(s.Segments) > 0 || s.Twist != nil:
 		l.enlarge(h, detailed)
-	case h < readable && !l.shorten(good/d, left, room):
+	case h < readable && !l.shorten(l.wanted(good/d), left, room):
 		l.enlarge(h, good)
 	}
 	l.radius = d * l.perD / 2
+}
+
+// centred returns the drawn ends of the shaft at a scale, in the middle of the
+// room there is.
+func (l *shaftPlan) centred(left, room, perX float64) []float64 {
+	a, b := l.s.ends()
+	shift := (room - (b-a)*perX) / 2
+	return []float64{left + shift, left + room - shift}
 }
 
 // enlarge draws diameters larger than lengths, from height h to about the
@@ -169,6 +177,9 @@ func (l *shaftPlan) shorten(scale, left, room float64) bool {
 	}
 	if removable < excess {
 		return false
+	}
+	if excess <= 0 {
+		return true // it has room whole, which happens on paper only
 	}
 	l.xs, l.us = []float64{a}, []float64{left}
 	u, x := left, a
@@ -284,6 +295,12 @@ func (l *shaftPlan) r(d float64) float64 { return d * l.perD / 2 }
 func (l *shaftPlan) writeNotes() {
 	s := l.s
 	note := "Dimensions in " + s.LengthUnit + "."
+	if text := l.scaleText(); text != "" {
+		note += " Scale " + text + "."
+		if l.times != 1 {
+			note = "Dimensions in " + s.LengthUnit + ". Scale of lengths " + text + "."
+		}
+	}
 	switch {
 	case l.times > 1:
 		note += " Diameters drawn " + format(l.times, 3) + " times larger than lengths."

@@ -37,10 +37,19 @@ func (s *ShaftDrawing) svg(o Options, _ *Cache) ([]byte, error) {
 	if err := s.Check(); err != nil {
 		return nil, err
 	}
-	l := s.plan(o.width())
-	c := newSVGCanvas(openSVG(o.id(), l.width, l.height, s.Title(), l.describe()), l.height)
+	l := s.plan(o)
+	c := newSVGCanvas(openSVG(o, l.width, l.height, s.Title(), l.describe()), l.height)
 	l.draw(newPen(c, l.height))
 	return append(c.bytes(), "</svg>"...), nil
+}
+
+// Trace returns the drawing as lines, areas and texts.
+func (s *ShaftDrawing) Trace(o Options) (*Trace, error) {
+	if err := s.Check(); err != nil {
+		return nil, err
+	}
+	l := s.plan(o)
+	return traced(l.width, l.height, l.drawOn), nil
 }
 
 // PNG writes the drawing in light colours.
@@ -48,7 +57,7 @@ func (s *ShaftDrawing) PNG(w io.Writer, dpi float64) error {
 	if err := s.Check(); err != nil {
 		return err
 	}
-	l := s.plan(defaultWidth)
+	l := s.plan(Options{})
 	return writePNG(w, dpi, xy{l.width, l.height}, l.drawOn)
 }
 
@@ -57,7 +66,7 @@ func (s *ShaftDrawing) PDF(w io.Writer) error {
 	if err := s.Check(); err != nil {
 		return err
 	}
-	l := s.plan(defaultWidth)
+	l := s.plan(Options{})
 	return writePDF(w, xy{l.width, l.height}, l.drawOn)
 }
 

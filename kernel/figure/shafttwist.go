@@ -25,7 +25,7 @@ func (s *ShaftDrawing) Frame(o Options, fraction float64) ([]string, error) {
 	if err := checkAll("the fraction of the load", fraction, fraction*s.Twist.Times); err != nil {
 		return nil, err
 	}
-	l := s.plan(o.width())
+	l := s.plan(o)
 	var out []string
 	for _, lines := range l.surface(fraction) {
 		c := newSVGCanvas(make([]byte, 0, 4<<10), l.height)

@@ -95,9 +95,17 @@ func stripSVG(f stripFigure, o Options) ([]byte, error) {
 		return nil, err
 	}
 	height, draw := f.layout(o.width())
-	c := newSVGCanvas(openSVG(o.id(), o.width(), height, f.Title(), f.Description()), height)
+	c := newSVGCanvas(openSVG(o, o.width(), height, f.Title(), f.Description()), height)
 	draw(newPen(c, height))
 	return append(c.bytes(), "</svg>"...), nil
+}
+
+func stripTrace(f stripFigure, o Options) (*Trace, error) {
+	if err := f.Check(); err != nil {
+		return nil, err
+	}
+	height, draw := f.layout(o.width())
+	return traced(o.width(), height, func(c vg.Canvas) { draw(newPen(c, height)) }), nil
 }
 
 func stripPNG(f stripFigure, w io.Writer, dpi float64) error {

@@ -196,7 +196,10 @@ func TestNoTextOnText(t *testing.T) {
 // overlaps draws a shaft and returns the texts that touch each other or leave
 // the figure.
 func overlaps(s *ShaftDrawing, width float64) []string {
-	l := s.plan(width)
+	return overlapsOn(s.plan(Options{Width: width}))
+}
+
+func overlapsOn(l *shaftPlan) []string {
 	p := newPen(newSVGCanvas(nil, l.height), l.height)
 	l.draw(p)
 	var out []string

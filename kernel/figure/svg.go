@@ -1,6 +1,7 @@
 package figure
 
 import (
+	"fmt"
 	"image"
 	"image/color"
 	"math"
@@ -94,9 +95,11 @@ func (c *svgCanvas) Translate(p vg.Point) {
 
 func (c *svgCanvas) Scale(x, y float64) { c.transform(affine{a: x, d: y}) }
 
-func (c *svgCanvas) transform(t affine) {
-	m := c.state.m
-	c.state.m = affine{
+func (c *svgCanvas) transform(t affine) { c.state.m = c.state.m.then(t) }
+
+// then returns the map that does t first, then m.
+func (m affine) then(t affine) affine {
+	return affine{
 		m.a*t.a + m.c*t.b, m.b*t.a + m.d*t.b,
 		m.a*t.c + m.c*t.d, m.b*t.c + m.d*t.d,
 		m.a*t.e + m.c*t.f + m.e, m.b*t.e + m.d*t.f + m.f,
@@ -160,6 +163,10 @@ func (c *svgCanvas) text(i ink, size, x, y float64, a anchor, s string) {
 	c.buf = append(c.buf, '>')
 	c.content(s, size)
 	c.buf = append(c.buf, `</text>`...)
+}
+
+func (c *svgCanvas) placeText(i ink, size, x, y float64, a anchor, s string) {
+	c.text(i, size, x, c.height-y, a, s)
 }
 
 // content writes a marked text. What follows a subscript is raised again by
@@ -320,9 +327,14 @@ func appendEscaped(b []byte, s string) []byte {
 }
 
 // openSVG starts the svg element with its name and description.
-func openSVG(id string, width, height float64, title, description string) []byte {
+func openSVG(o Options, width, height float64, title, description string) []byte {
+	id := o.id()
 	b := make([]byte, 0, 8<<10)
-	b = append(b, `<svg xmlns="http://www.w3.org/2000/svg" class="fig" viewBox="0 0 `...)
+	b = append(b, `<svg xmlns="http://www.w3.org/2000/svg" class="fig"`...)
+	if o.Paper {
+		b = fmt.Appendf(b, ` width="%gmm" height="%gmm"`, width*MillimetresPerUnit, height*MillimetresPerUnit)
+	}
+	b = append(b, ` viewBox="0 0 `...)
 	b = strconv.AppendFloat(b, width, 'f', -1, 64)
 	b = append(b, ' ')
 	b = strconv.AppendFloat(b, height, 'f', -1, 64)

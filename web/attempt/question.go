@@ -39,26 +39,11 @@ func question(ctx context.Context, v *exercises.Variant, id string, done bool) t
 	for i, r := range figures {
 		p := r.Figure
 		if !done {
-			p = given(p)
+			p = figure.Bare(p)
 		}
 		b.WriteString(drawn(p, fmt.Sprintf("%s-figure-%d", id, i)))
 	}
 	return template.HTML(b.String())
-}
-
-// given leaves out of a figure what was worked out for it.
-func given(p figure.Picture) figure.Picture {
-	switch p := p.(type) {
-	case *figure.ShaftDrawing:
-		bare := *p
-		bare.Finding, bare.Twist, bare.Diagrams = "", nil, nil
-		return &bare
-	case *figure.Plot:
-		bare := *p
-		bare.Finding = "" // the curves are the author's
-		return &bare
-	}
-	return p
 }
 
 func typesetGiven(g exercises.Value) string {
