@@ -85,6 +85,8 @@ func (s *Server) failClass(w http.ResponseWriter, r *http.Request, err error) {
 		err = errNotFound
 	case errors.Is(err, class.ErrStaff):
 		err = errIsStaff
+	case errors.Is(err, class.ErrElsewhere):
+		err = errElsewhere
 	case errors.Is(err, class.ErrOwnOut):
 		err = errLastOut
 	case errors.Is(err, class.ErrTaken):
@@ -94,9 +96,10 @@ func (s *Server) failClass(w http.ResponseWriter, r *http.Request, err error) {
 }
 
 var (
-	errIsStaff  = &refusal{http.StatusConflict, "staff", "This is an instructor’s account", "An instructor looks after the own account, on the page Account."}
-	errLastOut  = &refusal{http.StatusConflict, "last", "Somebody has to stay", "A class keeps at least one instructor. Invite a colleague first."}
-	errTakenNow = &refusal{http.StatusConflict, "taken", "Somebody else has that name or identifier", "It was taken while this page was open. Nothing was changed; open the roster again."}
+	errIsStaff   = &refusal{http.StatusConflict, "staff", "This is an instructor’s account", "An instructor looks after the own account, on the page Account."}
+	errElsewhere = &refusal{http.StatusConflict, "elsewhere", "Another class looks after this account", "The student was in another class before this one; its instructors look after the account. The student knows which class it is."}
+	errLastOut   = &refusal{http.StatusConflict, "last", "Somebody has to stay", "A class keeps at least one instructor. Invite a colleague first."}
+	errTakenNow  = &refusal{http.StatusConflict, "taken", "Somebody else has that name or identifier", "It was taken while this page was open. Nothing was changed; open the roster again."}
 )
 
 // done sends the reader on to a page that says what was done.

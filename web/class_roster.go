@@ -53,6 +53,24 @@ func wrongAt(form []page.ClassField, at roster.Field, why string) []page.ClassFi
 	return form
 }
 
+// sectionForm is what of studentForm is for every class of the student to change.
+func sectionForm(m class.Member) []page.ClassField {
+	form := studentForm(class.Person{}, m)
+	return form[len(form)-1:]
+}
+
+// readSection is readStudent for sectionForm.
+func readSection(r *http.Request, p class.Person, m class.Member) (class.Person, class.Member, []page.ClassField) {
+	m.Section = roster.Clean(roster.Line{Section: line(r, "section")}).Section
+	at, why := roster.Check(roster.Line{SignIn: p.SignIn, Section: m.Section})
+	if at != roster.Section {
+		return p, m, nil
+	}
+	form := sectionForm(m)
+	form[0].Wrong = why
+	return p, m, form
+}
+
 const takenWords = "Somebody else has this sign-in name, or this identifier. If it is the same person in another class, bring them in by a list: it finds who is there already."
 
 func (s *Server) sendRosterPage(w http.ResponseWriter, r *http.Request, status int, add []page.ClassField, in page.ClassImport) {
@@ -136,7 +154,11 @@ func (s *Server) sendRoster(w http.ResponseWriter, r *http.Request) {
 		}
 		link := ""
 		if isWaiting(p, m) {
-			if link, err = s.classLink(r, class.ForEntry, p.ID, entryLinkFor); err != nil {
+			link, err = s.classLink(r, class.ForEntry, p.ID, entryLinkFor)
+			if errors.Is(err, class.ErrElsewhere) {
+				err = nil // has come in meanwhile, by another class
+			}
+			if err != nil {
 				s.failClass(w, r, err)
 				return
 			}

@@ -79,15 +79,15 @@ func sentFiles(r *http.Request) ([]roster.File, error) {
 
 // planRoster compares a list with the class of the address.
 func (s *Server) planRoster(r *http.Request, list *roster.Roster, whole bool) (*roster.Plan, error) {
-	there, err := s.school(r.Context(), of(r).class.ID, list)
+	there, err := s.school(r.Context(), of(r).person.ID, of(r).class.ID, list)
 	if err != nil {
 		return nil, err
 	}
 	return list.Plan(there, roster.Terms{Whole: whole, Now: s.now(), NewID: rand.Text}), nil
 }
 
-// school gathers everybody a list may be about.
-func (s *Server) school(ctx context.Context, id string, list *roster.Roster) (roster.School, error) {
+// school gathers everybody a list may be about, for one of the staff of a class.
+func (s *Server) school(ctx context.Context, by, id string, list *roster.Roster) (roster.School, error) {
 	people, members, err := s.Class.Members(ctx, id)
 	if err != nil {
 		return roster.School{}, err
@@ -112,6 +112,20 @@ func (s *Server) school(ctx context.Context, id string, list *roster.Roster) (ro
 		if err := add(s.Class.PersonBySignIn(ctx, name)); err != nil {
 			return there, err
 		}
+	}
+	there.Elsewhere = map[string]bool{}
+	own := map[string]bool{"": true, id: true} // by class: whoever asks is of its staff
+	for _, p := range there.People {
+		home, err := s.Class.Home(ctx, p.ID)
+		if err != nil {
+			return there, err
+		}
+		if _, known := own[home]; !known {
+			if own[home], err = s.isStaffOf(ctx, home, by); err != nil {
+				return there, err
+			}
+		}
+		there.Elsewhere[p.ID] = !own[home]
 	}
 	return there, nil
 }
@@ -153,6 +167,9 @@ func (s *Server) sendPlan(w http.ResponseWriter, r *http.Request, status int, li
 		Same:       plan.Same, Held: plan.Held, Notes: list.Notes, Carried: carried, Fingerprint: plan.Fingerprint(), Whole: whole, Stale: stale,
 	}
 	view.Wide = true
+	for _, p := range plan.Elsewhere {
+		view.Elsewhere = append(view.Elsewhere, p.Name)
+	}
 	if list.Partial {
 		view.Notes = append([]string{"The file of the list says that it holds changes only, so nobody leaves for not being on it."}, view.Notes...)
 	}

@@ -14,8 +14,13 @@ import (
 	"shaftbook/exercises/class"
 )
 
-// preview sends a list as a file.
+// preview sends a list of MILL as a file.
 func (s *school) preview(list string, fields ...string) (*http.Response, string) {
+	s.t.Helper()
+	return s.previewAs("I1", "MILL", list, fields...)
+}
+
+func (s *school) previewAs(person, in, list string, fields ...string) (*http.Response, string) {
 	s.t.Helper()
 	var b bytes.Buffer
 	m := multipart.NewWriter(&b)
@@ -31,7 +36,7 @@ func (s *school) preview(list string, fields ...string) (*http.Response, string)
 	if err != nil || m.Close() != nil {
 		s.t.Fatal(err)
 	}
-	return s.do("I1", "POST", "/class/MILL/roster/preview", m.FormDataContentType(), &b)
+	return s.do(person, "POST", "/class/"+in+"/roster/preview", m.FormDataContentType(), &b)
 }
 
 var carriedField = regexp.MustCompile(`name="(carried|shown|whole)" value="([^"]*)"`)

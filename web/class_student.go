@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"errors"
 	"net/http"
 	"slices"
@@ -27,6 +28,14 @@ func (s *Server) sendStudent(w http.ResponseWriter, r *http.Request, status int,
 	view := page.ClassStudent{
 		ClassFrame: s.classFrame(r, p.Name, "Roster"), Student: p.ID, Name: p.Name, State: stateOf(p, m, c.Zone),
 		Left: m.Left, HasPassword: p.Password != "", Base: "/class/" + c.ID + "/student/" + p.ID, Form: studentForm(p, m),
+	}
+	own, err := s.looksAfter(r, p)
+	if err != nil {
+		s.failClass(w, r, err)
+		return
+	}
+	if !own {
+		view.Elsewhere, view.Form = true, sectionForm(m)
 	}
 	assigned, err := s.Class.Assignments(r.Context(), c.ID)
 	if err != nil {
@@ -90,6 +99,38 @@ func (s *Server) present(r *http.Request) (class.Person, class.Member, error) {
 	return p, m, err
 }
 
+// looksAfter reports whether whoever asks looks after a student's account. Of
+// somebody who is in no class any more that is whose classes they all were.
+func (s *Server) looksAfter(r *http.Request, p class.Person) (bool, error) {
+	home, err := s.Class.Home(r.Context(), p.ID)
+	if err != nil {
+		return false, err
+	}
+	if home == "" {
+		_, own, err := s.otherClasses(r, p)
+		return own, err
+	}
+	return s.isStaffOf(r.Context(), home, of(r).person.ID)
+}
+
+// mustLookAfter refuses what only who looks after a student's account may do.
+func (s *Server) mustLookAfter(r *http.Request, p class.Person) error {
+	own, err := s.looksAfter(r, p)
+	if err == nil && !own {
+		err = class.ErrElsewhere
+	}
+	return err
+}
+
+// isStaffOf reports whether a person is staff of a class.
+func (s *Server) isStaffOf(ctx context.Context, in, person string) (bool, error) {
+	m, err := s.Class.Member(ctx, in, person)
+	if errors.Is(err, class.ErrNone) {
+		return false, nil
+	}
+	return err == nil && m.Role == class.Staff && !m.Left, err
+}
+
 func studentPath(m class.Member) string { return "/class/" + m.Class + "/student/" + m.Person }
 
 // changeStudent changes the particulars of a student.
@@ -99,7 +140,15 @@ func (s *Server) changeStudent(w http.ResponseWriter, r *http.Request) {
 		s.failClass(w, r, err)
 		return
 	}
+	own, err := s.looksAfter(r, was)
+	if err != nil {
+		s.failClass(w, r, err)
+		return
+	}
 	p, m, wrong := readStudent(r, was, wasIn)
+	if !own {
+		p, m, wrong = readSection(r, was, wasIn)
+	}
 	if wrong == nil {
 		words := changedWords(was, p, wasIn, m)
 		if words == "" {
@@ -202,6 +251,9 @@ func (s *Server) setLeft(w http.ResponseWriter, r *http.Request, left bool, said
 // sendStudentData sends everything that is kept about a student.
 func (s *Server) sendStudentData(w http.ResponseWriter, r *http.Request) {
 	p, _, err := s.student(r)
+	if err == nil {
+		err = s.mustLookAfter(r, p)
+	}
 	if err != nil {
 		s.failClass(w, r, err)
 		return

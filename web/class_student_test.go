@@ -118,3 +118,45 @@ func TestCopyAClass(t *testing.T) {
 		t.Errorf("copied %+v with %+v", members, assigned)
 	}
 }
+
+// Student 01 was in MILL before WEIR, so that the account is MILL's to look
+// after: an instructor who brings somebody in by a list has not their account.
+func TestAccountsAreLookedAfterByTheFirstClass(t *testing.T) {
+	s := openSchool(t)
+	const weir = "/class/WEIR/student/S1"
+	before := s.person("S1")
+	_, body := s.get("I2", weir)
+	wantWords(t, body, "The student was in another class before this one.", "Sign out on every device", `name="section"`)
+	for _, gone := range []string{weir + "/link", weir + "/data", `name="signin"`, "Mill"} {
+		if strings.Contains(body, gone) {
+			t.Errorf("the page of another class’s account has %q", gone)
+		}
+	}
+	for _, c := range []struct{ method, path string }{{"POST", weir + "/link"}, {"GET", weir + "/data"}} {
+		r, body := s.do("I2", c.method, c.path, formType(c.method), nil)
+		wantStatus(t, r, body, 409)
+		wantWords(t, body, "Another class looks after this account", "The student knows which class it is.")
+	}
+	r, body := s.post("I2", weir, "name", "Taken over", "signin", "mine", "section", "B")
+	wantStatus(t, r, body, 303)
+	if p := s.person("S1"); p != before || s.member("WEIR", "S1").Section != "B" {
+		t.Errorf("changed to %+v, %+v", p, s.member("WEIR", "S1"))
+	}
+	r, page := s.previewAs("I2", "WEIR", "name,username,id,email\nTaken over,s01,u01,mine@weir.example\n")
+	wantStatus(t, r, page, 200)
+	wantWords(t, page, "Another class looks after some of these accounts.", "<bdi>Student 01</bdi>.", "There is nothing to change.")
+	r, page = s.previewAs("I1", "MILL", "name,username\nStudent One,s01\n")
+	wantStatus(t, r, page, 200)
+	wantWords(t, page, "Changed (1)")
+
+	// Taking the student out of the first class passes the account on.
+	s.post("I1", "/class/MILL/student/S1/leave")
+	r, body = s.post("I2", weir+"/link")
+	wantStatus(t, r, body, 200)
+	if l := s.linkIn(body); l.Person != "S1" || l.MadeBy != "I2" {
+		t.Errorf("link %+v", l)
+	}
+	if _, body = s.get("I1", "/class/MILL/student/S1"); strings.Contains(body, "/data") {
+		t.Error("the data of another’s student are offered")
+	}
+}

@@ -11,11 +11,12 @@ import (
 
 // The refusals of a class store, beside those of package record.
 const (
-	ErrNone   = record.Refusal("class: there is no such thing")
-	ErrTaken  = record.Refusal("class: somebody else has that name or identifier")
-	ErrSpent  = record.Refusal("class: the link or code was used, has run out or never was")
-	ErrStaff  = record.Refusal("class: an instructor's account cannot be touched this way")
-	ErrOwnOut = record.Refusal("class: a class keeps at least one instructor")
+	ErrNone      = record.Refusal("class: there is no such thing")
+	ErrTaken     = record.Refusal("class: somebody else has that name or identifier")
+	ErrSpent     = record.Refusal("class: the link or code was used, has run out or never was")
+	ErrStaff     = record.Refusal("class: an instructor's account cannot be touched this way")
+	ErrElsewhere = record.Refusal("class: another class looks after the account")
+	ErrOwnOut    = record.Refusal("class: a class keeps at least one instructor")
 )
 
 // HashText names a text: SHA-256, hexadecimal.
@@ -60,8 +61,10 @@ type Store interface {
 
 	// One-time links.
 
-	// PutLink keeps a link. One ForEntry ends earlier ones of the same person; one
-	// ForSetUp ends earlier ones, and is ErrTaken where there is an instructor.
+	// PutLink keeps a link. One ForEntry ends earlier ones of the same person; it
+	// is ErrElsewhere if the person has a password and who made the link, if
+	// anybody, is not staff of the class that looks after the account. One ForSetUp ends earlier ones,
+	// and is ErrTaken where there is an instructor.
 	PutLink(ctx context.Context, l Link) error
 	// LinkOf returns a link that still works at a time, or ErrSpent.
 	LinkOf(ctx context.Context, hash string, now time.Time) (Link, error)
@@ -92,6 +95,11 @@ type Store interface {
 	// ordered by name, then ID.
 	Members(ctx context.Context, class string) ([]Person, []Member, error)
 	Member(ctx context.Context, class, person string) (Member, error)
+	// Home returns the class that looks after a student's account: of those the
+	// student is in and has not left, the one come into first; empty if there is
+	// none. So nobody gets an account into their hands by putting its student on a
+	// further roster.
+	Home(ctx context.Context, student string) (class string, err error)
 	// Enrol keeps what a roster changes, all or nothing: new people, changed
 	// people (Name, Email, SourcedID, SignIn) and members, who are added or
 	// changed. ErrTaken as for AddPerson, but changed people may swap names.

@@ -41,7 +41,12 @@ type Plan struct {
 	Steps []Step
 	Same  int // people who stay as they are
 	Bad   []Bad
-	Held  bool // nobody leaves for not being listed, since a bad line may be about them
+
+	// Elsewhere are people of whom a line says something else than is known, and
+	// whose particulars stay as they are: see School.Elsewhere.
+	Elsewhere []class.Person
+
+	Held bool // nobody leaves for not being listed, since a bad line may be about them
 }
 
 // A School is who is there already.
@@ -51,6 +56,10 @@ type School struct {
 	// about: see Roster.Sought.
 	People  []class.Person
 	Members []class.Member // of the class, those who left included
+
+	// Elsewhere are those of People whose account another class looks after. They
+	// can be in this class too; only their section is this class's to change.
+	Elsewhere map[string]bool // by person
 }
 
 // Terms of taking in a roster.
@@ -108,6 +117,14 @@ func (r *Roster) Plan(there School, t Terms) *Plan {
 			continue
 		}
 		listed[who.ID] = l.Number
+		if there.Elsewhere[who.ID] && !l.Out {
+			own := *l
+			own.Name, own.SignIn, own.Email, own.SourcedID = "", "", "", ""
+			if changesPerson(d.step(l, *who, t)) {
+				p.Elsewhere = append(p.Elsewhere, *who)
+			}
+			l = &own
+		}
 		if step := d.step(l, *who, t); step != nil {
 			p.Steps = append(p.Steps, *step)
 		} else {
@@ -180,6 +197,11 @@ func (d *directory) step(l *Line, who class.Person, t Terms) *Step {
 	return &s
 }
 
+// changesPerson reports whether a step changes more than a member.
+func changesPerson(s *Step) bool {
+	return s != nil && slices.ContainsFunc(s.Changes, func(c Change) bool { return c.Field != "section" })
+}
+
 // Of returns the steps of one kind.
 func (p *Plan) Of(k Kind) []Step {
 	var steps []Step
@@ -197,7 +219,7 @@ func (p *Plan) Enrolment() (added, changed []class.Person, members []class.Membe
 		switch {
 		case s.Kind == Adds:
 			added = append(added, s.Person)
-		case slices.ContainsFunc(s.Changes, func(c Change) bool { return c.Field != "section" }):
+		case changesPerson(&s):
 			changed = append(changed, s.Person)
 		}
 		members = append(members, s.Member)

@@ -101,6 +101,37 @@ func TestPlanOfOneLine(t *testing.T) {
 	}
 }
 
+// Of somebody whose account another class looks after, a list changes the
+// section alone, and says of whom it would have changed more.
+func TestPlanKeepsAccountsOfOtherClasses(t *testing.T) {
+	there := mill()
+	there.Elsewhere = map[string]bool{"P1": true}
+	for _, c := range []struct {
+		name    string
+		line    Line
+		changes []Change
+		kept    int
+	}{
+		{"as it is", Line{SourcedID: "u01", Name: "Student 01"}, nil, 0},
+		{"another name", Line{SourcedID: "u01", Name: "Taken over"}, nil, 1},
+		{"another section", Line{SourcedID: "u01", Section: "Z"}, []Change{{"section", "A", "Z"}}, 0},
+		{"both", Line{SourcedID: "u01", SignIn: "mine", Section: "Z"}, []Change{{"section", "A", "Z"}}, 1},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r := &Roster{Lines: []Line{c.line}}
+			p := r.Plan(there, Terms{Now: now})
+			var changes []Change
+			for _, s := range p.Steps {
+				changes = append(changes, s.Changes...)
+			}
+			_, changed, _ := p.Enrolment()
+			if len(p.Bad) > 0 || !slices.Equal(changes, c.changes) || len(p.Elsewhere) != c.kept || changed != nil {
+				t.Errorf("changes %v of %v, %d kept, bad %v", changes, changed, len(p.Elsewhere), p.Bad)
+			}
+		})
+	}
+}
+
 func TestPlanOfAWholeRoster(t *testing.T) {
 	r := &Roster{Lines: []Line{{Number: 2, SourcedID: "u01", Name: "Student 01"}}}
 	if p := r.Plan(mill(), Terms{Now: now}); len(p.Steps) != 0 {

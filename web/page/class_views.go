@@ -79,6 +79,7 @@ type ClassPreview struct {
 	Same        int
 	Bad         []ClassBad
 	Held        bool
+	Elsewhere   []string // names of people whose particulars stay as another class has them
 	Notes       []string
 	Carried     string
 	Fingerprint string
@@ -123,6 +124,7 @@ type ClassStudent struct {
 	Student           string // ID
 	Name, State       string
 	Left, HasPassword bool
+	Elsewhere         bool   // another class looks after the account
 	Base              string // address of the page
 	Form              []ClassField
 	Marks             []ClassMarkWay

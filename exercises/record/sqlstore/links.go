@@ -49,12 +49,30 @@ func makeWay(ctx context.Context, tx *transaction, l *class.Link) error {
 		}
 		return tx.exec(ctx, deleteSetUps)
 	case class.ForEntry:
-		if err := must(ctx, tx.query, hasPerson, l.Person); err != nil {
+		if err := mayLetIn(ctx, tx, l); err != nil {
 			return err
 		}
 		return tx.exec(ctx, deleteLinks, l.Person)
 	}
 	return nil
+}
+
+// mayLetIn refuses a link that would let somebody take over an account which is
+// not theirs to look after. An account without a password is nobody's yet.
+func mayLetIn(ctx context.Context, tx *transaction, l *class.Link) error {
+	p, err := one(ctx, tx.query, scanPerson, personByID, l.Person)
+	if err != nil || p.Password == "" || l.MadeBy == "" {
+		return err
+	}
+	in, err := home(ctx, tx.query, l.Person)
+	if err != nil {
+		return err
+	}
+	m, err := one(ctx, tx.query, scanMember, memberOf, in, l.MadeBy)
+	if errors.Is(err, class.ErrNone) || err == nil && (m.Role != class.Staff || m.Left) {
+		return class.ErrElsewhere
+	}
+	return err
 }
 
 // LinkOf implements class.Store.

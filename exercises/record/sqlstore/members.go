@@ -3,6 +3,7 @@ package sqlstore
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"fmt"
 
 	"shaftbook/exercises/class"
@@ -24,6 +25,9 @@ ON CONFLICT (class, person) DO UPDATE SET
 	WHERE m.person = $1 ORDER BY c.made_us DESC, c.id`
 	classesOf = `SELECT ` + memberColumns + `, ` + classColumns + ` FROM members m JOIN classes c ON c.id = m.class
 	WHERE m.person = $1 ORDER BY c.made_us DESC, c.id`
+
+	homeOf = `SELECT m.class FROM members m WHERE m.person = $1 AND m.role = 'student' AND m.gone = 0
+	ORDER BY m.since_us, m.class LIMIT 1`
 
 	// Two people may swap names, so names are given up before they are taken.
 	giveUpNames  = `UPDATE people SET folded = '', sourced_id = '' WHERE id = $1`
@@ -71,6 +75,19 @@ func (s *Store) Members(ctx context.Context, in string) ([]class.Person, []class
 // Member implements class.Store.
 func (s *Store) Member(ctx context.Context, in, person string) (class.Member, error) {
 	return one(ctx, s.query, scanMember, memberOf, in, person)
+}
+
+// Home implements class.Store.
+func (s *Store) Home(ctx context.Context, student string) (string, error) {
+	return home(ctx, s.query, student)
+}
+
+func home(ctx context.Context, q querier, student string) (string, error) {
+	in, err := one(ctx, q, scanText, homeOf, student)
+	if errors.Is(err, class.ErrNone) {
+		return "", nil
+	}
+	return in, err
 }
 
 // Enrol implements class.Store.

@@ -227,6 +227,55 @@ var linkCases = []ClassCase{
 		is(t, "a link after SetPassword", err, class.ErrSpent)
 		is(t, "a link of nobody", s.PutLink(t.Context(), link("l3", class.ForEntry, "nobody")), class.ErrNone)
 	}},
+	{"the class a student came into first looks after the account", "a further roster must not hand an account over", func(t *testing.T, s class.WorkStore) {
+		school(t, s)
+		other := person(8)
+		other.Instructor = true
+		no(t, s.AddPerson(t.Context(), other))
+		no(t, s.AddClass(t.Context(), class.Class{ID: "A", MadeAt: micro}, []string{other.ID}, nil, class.Entry{}))
+		student, boss := person(1).ID, person(0).ID
+		enrol := func(in, who string, role class.Role, left bool, after time.Duration) {
+			t.Helper()
+			m := class.Member{Class: in, Person: who, Role: role, Left: left, Since: micro.Add(after)}
+			no(t, s.Enrol(t.Context(), nil, nil, []class.Member{m}, class.Entry{}))
+		}
+		links := 0
+		by := func(who string) error {
+			links++
+			l := link(fmt.Sprint("by-", links), class.ForEntry, student)
+			l.Class, l.MadeBy = "A", who
+			return s.PutLink(t.Context(), l)
+		}
+		look := func(what, want string) {
+			t.Helper()
+			got, err := s.Home(t.Context(), student)
+			no(t, err)
+			same(t, what, got, want)
+		}
+		look("in one class", "C")
+		enrol("A", student, class.Student, false, time.Second)
+		look("in a further class", "C")
+		no(t, by(other.ID)) // nobody's account yet
+		no(t, s.SetPassword(t.Context(), student, "encoded"))
+		is(t, "a link of the further class", by(other.ID), class.ErrElsewhere)
+		is(t, "a link of another student", by(person(2).ID), class.ErrElsewhere)
+		no(t, by(boss))
+		no(t, by("")) // whoever runs the server
+		enrol("C", student, class.Student, true, 2*time.Second)
+		look("having left the first", "A")
+		no(t, by(other.ID))
+		is(t, "a link of the class that was left", by(boss), class.ErrElsewhere)
+		enrol("A", boss, class.Staff, false, time.Second)
+		enrol("A", other.ID, class.Staff, true, time.Second)
+		is(t, "a link of who was staff", by(other.ID), class.ErrElsewhere)
+		no(t, by(boss))
+		enrol("C", student, class.Student, false, 3*time.Second)
+		enrol("A", student, class.Student, true, 3*time.Second)
+		look("having left the second", "C")
+		enrol("C", student, class.Student, true, 4*time.Second)
+		look("having left both", "")
+		is(t, "a link to nobody's student", by(boss), class.ErrElsewhere)
+	}},
 	{"a colleague's link makes an instructor of the class", "a name that is taken must not cost the link", func(t *testing.T, s class.WorkStore) {
 		school(t, s)
 		l := link("l1", class.ForColleague, "")
