@@ -20,11 +20,7 @@ func (s *Server) classLink(r *http.Request, purpose class.Purpose, person string
 	if err != nil {
 		return "", err
 	}
-	scheme := "http://"
-	if s.isSecure(r) {
-		scheme = "https://"
-	}
-	return scheme + r.Host + "/link/" + token, nil
+	return s.originFor(r) + "/link/" + token, nil
 }
 
 // studentData is everything kept about a person, for the person or whoever the

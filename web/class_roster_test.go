@@ -199,6 +199,11 @@ func TestRosterAsCSV(t *testing.T) {
 	if got, want := s.logged(), "took the roster out as CSV, with 1 entry link"; got != want {
 		t.Errorf("logged %q", got)
 	}
+	if want := strings.TrimSuffix(s.URL(), "/") + "/link/"; !strings.HasPrefix(rows[1][3], want) {
+		t.Errorf("link %q, want one at %s", rows[1][3], want)
+	}
+	_, page := s.preview(body)
+	wantWords(t, page, "All 2 lines are as they were.")
 }
 
 func TestAddAStudentByHand(t *testing.T) {

@@ -1,6 +1,9 @@
 package class
 
-import "strconv"
+import (
+	"strconv"
+	"strings"
+)
 
 // CSVCell makes a text safe as a cell of a CSV file that a spreadsheet may open:
 // one that begins with a sign from which a spreadsheet would go on to read a
@@ -21,4 +24,13 @@ func CSVCell(s string) string {
 		}
 	}
 	return s
+}
+
+// CSVText is the text of which CSVCell made a cell, so that a file of ours says
+// the same when it is read again.
+func CSVText(cell string) string {
+	if text, marked := strings.CutPrefix(cell, "'"); marked && CSVCell(text) == cell {
+		return text
+	}
+	return cell
 }

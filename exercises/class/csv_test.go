@@ -21,6 +21,17 @@ func TestCSVCellKeepsFormulasOut(t *testing.T) {
 			if got := CSVCell(c.in); got != c.want {
 				t.Errorf("CSVCell(%q) = %q, want %q", c.in, got, c.want)
 			}
+			if got := CSVText(c.want); got != c.in {
+				t.Errorf("CSVText(%q) = %q, want %q", c.want, got, c.in)
+			}
 		})
+	}
+}
+
+func TestCSVTextKeepsOtherApostrophes(t *testing.T) {
+	for _, s := range []string{"'", "'s Graveland", "''=1", "d'Arc", "'-1.5"} {
+		if got := CSVText(s); got != s {
+			t.Errorf("CSVText(%q) = %q", s, got)
+		}
 	}
 }

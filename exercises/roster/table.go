@@ -8,6 +8,8 @@ import (
 	"io"
 	"strings"
 	"unicode/utf8"
+
+	"shaftbook/exercises/class"
 )
 
 // A table is one file as columns and rows.
@@ -25,13 +27,14 @@ type row struct {
 	fields []string
 }
 
-// field returns what stands under a column, without spaces around it.
+// field returns what stands under a column, without spaces around it and without
+// the sign by which a file of ours keeps it from being a formula.
 func (t *table) field(r row, column string) string {
 	i, ok := t.columns[column]
 	if !ok || i >= len(r.fields) {
 		return ""
 	}
-	return clean(r.fields[i])
+	return clean(class.CSVText(r.fields[i]))
 }
 
 func (t *table) has(column string) bool { _, ok := t.columns[column]; return ok }
