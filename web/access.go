@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"net/http"
-	"net/url"
 	"slices"
 
 	"shaftbook/exercises/class"
@@ -39,7 +38,7 @@ func (s *Server) routes() []route {
 	if s.Class == nil {
 		return all
 	}
-	return slices.Concat(all, s.classRoutes(), s.roomRoutes(), s.assignRoutes())
+	return slices.Concat(all, s.accountRoutes(), s.classRoutes(), s.roomRoutes(), s.assignRoutes())
 }
 
 // A visitor is who asks, and what they are in the class of the address. An
@@ -66,7 +65,8 @@ func of(r *http.Request) *visitor {
 func (v *visitor) isStaff() bool { return v.member.Role == class.Staff && !v.member.Left }
 
 var (
-	errSignIn  = &refusal{http.StatusUnauthorized, "sign-in", "You are not signed in", "Sign in, then open this page again."}
+	errSignIn = &refusal{http.StatusUnauthorized, "sign-in", "You are not signed in",
+		"This was not kept. Sign in in another window, then send it again from the page before: what you wrote still stands there."}
 	errNotYour = &refusal{http.StatusForbidden, "forbidden", "This is for instructors", "Your account does not allow it. Ask whoever runs this server if it should."}
 )
 
@@ -83,7 +83,7 @@ func (s *Server) guarded(rt route) http.HandlerFunc {
 		}
 		if err := s.allowed(r, rt.access, v); err != nil {
 			if err == errSignIn && r.Method == http.MethodGet && !wantsProblem(r) {
-				http.Redirect(w, r, "/sign-in?"+url.Values{"next": {r.URL.RequestURI()}}.Encode(), http.StatusSeeOther)
+				http.Redirect(w, r, signInPath(r.URL.RequestURI()), http.StatusSeeOther)
 				return
 			}
 			s.failStore(w, r, err)

@@ -1,9 +1,11 @@
 package web
 
 import (
+	"context"
 	"crypto/rand"
 	"encoding/json"
 	"net/http"
+	"strings"
 	"time"
 
 	"shaftbook/exercises/class"
@@ -21,6 +23,45 @@ func (s *Server) classLink(r *http.Request, purpose class.Purpose, person string
 		return "", err
 	}
 	return s.originFor(r) + "/link/" + token, nil
+}
+
+// startLinkFor is how long a link works that whoever starts the server gets.
+const startLinkFor = 24 * time.Hour
+
+// SetUpLink makes a one-time link for the first instructor of a server, which
+// ends an earlier one, and returns its whole address. class.ErrTaken where there
+// is an instructor.
+func (s *Server) SetUpLink(ctx context.Context) (string, error) {
+	return s.startLink(ctx, class.Link{Purpose: class.ForSetUp})
+}
+
+// EntryLink makes a one-time link with which somebody chooses another password,
+// for who lost it and has nobody to ask. class.ErrNone if nobody has the sign-in
+// name.
+func (s *Server) EntryLink(ctx context.Context, signIn string) (string, error) {
+	p, err := s.Class.PersonBySignIn(ctx, signIn)
+	if err != nil {
+		return "", err
+	}
+	return s.startLink(ctx, class.Link{Purpose: class.ForEntry, Person: p.ID})
+}
+
+func (s *Server) startLink(ctx context.Context, l class.Link) (string, error) {
+	token := rand.Text()
+	l.Hash, l.MadeAt, l.EndsAt = hashToken(token), s.now(), s.now().Add(startLinkFor)
+	if err := s.Class.PutLink(ctx, l); err != nil {
+		return "", err
+	}
+	return strings.TrimSuffix(s.readersURL(), "/") + "/link/" + token, nil
+}
+
+// readersURL is the address under which readers reach the server: the first
+// origin it was told of, or its own.
+func (s *Server) readersURL() string {
+	if len(s.Origins) > 0 {
+		return s.Origins[0]
+	}
+	return s.URL()
 }
 
 // studentData is everything kept about a person, for the person or whoever the

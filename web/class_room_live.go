@@ -191,8 +191,7 @@ func (m *rooms) follow(ctx context.Context, conn *websocket.Conn, r *http.Reques
 // While the store cannot say, what was allowed stays so.
 func (m *rooms) still(ctx context.Context, r *http.Request) bool {
 	who := of(r)
-	_, _, err := m.server.Class.SessionOf(ctx, who.session, m.server.now())
-	if errors.Is(err, class.ErrNone) {
+	if m.server.signedOut(ctx, who.session) {
 		return false
 	}
 	member, err := m.server.Class.Member(ctx, who.class.ID, who.person.ID)

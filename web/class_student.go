@@ -258,21 +258,7 @@ func (s *Server) sendStudentData(w http.ResponseWriter, r *http.Request) {
 		s.failClass(w, r, err)
 		return
 	}
-	d, err := s.Class.Dossier(r.Context(), p.ID)
-	if err != nil {
-		s.failClass(w, r, err)
-		return
-	}
-	body, err := studentData(d)
-	if err != nil {
-		s.fail(w, r, err)
-		return
-	}
-	h := w.Header()
-	h.Set("Cache-Control", "no-store")
-	h.Set("Content-Type", "application/json")
-	h.Set("Content-Disposition", `attachment; filename="student.json"`)
-	_, _ = w.Write(body)
+	s.sendDossier(w, r, p.ID, "student.json")
 }
 
 // eraseStudent deletes a student's account and work for good.

@@ -74,7 +74,7 @@ func (s *Server) frame(title, description string) page.Frame {
 	if title != siteTitle {
 		title += " · " + siteTitle
 	}
-	return page.Frame{Title: title, Description: description, Assets: &s.assets}
+	return page.Frame{Title: title, Description: description, Assets: &s.assets, Classes: s.Class != nil}
 }
 
 const siteTitle = "shaftbook"

@@ -21,6 +21,7 @@ import (
 	"shaftbook/web/attempt"
 	"shaftbook/web/live"
 	"shaftbook/web/page"
+	"shaftbook/web/password"
 	"shaftbook/web/static"
 )
 
@@ -46,6 +47,8 @@ type Server struct {
 	listener net.Listener
 	served   chan error
 
+	passwords *password.Hasher
+
 	files  *static.Set
 	assets page.Assets
 	rows   *page.Rows
@@ -62,6 +65,7 @@ func (s *Server) Open(address string) error {
 		return fmt.Errorf("cannot listen on %s: %w", address, plainListenError(err))
 	}
 	s.listener = listener
+	s.passwords = password.NewHasher()
 	s.files = static.New()
 	s.assets = s.newAssets()
 	s.rows = page.NewRows(figuresKept)

@@ -1,13 +1,30 @@
 package web
 
 import (
+	"context"
+	"crypto/rand"
 	"crypto/sha256"
+	"encoding/base64"
 	"encoding/hex"
 	"errors"
 	"net/http"
+	"time"
 
 	"shaftbook/exercises/class"
 	"shaftbook/web/live"
+)
+
+// How long a session lasts. On a device that others use too it ends twelve hours
+// after the sign-in or, if that is later, after a lesson or a room was last open:
+// long enough for a day's work, and over by the next morning. On a device of
+// one's own it lasts the 30 days after which NIST SP 800-63B, section 4.1.3, has
+// everybody sign in again, whatever they do; so does the longest of the others.
+const (
+	sessionFor    = 12 * time.Hour
+	ownSessionFor = 30 * 24 * time.Hour
+	touchAfter    = time.Hour // a session is made longer by no less than this, so that it is seldom written
+
+	tokenBytes = 32
 )
 
 // hashToken is how a token of a session or a link is kept: whoever reads the
@@ -24,6 +41,69 @@ func (s *Server) sessionCookie(r *http.Request) string {
 		return "__Host-shaftbook"
 	}
 	return "shaftbook"
+}
+
+// signIn opens a session for a person and ends the one that this browser had:
+// the token is new, so that nobody can have put it there.
+func (s *Server) signIn(w http.ResponseWriter, r *http.Request, person string, ownDevice bool) error {
+	before := of(r).session
+	token, now := newToken(), s.now()
+	lasts := sessionFor
+	if ownDevice {
+		lasts = ownSessionFor
+	}
+	n := class.Session{Hash: hashToken(token), Person: person, MadeAt: now, SeenAt: now, EndsAt: now.Add(lasts)}
+	if err := s.Class.OpenSession(r.Context(), n); err != nil {
+		return err
+	}
+	s.setSession(w, r, token, ownDevice)
+	if before == "" {
+		return nil
+	}
+	return s.Class.EndSession(r.Context(), before)
+}
+
+func newToken() string {
+	b := make([]byte, tokenBytes)
+	_, _ = rand.Read(b) // never fails: see crypto/rand
+	return base64.RawURLEncoding.EncodeToString(b)
+}
+
+// setSession gives the browser a session's token, or takes it away if it is
+// empty. Without ownDevice the browser forgets it when it is closed.
+func (s *Server) setSession(w http.ResponseWriter, r *http.Request, token string, ownDevice bool) {
+	c := &http.Cookie{
+		Name: s.sessionCookie(r), Value: token, Path: "/",
+		HttpOnly: true, SameSite: http.SameSiteLaxMode, Secure: s.isSecure(r),
+	}
+	switch {
+	case token == "":
+		c.MaxAge = -1
+	case ownDevice:
+		c.MaxAge = int(ownSessionFor / time.Second)
+	}
+	http.SetCookie(w, c)
+}
+
+// signedOut reports whether a session has ended. While the store cannot say, it
+// has not. A session whose lesson or room is open is made to last on.
+func (s *Server) signedOut(ctx context.Context, hash string) bool {
+	now := s.now()
+	session, _, err := s.Class.SessionOf(ctx, hash, now)
+	if err != nil {
+		return errors.Is(err, class.ErrNone)
+	}
+	ends := now.Add(sessionFor)
+	if last := session.MadeAt.Add(ownSessionFor); ends.After(last) {
+		ends = last
+	}
+	if ends.Sub(session.EndsAt) < touchAfter {
+		return false
+	}
+	if err := s.Class.TouchSession(ctx, hash, now, ends); err != nil && !errors.Is(err, class.ErrNone) {
+		s.Log.Warn("a session was not made longer", "error", err)
+	}
+	return false
 }
 
 // visitor finds out who asks.

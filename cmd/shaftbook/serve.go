@@ -15,7 +15,7 @@ import (
 	"syscall"
 	"time"
 
-	"shaftbook/exercises/record"
+	"shaftbook/exercises/class"
 	"shaftbook/exercises/record/open"
 	"shaftbook/exercises/record/sqlite"
 	"shaftbook/lessons"
@@ -36,6 +36,9 @@ type serveConfig struct {
 	lessons string
 	origins origins
 	gallery bool
+	classes bool
+	plain   bool   // classes over an unencrypted network
+	letIn   string // sign-in name of somebody who gets an entry link
 }
 
 // origins collects the flag --origin.
@@ -62,6 +65,9 @@ func serve(ctx context.Context, args []string, out io.Writer) error {
 	flags.StringVar(&c.store, "store", "", "`database` for learners' work in place of the folder: postgres://…, or the path of a file")
 	flags.StringVar(&c.lessons, "lessons", "", "`folder` of lessons to serve in place of the built-in ones")
 	flags.Var(&c.origins, "origin", "further `origin` under which pages reach this server, behind a proxy; may be repeated")
+	flags.BoolVar(&c.classes, "class", false, "serve classes: everybody signs in, and instructors assign lessons and see marks")
+	flags.StringVar(&c.letIn, "let-in", "", "with --class: print a link with which whoever has this sign-in `name` chooses another password")
+	flags.BoolVar(&c.plain, "plain-http", false, "with --class: let passwords cross the network unencrypted, for a network that you alone use")
 	flags.BoolVar(&c.gallery, "gallery", false, "for whoever works on the drawings: also show every kind of figure, under /figures")
 	if err := flags.Parse(args); err != nil {
 		return errors.Join(errUsage, err)
@@ -72,6 +78,9 @@ func serve(ctx context.Context, args []string, out io.Writer) error {
 	}
 	if c.data == "" && c.store == "" {
 		return noUsual
+	}
+	if err := c.checkClasses(); err != nil {
+		return err
 	}
 	// The first signal ends the server in good order. From then on signals have
 	// their usual effect, so that a second one ends the process at once.
@@ -102,10 +111,18 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err 
 		Gallery: c.gallery,
 		Log:     slog.New(slog.NewTextHandler(os.Stderr, nil)),
 	}
+	if c.classes {
+		server.Class = store
+	}
 	if err := server.Open(c.listen); err != nil {
 		return err
 	}
 	fmt.Fprintln(out, server.URL())
+	if err := c.printLinks(ctx, server, out); err != nil {
+		drained, cancel := context.WithTimeout(context.Background(), drainWait)
+		defer cancel()
+		return errors.Join(err, server.Close(drained))
+	}
 	select {
 	case err := <-server.Failed():
 		return err
@@ -118,7 +135,7 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err 
 }
 
 // openStore opens the store that the flags name.
-func (c *serveConfig) openStore(ctx context.Context) (record.Store, error) {
+func (c *serveConfig) openStore(ctx context.Context) (class.WorkStore, error) {
 	name := c.store
 	if name == "" {
 		if err := makeFolder(c.data); err != nil {

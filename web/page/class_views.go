@@ -9,6 +9,8 @@ type ClassField struct {
 	Help               string
 	Wrong              string // why the value was not taken
 	Optional           bool
+	Fixed              bool   // shown, not to be changed
+	Fill               string // what a browser may fill in (autocomplete); empty is nothing
 }
 
 // A ClassList is the page of a person's classes.

@@ -28,6 +28,7 @@ type Frame struct {
 	Title       string
 	Description string
 	Assets      *Assets
+	Classes     bool // the server has classes; the same for everybody, so that pages can be shared
 }
 
 // A Shelf lists the lessons in their order or, with a Query, what was found.

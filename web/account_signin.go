@@ -1,0 +1,138 @@
+package web
+
+import (
+	"errors"
+	"net/http"
+	"net/url"
+	"strings"
+	"unicode"
+
+	"shaftbook/exercises/class"
+	"shaftbook/web/page"
+)
+
+// signInSaid are the sentences above the form that say why it is shown.
+var signInSaid = map[string]string{
+	"out":        "You are signed out.",
+	"everywhere": "You are signed out on every device.",
+}
+
+// wrongSignIn does not say which of the two it is: whoever guesses would learn
+// which names there are.
+const wrongSignIn = "The sign-in name or the password is not right. Capitals count in the password."
+
+// showSignIn shows the form.
+func (s *Server) showSignIn(w http.ResponseWriter, r *http.Request) {
+	form := signInForm("")
+	form.Said = signInSaid[r.URL.Query().Get("said")]
+	form.Next = localPath(r.URL.Query().Get("next"))
+	s.sendEntry(w, r, http.StatusOK, form)
+}
+
+func signInForm(name string) page.EntryForm {
+	return page.EntryForm{
+		Heading: "Sign in", Action: "/sign-in", Button: "Sign in",
+		Fields: []page.ClassField{
+			{Name: "name", Label: "Sign-in name", Type: "text", Value: name, Fill: "username", Help: "As your class has it; often an e-mail address."},
+			{Name: "password", Label: "Password", Type: "password", Fill: "current-password"},
+		},
+		Ways: []page.EntryWay{
+			{Before: "Here for the first time, with the code of a class?", Label: "Join the class", Path: "/join", After: "."},
+			{Before: "Forgot the password? Your instructor can make you a link with which you choose another."},
+		},
+	}
+}
+
+// signInPath is the address of the form for somebody who goes on to another page
+// then.
+func signInPath(next string) string { return "/sign-in?" + url.Values{"next": {next}}.Encode() }
+
+// sendEntry sends a page on which somebody comes in.
+func (s *Server) sendEntry(w http.ResponseWriter, r *http.Request, status int, form page.EntryForm) {
+	form.Frame = s.frame(form.Heading, "")
+	form.Frame.Classes = of(r).person.ID != ""       // the links at the top lead back here otherwise
+	w.Header().Set("Referrer-Policy", "no-referrer") // the address may hold a link's token
+	s.sendClass(w, r, status, "entry-form", form)
+}
+
+// takeSignIn signs somebody in who knows the password.
+func (s *Server) takeSignIn(w http.ResponseWriter, r *http.Request) {
+	name, next := line(r, "name"), localPath(r.PostFormValue("next"))
+	p, right, err := s.whoSignsIn(r, name, r.PostFormValue("password"))
+	if err != nil {
+		s.failPassword(w, r, err)
+		return
+	}
+	own := r.PostFormValue("own") != ""
+	if !right {
+		form := signInForm(name)
+		form.Wrong, form.Next, form.Own = wrongSignIn, next, own
+		s.sendEntry(w, r, http.StatusUnprocessableEntity, form)
+		return
+	}
+	if err := s.signIn(w, r, p.ID, own); err != nil {
+		s.failClass(w, r, err)
+		return
+	}
+	http.Redirect(w, r, firstPage(p, next), http.StatusSeeOther)
+}
+
+// whoSignsIn looks a name and a password up. A password under a hash that costs
+// too little is hashed again.
+func (s *Server) whoSignsIn(r *http.Request, name, given string) (p class.Person, right bool, err error) {
+	p, err = s.Class.PersonBySignIn(r.Context(), name)
+	if err != nil && !errors.Is(err, class.ErrNone) {
+		return p, false, err
+	}
+	right, stale, err := s.passwords.Verify(r.Context(), p.Password, given)
+	if err != nil || !right || !stale {
+		return p, right, err
+	}
+	encoded, err := s.passwords.Hash(r.Context(), given)
+	if err == nil {
+		err = s.Class.Rehash(r.Context(), p.ID, p.Password, encoded)
+	}
+	if err != nil {
+		s.Log.Warn("a password was not hashed again", "error", err)
+	}
+	return p, true, nil
+}
+
+// firstPage is where somebody goes who has come in.
+func firstPage(p class.Person, next string) string {
+	switch {
+	case next != "":
+		return next
+	case p.Instructor:
+		return "/classes"
+	}
+	return "/"
+}
+
+// localPath returns an address if it is a page of this server that somebody may
+// be sent to, or nothing. What a browser could take for another host (RFC 3986,
+// section 4.2, and the backslashes and control characters that browsers mend) is
+// refused, not mended.
+func localPath(address string) string {
+	strange := func(c rune) bool { return c == '\\' || unicode.IsControl(c) || unicode.IsSpace(c) }
+	if !strings.HasPrefix(address, "/") || strings.HasPrefix(address, "//") || strings.ContainsFunc(address, strange) {
+		return ""
+	}
+	u, err := url.Parse(address)
+	if err != nil || u.IsAbs() || u.Host != "" {
+		return ""
+	}
+	return address
+}
+
+// signOut ends the session of this browser.
+func (s *Server) signOut(w http.ResponseWriter, r *http.Request) {
+	if hash := of(r).session; hash != "" {
+		if err := s.Class.EndSession(r.Context(), hash); err != nil {
+			s.failClass(w, r, err)
+			return
+		}
+	}
+	s.setSession(w, r, "", false)
+	done(w, r, "/sign-in", "out")
+}
