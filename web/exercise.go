@@ -92,12 +92,18 @@ func (s *Server) taking(take func(context.Context, attempt.Submission, url.Value
 			return
 		}
 		place := attempt.Place{Learner: learner(r), Lesson: p.lesson, Cell: cell, Series: series}
+		at, err := s.workAt(r.Context(), p, place.Learner)
+		if err != nil {
+			s.failStore(w, r, err)
+			return
+		}
+		at.bind(&place)
 		err = take(r.Context(), attempt.Submission{Place: place, Sheet: form.Get("sheet"), ID: form.Get("submission"), Part: form.Get("part")}, form)
 		switch {
 		case err != nil:
 			s.refuse(w, r, p, place, form, err)
 		case wantsFragment(r):
-			s.sendExercise(w, r, place, form.Get("part"))
+			s.sendExercise(w, r, place, at, form.Get("part"))
 		default:
 			http.Redirect(w, r, backTo(place, form.Get("part")), http.StatusSeeOther)
 		}
@@ -123,8 +129,8 @@ type taken struct {
 	Say  string `json:"say"`  // what is new, for the ear
 }
 
-func (s *Server) sendExercise(w http.ResponseWriter, r *http.Request, place attempt.Place, part string) {
-	view, err := s.exerciseView(r.Context(), place)
+func (s *Server) sendExercise(w http.ResponseWriter, r *http.Request, place attempt.Place, at *work, part string) {
+	view, err := s.exerciseView(r.Context(), place, at)
 	if err != nil {
 		s.fail(w, r, err)
 		return
@@ -154,9 +160,11 @@ func sendJSON(w http.ResponseWriter, v any) {
 	_ = json.NewEncoder(w).Encode(v) // a reader that has gone away is no fault of ours
 }
 
-// exerciseView completes a view with the addresses. What the store could not
+// exerciseView completes a view with the addresses and, in an assignment, with
+// the terms. What the store could not
 // tell is logged and said on the page.
-func (s *Server) exerciseView(ctx context.Context, place attempt.Place) (page.Exercise, error) {
+func (s *Server) exerciseView(ctx context.Context, place attempt.Place, at *work) (page.Exercise, error) {
+	at.bind(&place)
 	view, place, err := s.Desk.View(ctx, place)
 	if err != nil && view.Notice == "" {
 		return view, err
@@ -167,6 +175,9 @@ func (s *Server) exerciseView(ctx context.Context, place attempt.Place) (page.Ex
 	view.Action = exercisePath(place.Lesson.Slug, place.Cell.ID)
 	if next, ok := s.Desk.Again(ctx, place); ok {
 		view.Again = seriesPath(place.Lesson.Slug, place.Cell.ID, next)
+	}
+	if at != nil && place.Series == 0 {
+		view.Terms = at.words(place.Cell.ID, s.now())
 	}
 	if place.Series > 0 {
 		view.Graded = seriesPath(place.Lesson.Slug, place.Cell.ID, 0)

@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"strconv"
 
+	"shaftbook/exercises/class"
 	"shaftbook/lessons"
 	"shaftbook/web/attempt"
 	"shaftbook/web/packed"
@@ -20,6 +21,9 @@ func leaveGap(w io.Writer, c lessons.Cell) error {
 	_, err := io.WriteString(w, gap(c))
 	return err
 }
+
+// headGap is the place of what stands above an assigned lesson.
+const headGap = "<!--assigned-->"
 
 // shown says how one exercise is shown otherwise than it stands.
 type shown struct {
@@ -35,7 +39,8 @@ func (s *Server) showLesson(w http.ResponseWriter, r *http.Request) {
 		s.failStore(w, r, err)
 		return
 	}
-	if s.Desk == nil || len(p.lesson.CellsOf(lessons.Exercise)) == 0 {
+	_, assignment := class.SplitKey(p.lesson.Slug)
+	if s.Desk == nil || assignment == "" && len(p.lesson.CellsOf(lessons.Exercise)) == 0 {
 		body, err := p.made()
 		s.send(w, r, body, err)
 		return
@@ -58,8 +63,21 @@ func (s *Server) sendLesson(w http.ResponseWriter, r *http.Request, p *lessonPag
 		s.fail(w, r, err)
 		return
 	}
+	at, err := s.workAt(r.Context(), p, as.place.Learner)
+	if err != nil {
+		s.failStore(w, r, err)
+		return
+	}
+	if at != nil {
+		head, err := page.Render("assigned-head", at.head(s.now()))
+		if err != nil {
+			s.fail(w, r, err)
+			return
+		}
+		text = bytes.Replace(text, []byte(headGap), head, 1)
+	}
 	for _, cell := range p.lesson.CellsOf(lessons.Exercise) {
-		body, err := s.learnersExercise(r.Context(), p, cell, as)
+		body, err := s.learnersExercise(r.Context(), p, cell, as, at)
 		if err != nil {
 			s.fail(w, r, err)
 			return
@@ -71,13 +89,13 @@ func (s *Server) sendLesson(w http.ResponseWriter, r *http.Request, p *lessonPag
 	packed.NewForOne(htmlType, text).Send(w, r, status)
 }
 
-func (s *Server) learnersExercise(ctx context.Context, p *lessonPage, cell lessons.Cell, as shown) ([]byte, error) {
+func (s *Server) learnersExercise(ctx context.Context, p *lessonPage, cell lessons.Cell, as shown, at *work) ([]byte, error) {
 	place := attempt.Place{Learner: as.place.Learner, Lesson: p.lesson, Cell: cell, Series: attempt.Newest}
 	named := as.place.Cell.ID == cell.ID
 	if named {
 		place.Series = as.place.Series
 	}
-	view, err := s.exerciseView(ctx, place)
+	view, err := s.exerciseView(ctx, place, at)
 	if err != nil {
 		return nil, err
 	}

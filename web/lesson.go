@@ -9,6 +9,7 @@ import (
 	"sync"
 	"time"
 
+	"shaftbook/exercises/class"
 	"shaftbook/kernel"
 	"shaftbook/lessons"
 	"shaftbook/web/packed"
@@ -156,6 +157,9 @@ func (b *book) render(p *lessonPage) ([]byte, error) {
 		Frame: b.server.frame(l.Title, l.Summary),
 		Slug:  l.Slug, Heading: l.Title, Aim: l.Aim, Minutes: l.Minutes,
 		Body: template.HTML(prose.String()),
+	}
+	if _, assignment := class.SplitKey(l.Slug); assignment != "" {
+		view.Assigned = headGap
 	}
 	for _, h := range l.Headings {
 		if h.Level == 2 {

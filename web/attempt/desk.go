@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"shaftbook/exercises"
+	"shaftbook/exercises/class"
 	"shaftbook/exercises/record"
 	"shaftbook/lessons"
 )
@@ -81,6 +82,14 @@ type Place struct {
 	Lesson  *lessons.Lesson
 	Cell    lessons.Cell
 	Series  int
+
+	// Terms bind series 0 of an exercise that counts in an assignment; nil
+	// leaves it free.
+	Terms *class.Terms
+
+	// Overrides are the learner's marks in the assignment that were set by hand,
+	// the oldest first.
+	Overrides []class.Override
 }
 
 // at is the place of a part in the store.

@@ -2,6 +2,7 @@ package attempt
 
 import (
 	"context"
+	"time"
 
 	"shaftbook/exercises"
 	"shaftbook/exercises/record"
@@ -12,9 +13,11 @@ type standing struct {
 	attempts []record.Attempt
 	hints    []record.Hint
 	guesses  []record.Prediction
+	now      time.Time // when it was read
 }
 
 func (d *Desk) standing(ctx context.Context, p Place) (s standing, err error) {
+	s.now = d.now()
 	if s.attempts, err = d.store.Attempts(ctx, p.Learner, p.Lesson.Slug, p.Cell.ID); err != nil {
 		return s, err
 	}
@@ -41,11 +44,13 @@ type partState struct {
 	all    []record.Attempt
 	used   int // tries
 	right  bool
+	tries  int     // that there are
+	closed bool    // by the terms of an assignment
 	points float64 // of the best
 }
 
-func (s *standing) part(p Place, name string) partState {
-	st := partState{all: s.at(p, name)}
+func (s *standing) part(p Place, e *exercises.Exercise, name string) partState {
+	st := partState{all: s.at(p, name), tries: p.tries(e), closed: p.closed(s.now)}
 	for _, a := range st.all {
 		if !a.Free {
 			st.used++
@@ -56,12 +61,12 @@ func (s *standing) part(p Place, name string) partState {
 	return st
 }
 
-func (st partState) done(tries int) bool { return st.right || st.used >= tries }
+func (st partState) done() bool { return st.right || st.closed || st.used >= st.tries }
 
 // done reports whether nothing is left to answer in a place.
 func (s *standing) done(p Place, v *exercises.Variant) bool {
 	for _, a := range v.Structure.Asks {
-		if !s.part(p, a.Name).done(v.Exercise.Attempts) {
+		if !s.part(p, v.Exercise, a.Name).done() {
 			return false
 		}
 	}

@@ -37,10 +37,10 @@ func (d *Desk) Submit(ctx context.Context, s Submission) (record.Attempt, error)
 			return repeated(a, s)
 		}
 	}
-	if err := d.mayWork(ctx, s.Place, &known); err != nil {
+	if err := d.mayHandIn(ctx, s.Place, &known); err != nil {
 		return record.Attempt{}, err
 	}
-	now := d.now()
+	now := known.now
 	back, wait, ok := d.marks.take(s.Learner, now)
 	if !ok {
 		return record.Attempt{}, tooFast(wait)
@@ -48,7 +48,7 @@ func (d *Desk) Submit(ctx context.Context, s Submission) (record.Attempt, error)
 	var a record.Attempt
 	var tries int
 	err = d.on(ctx, s.Place, func(v *exercises.Variant) error {
-		tries = v.Exercise.Attempts
+		tries = s.tries(v.Exercise)
 		a, err = d.mark(ctx, v, s, &known, now)
 		return err
 	})
@@ -94,10 +94,10 @@ func (d *Desk) mark(ctx context.Context, v *exercises.Variant, s Submission, kno
 	if err != nil {
 		return record.Attempt{}, errNoName
 	}
-	switch st := known.part(s.Place, ask.Name); {
+	switch st := known.part(s.Place, v.Exercise, ask.Name); {
 	case st.right:
 		return record.Attempt{}, errDone
-	case st.done(v.Exercise.Attempts):
+	case st.done():
 		return record.Attempt{}, record.ErrNoTries
 	}
 	verdict, err := v.Mark(ctx, ask.Name, s.Text)
@@ -137,7 +137,7 @@ func (d *Desk) Commit(ctx context.Context, s Submission) error {
 	if known.guess(s.Place, s.Part) != nil {
 		return nil // the first one stands, and the page shows it
 	}
-	if err := d.mayWork(ctx, s.Place, &known); err != nil {
+	if err := d.mayHandIn(ctx, s.Place, &known); err != nil {
 		return err
 	}
 	var judged exercises.Prediction
@@ -186,7 +186,7 @@ func (d *Desk) Reveal(ctx context.Context, s Submission, level int) error {
 	if err != nil {
 		return err
 	}
-	if err := d.mayWork(ctx, s.Place, &known); err != nil {
+	if err := d.mayHandIn(ctx, s.Place, &known); err != nil {
 		return err
 	}
 	var name string

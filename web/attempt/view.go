@@ -59,21 +59,20 @@ func (d *Desk) fill(ctx context.Context, view *page.Exercise, v *exercises.Varia
 		view.Practice = fmt.Sprintf("New numbers to practise with, set %d. They carry no marks.", p.Series)
 	}
 	for _, q := range v.Structure.Predicts {
+		if p.closed(known.now) && known.guess(p, q.Name) == nil {
+			continue // there is nothing to commit any more
+		}
 		g, err := d.guessView(ctx, v, q, p, known)
 		if err != nil {
 			return err
 		}
 		view.Guesses = append(view.Guesses, g)
 	}
-	var points, most float64
 	for _, a := range v.Structure.Asks {
-		st := known.part(p, a.Name)
+		st := known.part(p, v.Exercise, a.Name)
 		view.Parts = append(view.Parts, d.partView(v, a, p, st, known.hintsAt(p, a.Name)))
-		points, most = points+st.points, most+a.Points
 	}
-	if len(known.attempts) > 0 && p.Series == 0 {
-		view.Score = fmt.Sprintf("%g of %s", points, counted(most, "point"))
-	}
+	p.score(view, v, known)
 	return nil
 }
 
@@ -93,10 +92,9 @@ func (d *Desk) Again(ctx context.Context, p Place) (series int, ok bool) {
 }
 
 func (d *Desk) partView(v *exercises.Variant, a *exercises.Ask, p Place, st partState, hints int) page.Part {
-	tries := v.Exercise.Attempts
 	part := page.Part{
 		Name: a.Name, Label: a.Text, LabelHTML: inline(a.Text), Help: helpFor(a),
-		Open: !st.done(tries), Submission: d.nextID(p.at(a.Name), len(st.all)), Tries: triesWords(st, tries),
+		Open: !st.done(), Submission: d.nextID(p.at(a.Name), len(st.all)), Tries: triesWords(st),
 	}
 	if p.Series == 0 {
 		part.Points = counted(a.Points, "point")
@@ -159,16 +157,20 @@ func withoutWord(message, word string) string {
 	return string(unicode.ToUpper(first)) + rest[size:]
 }
 
-func triesWords(st partState, tries int) string {
-	switch left := tries - st.used; {
+func triesWords(st partState) string {
+	switch left := st.tries - st.used; {
 	case st.right:
 		return "Answered"
+	case st.closed:
+		return "Closed"
 	case left <= 0:
 		return "No tries left"
+	case st.tries == 1:
+		return "One try"
 	case left == 1:
-		return fmt.Sprintf("The last of %d tries", tries)
+		return fmt.Sprintf("The last of %d tries", st.tries)
 	default:
-		return fmt.Sprintf("%d of %d tries left", left, tries)
+		return fmt.Sprintf("%d of %d tries left", left, st.tries)
 	}
 }
 
@@ -225,7 +227,7 @@ func (d *Desk) guessView(ctx context.Context, v *exercises.Variant, q *exercises
 		return g, err
 	}
 	for _, name := range held {
-		if !known.part(p, name).done(v.Exercise.Attempts) {
+		if !known.part(p, v.Exercise, name).done() {
 			g.Message = "It is kept. What came out stands here when the exercise is answered."
 			return g, nil
 		}

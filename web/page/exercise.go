@@ -14,10 +14,19 @@ type Exercise struct {
 	Question template.HTML
 	Guesses  []Guess
 	Parts    []Part
-	Score    string // "2 of 3 points"; empty where there is nothing to say yet
-	Again    string // address with new numbers; empty until this series is done
-	Graded   string // address of the graded numbers; empty on them
-	Notice   string // what cannot be shown or done just now
+	Terms    []string // of an assignment, in sentences
+	Score    string   // "2 of 3 points"; empty where there is nothing to say yet
+	Steps    []Steps  // how the points of parts came about that are not as marking gave them
+	Mark     string   // what an instructor has set by hand, with the reason
+	Again    string   // address with new numbers; empty until this series is done
+	Graded   string   // address of the graded numbers; empty on them
+	Notice   string   // what cannot be shown or done just now
+}
+
+// Steps say how the points of a part came about.
+type Steps struct {
+	Part  string // what is asked, or empty where there is one part only
+	Words []string
 }
 
 // A Part is one thing an exercise asks for.

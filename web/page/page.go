@@ -54,9 +54,17 @@ type Lesson struct {
 	Frame
 	Slug, Heading, Aim string
 	Minutes            int
+	Assigned           template.HTML // the place of AssignedHead, or empty
 	Contents           []Heading
 	Body               template.HTML
 	Previous, Next     *Entry
+}
+
+// An AssignedHead stands above a lesson that was assigned.
+type AssignedHead struct {
+	Title, Class string
+	Words        []string // until when, in sentences
+	Own          string   // address of the assignment's page, for staff
 }
 
 // A Heading is one line of a lesson's contents.
