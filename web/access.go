@@ -33,12 +33,12 @@ type route struct {
 func (s *Server) routes() []route {
 	all := slices.Concat(
 		s.lessonRoutes(), s.figureRoutes(), s.galleryRoutes(), s.exerciseRoutes(), s.keptRoutes(),
-		s.takeawayRoutes(), s.derivationRoutes(), s.fileRoutes(),
+		s.takeawayRoutes(), s.derivationRoutes(), s.sheetRoutes(), s.fileRoutes(),
 	)
 	if s.Class == nil {
 		return all
 	}
-	return slices.Concat(all, s.accountRoutes(), s.classRoutes(), s.roomRoutes(), s.assignRoutes())
+	return slices.Concat(all, s.accountRoutes(), s.classRoutes(), s.roomRoutes(), s.assignRoutes(), s.classSheetRoutes())
 }
 
 // A visitor is who asks, and what they are in the class of the address. An

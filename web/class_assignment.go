@@ -48,7 +48,7 @@ func (s *Server) sendAssignment(w http.ResponseWriter, r *http.Request, status i
 func (s *Server) assignmentView(r *http.Request, a *class.Assignment) (page.AssignmentPage, error) {
 	view := page.AssignmentPage{
 		ClassFrame: s.assignFrame(r, a.Title), Heading: a.Title, State: assignmentState(a, s.now()),
-		Lesson: lessons.Path(a.Key()), Room: roomPath(a, "", "", false), Base: assignmentPath(a), Withdrawn: a.Withdrawn,
+		Lesson: lessons.Path(a.Key()), Room: roomPath(a, "", "", false), Sheets: sheetsPath(a, "sheets", ""), Answers: sheetsPath(a, "answers", ""), Base: assignmentPath(a), Withdrawn: a.Withdrawn,
 	}
 	view.Wide = true
 	cells, list, err := s.givenExercises(r.Context(), a)

@@ -161,6 +161,9 @@ func (b *book) render(p *lessonPage) ([]byte, error) {
 	if _, assignment := class.SplitKey(l.Slug); assignment != "" {
 		view.Assigned = headGap
 	}
+	if b.server.Desk != nil && len(l.CellsOf(lessons.Exercise)) > 0 {
+		view.Sheet = ownSheetPath(l.Slug)
+	}
 	for _, h := range l.Headings {
 		if h.Level == 2 {
 			view.Contents = append(view.Contents, page.Heading{ID: h.ID, Text: h.Text})

@@ -56,6 +56,8 @@ type AssignmentPage struct {
 	ClassFrame
 	Heading, State string
 	Lesson, Room   string // addresses
+	Sheets         string
+	Answers        string
 	Base           string // address of the page
 	Withdrawn      bool
 	Form           AssignForm

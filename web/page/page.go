@@ -57,6 +57,7 @@ type Lesson struct {
 	Assigned           template.HTML // the place of AssignedHead, or empty
 	Contents           []Heading
 	Body               template.HTML
+	Sheet              string // address of the reader's problem sheet; empty without exercises
 	Previous, Next     *Entry
 }
 

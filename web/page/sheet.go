@@ -1,0 +1,262 @@
+package page
+
+import (
+	"fmt"
+	"html"
+	"html/template"
+	"strings"
+
+	"shaftbook/exercises"
+	"shaftbook/kernel/figure"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
+	"shaftbook/kernel/typeset"
+	"shaftbook/lessons"
+	"shaftbook/web/handout"
+)
+
+// A ClassSheets is the sheets of an assignment for a class, or for one student.
+type ClassSheets struct {
+	ClassFrame
+	Heading    string
+	Assignment string // address
+	Other      string // address of the answers from the sheets and of the sheets from the answers
+	Answers    bool
+	All        string // address of everybody's, from one student's; else empty
+	Students   []ClassWay
+	Sheets     []Sheet
+}
+
+// An OwnSheet is a learner's own problem sheet.
+type OwnSheet struct {
+	Frame
+	Lesson string // address
+	Sheet  Sheet
+}
+
+// A Sheet is one learner's sheet. It begins a new page when it is printed.
+type Sheet struct {
+	ID       string // of the element, and before the names of its parts
+	Caution  string
+	Scale    string // what is said of the scale of drawings; empty without one
+	Problems []SheetProblem
+	handout.Sheet
+}
+
+// A SheetProblem is one exercise on a sheet.
+type SheetProblem struct {
+	ID      string
+	Number  int
+	Title   string
+	Setting template.HTML
+	Given   []template.HTML
+	Figures []template.HTML
+	Guesses []SheetGuess
+	Parts   []SheetPart
+	Trouble string
+}
+
+// A SheetGuess is a question before anything is calculated.
+type SheetGuess struct {
+	Text    template.HTML
+	Bracket bool
+}
+
+// A SheetPart is one thing that is asked.
+type SheetPart struct {
+	Letter  string
+	Text    template.HTML
+	Points  string
+	Options []template.HTML
+	Rules   []struct{} // one for each ruled line
+	Answer  *SheetAnswer
+}
+
+// A SheetAnswer is what is expected of a part.
+type SheetAnswer struct {
+	Value template.HTML
+	Why   template.HTML
+	Right *SheetRange // what is marked right; nil for a formula and a pick
+	Shaft []string
+	Lines []SheetLine // the working
+	Route *SheetLine
+	Low   *SheetBound
+	High  *SheetBound
+	Slips []SheetSlip
+}
+
+// A SheetRange is the values that are marked right.
+type SheetRange struct {
+	From, To template.HTML
+	Within   string
+}
+
+// A SheetLine is symbol = formula = numbers = result; what is not there is empty.
+type SheetLine struct{ Symbol, Formula, Numbers, Result template.HTML }
+
+// A SheetBound is a value that an answer certainly lies above or below.
+type SheetBound struct {
+	Value, Formula template.HTML
+	Is             string
+}
+
+// A SheetSlip is a wrong turn and what it leads to.
+type SheetSlip struct {
+	Name   string
+	Values []template.HTML
+	More   int // how many values are left out
+	Says   string
+}
+
+// NewSheet shows a sheet; id is unique on the page.
+func NewSheet(s handout.Sheet, id string) Sheet {
+	view := Sheet{ID: id, Caution: handout.Caution, Sheet: s}
+	if s.HasFigures() {
+		view.Scale = handout.Scale
+	}
+	for i := range s.Problems {
+		view.Problems = append(view.Problems, sheetProblem(&s.Problems[i], i+1, fmt.Sprintf("%s-%d", id, i+1)))
+	}
+	return view
+}
+
+func sheetProblem(p *handout.Problem, number int, id string) SheetProblem {
+	view := SheetProblem{ID: id, Number: number, Title: p.Title, Trouble: p.Trouble}
+	if p.Setting != "" {
+		view.Setting = words(p.Setting)
+	}
+	for _, g := range p.Given {
+		view.Given = append(view.Given, givenValue(g))
+	}
+	for i, f := range p.Figures {
+		view.Figures = append(view.Figures, onPaper(f, fmt.Sprintf("%s-figure-%d", id, i)))
+	}
+	for _, g := range p.Guesses {
+		view.Guesses = append(view.Guesses, SheetGuess{words(g.Text), g.Bracket})
+	}
+	for i := range p.Parts {
+		view.Parts = append(view.Parts, sheetPart(&p.Parts[i]))
+	}
+	return view
+}
+
+func sheetPart(p *handout.Part) SheetPart {
+	view := SheetPart{Letter: p.Letter, Text: words(p.Ask.Text), Points: points(p.Ask.Points)}
+	if p.Expected != nil {
+		view.Answer = sheetAnswer(p.Expected, p.Ask)
+		return view
+	}
+	for _, o := range p.Ask.Options {
+		view.Options = append(view.Options, words(o.Text))
+	}
+	view.Rules = make([]struct{}, p.Rules())
+	return view
+}
+
+func sheetAnswer(e *exercises.Expected, a *exercises.Ask) *SheetAnswer {
+	view := &SheetAnswer{Value: quantity(e.Value), Shaft: e.Shaft}
+	if a.Kind == exercises.Pick {
+		view.Value = words(e.Value)
+	}
+	if e.Why != "" {
+		view.Why = words(e.Why)
+	}
+	if e.From != "" {
+		view.Right = &SheetRange{quantity(e.From), quantity(e.To), e.Within}
+	}
+	for _, s := range e.Steps {
+		view.Lines = append(view.Lines, sheetLine(s))
+	}
+	if e.Route != nil {
+		line := sheetLine(*e.Route)
+		view.Route = &line
+	}
+	view.Low, view.High = sheetBound(e.Low), sheetBound(e.High)
+	for _, w := range e.Slips {
+		slip := SheetSlip{Name: w.Name, Says: w.Says}
+		shown, more := handout.Some(w.Values)
+		for _, v := range shown {
+			slip.Values = append(slip.Values, quantity(v))
+		}
+		slip.More = more
+		view.Slips = append(view.Slips, slip)
+	}
+	return view
+}
+
+func sheetLine(s exercises.Step) SheetLine {
+	line := SheetLine{Formula: formula(s.Formula)}
+	if s.Symbol != "" {
+		line.Symbol = symbol(s.Symbol)
+	}
+	if s.Numbers != nil {
+		line.Numbers = formula(s.Numbers)
+	}
+	if s.Result != "" && s.Result != typeset.Plain(s.Formula) {
+		line.Result = quantity(s.Result)
+	}
+	return line
+}
+
+func sheetBound(b *exercises.Bound) *SheetBound {
+	if b == nil {
+		return nil
+	}
+	view := &SheetBound{Value: quantity(b.Value), Is: b.Is}
+	if typeset.Plain(b.Formula) != b.Value {
+		view.Formula = formula(b.Formula)
+	}
+	return view
+}
+
+func formula(n notation.Node) template.HTML {
+	return template.HTML(typeset.MathML(n, typeset.Options{Label: typeset.Spoken(n)}))
+}
+
+func quantity(shown string) template.HTML {
+	return template.HTML(typeset.Quantity(shown, typeset.Options{Style: typeset.Inline}))
+}
+
+// symbol sets a name, or the head of a function.
+func symbol(name string) template.HTML {
+	x, list := notation.ParseExpr(source.NewText("", name))
+	if list.HasErrors() {
+		return template.HTML(html.EscapeString(name))
+	}
+	return template.HTML(typeset.MathML(x, typeset.Options{Style: typeset.Inline, Label: typeset.Spoken(x)}))
+}
+
+// givenValue sets a given name with its value.
+func givenValue(g exercises.Value) template.HTML {
+	line := g.Name + " = " + g.Text
+	cell, list := notation.ParseCell(source.NewText("", line))
+	if list.HasErrors() || len(cell.Stmts) != 1 {
+		return template.HTML(html.EscapeString(line))
+	}
+	return template.HTML(typeset.MathML(cell.Stmts[0], typeset.Options{Style: typeset.Inline, Label: typeset.Spoken(cell.Stmts[0])}))
+}
+
+// words sets the words of an exercise, which are Markdown.
+func words(s string) template.HTML {
+	out, err := lessons.Inline(s)
+	if err != nil {
+		return template.HTML(html.EscapeString(s))
+	}
+	return template.HTML(out)
+}
+
+func points(n float64) string {
+	if n == 1 {
+		return "1 point"
+	}
+	return fmt.Sprintf("%g points", n)
+}
+
+// onPaper draws a figure in millimetres.
+func onPaper(p figure.Picture, id string) template.HTML {
+	svg, err := p.SVG(figure.Options{ID: id, Paper: true})
+	if err != nil {
+		return template.HTML("<p>" + html.EscapeString("This figure cannot be drawn: "+strings.TrimSuffix(err.Error(), ".")+".") + "</p>")
+	}
+	return template.HTML(svg)
+}

@@ -1,0 +1,229 @@
+package web
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"net/http"
+	"net/url"
+	"time"
+
+	"shaftbook/exercises"
+	"shaftbook/exercises/class"
+	"shaftbook/lessons"
+	"shaftbook/web/attempt"
+	"shaftbook/web/handout"
+	"shaftbook/web/page"
+)
+
+// sheetsWait bounds the drawing of the sheets of a whole class.
+const sheetsWait = time.Minute
+
+// sheetRoutes are the routes of problem sheets.
+func (s *Server) sheetRoutes() []route {
+	if s.Desk == nil {
+		return nil
+	}
+	return []route{{reader, "GET /lesson/{slug}/sheet", s.showOwnSheet}}
+}
+
+// classSheetRoutes are those of an assignment's sheets and answers.
+func (s *Server) classSheetRoutes() []route {
+	if s.Desk == nil {
+		return nil
+	}
+	return []route{
+		{staff, "GET /class/{class}/sheets/{assignment}", s.showSheets},
+		{staff, "GET /class/{class}/answers/{assignment}", s.showAnswers},
+	}
+}
+
+// ownSheetPath is the address of a reader's own sheet of a lesson.
+func ownSheetPath(slug string) string { return lessons.Path(slug) + "/sheet" }
+
+// sheetsPath is the address of an assignment's sheets; what is "sheets" or
+// "answers", and student is empty for everybody's.
+func sheetsPath(a *class.Assignment, what, student string) string {
+	path := "/class/" + a.Class + "/" + what + "/" + a.ID
+	if student != "" {
+		path += "?" + url.Values{"student": {student}}.Encode()
+	}
+	return path
+}
+
+// showOwnSheet shows a reader's own numbers on paper.
+func (s *Server) showOwnSheet(w http.ResponseWriter, r *http.Request) {
+	p, err := s.lessonPage(r)
+	if err == nil && len(p.lesson.CellsOf(lessons.Exercise)) == 0 {
+		err = errNoSheet
+	}
+	if err != nil {
+		s.failStore(w, r, err)
+		return
+	}
+	sheet := handout.Sheet{Title: p.lesson.Title, Name: of(r).person.Name}
+	counts := func(string) bool { return true }
+	if _, id := class.SplitKey(p.lesson.Slug); id != "" {
+		a, err := s.Class.Assignment(r.Context(), id)
+		if err == nil {
+			err = s.headSheet(r.Context(), &sheet, &a, of(r).person.ID)
+		}
+		if err != nil {
+			s.failClass(w, r, err)
+			return
+		}
+		counts = a.Counts
+	}
+	ctx, cancel := context.WithTimeout(r.Context(), sheetsWait)
+	defer cancel()
+	if sheet.Problems, err = s.problems(ctx, p.lesson, s.knownLearner(w, r), counts, false); err != nil {
+		s.fail(w, r, err)
+		return
+	}
+	s.sendClass(w, r, http.StatusOK, "own-sheet", page.OwnSheet{
+		Frame: s.frame("Problem sheet · "+p.lesson.Title, ""), Lesson: lessons.Path(p.lesson.Slug), Sheet: page.NewSheet(sheet, "sheet"),
+	})
+}
+
+var errNoSheet = &refusal{http.StatusNotFound, "not-found", "There is no problem sheet", "This lesson has no exercise. Those that have one show the sheet under “Take it along”."}
+
+// headSheet writes what stands at the head of a student's sheet.
+func (s *Server) headSheet(ctx context.Context, sheet *handout.Sheet, a *class.Assignment, person string) error {
+	c, err := s.Class.Class(ctx, a.Class)
+	if err != nil {
+		return err
+	}
+	given, err := s.Class.Extensions(ctx, a.ID)
+	if err != nil {
+		return err
+	}
+	sheet.Title, sheet.Class = a.Title, className(c)
+	sheet.Due = dueFor(a, given, person)
+	return nil
+}
+
+func className(c class.Class) string {
+	if c.Term == "" {
+		return c.Name
+	}
+	return c.Name + ", " + c.Term
+}
+
+func dueFor(a *class.Assignment, given []class.Extension, person string) string {
+	for i := range given {
+		if given[i].Person == person {
+			return zoned(a.TermsFor(&given[i]).Due, a.Zone)
+		}
+	}
+	return zoned(a.Due, a.Zone)
+}
+
+// problems puts the exercises of a lesson that count on paper.
+func (s *Server) problems(ctx context.Context, l *lessons.Lesson, learner string, counts func(string) bool, answers bool) ([]handout.Problem, error) {
+	var list []handout.Problem
+	for _, cell := range l.CellsOf(lessons.Exercise) {
+		if !counts(cell.ID) {
+			continue
+		}
+		var p handout.Problem
+		err := s.Desk.With(ctx, attempt.Place{Learner: learner, Lesson: l, Cell: cell}, func(v *exercises.Variant) (err error) {
+			p, err = handout.Of(ctx, v, answers)
+			return err
+		})
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		if err != nil {
+			var unset *attempt.Unset
+			if errors.As(err, &unset) {
+				err = unset.Err
+			}
+			s.Log.Error("an exercise cannot be put on paper", "lesson", l.Slug, "exercise", cell.ID, "error", err)
+			p = handout.Unset(cmp.Or(p.Title, cell.Name), err)
+		}
+		list = append(list, p)
+	}
+	return list, nil
+}
+
+func (s *Server) showSheets(w http.ResponseWriter, r *http.Request) { s.sendSheets(w, r, false) }
+
+func (s *Server) showAnswers(w http.ResponseWriter, r *http.Request) { s.sendSheets(w, r, true) }
+
+// sendSheets sends a sheet for each student of the class, or for the one that is
+// asked for.
+func (s *Server) sendSheets(w http.ResponseWriter, r *http.Request, answers bool) {
+	a, err := s.Class.Assignment(r.Context(), r.PathValue("assignment"))
+	if err == nil && a.Class != of(r).class.ID {
+		err = class.ErrNone
+	}
+	if err != nil {
+		s.failClass(w, r, err)
+		return
+	}
+	p, err := s.book.assigned(r.Context(), a)
+	if err != nil {
+		s.failClass(w, r, err)
+		return
+	}
+	students, err := s.sheetStudents(r, &a)
+	if err != nil {
+		s.failClass(w, r, err)
+		return
+	}
+	given, err := s.Class.Extensions(r.Context(), a.ID)
+	if err != nil {
+		s.failClass(w, r, err)
+		return
+	}
+	what, other, title := "sheets", "answers", "Problem sheets: "
+	if answers {
+		what, other, title = "answers", "sheets", "Answers: "
+	}
+	one := r.URL.Query().Get("student")
+	view := page.ClassSheets{
+		ClassFrame: s.classFrame(r, title+a.Title, ""), Heading: a.Title, Answers: answers,
+		Assignment: assignmentPath(&a), Other: sheetsPath(&a, other, one),
+	}
+	ctx, cancel := context.WithTimeout(r.Context(), sheetsWait)
+	defer cancel()
+	for i, person := range students {
+		sheet := handout.Sheet{Title: a.Title, Name: person.Name, Class: className(of(r).class), Due: dueFor(&a, given, person.ID), Answers: answers}
+		if sheet.Problems, err = s.problems(ctx, p.lesson, person.ID, a.Counts, answers); err != nil {
+			if errors.Is(err, context.DeadlineExceeded) {
+				err = errSheetsLong
+			}
+			s.failClass(w, r, err)
+			return
+		}
+		view.Sheets = append(view.Sheets, page.NewSheet(sheet, fmt.Sprintf("sheet-%d", i+1)))
+		view.Students = append(view.Students, page.ClassWay{Label: person.Name, Path: sheetsPath(&a, what, person.ID)})
+	}
+	if one != "" {
+		view.All, view.Students = sheetsPath(&a, what, ""), nil
+	}
+	s.sendClass(w, r, http.StatusOK, "class-sheets", view)
+}
+
+var errSheetsLong = &refusal{http.StatusServiceUnavailable, "busy", "The sheets take too long to draw just now",
+	"The server is busy. Load the page again in a moment."}
+
+// sheetStudents are the students of the class, or the one that is asked for.
+func (s *Server) sheetStudents(r *http.Request, a *class.Assignment) ([]class.Person, error) {
+	people, members, err := s.Class.Members(r.Context(), a.Class)
+	if err != nil {
+		return nil, err
+	}
+	one := r.URL.Query().Get("student")
+	var list []class.Person
+	for i, m := range members {
+		if m.Role == class.Student && (one == m.Person || one == "" && !m.Left) {
+			list = append(list, people[i])
+		}
+	}
+	if one != "" && len(list) == 0 {
+		return nil, class.ErrNone
+	}
+	return list, nil
+}
