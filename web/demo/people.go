@@ -83,7 +83,7 @@ func section(n, of int) string {
 
 func (s *School) newLearner(p class.Person, n int) *learner {
 	dice := s.chance(n, 0)
-	l := &learner{Person: p, number: n, ability: min(0.95, max(0.1, 0.5+0.22*dice.NormFloat64()))}
+	l := &learner{Person: p, number: n, ability: min(0.95, max(0.1, 0.45+0.22*dice.NormFloat64()))}
 	if n == ahead {
 		l.ability = 0.9
 	}

@@ -20,6 +20,13 @@ var noon = time.Date(2026, 11, 25, 12, 0, 0, 0, time.UTC)
 // filled returns a small class at noon, or later once the clock is moved.
 func filled(t *testing.T, seed uint64) (*School, class.WorkStore, *time.Time) {
 	t.Helper()
+	now := noon
+	s, store := filledAt(t, seed, func() time.Time { return now })
+	return s, store, &now
+}
+
+func filledAt(t *testing.T, seed uint64, now func() time.Time) (*School, class.WorkStore) {
+	t.Helper()
 	store, err := sqlite.Open(t.Context(), filepath.Join(t.TempDir(), "shaftbook.db"))
 	if err != nil {
 		t.Fatal(err)
@@ -29,13 +36,12 @@ func filled(t *testing.T, seed uint64) (*School, class.WorkStore, *time.Time) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	now := noon
-	s, err := Fill(t.Context(), store, shelf, Options{Seed: seed, Students: 12, Password: "hash", Now: func() time.Time { return now }})
+	s, err := Fill(t.Context(), store, shelf, Options{Seed: seed, Students: 12, Password: "hash", Now: now})
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(s.Close)
-	return s, store, &now
+	return s, store
 }
 
 func in(t *testing.T, store class.Store, a class.Assignment) map[string][]record.Attempt {

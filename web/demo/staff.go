@@ -8,14 +8,17 @@ import (
 	"shaftbook/lessons"
 )
 
-// extend gives a student who was ill three more days.
-func (s *School) extend(ctx context.Context, g *given, at time.Time) error {
-	who := s.learners[extended-1]
-	x := class.Extension{
-		Assignment: g.ID, Person: who.ID, Due: g.Due.AddDate(0, 0, 3), Closes: g.Closes.AddDate(0, 0, 3),
-		Reason: "Ill from Monday to Thursday.", By: s.Instructor.ID, At: at,
+// illness is the extension of the student who was ill.
+func (s *School) illness(g *given, at time.Time) class.Extension {
+	return class.Extension{
+		Assignment: g.ID, Person: s.learners[extended-1].ID, Due: g.Due.AddDate(0, 0, 3), Closes: g.Closes.AddDate(0, 0, 3),
+		Reason: "Ill for three days.", By: s.Instructor.ID, At: at,
 	}
-	e := s.entry(at, "extension", who.ID, "“"+g.Title+"”: due "+said(x.Due)+" in place of "+said(g.Due)+": "+x.Reason)
+}
+
+func (s *School) extend(ctx context.Context, g *given, at time.Time) error {
+	x := s.illness(g, at)
+	e := s.entry(at, "extension", x.Person, "“"+g.Title+"”: due "+said(x.Due)+" in place of "+said(g.Due)+": "+x.Reason)
 	e.Assignment = g.ID
 	return s.store.SetExtension(ctx, x, e)
 }

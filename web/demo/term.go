@@ -21,6 +21,7 @@ type given struct {
 	share  float64   // of the class that works at it
 
 	current bool      // in which the class is at work now
+	hard    string    // exercise at which the class stalls, or empty
 	stops   time.Time // when work in it ends before it is due; zero if it does not
 }
 
@@ -61,7 +62,7 @@ func (s *School) plan(now time.Time) (*term, error) {
 			Assignment: class.Assignment{
 				Title: "From the wheel to the stones", Lesson: "drive-line",
 				Opens: at(-1, 8, 0), Due: at(6, 23, 59), Closes: at(9, 23, 59), LateOff: 25, Weight: 2,
-			}, made: at(-2, 16, 0), share: 0.8, current: true,
+			}, made: at(-2, 16, 0), share: 0.8, current: true, hard: "exercise-lay-shaft",
 		},
 		planned: &given{
 			Assignment: class.Assignment{

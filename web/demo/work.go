@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"shaftbook/exercises"
+	"shaftbook/exercises/class"
 	"shaftbook/exercises/record"
 	"shaftbook/lessons"
 	"shaftbook/web/attempt"
@@ -30,13 +31,13 @@ type session struct {
 	dice  *rand.Rand
 	pause func(time.Duration) bool
 	here  bool // in the room, so that no work is put off
-	due   time.Time
+	terms class.Terms
 }
 
 // begin returns a student's work in an assignment, or nil if the student does
 // none.
 func (s *School) begin(ctx context.Context, l *learner, g *given, now time.Time) *worker {
-	d := &session{s: s, ctx: ctx, l: l, g: g, dice: s.chance(l.number, g.number), due: g.Due}
+	d := &session{s: s, ctx: ctx, l: l, g: g, dice: s.chance(l.number, g.number), terms: g.TermsFor(nil)}
 	start, ok := d.start(now)
 	if !ok {
 		return nil
@@ -60,7 +61,8 @@ func (d *session) start(now time.Time) (at time.Time, ok bool) {
 	case d.g.everybody() && n == late:
 		return d.g.Due.Add(26 * time.Hour), true
 	case d.g.everybody() && n == extended:
-		d.due = d.g.Due.AddDate(0, 0, 3)
+		x := d.s.illness(d.g, now)
+		d.terms = d.g.TermsFor(&x)
 		return d.g.Due.Add(20 * time.Hour), true
 	case d.g.current && n == ahead:
 		return now.Add(-14 * time.Hour), true
@@ -104,7 +106,7 @@ func (d *session) run() {
 // is one before it is due.
 func (d *session) rest() bool {
 	night := time.Duration(12+d.dice.IntN(20)) * time.Hour
-	if !d.here && d.dice.IntN(4) == 0 && d.s.time().Add(night+time.Hour).Before(d.due) {
+	if !d.here && d.dice.IntN(4) == 0 && d.s.time().Add(night+time.Hour).Before(d.terms.Due) {
 		return d.pause(night)
 	}
 	return d.pause(d.between(time.Minute, 4*time.Minute))
@@ -116,7 +118,7 @@ func (d *session) between(low, high time.Duration) time.Duration {
 
 // exercise does one exercise. It is false if the student stops here.
 func (d *session) exercise(cell lessons.Cell) bool {
-	p := attempt.Place{Learner: d.l.ID, Lesson: d.g.lesson, Cell: cell}
+	p := attempt.Place{Learner: d.l.ID, Lesson: d.g.lesson, Cell: cell, Terms: &d.terms}
 	e, err := d.s.desk.Exercise(cell)
 	if err != nil {
 		return d.failed(err)
@@ -158,12 +160,12 @@ func (d *session) part(p attempt.Place, ask *exercises.Ask, tries int) bool {
 		if err != nil {
 			return d.failed(err)
 		}
-		text := q.typed(d.dice, d.turn(n, hints))
+		text := q.typed(d.dice, d.turn(p.Cell.ID, n, hints))
 		for range 9 { // nobody gives the same wrong answer twice, or seldom
 			if !given[text] {
 				break
 			}
-			text = q.typed(d.dice, d.turn(n, hints))
+			text = q.typed(d.dice, d.turn(p.Cell.ID, n, hints))
 		}
 		given[text] = true
 		a, err := d.s.desk.Submit(d.ctx, d.submission(p, ask.Name, text))
@@ -191,13 +193,17 @@ func (d *session) part(p attempt.Place, ask *exercises.Ask, tries int) bool {
 
 // turn draws how an answer goes: the better the student, the more hints were
 // seen and the oftener it was tried, the more likely it is right.
-func (d *session) turn(before, hints int) turn {
+func (d *session) turn(exercise string, before, hints int) turn {
+	chance := 0.12 + 0.7*d.l.ability + 0.08*float64(before) + 0.1*float64(hints)
+	if exercise == d.g.hard {
+		chance -= 0.35
+	}
 	switch {
 	case d.l.number == silent:
 		return notAValue
 	case d.l.number == doubted && d.g.everybody():
 		return rounded
-	case d.dice.Float64() < 0.12+0.7*d.l.ability+0.08*float64(before)+0.1*float64(hints):
+	case d.dice.Float64() < chance:
 		return right
 	}
 	switch x := d.dice.Float64(); {
