@@ -2,6 +2,7 @@
 // numbers are alive, and evaluates or checks lesson files on the command line.
 //
 //	shaftbook serve            read the lessons in a browser
+//	shaftbook demo             look at a class that is at work
 //	shaftbook calc FILE        evaluate a lesson or a file of statements
 //	shaftbook check [DIR]      say what is wrong in a folder of lessons
 //	shaftbook variant FILE EXERCISE --learner ID
@@ -38,6 +39,7 @@ type command struct {
 
 var commands = []command{
 	{"serve", "read the lessons in a browser", serve},
+	{"demo", "look at a class that is at work", demoClass},
 	{"calc", "evaluate a lesson or a file of statements", calc},
 	{"check", "say what is wrong in a folder of lessons", checkLessons},
 	{"variant", "print one learner's numbers for an exercise", variant},

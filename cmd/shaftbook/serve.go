@@ -123,6 +123,12 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err 
 		defer cancel()
 		return errors.Join(err, server.Close(drained))
 	}
+	return untilEnd(ctx, stop, server)
+}
+
+// untilEnd lets a server run until ctx ends or serving fails, and closes it in
+// good order.
+func untilEnd(ctx context.Context, stop func(), server *web.Server) error {
 	select {
 	case err := <-server.Failed():
 		return err
