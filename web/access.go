@@ -13,7 +13,8 @@ import (
 type access int
 
 const (
-	anybody    access = iota // anybody, signed in or not
+	file       access = iota // a static file, for anybody: who asks is not looked up
+	anybody                  // anybody, signed in or not
 	reader                   // anybody; on a server with classes, whoever is signed in
 	signedIn                 // whoever is signed in
 	instructor               // who may make classes
@@ -75,10 +76,21 @@ func (s *Server) guarded(rt route) http.HandlerFunc {
 	if s.Class == nil {
 		return rt.handle
 	}
+	if rt.access == file {
+		return rt.handle
+	}
 	return func(w http.ResponseWriter, r *http.Request) {
+		if !s.flows(w, s.doors.crowds, s.clientOf(r)) {
+			s.fail(w, r, errTooMany)
+			return
+		}
 		v, err := s.visitor(r)
 		if err != nil {
 			s.failStore(w, r, err)
+			return
+		}
+		if v.person.ID != "" && !s.flows(w, s.doors.people, v.person.ID) {
+			s.fail(w, r, errTooMany)
 			return
 		}
 		if err := s.allowed(r, rt.access, v); err != nil {
@@ -96,7 +108,7 @@ func (s *Server) guarded(rt route) http.HandlerFunc {
 // allowed returns nil if a visitor may use a route. A class that is not the
 // visitor's is as good as none, so that nobody learns which there are.
 func (s *Server) allowed(r *http.Request, a access, v *visitor) error {
-	if a == anybody {
+	if a == file || a == anybody {
 		return nil
 	}
 	if v.person.ID == "" {

@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
+	"shaftbook/web/static"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden files")
@@ -163,7 +164,7 @@ func differing(want, got string) (missing, extra []string) {
 func TestAccessRulesHoldForEveryRoute(t *testing.T) {
 	s := openSchool(t)
 	open := map[string]bool{
-		"/": true, "GET /static/": true,
+		"/": true,
 		// How somebody without a session comes in.
 		"GET /sign-in": true, "POST /sign-in": true, "POST /sign-out": true, "GET /join": true, "POST /join": true,
 		"GET /link/{token}": true, "POST /link/{token}": true,
@@ -177,7 +178,9 @@ func TestAccessRulesHoldForEveryRoute(t *testing.T) {
 			t.Errorf("%s asks for a member of the class of the address, and the address names none", rt.pattern)
 		case strings.Contains(rt.pattern, "{person}") && rt.access != staff:
 			t.Errorf("%s names a person and must ask for staff", rt.pattern)
-		case rt.access == anybody && !open[rt.pattern] && !strings.HasPrefix(rt.pattern, "GET /static/"):
+		case rt.access == file && rt.pattern != "GET "+static.Prefix:
+			t.Errorf("%s is no static file", rt.pattern)
+		case rt.access == anybody && !open[rt.pattern]:
 			t.Errorf("%s is open to the world; if it must be, name it in this test and say why in web/access.go", rt.pattern)
 		}
 	}
@@ -191,6 +194,7 @@ func TestAccessLevels(t *testing.T) {
 		access access
 		want   string // in the order of roles
 	}{
+		{"file", file, "yes yes yes yes yes yes yes yes"},
 		{"anybody", anybody, "yes yes yes yes yes yes yes yes"},
 		{"reader", reader, "sign-in yes yes yes yes yes yes yes"},
 		{"signedIn", signedIn, "sign-in yes yes yes yes yes yes yes"},

@@ -129,12 +129,21 @@ func missing(form []page.ClassField) bool {
 func (s *Server) changePassword(w http.ResponseWriter, r *http.Request) {
 	v, form := of(r), passwordForm()
 	refuse := func(status int) { s.sendAccount(w, r, status, particularsForm(v.person), form) }
+	k, wait := s.knock(r, "change", v.person.ID)
+	if wait > 0 {
+		form[0].Wrong = tooSoon(w, wait)
+		refuse(http.StatusTooManyRequests)
+		return
+	}
 	right, _, err := s.passwords.Verify(r.Context(), v.person.Password, r.PostFormValue("old"))
 	if err != nil {
+		k.undone()
 		s.failPassword(w, r, err)
 		return
 	}
-	if !right {
+	if right {
+		k.right()
+	} else {
 		form[0].Wrong = "This is not your present password."
 		refuse(http.StatusUnprocessableEntity)
 		return

@@ -46,9 +46,16 @@ func (s *Server) takeJoin(w http.ResponseWriter, r *http.Request) {
 		refuse()
 		return
 	}
+	k, wait := s.knock(r, "join", who)
+	if wait > 0 {
+		form.Wrong = tooSoon(w, wait)
+		s.sendEntry(w, r, http.StatusTooManyRequests, form)
+		return
+	}
 	// Before anything is looked up, so that it takes as long whoever it is.
 	encoded, err := s.passwords.Hash(r.Context(), chosen)
 	if err != nil {
+		k.undone()
 		s.failPassword(w, r, err)
 		return
 	}
@@ -61,7 +68,10 @@ func (s *Server) takeJoin(w http.ResponseWriter, r *http.Request) {
 		refuse()
 		return
 	}
-	if err == nil {
+	if err != nil {
+		k.undone()
+	} else {
+		k.right()
 		err = s.signIn(w, r, p.ID, form.Own)
 	}
 	if err != nil {

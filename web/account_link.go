@@ -16,7 +16,7 @@ var errSpentLink = &refusal{http.StatusGone, "spent", "This link no longer works
 // showLink shows what a one-time link is for. It uses nothing up: programs that
 // look at links before their readers do must not spend them.
 func (s *Server) showLink(w http.ResponseWriter, r *http.Request) {
-	l, form, err := s.linkForm(r)
+	l, form, err := s.linkForm(w, r)
 	if err != nil {
 		s.failLink(w, r, err)
 		return
@@ -28,11 +28,25 @@ func (s *Server) showLink(w http.ResponseWriter, r *http.Request) {
 	s.sendEntry(w, r, http.StatusOK, form)
 }
 
+// findLink returns the link of the address. Who asks for links that are not there
+// has to wait like who guesses passwords.
+func (s *Server) findLink(w http.ResponseWriter, r *http.Request) (l class.Link, err error) {
+	k, wait := s.knock(r, "link", "")
+	if wait > 0 {
+		return l, &refusal{http.StatusTooManyRequests, "too-fast", "There were too many tries", tooSoon(w, wait)}
+	}
+	l, err = s.Class.LinkOf(r.Context(), hashToken(r.PathValue("token")), s.now())
+	if !errors.Is(err, class.ErrSpent) {
+		k.undone()
+	}
+	return l, err
+}
+
 // linkForm is the form of the link of the address, as it stands before anything
 // is typed.
-func (s *Server) linkForm(r *http.Request) (class.Link, page.EntryForm, error) {
+func (s *Server) linkForm(w http.ResponseWriter, r *http.Request) (class.Link, page.EntryForm, error) {
 	form := page.EntryForm{Action: r.URL.EscapedPath()}
-	l, err := s.Class.LinkOf(r.Context(), hashToken(r.PathValue("token")), s.now())
+	l, err := s.findLink(w, r)
 	if err != nil {
 		return l, form, err
 	}
@@ -68,7 +82,7 @@ func (s *Server) linkForm(r *http.Request) (class.Link, page.EntryForm, error) {
 
 // takeLink uses a link up, and signs in whom it is for.
 func (s *Server) takeLink(w http.ResponseWriter, r *http.Request) {
-	l, form, err := s.linkForm(r)
+	l, form, err := s.linkForm(w, r)
 	if err != nil {
 		s.failLink(w, r, err)
 		return

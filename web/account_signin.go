@@ -58,19 +58,27 @@ func (s *Server) sendEntry(w http.ResponseWriter, r *http.Request, status int, f
 // takeSignIn signs somebody in who knows the password.
 func (s *Server) takeSignIn(w http.ResponseWriter, r *http.Request) {
 	name, next := line(r, "name"), localPath(r.PostFormValue("next"))
+	form := signInForm(name)
+	form.Next, form.Own = next, r.PostFormValue("own") != ""
+	k, wait := s.knock(r, "sign-in", name)
+	if wait > 0 {
+		form.Wrong = tooSoon(w, wait) + " If you are not sure of the password, ask your instructor for a link with which you choose another."
+		s.sendEntry(w, r, http.StatusTooManyRequests, form)
+		return
+	}
 	p, right, err := s.whoSignsIn(r, name, r.PostFormValue("password"))
 	if err != nil {
+		k.undone()
 		s.failPassword(w, r, err)
 		return
 	}
-	own := r.PostFormValue("own") != ""
 	if !right {
-		form := signInForm(name)
-		form.Wrong, form.Next, form.Own = wrongSignIn, next, own
+		form.Wrong = wrongSignIn
 		s.sendEntry(w, r, http.StatusUnprocessableEntity, form)
 		return
 	}
-	if err := s.signIn(w, r, p.ID, own); err != nil {
+	k.right()
+	if err := s.signIn(w, r, p.ID, form.Own); err != nil {
 		s.failClass(w, r, err)
 		return
 	}

@@ -3,7 +3,6 @@ package web
 import (
 	"crypto/rand"
 	"net/http"
-	"net/url"
 	"strings"
 	"time"
 )
@@ -49,19 +48,4 @@ func (s *Server) knownLearner(w http.ResponseWriter, r *http.Request) string {
 		HttpOnly: true, SameSite: http.SameSiteLaxMode, Secure: s.isSecure(r),
 	})
 	return name
-}
-
-// isSecure reports whether the reader's own connection is encrypted: here, or
-// by a proxy under one of the origins that the server was told of. A header of
-// the request is not asked, since anybody can send one.
-func (s *Server) isSecure(r *http.Request) bool {
-	if r.TLS != nil {
-		return true
-	}
-	for _, o := range s.Origins {
-		if u, err := url.Parse(o); err == nil && u.Scheme == "https" && strings.EqualFold(u.Host, r.Host) {
-			return true
-		}
-	}
-	return false
 }

@@ -10,6 +10,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"net/netip"
 	"net/url"
 	"runtime/debug"
 	"strconv"
@@ -36,9 +37,10 @@ const (
 // A Server serves one shelf of lessons. Set the fields, then Open.
 type Server struct {
 	Shelf   *lessons.Shelf
-	Origins []string      // whole origins of pages beside the server's own, such as "https://twist.example"
-	Desk    *attempt.Desk // sets and marks exercises and keeps edits; nil leaves them out
-	Class   class.Store   // accounts and classes; nil makes an open server, for anybody who reaches it
+	Proxies []netip.Prefix // whose word is taken for the address and the encryption of a reader
+	Origins []string       // whole origins of pages beside the server's own, such as "https://twist.example"
+	Desk    *attempt.Desk  // sets and marks exercises and keeps edits; nil leaves them out
+	Class   class.Store    // accounts and classes; nil makes an open server, for anybody who reaches it
 	Log     *slog.Logger
 	Gallery bool // also serve every kind of figure, under /figures
 
@@ -48,6 +50,7 @@ type Server struct {
 	served   chan error
 
 	passwords *password.Hasher
+	doors     *doors
 
 	files  *static.Set
 	assets page.Assets
@@ -66,6 +69,7 @@ func (s *Server) Open(address string) error {
 	}
 	s.listener = listener
 	s.passwords = password.NewHasher()
+	s.doors = newDoors()
 	s.files = static.New()
 	s.assets = s.newAssets()
 	s.rows = page.NewRows(figuresKept)
@@ -138,7 +142,7 @@ func (s *Server) handler() http.Handler {
 func (s *Server) fileRoutes() []route {
 	return []route{
 		{reader, "GET /live", s.hub.ServeHTTP},
-		{anybody, "GET " + static.Prefix, func(w http.ResponseWriter, r *http.Request) {
+		{file, "GET " + static.Prefix, func(w http.ResponseWriter, r *http.Request) {
 			if !s.files.ServeFile(w, r) {
 				s.fail(w, r, errNotFound)
 			}

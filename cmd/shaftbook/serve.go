@@ -8,6 +8,7 @@ import (
 	"io"
 	"io/fs"
 	"log/slog"
+	"net/netip"
 	"net/url"
 	"os"
 	"os/signal"
@@ -35,6 +36,7 @@ type serveConfig struct {
 	store   string
 	lessons string
 	origins origins
+	proxies proxies
 	gallery bool
 	classes bool
 	plain   bool   // classes over an unencrypted network
@@ -55,6 +57,26 @@ func (o *origins) Set(s string) error {
 	return nil
 }
 
+// proxies collects the flag --trusted-proxy.
+type proxies []netip.Prefix
+
+func (p *proxies) String() string { return fmt.Sprint([]netip.Prefix(*p)) }
+
+func (p *proxies) Set(s string) error {
+	network, err := netip.ParsePrefix(s)
+	if err != nil {
+		var one netip.Addr
+		if one, err = netip.ParseAddr(s); err == nil {
+			network, err = one.Prefix(one.BitLen())
+		}
+	}
+	if err != nil {
+		return fmt.Errorf("a proxy is an address or a network, for example 127.0.0.1 or 10.0.0.0/8")
+	}
+	*p = append(*p, network.Masked())
+	return nil
+}
+
 // serve serves lessons until a signal or ctx ends it.
 func serve(ctx context.Context, args []string, out io.Writer) error {
 	var c serveConfig
@@ -65,6 +87,7 @@ func serve(ctx context.Context, args []string, out io.Writer) error {
 	flags.StringVar(&c.store, "store", "", "`database` for learners' work in place of the folder: postgres://…, or the path of a file")
 	flags.StringVar(&c.lessons, "lessons", "", "`folder` of lessons to serve in place of the built-in ones")
 	flags.Var(&c.origins, "origin", "further `origin` under which pages reach this server, behind a proxy; may be repeated")
+	flags.Var(&c.proxies, "trusted-proxy", "address or `network` of a proxy, such as 10.0.0.0/8, whose X-Forwarded-For and X-Forwarded-Proto are believed; may be repeated")
 	flags.BoolVar(&c.classes, "class", false, "serve classes: everybody signs in, and instructors assign lessons and see marks")
 	flags.StringVar(&c.letIn, "let-in", "", "with --class: print a link with which whoever has this sign-in `name` chooses another password")
 	flags.BoolVar(&c.plain, "plain-http", false, "with --class: let passwords cross the network unencrypted, for a network that you alone use")
@@ -108,6 +131,7 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err 
 		Shelf:   shelf,
 		Desk:    desk,
 		Origins: c.origins,
+		Proxies: c.proxies,
 		Gallery: c.gallery,
 		Log:     slog.New(slog.NewTextHandler(os.Stderr, nil)),
 	}

@@ -58,6 +58,7 @@ func TestServeRefuses(t *testing.T) {
 		{"a folder that is not there", []string{"--listen", "127.0.0.1:0", "--lessons", "/nowhere/at/all"}, "cannot be read"},
 		{"a file as a folder", []string{"--listen", "127.0.0.1:0", "--lessons", "serve_test.go"}, "not a folder"},
 		{"an origin with a path", []string{"--origin", "https://twist.example/path"}, "an origin is"},
+		{"a proxy by its name", []string{"--trusted-proxy", "proxy.example"}, "a proxy is an address"},
 		{"passwords over a network", []string{"--class", "--listen", "0.0.0.0:0", "--data", t.TempDir()}, "unencrypted to 0.0.0.0:0"},
 		{"passwords over all networks", []string{"--class", "--listen", ":0", "--origin", "http://twist.example", "--data", t.TempDir()}, "--plain-http"},
 		{"a flag of classes without them", []string{"--plain-http"}, "add --class"},
