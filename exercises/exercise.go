@@ -1,6 +1,8 @@
 package exercises
 
 import (
+	"strings"
+
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
@@ -106,4 +108,39 @@ type Slip struct {
 	of      []string      // the names it acts on; nil for those of the usual letter
 	shares  []string      // slips whose value may be the same
 	at      source.Span
+}
+
+// SlipWords says slips in words, as they are kept with an answer: names parted
+// by spaces where the answer cannot tell them apart. A part of sentences to pick
+// says the sentence. It may be asked of no part, whose names are all there is.
+func (a *Ask) SlipWords(kept string) string {
+	words := strings.Fields(kept)
+	for i, name := range words {
+		words[i] = strings.ReplaceAll(name, "-", " ")
+		if o := a.option(name); o != nil {
+			words[i] = o.Text
+		}
+	}
+	return strings.Join(words, " or ")
+}
+
+// Said is an answer as the learner saw it: the sentence that was picked, or the
+// text as typed. It may be asked of no part.
+func (a *Ask) Said(answer string) string {
+	if o := a.option(answer); o != nil {
+		return o.Text
+	}
+	return answer
+}
+
+func (a *Ask) option(name string) *Option {
+	if a == nil {
+		return nil
+	}
+	for i := range a.Options {
+		if a.Options[i].Name == name {
+			return &a.Options[i]
+		}
+	}
+	return nil
 }

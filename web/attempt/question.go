@@ -23,12 +23,12 @@ const narrowWidth = 340 // of a figure on a telephone, in pixels
 func question(ctx context.Context, v *exercises.Variant, id string, done bool) template.HTML {
 	var b strings.Builder
 	if v.Structure.Text != "" {
-		b.WriteString("<p>" + string(inline(v.Structure.Text)) + "</p>")
+		b.WriteString("<p>" + string(Inline(v.Structure.Text)) + "</p>")
 	}
 	if len(v.Given) > 0 {
 		b.WriteString(`<p class="given-title">Given</p><ul class="given">`)
 		for _, g := range v.Given {
-			b.WriteString("<li>" + typesetGiven(g) + "</li>")
+			b.WriteString("<li>" + string(TypesetGiven(g)) + "</li>")
 		}
 		b.WriteString("</ul>")
 	}
@@ -46,13 +46,14 @@ func question(ctx context.Context, v *exercises.Variant, id string, done bool) t
 	return template.HTML(b.String())
 }
 
-func typesetGiven(g exercises.Value) string {
+// TypesetGiven writes a given name with its value.
+func TypesetGiven(g exercises.Value) template.HTML {
 	line := g.Name + " = " + g.Text
 	cell, list := notation.ParseCell(source.NewText("", line))
 	if list.HasErrors() || len(cell.Stmts) != 1 {
-		return html.EscapeString(line)
+		return template.HTML(html.EscapeString(line))
 	}
-	return typeset.MathML(cell.Stmts[0], typeset.Options{Style: typeset.Inline, Label: typeset.Spoken(cell.Stmts[0])})
+	return template.HTML(typeset.MathML(cell.Stmts[0], typeset.Options{Style: typeset.Inline, Label: typeset.Spoken(cell.Stmts[0])}))
 }
 
 // drawn draws a figure twice, as lessons do, so that the text in it keeps its
@@ -69,7 +70,8 @@ func drawn(p figure.Picture, id string) string {
 	return `<figure class="picture"><div class="at-wide">` + string(wide) + `</div><div class="at-narrow">` + string(narrow) + "</div></figure>"
 }
 
-func inline(s string) template.HTML {
+// Inline writes Markdown of one paragraph; what cannot be written stands as it is.
+func Inline(s string) template.HTML {
 	out, err := lessons.Inline(s)
 	if err != nil {
 		return template.HTML(html.EscapeString(s))

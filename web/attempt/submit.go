@@ -124,6 +124,17 @@ type numbers struct {
 
 func numbersOf(v *exercises.Variant) numbers { return numbers{v.Structure.Name, v.Given} }
 
+// Numbers reads the numbers that are kept with an attempt: the name of the way
+// in which the exercise was set, which may be empty, and what was given. Of what
+// it cannot read it knows nothing.
+func Numbers(kept json.RawMessage) (way string, given []exercises.Value) {
+	var n numbers
+	if json.Unmarshal(kept, &n) != nil {
+		return "", nil
+	}
+	return n.Structure, n.Given
+}
+
 // Commit keeps a prediction. The error is as for Submit; a guess that cannot be
 // read is a *Refusal.
 func (d *Desk) Commit(ctx context.Context, s Submission) error {

@@ -39,7 +39,7 @@ func slipsOf(ask *exercises.Ask, last []latest, all []record.Attempt) []slip {
 	by := map[string]*slip{}
 	at := func(key string) *slip {
 		if by[key] == nil {
-			by[key] = &slip{page.RoomSlip{Name: slipName(ask, key)}, key}
+			by[key] = &slip{page.RoomSlip{Name: ask.SlipWords(key)}, key}
 		}
 		return by[key]
 	}
@@ -68,21 +68,6 @@ func slipsOf(ask *exercises.Ask, last []latest, all []record.Attempt) []slip {
 		}
 	}
 	return list
-}
-
-// slipName says a slip in words: its name, or the sentence that was picked.
-func slipName(ask *exercises.Ask, key string) string {
-	var words []string
-	for _, name := range strings.Fields(key) {
-		word := strings.ReplaceAll(name, "-", " ")
-		for _, o := range ask.Options {
-			if o.Name == name {
-				word = o.Text
-			}
-		}
-		words = append(words, word)
-	}
-	return strings.Join(words, " or ")
 }
 
 // dots draws the last answers over an axis of answer ÷ right value. The sentence

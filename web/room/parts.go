@@ -3,12 +3,11 @@ package room
 import (
 	"context"
 	"fmt"
-	"html"
-	"html/template"
 
 	"shaftbook/exercises"
 	"shaftbook/exercises/record"
 	"shaftbook/lessons"
+	"shaftbook/web/attempt"
 	"shaftbook/web/page"
 )
 
@@ -79,7 +78,7 @@ func (s *state) latestAt(cell lessons.Cell, part string) (last []latest, all []r
 func (r *Room) part(ctx context.Context, s *state, cell lessons.Cell, ask *exercises.Ask) (page.RoomPart, error) {
 	last, all := s.latestAt(cell, ask.Name)
 	view := page.RoomPart{
-		ID: "room-part-" + ask.Name, Heading: "Answers", Label: inline(ask.Text),
+		ID: "room-part-" + ask.Name, Heading: "Answers", Label: attempt.Inline(ask.Text),
 		Said: []string{fmt.Sprintf("%s answered, of %d; each counts with the last answer. %s in all.", students(len(last)), len(s.order), answers(len(all)))},
 	}
 	if len(last) == 0 {
@@ -135,12 +134,4 @@ func counted(n int, noun string) string {
 		return "1 " + noun
 	}
 	return fmt.Sprintf("%d %ss", n, noun)
-}
-
-func inline(s string) template.HTML {
-	out, err := lessons.Inline(s)
-	if err != nil {
-		return template.HTML(html.EscapeString(s))
-	}
-	return template.HTML(out)
 }
