@@ -39,7 +39,15 @@ func (s *Server) routes() []route {
 	if s.Class == nil {
 		return all
 	}
-	return slices.Concat(all, s.accountRoutes(), s.classRoutes(), s.roomRoutes(), s.assignRoutes(), s.classSheetRoutes())
+	return slices.Concat(
+		all,
+		s.accountRoutes(),
+		s.classRoutes(),
+		s.roomRoutes(),
+		s.assignRoutes(),
+		s.classSheetRoutes(),
+		s.markRoutes(),
+	)
 }
 
 // A visitor is who asks, and what they are in the class of the address. An

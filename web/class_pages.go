@@ -56,6 +56,8 @@ var classSaid = map[string]string{
 	"back":     "Back in the class, with all work.",
 	"erased":   "Deleted for good.",
 	"copied":   "This is the new class. Bring in its roster.",
+	"by-hand":  "The points are set. The student sees them with your reason.",
+	"marking":  "The points are those of the marking.",
 }
 
 // classFrame is the frame of a page of the class of the address.
@@ -118,6 +120,9 @@ func (s *Server) entry(r *http.Request, action, about, detail string) class.Entr
 
 // zoned writes a time in a zone, with the name of the zone's clock.
 func zoned(t time.Time, zone string) string { return timeIn(t, zone, "2 January 2006, 15:04 MST") }
+
+// brief is zoned for a table.
+func brief(t time.Time, zone string) string { return timeIn(t, zone, "2 Jan 2006, 15:04 MST") }
 
 // dated writes the day of a time in a zone.
 func dated(t time.Time, zone string) string { return timeIn(t, zone, "2 January 2006") }

@@ -1,9 +1,7 @@
 package web
 
 import (
-	"bytes"
 	"crypto/rand"
-	"encoding/csv"
 	"errors"
 	"net/http"
 	"slices"
@@ -134,8 +132,7 @@ func (s *Server) addStudent(w http.ResponseWriter, r *http.Request) {
 }
 
 // sendRoster sends the roster as a file, with an entry link for everybody who
-// has not come in. It begins with no byte order mark, so that it can be brought
-// in again by any program.
+// has not come in.
 func (s *Server) sendRoster(w http.ResponseWriter, r *http.Request) {
 	c := of(r).class
 	people, members, err := s.Class.Members(r.Context(), c.ID)
@@ -143,9 +140,7 @@ func (s *Server) sendRoster(w http.ResponseWriter, r *http.Request) {
 		s.failClass(w, r, err)
 		return
 	}
-	var b bytes.Buffer
-	out := csv.NewWriter(&b)
-	_ = out.Write([]string{"name", "sign-in name", "section", "entry link"}) // into memory
+	rows := [][]string{{"name", "sign-in name", "section", "entry link"}}
 	links := 0
 	for i, m := range members {
 		p := people[i]
@@ -164,16 +159,11 @@ func (s *Server) sendRoster(w http.ResponseWriter, r *http.Request) {
 			}
 			links++
 		}
-		_ = out.Write([]string{class.CSVCell(p.Name), class.CSVCell(p.SignIn), class.CSVCell(m.Section), link})
+		rows = append(rows, []string{p.Name, p.SignIn, m.Section, link})
 	}
-	out.Flush()
 	if err := s.Class.Note(r.Context(), s.entry(r, "roster", "", "took the roster out as CSV, with "+howMany(links, "entry link", "entry links"))); err != nil {
 		s.failClass(w, r, err)
 		return
 	}
-	h := w.Header()
-	h.Set("Cache-Control", "no-store")
-	h.Set("Content-Type", "text/csv; charset=utf-8; header=present")
-	h.Set("Content-Disposition", `attachment; filename="roster.csv"`)
-	_, _ = w.Write(b.Bytes())
+	sendCSV(w, "roster", c, rows)
 }

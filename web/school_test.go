@@ -40,6 +40,7 @@ type school struct {
 	*Server
 	store class.WorkStore
 	file  string // of the store
+	kept  int    // answers that a test has put into it
 	t     testing.TB
 }
 

@@ -10,10 +10,10 @@ import (
 
 // A Standing is what one student has in one assignment.
 type Standing struct {
-	Terms    class.Terms
-	Extended bool         // the terms are the student's own
-	Marks    []class.Mark // of the exercises of the work
-	Sum      class.Sum
+	Terms     class.Terms
+	Extension *class.Extension // why the terms are the student's own, or nil
+	Marks     []class.Mark     // of the exercises of the work
+	Sum       class.Sum
 
 	Attempts  []record.Attempt // of all series, in the order they were made
 	Overrides []class.Override // the oldest first
@@ -27,6 +27,20 @@ func (s *Standing) Begun() bool {
 		}
 	}
 	return false
+}
+
+// Counted returns the submissions that give the points of their parts. A mark by
+// hand takes nothing from them: it says what they would give.
+func (s *Standing) Counted() map[string]bool {
+	counted := map[string]bool{}
+	for _, m := range s.Marks {
+		for _, p := range m.Parts {
+			if p.Best != nil {
+				counted[p.Best.Submission] = true
+			}
+		}
+	}
+	return counted
 }
 
 // A Row is one student of a sheet.
@@ -129,7 +143,7 @@ func (r *Reader) standing(ctx context.Context, w *Work, person string, x *class.
 	if err != nil {
 		return nil, err
 	}
-	s := &Standing{Terms: w.Assignment.TermsFor(x), Extended: x != nil, Attempts: attempts, Overrides: overrides}
+	s := &Standing{Terms: w.Assignment.TermsFor(x), Extension: x, Attempts: attempts, Overrides: overrides}
 	for _, give := range worth {
 		s.Marks = append(s.Marks, class.MarkOf(give, s.Terms, attempts, overrides))
 	}

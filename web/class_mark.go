@@ -1,0 +1,247 @@
+package web
+
+import (
+	"errors"
+	"fmt"
+	"html"
+	"html/template"
+	"maps"
+	"net/http"
+	"slices"
+
+	"shaftbook/exercises"
+	"shaftbook/exercises/class"
+	"shaftbook/exercises/record"
+	"shaftbook/lessons"
+	"shaftbook/web/attempt"
+	"shaftbook/web/marksheet"
+	"shaftbook/web/page"
+)
+
+// A marked is one student's work in one assignment of the class of an address.
+type marked struct {
+	a      class.Assignment
+	person class.Person
+	member class.Member
+	*marksheet.Work
+	*marksheet.Standing
+}
+
+// marked looks the assignment and the student of an address up within its
+// class.
+func (s *Server) marked(r *http.Request) (m marked, err error) {
+	if m.a, err = s.assignmentOf(r); err != nil {
+		return m, err
+	}
+	if m.person, m.member, err = s.memberOf(r, class.Student); err != nil {
+		return m, err
+	}
+	m.Work, m.Standing, err = s.marks().Student(r.Context(), m.person.ID, m.a, s.now())
+	return m, err
+}
+
+// showMark shows how one student's points in an assignment came about.
+func (s *Server) showMark(w http.ResponseWriter, r *http.Request) {
+	m, err := s.marked(r)
+	if err != nil {
+		s.failClass(w, r, err)
+		return
+	}
+	s.sendMark(w, r, http.StatusOK, m, func(*page.MarkExercise) {})
+}
+
+// sendMark sends the page of a mark; change has the last word on each exercise.
+func (s *Server) sendMark(w http.ResponseWriter, r *http.Request, status int, m marked, change func(*page.MarkExercise)) {
+	view := page.MarkPage{
+		ClassFrame: s.classFrame(r, m.person.Name+": "+m.a.Title, "Marks"),
+		Student:    m.person.Name, StudentPath: studentPath(m.member), Left: m.member.Left, Heading: m.a.Title,
+		Sheet: chosenPath("/class/"+m.a.Class+"/marks", m.a.ID), Lesson: lessons.Path(m.a.Key()), Path: markPath(&m.a, m.person.ID),
+		Points: class.Shown(m.Sum.Points), Full: class.Shown(m.Sum.Full), Share: shareWords(&m.a, m.Standing),
+		Due: zoned(m.Terms.Due, m.a.Zone),
+	}
+	view.Wide = true
+	if m.Terms.Closes.After(m.Terms.Due) {
+		view.Closes = zoned(m.Terms.Closes, m.a.Zone)
+	}
+	if m.Extension != nil {
+		view.Own = m.Extension.Reason
+		if view.Own == "" {
+			view.Own = "no reason given"
+		}
+	}
+	more, err := s.markMore(r, &m)
+	if err != nil {
+		s.failClass(w, r, err)
+		return
+	}
+	for i := range m.Exercises {
+		e, err := s.markExercise(r, &m, i, more)
+		if err != nil {
+			s.failClass(w, r, err)
+			return
+		}
+		change(&e)
+		view.Exercises = append(view.Exercises, e)
+	}
+	s.sendClass(w, r, status, "class-mark", view)
+}
+
+// A markMore is what the page of a mark shows beside what the points come from.
+type markMore struct {
+	guesses []record.Prediction
+	before  map[string][]record.Attempt // by submission, as marking saw it before
+	names   map[string]string           // of those who set marks by hand
+}
+
+func (s *Server) markMore(r *http.Request, m *marked) (more markMore, err error) {
+	ctx, key := r.Context(), m.a.Key()
+	if more.guesses, err = s.Desk.Store().Predictions(ctx, m.person.ID, key); err != nil {
+		return more, err
+	}
+	old, err := s.Class.Remarked(ctx, key)
+	if err != nil {
+		return more, err
+	}
+	more.before = map[string][]record.Attempt{}
+	for _, t := range old {
+		if t.Learner == m.person.ID {
+			more.before[t.Submission] = append(more.before[t.Submission], t)
+		}
+	}
+	var by []string
+	for _, o := range m.Overrides {
+		by = append(by, o.By)
+	}
+	more.names, err = s.namesOf(r, by)
+	return more, err
+}
+
+// namesOf returns the names of people by their identifiers. Who has been deleted
+// has none.
+func (s *Server) namesOf(r *http.Request, people []string) (map[string]string, error) {
+	names := map[string]string{}
+	for _, id := range people {
+		if _, known := names[id]; known || id == "" {
+			continue
+		}
+		p, err := s.Class.Person(r.Context(), id)
+		switch {
+		case errors.Is(err, class.ErrNone):
+			names[id] = "somebody who was deleted"
+		case err != nil:
+			return nil, err
+		default:
+			names[id] = p.Name
+		}
+	}
+	return names, nil
+}
+
+// markExercise is one exercise of the page.
+func (s *Server) markExercise(r *http.Request, m *marked, i int, more markMore) (page.MarkExercise, error) {
+	e, mark := &m.Exercises[i], &m.Marks[i]
+	hints, err := s.Desk.Store().Hints(r.Context(), m.person.ID, m.a.Key(), e.Cell.ID)
+	if err != nil {
+		return page.MarkExercise{}, err
+	}
+	view := page.MarkExercise{
+		ID: e.Cell.ID, Title: e.Title, Points: class.Shown(mark.Points), Full: class.Shown(mark.Full), Fault: e.Fault,
+		Marking: class.Shown(mark.Marking), Form: overrideForm(e.Cell.ID, mark, "", ""),
+	}
+	for _, o := range slices.Backward(m.Overrides) {
+		if o.Exercise != e.Cell.ID {
+			continue
+		}
+		shown := page.MarkOverride{
+			Points: class.Shown(o.Points), Reason: o.Reason, By: more.names[o.By], When: brief(o.At, m.a.Zone), Withdrawn: o.Withdrawn,
+		}
+		if len(view.History) == 0 && mark.Override != nil {
+			view.Override = &shown
+		}
+		view.History = append(view.History, shown)
+	}
+	by := map[string][]record.Attempt{}
+	for _, t := range m.Attempts {
+		switch {
+		case t.Exercise != e.Cell.ID:
+		case t.Series > 0:
+			view.Practice++
+		default:
+			by[t.Part] = append(by[t.Part], t)
+			var given []exercises.Value
+			view.Way, given = attempt.Numbers(t.Variant)
+			view.Numbers = view.Numbers[:0]
+			for _, g := range given {
+				view.Numbers = append(view.Numbers, attempt.TypesetGiven(g))
+			}
+		}
+	}
+	for _, p := range more.guesses {
+		if p.Exercise == e.Cell.ID && p.Series == 0 {
+			view.Guesses = append(view.Guesses, page.MarkGuess{Label: guessLabel(e, p.Part), Text: p.Text, When: brief(p.At, m.a.Zone)})
+		}
+	}
+	for _, p := range mark.Parts {
+		part := page.MarkPart{Label: partLabel(e, p.Part), Points: class.Shown(p.Points), Full: class.Shown(p.Full), Steps: p.Steps()}
+		for _, h := range hints {
+			if h.Part == p.Part && h.Series == 0 {
+				part.Hints = append(part.Hints, fmt.Sprintf("Hint %d shown on %s", h.Level, brief(h.At, m.a.Zone)))
+			}
+		}
+		part.Attempts = m.attempts(e.Ask(p.Part), by[p.Part], more.before)
+		delete(by, p.Part)
+		view.Parts = append(view.Parts, part)
+	}
+	// What was answered before the exercise was mended is not hidden.
+	for _, name := range slices.Sorted(maps.Keys(by)) {
+		view.Parts = append(view.Parts, page.MarkPart{
+			Label: template.HTML("Answers to “" + html.EscapeString(name) + "”, which the exercise no longer asks"), Attempts: m.attempts(nil, by[name], more.before),
+		})
+	}
+	return view, nil
+}
+
+// attempts are the answers to one part, in their order.
+func (m *marked) attempts(ask *exercises.Ask, list []record.Attempt, before map[string][]record.Attempt) []page.MarkAttempt {
+	counted := m.Counted()
+	var views []page.MarkAttempt
+	for _, t := range list {
+		view := page.MarkAttempt{
+			Number: t.Number, When: brief(t.At, m.a.Zone), Answer: ask.Said(t.Answer), Verdict: exercises.VerdictKind(t.Verdict).Word(),
+			Slip: ask.SlipWords(t.Slip), Message: attempt.Told(&t), Points: class.Shown(t.Points), Counts: counted[t.Submission], Free: t.Free,
+		}
+		switch days, closed := m.Terms.Late(t.At); {
+		case closed:
+			view.Late = "after closing"
+		case days > 0:
+			view.Late = howMany(days, "day late", "days late")
+		}
+		for _, b := range before[t.Submission] {
+			view.Before = append(view.Before, page.MarkBefore{
+				Verdict: exercises.VerdictKind(b.Verdict).Word(), Slip: ask.SlipWords(b.Slip), Message: attempt.Told(&b), Points: class.Shown(b.Points),
+			})
+		}
+		views = append(views, view)
+	}
+	return views
+}
+
+func partLabel(e *marksheet.Exercise, part string) template.HTML {
+	if ask := e.Ask(part); ask != nil && ask.Text != "" {
+		return attempt.Inline(ask.Text)
+	}
+	return template.HTML(html.EscapeString(part))
+}
+
+func guessLabel(e *marksheet.Exercise, name string) template.HTML {
+	if e.Set != nil {
+		for _, s := range e.Set.Structures {
+			for _, q := range s.Predicts {
+				if q.Name == name {
+					return attempt.Inline(q.Text)
+				}
+			}
+		}
+	}
+	return template.HTML(html.EscapeString(name))
+}

@@ -1,0 +1,225 @@
+package web
+
+import (
+	"context"
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"shaftbook/exercises/class"
+	"shaftbook/exercises/record"
+)
+
+// openMarked opens a school in which MILL has, beside A1, the assignment B1 that
+// was due the evening before schoolTime and is taken late for three more days, at
+// 10 % off for a wrong try and 20 % for a day. Its exercises give 3 points
+// (twist 2, section 1) and 1.
+func openMarked(t testing.TB) *school {
+	t.Helper()
+	s := openSchool(t)
+	b := givenIn("MILL", "B1")
+	b.Title, b.Opens, b.Due, b.Closes, b.TryOff, b.LateOff = "Was due", schoolTime.AddDate(0, 0, -7), markedDue, markedDue.AddDate(0, 0, 3), 10, 20
+	s.assign(b)
+	return s
+}
+
+var markedDue = time.Date(2026, 11, 24, 22, 59, 0, 0, time.UTC)
+
+// keep keeps an answer of S1 to B1, as marking would.
+func (s *school) keep(person, exercise, part, answer, verdict string, points float64, at time.Time) {
+	s.t.Helper()
+	s.kept++
+	_, _, err := s.store.Submit(context.Background(), record.Attempt{
+		Submission: fmt.Sprintf("kept-%016d", s.kept), Place: record.Place{Learner: person, Lesson: "wheel~B1", Exercise: exercise, Part: part},
+		Answer: answer, Verdict: verdict, Slip: map[bool]string{true: "bending-for-torsion"}[verdict == "slip"], Message: "Told so.", Points: points,
+		Variant: json.RawMessage(`{"given":[{"name":"T","text":"420 N·m","si":420}]}`), Program: "test", At: at,
+	}, 0)
+	s.must(err)
+}
+
+// answerMarked has Student 01 answer B1, by hand: twist 2·(1 − 0.1) = 1.8 after
+// one slip, section a second late 1·(1 − 0.2) = 0.8, together 2.6 of 3, and with
+// nothing of the exercise drawn 2.6 of 4, which is 65 %.
+func answerMarked(s *school) {
+	s.t.Helper()
+	s.keep("S1", "exercise-twist", "twist", "=1.52 deg", "slip", 0, markedDue.Add(-time.Hour))
+	s.keep("S1", "exercise-twist", "twist", "0.7598 deg", "right", 2, markedDue)
+	s.keep("S1", "exercise-twist", "section", "521 mm^4", "right", 1, markedDue.Add(time.Second))
+}
+
+func TestMarksSheet(t *testing.T) {
+	s := openMarked(t)
+	answerMarked(s)
+	s.admit(class.Person{ID: "S6", Name: "Student 06", SignIn: "s06", Password: "x"})
+	s.enrol(class.Member{Class: "MILL", Person: "S6", Role: class.Student, Left: true})
+	r, body := s.get("I1", "/class/MILL/marks")
+	wantStatus(t, r, body, 200)
+	wantWords(t, body, `<a href="/class/MILL/marks/B1/S1">2.6 of 4</a><span class="sign">late</span>`, "65.0\u00a0%",
+		`<a href="/class/MILL/marks/A1/S1">0 of 4</a>`, "not due", "nothing", "Have left the class", "Student 06",
+		`<th scope="colgroup" colspan="2" class="group">`, "due 24 Nov 2026, 22:59 UTC")
+	// With an extension nothing is late and nothing is due yet.
+	s.must(s.store.SetExtension(t.Context(), class.Extension{Assignment: "B1", Person: "S1", Due: schoolTime.AddDate(0, 0, 1), By: "I1", At: schoolTime}, class.Entry{}))
+	_, body = s.get("I1", "/class/MILL/marks?assignment=B1")
+	wantWords(t, body, "<bdi>The wheel shaft</bdi>", "A shaft of one’s own", `<a href="/class/MILL/marks/B1/S1#exercise-twist">2.8 of 3</a>`, "own time", "not due")
+	for _, other := range []string{"A9", "A2"} {
+		if other == "A2" {
+			s.assign(givenIn("WEIR", "A2"))
+		}
+		if r, _ := s.get("I1", "/class/MILL/marks?assignment="+other); r.StatusCode != 404 {
+			t.Errorf("assignment %s: status %d", other, r.StatusCode)
+		}
+	}
+}
+
+func TestMarksSheetOfNothing(t *testing.T) {
+	s := openSchool(t)
+	r, body := s.get("I2", "/class/WEIR/marks")
+	wantStatus(t, r, body, 200)
+	wantWords(t, body, "Nothing is assigned yet")
+}
+
+// read parses a file as any program would, and says what each row has under the
+// names of the first.
+func (s *school) readCSV(path string) []map[string]string {
+	s.t.Helper()
+	r, body := s.post("I1", path)
+	wantStatus(s.t, r, body, 200)
+	if got := r.Header.Get("Content-Type"); got != "text/csv; charset=utf-8; header=present" {
+		s.t.Errorf("type %q", got)
+	}
+	if strings.Count(body, "\n") != strings.Count(body, "\r\n") {
+		s.t.Error("lines end without a carriage return: RFC 4180, 2.1")
+	}
+	rows, err := csv.NewReader(strings.NewReader(body)).ReadAll()
+	s.must(err)
+	var list []map[string]string
+	for _, row := range rows[1:] {
+		m := map[string]string{}
+		for i, name := range rows[0] {
+			m[name] = row[i]
+		}
+		list = append(list, m)
+	}
+	return list
+}
+
+func wantCells(t *testing.T, row map[string]string, cells ...string) {
+	t.Helper()
+	for i := 0; i < len(cells); i += 2 {
+		if got, ok := row[cells[i]]; !ok || got != cells[i+1] {
+			t.Errorf("%s: %q (%v), want %q", cells[i], got, ok, cells[i+1])
+		}
+	}
+}
+
+func TestMarksAsCSV(t *testing.T) {
+	s := openMarked(t)
+	answerMarked(s)
+	rows := s.readCSV("/class/MILL/marks.csv")
+	if len(rows) != 2 {
+		t.Fatalf("%d rows", len(rows))
+	}
+	mine, other := rows[1], rows[0] // by name: "=<script…" comes before "Student 01"
+	wantCells(t, mine, "student id", "S1", "sourced id", "u01", "sign-in name", "s01", "name", "Student 01", "section", "A", "left", "",
+		"Was due points", "2.6", "Was due full", "4", "First twist points", "", "First twist full", "4", "total percent", "65")
+	wantCells(t, other, "name", "'"+hostile, "Was due points", "0", "total percent", "0")
+	if s.logged() != "took the marks out as CSV" {
+		t.Errorf("logged %q", s.logged())
+	}
+	r, _ := s.post("I1", "/class/MILL/marks.csv")
+	if got := r.Header.Get("Content-Disposition"); got != "attachment; filename=marks-mill-b-a-b-autumn.csv" {
+		t.Errorf("named %q", got)
+	}
+	// Two of one title are told apart.
+	twin := givenIn("MILL", "C1")
+	twin.Due, twin.Closes, twin.Title = markedDue, markedDue, "Was due"
+	s.assign(twin)
+	wantCells(t, s.readCSV("/class/MILL/marks.csv")[1], "Was due B1 points", "2.6", "Was due C1 points", "0", "total percent", "32.5")
+}
+
+func TestAttemptsAsCSV(t *testing.T) {
+	s := openMarked(t)
+	answerMarked(s)
+	rows := s.readCSV("/class/MILL/attempts.csv")
+	if len(rows) != 3 {
+		t.Fatalf("%d rows", len(rows))
+	}
+	wantCells(t, rows[0], "student id", "S1", "assignment id", "B1", "assignment", "Was due", "exercise", "exercise-twist", "part", "twist",
+		"series", "0", "number", "1", "time", "2026-11-24T21:59:00Z", "answer", "'=1.52 deg", "verdict", "slip", "slips", "bending-for-torsion",
+		"points", "0", "free", "", "late days", "0", "after closing", "", "counted", "")
+	wantCells(t, rows[1], "number", "2", "points", "2", "late days", "0", "counted", "yes")
+	wantCells(t, rows[2], "part", "section", "late days", "1", "counted", "yes")
+	for _, row := range rows {
+		if _, named := row["name"]; named {
+			t.Error("the file names students")
+		}
+	}
+}
+
+func TestMarkPage(t *testing.T) {
+	s := openMarked(t)
+	answerMarked(s)
+	s.must(s.store.Reveal(t.Context(), record.Hint{Place: record.Place{Learner: "S1", Lesson: "wheel~B1", Exercise: "exercise-twist", Part: "twist"}, Level: 1, At: markedDue}))
+	_, _, err := s.store.Commit(t.Context(), record.Prediction{Submission: "guess-of-student-01", Place: record.Place{Learner: "S1", Lesson: "wheel~B1", Exercise: "exercise-twist", Part: "stiff"}, Kind: record.Bracket, Text: "0.5 deg to 1 deg", Low: 0.008, High: 0.018, At: markedDue})
+	s.must(err)
+	practice := record.Attempt{Submission: "practice-of-student-01", Place: record.Place{Learner: "S1", Lesson: "wheel~B1", Exercise: "exercise-twist", Part: "twist", Series: 1}, Answer: "1", Verdict: "off", Variant: json.RawMessage("{}"), At: markedDue}
+	_, _, err = s.store.Submit(t.Context(), practice, 0)
+	s.must(err)
+	s.must(s.store.Remark(t.Context(), "B1", givenText, []class.Remark{{Person: "S1", Submission: "kept-0000000000000001", Verdict: "rounded-early", Message: "Told anew.", Points: 1, Program: "test"}}, class.Entry{Class: "MILL", At: schoolTime}))
+	r, body := s.get("I1", "/class/MILL/marks/B1/S1")
+	wantStatus(t, r, body, 200)
+	wantWords(t, body, "<strong>2.6</strong> of 4 points", "Due 24 November 2026, 22:59 UTC", "taken late until 27 November 2026",
+		"2 of 2 points with answer 2; 10 % off for 1 wrong try; = 1.8", "1 day late: 20 % off what is left", "1 day late</span>",
+		"<bdi>=1.52 deg</bdi>", "24 Nov 2026, 21:59 UTC", "Before it was marked again: A known wrong turn: bending for torsion, 0 points", "Right, but rounded early",
+		"Hint 1 shown on 24 Nov 2026", "Between which angles does it lie?", "0.5 deg to 1 deg", "Besides 1 answer with practice numbers", "counts</span>",
+		"no answer that gives points", "Given: <math", "420")
+}
+
+func TestSetMarkByHand(t *testing.T) {
+	s := openMarked(t)
+	answerMarked(s)
+	const path, points, reason = "/class/MILL/marks/B1/S1", "points-exercise-twist", "reason-exercise-twist"
+	for _, c := range []struct{ name, points, reason, want string }{
+		{"no number", "much", "on paper", "This is no number from 0 to 3."},
+		{"more than it gives", "3.1", "on paper", "This is no number from 0 to 3."},
+		{"below 0", "-1", "on paper", "This is no number from 0 to 3."},
+		{"not a number", "NaN", "on paper", "This is no number from 0 to 3."},
+		{"no reason", "2", " ", "A mark by hand needs a reason"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r, body := s.post("I1", path, "exercise", "exercise-twist", points, c.points, reason, c.reason)
+			wantStatus(t, r, body, 422)
+			wantWords(t, body, c.want, "<details open>")
+		})
+	}
+	if all, _ := s.store.Overrides(t.Context(), "B1"); len(all) != 0 {
+		t.Fatalf("kept what it refused: %+v", all)
+	}
+	r, body := s.post("I1", path, "exercise", "exercise-twist", points, "2,5", reason, "The sketch <b>was</b> right.")
+	wantStatus(t, r, body, 303)
+	_, body = s.get("I1", r.Header.Get("Location"))
+	wantWords(t, body, "The points are set.", "<strong>2.5</strong> of 3 points by hand; marking gives 2.6", "The sketch &lt;b&gt;was&lt;/b&gt; right.", "<bdi>Instructor 1</bdi>, 25 Nov 2026, 09:00 UTC", "<strong>2.5</strong> of 4")
+	if got := s.logged(); got != "set “The wheel shaft” by hand: 2.6 to 2.5 of 3 points: The sketch <b>was</b> right." {
+		t.Errorf("logged %q", got)
+	}
+	log, err := s.store.Log(t.Context(), "MILL", "S1", 0, 1)
+	if err != nil || len(log) != 1 || log[0].Action != "override" || log[0].Assignment != "B1" || log[0].Exercise != "exercise-twist" || log[0].By != "I1" {
+		t.Errorf("%+v, %v", log, err)
+	}
+	_, body = s.get("I1", "/class/MILL/marks")
+	wantWords(t, body, `2.5 of 4</a><span class="sign">late</span><span class="sign">by hand</span>`)
+	r, body = s.post("I1", path, "exercise", "exercise-twist", "do", "withdraw")
+	wantStatus(t, r, body, 303)
+	_, body = s.get("I1", path)
+	wantWords(t, body, "<strong>2.6</strong> of 3 points</p>", "let the marking stand again", "Set by hand so far (2)")
+	s.post("I1", path, "exercise", "exercise-twist", "do", "withdraw") // nothing is left to withdraw
+	if all, _ := s.store.Overrides(t.Context(), "B1"); len(all) != 2 || s.logged() != "let the marking of “The wheel shaft” stand again: 2.5 to 2.6 points" {
+		t.Errorf("%+v, logged %q", all, s.logged())
+	}
+	if r, _ := s.post("I1", path, "exercise", "exercise-none", points, "1", reason, "x"); r.StatusCode != 404 {
+		t.Errorf("an exercise that is not there: %d", r.StatusCode)
+	}
+}
