@@ -13,9 +13,15 @@ import (
 	"shaftbook/web/page"
 )
 
-// carriedLimit bounds what the page of a plan carries, so that the form which
-// sends it back stays under the limit of a body.
-const carriedLimit = bodyLimit - 4<<10
+const (
+	// rosterLimit bounds a list with all around it, and what the page of a plan
+	// sends back of it.
+	rosterLimit = 2 * roster.MaxBytes
+
+	// carriedLimit bounds what the page of a plan carries, so that the form which
+	// sends it back stays under the limit of a body.
+	carriedLimit = rosterLimit - 4<<10
+)
 
 // previewRoster shows what taking in a list would change.
 func (s *Server) previewRoster(w http.ResponseWriter, r *http.Request) {

@@ -174,7 +174,7 @@ func TestUnreadableRoster(t *testing.T) {
 		}
 		wantWords(t, body, c.words)
 	}
-	if r, _ := s.preview("name,id\n" + strings.Repeat("x", bodyLimit)); r.StatusCode != 413 {
+	if r, _ := s.preview("name,id\n" + strings.Repeat("x", rosterLimit)); r.StatusCode != 413 {
 		t.Errorf("too long: status %d", r.StatusCode)
 	}
 }

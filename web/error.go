@@ -4,6 +4,7 @@ import (
 	"crypto/rand"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"net/http"
 	"strings"
 
@@ -24,7 +25,6 @@ func (r *refusal) Error() string { return r.title + ": " + r.message }
 var (
 	errNotFound    = &refusal{http.StatusNotFound, "not-found", "There is no such page", "The address leads nowhere here; the list of lessons may help."}
 	errCrossOrigin = &refusal{http.StatusForbidden, "origin", "This came from another site", "The server only takes what its own pages send."}
-	errTooLong     = &refusal{http.StatusRequestEntityTooLarge, "too-long", "That is too long", "The server takes at most 256 kB at a time."}
 )
 
 // fail answers a request with an error: a page for a reader, a problem object
@@ -34,7 +34,7 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	var long *http.MaxBytesError
 	switch {
 	case errors.As(err, &long):
-		told = errTooLong
+		told = tooLong(long.Limit)
 	case !errors.As(err, &told):
 		id := rand.Text()[:8]
 		s.Log.Error("request failed", "id", id, "method", r.Method, "path", r.URL.Path, "error", err)
@@ -61,6 +61,15 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 		return
 	}
 	packed.New(htmlType, body).Send(w, r, told.status)
+}
+
+// tooLong is said of a body of more bytes than its route takes.
+func tooLong(limit int64) *refusal {
+	most := fmt.Sprintf("%d kB", limit>>10)
+	if limit >= 1<<20 {
+		most = fmt.Sprintf("%d MB", limit>>20)
+	}
+	return &refusal{http.StatusRequestEntityTooLarge, "too-long", "That is too long", "The server takes at most " + most + " at a time here. Nothing was changed; send it in parts."}
 }
 
 const htmlType = "text/html; charset=utf-8"

@@ -138,7 +138,7 @@ var errTooFast = &refusal{http.StatusTooManyRequests, "too-fast", "That is too o
 // changes turns what a page sends into changes of the store.
 func (k *keeping) changes(l *lessons.Lesson) ([]record.Edit, error) {
 	if len(k.Edits)+len(k.Varied) > keptAtOne {
-		return nil, errTooLong
+		return nil, tooLong(bodyLimit)
 	}
 	var list []record.Edit
 	for id, text := range k.Edits {
@@ -149,7 +149,7 @@ func (k *keeping) changes(l *lessons.Lesson) ([]record.Edit, error) {
 		e := record.Edit{Kind: record.CellText, Key: id, Original: text == nil}
 		if text != nil {
 			if len(*text) > keptText {
-				return nil, errTooLong
+				return nil, tooLong(bodyLimit)
 			}
 			e.Content, e.Basis = *text, fingerprint(cell)
 		}
@@ -157,7 +157,7 @@ func (k *keeping) changes(l *lessons.Lesson) ([]record.Edit, error) {
 	}
 	for name, value := range k.Varied {
 		if len(name) > keptName {
-			return nil, errTooLong
+			return nil, tooLong(bodyLimit)
 		}
 		e := record.Edit{Kind: record.VariedValue, Key: name, Original: value == nil}
 		if value != nil {

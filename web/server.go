@@ -30,8 +30,8 @@ const (
 	readHeaderWait = 5 * time.Second
 	idleWait       = 2 * time.Minute
 	headerLimit    = 32 << 10
-	bodyLimit      = 256 << 10
-	figuresKept    = 16 << 20 // bytes of drawings
+	bodyLimit      = 256 << 10 // bytes, but for longBodies
+	figuresKept    = 16 << 20  // bytes of drawings
 )
 
 // A Server serves one shelf of lessons. Set the fields, then Open.
@@ -130,11 +130,11 @@ func (s *Server) Close(ctx context.Context) error {
 func (s *Server) handler() http.Handler {
 	mux := http.NewServeMux()
 	for _, rt := range s.routes() {
-		mux.HandleFunc(rt.pattern, s.guarded(rt))
+		mux.HandleFunc(rt.pattern, s.limited(rt.pattern, s.guarded(rt)))
 	}
 	cross := http.NewCrossOriginProtection()
 	cross.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { s.fail(w, r, errCrossOrigin) }))
-	return secured(s.recovered(cross.Handler(limited(mux))))
+	return secured(s.recovered(cross.Handler(mux)))
 }
 
 // fileRoutes are the routes of what belongs to no page, and of what is not
@@ -158,12 +158,27 @@ func (s *Server) now() time.Time {
 	return time.Now()
 }
 
-// limited bounds every body.
-func limited(next http.Handler) http.Handler {
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		r.Body = http.MaxBytesReader(w, r.Body, bodyLimit)
-		next.ServeHTTP(w, r)
-	})
+// longBodies are the routes that take more than bodyLimit, in bytes.
+var longBodies = map[string]int64{
+	"POST /class/{class}/roster/preview": rosterLimit,
+	"POST /class/{class}/roster/apply":   rosterLimit,
+}
+
+// limited bounds the bodies of a route. A body that says itself that it is too
+// long is not read, so that no handler takes the beginning of it for all.
+func (s *Server) limited(pattern string, next http.HandlerFunc) http.HandlerFunc {
+	limit, long := longBodies[pattern]
+	if !long {
+		limit = bodyLimit
+	}
+	return func(w http.ResponseWriter, r *http.Request) {
+		if r.ContentLength > limit {
+			s.fail(w, r, tooLong(limit))
+			return
+		}
+		r.Body = http.MaxBytesReader(w, r.Body, limit)
+		next(w, r)
+	}
 }
 
 // recovered turns a panic, which is a fault of the program, into a page and a

@@ -1,0 +1,59 @@
+package web
+
+import (
+	"fmt"
+	"net/http"
+	"strings"
+	"testing"
+
+	"shaftbook/exercises/roster"
+)
+
+// Each route takes what it is told to, and says how much that is.
+func TestBodiesAreLimited(t *testing.T) {
+	s := openSchool(t)
+	for _, c := range []struct {
+		name, path string
+		long       int
+		most       string // that the answer says, or empty if it is taken
+	}{
+		{"a form", "/classes", bodyLimit - 1000, ""},
+		{"a form that is too long", "/classes", bodyLimit + 1000, "at most 256 kB"},
+		{"a list that was carried", "/class/MILL/roster/apply", rosterLimit - 1000, ""},
+		{"a list that is too long", "/class/MILL/roster/apply", rosterLimit + 1000, "at most 4 MB"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r, body := s.post("I1", c.path, "name", strings.Repeat("x", c.long))
+			if got := r.StatusCode == http.StatusRequestEntityTooLarge; got != (c.most != "") {
+				t.Errorf("status %d", r.StatusCode)
+			}
+			wantWords(t, body, c.most)
+		})
+	}
+	for pattern := range longBodies {
+		found := false
+		for _, rt := range s.routes() {
+			found = found || rt.pattern == pattern
+		}
+		if !found {
+			t.Errorf("there is no route %s", pattern)
+		}
+	}
+}
+
+// The longest list that is read gets to its reader.
+func TestLongListArrives(t *testing.T) {
+	s := openSchool(t)
+	var list strings.Builder
+	list.WriteString("name,username,section\n")
+	long := strings.Repeat("a long name of a section ", 7)
+	for i := range roster.MaxLines {
+		fmt.Fprintf(&list, "Student %d,long%d,%s%d\n", i, i, long, i)
+	}
+	if list.Len() < bodyLimit || list.Len() > roster.MaxBytes {
+		t.Fatalf("the list has %d bytes", list.Len())
+	}
+	r, body := s.preview(list.String())
+	wantStatus(t, r, body, http.StatusOK)
+	wantWords(t, body, "Student 4999")
+}
