@@ -10,7 +10,9 @@ import (
 	"sync"
 	"sync/atomic"
 	"testing"
+	"time"
 
+	"shaftbook/exercises/class"
 	"shaftbook/exercises/record"
 )
 
@@ -187,13 +189,31 @@ func TestRestore(t *testing.T) {
 			t.Errorf("restored %q", s)
 		}
 	})
-	t.Run("over an empty store", func(t *testing.T) {
-		folder := t.TempDir()
-		mustOpen(t, FileIn(folder)).Close()
-		if _, err := Restore(t.Context(), backup(t, filled(t, "s1")), folder, false); err != nil {
-			t.Error(err)
-		}
-	})
+	now := time.Now()
+	for name, c := range map[string]struct {
+		keep func(s class.WorkStore) error
+		want error
+	}{
+		"over an empty store": {func(class.WorkStore) error { return nil }, nil},
+		"over a store that was only started": {func(s class.WorkStore) error {
+			_, err := s.Secret(t.Context(), "numbers", []byte("fresh"))
+			return errors.Join(err, s.PutLink(t.Context(), class.Link{Hash: "h", Purpose: class.ForSetUp, MadeAt: now, EndsAt: now.Add(time.Hour)}))
+		}, nil},
+		"not over an account": {func(s class.WorkStore) error {
+			return s.AddPerson(t.Context(), class.Person{ID: "I1", Name: "Instructor 1", SignIn: "teach1", Instructor: true, MadeAt: now})
+		}, record.ErrNotEmpty},
+	} {
+		t.Run(name, func(t *testing.T) {
+			folder := t.TempDir()
+			s := mustOpen(t, FileIn(folder))
+			if err := errors.Join(c.keep(s), s.Close()); err != nil {
+				t.Fatal(err)
+			}
+			if _, err := Restore(t.Context(), backup(t, filled(t, "s1")), folder, false); !errors.Is(err, c.want) {
+				t.Errorf("Restore: %v, want %v", err, c.want)
+			}
+		})
+	}
 	t.Run("over work only by force, which keeps it", func(t *testing.T) {
 		old := filled(t, "old")
 		copied := backup(t, filled(t, "new"))
