@@ -169,7 +169,8 @@ type Store interface {
 	Dossier(ctx context.Context, person string) (Dossier, error)
 	// Erase deletes a person and all their work for good. Entries of the log
 	// about the person stay, without the person and with an empty Detail.
-	// ErrStaff for an instructor.
+	// ErrStaff for an instructor. What the person was sending meanwhile, or sends
+	// later, is record.ErrErased and not kept.
 	Erase(ctx context.Context, person string, e Entry) error
 }
 

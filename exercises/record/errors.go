@@ -15,6 +15,7 @@ const (
 	ErrNoTries    = Refusal("record: all tries at this part are used")
 	ErrReused     = Refusal("record: the submission identifier was used for another answer")
 	ErrCommitted  = Refusal("record: another prediction was committed before")
+	ErrErased     = Refusal("record: the learner was erased")
 	ErrNotOurs    = Refusal("record: the file is not a shaftbook store")
 	ErrNewer      = Refusal("record: the store was written by a newer shaftbook")
 	ErrNotEmpty   = Refusal("record: there is work in the store already")
@@ -45,6 +46,7 @@ var words = map[error]string{
 	ErrNoTries:   "All tries at this part have been used, so this answer was not marked. Your earlier answers stand.",
 	ErrReused:    "This answer changed after it was sent. Send it once more.",
 	ErrCommitted: "You had committed a prediction before; the first one stands.",
+	ErrErased:    "This was not kept: the account was deleted with all its work.",
 	ErrFull: "This could not be kept: the server has no room left. What you wrote is still on this page. " +
 		"Tell your instructor, and send it again later.",
 	ErrReadOnly: "This could not be kept: the server cannot write to its store. What you wrote is still on this page. " +

@@ -13,6 +13,9 @@ import (
 // its word, of the machine. After an error that is not a [Refusal], also one of
 // ctx, the work may or may not have been kept; sending it again is always right.
 //
+// A method that writes is ErrErased for a learner who was erased (see package
+// class).
+//
 // Errors: a [Refusal] or a [Fault] in the sense of errors.Is, or the error of
 // ctx.
 type Store interface {

@@ -142,7 +142,7 @@ func TestOnlyTheOwnerReads(t *testing.T) {
 	}
 }
 
-func execute(t *testing.T, path, statement string) {
+func execute(t testing.TB, path, statement string) {
 	t.Helper()
 	db, err := sql.Open(driver, dsn(path, ""))
 	if err != nil {

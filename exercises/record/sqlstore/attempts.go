@@ -6,11 +6,13 @@ import (
 	"encoding/json"
 	"time"
 
+	"shaftbook/exercises/class"
 	"shaftbook/exercises/record"
 )
 
 // insertAttempt numbers and inserts in one statement. It inserts nothing if the
-// submission is known or no try is left. A limit of 0 is none.
+// submission is known, no try is left or the learner was erased. A limit of 0 is
+// none.
 const insertAttempt = `
 INSERT INTO attempts (learner, submission, lesson, exercise, part, series, attempt_no,
 	answer, verdict, slip, message, points, free, variant, program, at_us)
@@ -18,7 +20,8 @@ SELECT $1, $2, $3, $4, $5, $6, 1 + COALESCE(MAX(attempt_no), 0),
 	$7, $8, $9, $10, $11, $12, $13, $14, $15
 FROM attempts
 WHERE learner = $1 AND lesson = $3 AND exercise = $4 AND part = $5 AND series = $6
-HAVING CAST($16 AS BIGINT) = 0 OR COALESCE(SUM(1 - free), 0) < CAST($16 AS BIGINT)
+HAVING (CAST($16 AS BIGINT) = 0 OR COALESCE(SUM(1 - free), 0) < CAST($16 AS BIGINT))
+	AND NOT EXISTS (SELECT 1 FROM erased WHERE hash = $17)
 ON CONFLICT (learner, submission) DO NOTHING
 RETURNING attempt_no`
 
@@ -50,7 +53,7 @@ func (s *Store) Submit(ctx context.Context, a record.Attempt, tries int) (record
 		number := 0
 		err := tx.query(ctx, func(rows *sql.Rows) error { return rows.Scan(&number) }, insertAttempt,
 			a.Learner, a.Submission, a.Lesson, a.Exercise, a.Part, a.Series, a.Answer, a.Verdict, a.Slip,
-			a.Message, a.Points, digit(a.Free), string(a.Variant), a.Program, a.At.UnixMicro(), max(tries, 0))
+			a.Message, a.Points, digit(a.Free), string(a.Variant), a.Program, a.At.UnixMicro(), max(tries, 0), class.HashText(a.Learner))
 		if err != nil {
 			return submitted{}, err
 		}
@@ -66,6 +69,9 @@ func (s *Store) Submit(ctx context.Context, a record.Attempt, tries int) (record
 // notInserted finds out why an attempt was not inserted. A repeat comes before
 // the tries: the last try may be sent twice as well.
 func notInserted(ctx context.Context, tx *transaction, a *record.Attempt) (submitted, error) {
+	if err := notErased(ctx, tx, a.Learner); err != nil {
+		return submitted{}, err
+	}
 	var first *record.Attempt
 	err := tx.query(ctx, func(rows *sql.Rows) (err error) {
 		first, err = scanAttempt(rows)

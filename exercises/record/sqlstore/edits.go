@@ -47,7 +47,7 @@ func (s *Store) Save(ctx context.Context, learner, lesson string, base int64, ch
 	if err := record.ValidateEdits(learner, lesson, changes, at); err != nil {
 		return record.Saved{}, err
 	}
-	return change(ctx, s, learner, func(ctx context.Context, tx *transaction) (record.Saved, error) {
+	return learn(ctx, s, learner, func(ctx context.Context, tx *transaction) (record.Saved, error) {
 		w, err := working(ctx, tx, learner, lesson)
 		if err != nil {
 			return record.Saved{}, err
@@ -81,7 +81,7 @@ func (s *Store) Save(ctx context.Context, learner, lesson string, base int64, ch
 
 // Restore implements record.Store.
 func (s *Store) Restore(ctx context.Context, learner, lesson string) (record.Saved, error) {
-	return change(ctx, s, learner, func(ctx context.Context, tx *transaction) (record.Saved, error) {
+	return learn(ctx, s, learner, func(ctx context.Context, tx *transaction) (record.Saved, error) {
 		w, err := working(ctx, tx, learner, lesson)
 		if err != nil {
 			return record.Saved{}, err

@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"shaftbook/exercises/class"
+	"shaftbook/exercises/record"
 )
 
 const isStaff = `SELECT p.id FROM people p WHERE p.id = $1
@@ -26,6 +27,32 @@ var erasing = []string{
 	`UPDATE entries SET about = '', detail = '' WHERE about = $1`,
 	`UPDATE entries SET made_by = '' WHERE made_by = $1`,
 	`DELETE FROM people WHERE id = $1`,
+}
+
+const (
+	insertErased = `INSERT INTO erased (hash) VALUES ($1) ON CONFLICT DO NOTHING`
+	wasErased    = `SELECT hash FROM erased WHERE hash = $1`
+)
+
+// learn runs do in a durable transaction of a learner's work. Work of somebody
+// who was erased is refused: it can have been on its way at that moment. Submit,
+// which is called most, asks within its own statement.
+func learn[T any](ctx context.Context, s *Store, learner string, do func(context.Context, *transaction) (T, error)) (T, error) {
+	return change(ctx, s, learner, func(ctx context.Context, tx *transaction) (T, error) {
+		if err := notErased(ctx, tx, learner); err != nil {
+			var none T
+			return none, err
+		}
+		return do(ctx, tx)
+	})
+}
+
+func notErased(ctx context.Context, tx *transaction, learner string) error {
+	gone, err := has(ctx, tx.query, wasErased, class.HashText(learner))
+	if err == nil && gone {
+		err = record.ErrErased
+	}
+	return err
 }
 
 // Erase implements class.Store. On SQLite the file and its log hold no byte of
@@ -65,6 +92,9 @@ func erase(ctx context.Context, tx *transaction, person string, e *class.Entry) 
 		if err := tx.exec(ctx, tx.store.dialect.Serialise, person); err != nil {
 			return err
 		}
+	}
+	if err := tx.exec(ctx, insertErased, class.HashText(person)); err != nil {
+		return err
 	}
 	for _, statement := range erasing {
 		if err := tx.exec(ctx, statement, person); err != nil {

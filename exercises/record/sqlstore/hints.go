@@ -20,7 +20,7 @@ func (s *Store) Reveal(ctx context.Context, h record.Hint) error {
 	if err := h.Validate(); err != nil {
 		return err
 	}
-	_, err := change(ctx, s, h.Learner, func(ctx context.Context, tx *transaction) (struct{}, error) {
+	_, err := learn(ctx, s, h.Learner, func(ctx context.Context, tx *transaction) (struct{}, error) {
 		err := tx.exec(ctx, insertHint, h.Learner, h.Lesson, h.Exercise, h.Part, h.Series, h.Level, h.At.UnixMicro())
 		if err != nil {
 			return struct{}{}, err

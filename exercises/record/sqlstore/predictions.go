@@ -37,7 +37,7 @@ func (s *Store) Commit(ctx context.Context, p record.Prediction) (record.Predict
 		return record.Prediction{}, false, err
 	}
 	p.At = kept(p.At)
-	got, err := change(ctx, s, p.Learner, func(ctx context.Context, tx *transaction) (committed, error) {
+	got, err := learn(ctx, s, p.Learner, func(ctx context.Context, tx *transaction) (committed, error) {
 		id := int64(0)
 		err := tx.query(ctx, func(rows *sql.Rows) error { return rows.Scan(&id) }, insertPrediction,
 			p.Submission, p.Learner, p.Lesson, p.Exercise, p.Part, p.Series, string(p.Kind), p.Text, p.Low, p.High,

@@ -20,7 +20,7 @@ func (s *Store) Here(ctx context.Context, p class.Presence) error {
 	if err := sound(p); err != nil {
 		return err
 	}
-	_, err := change(ctx, s, p.Person, func(ctx context.Context, tx *transaction) (struct{}, error) {
+	_, err := learn(ctx, s, p.Person, func(ctx context.Context, tx *transaction) (struct{}, error) {
 		if err := tx.exec(ctx, upsertPresence, p.Person, p.Lesson, p.Place, p.At.UnixMicro()); err != nil {
 			return struct{}{}, err
 		}

@@ -3,7 +3,9 @@ package storetest
 import (
 	"context"
 	"errors"
+	"fmt"
 	"math"
+	"sync"
 	"testing"
 	"time"
 
@@ -171,6 +173,83 @@ var markCases = []ClassCase{
 		}
 		if all, err := s.AttemptsIn(t.Context(), "the-quill~A"); err != nil || len(all) != 0 {
 			t.Errorf("%d attempts, %v", len(all), err)
+		}
+	}},
+	{"what is on its way when a person is erased is not kept", "deleted for good means all of it", func(t *testing.T, s class.WorkStore) {
+		student := Work(t, s)
+		place := attempt("x").Place
+		place.Learner, place.Lesson = student, "the-quill~A"
+		free := place
+		free.Lesson = "the-quill" // no assignment, and the same person
+		sends := map[string]func(n int) error{
+			"Submit": func(n int) error {
+				a := attempt(fmt.Sprint("late-", n))
+				a.Place = place
+				_, _, err := s.Submit(t.Context(), a, 0)
+				return err
+			},
+			"Submit freely": func(n int) error {
+				a := attempt(fmt.Sprint("free-", n))
+				a.Place = free
+				_, _, err := s.Submit(t.Context(), a, 0)
+				return err
+			},
+			"Commit": func(n int) error {
+				p := prediction(fmt.Sprint("late-", n))
+				p.Place = place
+				p.Part = fmt.Sprint(n)
+				_, _, err := s.Commit(t.Context(), p)
+				return err
+			},
+			"Reveal": func(n int) error {
+				return s.Reveal(t.Context(), record.Hint{Place: place, Level: 2 + n, At: noon})
+			},
+			"Save": func(n int) error {
+				_, err := s.Save(t.Context(), student, free.Lesson, 0, []record.Edit{text("calc-1", fmt.Sprint("MARKER-OF-STUDENT-ONE ", n))}, noon)
+				return err
+			},
+			"Here": func(n int) error {
+				return s.Here(t.Context(), class.Presence{Person: student, Lesson: place.Lesson, Place: "calc-2", At: micro})
+			},
+		}
+		var all sync.WaitGroup
+		begun := make(chan struct{}, len(sends))
+		for what, send := range sends {
+			all.Go(func() {
+				for n := 0; ; n++ {
+					err := send(n)
+					if n == 0 {
+						begun <- struct{}{}
+					}
+					if err != nil {
+						is(t, what, err, record.ErrErased)
+						return
+					}
+				}
+			})
+		}
+		for range sends {
+			<-begun
+		}
+		no(t, s.Erase(t.Context(), student, entry("erase")))
+		all.Wait()
+		for what, send := range sends {
+			is(t, what+", later", send(1<<20), record.ErrErased)
+		}
+		a, err := s.AttemptsIn(t.Context(), place.Lesson)
+		no(t, err)
+		b, err := s.AttemptsIn(t.Context(), free.Lesson)
+		no(t, err)
+		p, err := s.PredictionsIn(t.Context(), place.Lesson)
+		no(t, err)
+		h, err := s.HintsIn(t.Context(), place.Lesson)
+		no(t, err)
+		here, err := s.Present(t.Context(), place.Lesson, micro)
+		no(t, err)
+		w, err := s.Working(t.Context(), student, free.Lesson)
+		no(t, err)
+		if n := len(a) + len(b) + len(p) + len(h) + len(here) + len(w.Edits); n != 0 || w.Revision != 0 {
+			t.Errorf("%d things are kept, and revision %d", n, w.Revision)
 		}
 	}},
 }
