@@ -25,6 +25,8 @@ func (s *Server) assignRoutes() []route {
 		{staff, "POST /class/{class}/assign", s.assign},
 		{staff, "GET /class/{class}/assignment/{assignment}", s.showAssignment},
 		{staff, "POST /class/{class}/assignment/{assignment}", s.changeAssignment},
+		{staff, "GET /class/{class}/assignment/{assignment}/recompute", s.showRemark},
+		{staff, "POST /class/{class}/assignment/{assignment}/recompute", s.remark},
 		{staff, "POST /class/{class}/assignment/{assignment}/withdraw", s.withdrawAssignment},
 		{staff, "POST /class/{class}/assignment/{assignment}/times", s.extend},
 		{staff, "POST /class/{class}/assignment/{assignment}/times/{person}/end", s.endExtension},
@@ -35,6 +37,7 @@ func (s *Server) assignRoutes() []route {
 var assignSaid = map[string]string{
 	"assigned":  "Assigned.",
 	"withdrawn": "Withdrawn. Students no longer find it; their work is kept.",
+	"remarked":  "The class has the text of the file, and every answer was judged by it.",
 	"again":     "Given again, with all the work there was.",
 	"extended":  "The student has these times.",
 	"ended":     "The times of the class hold for the student again.",

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"net/http"
 
 	"shaftbook/exercises/class"
@@ -10,17 +11,26 @@ import (
 const (
 	aroundChanges = 2  // lines shown beside those that differ
 	hashShown     = 12 // letters of a hash that tell texts apart for a reader
+	logPage       = 200
 )
 
 // textOf says how the text that a class has stands to that of the file.
 func (s *Server) textOf(r *http.Request, a *class.Assignment) (page.AssignText, error) {
-	t := page.AssignText{Hash: a.Text[:min(hashShown, len(a.Text))]}
+	t := page.AssignText{Hash: a.Text[:min(hashShown, len(a.Text))], Recompute: assignmentPath(a) + "/recompute"}
 	frozen, err := s.Class.Frozen(r.Context(), a.Text)
 	if err != nil {
 		return t, err
 	}
 	t.File = frozen.Name
-	t.Since = "given on " + zoned(a.MadeAt, a.Zone)
+	again, err := s.lastRemarked(r.Context(), a)
+	switch {
+	case err != nil:
+		return t, err
+	case again != nil:
+		t.Since = "given on " + zoned(again.At, a.Zone) + ", when it was marked again"
+	default:
+		t.Since = "given on " + zoned(a.MadeAt, a.Zone)
+	}
 	now, _, err := s.lessonNow(a.Lesson)
 	if err != nil {
 		t.Gone = true
@@ -44,4 +54,27 @@ func changedLines(before, after string) []page.AssignChange {
 		out = append(out, c)
 	}
 	return out
+}
+
+// actionRecompute is the log's word for an assignment that was marked again.
+const actionRecompute = "recompute"
+
+// lastRemarked returns the line of the log of when an assignment was last marked
+// again, or nil.
+func (s *Server) lastRemarked(ctx context.Context, a *class.Assignment) (*class.Entry, error) {
+	for before := int64(0); ; {
+		entries, err := s.Class.Log(ctx, a.Class, "", before, logPage)
+		if err != nil {
+			return nil, err
+		}
+		for _, e := range entries {
+			if e.Assignment == a.ID && e.Action == actionRecompute {
+				return &e, nil
+			}
+		}
+		if len(entries) < logPage {
+			return nil, nil
+		}
+		before = entries[len(entries)-1].ID
+	}
 }

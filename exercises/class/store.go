@@ -136,7 +136,8 @@ type Store interface {
 	// Remark gives an assignment another text and its attempts other verdicts,
 	// in one transaction, and raises Revision by one. The time is that of the
 	// entry. ErrNone, and nothing is kept, if one of the attempts is not there.
-	Remark(ctx context.Context, assignment string, text Frozen, remarks []Remark, e Entry) error
+	// about are further entries, about the students whose marks change.
+	Remark(ctx context.Context, assignment string, text Frozen, remarks []Remark, e Entry, about ...Entry) error
 	// Remarked returns the attempts of a lesson as they stood before each time
 	// they were marked again, the oldest first.
 	Remarked(ctx context.Context, lesson string) ([]record.Attempt, error)

@@ -86,6 +86,7 @@ type AssignText struct {
 	Changed     bool
 	File        string
 	Lines       []AssignChange
+	Recompute   string // address of the page that gives it the file's text
 }
 
 // An AssignChange is one line of a comparison of two texts.
@@ -95,4 +96,34 @@ type AssignChange struct {
 	Old, New int    // its number in either text, 0 if it is not there
 	Text     string
 	Parted   bool // lines that are the same were left out before it
+}
+
+// An AssignRemark shows what changes when a class gets the text of the file.
+type AssignRemark struct {
+	ClassFrame
+	Heading, Base, File string
+	Stale               bool          // what was shown before is not what would be done now
+	Refused             []AssignFault // why the file cannot be given
+	Same                bool          // the text is the one that the class has
+	Lines               []AssignChange
+	Answers             int // that are judged again
+	Changed             int // of them judged otherwise
+	Marks               []AssignRemarked
+	Kept                []AssignKept
+	Notes               []string
+	Shown               string // fingerprint of all this
+}
+
+// An AssignRemarked is one student's mark at one exercise that changes, or of
+// which an answer is judged otherwise.
+type AssignRemarked struct {
+	Student, Exercise string
+	Old, New          string // "2 of 3"
+	Answers           []string
+}
+
+// An AssignKept counts answers that cannot be judged again.
+type AssignKept struct {
+	Student, Exercise, Why string
+	Answers                int
 }

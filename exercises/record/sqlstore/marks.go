@@ -88,8 +88,8 @@ func (s *Store) Overrides(ctx context.Context, assignment string) ([]class.Overr
 }
 
 // Remark implements class.Store. The time of the entry is when it was done.
-func (s *Store) Remark(ctx context.Context, assignment string, text class.Frozen, remarks []class.Remark, e class.Entry) error {
-	if err := sound(text, remarks, e); err != nil {
+func (s *Store) Remark(ctx context.Context, assignment string, text class.Frozen, remarks []class.Remark, e class.Entry, about ...class.Entry) error {
+	if err := sound(text, remarks, e, about); err != nil {
 		return err
 	}
 	for _, r := range remarks {
@@ -107,11 +107,11 @@ func (s *Store) Remark(ctx context.Context, assignment string, text class.Frozen
 				return err
 			}
 		}
-		return remark(ctx, tx, &a, &text, remarks, &e)
+		return remark(ctx, tx, &a, &text, remarks, e, about)
 	})
 }
 
-func remark(ctx context.Context, tx *transaction, a *class.Assignment, text *class.Frozen, remarks []class.Remark, e *class.Entry) error {
+func remark(ctx context.Context, tx *transaction, a *class.Assignment, text *class.Frozen, remarks []class.Remark, e class.Entry, about []class.Entry) error {
 	at := e.At.UnixMicro()
 	if err := tx.exec(ctx, insertText, text.Hash, text.Name, text.Text); err != nil {
 		return err
@@ -128,8 +128,10 @@ func remark(ctx context.Context, tx *transaction, a *class.Assignment, text *cla
 			return err
 		}
 	}
-	if err := note(ctx, tx, e); err != nil {
-		return err
+	for _, entry := range append([]class.Entry{e}, about...) {
+		if err := note(ctx, tx, &entry); err != nil {
+			return err
+		}
 	}
 	return tx.tell(ctx, a.Key())
 }

@@ -74,7 +74,7 @@ var markCases = []ClassCase{
 		wrong := r
 		wrong.Submission = "none"
 		is(t, "an attempt that is not there", s.Remark(t.Context(), "A", mended, []class.Remark{r, wrong}, entry("recompute")), class.ErrNone)
-		no(t, s.Remark(t.Context(), "A", mended, []class.Remark{r}, entry("recompute")))
+		no(t, s.Remark(t.Context(), "A", mended, []class.Remark{r}, entry("recompute"), entry("recompute"), class.Entry{}))
 		after := before
 		after.Verdict, after.Slip, after.Message, after.Points, after.Program = "right", "", "Right.", 2, "next"
 		all, err := s.AttemptsIn(t.Context(), "the-quill~A")
@@ -88,8 +88,8 @@ var markCases = []ClassCase{
 			t.Errorf("%+v, %v", got, err)
 		}
 		log, err := s.Log(t.Context(), "C", "", 0, 10)
-		if err != nil || len(log) != 1 {
-			t.Errorf("%d lines in the log, %v", len(log), err)
+		if err != nil || len(log) != 2 {
+			t.Errorf("%d lines in the log, %v; want that of the class and that about the student", len(log), err)
 		}
 	}},
 	{"a lesson's work is found across learners", "a marks sheet is one look", func(t *testing.T, s class.WorkStore) {
