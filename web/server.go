@@ -44,6 +44,10 @@ type Server struct {
 	Log     *slog.Logger
 	Gallery bool // also serve every kind of figure, under /figures
 
+	// CertFile and KeyFile are a certificate and its key (PEM); with both the
+	// server speaks TLS.
+	CertFile, KeyFile string
+
 	clock    func() time.Time // nil is the time of the machine
 	http     *http.Server
 	listener net.Listener
@@ -63,6 +67,10 @@ type Server struct {
 // Open listens on an address and begins to serve. A port that is taken is an
 // error at once. Port 0 takes a free one; URL tells which.
 func (s *Server) Open(address string) error {
+	secure, err := s.tlsConfig()
+	if err != nil {
+		return err
+	}
 	listener, err := net.Listen("tcp", address)
 	if err != nil {
 		return fmt.Errorf("cannot listen on %s: %w", address, plainListenError(err))
@@ -75,7 +83,7 @@ func (s *Server) Open(address string) error {
 	s.rows = page.NewRows(figuresKept)
 	s.book = newBook(s)
 	s.hub = live.NewHub(live.Config{
-		Origins:    append(ownOrigins(listener.Addr()), s.Origins...),
+		Origins:    append(ownOrigins(s.scheme(), listener.Addr()), s.Origins...),
 		Holder:     s.holder,
 		Lesson:     s.liveCells,
 		NewWorking: s.newWorking,
@@ -90,10 +98,15 @@ func (s *Server) Open(address string) error {
 		ReadHeaderTimeout: readHeaderWait,
 		IdleTimeout:       idleWait,
 		MaxHeaderBytes:    headerLimit,
+		TLSConfig:         secure,
 		ErrorLog:          slog.NewLogLogger(s.Log.Handler(), slog.LevelWarn),
 	}
 	s.served = make(chan error, 1)
-	go func() { s.served <- s.http.Serve(listener) }()
+	serve := s.http.Serve
+	if secure != nil {
+		serve = func(l net.Listener) error { return s.http.ServeTLS(l, "", "") }
+	}
+	go func() { s.served <- serve(listener) }()
 	return nil
 }
 
@@ -113,7 +126,15 @@ func (s *Server) URL() string {
 	if address.IP.IsUnspecified() {
 		host = "localhost"
 	}
-	return "http://" + net.JoinHostPort(host, strconv.Itoa(address.Port)) + "/"
+	return s.scheme() + "://" + net.JoinHostPort(host, strconv.Itoa(address.Port)) + "/"
+}
+
+// scheme is what the server itself speaks.
+func (s *Server) scheme() string {
+	if s.CertFile != "" {
+		return "https"
+	}
+	return "http"
 }
 
 // Failed delivers the error with which serving ended by itself.
@@ -134,7 +155,7 @@ func (s *Server) handler() http.Handler {
 	}
 	cross := http.NewCrossOriginProtection()
 	cross.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { s.fail(w, r, errCrossOrigin) }))
-	return secured(s.recovered(cross.Handler(mux)))
+	return s.secured(s.recovered(cross.Handler(mux)))
 }
 
 // fileRoutes are the routes of what belongs to no page, and of what is not
@@ -219,7 +240,7 @@ func (s *Server) newWorking(progress func(fraction float64, what string)) live.W
 
 // ownOrigins are the origins under which a page of this server can be opened
 // without a proxy.
-func ownOrigins(address net.Addr) []string {
+func ownOrigins(scheme string, address net.Addr) []string {
 	tcp := address.(*net.TCPAddr)
 	hosts := []string{tcp.IP.String()}
 	if tcp.IP.IsLoopback() || tcp.IP.IsUnspecified() {
@@ -228,10 +249,11 @@ func ownOrigins(address net.Addr) []string {
 	if tcp.IP.IsUnspecified() {
 		hosts = append(hosts, interfaceHosts()...)
 	}
+	usual := map[string]int{"http": 80, "https": 443}[scheme]
 	origins := make([]string, len(hosts))
 	for i, host := range hosts {
-		u := url.URL{Scheme: "http", Host: net.JoinHostPort(host, strconv.Itoa(tcp.Port))}
-		if tcp.Port == 80 {
+		u := url.URL{Scheme: scheme, Host: net.JoinHostPort(host, strconv.Itoa(tcp.Port))}
+		if tcp.Port == usual {
 			u.Host = host
 		}
 		origins[i] = u.String()

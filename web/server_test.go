@@ -244,13 +244,16 @@ func TestOwnOrigins(t *testing.T) {
 		{"127.0.0.1:8930", "http://localhost:8930", "http://0.0.0.0:8930"},
 		{"[::1]:8930", "http://[::1]:8930", "http://example:8930"},
 		{"0.0.0.0:80", "http://127.0.0.1", "http://127.0.0.1:80"},
+		{"0.0.0.0:443", "https://127.0.0.1", "https://127.0.0.1:443"},
+		{"0.0.0.0:80", "https://127.0.0.1:80", "https://127.0.0.1"},
 		{"192.0.2.7:8930", "http://192.0.2.7:8930", "http://localhost:8930"},
 	} {
 		address, err := net.ResolveTCPAddr("tcp", c.address)
 		if err != nil {
 			t.Fatal(err)
 		}
-		got := " " + strings.Join(ownOrigins(address), " ") + " "
+		scheme, _, _ := strings.Cut(c.want, ":")
+		got := " " + strings.Join(ownOrigins(scheme, address), " ") + " "
 		if !strings.Contains(got, " "+c.want+" ") || strings.Contains(got, " "+c.not+" ") {
 			t.Errorf("%s: origins %s; want %s and not %s", c.address, got, c.want, c.not)
 		}

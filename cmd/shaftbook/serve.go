@@ -37,6 +37,8 @@ type serveConfig struct {
 	lessons string
 	origins origins
 	proxies proxies
+	cert    string // file of a certificate
+	key     string // file of its key
 	gallery bool
 	classes bool
 	plain   bool   // classes over an unencrypted network
@@ -87,6 +89,8 @@ func serve(ctx context.Context, args []string, out io.Writer) error {
 	flags.StringVar(&c.store, "store", "", "`database` for learners' work in place of the folder: postgres://…, or the path of a file")
 	flags.StringVar(&c.lessons, "lessons", "", "`folder` of lessons to serve in place of the built-in ones")
 	flags.Var(&c.origins, "origin", "further `origin` under which pages reach this server, behind a proxy; may be repeated")
+	flags.StringVar(&c.cert, "tls-cert", "", "`file` of a certificate (PEM, with its chain): speak TLS; read again when it changes")
+	flags.StringVar(&c.key, "tls-key", "", "`file` of the certificate's key")
 	flags.Var(&c.proxies, "trusted-proxy", "address or `network` of a proxy, such as 10.0.0.0/8, whose X-Forwarded-For and X-Forwarded-Proto are believed; may be repeated")
 	flags.BoolVar(&c.classes, "class", false, "serve classes: everybody signs in, and instructors assign lessons and see marks")
 	flags.StringVar(&c.letIn, "let-in", "", "with --class: print a link with which whoever has this sign-in `name` chooses another password")
@@ -132,6 +136,8 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err 
 		Desk:    desk,
 		Origins: c.origins,
 		Proxies: c.proxies,
+
+		CertFile: c.cert, KeyFile: c.key,
 		Gallery: c.gallery,
 		Log:     slog.New(slog.NewTextHandler(os.Stderr, nil)),
 	}

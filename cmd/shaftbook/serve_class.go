@@ -22,12 +22,12 @@ func (c *serveConfig) checkClasses() error {
 		}
 		return nil
 	}
-	if c.plain || isLoopback(c.listen) || c.hasSecureOrigin() {
+	if c.plain || c.cert != "" || isLoopback(c.listen) || c.hasSecureOrigin() {
 		return nil
 	}
 	return fmt.Errorf("with --class, passwords would cross the network unencrypted to %s.\n"+
-		"Listen on the machine itself (--listen 127.0.0.1:8930) behind a proxy that adds TLS and name its address (--origin https://twist.example),\n"+
-		"or say --plain-http if the network is yours alone", c.listen)
+		"Give the server a certificate (--tls-cert and --tls-key), or listen on the machine itself (--listen 127.0.0.1:8930)\n"+
+		"behind a proxy that adds TLS and name its address (--origin https://twist.example), or say --plain-http if the network is yours alone", c.listen)
 }
 
 func (c *serveConfig) hasSecureOrigin() bool {
