@@ -47,6 +47,7 @@ func (s *Server) routes() []route {
 		s.assignRoutes(),
 		s.classSheetRoutes(),
 		s.markRoutes(),
+		s.logRoutes(),
 	)
 }
 
