@@ -61,7 +61,7 @@ func trusting(c *x509.Certificate) (*http.Client, *tls.Config) {
 	roots := x509.NewCertPool()
 	roots.AddCert(c)
 	config := &tls.Config{RootCAs: roots}
-	return &http.Client{Transport: &http.Transport{TLSClientConfig: config, DisableKeepAlives: true, ForceAttemptHTTP2: true}}, config
+	return &http.Client{Transport: &http.Transport{TLSClientConfig: config.Clone(), DisableKeepAlives: true, ForceAttemptHTTP2: true}}, config
 }
 
 func TestTLS(t *testing.T) {
