@@ -34,7 +34,7 @@ type route struct {
 func (s *Server) routes() []route {
 	all := slices.Concat(
 		s.lessonRoutes(), s.figureRoutes(), s.galleryRoutes(), s.exerciseRoutes(), s.keptRoutes(),
-		s.takeawayRoutes(), s.derivationRoutes(), s.sheetRoutes(), s.fileRoutes(),
+		s.takeawayRoutes(), s.derivationRoutes(), s.sheetRoutes(), s.boardRoutes(), s.fileRoutes(),
 	)
 	if s.Class == nil {
 		return all

@@ -34,7 +34,8 @@ type book struct {
 type lessonPage struct {
 	lesson *lessons.Lesson
 	cells  []kernel.Cell
-	text   func() ([]byte, error) // with a gap for each exercise
+	prose  func() (template.HTML, error) // with a gap for each exercise
+	text   func() ([]byte, error)        // the page around it
 	made   func() (*packed.Bytes, error)
 }
 
@@ -53,6 +54,7 @@ func (b *book) add(l *lessons.Lesson) { b.pages[l.Slug] = b.newPage(l) }
 
 func (b *book) newPage(l *lessons.Lesson) *lessonPage {
 	p := &lessonPage{lesson: l, cells: workingOf(l)}
+	p.prose = sync.OnceValues(func() (template.HTML, error) { return b.prose(p) })
 	p.text = sync.OnceValues(func() ([]byte, error) { return b.render(p) })
 	p.made = sync.OnceValues(func() (*packed.Bytes, error) {
 		body, err := p.text()
@@ -130,14 +132,14 @@ func (s *Server) asset(w http.ResponseWriter, r *http.Request) {
 	s.fail(w, r, errNotFound)
 }
 
-// render makes the page of a lesson with a gap for each exercise.
-func (b *book) render(p *lessonPage) ([]byte, error) {
+// prose writes the text and the cells of a lesson, with a gap for each exercise.
+func (b *book) prose(p *lessonPage) (template.HTML, error) {
 	working := kernel.NewWorking(kernel.Limits{})
 	working.SetCells(p.cells)
 	ctx, cancel := context.WithTimeout(context.Background(), renderWait)
 	defer cancel()
 	if err := working.Evaluate(ctx, nil); err != nil && ctx.Err() == nil {
-		return nil, err
+		return "", err
 	}
 	var prose bytes.Buffer
 	cell := func(w io.Writer, c lessons.Cell) error {
@@ -150,13 +152,22 @@ func (b *book) render(p *lessonPage) ([]byte, error) {
 			return page.Derivation(w, c.ID, c.Text, numbersOf(p.cells, working))
 		},
 	}); err != nil {
+		return "", err
+	}
+	return template.HTML(prose.String()), nil
+}
+
+// render makes the page of a lesson around its prose.
+func (b *book) render(p *lessonPage) ([]byte, error) {
+	prose, err := p.prose()
+	if err != nil {
 		return nil, err
 	}
 	l := p.lesson
 	view := page.Lesson{
 		Frame: b.server.frame(l.Title, l.Summary),
 		Slug:  l.Slug, Heading: l.Title, Aim: l.Aim, Minutes: l.Minutes,
-		Body: template.HTML(prose.String()),
+		Body: prose,
 	}
 	if _, assignment := class.SplitKey(l.Slug); assignment != "" {
 		view.Assigned = headGap

@@ -37,8 +37,7 @@ func (d *Desk) View(ctx context.Context, p Place) (page.Exercise, Place, error) 
 	var unset *Unset
 	switch {
 	case errors.As(err, &unset):
-		view.Title = "This exercise cannot be set"
-		view.Question = template.HTML("<p>" + html.EscapeString(unset.Err.Error()) + ". The command shaftbook check says where.</p>")
+		view.Title, view.Question = unsetTitle, unset.question()
 	case err != nil:
 		return view, p, err
 	}
@@ -74,6 +73,13 @@ func (d *Desk) fill(ctx context.Context, view *page.Exercise, v *exercises.Varia
 	}
 	p.score(view, v, known)
 	return nil
+}
+
+const unsetTitle = "This exercise cannot be set"
+
+// question says in the place of a question why there is none.
+func (u *Unset) question() template.HTML {
+	return template.HTML("<p>" + html.EscapeString(u.Err.Error()) + ". The command shaftbook check says where.</p>")
 }
 
 // Again returns the series that comes after a place, if it may be worked at.

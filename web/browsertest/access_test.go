@@ -122,6 +122,11 @@ var pages = []struct {
 	}},
 	{"a page that is not there", "lesson/none", nil},
 	{"lesson", "lesson/quill", (*tab).live},
+	{"board, half-way", "lesson/quill/board#step-8", func(b *tab) {
+		b.until("document.querySelector('.js-count').textContent.startsWith('step 8 of ')")
+		b.press("p")
+		b.until("document.querySelector('.board-pointer').checkVisibility()")
+	}},
 	{"lesson with everything open", "lesson/quill", func(b *tab) {
 		b.live()
 		eval[bool](b, "document.querySelectorAll('details').forEach((d) => d.open = true) || true")

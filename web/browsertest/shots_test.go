@@ -47,6 +47,13 @@ func TestShots(t *testing.T) {
 		{"page-lesson-narrow", 360, 740, "light", lesson, false, "document.querySelectorAll('.steps').forEach((d) => d.open = true)"},
 		{"page-editing", 1000, 800, "light", lesson, false, "document.querySelectorAll('.js-take, .lesson-tools details').forEach((d) => d.open = true), document.querySelector('.row .formula').click()"},
 		{"page-first", 1000, 800, "light", lesson + "#first", true, "document.documentElement.classList.add('first')"},
+		{"board", 1024, 768, "light", lesson + "/board#step-20", true, "true"},
+		{"board-figure", 1024, 768, "light", lesson + "/board#calc-5-1", true, "true"},
+		{"board-tall", 1024, 768, "light", "lesson/stepped-shaft/board#calc-2-1", true, "document.querySelector('.js-point').click()"},
+		{"board-formula", 1024, 768, "light", "lesson/stepped-shaft/board#calc-6-1", true, "true"},
+		{"board-derivation", 1920, 1080, "light", "lesson/spread-torque/board#derive-1-5", true, "true"},
+		{"board-dark", 1920, 1080, "dark", lesson + "/board#calc-8-1", true, "document.querySelector('.js-point').click()"},
+		{"board-narrow", 320, 640, "light", lesson + "/board#calc-5-1", true, "true"},
 	} {
 		if !only.MatchString(c.name) {
 			continue

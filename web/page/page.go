@@ -29,6 +29,16 @@ type Frame struct {
 	Description string
 	Assets      *Assets
 	Classes     bool // the server has classes; the same for everybody, so that pages can be shared
+
+	// What this page has beside what all have: style sheets, modules and keys.
+	Styles, Scripts []string
+	Keys            []Key
+}
+
+// A Key is one line of the list of keys.
+type Key struct {
+	Names []string // as they stand on the keys
+	Does  string
 }
 
 // A Shelf lists the lessons in their order or, with a Query, what was found.

@@ -24,6 +24,8 @@ import (
 //go:embed css/*.css js/*.js icon.svg
 var files embed.FS
 
+const styleType = "text/css; charset=utf-8"
+
 // Prefix is where the set is served.
 const Prefix = "/static/"
 
@@ -43,6 +45,7 @@ type Set struct {
 	byURL map[string]*packed.Bytes
 	hash  string // of the scripts; modules import each other by relative address
 	sheet string
+	own   map[string]string // style sheets of one kind of page
 	icon  string
 	font  map[string]string
 	mods  []string
@@ -72,18 +75,28 @@ func (s *Set) add(name string, b *packed.Bytes) string {
 	return url
 }
 
-// addSheet joins the style files, in the order of their names, into one.
+// addSheet joins the style files of all pages, in the order of their names,
+// into one. Their names begin with a digit; another is a sheet by itself.
 func (s *Set) addSheet() {
 	var sheet bytes.Buffer
-	for _, name := range mustGlob("css/*.css") {
+	s.own = map[string]string{}
+	for _, name := range mustGlob("css/[a-z]*.css") {
+		base := path.Base(name)
+		s.own[base] = s.Add(base, styleType, mustRead(name))
+	}
+	for _, name := range mustGlob("css/[0-9]*.css") {
 		sheet.Write(mustRead(name))
 	}
 	text := sheet.String()
 	for name, url := range s.font {
 		text = strings.ReplaceAll(text, "font:"+name, url)
 	}
-	s.sheet = s.Add("book.css", "text/css; charset=utf-8", []byte(text))
+	s.sheet = s.Add("book.css", styleType, []byte(text))
 }
+
+// standsAlone are the scripts that pages name themselves; main.js imports the
+// others.
+var standsAlone = map[string]bool{"theme.js": true, "main.js": true, "board.js": true}
 
 // addScripts gives all modules one directory, named by a hash over all of
 // them: a change in one changes the address of each.
@@ -98,14 +111,18 @@ func (s *Set) addScripts() {
 	for _, name := range names {
 		url := s.Script(path.Base(name))
 		s.byURL[url] = packed.New("text/javascript; charset=utf-8", mustRead(name))
-		if base := path.Base(name); base != "theme.js" && base != "main.js" {
+		if base := path.Base(name); !standsAlone[base] {
 			s.mods = append(s.mods, url)
 		}
 	}
 }
 
-// Sheet returns the address of the style sheet.
+// Sheet returns the address of the style sheet of all pages.
 func (s *Set) Sheet() string { return s.sheet }
+
+// SheetOf returns the address of a style sheet of one kind of page, by its file
+// name.
+func (s *Set) SheetOf(name string) string { return s.own[name] }
 
 // Icon returns the address of the mark that browsers put beside the title.
 func (s *Set) Icon() string { return s.icon }

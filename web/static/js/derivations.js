@@ -14,12 +14,14 @@ import { Derivation } from "./derivation.js";
  */
 export function attachDerivations(root, live, status, changed) {
   const key = `shaftbook:derivation:${root.dataset.lesson ?? ""}`;
-  const kept = load(key);
+  const unkept = root.dataset.unkept !== undefined;
+  const kept = unkept ? new Map() : load(key);
   let timer = 0;
   /** @type {Map<string, Derivation>} */
   const all = new Map();
   const save = () => {
     clearTimeout(timer);
+    if (unkept) return;
     const plain = [...all].flatMap(([id, d]) => {
       const one = d.plain();
       return one ? [/** @type {[string, Kept]} */ ([id, one])] : [];

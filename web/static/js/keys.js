@@ -19,11 +19,11 @@ export function attachKeys(status) {
   });
   document.querySelector(".js-keys-open")?.addEventListener("click", () => open(dialog));
   document.addEventListener("keydown", (event) => {
-    if (!on.checked || event.ctrlKey || event.altKey || event.metaKey || event.isComposing || dialog.open) return;
+    if (!on.checked && event.key.length === 1) return;
+    if (event.ctrlKey || event.altKey || event.metaKey || event.isComposing || dialog.open) return;
     if (isTyped(event.target)) return;
     const act = acts[event.key];
-    if (!act) return;
-    if (act(dialog, status)) event.preventDefault();
+    if (act?.(dialog, status, event)) event.preventDefault();
   });
 }
 
@@ -53,7 +53,18 @@ function isTyped(target) {
   return target.isContentEditable || target.matches("textarea, select");
 }
 
-/** @type {Record<string, (dialog: HTMLDialogElement, status: {say: () => void}) => boolean>} */
+/** @typedef {(dialog: HTMLDialogElement, status: {say: () => void}, event: KeyboardEvent) => boolean} Act  tells whether it acted */
+
+/**
+ * Adds keys of one kind of page. Keys that are no letters act also when letters
+ * are switched off.
+ * @param {Record<string, Act>} more
+ */
+export function addKeys(more) {
+  Object.assign(acts, more);
+}
+
+/** @type {Record<string, Act>} */
 const acts = {
   "?": (dialog) => {
     open(dialog);
@@ -102,11 +113,12 @@ function focused() {
  * @param {string} kind a selector @param {1|-1} step
  */
 function go(kind, step) {
-  const places = /** @type {HTMLElement[]} */ ([...document.querySelectorAll(kind)]);
+  const places = /** @type {HTMLElement[]} */ ([...document.querySelectorAll(kind)])
+    .filter((place) => place.checkVisibility({ visibilityProperty: true }));
   const from = focused();
   const isAfter = (/** @type {Element} */ place) => {
     if (!from) return place.getBoundingClientRect().top > 0;
-    return Boolean(from.compareDocumentPosition(place) & Node.DOCUMENT_POSITION_FOLLOWING) && !from.contains(place);
+    return Boolean(from.compareDocumentPosition(place) & Node.DOCUMENT_POSITION_FOLLOWING);
   };
   const isBefore = (/** @type {Element} */ place) => {
     if (!from) return place.getBoundingClientRect().top < 0;

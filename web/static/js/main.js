@@ -30,7 +30,8 @@ for (const section of document.querySelectorAll(".js-exercise")) {
 /** @param {HTMLElement} root */
 function attachLesson(root) {
   const slug = root.dataset.lesson ?? "";
-  const state = new State(slug);
+  const kept = root.dataset.unkept === undefined; // on the board nothing is
+  const state = new State(slug, kept);
   const live = new Live(slug, state);
   const all = document.querySelector(".js-restore-all");
   const names = () => [...new Set([...root.querySelectorAll("[data-name]")].map((row) => row.getAttribute("data-name") ?? ""))].filter(Boolean);
@@ -84,11 +85,11 @@ function attachLesson(root) {
   attachBusy(live);
   attachConnection(live);
   attachCopies(root, state, (sentence) => status.say(sentence));
-  if (slug) follow(slug, document.querySelector(".turn"));
+  if (slug && kept) follow(slug, document.querySelector(".turn"));
   attachDownloads(root, state, (sentence) => status.say(sentence));
   attachLoads(root, state, (sentence) => status.say(sentence));
-  if (slug) new Keep(slug, state, { put: takeIn, say: (sentence) => status.say(sentence) });
-  attachHere(root, live);
+  if (slug && kept) new Keep(slug, state, { put: takeIn, say: (sentence) => status.say(sentence) });
+  if (kept) attachHere(root, live);
   live.addEventListener("online", retryNow);
   live.connect();
 

@@ -9,8 +9,9 @@
  */
 
 export class State {
-  /** @param {string} lesson the lesson's slug */
-  constructor(lesson) {
+  /** @param {string} lesson the lesson's slug @param {boolean} kept whether what is changed outlasts the page */
+  constructor(lesson, kept = true) {
+    this.kept = kept;
     this.key = `shaftbook:working:${lesson}`;
     /** @type {Map<string, string>} */
     this.edits = new Map();
@@ -54,6 +55,7 @@ export class State {
   }
 
   load() {
+    if (!this.kept) return;
     try {
       /** @type {Partial<Kept>} */
       const kept = JSON.parse(localStorage.getItem(this.key) ?? "{}");
@@ -72,6 +74,7 @@ export class State {
 
   save() {
     clearTimeout(this.timer);
+    if (!this.kept) return;
     try {
       if (this.changed) localStorage.setItem(this.key, JSON.stringify(this.plain()));
       else localStorage.removeItem(this.key);

@@ -1,0 +1,239 @@
+package browsertest
+
+import (
+	"fmt"
+	"log/slog"
+	"testing"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+
+	"shaftbook/exercises/record/sqlite"
+	"shaftbook/lessons"
+	"shaftbook/lessons/text"
+	"shaftbook/web"
+	"shaftbook/web/attempt"
+)
+
+// calm makes the device ask for little motion, so that a step is there at once.
+func (b *tab) calm() {
+	b.t.Helper()
+	if _, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+		Features: []*emulation.MediaFeature{{Name: "prefers-reduced-motion", Value: "reduce"}},
+	}); err != nil {
+		b.t.Fatal(err)
+	}
+}
+
+// board opens the board view of a lesson and waits until it is alive.
+func (b *tab) board(url string) {
+	b.t.Helper()
+	b.open(url)
+	b.until("document.querySelector('.js-board[data-ready]') && document.fonts.status === 'loaded' && !document.querySelector('.js-slider input:disabled')")
+}
+
+// serveBuiltIn serves the built-in lessons with their exercises.
+func serveBuiltIn(t *testing.T) *web.Server {
+	t.Helper()
+	shelf, found := lessons.Load(text.Files)
+	for _, f := range found {
+		t.Fatalf("%s: %v", f.Name, f.List)
+	}
+	store, err := sqlite.Open(t.Context(), t.TempDir()+"/shaftbook.db")
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = store.Close() })
+	desk, err := attempt.NewDesk(t.Context(), store, "test")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := &web.Server{Shelf: shelf, Desk: desk, Log: slog.New(slog.NewTextHandler(t.Output(), nil))}
+	if err := s.Open("127.0.0.1:0"); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { stop(s) })
+	return s
+}
+
+// walkSteps goes from the first step to the last and says of each what is
+// wrong with it: it must lie between the top of the window and the bar. Only a
+// table or a drawing may be taller; then it begins in the window, and Next leads
+// to its end before it leads to the next step.
+const walkSteps = `(async () => {
+	const frame = () => new Promise((r) => requestAnimationFrame(() => r()));
+	const bar = document.querySelector(".js-board-bar"), next = document.querySelector(".js-next"), count = document.querySelector(".js-count");
+	const type = parseFloat(getComputedStyle(document.documentElement).fontSize);
+	const wrong = [], low = innerHeight - bar.offsetHeight;
+	for (let seen = ""; seen !== count.textContent;) {
+		seen = count.textContent;
+		const newest = [...document.querySelectorAll("[data-newest]")];
+		const top = () => newest[0].getBoundingClientRect().top, bottom = () => newest.at(-1).getBoundingClientRect().bottom;
+		const say = (words) => wrong.push(seen + ": " + (newest.at(-1).id || newest.at(-1).textContent.slice(0, 40)) + " " + words);
+		if (top() < -1 || top() > low) say("begins at " + Math.round(top()) + " of " + low);
+		else if (bottom() > low + 1 && (top() > 40 || !newest.at(-1).querySelector("table, .picture"))) say("ends at " + Math.round(bottom()) + " of " + low);
+		for (const svg of newest.flatMap((e) => [...e.querySelectorAll(".picture svg")])) {
+			if (!svg.checkVisibility()) continue;
+			const box = svg.viewBox.baseVal, r = svg.getBoundingClientRect();
+			const size = svg.getAttribute("font-size") * Math.min(r.width / box.width, r.height / box.height);
+			if (size < 0.74 * type) say("has lettering of " + Math.round(size) + " px");
+		}
+		for (const f of newest.flatMap((e) => [...e.querySelectorAll(".formula, math[display=block]"), e])) {
+			if (f.scrollWidth > f.clientWidth + 1 && f.clientWidth > 0) say("is cut at the right: " + f.scrollWidth + " of " + f.clientWidth);
+		}
+		for (let more = 0; seen === count.textContent && more < 6; more++) {
+			const last = bottom();
+			next.click();
+			await frame();
+			if (seen === count.textContent && bottom() === last) break; // the end
+			if (seen !== count.textContent && last > low + 1) say("goes on before its end was seen");
+		}
+	}
+	if (next.getAttribute("aria-disabled") !== "true") wrong.push("the walk ends at " + count.textContent);
+	return wrong;
+})()`
+
+// TestBoardStepsFitTheWindow walks through all lessons as a small projector
+// shows them.
+func TestBoardStepsFitTheWindow(t *testing.T) {
+	s := serveBuiltIn(t)
+	for _, l := range s.Shelf.Lessons {
+		t.Run(l.Slug, func(t *testing.T) {
+			b := newTab(t, 1024, 768)
+			b.calm()
+			b.board(s.URL() + "lesson/" + l.Slug + "/board")
+			for _, wrong := range eval[[]string](b, walkSteps) {
+				t.Error(wrong)
+			}
+			b.clean()
+		})
+	}
+}
+
+// TestBoardGoesByTheKeyboard gives a talk with keys alone: steps, a slider, a
+// field, the pointer, and what is changed is gone afterwards.
+func TestBoardGoesByTheKeyboard(t *testing.T) {
+	s := serve(t, 0)
+	b := newTab(t, 1024, 768)
+	b.calm()
+	b.board(s.URL() + "lesson/quill/board")
+	at := func(n int) {
+		b.t.Helper()
+		b.until(fmt.Sprintf("document.querySelector('.js-count').textContent.startsWith('step %d of ')", n))
+	}
+	at(1)
+	for range 3 {
+		b.press(" ")
+	}
+	at(4)
+	b.press(kb.ArrowLeft)
+	b.press(kb.PageDown)
+	b.press(kb.ArrowRight)
+	at(5)
+	b.press("a")
+	b.until("document.querySelector('.js-all').getAttribute('aria-pressed') === 'true' && !document.querySelector('[data-ahead]')")
+	b.press("a")
+	at(5)
+	b.do(chromedp.Reload())
+	at(5)
+	b.until("location.hash === '#step-5'")
+	if eval[bool](b, "document.querySelector('#calc-2-1').checkVisibility({visibilityProperty: true})") {
+		t.Error("a step that is ahead is seen")
+	}
+
+	// Up to the slider; Tab leads to it from the newest step. Its arrows and
+	// Space are its own until Escape.
+	b.open(s.URL() + "lesson/quill/board#calc-2-1")
+	b.until("document.querySelector('#calc-2-1[data-newest]') && !document.querySelector('#calc-2-1 input').disabled")
+	b.press(kb.ArrowLeft)
+	b.press(kb.ArrowRight)
+	b.until("document.activeElement.matches('[data-newest]')")
+	words := eval[string](b, "document.querySelector('.js-count').textContent")
+	b.press(kb.Tab)
+	b.until("document.activeElement.matches('#calc-2-1 input[type=range]')")
+	for range 4 {
+		b.press(kb.ArrowRight)
+	}
+	b.press(" ")
+	if got := eval[string](b, "document.querySelector('.js-count').textContent"); got != words {
+		t.Errorf("with the focus on a slider the keys led from %q to %q", words, got)
+	}
+	// 8 segments at mid-length, as in TestReaderWorksThroughALesson: mpmath 1.3.
+	b.until("document.querySelector('#calc-2-3 .result').textContent.replace(/\\s/g, ' ') === '0.6916 deg'")
+	b.press(kb.Escape)
+	b.press(kb.End)
+	b.until("document.querySelector('.js-next').getAttribute('aria-disabled') === 'true' && !document.querySelector('main [data-ahead]')")
+	b.press(kb.Home)
+	at(1)
+
+	b.press("p")
+	b.until("!document.querySelector('.board-pointer').hidden")
+	before := eval[string](b, "document.querySelector('.board-pointer').style.transform")
+	b.shiftKey("ArrowRight", 39)
+	b.until("document.querySelector('.board-pointer').style.transform !== '" + before + "'")
+	at(1)
+	b.press("p")
+	b.until("document.querySelector('.board-pointer').hidden")
+
+	// The lesson is as it was.
+	b.open(s.URL() + "lesson/quill")
+	b.live()
+	if got := b.result("calc-2-3"); got != "0.6867 deg" {
+		t.Errorf("after the board the lesson shows θ as %q, want 0.6867 deg as it stands", got)
+	}
+	b.clean()
+}
+
+// TestBoardFollowsItsText changes a cell in front of the room: what is added to
+// a cell that is all shown is shown, and one press restores the lesson.
+func TestBoardFollowsItsText(t *testing.T) {
+	s := serve(t, 0)
+	b := newTab(t, 1024, 768)
+	b.calm()
+	b.board(s.URL() + "lesson/quill/board#calc-3-3")
+	b.until("document.querySelector('#calc-3-3[data-newest]')")
+	b.text("calc-3")
+	b.press("\nmine = 2·θ in deg")
+	b.until("document.querySelector('#calc-3-4[data-newest] .result')?.textContent.includes('1.373')")
+	if eval[bool](b, "document.querySelector('#calc-3-4').hasAttribute('data-ahead')") {
+		t.Error("the row that was added is hidden")
+	}
+	if got := eval[string](b, "document.activeElement.tagName"); got != "TEXTAREA" {
+		t.Errorf("typing lost the focus to %s", got)
+	}
+	eval[bool](b, "document.querySelector('.board-bar .js-restore-all').click(), true")
+	b.until("!document.querySelector('#calc-3-4') && document.querySelector('#calc-3-3[data-newest]')")
+
+	// A link within the lesson shows up to its place; the way back leads there.
+	eval[bool](b, "location.hash = '#calc-1', true")
+	b.until("location.hash.startsWith('#step-')")
+	if got := eval[string](b, "document.querySelector('.js-leave').getAttribute('href')"); got != "/lesson/quill#calc-3-3" {
+		t.Errorf("leaving leads to %s", got)
+	}
+	b.clean()
+}
+
+// TestBoardPrintsWhole prints from the first step: all steps are on paper.
+func TestBoardPrintsWhole(t *testing.T) {
+	s := serve(t, 0)
+	b := newTab(t, 1024, 768)
+	b.board(s.URL() + "lesson/quill/board")
+	if _, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"}); err != nil {
+		t.Fatal(err)
+	}
+	if !eval[bool](b, "[...document.querySelectorAll('.board .row')].every((e) => e.checkVisibility({visibilityProperty: true})) && !document.querySelector('.board-bar').checkVisibility()") {
+		t.Error("on paper a step is missing, or the bar is there")
+	}
+}
+
+// shiftKey presses a key with Shift.
+func (b *tab) shiftKey(key string, code int64) {
+	b.t.Helper()
+	if _, err := chromedp.Call(b.ctx, input.DispatchKeyEvent, input.DispatchKeyEventParams{
+		Type: input.DispatchKeyEventTypeRawKeyDown, Key: key, Code: key, WindowsVirtualKeyCode: code, Modifiers: shift,
+	}); err != nil {
+		b.t.Fatal(err)
+	}
+}
