@@ -172,6 +172,10 @@ func (s *Server) fileRoutes() []route {
 	}
 }
 
+// SetClock gives the server another clock than that of the machine, for tests of
+// what takes days. It is called before Open.
+func (s *Server) SetClock(now func() time.Time) { s.clock = now }
+
 func (s *Server) now() time.Time {
 	if s.clock != nil {
 		return s.clock()

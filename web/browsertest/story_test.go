@@ -1,0 +1,299 @@
+package browsertest
+
+import (
+	"encoding/csv"
+	"log/slog"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"sync"
+	"testing"
+	"time"
+
+	browserdomain "github.com/chromedp/cdproto/browser"
+	"github.com/chromedp/chromedp"
+
+	"shaftbook/exercises/record/sqlite"
+	"shaftbook/lessons"
+	"shaftbook/web"
+	"shaftbook/web/attempt"
+)
+
+// A calendar is a clock that a test moves.
+type calendar struct {
+	mu   sync.Mutex
+	away time.Duration // from the machine's time
+}
+
+func (c *calendar) now() time.Time {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return time.Now().Add(c.away)
+}
+
+func (c *calendar) pass(d time.Duration) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.away += d
+}
+
+// serveClasses starts a server with classes on an empty store, and returns the
+// link that makes its first instructor.
+func serveClasses(t *testing.T) (s *web.Server, setUp string, days *calendar) {
+	t.Helper()
+	shelf, found := lessons.Load(os.DirFS("testdata/exercises"))
+	for _, f := range found {
+		t.Fatalf("%s: %v", f.Name, f.List)
+	}
+	store, err := sqlite.Open(t.Context(), filepath.Join(t.TempDir(), "shaftbook.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = store.Close() })
+	days = &calendar{}
+	desk, err := attempt.NewDeskAt(t.Context(), store, "test", days.now)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s = &web.Server{Shelf: shelf, Desk: desk, Class: store, Log: slog.New(slog.NewTextHandler(t.Output(), nil))}
+	s.SetClock(days.now)
+	if err := s.Open("127.0.0.1:0"); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { stop(s) })
+	setUp, err = s.SetUpLink(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s, setUp, days
+}
+
+// fresh opens a window of a browser in which nobody is signed in.
+func fresh(t *testing.T, width, height int64) *tab {
+	t.Helper()
+	return newTab(t, width, height, chromedp.WithNewBrowserContext())
+}
+
+// fill types into fields of a form, by their names, and sends the form with the
+// button that has these words.
+func (b *tab) fill(button string, fields ...string) {
+	b.t.Helper()
+	for i := 0; i < len(fields); i += 2 {
+		field := chromedp.CSS("[name=" + fields[i] + "]:not([type=hidden])")
+		b.do(chromedp.WaitVisible(field))
+		if eval[bool](b, `/^(text|password)$/.test(document.querySelector("[name=`+fields[i]+`]:not([type=hidden])").type)`) {
+			b.do(chromedp.Click(field))
+			eval[bool](b, "document.activeElement.select() || true")
+			b.press(fields[i+1])
+			continue
+		}
+		// A date is typed differently in every country.
+		eval[bool](b, `(document.querySelector("[name=`+fields[i]+`]").value = `+strconv.Quote(fields[i+1])+`, true)`)
+	}
+	b.goOn("main form button", button)
+}
+
+// push presses a button or follows a link by its words.
+func (b *tab) push(words string) {
+	b.t.Helper()
+	b.goOn("main button, main a, nav a", words)
+}
+
+// goOn clicks what has these words, and waits for the page that comes.
+func (b *tab) goOn(among, words string) {
+	b.t.Helper()
+	js := `[...document.querySelectorAll("` + among + `")].find((e) => e.textContent.trim() === ` + strconv.Quote(words) + `)`
+	b.until(js)
+	eval[bool](b, `(window.before = true, `+js+`.scrollIntoView({block: "center"}), `+js+`.click(), true)`)
+	b.until(`!window.before && document.readyState === "complete"`)
+}
+
+// says waits until the page says something.
+func (b *tab) says(words string) {
+	b.t.Helper()
+	b.until(`document.querySelector("main")?.textContent.replace(/\s+/g, " ").includes(` + strconv.Quote(words) + `)`)
+}
+
+// quillTwist is the twist of the quill with the numbers on the page, in degrees:
+// the closed form of a solid taper (Gere, Mechanics of Materials, Eq. 3-27).
+func (b *tab) quillTwist() float64 {
+	b.t.Helper()
+	b.until("document.querySelector('#exercise-quill-twist .palette')")
+	return eval[float64](b, `(() => {
+		const text = [...document.querySelectorAll("#exercise-quill .given math")].map((m) => m.textContent).join(" ");
+		const of = (name) => parseFloat(new RegExp(name + "=([\\d.]+)").exec(text)[1]);
+		const T = of("T"), d0 = of("d0") / 1000, d1 = d0 + 0.018;
+		return 32 * T * 0.8 / (3 * Math.PI * 79e9) * (d0*d0 + d0*d1 + d1*d1) / (d0**3 * d1**3) * 180 / Math.PI;
+	})()`)
+}
+
+// hands types an answer in and waits for what is said of it.
+func (b *tab) hands(part, answer, verdict string) {
+	b.t.Helper()
+	b.answer(part, answer)
+	b.press("\r")
+	b.until(`document.querySelector("#exercise-quill-` + part + ` .js-said")?.dataset.verdict === ` + strconv.Quote(verdict))
+}
+
+// A term, from the first start of a server to the marks in the hands of the
+// school: an instructor, two students in time and one who is late.
+func TestFromSetUpToMarks(t *testing.T) {
+	s, setUp, days := serveClasses(t)
+	teacher := fresh(t, 1280, 900)
+	teacher.open(setUp)
+	teacher.fill("Make the account", "name", "Instructor", "signin", "instructor", "password", "a wheel shaft and a quill")
+
+	teacher.open(s.URL() + "classes")
+	teacher.fill("Make the class", "name", "Mill drive line", "term", "Autumn", "zone", "Europe/Oslo")
+	teacher.says("The class is made")
+	marks := eval[string](teacher, "location.origin + location.pathname") + "/marks"
+	code := eval[string](teacher, "document.querySelector('.class-code').textContent")
+
+	teacher.push("Roster")
+	teacher.fill("Show what would change", "text", "name,username,id,section\nStudent 01,student01,M-1,A\nStudent 02,student02,M-2,A\nStudent 03,student03,M-3,B\n")
+	teacher.push("Change the roster so")
+	teacher.says("The roster is as the list has it")
+
+	teacher.push("Assign")
+	teacher.push("Questions about the quill")
+	closes := days.now().AddDate(0, 0, 12).Format("2006-01-02T15:04")
+	teacher.fill("Assign it", "title", "The quill", "closes", closes, "lateoff", "10")
+	teacher.says("The quill")
+	teacher.clean()
+
+	// Two students come in with the code, each in a browser of their own.
+	one, two, three := fresh(t, 1280, 900), fresh(t, 360, 740), fresh(t, 1280, 900)
+	lesson := teacherLesson(teacher)
+	for i, b := range []*tab{one, two} {
+		b.open(s.URL() + "join")
+		b.fill("Join", "code", code, "who", "student0"+strconv.Itoa(i+1), "password", "lay shaft number "+strconv.Itoa(i+1))
+		b.open(lesson)
+	}
+	twist := one.quillTwist()
+	one.hands("twist", degrees(twist), "right")
+	one.do(chromedp.Click(chromedp.CSS("#exercise-quill-where input[value=thin]")))
+	eval[bool](one, `(document.querySelector("#exercise-quill-where button[type=submit]").click(), true)`)
+	one.until(`document.querySelector("#exercise-quill-where .js-said")?.dataset.verdict === "right"`)
+
+	two.hands("twist", "1 N·m", "wrong-dimension")
+	two.hands("twist", degrees(two.quillTwist()), "right")
+
+	// The third comes in a day after it was due.
+	days.pass(8 * 24 * time.Hour)
+	three.open(s.URL() + "join")
+	three.fill("Join", "code", code, "who", "M-3", "password", "tube to the stones 3")
+	three.open(lesson)
+	three.hands("twist", degrees(three.quillTwist()), "right")
+	three.says("1.8 of 4 points")
+	for _, b := range []*tab{one, two, three} {
+		b.clean()
+	}
+
+	// The instructor comes back, sees who was late, and sets one mark by hand.
+	teacher.open(marks)
+	teacher.fill("Sign in", "name", "instructor", "password", "a wheel shaft and a quill")
+	teacher.until(teacher.row("Student 01", "75.0 %", "3 of 4"))
+	teacher.until(teacher.row("Student 02", "50.0 %", "2 of 4"))
+	teacher.until(teacher.row("Student 03", "45.0 %", "1.8 of 4", "late"))
+	eval[bool](teacher, `([...document.querySelectorAll("main tr")].find((r) => r.textContent.includes("Student 02")).querySelector("td a").click(), true)`)
+	teacher.says("Student 02: The quill")
+	teacher.says("1 N·m")
+	eval[bool](teacher, `(document.querySelector(".mark-exercise details").open = true)`)
+	teacher.fill("Set the points", "points-exercise-quill", "3.5", "reason-exercise-quill", "The formula stands on paper")
+	teacher.says("3.5 of 4 points by hand")
+	two.open(lesson)
+	two.fill("Sign in", "name", "student02", "password", "lay shaft number 2")
+	two.says("Mark set by your instructor: 3.5 of 4, because: The formula stands on paper.")
+
+	// What the school takes over.
+	teacher.open(marks)
+	teacher.until(teacher.row("Student 02", "87.5 %", "3.5 of 4", "by hand"))
+	rows := teacher.download("Marks as CSV")
+	for _, want := range []map[string]string{
+		{"sourced id": "M-1", "sign-in name": "student01", "section": "A", "The quill points": "3", "The quill full": "4", "total percent": "75"},
+		{"sourced id": "M-2", "sign-in name": "student02", "section": "A", "The quill points": "3.5", "The quill full": "4", "total percent": "87.5"},
+		{"sourced id": "M-3", "sign-in name": "student03", "section": "B", "The quill points": "1.8", "The quill full": "4", "total percent": "45"},
+	} {
+		if !slices.ContainsFunc(rows, func(row map[string]string) bool { return contains(row, want) }) {
+			t.Errorf("no row of the file has %v:\n%v", want, rows)
+		}
+	}
+	if len(rows) != 3 {
+		t.Errorf("the file has %d rows of students", len(rows))
+	}
+	teacher.clean()
+}
+
+func contains(row, want map[string]string) bool {
+	for name, value := range want {
+		if row[name] != value {
+			return false
+		}
+	}
+	return true
+}
+
+// row is true when one row of a table says all of these.
+func (b *tab) row(words ...string) string {
+	test := "[...document.querySelectorAll('main tr')].some((r) => true"
+	for _, w := range words {
+		test += " && r.textContent.replace(/\\s+/g, ' ').includes(" + strconv.Quote(w) + ")"
+	}
+	return test + ")"
+}
+
+// download presses a button that sends a file, and reads the file as a table.
+func (b *tab) download(button string) (rows []map[string]string) {
+	b.t.Helper()
+	dir := b.t.TempDir()
+	if _, err := chromedp.CallBrowser(b.ctx, browserdomain.SetDownloadBehavior, browserdomain.SetDownloadBehaviorParams{
+		Behavior: browserdomain.SetDownloadBehaviorBehaviorAllow, DownloadPath: dir, BrowserContextID: chromedp.FromContext(b.ctx).BrowserContextID,
+	}); err != nil {
+		b.t.Fatal(err)
+	}
+	eval[bool](b, `([...document.querySelectorAll("main button")].find((e) => e.textContent.trim() === `+strconv.Quote(button)+`).click(), true)`)
+	deadline := time.Now().Add(patience)
+	for {
+		found, err := filepath.Glob(filepath.Join(dir, "*.csv"))
+		if err != nil {
+			b.t.Fatal(err)
+		}
+		if len(found) == 1 {
+			return b.table(found[0])
+		}
+		if time.Now().After(deadline) {
+			b.t.Fatal("no file came")
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
+}
+
+// table reads a file whose first row names the columns.
+func (b *tab) table(name string) (rows []map[string]string) {
+	b.t.Helper()
+	f, err := os.Open(name)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	defer f.Close()
+	lines, err := csv.NewReader(f).ReadAll()
+	if err != nil || len(lines) == 0 {
+		b.t.Fatalf("%s: %d lines, %v", name, len(lines), err)
+	}
+	for _, line := range lines[1:] {
+		row := map[string]string{}
+		for i, column := range lines[0] {
+			row[column] = line[i]
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// teacherLesson is the address of the lesson that was assigned.
+func teacherLesson(b *tab) string {
+	return eval[string](b, `[...document.querySelectorAll("main a")].find((a) => a.pathname.startsWith("/lesson/mill~")).href`)
+}
+
+func degrees(v float64) string { return strconv.FormatFloat(v, 'f', 4, 64) + " deg" }
