@@ -27,12 +27,16 @@ func mustOpen(t testing.TB, dsn string) class.WorkStore {
 // make.
 func TestPostgres(t *testing.T) {
 	server := pgtest.Start(t)
+	promises := server.Database(t)
+	mustOpen(t, promises).Close()
+	empty := func(t *testing.T) class.WorkStore {
+		server.Empty(t, promises)
+		return mustOpen(t, promises)
+	}
 	t.Run("Store", func(t *testing.T) {
-		storetest.Run(t, func(t *testing.T) record.Store { return mustOpen(t, server.Database(t)) })
+		storetest.Run(t, func(t *testing.T) record.Store { return empty(t) })
 	})
-	t.Run("Class", func(t *testing.T) {
-		storetest.RunClass(t, func(t *testing.T) class.WorkStore { return mustOpen(t, server.Database(t)) })
-	})
+	t.Run("Class", func(t *testing.T) { storetest.RunClass(t, empty) })
 	t.Run("WatchAcrossServers", func(t *testing.T) {
 		dsn := server.Database(t)
 		storetest.WatchTells(t, mustOpen(t, dsn), mustOpen(t, dsn))

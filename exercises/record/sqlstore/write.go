@@ -3,7 +3,9 @@ package sqlstore
 import (
 	"context"
 	"database/sql"
+	"database/sql/driver"
 	"errors"
+	"fmt"
 	"strings"
 
 	"shaftbook/exercises/record"
@@ -93,23 +95,47 @@ func refused(err error) bool {
 	return errors.As(err, &r)
 }
 
+// connections is how many connections of the pool a work is tried on. One that a
+// caller left in the middle of a statement can be found broken after it was
+// given to the next.
+const connections = 3
+
 // transact runs a work in a transaction of the pool.
 func (s *Store) transact(ctx context.Context, learner string, w work) error {
+	var err error
+	for range connections {
+		var committing bool
+		committing, err = s.once(ctx, learner, w)
+		if committing || !errors.Is(err, driver.ErrBadConn) || ctx.Err() != nil {
+			break
+		}
+	}
+	// The pool rolls back when ctx ends; a statement that finds it done so does not
+	// say why.
+	if left := ctx.Err(); left != nil && (errors.Is(err, sql.ErrTxDone) || errors.Is(err, driver.ErrBadConn)) {
+		return fmt.Errorf("%w: %w", left, err)
+	}
+	return err
+}
+
+// once runs a work in one transaction. committing is whether it came to the
+// commit, so that an error leaves open what became of it.
+func (s *Store) once(ctx context.Context, learner string, w work) (committing bool, err error) {
 	tx, err := s.write.BeginTx(ctx, nil)
 	if err != nil {
-		return err
+		return false, err
 	}
 	defer tx.Rollback() // does nothing once committed
 	t := &transaction{store: s, runner: tx}
 	if err := t.exec(ctx, s.dialect.Serialise, learner); err != nil {
-		return err
+		return false, err
 	}
 	if err := w(ctx, t); err != nil {
-		return err
+		return false, err
 	}
 	if err := tx.Commit(); err != nil {
-		return err
+		return true, err
 	}
 	s.hub.tell(t.told...)
-	return nil
+	return true, nil
 }

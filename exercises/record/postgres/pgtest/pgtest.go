@@ -85,16 +85,40 @@ func Start(t testing.TB) *Server {
 func (s *Server) Database(t testing.TB) string {
 	t.Helper()
 	name := "test" + strconv.FormatInt(s.made.Add(1), 10)
-	if err := s.execute("CREATE SCHEMA " + name); err != nil {
+	if err := execute(s.address(), "CREATE SCHEMA "+name); err != nil {
 		t.Fatal(err)
 	}
 	return s.address() + "&search_path=" + name
 }
 
-func (s *Server) execute(statement string) error {
+// emptying waits until nothing runs that a caller has left, and deletes every row
+// but those that say which tables there are. The role keeps the order of the
+// tables from mattering.
+const emptying = `SET session_replication_role = replica;
+DO $$ DECLARE t record; BEGIN
+	WHILE EXISTS (SELECT 1 FROM pg_stat_activity
+		WHERE backend_type = 'client backend' AND state <> 'idle' AND pid <> pg_backend_pid()) LOOP
+		PERFORM pg_sleep(0.002);
+		PERFORM pg_stat_clear_snapshot();
+	END LOOP;
+	FOR t IN SELECT tablename FROM pg_tables WHERE schemaname = current_schema() AND tablename NOT LIKE 'goose%' LOOP
+		EXECUTE format('DELETE FROM %I', t.tablename);
+	END LOOP;
+END $$`
+
+// Empty takes all rows out of a place that Database made and whose tables have
+// been made, which takes a tenth of the time to make them anew.
+func (s *Server) Empty(t testing.TB, address string) {
+	t.Helper()
+	if err := execute(address, emptying); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func execute(address, statement string) error {
 	ctx, cancel := context.WithTimeout(context.Background(), startWait)
 	defer cancel()
-	conn, err := pgx.Connect(ctx, s.address())
+	conn, err := pgx.Connect(ctx, address)
 	if err != nil {
 		return err
 	}
@@ -110,7 +134,7 @@ func (s *Server) address() string {
 func (s *Server) wait(t testing.TB, log string) {
 	t.Helper()
 	for end := time.Now().Add(startWait); ; time.Sleep(20 * time.Millisecond) {
-		err := s.execute("SELECT 1")
+		err := execute(s.address(), "SELECT 1")
 		if err == nil {
 			return
 		}
