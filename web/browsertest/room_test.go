@@ -4,13 +4,12 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 	"log/slog"
 	"net"
 	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
@@ -18,151 +17,75 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"shaftbook/exercises/class"
-	"shaftbook/exercises/record"
 	"shaftbook/exercises/record/sqlite"
 	"shaftbook/lessons"
 	"shaftbook/web"
 	"shaftbook/web/attempt"
 )
 
-// A mill is a class store of one class with an instructor, two students and one
-// assignment, for the pages of the room. Whoever's cookie holds an ID is that
-// person. Other methods of a class store are not there.
-type mill struct {
-	class.Store
-	work record.Store
+// given is the assignment of the lesson mill.md to the class MILL.
+var given = class.Assignment{ID: "A1", Class: "MILL", Title: "The quill", Lesson: "mill", Zone: "UTC", Weight: 1}
 
-	mu      sync.Mutex
-	present map[string]class.Presence
-	watch   []chan string
-}
-
-var (
-	millClass = class.Class{ID: "MILL", Name: "Mill", Zone: "UTC"}
-	millRoles = map[string]class.Role{"I1": class.Staff, "S1": class.Student, "S2": class.Student}
-	millNames = map[string]string{"I1": "Instructor 1", "S1": "Student 01", "S2": "Student 02"}
-	millGiven = class.Assignment{ID: "A1", Class: "MILL", Title: "The quill", Lesson: "mill"}
-)
-
-func (m *mill) SessionOf(_ context.Context, hash string, _ time.Time) (class.Session, class.Person, error) {
-	for id, name := range millNames {
-		if sum := sha256.Sum256([]byte(id)); hex.EncodeToString(sum[:]) == hash {
-			return class.Session{Hash: hash, Person: id}, class.Person{ID: id, Name: name}, nil
-		}
-	}
-	return class.Session{}, class.Person{}, class.ErrNone
-}
-
-func (m *mill) TouchSession(context.Context, string, time.Time, time.Time) error { return nil }
-
-func (m *mill) Class(context.Context, string) (class.Class, error) { return millClass, nil }
-
-func (m *mill) Member(_ context.Context, in, person string) (class.Member, error) {
-	if millRoles[person] == "" {
-		return class.Member{}, class.ErrNone
-	}
-	return class.Member{Class: in, Person: person, Role: millRoles[person]}, nil
-}
-
-func (m *mill) Members(ctx context.Context, in string) (people []class.Person, members []class.Member, err error) {
-	for _, id := range []string{"I1", "S1", "S2"} {
-		one, _ := m.Member(ctx, in, id)
-		people, members = append(people, class.Person{ID: id, Name: millNames[id]}), append(members, one)
-	}
-	return people, members, nil
-}
-
-func (m *mill) Assignment(_ context.Context, id string) (class.Assignment, error) {
-	if id != millGiven.ID {
-		return class.Assignment{}, class.ErrNone
-	}
-	return millGiven, nil
-}
-
-func (m *mill) AttemptsIn(ctx context.Context, lesson string) (all []record.Attempt, err error) {
-	for id := range millNames {
-		list, err := m.work.Attempts(ctx, id, lesson, "exercise-quill")
-		if err != nil {
-			return nil, err
-		}
-		all = append(all, list...)
-	}
-	return all, nil
-}
-
-func (m *mill) PredictionsIn(context.Context, string) ([]record.Prediction, error) { return nil, nil }
-func (m *mill) HintsIn(context.Context, string) ([]record.Hint, error)             { return nil, nil }
-
-func (m *mill) Here(_ context.Context, p class.Presence) error {
-	m.mu.Lock()
-	m.present[p.Person] = p
-	m.mu.Unlock()
-	m.tell(p.Lesson)
-	return nil
-}
-
-func (m *mill) Present(context.Context, string, time.Time) (list []class.Presence, _ error) {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	for _, p := range m.present {
-		list = append(list, p)
-	}
-	return list, nil
-}
-
-func (m *mill) Watch(context.Context) (<-chan string, error) {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	w := make(chan string, 1000)
-	m.watch = append(m.watch, w)
-	return w, nil
-}
-
-func (m *mill) tell(lesson string) {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	for _, w := range m.watch {
-		w <- lesson
-	}
-}
-
-// A telling store has the room told of every answer that is kept.
-type tellingStore struct {
-	record.Store
-	mill *mill
-}
-
-func (s tellingStore) Submit(ctx context.Context, a record.Attempt, tries int) (record.Attempt, bool, error) {
-	kept, repeat, err := s.Store.Submit(ctx, a, tries)
-	s.mill.tell(a.Lesson)
-	return kept, repeat, err
-}
-
-// serveMill starts a server of the class; the lesson stands on its shelf under
-// the name of the assignment.
-func serveMill(t *testing.T, port int, folder string) (*web.Server, *mill) {
+// serveMill starts a server whose store, in a folder, has the class MILL with an
+// instructor, two students and one assignment. Everybody's identifier is also the
+// token of a session.
+func serveMill(t *testing.T, port int, folder string) (*web.Server, class.WorkStore) {
 	t.Helper()
 	shelf, found := lessons.Load(os.DirFS("testdata/exercises"))
 	for _, f := range found {
 		t.Fatalf("%s: %v", f.Name, f.List)
 	}
-	shelf.Lessons[0].Slug = millGiven.Key()
-	store, err := sqlite.Open(t.Context(), filepath.Join(folder, "shaftbook.db"))
+	store, err := sqlite.Open(t.Context(), sqlite.FileIn(folder))
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { _ = store.Close() })
-	m := &mill{work: store, present: map[string]class.Presence{}}
-	desk, err := attempt.NewDesk(t.Context(), tellingStore{store, m}, "test")
+	if err := fillMill(t.Context(), store); err != nil && !errors.Is(err, class.ErrTaken) { // taken: by the server before
+		t.Fatal(err)
+	}
+	desk, err := attempt.NewDesk(t.Context(), store, "test")
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &web.Server{Shelf: shelf, Desk: desk, Class: m, Log: slog.New(slog.NewTextHandler(t.Output(), nil))}
+	s := &web.Server{Shelf: shelf, Desk: desk, Class: store, Log: slog.New(slog.NewTextHandler(t.Output(), nil))}
 	if err := s.Open(net.JoinHostPort("127.0.0.1", strconv.Itoa(port))); err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { stop(s) })
-	return s, m
+	return s, store
+}
+
+func fillMill(ctx context.Context, s class.WorkStore) error {
+	now, none := time.Now(), class.Entry{}
+	for _, p := range []class.Person{
+		{ID: "I1", Name: "Instructor 1", SignIn: "teach1", Instructor: true},
+		{ID: "S1", Name: "Student 01", SignIn: "s01"},
+		{ID: "S2", Name: "Student 02", SignIn: "s02"},
+	} {
+		p.Password, p.MadeAt = "x", now
+		if err := s.AddPerson(ctx, p); err != nil {
+			return err
+		}
+		sum := sha256.Sum256([]byte(p.ID))
+		err := s.OpenSession(ctx, class.Session{Hash: hex.EncodeToString(sum[:]), Person: p.ID, MadeAt: now, SeenAt: now, EndsAt: now.Add(time.Hour)})
+		if err != nil {
+			return err
+		}
+	}
+	text, err := os.ReadFile("testdata/exercises/mill.md")
+	if err != nil {
+		return err
+	}
+	frozen := class.Frozen{Hash: class.HashText(string(text)), Name: "mill.md", Text: string(text)}
+	a := given
+	a.Text, a.Opens, a.Due, a.Closes, a.MadeAt, a.ChangedAt = frozen.Hash, now, now.Add(time.Hour), now.Add(time.Hour), now, now
+	return errors.Join(
+		s.AddClass(ctx, class.Class{ID: "MILL", Name: "Mill", Zone: "UTC", MadeAt: now}, []string{"I1"}, nil, none),
+		s.Enrol(ctx, nil, nil, []class.Member{
+			{Class: "MILL", Person: "S1", Role: class.Student, Since: now}, {Class: "MILL", Person: "S2", Role: class.Student, Since: now},
+		}, none),
+		s.AddAssignment(ctx, a, frozen, none),
+	)
 }
 
 // signedIn opens a window of a browser that is signed in as a person.
@@ -190,7 +113,7 @@ func TestRoomSeesTheClassAtWork(t *testing.T) {
 	room.until(`(` + everybody + `).includes("0 of 2")`)
 
 	one, two := signedIn(t, s, "S1"), signedIn(t, s, "S2")
-	lesson := s.URL() + "lesson/" + millGiven.Key()
+	lesson := s.URL() + "lesson/" + given.Key()
 	one.open(lesson + "#the-working")
 	two.open(lesson + "#exercise-quill")
 	room.until(`(` + everybody + `).includes("2 of 2")`)
@@ -232,8 +155,10 @@ func TestRoomComesBackAfterTheServer(t *testing.T) {
 	room.until(followed)
 	stop(s)
 	room.until(`document.querySelector(".js-room-said").textContent.includes("does not answer")`)
-	_, m := serveMill(t, port, folder)
+	_, store := serveMill(t, port, folder)
 	room.until(followed)
-	_ = m.Here(t.Context(), class.Presence{Person: "S2", Lesson: millGiven.Key(), Place: "the-question", At: time.Now()})
+	if err := store.Here(t.Context(), class.Presence{Person: "S2", Lesson: given.Key(), Place: "the-question", At: time.Now()}); err != nil {
+		t.Fatal(err)
+	}
 	room.until(`(` + everybody + `).includes("1 of 2")`)
 }
