@@ -7,6 +7,7 @@ import (
 	"io"
 	"mime/multipart"
 	"net/http"
+	"net/url"
 	"regexp"
 	"strings"
 	"testing"
@@ -204,6 +205,49 @@ func TestRosterAsCSV(t *testing.T) {
 	}
 	_, page := s.preview(body)
 	wantWords(t, page, "All 2 lines are as they were.")
+}
+
+// The address in the roster's file is opened as it stands there, and leads in
+// once; the file of the next time has none for who came in.
+func TestRosterFileLeadsIn(t *testing.T) {
+	s := openSchool(t)
+	linkOfS2 := func() string {
+		_, body := s.post("I1", "/class/MILL/roster.csv")
+		rows, err := csv.NewReader(strings.NewReader(body)).ReadAll()
+		if err != nil || len(rows) != 3 || rows[1][1] != "s02" {
+			t.Fatalf("%v: %q", err, rows)
+		}
+		return rows[1][3]
+	}
+	earlier, link := linkOfS2(), linkOfS2()
+	ask := func(address, password string) (*http.Response, string) {
+		q, err := http.NewRequest("GET", address, nil)
+		if password != "" {
+			q, err = http.NewRequest("POST", address, strings.NewReader(url.Values{"password": {password}}.Encode()))
+			q.Header.Set("Content-Type", formType("POST"))
+		}
+		s.must(err)
+		return s.answer(q)
+	}
+	if r, _ := ask(earlier, ""); r.StatusCode != http.StatusGone {
+		t.Errorf("the link of an earlier file: status %d", r.StatusCode)
+	}
+	r, body := ask(link, "")
+	wantStatus(t, r, body, 200)
+	wantWords(t, body, "This is for =&lt;script&gt;", "Choose a password")
+	r, body = ask(link, "a mill by the weir")
+	wantStatus(t, r, body, 303)
+	if len(r.Cookies()) != 1 {
+		t.Fatalf("cookies %v", r.Cookies())
+	}
+	r, body = s.get(r.Cookies()[0].Value, "/lesson/wheel~A1")
+	wantStatus(t, r, body, 200)
+	if r, _ := ask(link, ""); r.StatusCode != http.StatusGone {
+		t.Errorf("the link again: status %d", r.StatusCode)
+	}
+	if again := linkOfS2(); again != "" {
+		t.Errorf("a link for who has come in: %s", again)
+	}
 }
 
 func TestAddAStudentByHand(t *testing.T) {
