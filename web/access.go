@@ -44,7 +44,7 @@ func (s *Server) routes() []route {
 		s.accountRoutes(),
 		s.classRoutes(),
 		s.roomRoutes(),
-		s.assignRoutes(),
+		s.assignRoutes(), s.calendarRoutes(),
 		s.classSheetRoutes(),
 		s.markRoutes(),
 		s.logRoutes(),

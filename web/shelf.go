@@ -13,6 +13,10 @@ import (
 // where those words stand.
 func (s *Server) showShelf(w http.ResponseWriter, r *http.Request) {
 	query := strings.TrimSpace(r.URL.Query().Get("q"))
+	if query == "" && of(r).person.ID != "" {
+		s.showOwnShelf(w, r)
+		return
+	}
 	if query == "" {
 		body, err := s.book.shelf()
 		s.send(w, r, body, err)
@@ -27,7 +31,7 @@ func (s *Server) showShelf(w http.ResponseWriter, r *http.Request) {
 
 func (b *book) makeShelf() (*packed.Bytes, error) { return b.renderShelf("") }
 
-func (b *book) renderShelf(query string) (*packed.Bytes, error) {
+func (b *book) shelfView(query string) page.Shelf {
 	view := page.Shelf{Frame: b.server.frame(siteTitle, "Lessons on the twist of shafts, in which every number is alive.")}
 	if query == "" {
 		for _, l := range b.server.Shelf.Lessons {
@@ -37,7 +41,11 @@ func (b *book) renderShelf(query string) (*packed.Bytes, error) {
 		view.Frame = b.server.frame("Found for “"+query+"”", "")
 		view.Query, view.Found = query, b.find(query)
 	}
-	body, err := page.Render("shelf", view)
+	return view
+}
+
+func (b *book) renderShelf(query string) (*packed.Bytes, error) {
+	body, err := page.Render("shelf", b.shelfView(query))
 	if err != nil {
 		return nil, err
 	}

@@ -44,10 +44,16 @@ type Key struct {
 // A Shelf lists the lessons in their order or, with a Query, what was found.
 type Shelf struct {
 	Frame
-	Lessons []Entry
-	Query   string
-	Found   []Found
+	Assigned []GivenLine // to whoever asks
+	Closed   []GivenLine // of these, what is over
+	Lessons  []Entry
+	Query    string
+	Found    []Found
 }
+
+// A GivenLine is one assignment as it stands for a student. Path is empty
+// before it opens.
+type GivenLine struct{ Title, Class, Path, Due, State string }
 
 // Found is one place of a lesson in which the words of a search stand.
 type Found struct{ Lesson, Heading, Path, Excerpt string }
