@@ -236,3 +236,38 @@ func TestTheFileHasChangedSince(t *testing.T) {
 	_, body = s.get("I1", path)
 	wantWords(t, body, "No such lesson is on the shelf now")
 }
+
+func TestTheLinksOfAnAssignment(t *testing.T) {
+	s := openSchool(t)
+	a, err := s.store.Assignment(t.Context(), "A1")
+	s.must(err)
+	_, body := s.get("I1", assignmentPath(&a))
+	for _, way := range assignmentLeads(&a, true) {
+		wantWords(t, body, `href="`+way.Path+`"`)
+		r, to := s.get("I1", way.Path)
+		wantStatus(t, r, to, http.StatusOK)
+		if !strings.Contains(to, "<h1") {
+			t.Errorf("%s is no page", way.Path)
+		}
+	}
+}
+
+func TestChangeAClass(t *testing.T) {
+	s := openSchool(t)
+	_, body := s.get("I1", "/class/MILL")
+	wantWords(t, body, `value="Mill &lt;b&gt;A&lt;/b&gt;"`, `value="Autumn"`, "<details><summary>Change the name")
+	r, body := s.post("I1", "/class/MILL", "name", "", "term", "Spring", "zone", "Local")
+	wantStatus(t, r, body, http.StatusUnprocessableEntity)
+	wantWords(t, body, "<details open><summary>Change the name", "A class needs a name.", "There is no such time zone.", `value="Spring"`)
+	r, body = s.post("I1", "/class/MILL", "name", "Drive line", "term", "Spring", "zone", "Europe/Oslo")
+	wantStatus(t, r, body, http.StatusSeeOther)
+	c, err := s.store.Class(t.Context(), "MILL")
+	if err != nil || c.Name != "Drive line" || c.Term != "Spring" || c.Zone != "Europe/Oslo" || c.JoinCode != "ABCD-EFGH" {
+		t.Errorf("%+v, %v", c, err)
+	}
+	if got, want := s.logged(), "changed the class from “Mill <b>A</b>”, “Autumn”, UTC to “Drive line”, “Spring”, Europe/Oslo"; got != want {
+		t.Errorf("logged %q", got)
+	}
+	_, body = s.get("I1", "/class/MILL")
+	wantWords(t, body, "30 November 2026, 22:59 UTC") // as it was said when it was given
+}

@@ -48,13 +48,14 @@ func (s *Server) sendAssignment(w http.ResponseWriter, r *http.Request, status i
 func (s *Server) assignmentView(r *http.Request, a *class.Assignment) (page.AssignmentPage, error) {
 	view := page.AssignmentPage{
 		ClassFrame: s.assignFrame(r, a.Title), Heading: a.Title, State: assignmentState(a, s.now()),
-		Lesson: lessons.Path(a.Key()), Room: roomPath(a, "", "", false), Sheets: sheetsPath(a, "sheets", ""), Answers: sheetsPath(a, "answers", ""), Base: assignmentPath(a), Withdrawn: a.Withdrawn,
+		Base: assignmentPath(a), Withdrawn: a.Withdrawn,
 	}
 	view.Wide = true
 	cells, list, err := s.givenExercises(r.Context(), a)
 	if err != nil {
 		return view, err
 	}
+	view.Leads = assignmentLeads(a, len(cells) > 0)
 	view.Form = termsOf(a, cells).view(cells, list)
 	view.Form.Action, view.Form.Button = view.Base, "Keep these terms"
 	view.Extend = extensionFields(func(string) string { return "" })
@@ -63,6 +64,24 @@ func (s *Server) assignmentView(r *http.Request, a *class.Assignment) (page.Assi
 	}
 	view.Text, err = s.textOf(r, a)
 	return view, err
+}
+
+// assignmentLeads are the links to what there is of an assignment. Of one to read
+// there are no marks and nothing to print.
+func assignmentLeads(a *class.Assignment, exercises bool) []page.ClassWay {
+	list := []page.ClassWay{
+		{Label: "the lesson as the class has it", Path: lessons.Path(a.Key())},
+		{Label: "board view", Path: lessons.Path(a.Key()) + "/board"},
+		{Label: "live room", Path: roomPath(a, "", "", false)},
+	}
+	if !exercises {
+		return list
+	}
+	return append(list,
+		page.ClassWay{Label: "marks", Path: "/class/" + a.Class + "/marks?assignment=" + a.ID},
+		page.ClassWay{Label: "problem sheets to print", Path: sheetsPath(a, "sheets", "")},
+		page.ClassWay{Label: "answers to print", Path: sheetsPath(a, "answers", "")},
+	)
 }
 
 // givenExercises are the exercises of the text that a class has.

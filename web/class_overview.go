@@ -3,6 +3,7 @@ package web
 import (
 	"context"
 	"crypto/rand"
+	"fmt"
 	"net/http"
 	"strings"
 	"time"
@@ -27,9 +28,13 @@ func newJoinCode() string {
 }
 
 // showClass shows the first page of a class.
-func (s *Server) showClass(w http.ResponseWriter, r *http.Request) { s.sendOverview(w, r, "") }
+func (s *Server) showClass(w http.ResponseWriter, r *http.Request) {
+	s.sendOverview(w, r, http.StatusOK, func(*page.ClassOverview) {})
+}
 
-func (s *Server) sendOverview(w http.ResponseWriter, r *http.Request, link string) {
+// sendOverview sends the first page of a class, changed by what a form has to
+// say.
+func (s *Server) sendOverview(w http.ResponseWriter, r *http.Request, status int, change func(*page.ClassOverview)) {
 	v := of(r)
 	people, members, err := s.Class.Members(r.Context(), v.class.ID)
 	if err != nil {
@@ -39,9 +44,7 @@ func (s *Server) sendOverview(w http.ResponseWriter, r *http.Request, link strin
 	view := page.ClassOverview{
 		ClassFrame: s.classFrame(r, "Overview", "Overview"),
 		Students:   countStudents(members), JoinCode: v.class.JoinCode, Zone: v.class.Zone,
-	}
-	if link != "" {
-		view.Link, view.LinkEnds = link, zoned(s.now().Add(colleagueLinkFor), v.class.Zone)
+		Form: newClassForm(v.class.Name, v.class.Term, v.class.Zone),
 	}
 	colleagues := 0
 	for _, m := range members {
@@ -76,7 +79,8 @@ func (s *Server) sendOverview(w http.ResponseWriter, r *http.Request, link strin
 		}
 		view.Assignments = append(view.Assignments, entry)
 	}
-	s.sendClass(w, r, http.StatusOK, "class-overview", view)
+	change(&view)
+	s.sendClass(w, r, status, "class-overview", view)
 }
 
 // assignmentLine counts how many of the students have begun an assignment, and
@@ -120,6 +124,28 @@ func (s *Server) assignmentLine(ctx context.Context, a *class.Assignment, active
 	return entry, nil
 }
 
+// changeClass changes the name, the term and the time zone of a class.
+func (s *Server) changeClass(w http.ResponseWriter, r *http.Request) {
+	was := of(r).class
+	form := newClassForm(line(r, "name"), line(r, "term"), line(r, "zone"))
+	if wrongClass(form) {
+		s.sendOverview(w, r, http.StatusUnprocessableEntity, func(view *page.ClassOverview) { view.Form, view.FormOpen = form, true })
+		return
+	}
+	c := was
+	c.Name, c.Term, c.Zone = form[0].Value, form[1].Value, form[2].Value
+	if c == was {
+		done(w, r, "/class/"+c.ID, "kept")
+		return
+	}
+	detail := fmt.Sprintf("changed the class from “%s”, “%s”, %s to “%s”, “%s”, %s", was.Name, was.Term, was.Zone, c.Name, c.Term, c.Zone)
+	if err := s.Class.UpdateClass(r.Context(), c, s.entry(r, "class", "", detail)); err != nil {
+		s.failClass(w, r, err)
+		return
+	}
+	done(w, r, "/class/"+c.ID, "kept")
+}
+
 // changeCode makes another join code, or closes joining.
 func (s *Server) changeCode(w http.ResponseWriter, r *http.Request) {
 	c := of(r).class
@@ -145,7 +171,9 @@ func (s *Server) inviteColleague(w http.ResponseWriter, r *http.Request) {
 		s.failClass(w, r, err)
 		return
 	}
-	s.sendOverview(w, r, link)
+	s.sendOverview(w, r, http.StatusOK, func(view *page.ClassOverview) {
+		view.Link, view.LinkEnds = link, zoned(s.now().Add(colleagueLinkFor), of(r).class.Zone)
+	})
 }
 
 // takeOutColleague takes an instructor out of the class.

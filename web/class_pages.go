@@ -20,6 +20,7 @@ func (s *Server) classRoutes() []route {
 		{signedIn, "GET /classes", s.showClasses},
 		{instructor, "POST /classes", s.makeClass},
 		{staff, "GET /class/{class}", s.showClass},
+		{staff, "POST /class/{class}", s.changeClass},
 		{staff, "POST /class/{class}/code", s.changeCode},
 		{staff, "POST /class/{class}/staff", s.inviteColleague},
 		{staff, "POST /class/{class}/staff/{person}/out", s.takeOutColleague},
@@ -234,9 +235,8 @@ func wrongClass(form []page.ClassField) bool {
 				f.Wrong = "A class needs a name."
 			}
 		case "zone":
-			// Local is the zone of whatever machine this runs on.
-			if _, err := time.LoadLocation(f.Value); err != nil || f.Value == "" || f.Value == "Local" {
-				f.Wrong = "There is no such time zone. One is named by continent and city, such as Europe/Oslo or America/New_York; UTC works too."
+			if _, err := loadZone(f.Value); err != nil {
+				f.Wrong = noZone
 			}
 		}
 		wrong = wrong || f.Wrong != ""

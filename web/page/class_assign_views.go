@@ -55,10 +55,8 @@ type AssignExercise struct {
 type AssignmentPage struct {
 	ClassFrame
 	Heading, State string
-	Lesson, Room   string // addresses
-	Sheets         string
-	Answers        string
-	Base           string // address of the page
+	Leads          []ClassWay // to what there is of the assignment
+	Base           string     // address of the page
 	Withdrawn      bool
 	Form           AssignForm
 	Extensions     []AssignExtension

@@ -35,6 +35,8 @@ type ClassOverview struct {
 	Students    int
 	JoinCode    string
 	Zone        string
+	Form        []ClassField // of its name, term and time zone
+	FormOpen    bool         // what was typed there was not taken
 	Staff       []ClassColleague
 	Link        string // for a colleague, shown once
 	LinkEnds    string
