@@ -48,6 +48,7 @@ func (s *Server) routes() []route {
 		s.classSheetRoutes(),
 		s.markRoutes(),
 		s.logRoutes(),
+		s.mineRoutes(),
 	)
 }
 

@@ -80,7 +80,7 @@ func (s *Server) sendAccount(w http.ResponseWriter, r *http.Request, status int,
 		if m.Left {
 			continue
 		}
-		line := page.ClassLine{Name: c.Name, Term: c.Term}
+		line := page.ClassLine{Name: c.Name, Term: c.Term, Path: minePath(c.ID)}
 		if m.Role == class.Staff {
 			line.Path, line.Role = "/class/"+c.ID, "as an instructor"
 		}

@@ -180,7 +180,7 @@ func (s *Server) sendClasses(w http.ResponseWriter, r *http.Request, status int,
 func (s *Server) classLine(ctx context.Context, c class.Class, m class.Member) (page.ClassLine, error) {
 	line := page.ClassLine{Name: c.Name, Term: c.Term, Path: "/class/" + c.ID}
 	if m.Role != class.Staff {
-		line.Path, line.Role = "", "as a student"
+		line.Path, line.Role = minePath(c.ID), "as a student"
 	}
 	_, members, err := s.Class.Members(ctx, c.ID)
 	if err != nil {

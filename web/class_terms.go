@@ -141,6 +141,8 @@ func (w *work) head(now time.Time) page.AssignedHead {
 	h := page.AssignedHead{Title: w.assignment.Title, Class: w.class.Name, Words: append(w.dueWords(now), w.ownWords()...)}
 	if w.staff {
 		h.Own = assignmentPath(&w.assignment)
+	} else {
+		h.Mine = minePath(w.class.ID)
 	}
 	return h
 }

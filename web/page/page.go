@@ -82,6 +82,7 @@ type AssignedHead struct {
 	Title, Class string
 	Words        []string // until when, in sentences
 	Own          string   // address of the assignment's page, for staff
+	Mine         string   // address of the reader's own points, for a student
 }
 
 // A Heading is one line of a lesson's contents.
