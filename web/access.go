@@ -47,6 +47,7 @@ func (s *Server) routes() []route {
 		s.assignRoutes(), s.calendarRoutes(),
 		s.classSheetRoutes(),
 		s.markRoutes(),
+		s.itemRoutes(),
 		s.logRoutes(),
 		s.mineRoutes(),
 	)

@@ -187,9 +187,9 @@ func Wilson(k, n int) (low, high float64) {
 	return max(0, middle-half), min(1, middle+half)
 }
 
-// leastForDiscrimination is how many students a correlation is said of. Of fewer
+// LeastForDiscrimination is how many students a correlation is said of. Of fewer
 // it says next to nothing (common practice, no source).
-const leastForDiscrimination = 10
+const LeastForDiscrimination = 10
 
 // Discrimination is the corrected item-total correlation: Pearson's correlation
 // of an item with the sum of the other items, by student. It is near 1 where
@@ -197,7 +197,7 @@ const leastForDiscrimination = 10
 // do with the rest. ok is false with fewer than 10 students, or where all have
 // the same in one of the two.
 func Discrimination(item, rest []float64) (r float64, ok bool) {
-	if len(item) != len(rest) || len(item) < leastForDiscrimination ||
+	if len(item) != len(rest) || len(item) < LeastForDiscrimination ||
 		slices.Min(item) == slices.Max(item) || slices.Min(rest) == slices.Max(rest) {
 		return 0, false
 	}

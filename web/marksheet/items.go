@@ -11,6 +11,7 @@ import (
 type Items struct {
 	*Work
 	Students int // who have not left
+	Began    int // of them, who have a try anywhere in the assignment
 	Items    []class.Item
 }
 
@@ -41,5 +42,11 @@ func (r *Reader) Items(ctx context.Context, a class.Assignment) (*Items, error) 
 			return nil, err
 		}
 	}
-	return &Items{w, len(set), class.ItemsOf(set, attempts, hints)}, nil
+	began := map[string]bool{}
+	for _, t := range attempts {
+		if _, in := set[t.Learner]; in && t.Series == 0 && !t.Free && a.Counts(t.Exercise) {
+			began[t.Learner] = true
+		}
+	}
+	return &Items{w, len(set), len(began), class.ItemsOf(set, attempts, hints)}, nil
 }

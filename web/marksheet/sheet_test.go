@@ -134,8 +134,8 @@ func TestItems(t *testing.T) {
 	s.no(s.store.Enrol(t.Context(), nil, nil, []class.Member{{Class: "MILL", Person: "S10", Role: class.Student, Left: true, Since: due}}, class.Entry{}))
 	got, err := s.Items(t.Context(), a)
 	s.no(err)
-	if got.Students != 10 || len(got.Items) != 2 {
-		t.Fatalf("%d students, %d items", got.Students, len(got.Items))
+	if got.Students != 10 || got.Began != 9 || len(got.Items) != 2 {
+		t.Fatalf("%d students, %d began, %d items", got.Students, got.Began, len(got.Items))
 	}
 	it := got.Items[0]
 	// The mean of the shares is 8/9. Wilson's interval of 6 of 9 at 95 %, by hand

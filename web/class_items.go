@@ -1,0 +1,104 @@
+package web
+
+import (
+	"fmt"
+	"net/http"
+	"strconv"
+	"strings"
+
+	"shaftbook/exercises"
+	"shaftbook/exercises/class"
+	"shaftbook/web/marksheet"
+	"shaftbook/web/page"
+)
+
+// itemRoutes are the routes of item statistics.
+func (s *Server) itemRoutes() []route {
+	if s.Desk == nil {
+		return nil
+	}
+	return []route{{staff, "GET /class/{class}/items", s.showItems}}
+}
+
+// showItems shows what a class did at each part of an assignment: of the one
+// that the address asks for, or the latest that is due.
+func (s *Server) showItems(w http.ResponseWriter, r *http.Request) {
+	c := of(r).class
+	assigned, chosen, err := s.choose(r)
+	if err != nil {
+		s.failClass(w, r, err)
+		return
+	}
+	view := page.Items{ClassFrame: s.classFrame(r, "Items", "Items"), Least: class.LeastForDiscrimination}
+	view.Wide = true
+	if len(assigned) == 0 {
+		s.sendClass(w, r, http.StatusOK, "class-items", view)
+		return
+	}
+	if chosen < 0 {
+		chosen = 0
+		for i, a := range assigned { // in the order in which they are due
+			if !a.Withdrawn && s.now().After(a.Due) {
+				chosen = i
+			}
+		}
+	}
+	a := assigned[chosen]
+	items, err := s.marks().Items(r.Context(), a)
+	if err != nil {
+		s.failClass(w, r, err)
+		return
+	}
+	view.Choices = choicesOf("/class/"+c.ID+"/items", "", assigned, chosen)
+	view.Heading, view.Students, view.Began = a.Title, items.Students, items.Began
+	for i := range items.Exercises {
+		e := &items.Exercises[i]
+		shown := page.ItemsExercise{Title: e.Title, Room: roomPath(&a, "", e.Cell.ID, false)}
+		for _, it := range items.Items {
+			if it.Exercise == e.Cell.ID {
+				shown.Parts = append(shown.Parts, itemsPart(e, &it, items))
+			}
+		}
+		view.Exercises = append(view.Exercises, shown)
+	}
+	s.sendClass(w, r, http.StatusOK, "class-items", view)
+}
+
+func itemsPart(e *marksheet.Exercise, it *class.Item, all *marksheet.Items) page.ItemsPart {
+	part := page.ItemsPart{
+		Label: partLabel(e, it.Part), Answered: it.Answered, FirstRight: it.FirstRight, FirstLow: 100 * it.Low, FirstHigh: 100 * it.High,
+		Mean: 100 * it.Share, MeanWords: whole(it.Share), Tries: strconv.FormatFloat(it.Tries, 'f', -1, 64), Hinted: it.Hinted,
+	}
+	if it.Answered > 0 {
+		share := float64(it.FirstRight) / float64(it.Answered)
+		part.First = 100 * share
+		part.FirstWords = fmt.Sprintf("%d of %d: %s", it.FirstRight, it.Answered, whole(share))
+		part.FirstRange = fmt.Sprintf("%.0f to %s", 100*it.Low, whole(it.High))
+	}
+	switch {
+	case it.Discriminates:
+		part.WithRest = strings.Replace(strconv.FormatFloat(it.Discrimination, 'f', 2, 64), "-", "−", 1)
+	case len(all.Items) < 2:
+		part.WithoutRest = "no other part"
+	case all.Began < class.LeastForDiscrimination:
+		part.WithoutRest = "too few"
+	default:
+		part.WithoutRest = "all alike"
+	}
+	ask := e.Ask(it.Part)
+	for _, n := range it.Slips {
+		part.Slips = append(part.Slips, itemsCount(ask.SlipWords(n.Name), n.Count, it.Answered))
+	}
+	for _, n := range it.Last {
+		part.Last = append(part.Last, itemsCount(exercises.VerdictKind(n.Name).Word(), n.Count, it.Answered))
+	}
+	return part
+}
+
+func itemsCount(name string, count, of int) page.ItemsCount {
+	return page.ItemsCount{Name: name, Count: count, Share: 100 * float64(count) / float64(of)}
+}
+
+// whole writes a share as a whole percentage, which is all that a class of some
+// dozens can tell.
+func whole(share float64) string { return strconv.FormatFloat(100*share, 'f', 0, 64) + "\u00a0%" }
