@@ -34,12 +34,7 @@ func (s *Server) copyClass(w http.ResponseWriter, r *http.Request) {
 		s.failClass(w, r, err)
 		return
 	}
-	kept := assigned[:0:0]
-	for _, a := range assigned {
-		if !a.Withdrawn {
-			kept = append(kept, a)
-		}
-	}
+	kept := notWithdrawn(assigned)
 	view := page.ClassCopy{
 		ClassFrame: s.classFrame(r, "Copy", ""),
 		Form:       copyForm(line(r, "name"), line(r, "term"), line(r, "weeks"), line(r, "first")),

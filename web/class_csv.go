@@ -52,13 +52,9 @@ func (s *Server) sendMarks(w http.ResponseWriter, r *http.Request) {
 		s.failClass(w, r, err)
 		return
 	}
-	kept := assigned[:0:0]
-	titles := map[string]int{}
-	for _, a := range assigned {
-		if !a.Withdrawn {
-			kept = append(kept, a)
-			titles[a.Title]++
-		}
+	kept, titles := notWithdrawn(assigned), map[string]int{}
+	for _, a := range kept {
+		titles[a.Title]++
 	}
 	sheet, err := s.marks().Sheet(r.Context(), c.ID, kept, s.now())
 	if err == nil {

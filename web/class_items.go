@@ -2,7 +2,9 @@ package web
 
 import (
 	"fmt"
+	"html/template"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -66,7 +68,7 @@ func (s *Server) showItems(w http.ResponseWriter, r *http.Request) {
 
 func itemsPart(e *marksheet.Exercise, it *class.Item, all *marksheet.Items) page.ItemsPart {
 	part := page.ItemsPart{
-		Label: partLabel(e, it.Part), Answered: it.Answered, FirstRight: it.FirstRight, FirstLow: 100 * it.Low, FirstHigh: 100 * it.High,
+		Label: itemsLabel(e, it.Part), Answered: it.Answered, FirstRight: it.FirstRight, FirstLow: 100 * it.Low, FirstHigh: 100 * it.High,
 		Mean: 100 * it.Share, MeanWords: whole(it.Share), Tries: strconv.FormatFloat(it.Tries, 'f', -1, 64), Hinted: it.Hinted,
 	}
 	if it.Answered > 0 {
@@ -85,14 +87,39 @@ func itemsPart(e *marksheet.Exercise, it *class.Item, all *marksheet.Items) page
 	default:
 		part.WithoutRest = "all alike"
 	}
-	ask := e.Ask(it.Part)
 	for _, n := range it.Slips {
-		part.Slips = append(part.Slips, itemsCount(ask.SlipWords(n.Name), n.Count, it.Answered))
+		part.Slips = append(part.Slips, itemsCount(slipWords(e.Asks(it.Part), n.Name), n.Count, it.Answered))
 	}
 	for _, n := range it.Last {
 		part.Last = append(part.Last, itemsCount(exercises.VerdictKind(n.Name).Word(), n.Count, it.Answered))
 	}
 	return part
+}
+
+// itemsLabel is what a part asks. Where students were asked different things, it
+// is one of them, and says so.
+func itemsLabel(e *marksheet.Exercise, part string) template.HTML {
+	asks := e.Asks(part)
+	if len(asks) == 0 {
+		return partLabel(nil, part)
+	}
+	label := partLabel(asks[0], part)
+	if n := len(e.Set.Structures); n > 1 && slices.ContainsFunc(asks, func(a *exercises.Ask) bool { return a.Text != asks[0].Text }) {
+		return template.HTML("Set in "+strconv.Itoa(n)+" ways, of which one is: ") + label
+	}
+	return label
+}
+
+// slipWords says slips in the words of whichever way of setting a part has more
+// to say than their names.
+func slipWords(asks []*exercises.Ask, kept string) string {
+	plain := (*exercises.Ask)(nil).SlipWords(kept)
+	for _, a := range asks {
+		if words := a.SlipWords(kept); words != plain {
+			return words
+		}
+	}
+	return plain
 }
 
 func itemsCount(name string, count, of int) page.ItemsCount {

@@ -62,6 +62,14 @@ func TestItemsPage(t *testing.T) {
 	if r, _ := s.get("I1", "/class/MILL/items?assignment=A9"); r.StatusCode != 404 {
 		t.Errorf("an assignment that is not there: %d", r.StatusCode)
 	}
+	// Students who were asked different things are not told of as if it were one.
+	text := strings.Replace(askedText, "ask: The greatest shear stress\nanswer: 16·T/(π·d^3)\nunit: MPa\ntolerance: 1 %\n",
+		"structures:\n  - {name: stress, ask: The greatest shear stress, answer: 16·T/(π·d^3), unit: MPa}\n  - {name: section, ask: The section modulus, answer: π/16·d^3, unit: mm³}\n", 1)
+	ways := givenIn("MILL", "D1")
+	ways.Text = class.HashText(text)
+	s.must(s.store.AddAssignment(t.Context(), ways, class.Frozen{Hash: ways.Text, Name: "wheel.md", Text: text}, class.Entry{}))
+	_, body = s.get("I1", "/class/MILL/items?assignment=D1")
+	wantWords(t, body, "Set in 2 ways, of which one is: The greatest shear stress")
 	_, body = s.get("I2", "/class/WEIR/items")
 	wantWords(t, body, "Nothing is assigned yet")
 }

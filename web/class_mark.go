@@ -178,17 +178,17 @@ func (s *Server) markExercise(r *http.Request, m *marked, i int, more markMore) 
 	}
 	for _, p := range more.guesses {
 		if p.Exercise == e.Cell.ID && p.Series == 0 {
-			view.Guesses = append(view.Guesses, page.MarkGuess{Label: guessLabel(e, p.Part), Text: p.Text, When: brief(p.At, m.a.Zone)})
+			view.Guesses = append(view.Guesses, page.MarkGuess{Label: guessLabel(m.Predict(i, p.Part), p.Part), Text: p.Text, When: brief(p.At, m.a.Zone)})
 		}
 	}
 	for _, p := range mark.Parts {
-		part := page.MarkPart{Label: partLabel(e, p.Part), Points: class.Shown(p.Points), Full: class.Shown(p.Full), Steps: p.Steps()}
+		part := page.MarkPart{Label: partLabel(m.Ask(i, p.Part), p.Part), Points: class.Shown(p.Points), Full: class.Shown(p.Full), Steps: p.Steps()}
 		for _, h := range hints {
 			if h.Part == p.Part && h.Series == 0 {
 				part.Hints = append(part.Hints, fmt.Sprintf("Hint %d shown on %s", h.Level, brief(h.At, m.a.Zone)))
 			}
 		}
-		part.Attempts = m.attempts(e.Ask(p.Part), by[p.Part], more.before)
+		part.Attempts = m.attempts(m.Ask(i, p.Part), by[p.Part], more.before)
 		delete(by, p.Part)
 		view.Parts = append(view.Parts, part)
 	}
@@ -226,22 +226,17 @@ func (m *marked) attempts(ask *exercises.Ask, list []record.Attempt, before map[
 	return views
 }
 
-func partLabel(e *marksheet.Exercise, part string) template.HTML {
-	if ask := e.Ask(part); ask != nil && ask.Text != "" {
+// partLabel is what a part asks, or its name where that is not known.
+func partLabel(ask *exercises.Ask, name string) template.HTML {
+	if ask != nil && ask.Text != "" {
 		return attempt.Inline(ask.Text)
 	}
-	return template.HTML(html.EscapeString(part))
+	return template.HTML(html.EscapeString(name))
 }
 
-func guessLabel(e *marksheet.Exercise, name string) template.HTML {
-	if e.Set != nil {
-		for _, s := range e.Set.Structures {
-			for _, q := range s.Predicts {
-				if q.Name == name {
-					return attempt.Inline(q.Text)
-				}
-			}
-		}
+func guessLabel(q *exercises.Predict, name string) template.HTML {
+	if q != nil {
+		return attempt.Inline(q.Text)
 	}
 	return template.HTML(html.EscapeString(name))
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 
 	"shaftbook/exercises/class"
@@ -37,6 +38,11 @@ func (s *Server) marks() *marksheet.Reader {
 	})
 }
 
+// notWithdrawn are the assignments that stand.
+func notWithdrawn(assigned []class.Assignment) []class.Assignment {
+	return slices.DeleteFunc(slices.Clone(assigned), func(a class.Assignment) bool { return a.Withdrawn })
+}
+
 // chosenAssignment is the query of an address that shows one assignment.
 const chosenAssignment = "assignment"
 
@@ -67,7 +73,11 @@ func choicesOf(path, all string, assigned []class.Assignment, chosen int) []page
 		list = append(list, page.MarksChoice{Label: all, Path: path, Current: chosen < 0})
 	}
 	for i, a := range assigned {
-		list = append(list, page.MarksChoice{Label: a.Title, Path: chosenPath(path, a.ID), Current: i == chosen})
+		label := a.Title
+		if a.Withdrawn {
+			label += " (withdrawn)"
+		}
+		list = append(list, page.MarksChoice{Label: label, Path: chosenPath(path, a.ID), Current: i == chosen})
 	}
 	return list
 }
@@ -84,7 +94,7 @@ func (s *Server) showMarks(w http.ResponseWriter, r *http.Request) {
 		s.failClass(w, r, err)
 		return
 	}
-	shown := assigned
+	shown := notWithdrawn(assigned)
 	if chosen >= 0 {
 		shown = assigned[chosen : chosen+1]
 	}
@@ -96,7 +106,9 @@ func (s *Server) showMarks(w http.ResponseWriter, r *http.Request) {
 	base := "/class/" + c.ID + "/marks"
 	view := page.Marks{
 		ClassFrame: s.classFrame(r, "Marks", "Marks"),
-		Choices:    choicesOf(base, "All assignments", assigned, chosen),
+	}
+	if len(assigned) > 0 {
+		view.Choices = choicesOf(base, "All assignments", assigned, chosen)
 	}
 	view.Wide = true
 	for _, w := range sheet.Works {
@@ -117,7 +129,10 @@ func (s *Server) showMarks(w http.ResponseWriter, r *http.Request) {
 		view.Groups = append(view.Groups, group)
 		view.Columns += len(group.Columns)
 	}
-	view.Columns += 2
+	view.Columns++ // the names
+	if chosen < 0 {
+		view.Columns++ // the totals
+	}
 	for _, row := range sheet.Rows {
 		line := page.MarksRow{Name: row.Person.Name, Path: "/class/" + c.ID + "/student/" + row.Person.ID, Section: row.Member.Section}
 		if row.Counts {

@@ -74,11 +74,22 @@ func TestMarksSheet(t *testing.T) {
 	}
 }
 
+func TestMarksSheetLeavesOutWhatWasWithdrawn(t *testing.T) {
+	s := openSchool(t)
+	gone := givenIn("WEIR", "W1")
+	gone.Title, gone.Withdrawn = "Taken back", true
+	s.assign(gone)
+	_, body := s.get("I2", "/class/WEIR/marks")
+	wantWords(t, body, "Nothing is assigned that was not withdrawn", "Taken back (withdrawn)")
+	_, body = s.get("I2", "/class/WEIR/marks?assignment=W1")
+	wantWords(t, body, `<a href="/class/WEIR/marks/W1/S1">0 of 4</a>`, "withdrawn</td>")
+}
+
 func TestMarksSheetOfNothing(t *testing.T) {
 	s := openSchool(t)
 	r, body := s.get("I2", "/class/WEIR/marks")
 	wantStatus(t, r, body, 200)
-	wantWords(t, body, "Nothing is assigned yet")
+	wantWords(t, body, "Nothing is assigned, so there is nothing to mark.")
 }
 
 // read parses a file as any program would, and says what each row has under the

@@ -90,7 +90,7 @@ func (s *Server) mineWork(w *marksheet.Work, st *marksheet.Standing) page.MineWo
 			x.Override = &page.MarkOverride{Reason: o.Reason, When: brief(o.At, a.Zone)}
 		}
 		for _, p := range m.Parts {
-			x.Parts = append(x.Parts, page.MinePart{Label: partLabel(e, p.Part), Steps: p.Steps()})
+			x.Parts = append(x.Parts, page.MinePart{Label: partLabel(st.Ask(i, p.Part), p.Part), Steps: p.Steps()})
 		}
 		mine.Exercises = append(mine.Exercises, x)
 	}

@@ -38,7 +38,7 @@ func (r *Reader) Items(ctx context.Context, a class.Assignment) (*Items, error) 
 		if m.Role != class.Student || m.Left {
 			continue
 		}
-		if set[m.Person], err = r.worth(ctx, w, m.Person); err != nil {
+		if set[m.Person], _, err = r.worth(ctx, w, m.Person); err != nil {
 			return nil, err
 		}
 	}

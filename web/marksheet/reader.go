@@ -49,16 +49,25 @@ type Exercise struct {
 	Fault string              // why it cannot be set, or empty
 }
 
-// Ask returns the part of a name, in whichever way the exercise is set, or nil.
-func (e *Exercise) Ask(part string) *exercises.Ask {
+// Asks returns the part of a name in each way in which the exercise is set, of
+// those that have it.
+func (e *Exercise) Asks(part string) []*exercises.Ask {
+	var list []*exercises.Ask
 	if e.Set == nil {
 		return nil
 	}
 	for _, s := range e.Set.Structures {
-		for _, a := range s.Asks {
-			if a.Name == part {
-				return a
-			}
+		if a := askOf(s, part); a != nil {
+			list = append(list, a)
+		}
+	}
+	return list
+}
+
+func askOf(s *exercises.Structure, part string) *exercises.Ask {
+	for _, a := range s.Asks {
+		if a.Name == part {
+			return a
 		}
 	}
 	return nil
@@ -95,10 +104,10 @@ func (r *Reader) Work(ctx context.Context, a class.Assignment) (*Work, error) {
 	return w, nil
 }
 
-// worth returns what the exercises give a student. One that cannot be set gives
-// nothing. The error is ctx's.
-func (r *Reader) worth(ctx context.Context, w *Work, person string) ([]class.Worth, error) {
-	list := make([]class.Worth, len(w.Exercises))
+// worth returns what the exercises give a student, and in which way each is set.
+// One that cannot be set gives nothing; its way is nil. The error is ctx's.
+func (r *Reader) worth(ctx context.Context, w *Work, person string) ([]class.Worth, []*exercises.Structure, error) {
+	list, ways := make([]class.Worth, len(w.Exercises)), make([]*exercises.Structure, len(w.Exercises))
 	for i, e := range w.Exercises {
 		list[i] = class.Worth{Exercise: e.Cell.ID, Title: e.Title}
 		s, err := r.desk.Structure(ctx, attempt.Place{Learner: person, Lesson: w.lesson, Cell: e.Cell})
@@ -107,11 +116,12 @@ func (r *Reader) worth(ctx context.Context, w *Work, person string) ([]class.Wor
 			continue
 		}
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
+		ways[i] = s
 		for _, a := range s.Asks {
 			list[i].Parts = append(list[i].Parts, class.PartWorth{Part: a.Name, Points: a.Points})
 		}
 	}
-	return list, nil
+	return list, ways, nil
 }

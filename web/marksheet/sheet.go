@@ -4,6 +4,7 @@ import (
 	"context"
 	"time"
 
+	"shaftbook/exercises"
 	"shaftbook/exercises/class"
 	"shaftbook/exercises/record"
 )
@@ -17,6 +18,31 @@ type Standing struct {
 
 	Attempts  []record.Attempt // of all series, in the order they were made
 	Overrides []class.Override // the oldest first
+
+	ways []*exercises.Structure // of the exercises; nil for one that cannot be set
+}
+
+// Ask returns a part of an exercise of the work as the student was set it, or
+// nil.
+func (s *Standing) Ask(exercise int, part string) *exercises.Ask {
+	if s.ways[exercise] == nil {
+		return nil
+	}
+	return askOf(s.ways[exercise], part)
+}
+
+// Predict returns a prediction of an exercise as the student was asked it, or
+// nil.
+func (s *Standing) Predict(exercise int, name string) *exercises.Predict {
+	if s.ways[exercise] == nil {
+		return nil
+	}
+	for _, q := range s.ways[exercise].Predicts {
+		if q.Name == name {
+			return q
+		}
+	}
+	return nil
 }
 
 // Begun reports whether there is an answer of graded numbers, or a mark by hand.
@@ -139,11 +165,11 @@ func (r *Reader) byHand(ctx context.Context, assignment string) (map[string]*cla
 }
 
 func (r *Reader) standing(ctx context.Context, w *Work, person string, x *class.Extension, attempts []record.Attempt, overrides []class.Override, now time.Time) (*Standing, error) {
-	worth, err := r.worth(ctx, w, person)
+	worth, ways, err := r.worth(ctx, w, person)
 	if err != nil {
 		return nil, err
 	}
-	s := &Standing{Terms: w.Assignment.TermsFor(x), Extension: x, Attempts: attempts, Overrides: overrides}
+	s := &Standing{Terms: w.Assignment.TermsFor(x), Extension: x, ways: ways, Attempts: attempts, Overrides: overrides}
 	for _, give := range worth {
 		s.Marks = append(s.Marks, class.MarkOf(give, s.Terms, attempts, overrides))
 	}

@@ -86,6 +86,9 @@ func TestSheet(t *testing.T) {
 			for i, a := range assigned {
 				_, own, err := s.Student(t.Context(), c.person, a, now)
 				s.no(err)
+				if a.ID == "A2" && own.Ask(1, "section").Points != s.waysFull(a, c.person) {
+					t.Error("the part is not that of the way in which the exercise was set")
+				}
 				if own.Sum != row.Standings[i].Sum || own.Begun() != row.Standings[i].Begun() {
 					t.Errorf("%s alone: %+v, in the sheet %+v", a.ID, own.Sum, row.Standings[i].Sum)
 				}
@@ -148,7 +151,7 @@ func TestItems(t *testing.T) {
 	if it.Discriminates {
 		t.Error("a discrimination of nine students is said")
 	}
-	if got.Exercises[0].Ask(it.Part).Points != 2 || got.Exercises[0].Ask("none") != nil {
+	if e := got.Exercises[0]; len(e.Asks(it.Part)) != 1 || e.Asks(it.Part)[0].Points != 2 || e.Asks("none") != nil {
 		t.Error("the part of an item is not found")
 	}
 }
