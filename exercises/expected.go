@@ -70,9 +70,7 @@ func (v *Variant) Expected(ctx context.Context, part string) (Expected, error) {
 	k := v.keys[i]
 	e := Expected{Value: k.shown(a, k.value), Why: a.why}
 	e.setSteps(v, a.answer)
-	last := v.step("", a.answer)
-	last.Result = e.Value
-	e.Steps = append(e.Steps, last)
+	e.finish(v, a)
 	if a.Kind == Number {
 		e.setTolerance(a, k)
 	}
@@ -158,6 +156,23 @@ func (e *Expected) setSteps(v *Variant, x notation.Expr) {
 			e.Steps = append(e.Steps, Step{Symbol: head, Formula: n.Body})
 		}
 	}
+}
+
+// finish puts the answer below the steps, unless it is a name whose own step says
+// it already.
+func (e *Expected) finish(v *Variant, a *Ask) {
+	if n, ok := notation.Unparen(a.answer).(*notation.Name); ok {
+		i := slices.IndexFunc(e.Steps, func(s Step) bool { return s.Symbol == n.Ident })
+		if i >= 0 {
+			named := e.Steps[i]
+			named.Result = e.Value
+			e.Steps = append(slices.Delete(e.Steps, i, i+1), named)
+			return
+		}
+	}
+	last := v.step("", a.answer)
+	last.Result = e.Value
+	e.Steps = append(e.Steps, last)
 }
 
 // step puts numbers into a formula.

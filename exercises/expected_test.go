@@ -153,6 +153,25 @@ unit: deg
 	}
 }
 
+// A working may end in a name; its line is then the last.
+func TestExpectedEndsInAName(t *testing.T) {
+	v := set(t, `title: A
+given:
+  D: 48 mm
+  b: 32 mm
+work: |
+  size = √(D·b)
+  half = b/2
+ask: The mean diameter
+answer: size
+unit: cm
+`)
+	steps := expected(t, v, "").Steps
+	if len(steps) != 1 || steps[0].Symbol != "size" || steps[0].Result != "3.919 cm" {
+		t.Errorf("%+v", steps)
+	}
+}
+
 func TestExpectedPickAndFormula(t *testing.T) {
 	v := set(t, quill)
 	pick := expected(t, v, "which")
