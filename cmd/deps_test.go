@@ -44,6 +44,7 @@ var homes = map[string]string{
 	"github.com/gorilla/websocket":  "web",
 	"gonum.org/v1/plot":             "kernel/figure",
 	"github.com/wyatt915/treeblood": "lessons",
+	"codeberg.org/go-pdf/fpdf":      "web/handout",
 	"golang.org/x/crypto":           "web/password",
 	"net/http":                      "web",
 	"database/sql":                  "exercises/record",

@@ -69,13 +69,10 @@ func (b *book) assigned(ctx context.Context, a class.Assignment) (*lessonPage, e
 	if p != nil {
 		return p, nil
 	}
-	frozen, err := b.server.Class.Frozen(ctx, a.Text)
+	l, err := givenLesson(ctx, b.server.Class, &a)
 	if err != nil {
-		return nil, fmt.Errorf("the text of assignment %s: %w", a.ID, err)
+		return nil, err
 	}
-	// What is wrong with it was told when it was assigned.
-	l, _ := lessons.Parse(frozen.Name, []byte(frozen.Text))
-	l.Slug = a.Key()
 	made := b.newPage(l)
 	b.given.mu.Lock()
 	defer b.given.mu.Unlock()
@@ -87,4 +84,16 @@ func (b *book) assigned(ctx context.Context, a class.Assignment) (*lessonPage, e
 	}
 	b.given.kept[k] = made
 	return made, nil
+}
+
+// givenLesson reads the lesson of an assignment as it was given.
+func givenLesson(ctx context.Context, store class.Store, a *class.Assignment) (*lessons.Lesson, error) {
+	frozen, err := store.Frozen(ctx, a.Text)
+	if err != nil {
+		return nil, fmt.Errorf("the text of assignment %s: %w", a.ID, err)
+	}
+	// What is wrong with it was told when it was assigned.
+	l, _ := lessons.Parse(frozen.Name, []byte(frozen.Text))
+	l.Slug = a.Key()
+	return l, nil
 }

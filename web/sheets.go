@@ -77,7 +77,7 @@ func (s *Server) showOwnSheet(w http.ResponseWriter, r *http.Request) {
 	}
 	ctx, cancel := context.WithTimeout(r.Context(), sheetsWait)
 	defer cancel()
-	if sheet.Problems, err = s.problems(ctx, p.lesson, s.knownLearner(w, r), counts, false); err != nil {
+	if sheet.Problems, err = problems(ctx, s.Desk, p.lesson, s.knownLearner(w, r), counts, false); err != nil {
 		s.fail(w, r, err)
 		return
 	}
@@ -120,14 +120,14 @@ func dueFor(a *class.Assignment, given []class.Extension, person string) string 
 }
 
 // problems puts the exercises of a lesson that count on paper.
-func (s *Server) problems(ctx context.Context, l *lessons.Lesson, learner string, counts func(string) bool, answers bool) ([]handout.Problem, error) {
+func problems(ctx context.Context, desk *attempt.Desk, l *lessons.Lesson, learner string, counts func(string) bool, answers bool) ([]handout.Problem, error) {
 	var list []handout.Problem
 	for _, cell := range l.CellsOf(lessons.Exercise) {
 		if !counts(cell.ID) {
 			continue
 		}
 		var p handout.Problem
-		err := s.Desk.With(ctx, attempt.Place{Learner: learner, Lesson: l, Cell: cell}, func(v *exercises.Variant) (err error) {
+		err := desk.With(ctx, attempt.Place{Learner: learner, Lesson: l, Cell: cell}, func(v *exercises.Variant) (err error) {
 			p, err = handout.Of(ctx, v, answers)
 			return err
 		})
@@ -139,10 +139,65 @@ func (s *Server) problems(ctx context.Context, l *lessons.Lesson, learner string
 			if errors.As(err, &unset) {
 				err = unset.Err
 			}
-			s.Log.Error("an exercise cannot be put on paper", "lesson", l.Slug, "exercise", cell.ID, "error", err)
 			p = handout.Unset(cmp.Or(p.Title, cell.Name), err)
 		}
 		list = append(list, p)
+	}
+	return list, nil
+}
+
+// AssignmentSheets draws the sheets of everybody in the class of an assignment,
+// or what is expected on them. An exercise that cannot be set says so on the
+// sheet; the error is the store's, or ctx's.
+func AssignmentSheets(ctx context.Context, store class.Store, desk *attempt.Desk, a *class.Assignment, answers bool) ([]handout.Sheet, error) {
+	l, err := givenLesson(ctx, store, a)
+	if err != nil {
+		return nil, err
+	}
+	_, sheets, err := sheetsOf(ctx, store, desk, l, a, "", answers)
+	return sheets, err
+}
+
+// sheetsOf draws the sheets of one student of the class of an assignment, also of
+// one who has left, or of everybody.
+func sheetsOf(ctx context.Context, store class.Store, desk *attempt.Desk, l *lessons.Lesson, a *class.Assignment, one string, answers bool) ([]class.Person, []handout.Sheet, error) {
+	c, err := store.Class(ctx, a.Class)
+	if err != nil {
+		return nil, nil, err
+	}
+	students, err := sheetStudents(ctx, store, a, one)
+	if err != nil {
+		return nil, nil, err
+	}
+	given, err := store.Extensions(ctx, a.ID)
+	if err != nil {
+		return nil, nil, err
+	}
+	var sheets []handout.Sheet
+	for _, person := range students {
+		sheet := handout.Sheet{Title: a.Title, Name: person.Name, Class: className(c), Due: dueFor(a, given, person.ID), Answers: answers}
+		if sheet.Problems, err = problems(ctx, desk, l, person.ID, a.Counts, answers); err != nil {
+			return nil, nil, err
+		}
+		sheets = append(sheets, sheet)
+	}
+	return students, sheets, nil
+}
+
+// sheetStudents are the students of a class, or the one that is asked for.
+func sheetStudents(ctx context.Context, store class.Store, a *class.Assignment, one string) ([]class.Person, error) {
+	people, members, err := store.Members(ctx, a.Class)
+	if err != nil {
+		return nil, err
+	}
+	var list []class.Person
+	for i, m := range members {
+		if m.Role == class.Student && (one == m.Person || one == "" && !m.Left) {
+			list = append(list, people[i])
+		}
+	}
+	if one != "" && len(list) == 0 {
+		return nil, class.ErrNone
 	}
 	return list, nil
 }
@@ -167,38 +222,28 @@ func (s *Server) sendSheets(w http.ResponseWriter, r *http.Request, answers bool
 		s.failClass(w, r, err)
 		return
 	}
-	students, err := s.sheetStudents(r, &a)
-	if err != nil {
-		s.failClass(w, r, err)
-		return
-	}
-	given, err := s.Class.Extensions(r.Context(), a.ID)
-	if err != nil {
-		s.failClass(w, r, err)
-		return
-	}
 	what, other, title := "sheets", "answers", "Problem sheets: "
 	if answers {
 		what, other, title = "answers", "sheets", "Answers: "
 	}
+	ctx, cancel := context.WithTimeout(r.Context(), sheetsWait)
+	defer cancel()
 	one := r.URL.Query().Get("student")
+	students, sheets, err := sheetsOf(ctx, s.Class, s.Desk, p.lesson, &a, one, answers)
+	if errors.Is(err, context.DeadlineExceeded) {
+		err = errSheetsLong
+	}
+	if err != nil {
+		s.failClass(w, r, err)
+		return
+	}
 	view := page.ClassSheets{
 		ClassFrame: s.classFrame(r, title+a.Title, ""), Heading: a.Title, Answers: answers,
 		Assignment: assignmentPath(&a), Other: sheetsPath(&a, other, one),
 	}
-	ctx, cancel := context.WithTimeout(r.Context(), sheetsWait)
-	defer cancel()
-	for i, person := range students {
-		sheet := handout.Sheet{Title: a.Title, Name: person.Name, Class: className(of(r).class), Due: dueFor(&a, given, person.ID), Answers: answers}
-		if sheet.Problems, err = s.problems(ctx, p.lesson, person.ID, a.Counts, answers); err != nil {
-			if errors.Is(err, context.DeadlineExceeded) {
-				err = errSheetsLong
-			}
-			s.failClass(w, r, err)
-			return
-		}
+	for i, sheet := range sheets {
 		view.Sheets = append(view.Sheets, page.NewSheet(sheet, fmt.Sprintf("sheet-%d", i+1)))
-		view.Students = append(view.Students, page.ClassWay{Label: person.Name, Path: sheetsPath(&a, what, person.ID)})
+		view.Students = append(view.Students, page.ClassWay{Label: sheet.Name, Path: sheetsPath(&a, what, students[i].ID)})
 	}
 	if one != "" {
 		view.All, view.Students = sheetsPath(&a, what, ""), nil
@@ -208,22 +253,3 @@ func (s *Server) sendSheets(w http.ResponseWriter, r *http.Request, answers bool
 
 var errSheetsLong = &refusal{http.StatusServiceUnavailable, "busy", "The sheets take too long to draw just now",
 	"The server is busy. Load the page again in a moment."}
-
-// sheetStudents are the students of the class, or the one that is asked for.
-func (s *Server) sheetStudents(r *http.Request, a *class.Assignment) ([]class.Person, error) {
-	people, members, err := s.Class.Members(r.Context(), a.Class)
-	if err != nil {
-		return nil, err
-	}
-	one := r.URL.Query().Get("student")
-	var list []class.Person
-	for i, m := range members {
-		if m.Role == class.Student && (one == m.Person || one == "" && !m.Left) {
-			list = append(list, people[i])
-		}
-	}
-	if one != "" && len(list) == 0 {
-		return nil, class.ErrNone
-	}
-	return list, nil
-}

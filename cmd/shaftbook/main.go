@@ -9,6 +9,8 @@
 //	                           print one learner's numbers
 //	shaftbook mark FILE EXERCISE --learner ID --answer TEXT
 //	                           mark one answer
+//	shaftbook sheet FILE --learners N --out FILE.pdf
+//	                           write problem sheets to print
 //	shaftbook backup FILE --data FOLDER
 //	                           copy learners' work while the server runs
 //	shaftbook restore FILE --data FOLDER
@@ -44,6 +46,7 @@ var commands = []command{
 	{"check", "say what is wrong in a folder of lessons", checkLessons},
 	{"variant", "print one learner's numbers for an exercise", variant},
 	{"mark", "mark one answer to an exercise", mark},
+	{"sheet", "write problem sheets, or their answers, as a PDF", sheet},
 	{"backup", "copy learners' work while the server runs", backup},
 	{"restore", "put a copy of learners' work into a data folder", restore},
 }
