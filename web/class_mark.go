@@ -172,7 +172,7 @@ func (s *Server) markExercise(r *http.Request, m *marked, i int, more markMore) 
 			view.Way, given = attempt.Numbers(t.Variant)
 			view.Numbers = view.Numbers[:0]
 			for _, g := range given {
-				view.Numbers = append(view.Numbers, attempt.TypesetGiven(g))
+				view.Numbers = append(view.Numbers, page.Given(g))
 			}
 		}
 	}
@@ -229,14 +229,14 @@ func (m *marked) attempts(ask *exercises.Ask, list []record.Attempt, before map[
 // partLabel is what a part asks, or its name where that is not known.
 func partLabel(ask *exercises.Ask, name string) template.HTML {
 	if ask != nil && ask.Text != "" {
-		return attempt.Inline(ask.Text)
+		return page.Inline(ask.Text)
 	}
 	return template.HTML(html.EscapeString(name))
 }
 
 func guessLabel(q *exercises.Predict, name string) template.HTML {
 	if q != nil {
-		return attempt.Inline(q.Text)
+		return page.Inline(q.Text)
 	}
 	return template.HTML(html.EscapeString(name))
 }

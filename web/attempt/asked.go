@@ -22,16 +22,16 @@ func (d *Desk) Asked(ctx context.Context, p Place) (page.Asked, error) {
 		asked.Title = v.Exercise.Title
 		asked.Question = question(ctx, v, fmt.Sprintf("%s-%d", p.Cell.ID, p.Series), false)
 		for _, q := range v.Structure.Predicts {
-			ask := page.Ask{Text: Inline(q.Text)}
+			ask := page.Ask{Text: page.Inline(q.Text)}
 			if q.Kind != exercises.Bracket {
 				ask.Options = []template.HTML{"more", "less", "the same"}
 			}
 			asked.Asks = append(asked.Asks, ask)
 		}
 		for _, a := range v.Structure.Asks {
-			ask := page.Ask{Text: Inline(a.Text)}
+			ask := page.Ask{Text: page.Inline(a.Text)}
 			for _, o := range a.Options {
-				ask.Options = append(ask.Options, Inline(o.Text))
+				ask.Options = append(ask.Options, page.Inline(o.Text))
 			}
 			asked.Asks = append(asked.Asks, ask)
 		}

@@ -10,9 +10,7 @@ import (
 	"shaftbook/exercises"
 	"shaftbook/kernel/figure"
 	"shaftbook/kernel/notation"
-	"shaftbook/kernel/source"
 	"shaftbook/kernel/typeset"
-	"shaftbook/lessons"
 	"shaftbook/web/page"
 )
 
@@ -23,12 +21,12 @@ const narrowWidth = 340 // of a figure on a telephone, in pixels
 func question(ctx context.Context, v *exercises.Variant, id string, done bool) template.HTML {
 	var b strings.Builder
 	if v.Structure.Text != "" {
-		b.WriteString("<p>" + string(Inline(v.Structure.Text)) + "</p>")
+		b.WriteString("<p>" + string(page.Inline(v.Structure.Text)) + "</p>")
 	}
 	if len(v.Given) > 0 {
 		b.WriteString(`<p class="given-title">Given</p><ul class="given">`)
 		for _, g := range v.Given {
-			b.WriteString("<li>" + string(TypesetGiven(g)) + "</li>")
+			b.WriteString("<li>" + string(page.Given(g)) + "</li>")
 		}
 		b.WriteString("</ul>")
 	}
@@ -46,16 +44,6 @@ func question(ctx context.Context, v *exercises.Variant, id string, done bool) t
 	return template.HTML(b.String())
 }
 
-// TypesetGiven writes a given name with its value.
-func TypesetGiven(g exercises.Value) template.HTML {
-	line := g.Name + " = " + g.Text
-	cell, list := notation.ParseCell(source.NewText("", line))
-	if list.HasErrors() || len(cell.Stmts) != 1 {
-		return template.HTML(html.EscapeString(line))
-	}
-	return template.HTML(typeset.MathML(cell.Stmts[0], typeset.Options{Style: typeset.Inline, Label: typeset.Spoken(cell.Stmts[0])}))
-}
-
 // drawn draws a figure twice, as lessons do, so that the text in it keeps its
 // size on a telephone. It has no caption: that may say what is asked.
 func drawn(p figure.Picture, id string) string {
@@ -68,15 +56,6 @@ func drawn(p figure.Picture, id string) string {
 		narrow = wide
 	}
 	return `<figure class="picture"><div class="at-wide">` + string(wide) + `</div><div class="at-narrow">` + string(narrow) + "</div></figure>"
-}
-
-// Inline writes Markdown of one paragraph; what cannot be written stands as it is.
-func Inline(s string) template.HTML {
-	out, err := lessons.Inline(s)
-	if err != nil {
-		return template.HTML(html.EscapeString(s))
-	}
-	return template.HTML(out)
 }
 
 func formula(x notation.Expr) template.HTML {

@@ -99,14 +99,14 @@ func (d *Desk) Again(ctx context.Context, p Place) (series int, ok bool) {
 
 func (d *Desk) partView(v *exercises.Variant, a *exercises.Ask, p Place, st partState, hints int) page.Part {
 	part := page.Part{
-		Name: a.Name, Label: a.Text, LabelHTML: Inline(a.Text), Help: helpFor(a),
+		Name: a.Name, Label: a.Text, LabelHTML: page.Inline(a.Text), Help: helpFor(a),
 		Open: !st.done(), Submission: d.nextID(p.at(a.Name), len(st.all)), Tries: triesWords(st),
 	}
 	if p.Series == 0 {
 		part.Points = counted(a.Points, "point")
 	}
 	for _, o := range a.Options {
-		part.Options = append(part.Options, page.Option{Name: o.Name, Text: Inline(o.Text)})
+		part.Options = append(part.Options, page.Option{Name: o.Name, Text: page.Inline(o.Text)})
 	}
 	for _, attempt := range slices.Backward(st.all) {
 		said := saidOf(&attempt, a, p.Series == 0)
@@ -123,7 +123,7 @@ func (d *Desk) partView(v *exercises.Variant, a *exercises.Ask, p Place, st part
 		part.Options[i].Picked = o.Name == part.Answer
 	}
 	for _, h := range a.Hints[:min(hints, len(a.Hints))] {
-		part.Hints = append(part.Hints, Inline(h))
+		part.Hints = append(part.Hints, page.Inline(h))
 	}
 	if n := len(part.Hints); part.Open && n < len(a.Hints) {
 		part.NextHint, part.HintLabel = n+1, fmt.Sprintf("Show a hint (%d of %d)", n+1, len(a.Hints))
@@ -201,13 +201,13 @@ func solution(v *exercises.Variant, part string) template.HTML {
 	if err != nil {
 		return ""
 	}
-	text := Inline(s.Value)
+	text := page.Inline(s.Value)
 	if s.Formula != nil {
 		text = formula(s.Formula)
 	}
 	out := "The answer here is <strong>" + text + "</strong>."
 	if s.Why != "" {
-		out += " " + Inline(s.Why)
+		out += " " + page.Inline(s.Why)
 	}
 	return out
 }
@@ -215,7 +215,7 @@ func solution(v *exercises.Variant, part string) template.HTML {
 // guessView shows a prediction. What came out is held back while it would give
 // an open part away.
 func (d *Desk) guessView(ctx context.Context, v *exercises.Variant, q *exercises.Predict, p Place, known *standing) (page.Guess, error) {
-	g := page.Guess{Name: q.Name, Label: Inline(q.Text), Bracket: q.Kind == exercises.Bracket, Submission: d.nextID(p.at(q.Name), 0)}
+	g := page.Guess{Name: q.Name, Label: page.Inline(q.Text), Bracket: q.Kind == exercises.Bracket, Submission: d.nextID(p.at(q.Name), 0)}
 	kept := known.guess(p, q.Name)
 	if kept == nil {
 		return g, nil

@@ -169,7 +169,7 @@ func (p *press) tickBox() box {
 
 // part lays out one part; the blocks of each group stay together.
 func (p *press) part(part *Part, width float64) []group {
-	worth := p.text(points(part.Ask.Points), small)
+	worth := p.text(Points(part.Ask.Points), small)
 	var items []item
 	if part.Letter != "" {
 		items = p.plain("("+part.Letter+") ", body)
@@ -200,7 +200,8 @@ func (p *press) part(part *Part, width float64) []group {
 	return []group{append(g, space(4))}
 }
 
-func points(n float64) string {
+// Points writes what a part gives.
+func Points(n float64) string {
 	if n == 1 {
 		return "1 point"
 	}

@@ -11,7 +11,6 @@ import (
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/typeset"
-	"shaftbook/lessons"
 	"shaftbook/web/handout"
 )
 
@@ -123,16 +122,16 @@ func NewSheet(s handout.Sheet, id string) Sheet {
 func sheetProblem(p *handout.Problem, number int, id string) SheetProblem {
 	view := SheetProblem{ID: id, Number: number, Title: p.Title, Trouble: p.Trouble}
 	if p.Setting != "" {
-		view.Setting = words(p.Setting)
+		view.Setting = Inline(p.Setting)
 	}
 	for _, g := range p.Given {
-		view.Given = append(view.Given, givenValue(g))
+		view.Given = append(view.Given, Given(g))
 	}
 	for i, f := range p.Figures {
 		view.Figures = append(view.Figures, onPaper(f, fmt.Sprintf("%s-figure-%d", id, i)))
 	}
 	for _, g := range p.Guesses {
-		view.Guesses = append(view.Guesses, SheetGuess{words(g.Text), g.Bracket})
+		view.Guesses = append(view.Guesses, SheetGuess{Inline(g.Text), g.Bracket})
 	}
 	for i := range p.Parts {
 		view.Parts = append(view.Parts, sheetPart(&p.Parts[i]))
@@ -141,13 +140,13 @@ func sheetProblem(p *handout.Problem, number int, id string) SheetProblem {
 }
 
 func sheetPart(p *handout.Part) SheetPart {
-	view := SheetPart{Letter: p.Letter, Text: words(p.Ask.Text), Points: points(p.Ask.Points)}
+	view := SheetPart{Letter: p.Letter, Text: Inline(p.Ask.Text), Points: handout.Points(p.Ask.Points)}
 	if p.Expected != nil {
 		view.Answer = sheetAnswer(p.Expected, p.Ask)
 		return view
 	}
 	for _, o := range p.Ask.Options {
-		view.Options = append(view.Options, words(o.Text))
+		view.Options = append(view.Options, Inline(o.Text))
 	}
 	view.Rules = make([]struct{}, p.Rules())
 	return view
@@ -156,10 +155,10 @@ func sheetPart(p *handout.Part) SheetPart {
 func sheetAnswer(e *exercises.Expected, a *exercises.Ask) *SheetAnswer {
 	view := &SheetAnswer{Value: quantity(e.Value), Shaft: e.Shaft}
 	if a.Kind == exercises.Pick {
-		view.Value = words(e.Value)
+		view.Value = Inline(e.Value)
 	}
 	if e.Why != "" {
-		view.Why = words(e.Why)
+		view.Why = Inline(e.Why)
 	}
 	if e.From != "" {
 		view.Right = &SheetRange{quantity(e.From), quantity(e.To), e.Within}
@@ -224,32 +223,6 @@ func symbol(name string) template.HTML {
 		return template.HTML(html.EscapeString(name))
 	}
 	return template.HTML(typeset.MathML(x, typeset.Options{Style: typeset.Inline, Label: typeset.Spoken(x)}))
-}
-
-// givenValue sets a given name with its value.
-func givenValue(g exercises.Value) template.HTML {
-	line := g.Name + " = " + g.Text
-	cell, list := notation.ParseCell(source.NewText("", line))
-	if list.HasErrors() || len(cell.Stmts) != 1 {
-		return template.HTML(html.EscapeString(line))
-	}
-	return template.HTML(typeset.MathML(cell.Stmts[0], typeset.Options{Style: typeset.Inline, Label: typeset.Spoken(cell.Stmts[0])}))
-}
-
-// words sets the words of an exercise, which are Markdown.
-func words(s string) template.HTML {
-	out, err := lessons.Inline(s)
-	if err != nil {
-		return template.HTML(html.EscapeString(s))
-	}
-	return template.HTML(out)
-}
-
-func points(n float64) string {
-	if n == 1 {
-		return "1 point"
-	}
-	return fmt.Sprintf("%g points", n)
 }
 
 // onPaper draws a figure in millimetres.

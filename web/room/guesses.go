@@ -25,7 +25,7 @@ type guessStand struct {
 
 // guess shows what the class predicted.
 func (r *Room) guess(ctx context.Context, s *state, cell lessons.Cell, q *exercises.Predict) (page.RoomPart, error) {
-	view := page.RoomPart{ID: "room-guess-" + q.Name, Heading: "Predictions", Label: attempt.Inline(q.Text)}
+	view := page.RoomPart{ID: "room-guess-" + q.Name, Heading: "Predictions", Label: page.Inline(q.Text)}
 	by := map[string]record.Prediction{}
 	for _, p := range s.predictions[cell.ID] {
 		if p.Part == q.Name {

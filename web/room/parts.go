@@ -7,7 +7,6 @@ import (
 	"shaftbook/exercises"
 	"shaftbook/exercises/record"
 	"shaftbook/lessons"
-	"shaftbook/web/attempt"
 	"shaftbook/web/page"
 )
 
@@ -78,7 +77,7 @@ func (s *state) latestAt(cell lessons.Cell, part string) (last []latest, all []r
 func (r *Room) part(ctx context.Context, s *state, cell lessons.Cell, ask *exercises.Ask) (page.RoomPart, error) {
 	last, all := s.latestAt(cell, ask.Name)
 	view := page.RoomPart{
-		ID: "room-part-" + ask.Name, Heading: "Answers", Label: attempt.Inline(ask.Text),
+		ID: "room-part-" + ask.Name, Heading: "Answers", Label: page.Inline(ask.Text),
 		Said: []string{fmt.Sprintf("%s answered, of %d; each counts with the last answer. %s in all.", students(len(last)), len(s.order), answers(len(all)))},
 	}
 	if len(last) == 0 {
