@@ -28,12 +28,18 @@ const (
 	absent   = 7 // has not come in yet
 )
 
-// weeks before now at which the class was made.
-const weeks = 5
+const (
+	weeks    = 5 // before now, at which the class was made
+	zoneName = "Europe/London"
+)
 
 // makeClass puts in the people and the class they are in.
 func (s *School) makeClass(ctx context.Context, now time.Time) error {
-	made := now.AddDate(0, 0, -7*weeks)
+	var err error
+	if s.zone, err = time.LoadLocation(zoneName); err != nil {
+		return err
+	}
+	made := s.day(now, -7*weeks, 9, 20)
 	person := func(name, signIn, sourced string) class.Person {
 		return class.Person{
 			ID: rand.Text(), Name: name, SignIn: signIn, SourcedID: sourced,
@@ -49,7 +55,7 @@ func (s *School) makeClass(ctx context.Context, now time.Time) error {
 		}
 	}
 	s.Class = class.Class{
-		ID: class.NewID(), Name: "Mill drive line, autumn", Term: fmt.Sprint(now.Year()), Zone: "Europe/London",
+		ID: class.NewID(), Name: "Mill drive line, autumn", Term: fmt.Sprint(now.Year()), Zone: zoneName,
 		JoinCode: rand.Text()[:4] + "-" + rand.Text()[:4], MadeAt: made,
 	}
 	e := s.entry(made, "class", "", "made the class "+s.Class.Name)

@@ -37,7 +37,8 @@ type School struct {
 
 	store class.WorkStore
 	shelf *lessons.Shelf
-	desk  *attempt.Desk // by the clock time
+	desk  *attempt.Desk  // by the clock time
+	zone  *time.Location // of the class
 	o     Options
 
 	past bool      // is being made
@@ -77,7 +78,7 @@ func Fill(ctx context.Context, store class.WorkStore, shelf *lessons.Shelf, o Op
 	}
 	s.Closed, s.Due, s.Open = term.closed.Assignment, term.due.Assignment, term.open.Assignment
 	s.Planned, s.Withdrawn = term.planned.Assignment, term.withdrawn.Assignment
-	s.workers = append(s.workers, s.staffWork(ctx, term, now))
+	s.workers = append(s.workers, s.staffWork(ctx, term))
 	for _, g := range term.all() {
 		for _, l := range s.learners {
 			if w := s.begin(ctx, l, g, now); w != nil {

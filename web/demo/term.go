@@ -37,14 +37,7 @@ func (t *term) all() []*given {
 
 // plan says what is assigned and when. Times of day are the class's.
 func (s *School) plan(now time.Time) (*term, error) {
-	zone, err := time.LoadLocation(s.Class.Zone)
-	if err != nil {
-		return nil, err
-	}
-	today := now.In(zone)
-	at := func(days, hour, minute int) time.Time {
-		return time.Date(today.Year(), today.Month(), today.Day()+days, hour, minute, 0, 0, zone)
-	}
+	at := func(days, hour, minute int) time.Time { return s.day(now, days, hour, minute) }
 	t := &term{
 		closed: &given{
 			Assignment: class.Assignment{
@@ -86,6 +79,12 @@ func (s *School) plan(now time.Time) (*term, error) {
 	return t, nil
 }
 
+// day is a time of day in the class, some days from now.
+func (s *School) day(now time.Time, days, hour, minute int) time.Time {
+	now = now.In(s.zone)
+	return time.Date(now.Year(), now.Month(), now.Day()+days, hour, minute, 0, 0, s.zone)
+}
+
 // freeze reads the lesson of an assignment as it is given.
 func (s *School) freeze(g *given) error {
 	l, ok := s.shelf.Lesson(g.Lesson)
@@ -119,7 +118,7 @@ type act struct {
 }
 
 // staffWork is what the instructor did in the term.
-func (s *School) staffWork(ctx context.Context, t *term, now time.Time) *worker {
+func (s *School) staffWork(ctx context.Context, t *term) *worker {
 	var acts []act
 	for _, g := range t.all() {
 		acts = append(acts, act{g.made, func(at time.Time) error {
@@ -133,8 +132,8 @@ func (s *School) staffWork(ctx context.Context, t *term, now time.Time) *worker 
 	}
 	on(t.closed.Due.Add(-5*time.Hour), t.closed, s.extend)
 	on(t.withdrawn.stops, t.withdrawn, s.withdraw)
-	on(now.AddDate(0, 0, -7), t.closed, s.setByHand)
-	on(now.AddDate(0, 0, -6), nil, s.takeOut)
+	on(t.closed.Closes.Add(16*time.Hour), t.closed, s.setByHand)
+	on(t.due.Opens.Add(2*time.Hour), nil, s.takeOut)
 	slices.SortStableFunc(acts, func(a, b act) int { return a.at.Compare(b.at) })
 	return newWorker(acts[0].at, func(pause func(time.Duration) bool) {
 		for i, a := range acts {

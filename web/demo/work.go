@@ -51,9 +51,6 @@ func (s *School) begin(ctx context.Context, l *learner, g *given, now time.Time)
 // start says when a student begins, if at all.
 func (d *session) start(now time.Time) (at time.Time, ok bool) {
 	open := d.g.Opens.Before(now)
-	someday := func(from, to time.Time) time.Time {
-		return from.Add(time.Duration(d.dice.Float64() * float64(to.Sub(from))))
-	}
 	takesPart := d.dice.Float64() < d.g.share
 	switch n := d.l.number; {
 	case !open || n == absent || (n == gone || n == silent) && !d.g.everybody():
@@ -65,7 +62,7 @@ func (d *session) start(now time.Time) (at time.Time, ok bool) {
 		d.terms = d.g.TermsFor(&x)
 		return d.g.Due.Add(20 * time.Hour), true
 	case d.g.current && n == ahead:
-		return now.Add(-14 * time.Hour), true
+		return d.s.day(now, -1, 19, 40), true
 	case d.g.current && n == late:
 		return at, false // this page is left to whoever looks round
 	case d.g.current && takesPart && d.dice.IntN(4) > 0:
@@ -84,7 +81,20 @@ func (d *session) start(now time.Time) (at time.Time, ok bool) {
 	if !d.g.stops.IsZero() {
 		to = d.g.stops
 	}
-	return someday(from, to), true
+	return d.someday(from, to), true
+}
+
+// someday draws a time between two, by day if there is one.
+func (d *session) someday(from, to time.Time) time.Time {
+	at := from.Add(time.Duration(d.dice.Float64() * float64(to.Sub(from))))
+	by := d.s.day(at, 0, 9+d.dice.IntN(12), d.dice.IntN(60))
+	if by.After(to) {
+		by = by.AddDate(0, 0, -1)
+	}
+	if by.Before(from) {
+		return at
+	}
+	return by
 }
 
 // run works through the exercises.
@@ -175,7 +185,8 @@ func (d *session) part(p attempt.Place, ask *exercises.Ask, tries int) bool {
 		if a.Verdict == string(exercises.Right) {
 			return true
 		}
-		if d.l.number == silent || d.dice.IntN(12) == 0 {
+		content := a.Points > 0 && (d.l.number == doubted || d.dice.IntN(2) == 0)
+		if d.l.number == silent || content || d.dice.IntN(12) == 0 {
 			return d.l.number != silent
 		}
 		if !a.Free {
@@ -201,7 +212,7 @@ func (d *session) turn(exercise string, before, hints int) turn {
 	switch {
 	case d.l.number == silent:
 		return notAValue
-	case d.l.number == doubted && d.g.everybody():
+	case d.g.everybody() && (d.l.number == doubted || before == 0 && d.dice.IntN(4) == 0):
 		return rounded
 	case d.dice.Float64() < chance:
 		return right
