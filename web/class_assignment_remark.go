@@ -232,7 +232,7 @@ func (m *remarking) judgeOne(ctx context.Context, desk *attempt.Desk, cell lesso
 			continue
 		}
 		m.remarks = append(m.remarks, j.Remark)
-		row.Answers = append(row.Answers, judgedWords(&mine[i], &j))
+		row.Answers = append(row.Answers, judgedWords(&mine[i], &j, len(set.Asks) > 1))
 		after[i].Verdict, after[i].Slip, after[i].Message, after[i].Points, after[i].Free = j.Verdict, j.Slip, j.Message, j.Points, j.Free
 	}
 	for _, why := range []string{attempt.OtherNumbers, attempt.NoPart, attempt.CannotBeSet} {
@@ -266,9 +266,9 @@ func (m *remarking) keep(who class.Person, title, why string, answers int) {
 	}
 }
 
-func judgedWords(a *record.Attempt, j *attempt.Rejudged) string {
+func judgedWords(a *record.Attempt, j *attempt.Rejudged, parts bool) string {
 	at := fmt.Sprintf("answer %d", a.Number)
-	if a.Part != "" {
+	if parts {
 		at += " at " + a.Part
 	}
 	was, is := exercises.VerdictKind(a.Verdict).Word(), exercises.VerdictKind(j.Verdict).Word()
