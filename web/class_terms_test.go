@@ -76,7 +76,7 @@ func TestTheTermsOfAnAssignment(t *testing.T) {
 	}
 
 	_, body := s.get("S1", lesson)
-	wantWords(t, body, "<bdi>First twist</bdi></strong> · <bdi>Mill &lt;b&gt;A&lt;/b&gt;</bdi></p>", "Due 30 November 2026, 22:59 UTC.")
+	wantWords(t, body, "<bdi>First twist</bdi></strong> · <bdi>Mill &lt;b&gt;A&lt;/b&gt;</bdi> · <a href=\"/mine#class-MILL\">my points</a></p>", "Due 30 November 2026, 22:59 UTC.")
 	says(read(twist), "Due 30 November 2026, 22:59 UTC. Taken late until 2 December 2026, 22:59 UTC, with 10 % off for each day",
 		"Each wrong try takes 5 % off the part.", "4 of 4 tries left")
 	says(read("exercise-drawn"), "This exercise does not count in the assignment.", "One try")
