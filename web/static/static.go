@@ -94,9 +94,11 @@ func (s *Set) addSheet() {
 	s.sheet = s.Add("book.css", styleType, []byte(text))
 }
 
-// standsAlone are the scripts that pages name themselves; main.js imports the
-// others.
-var standsAlone = map[string]bool{"theme.js": true, "main.js": true, "board.js": true}
+// isMains reports whether main.js imports a script: pages name the others
+// themselves, and the board's import each other.
+func isMains(name string) bool {
+	return name != "theme.js" && name != "main.js" && !strings.HasPrefix(name, "board")
+}
 
 // addScripts gives all modules one directory, named by a hash over all of
 // them: a change in one changes the address of each.
@@ -111,7 +113,7 @@ func (s *Set) addScripts() {
 	for _, name := range names {
 		url := s.Script(path.Base(name))
 		s.byURL[url] = packed.New("text/javascript; charset=utf-8", mustRead(name))
-		if base := path.Base(name); !standsAlone[base] {
+		if base := path.Base(name); isMains(base) {
 			s.mods = append(s.mods, url)
 		}
 	}
