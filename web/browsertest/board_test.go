@@ -112,6 +112,30 @@ func TestBoardStepsFitTheWindow(t *testing.T) {
 	}
 }
 
+// TestBoardOpensAtItsStep opens boards in the middle, where what stands above
+// takes its size only once the bar and the letters have theirs.
+func TestBoardOpensAtItsStep(t *testing.T) {
+	s := serveBuiltIn(t)
+	b := newTab(t, 1280, 800)
+	for _, c := range []struct{ name, path string }{
+		{"a step", "units-that-cannot-lie/board#step-20"},
+		{"a row", "stepped-shaft/board#calc-6-1"},
+		{"a heading", "taper-in-segments/board#slips-to-know-by-their-size"},
+		{"a step after the last", "uniform-shaft/board#step-9999"},
+		{"no address", "uniform-shaft/board#%"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			b.open(s.URL() + "lesson/" + c.path)
+			b.until("document.querySelector('[data-newest]') && document.fonts.status === 'loaded' && document.readyState === 'complete'")
+			b.until(`(() => {
+				const boxes = [...document.querySelectorAll("[data-newest]")].map((e) => e.getBoundingClientRect());
+				return boxes[0].top >= 0 && boxes.at(-1).bottom <= document.querySelector(".js-board-bar").getBoundingClientRect().top;
+			})()`)
+		})
+	}
+	b.clean()
+}
+
 // TestBoardGoesByTheKeyboard gives a talk with keys alone: steps, a slider, a
 // field, the pointer, and what is changed is gone afterwards.
 func TestBoardGoesByTheKeyboard(t *testing.T) {

@@ -36,6 +36,7 @@ class Board {
     this.next.addEventListener("click", () => this.goOn());
     this.all.addEventListener("click", () => this.toggleAll());
     this.attachKeys(new Pointer(this.button(".js-point")));
+    this.measureBar();
     this.follow();
     this.reach();
   }
@@ -198,10 +199,15 @@ class Board {
     this.root.addEventListener("toggle", ({ target }) => {
       if (this.newest.some((e) => e.contains(/** @type {Node} */ (target)))) this.look(false);
     }, true);
-    new ResizeObserver(() => document.documentElement.style.setProperty("--bar", `${this.bar.offsetHeight}px`)).observe(this.bar);
+    new ResizeObserver(() => this.measureBar()).observe(this.bar);
     addEventListener("hashchange", () => this.reach());
     for (const later of ["resize", "load"]) addEventListener(later, () => this.look(true));
-    document.fonts.ready.then(() => this.look(true));
+    document.fonts.addEventListener("loadingdone", () => this.look(true));
+  }
+
+  /** Tells the style sheet how high the bar is, which figures make room for. */
+  measureBar() {
+    document.documentElement.style.setProperty("--bar", `${this.bar.offsetHeight}px`);
   }
 
   /** Rows have come or gone. Who has shown all of a cell sees what is added to it, too. */
