@@ -163,6 +163,7 @@ func (s *Server) changePassword(w http.ResponseWriter, r *http.Request) {
 		err = s.Class.SetPassword(r.Context(), v.person.ID, encoded)
 	}
 	if err == nil {
+		s.recheck(v.person.ID)
 		err = s.signIn(w, r, v.person.ID, isOwnDevice(session))
 	}
 	if err != nil {
@@ -182,7 +183,8 @@ func (s *Server) signOutEverywhere(w http.ResponseWriter, r *http.Request) {
 		s.failClass(w, r, err)
 		return
 	}
-	s.setSession(w, r, "", false)
+	s.recheck(of(r).person.ID)
+	s.setSession(w, r, "", "", false)
 	done(w, r, "/sign-in", "everywhere")
 }
 

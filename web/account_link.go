@@ -125,6 +125,7 @@ func (s *Server) takeLink(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if err == nil {
+		s.recheck(p.ID)
 		err = s.signIn(w, r, p.ID, form.Own)
 	}
 	if err != nil {

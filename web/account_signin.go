@@ -141,6 +141,7 @@ func (s *Server) signOut(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 	}
-	s.setSession(w, r, "", false)
+	s.recheck(of(r).person.ID)
+	s.setSession(w, r, "", "", false)
 	done(w, r, "/sign-in", "out")
 }

@@ -188,6 +188,7 @@ func (s *Server) takeOutColleague(w http.ResponseWriter, r *http.Request) {
 		s.failClass(w, r, err)
 		return
 	}
+	s.recheck(who.ID)
 	if who.ID == v.person.ID {
 		done(w, r, "/classes", "")
 		return

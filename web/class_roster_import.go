@@ -159,6 +159,11 @@ func (s *Server) applyRoster(w http.ResponseWriter, r *http.Request) {
 		s.failClass(w, r, err)
 		return
 	}
+	for _, m := range members {
+		if m.Left {
+			s.recheck(m.Person)
+		}
+	}
 	done(w, r, "/class/"+of(r).class.ID+"/roster", "roster")
 }
 

@@ -211,6 +211,7 @@ func (s *Server) signOutStudent(w http.ResponseWriter, r *http.Request) {
 		err = s.Class.EndSessions(r.Context(), p.ID)
 	}
 	if err == nil {
+		s.recheck(p.ID)
 		err = s.Class.Note(r.Context(), s.entry(r, "sessions", p.ID, "signed out on every device"))
 	}
 	if err != nil {
@@ -244,6 +245,7 @@ func (s *Server) setLeft(w http.ResponseWriter, r *http.Request, left bool, said
 			s.failClass(w, r, err)
 			return
 		}
+		s.recheck(p.ID)
 	}
 	done(w, r, studentPath(m), said)
 }
@@ -287,5 +289,6 @@ func (s *Server) eraseStudent(w http.ResponseWriter, r *http.Request) {
 		s.failClass(w, r, err)
 		return
 	}
+	s.recheck(p.ID)
 	done(w, r, "/class/"+m.Class+"/roster", "erased")
 }

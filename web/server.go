@@ -91,6 +91,7 @@ func (s *Server) Open(address string) error {
 		Spoken:     page.Spoken,
 		Judge:      judge,
 		Here:       s.keepHere,
+		Still:      s.mayStill,
 		Log:        s.Log,
 	})
 	s.http = &http.Server{

@@ -56,11 +56,13 @@ func (s *Server) signIn(w http.ResponseWriter, r *http.Request, person string, o
 	if err := s.Class.OpenSession(r.Context(), n); err != nil {
 		return err
 	}
-	s.setSession(w, r, token, ownDevice)
+	s.setSession(w, r, token, person, ownDevice)
 	if before == "" {
 		return nil
 	}
-	return s.Class.EndSession(r.Context(), before)
+	err := s.Class.EndSession(r.Context(), before)
+	s.recheck(of(r).person.ID)
+	return err
 }
 
 func newToken() string {
@@ -69,20 +71,27 @@ func newToken() string {
 	return base64.RawURLEncoding.EncodeToString(b)
 }
 
-// setSession gives the browser a session's token, or takes it away if it is
-// empty. Without ownDevice the browser forgets it when it is closed.
-func (s *Server) setSession(w http.ResponseWriter, r *http.Request, token string, ownDevice bool) {
-	c := &http.Cookie{
-		Name: s.sessionCookie(r), Value: token, Path: "/",
-		HttpOnly: true, SameSite: http.SameSiteLaxMode, Secure: s.isSecure(r),
+// whoseCookie tells the scripts of pages that another person has signed in, so
+// that what the browser keeps of one is not sent as another's. It opens nothing.
+const whoseCookie = "shaftbook_whose"
+
+// setSession gives the browser the token of a person's session, or takes it away
+// if it is empty. Without ownDevice the browser forgets it when it is closed.
+func (s *Server) setSession(w http.ResponseWriter, r *http.Request, token, person string, ownDevice bool) {
+	whose := ""
+	if token != "" {
+		whose = hashToken("whose " + person)[:16]
 	}
-	switch {
-	case token == "":
-		c.MaxAge = -1
-	case ownDevice:
-		c.MaxAge = int(ownSessionFor / time.Second)
+	for _, c := range []*http.Cookie{{Name: s.sessionCookie(r), Value: token, HttpOnly: true}, {Name: whoseCookie, Value: whose}} {
+		c.Path, c.SameSite, c.Secure = "/", http.SameSiteLaxMode, s.isSecure(r)
+		switch {
+		case token == "":
+			c.MaxAge = -1
+		case ownDevice:
+			c.MaxAge = int(ownSessionFor / time.Second)
+		}
+		http.SetCookie(w, c)
 	}
-	http.SetCookie(w, c)
 }
 
 // signedOut reports whether a session has ended. While the store cannot say, it
@@ -124,5 +133,26 @@ func (s *Server) visitor(r *http.Request) (*visitor, error) {
 
 // holder says whose a live connection is.
 func (s *Server) holder(r *http.Request) live.Holder {
-	return live.Holder{Person: of(r).person.ID}
+	v := of(r)
+	return live.Holder{Person: v.person.ID, Session: v.session, Address: s.clientOf(r)}
 }
+
+// mayStill reports whether whoever holds a live connection is still signed in,
+// and may still see its lesson. A fault of the store is no reason to close it.
+func (s *Server) mayStill(ctx context.Context, who live.Holder, lesson string) bool {
+	if s.Class == nil {
+		return true
+	}
+	if s.signedOut(ctx, who.Session) {
+		return false
+	}
+	if _, assignment := class.SplitKey(lesson); assignment == "" {
+		return true
+	}
+	_, err := s.book.page(ctx, who.Person, lesson)
+	var told *refusal
+	return !errors.As(err, &told)
+}
+
+// recheck closes the live connections of a person who has just lost them.
+func (s *Server) recheck(person string) { s.hub.Recheck(person) }

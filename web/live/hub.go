@@ -8,7 +8,6 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
-	"net"
 	"net/http"
 	"runtime"
 	"slices"
@@ -46,6 +45,7 @@ const (
 
 	socketsInAll      = 2000
 	socketsPerAddress = 500 // a class sits behind one address
+	socketsPerPerson  = 40  // windows of one person, on all devices
 
 	evaluationWait = 20 * time.Second
 	moveGrace      = 100 * time.Millisecond // a slider move lets younger evaluations finish
@@ -72,12 +72,15 @@ type Config struct {
 	Spoken     func(r *kernel.Result) string                                               // the same as a sentence
 	Judge      func(ctx context.Context, cell string, s sheet.Sheet) (*page.Judged, error) // what is to be said of a derivation
 	Here       func(ctx context.Context, who Holder, lesson, place string) error           // keeps where somebody is; ErrNowhere for a place that the lesson does not have
+	Still      func(ctx context.Context, who Holder, lesson string) bool                   // whether one who is signed in still is and may see the lesson; empty if none is open
 	Log        *slog.Logger
 }
 
-// A Holder is whoever a connection belongs to; empty on an open server.
+// A Holder is whoever a connection belongs to.
 type Holder struct {
-	Person string // who is signed in
+	Person  string // who is signed in; empty on an open server
+	Session string // the hash of the token with which the person is signed in
+	Address string // of the reader, beyond any proxy
 }
 
 // A Hub holds all open sessions.
@@ -89,6 +92,7 @@ type Hub struct {
 	mu        sync.Mutex
 	sessions  map[*session]struct{}
 	byAddress map[string]int
+	byPerson  map[string]int
 	seen      map[string]sight // by person
 	closing   bool
 	running   sync.WaitGroup
@@ -101,6 +105,7 @@ func NewHub(config Config) *Hub {
 		slots:     make(chan struct{}, 2*runtime.GOMAXPROCS(0)),
 		sessions:  map[*session]struct{}{},
 		byAddress: map[string]int{},
+		byPerson:  map[string]int{},
 		seen:      map[string]sight{},
 	}
 	h.upgrader = websocket.Upgrader{
@@ -123,25 +128,22 @@ func (h *Hub) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		refuse(w, p)
 		return
 	}
-	address, _, err := net.SplitHostPort(r.RemoteAddr)
-	if err != nil {
-		address = r.RemoteAddr
-	}
-	if p := h.reserve(address); p != nil {
+	holder := h.config.Holder(r)
+	if p := h.reserve(holder); p != nil {
 		w.Header().Set("Retry-After", "30")
 		refuse(w, p)
 		return
 	}
 	conn, err := h.upgrader.Upgrade(w, r, nil)
 	if err != nil {
-		h.release(address)
+		h.release(holder)
 		return // Upgrade has answered
 	}
-	s := newSession(h, conn, address, h.config.Holder(r))
+	s := newSession(h, conn, holder)
 	if !h.register(s) {
 		s.closeWith(websocket.CloseGoingAway, "the server shuts down")
 		_ = conn.Close()
-		h.release(address)
+		h.release(holder)
 		return
 	}
 	go s.readLoop()
@@ -164,7 +166,7 @@ func (h *Hub) check(r *http.Request) *Problem {
 	return nil
 }
 
-func (h *Hub) reserve(address string) *Problem {
+func (h *Hub) reserve(who Holder) *Problem {
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	total := 0
@@ -174,18 +176,28 @@ func (h *Hub) reserve(address string) *Problem {
 	switch {
 	case h.closing || total >= socketsInAll:
 		return problem("full", http.StatusServiceUnavailable, "The server is full", "too many connections are open; try again in a minute")
-	case h.byAddress[address] >= socketsPerAddress:
+	case h.byAddress[who.Address] >= socketsPerAddress, who.Person != "" && h.byPerson[who.Person] >= socketsPerPerson:
 		return problem("full", http.StatusTooManyRequests, "Too many connections", "close some pages and try again")
 	}
-	h.byAddress[address]++
+	h.byAddress[who.Address]++
+	if who.Person != "" {
+		h.byPerson[who.Person]++
+	}
 	return nil
 }
 
-func (h *Hub) release(address string) {
+func (h *Hub) release(who Holder) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
-	if h.byAddress[address]--; h.byAddress[address] <= 0 {
-		delete(h.byAddress, address)
+	countOut(h.byAddress, who.Address)
+	if who.Person != "" {
+		countOut(h.byPerson, who.Person)
+	}
+}
+
+func countOut(open map[string]int, key string) {
+	if open[key]--; open[key] <= 0 {
+		delete(open, key)
 	}
 }
 
@@ -204,7 +216,7 @@ func (h *Hub) forget(s *session) {
 	h.mu.Lock()
 	delete(h.sessions, s)
 	h.mu.Unlock()
-	h.release(s.address)
+	h.release(s.holder)
 }
 
 // Allows reports whether pages of an origin may connect: it is compared whole.

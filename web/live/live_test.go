@@ -133,7 +133,7 @@ func newRig(t *testing.T) *rig {
 	}
 	r.hub = NewHub(Config{
 		Origins: []string{origin},
-		Holder:  func(*http.Request) Holder { return Holder{} },
+		Holder:  func(*http.Request) Holder { return Holder{Address: "127.0.0.1"} },
 		Lesson: func(_ context.Context, _ Holder, name string) ([]kernel.Cell, error) {
 			if name != "uniform" {
 				return nil, errors.New("no such lesson")
@@ -150,7 +150,8 @@ func newRig(t *testing.T) *rig {
 			r.kept <- who.Person + " " + lesson + " " + place
 			return nil
 		},
-		Log: slog.New(slog.NewTextHandler(io.Discard, nil)),
+		Still: func(context.Context, Holder, string) bool { return true },
+		Log:   slog.New(slog.NewTextHandler(io.Discard, nil)),
 	})
 	r.server.Start()
 	t.Cleanup(func() {

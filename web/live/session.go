@@ -18,11 +18,10 @@ import (
 // A session is one page's connection. One goroutine reads, one writes, and a
 // third evaluates while there is something to evaluate.
 type session struct {
-	hub     *Hub
-	conn    *websocket.Conn
-	address string
-	holder  Holder
-	out     *outbox
+	hub    *Hub
+	conn   *websocket.Conn
+	holder Holder
+	out    *outbox
 
 	// of the reader
 	limiter  *rate.Limiter
@@ -69,9 +68,9 @@ var (
 	errEnded     = errors.New("the connection has ended")
 )
 
-func newSession(h *Hub, conn *websocket.Conn, address string, holder Holder) *session {
+func newSession(h *Hub, conn *websocket.Conn, holder Holder) *session {
 	return &session{
-		hub: h, conn: conn, address: address, holder: holder, out: newOutbox(),
+		hub: h, conn: conn, holder: holder, out: newOutbox(),
 		limiter: rate.NewLimiter(messageRate, messageBurst),
 	}
 }
@@ -348,6 +347,7 @@ func (s *session) writeLoop() {
 			}
 			s.putAway()
 			s.stillThere()
+			s.askAgain()
 		}
 	}
 }

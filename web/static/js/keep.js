@@ -76,6 +76,10 @@ export class Keep {
   async save(leaving) {
     clearTimeout(this.timer);
     if (!this.ready || this.saving) return;
+    if (!isWhoOpened()) {
+      this.tell("Somebody else has signed in in this browser. Nothing of this page is kept any more; load it again.");
+      return;
+    }
     const mine = this.state.plain();
     /** @type {Keeping} */
     const changes = { base: this.copy.revision, edits: difference(mine.edits, this.copy.edits), varied: difference(mine.varied, this.copy.varied) };
@@ -130,6 +134,12 @@ export class Keep {
       // Full or switched off: the server has it.
     }
   }
+}
+
+/** Whether the page still is that of whoever is signed in: see theme.js. */
+function isWhoOpened() {
+  const now = /(?:^|; )shaftbook_whose=([0-9a-f]+)/.exec(document.cookie)?.[1] ?? "";
+  return !now || now === document.documentElement.dataset.whose;
 }
 
 class Refused extends Error {

@@ -85,6 +85,19 @@ export class Live extends EventTarget {
     });
   }
 
+  /**
+   * A socket that is refused does not say why; the same address does, asked
+   * without one.
+   */
+  async askWhy() {
+    try {
+      const answer = await fetch("/live", { headers: { Accept: "application/json" }, cache: "no-store" });
+      if (answer.status === 401) this.emit("signed-out", null);
+    } catch {
+      // The server is away, which the page says already.
+    }
+  }
+
   /** @param {string} cell @param {string} text */
   edit(cell, text) {
     this.put(`edit ${cell}`, { type: "edit", cell, text });

@@ -142,9 +142,19 @@ function attachBusy(live) {
 function attachConnection(live) {
   const notice = /** @type {HTMLElement|null} */ (document.querySelector(".js-offline"));
   if (!notice) return;
+  const out = /** @type {HTMLElement|null} */ (document.querySelector(".js-signed-out"));
   let timer = 0;
+  live.addEventListener("signed-out", () => {
+    clearTimeout(timer);
+    timer = 0;
+    notice.hidden = true;
+    if (!out || !out.hidden) return;
+    out.hidden = false;
+    status.say(out.textContent ?? "");
+  });
   live.addEventListener("offline", () => {
-    if (timer || !notice.hidden) return;
+    if (out) live.askWhy(); // an open server signs nobody out
+    if (timer || !notice.hidden || (out && !out.hidden)) return;
     timer = setTimeout(() => {
       notice.hidden = false;
       status.say("The server does not answer. What you type is kept.");
@@ -155,6 +165,7 @@ function attachConnection(live) {
     timer = 0;
     if (!notice.hidden) status.say("The server answers again.");
     notice.hidden = true;
+    if (out) out.hidden = true;
   });
   live.addEventListener("problem", (event) => {
     const { problem } = /** @type {CustomEvent} */ (event).detail;

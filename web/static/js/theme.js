@@ -11,6 +11,22 @@
     if (choice === "light" || choice === "dark") root.dataset.theme = choice;
     else delete root.dataset.theme;
   };
+  // On a device that several people use, what one of them has not yet sent must
+  // not become another's. The cookie tells them apart and nothing else.
+  const whose = /(?:^|; )shaftbook_whose=([0-9a-f]+)/.exec(document.cookie)?.[1] ?? "";
+  root.dataset.whose = whose;
+  try {
+    const last = localStorage.getItem("shaftbook:whose");
+    if (whose && last && whose !== last) {
+      const ofTheDevice = [key, "shaftbook:seen", "shaftbook:keys"];
+      for (const name of Object.keys(localStorage)) {
+        if (name.startsWith("shaftbook:") && !ofTheDevice.includes(name)) localStorage.removeItem(name);
+      }
+    }
+    if (whose) localStorage.setItem("shaftbook:whose", whose);
+  } catch {
+    // Without storage nothing is left of anybody.
+  }
   try {
     if (!localStorage.getItem("shaftbook:seen")) root.classList.add("first");
   } catch {

@@ -1,0 +1,120 @@
+package browsertest
+
+import (
+	"log/slog"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+
+	"shaftbook/exercises/record/sqlite"
+	"shaftbook/lessons"
+	"shaftbook/web"
+	"shaftbook/web/attempt"
+)
+
+// serveClasses starts a server with classes on a store without anybody.
+func serveClasses(t *testing.T) *web.Server {
+	t.Helper()
+	shelf, found := lessons.Load(os.DirFS("testdata/lessons"))
+	for _, f := range found {
+		t.Fatalf("%s: %v", f.Name, f.List)
+	}
+	store, err := sqlite.Open(t.Context(), filepath.Join(t.TempDir(), "shaftbook.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = store.Close() })
+	desk, err := attempt.NewDesk(t.Context(), store, "test")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := &web.Server{Shelf: shelf, Desk: desk, Class: store, Log: slog.New(slog.NewTextHandler(t.Output(), nil))}
+	if err := s.Open("127.0.0.1:0"); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { stop(s) })
+	return s
+}
+
+// stranger is a browser of its own, in which nobody is signed in.
+func stranger(t *testing.T) *tab { return newTab(t, 1000, 900, chromedp.WithNewBrowserContext()) }
+
+// fill types into the fields of a form by their names and hands it in with Enter.
+func (b *tab) fill(namesAndTexts ...string) {
+	b.t.Helper()
+	for i := 0; i < len(namesAndTexts); i += 2 {
+		eval[bool](b, `(document.getElementById("f-`+namesAndTexts[i]+`").select(), true)`)
+		b.press(namesAndTexts[i+1])
+	}
+	b.press("\r")
+}
+
+func (b *tab) untilAt(path string) {
+	b.t.Helper()
+	b.until(`location.pathname === "` + path + `" && document.readyState === "complete"`)
+}
+
+// From an empty server to a student at work, and out again: with the keyboard and
+// what stands on the pages.
+func TestFromTheFirstStartToAStudent(t *testing.T) {
+	s := serveClasses(t)
+	link, err := s.SetUpLink(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	teacher := stranger(t)
+	teacher.open(link)
+	teacher.fill("name", "Instructor 1", "signin", "teach1", "password", "wheel")
+	teacher.until(`document.querySelector("#h-password .wrong")?.textContent.includes("at least 8")`)
+	if got := eval[string](teacher, `document.getElementById("f-name").value`); got != "Instructor 1" {
+		t.Errorf("after a password that is too short the name is %q", got)
+	}
+	teacher.fill("password", "wheel before quill")
+	teacher.untilAt("/classes")
+	teacher.fill("name", "Mill")
+	teacher.until(`document.querySelector(".class-code")?.textContent.length === 9`)
+	code := eval[string](teacher, `document.querySelector(".class-code").textContent`)
+	teacher.open(eval[string](teacher, "location.href.split('?')[0]") + "/roster")
+	teacher.fill("name", "Student 01", "signin", "s01")
+	teacher.until(`document.querySelector("table")?.textContent.includes("Student 01")`)
+
+	student := stranger(t)
+	student.open(s.URL() + "lesson/quill")
+	student.untilAt("/sign-in")
+	student.fill("name", "s01", "password", "a guess of mine")
+	student.until(`document.querySelector("[role=alert]")?.textContent.includes("The sign-in name or the password is not right")`)
+	student.look("sign-in")
+	student.do(chromedp.Click(chromedp.CSS(`.entry-ways a[href="/join"]`)))
+	student.untilAt("/join")
+	student.fill("code", code, "who", "s01", "password", "quill before lay shaft")
+	student.untilAt("/")
+
+	other := stranger(t)
+	other.open(s.URL() + "lesson/quill")
+	other.untilAt("/sign-in")
+	other.fill("name", "S01", "password", "quill before lay shaft")
+	other.untilAt("/lesson/quill")
+	other.until(`document.querySelector(".js-signed-out").hidden && performance.getEntriesByType("resource").length > 0`)
+	eval[bool](other, `(localStorage.setItem("shaftbook:working:lay-shaft", "{}"), true)`)
+
+	student.open(s.URL() + "account")
+	student.look("account")
+	student.do(chromedp.Click(chromedp.CSS(`form[action="/account/sessions"] button`)))
+	student.untilAt("/sign-in")
+	student.until(`document.querySelector("[role=status]").textContent.includes("signed out on every device")`)
+	other.until(`!document.querySelector(".js-signed-out").hidden`)
+	other.look("signed-out")
+
+	// The next person at that browser finds nothing of the one before.
+	other.open(s.URL() + "sign-in")
+	other.fill("name", "teach1", "password", "wheel before quill")
+	other.untilAt("/classes")
+	if eval[bool](other, `"shaftbook:working:lay-shaft" in localStorage`) {
+		t.Error("what a student left in the browser is there for the next person")
+	}
+	for _, b := range []*tab{teacher, student, other} {
+		b.clean()
+	}
+}

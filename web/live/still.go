@@ -1,0 +1,47 @@
+package live
+
+import (
+	"context"
+
+	"github.com/gorilla/websocket"
+)
+
+// Recheck asks again, of every connection of a person, whether the person is
+// still signed in and may see the lesson; those that may not are closed. It is
+// for whoever has just ended that: without it a connection is asked about with
+// each ping, which also finds what another server has ended.
+func (h *Hub) Recheck(person string) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	if h.closing || person == "" {
+		return
+	}
+	for s := range h.sessions {
+		if s.holder.Person == person {
+			h.running.Add(1)
+			go s.recheck()
+		}
+	}
+}
+
+// askAgain is Recheck for one connection, of somebody who is signed in. It waits
+// for no answer, so that whoever writes can go on.
+func (s *session) askAgain() {
+	if s.holder.Person == "" {
+		return
+	}
+	s.hub.running.Add(1) // the caller is counted too, so that nobody has stopped waiting
+	go s.recheck()
+}
+
+func (s *session) recheck() {
+	defer s.hub.running.Done()
+	s.mu.Lock()
+	lesson := s.lesson
+	s.mu.Unlock()
+	ctx, cancel := context.WithTimeout(context.Background(), openWait)
+	defer cancel()
+	if !s.hub.config.Still(ctx, s.holder, lesson) {
+		s.end(websocket.ClosePolicyViolation, "signed out, or no longer in the class")
+	}
+}
