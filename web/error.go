@@ -37,7 +37,7 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 		told = tooLong(long.Limit)
 	case !errors.As(err, &told):
 		id := rand.Text()[:8]
-		s.Log.Error("request failed", "id", id, "method", r.Method, "path", r.URL.Path, "error", err)
+		s.Log.Error("request failed", "id", id, "method", r.Method, "path", loggedPath(r), "error", err)
 		told = &refusal{http.StatusInternalServerError, "internal", "Something went wrong in the program",
 			"It is in the server’s log as " + id + ". Going back and trying again may work."}
 	}
@@ -61,6 +61,15 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 		return
 	}
 	packed.New(htmlType, body).Send(w, r, told.status)
+}
+
+// loggedPath is the address of a request for the log. One that lets in whoever
+// knows it does not stand there.
+func loggedPath(r *http.Request) string {
+	if r.PathValue("token") != "" || r.PathValue("feed") != "" {
+		return r.Pattern
+	}
+	return r.URL.Path
 }
 
 // tooLong is said of a body of more bytes than its route takes.

@@ -46,10 +46,10 @@ func (s *Server) refusalOf(w http.ResponseWriter, r *http.Request, err error) *r
 		}
 		return &refusal{status, kind, "This was not taken", record.Words(err)}
 	case errors.As(err, &fault):
-		s.Log.Error("the store failed", "method", r.Method, "path", r.URL.Path, "error", err)
+		s.Log.Error("the store failed", "method", r.Method, "path", loggedPath(r), "error", err)
 		return &refusal{http.StatusServiceUnavailable, "store", "This could not be kept", record.Words(err)}
 	case errors.As(err, &unset):
-		s.Log.Error("an exercise cannot be set", "path", r.URL.Path, "error", err)
+		s.Log.Error("an exercise cannot be set", "path", loggedPath(r), "error", err)
 		return &refusal{http.StatusConflict, "unset", "This exercise cannot be set", "Its author has to mend it first; the command shaftbook check says where."}
 	}
 	return nil

@@ -28,6 +28,7 @@ import (
 
 const (
 	readHeaderWait = 5 * time.Second
+	requestWait    = 2 * time.Minute // for a body to arrive, and for an answer to be taken
 	idleWait       = 2 * time.Minute
 	headerLimit    = 32 << 10
 	bodyLimit      = 256 << 10 // bytes, but for longBodies
@@ -97,6 +98,8 @@ func (s *Server) Open(address string) error {
 	s.http = &http.Server{
 		Handler:           s.handler(),
 		ReadHeaderTimeout: readHeaderWait,
+		ReadTimeout:       requestWait,
+		WriteTimeout:      requestWait,
 		IdleTimeout:       idleWait,
 		MaxHeaderBytes:    headerLimit,
 		TLSConfig:         secure,
