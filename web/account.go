@@ -1,6 +1,7 @@
 package web
 
 import (
+	"crypto/rand"
 	"errors"
 	"net/http"
 
@@ -24,6 +25,7 @@ func (s *Server) accountRoutes() []route {
 		{signedIn, "GET /account", s.showAccount},
 		{instructor, "POST /account", s.changeAccount},
 		{signedIn, "POST /account/password", s.changePassword},
+		{signedIn, "POST /account/calendar", s.changeCalendar},
 		{signedIn, "POST /account/sessions", s.signOutEverywhere},
 		{signedIn, "GET /account/data", s.sendOwnData},
 	}
@@ -32,8 +34,10 @@ func (s *Server) accountRoutes() []route {
 // accountSaid are the sentences that the page of an account shows after
 // something was done.
 var accountSaid = map[string]string{
-	"kept":     "Kept.",
-	"password": "The password is changed. Every other device is signed out.",
+	"kept":        "Kept.",
+	"password":    "The password is changed. Every other device is signed out.",
+	"calendar":    "Your calendar has an address; one from before no longer works.",
+	"no-calendar": "The address of your calendar no longer works.",
 }
 
 // showAccount shows who is signed in.
@@ -74,6 +78,9 @@ func (s *Server) sendAccount(w http.ResponseWriter, r *http.Request, status int,
 	if err != nil {
 		s.failClass(w, r, err)
 		return
+	}
+	if p.Feed != "" {
+		view.Calendar = s.originFor(r) + "/calendar/" + p.Feed
 	}
 	for i, c := range classes {
 		m := members[i]
@@ -176,6 +183,20 @@ func (s *Server) changePassword(w http.ResponseWriter, r *http.Request) {
 // isOwnDevice reports whether a session was opened on a device of the person's
 // own.
 func isOwnDevice(s class.Session) bool { return !s.EndsAt.Before(s.MadeAt.Add(ownSessionFor)) }
+
+// changeCalendar gives the calendar of whoever asks another address, or none.
+func (s *Server) changeCalendar(w http.ResponseWriter, r *http.Request) {
+	p, said := of(r).person, "calendar"
+	p.Feed = rand.Text()
+	if r.PostFormValue("do") == "stop" {
+		p.Feed, said = "", "no-calendar"
+	}
+	if err := s.Class.UpdatePerson(r.Context(), p); err != nil {
+		s.failClass(w, r, err)
+		return
+	}
+	done(w, r, "/account", said)
+}
 
 // signOutEverywhere ends all sessions of whoever asks.
 func (s *Server) signOutEverywhere(w http.ResponseWriter, r *http.Request) {

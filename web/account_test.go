@@ -544,6 +544,31 @@ func TestOwnData(t *testing.T) {
 	}
 }
 
+// The address of a calendar is made, replaced and taken away by its owner.
+func TestCalendarAddress(t *testing.T) {
+	s := openSchool(t)
+	_, body := s.get("S2", "/account")
+	wantWords(t, body, "Make an address")
+	r, body := s.post("S2", "/account/calendar", "do", "renew")
+	s.wantGone(r, body, "/account?said=calendar")
+	first := s.person("S2").Feed
+	_, body = s.get("S2", "/account")
+	wantWords(t, body, "/calendar/"+first)
+	r, body = s.at("", "GET", "/calendar/"+first)
+	wantStatus(t, r, body, http.StatusOK)
+	s.post("S2", "/account/calendar", "do", "renew")
+	second := s.person("S2").Feed
+	if len(first) < 26 || second == first {
+		t.Errorf("the addresses are %q and %q", first, second)
+	}
+	r, body = s.at("", "GET", "/calendar/"+first)
+	wantStatus(t, r, body, http.StatusNotFound)
+	s.post("S2", "/account/calendar", "do", "stop")
+	if p := s.person("S2"); p.Feed != "" || p.SignIn != "s02" {
+		t.Errorf("%+v", p)
+	}
+}
+
 // A hash of a lower cost is replaced when its owner signs in, and nobody is
 // signed out by it.
 func TestOldHashesAreMadeNew(t *testing.T) {

@@ -28,4 +28,5 @@ type Account struct {
 	Classes      []ClassLine
 	Particulars  []ClassField // of an instructor; a student's are the roster's
 	Password     []ClassField
+	Calendar     string // whole address of the person's calendar, or empty
 }
