@@ -98,5 +98,5 @@ func (s *Server) roomOf(r *http.Request, l *lessons.Lesson) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	return "/class/" + a.Class + "/room/" + a.ID, nil
+	return roomPath(&a, "", "", false), nil
 }
