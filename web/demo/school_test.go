@@ -4,6 +4,7 @@ import (
 	"context"
 	"path/filepath"
 	"slices"
+	"sync"
 	"testing"
 	"time"
 
@@ -12,10 +13,25 @@ import (
 	"shaftbook/exercises/record"
 	"shaftbook/exercises/record/sqlite"
 	"shaftbook/lessons"
+	"shaftbook/web/password"
 )
 
 // noon is when the tests fill their classes.
 var noon = time.Date(2026, 11, 25, 12, 0, 0, 0, time.UTC)
+
+// hash is the hash of everybody's password.
+func hash(t *testing.T) string {
+	t.Helper()
+	encoded, err := hashed()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return encoded
+}
+
+var hashed = sync.OnceValues(func() (string, error) {
+	return password.NewHasher().Hash(context.Background(), "wheel before quill")
+})
 
 // filled returns a small class at noon, or later once the clock is moved.
 func filled(t *testing.T, seed uint64) (*School, class.WorkStore, *time.Time) {
@@ -36,7 +52,7 @@ func filledAt(t *testing.T, seed uint64, now func() time.Time) (*School, class.W
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := Fill(t.Context(), store, shelf, Options{Seed: seed, Students: 12, Password: "hash", Now: now})
+	s, err := Fill(t.Context(), store, shelf, Options{Seed: seed, Students: 12, Password: hash(t), Now: now})
 	if err != nil {
 		t.Fatal(err)
 	}
