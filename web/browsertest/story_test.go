@@ -38,9 +38,9 @@ func (c *calendar) pass(d time.Duration) {
 	c.away += d
 }
 
-// serveClasses starts a server with classes on an empty store, and returns the
+// serveTerm starts a server with classes on an empty store, and returns the
 // link that makes its first instructor.
-func serveClasses(t *testing.T) (s *web.Server, setUp string, days *calendar) {
+func serveTerm(t *testing.T) (s *web.Server, setUp string, days *calendar) {
 	t.Helper()
 	shelf, found := lessons.Load(os.DirFS("testdata/exercises"))
 	for _, f := range found {
@@ -69,15 +69,9 @@ func serveClasses(t *testing.T) (s *web.Server, setUp string, days *calendar) {
 	return s, setUp, days
 }
 
-// fresh opens a window of a browser in which nobody is signed in.
-func fresh(t *testing.T, width, height int64) *tab {
-	t.Helper()
-	return newTab(t, width, height, chromedp.WithNewBrowserContext())
-}
-
-// fill types into fields of a form, by their names, and sends the form with the
+// send types into fields of a form, by their names, and sends the form with the
 // button that has these words.
-func (b *tab) fill(button string, fields ...string) {
+func (b *tab) send(button string, fields ...string) {
 	b.t.Helper()
 	for i := 0; i < len(fields); i += 2 {
 		field := chromedp.CSS("[name=" + fields[i] + "]:not([type=hidden])")
@@ -139,35 +133,36 @@ func (b *tab) hands(part, answer, verdict string) {
 // A term, from the first start of a server to the marks in the hands of the
 // school: an instructor, two students in time and one who is late.
 func TestFromSetUpToMarks(t *testing.T) {
-	s, setUp, days := serveClasses(t)
-	teacher := fresh(t, 1280, 900)
+	s, setUp, days := serveTerm(t)
+	teacher := stranger(t)
 	teacher.open(setUp)
-	teacher.fill("Make the account", "name", "Instructor", "signin", "instructor", "password", "a wheel shaft and a quill")
+	teacher.send("Make the account", "name", "Instructor", "signin", "instructor", "password", "a wheel shaft and a quill")
 
 	teacher.open(s.URL() + "classes")
-	teacher.fill("Make the class", "name", "Mill drive line", "term", "Autumn", "zone", "Europe/Oslo")
+	teacher.send("Make the class", "name", "Mill drive line", "term", "Autumn", "zone", "Europe/Oslo")
 	teacher.says("The class is made")
 	marks := eval[string](teacher, "location.origin + location.pathname") + "/marks"
 	code := eval[string](teacher, "document.querySelector('.class-code').textContent")
 
 	teacher.push("Roster")
-	teacher.fill("Show what would change", "text", "name,username,id,section\nStudent 01,student01,M-1,A\nStudent 02,student02,M-2,A\nStudent 03,student03,M-3,B\n")
+	teacher.send("Show what would change", "text", "name,username,id,section\nStudent 01,student01,M-1,A\nStudent 02,student02,M-2,A\nStudent 03,student03,M-3,B\n")
 	teacher.push("Change the roster so")
 	teacher.says("The roster is as the list has it")
 
 	teacher.push("Assign")
 	teacher.push("Questions about the quill")
 	closes := days.now().AddDate(0, 0, 12).Format("2006-01-02T15:04")
-	teacher.fill("Assign it", "title", "The quill", "closes", closes, "lateoff", "10")
+	teacher.send("Assign it", "title", "The quill", "closes", closes, "lateoff", "10")
 	teacher.says("The quill")
 	teacher.clean()
 
 	// Two students come in with the code, each in a browser of their own.
-	one, two, three := fresh(t, 1280, 900), fresh(t, 360, 740), fresh(t, 1280, 900)
+	one, two, three := stranger(t), stranger(t), stranger(t)
+	two.do(chromedp.EmulateViewport(360, 740))
 	lesson := teacherLesson(teacher)
 	for i, b := range []*tab{one, two} {
 		b.open(s.URL() + "join")
-		b.fill("Join", "code", code, "who", "student0"+strconv.Itoa(i+1), "password", "lay shaft number "+strconv.Itoa(i+1))
+		b.send("Join", "code", code, "who", "student0"+strconv.Itoa(i+1), "password", "lay shaft number "+strconv.Itoa(i+1))
 		b.open(lesson)
 	}
 	twist := one.quillTwist()
@@ -182,7 +177,7 @@ func TestFromSetUpToMarks(t *testing.T) {
 	// The third comes in a day after it was due.
 	days.pass(8 * 24 * time.Hour)
 	three.open(s.URL() + "join")
-	three.fill("Join", "code", code, "who", "M-3", "password", "tube to the stones 3")
+	three.send("Join", "code", code, "who", "M-3", "password", "tube to the stones 3")
 	three.open(lesson)
 	three.hands("twist", degrees(three.quillTwist()), "right")
 	three.says("1.8 of 4 points")
@@ -192,7 +187,7 @@ func TestFromSetUpToMarks(t *testing.T) {
 
 	// The instructor comes back, sees who was late, and sets one mark by hand.
 	teacher.open(marks)
-	teacher.fill("Sign in", "name", "instructor", "password", "a wheel shaft and a quill")
+	teacher.send("Sign in", "name", "instructor", "password", "a wheel shaft and a quill")
 	teacher.until(teacher.row("Student 01", "75.0 %", "3 of 4"))
 	teacher.until(teacher.row("Student 02", "50.0 %", "2 of 4"))
 	teacher.until(teacher.row("Student 03", "45.0 %", "1.8 of 4", "late"))
@@ -200,10 +195,10 @@ func TestFromSetUpToMarks(t *testing.T) {
 	teacher.says("Student 02: The quill")
 	teacher.says("1 N·m")
 	eval[bool](teacher, `(document.querySelector(".mark-exercise details").open = true)`)
-	teacher.fill("Set the points", "points-exercise-quill", "3.5", "reason-exercise-quill", "The formula stands on paper")
+	teacher.send("Set the points", "points-exercise-quill", "3.5", "reason-exercise-quill", "The formula stands on paper")
 	teacher.says("3.5 of 4 points by hand")
 	two.open(lesson)
-	two.fill("Sign in", "name", "student02", "password", "lay shaft number 2")
+	two.send("Sign in", "name", "student02", "password", "lay shaft number 2")
 	two.says("Mark set by your instructor: 3.5 of 4, because: The formula stands on paper.")
 
 	// What the school takes over.
