@@ -78,7 +78,8 @@ func assignmentLeads(a *class.Assignment, exercises bool) []page.ClassWay {
 		return list
 	}
 	return append(list,
-		page.ClassWay{Label: "marks", Path: "/class/" + a.Class + "/marks?assignment=" + a.ID},
+		page.ClassWay{Label: "marks", Path: chosenPath("/class/"+a.Class+"/marks", a.ID)},
+		page.ClassWay{Label: "what went wrong", Path: chosenPath("/class/"+a.Class+"/items", a.ID)},
 		page.ClassWay{Label: "problem sheets to print", Path: sheetsPath(a, "sheets", "")},
 		page.ClassWay{Label: "answers to print", Path: sheetsPath(a, "answers", "")},
 	)

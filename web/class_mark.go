@@ -60,6 +60,9 @@ func (s *Server) sendMark(w http.ResponseWriter, r *http.Request, status int, m 
 		Due: zoned(m.Terms.Due, m.a.Zone),
 	}
 	view.Wide = true
+	if m.Sum.Full > 0 {
+		view.Answers = sheetsPath(&m.a, "answers", m.person.ID)
+	}
 	if m.Terms.Closes.After(m.Terms.Due) {
 		view.Closes = zoned(m.Terms.Closes, m.a.Zone)
 	}

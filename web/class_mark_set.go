@@ -75,7 +75,7 @@ func (s *Server) override(w http.ResponseWriter, r *http.Request, o class.Overri
 }
 
 // readOverride reads the points of the form, or says at its fields what is
-// wrong. A comma stands for a decimal point.
+// wrong. A comma stands for a decimal point, and −0 is 0.
 func readOverride(form []page.ClassField, full float64) (points float64, ok bool) {
 	at, reason := &form[0], &form[1]
 	points, err := strconv.ParseFloat(strings.Replace(at.Value, ",", ".", 1), 64)
@@ -85,5 +85,5 @@ func readOverride(form []page.ClassField, full float64) (points float64, ok bool
 	if reason.Value == "" {
 		reason.Wrong = "A mark by hand needs a reason, which the student reads."
 	}
-	return points, at.Wrong == "" && reason.Wrong == ""
+	return math.Abs(points), at.Wrong == "" && reason.Wrong == ""
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 	"time"
@@ -185,7 +186,7 @@ func TestMarkPage(t *testing.T) {
 	wantWords(t, body, "<strong>2.6</strong> of 4 points", "Due 24 November 2026, 22:59 UTC", "taken late until 27 November 2026",
 		"2 of 2 points with answer 2; 10 % off for 1 wrong try; = 1.8", "1 day late: 20 % off what is left", "1 day late</span>",
 		"<bdi>=1.52 deg</bdi>", "24 Nov 2026, 21:59 UTC", "Before it was marked again: A known wrong turn: bending for torsion, 0 points", "Right, but rounded early",
-		"Hint 1 shown on 24 Nov 2026", "Between which angles does it lie?", "0.5 deg to 1 deg", "Besides 1 answer with practice numbers", "counts</span>",
+		`<a href="/class/MILL/answers/B1?student=S1">`, "Hint 1 shown on 24 Nov 2026", "Between which angles does it lie?", "0.5 deg to 1 deg", "Besides 1 answer with practice numbers", "counts</span>",
 		"no answer that gives points", "Given: <math", "420")
 }
 
@@ -233,4 +234,19 @@ func TestSetMarkByHand(t *testing.T) {
 	if r, _ := s.post("I1", path, "exercise", "exercise-none", points, "1", reason, "x"); r.StatusCode != 404 {
 		t.Errorf("an exercise that is not there: %d", r.StatusCode)
 	}
+}
+
+// What an instructor types as points is refused at its field, or is a number
+// that the exercise can give.
+func FuzzReadOverride(f *testing.F) {
+	for _, seed := range []string{"2", "2,5", "-0", "NaN", "1e400", "0x1p1", "", "٣", "2.5.1", "+Inf"} {
+		f.Add(seed)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		form := overrideForm("exercise-twist", &class.Mark{Full: 3}, text, "on paper")
+		points, ok := readOverride(form, 3)
+		if ok != (form[0].Wrong == "") || ok && (!(points >= 0 && points <= 3) || math.Signbit(points)) {
+			t.Errorf("%q: %v, taken %v, told %q", text, points, ok, form[0].Wrong)
+		}
+	})
 }

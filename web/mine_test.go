@@ -36,8 +36,8 @@ func TestMine(t *testing.T) {
 	if strings.Contains(body, "of what is due") {
 		t.Error("a total of nothing that is due")
 	}
-	for _, path := range []string{"/classes", "/account", "/lesson/wheel~B1"} {
-		if _, body := s.get("S1", path); !strings.Contains(body, `href="/mine#class-MILL"`) {
+	for _, path := range []string{"/classes", "/account", "/lesson/wheel~B1", "/"} {
+		if _, body := s.get("S1", path); !strings.Contains(body, `href="/mine`) {
 			t.Errorf("%s does not lead to the own work", path)
 		}
 	}

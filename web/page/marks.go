@@ -50,6 +50,7 @@ type MarkPage struct {
 	Left                 bool
 	Heading              string // the assignment
 	Sheet, Lesson        string // addresses of its marks and of the lesson
+	Answers              string // address of the right answers to the student's numbers, or empty
 	Points, Full, Share  string
 	Due, Closes          string
 	Own                  string // why the times are the student's own, or empty
