@@ -13,6 +13,7 @@ import { attachKeys } from "./keys.js";
 import { Live } from "./live.js";
 import { attachLoads } from "./load.js";
 import { follow, showProgress } from "./progress.js";
+import { attachReveals } from "./reveal.js";
 import { attachRoom } from "./room.js";
 import { State } from "./state.js";
 import { Status } from "./status.js";
@@ -21,6 +22,7 @@ const status = new Status(/** @type {HTMLElement} */ (document.querySelector(".j
 const lesson = /** @type {HTMLElement|null} */ (document.querySelector(".js-lesson"));
 attachKeys({ say: () => status.again() });
 showProgress();
+attachReveals();
 attachRoom((sentence) => status.say(sentence));
 if (lesson) attachLesson(lesson);
 for (const section of document.querySelectorAll(".js-exercise")) {
