@@ -33,7 +33,7 @@ func (s *Server) showLink(w http.ResponseWriter, r *http.Request) {
 func (s *Server) findLink(w http.ResponseWriter, r *http.Request) (l class.Link, err error) {
 	k, wait := s.knock(r, "link", "")
 	if wait > 0 {
-		return l, &refusal{http.StatusTooManyRequests, "too-fast", "There were too many tries", tooSoon(w, wait)}
+		return l, &refusal{http.StatusTooManyRequests, "too-fast", "This cannot be opened just now", tooSoon(w, wait)}
 	}
 	l, err = s.Class.LinkOf(r.Context(), hashToken(r.PathValue("token")), s.now())
 	if !errors.Is(err, class.ErrSpent) {

@@ -26,6 +26,9 @@ func (s *Server) showSignIn(w http.ResponseWriter, r *http.Request) {
 	form := signInForm("")
 	form.Said = signInSaid[r.URL.Query().Get("said")]
 	form.Next = localPath(r.URL.Query().Get("next"))
+	if name := of(r).person.Name; name != "" {
+		form.Text = []string{"You are signed in as " + name + ". Whoever signs in here takes the place of that."}
+	}
 	s.sendEntry(w, r, http.StatusOK, form)
 }
 

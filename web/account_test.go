@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"net/http"
+	"net/http/httptest"
 	"net/url"
 	"os"
 	"strings"
@@ -584,6 +585,24 @@ func TestOldHashesAreMadeNew(t *testing.T) {
 	}
 	if !s.isIn("S1", "Student 01") {
 		t.Error("another session ended")
+	}
+}
+
+// Behind a proxy that asks by another name, pages of an origin that the server was
+// told of may send forms; others may not.
+func TestFormsOfNamedOrigins(t *testing.T) {
+	s := openSchool(t)
+	s.Origins = []string{"https://twist.example"}
+	h := s.handler()
+	for origin, status := range map[string]int{
+		"https://twist.example": http.StatusUnprocessableEntity, "http://twist.example": http.StatusForbidden, "https://weir.example": http.StatusForbidden,
+	} {
+		q := httptest.NewRequest("POST", "http://127.0.0.1:8930/sign-in", nil)
+		q.Header.Set("Origin", origin)
+		w := httptest.NewRecorder()
+		if h.ServeHTTP(w, q); w.Code != status {
+			t.Errorf("%s: %d, want %d", origin, w.Code, status)
+		}
 	}
 }
 

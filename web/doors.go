@@ -14,6 +14,7 @@ import (
 type doors struct {
 	names     *throttle.Waits // failures by account
 	addresses *throttle.Waits // failures by address
+	arrivals  *throttle.Flow  // tries by account, right or wrong: each costs a hashing
 	people    *throttle.Flow  // requests by person
 	crowds    *throttle.Flow  // requests by address
 }
@@ -27,6 +28,7 @@ func newDoors() *doors {
 	return &doors{
 		names:     throttle.NewWaits(throttle.Rule{Free: 5, First: 2 * time.Second, Longest: 15 * time.Minute, Forgives: time.Hour, Keys: 1 << 14}),
 		addresses: throttle.NewWaits(throttle.Rule{Free: 120, First: time.Second, Longest: time.Minute, Forgives: 3 * time.Second, Keys: 1 << 14}),
+		arrivals:  throttle.NewFlow(40, 15*time.Second, 1<<14),
 		people:    throttle.NewFlow(300, 200*time.Millisecond, 1<<14),
 		crowds:    throttle.NewFlow(6000, 5*time.Millisecond, 1<<14),
 	}
@@ -42,15 +44,19 @@ type knock struct {
 // knock returns a try to come in, or how long to wait before the next. what is
 // the door and name the account that is asked for; neither is kept as it stands.
 func (s *Server) knock(r *http.Request, what, name string) (*knock, time.Duration) {
-	k := &knock{s.doors, hashToken(what + " " + class.FoldSignIn(name)), s.clientOf(r), s.now()}
+	k := &knock{doors: s.doors, address: s.clientOf(r), now: s.now()}
 	if wait := s.doors.addresses.Try(k.address, k.now); wait > 0 {
 		return nil, wait
 	}
 	if name == "" {
-		k.name = ""
 		return k, 0
 	}
-	if wait := s.doors.names.Try(k.name, k.now); wait > 0 {
+	k.name = hashToken(what + " " + class.FoldSignIn(name))
+	wait := s.doors.names.Try(k.name, k.now)
+	if wait == 0 {
+		wait = s.doors.arrivals.Take(k.name, k.now)
+	}
+	if wait > 0 {
 		s.doors.addresses.Back(k.address, k.now)
 		return nil, wait
 	}
@@ -81,7 +87,7 @@ func tooSoon(w http.ResponseWriter, wait time.Duration) string {
 	if seconds > 90 {
 		long = "about " + howMany((seconds+59)/60, "minute", "minutes")
 	}
-	return "There were too many wrong tries. Wait " + long + ", then try again."
+	return "There were too many tries. Wait " + long + ", then try again."
 }
 
 var errTooMany = &refusal{http.StatusTooManyRequests, "too-fast", "That was too much at once", "The server takes only so many requests of one reader. Wait a few seconds, then open the page again."}

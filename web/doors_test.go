@@ -127,6 +127,30 @@ func TestAClassSignsInAtOnce(t *testing.T) {
 	}
 }
 
+// Right passwords over and over are bounded too: each costs a hashing.
+func TestArrivalsAreLimited(t *testing.T) {
+	s := openSchool(t)
+	right := func() (*knock, time.Duration) {
+		return s.knock(httptest.NewRequest("POST", "/sign-in", nil), "sign-in", "s01")
+	}
+	for i := range 1000 {
+		k, wait := right()
+		if wait == 0 {
+			k.right()
+			continue
+		}
+		if i < 20 {
+			t.Errorf("number %d waits %v", i, wait)
+		}
+		s.clock = func() time.Time { return schoolTime.Add(wait) }
+		if _, more := right(); more != 0 {
+			t.Errorf("after %v it is %v more", wait, more)
+		}
+		return
+	}
+	t.Error("1000 are let through")
+}
+
 // One reader who asks without end is told to wait; others are not.
 func TestRequestsOfOnePersonAreLimited(t *testing.T) {
 	s := openSchool(t)

@@ -158,6 +158,11 @@ func (s *Server) handler() http.Handler {
 		mux.HandleFunc(rt.pattern, s.limited(rt.pattern, s.guarded(rt)))
 	}
 	cross := http.NewCrossOriginProtection()
+	for _, o := range s.Origins {
+		if err := cross.AddTrustedOrigin(o); err != nil {
+			s.Log.Error("an origin is no origin", "origin", o, "error", err)
+		}
+	}
 	cross.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { s.fail(w, r, errCrossOrigin) }))
 	return s.secured(s.recovered(cross.Handler(mux)))
 }

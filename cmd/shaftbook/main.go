@@ -2,6 +2,7 @@
 // numbers are alive, and evaluates or checks lesson files on the command line.
 //
 //	shaftbook serve            read the lessons in a browser
+//	shaftbook serve --class    the same for classes, with sign-in and marks
 //	shaftbook demo             look at a class that is at work
 //	shaftbook calc FILE        evaluate a lesson or a file of statements
 //	shaftbook check [DIR]      say what is wrong in a folder of lessons
