@@ -83,7 +83,7 @@ func (s *Server) assignLine(a *class.Assignment) page.AssignLine {
 	line := page.AssignLine{
 		Title: a.Title, Path: assignmentPath(a), Lesson: a.Lesson, LessonPath: lessons.Path(a.Key()),
 		Opens: zoned(a.Opens, a.Zone), Due: zoned(a.Due, a.Zone), State: assignmentState(a, s.now()),
-		Room: roomPath(a, "", "", false), Withdrawn: a.Withdrawn,
+		Room: roomPath(a, "", "", false), Marks: chosenPath("/class/"+a.Class+"/marks", a.ID), Withdrawn: a.Withdrawn,
 	}
 	if l, ok := s.Shelf.Lesson(a.Lesson); ok {
 		line.Lesson = l.Title
@@ -190,7 +190,7 @@ func (s *Server) assign(w http.ResponseWriter, r *http.Request) {
 		s.failClass(w, r, err)
 		return
 	}
-	form, a := readTerms(r, g.cells)
+	form, a := readTerms(r, g.cells, s.now())
 	if len(g.faults) > 0 || !form.taken() {
 		s.sendAssignForm(w, r, form.status(), g, form)
 		return
@@ -198,9 +198,6 @@ func (s *Server) assign(w http.ResponseWriter, r *http.Request) {
 	text := g.frozen()
 	now := s.now()
 	a.ID, a.Class, a.Lesson, a.Text, a.MadeAt, a.ChangedAt = class.NewID(), of(r).class.ID, g.lesson.Slug, text.Hash, now, now
-	if a.Opens.IsZero() {
-		a.Opens = now
-	}
 	e := s.entry(r, "assign", "", "assigned “"+a.Title+"”: the lesson "+a.Lesson+", "+termsWords(&a))
 	e.Assignment = a.ID
 	if err := s.Class.AddAssignment(r.Context(), a, text, e); err != nil {

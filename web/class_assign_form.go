@@ -90,13 +90,13 @@ func termFields(value func(string) string) []page.ClassField {
 
 // readTerms reads the form of terms over the exercises there are. What cannot
 // be taken is said at its field.
-func readTerms(r *http.Request, cells []lessons.Cell) (*termsForm, class.Assignment) {
+func readTerms(r *http.Request, cells []lessons.Cell, now time.Time) (*termsForm, class.Assignment) {
 	f := &termsForm{fields: termFields(func(name string) string { return line(r, name) }), heard: r.PostFormValue("heard")}
 	a := class.Assignment{Title: f.at("title").Value, Zone: f.at("zone").Value}
 	if a.Title == "" {
 		f.at("title").Wrong = "An assignment needs a title."
 	}
-	f.readTimes(&a)
+	f.readTimes(&a, now)
 	a.LateOff = f.amount("lateoff", 100)
 	a.TryOff = f.amount("tryoff", 100)
 	a.Weight = f.amount("weight", mostWeight)
@@ -121,7 +121,7 @@ func (f *termsForm) at(name string) *page.ClassField {
 	return &f.fields[i]
 }
 
-func (f *termsForm) readTimes(a *class.Assignment) {
+func (f *termsForm) readTimes(a *class.Assignment, now time.Time) {
 	zone, err := loadZone(a.Zone)
 	if err != nil {
 		f.at("zone").Wrong = noZone
@@ -131,6 +131,9 @@ func (f *termsForm) readTimes(a *class.Assignment) {
 	a.Due = f.moment("due", zone)
 	a.Closes = f.moment("closes", zone)
 	due, closes := f.at("due"), f.at("closes")
+	if f.at("opens").Value == "" {
+		a.Opens = now
+	}
 	switch {
 	case due.Value == "":
 		due.Wrong = "Say until when the work is due."

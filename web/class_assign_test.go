@@ -87,6 +87,7 @@ func TestAssignSaysWhatIsWrongAtTheField(t *testing.T) {
 		{"no title", []string{"title", ""}, []string{"An assignment needs a title.", `value="2026-12-02T23:59"`}},
 		{"no due time", []string{"due", ""}, []string{"Say until when the work is due."}},
 		{"due before it opens", []string{"due", "2026-11-24T08:00", "closes", ""}, []string{"This is not after it opens."}},
+		{"due before now, opening at once", []string{"opens", "", "due", "2026-11-24T08:00", "closes", ""}, []string{"This is not after it opens."}},
 		{"closing before it is due", []string{"closes", "2026-12-01T08:00"}, []string{"This is before it is due."}},
 		{"no date", []string{"due", "soon"}, []string{"is not a date and time: write it like", `value="soon"`}},
 		// On 28 March 2027 the clocks of Oslo go from 02:00 to 03:00.

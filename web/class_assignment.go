@@ -111,7 +111,7 @@ func (s *Server) changeAssignment(w http.ResponseWriter, r *http.Request) {
 		s.failClass(w, r, err)
 		return
 	}
-	form, to := readTerms(r, cells)
+	form, to := readTerms(r, cells, s.now())
 	if !form.taken() {
 		s.sendAssignment(w, r, form.status(), &was, func(v *page.AssignmentPage) {
 			view := form.view(cells, list)
@@ -123,9 +123,6 @@ func (s *Server) changeAssignment(w http.ResponseWriter, r *http.Request) {
 	a := was
 	a.Title, a.Opens, a.Due, a.Closes, a.Zone, a.Exercises = to.Title, to.Opens, to.Due, to.Closes, to.Zone, to.Exercises
 	a.LateOff, a.Tries, a.TryOff, a.Weight, a.ChangedAt = to.LateOff, to.Tries, to.TryOff, to.Weight, s.now()
-	if a.Opens.IsZero() {
-		a.Opens = s.now()
-	}
 	words := changedTerms(&was, &a)
 	if words == "" {
 		done(w, r, assignmentPath(&a), "kept")

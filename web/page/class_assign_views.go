@@ -13,7 +13,7 @@ type AssignLine struct {
 	Title, Path        string
 	Lesson, LessonPath string
 	Opens, Due, State  string
-	Room               string
+	Room, Marks        string // addresses
 	Withdrawn          bool
 }
 
