@@ -51,7 +51,7 @@ func (s *School) begin(ctx context.Context, l *learner, g *given, now time.Time)
 // start says when a student begins, if at all.
 func (d *session) start(now time.Time) (at time.Time, ok bool) {
 	open := d.g.Opens.Before(now)
-	takesPart := d.dice.Float64() < d.g.share
+	takesPart := d.dice.Float64() < d.g.share || d.l.number == ahead && d.g.stops.IsZero()
 	switch n := d.l.number; {
 	case !open || n == absent || (n == gone || n == silent) && !d.g.everybody():
 		return at, false
@@ -212,7 +212,7 @@ func (d *session) turn(exercise string, before, hints int) turn {
 	switch {
 	case d.l.number == silent:
 		return notAValue
-	case d.g.everybody() && (d.l.number == doubted || before == 0 && d.dice.IntN(4) == 0):
+	case d.g.everybody() && (d.l.number == doubted || before == 0 && d.l.number != ahead && d.dice.IntN(4) == 0):
 		return rounded
 	case d.dice.Float64() < chance:
 		return right
