@@ -1,0 +1,156 @@
+package browsertest
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"log/slog"
+	"path/filepath"
+	"regexp"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/chromedp"
+
+	"shaftbook/exercises/class"
+	"shaftbook/exercises/record/sqlite"
+	"shaftbook/web"
+	"shaftbook/web/attempt"
+	"shaftbook/web/demo"
+)
+
+// serveDemo serves the invented class with people at work in it. Whoever's
+// cookie holds a sign-in name is that person.
+func serveDemo(t *testing.T, students int) (*web.Server, *demo.School) {
+	t.Helper()
+	store, err := sqlite.Open(t.Context(), filepath.Join(t.TempDir(), "shaftbook.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = store.Close() })
+	shelf, err := demo.Shelf()
+	if err != nil {
+		t.Fatal(err)
+	}
+	school, err := demo.Fill(t.Context(), store, shelf, demo.Options{Seed: 1, Students: students, Password: "none"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(school.Close)
+	now := time.Now()
+	for _, p := range append([]class.Person{school.Instructor}, school.Students...) {
+		sum := sha256.Sum256([]byte(p.SignIn))
+		session := class.Session{Hash: hex.EncodeToString(sum[:]), Person: p.ID, MadeAt: now, SeenAt: now, EndsAt: now.Add(time.Hour)}
+		if err := store.OpenSession(t.Context(), session); err != nil {
+			t.Fatal(err)
+		}
+	}
+	desk, err := attempt.NewDesk(t.Context(), store, "test")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := &web.Server{Shelf: shelf, Desk: desk, Class: store, Log: slog.New(slog.NewTextHandler(t.Output(), nil))}
+	if err := s.Open("127.0.0.1:0"); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { stop(s) })
+	return s, school
+}
+
+// TestClassShots makes pictures of the pages of a class for a person to look at,
+// and those of the README (class.png, room.png, marks.png, board.png, and
+// sheet.pdf, of which pdftoppm makes sheet.png); without -shots it has nothing to
+// do.
+func TestClassShots(t *testing.T) {
+	if *shots == "" {
+		t.Skip("pictures are made with -shots DIR")
+	}
+	s, school := serveDemo(t, 30)
+	in, student := "class/"+school.Class.ID, school.Students[3].ID
+	only := regexp.MustCompile(*shot)
+	tabs := map[string]*tab{}
+	for _, c := range []struct {
+		name, person  string
+		width, height int64
+		media, path   string // light, dark or print
+		window        bool   // only what the window shows, after look
+		look          string
+	}{
+		{"class", "instructor", 1100, 880, "light", in, true, "true"},
+		{"room", "instructor", 1100, 800, "light", in + "/room/" + school.Open.ID, true, below("#room-here")},
+		{"marks", "instructor", 1280, 800, "light", in + "/marks", true, below(".marks-box")},
+		{"board", "instructor", 1100, 800, "light", "lesson/taper-in-segments/board#step-32", true, "true"},
+		{"page-room-exercise", "instructor", 1280, 900, "light", in + "/room/" + school.Open.ID + "?at=exercise-wall-quill", false, "true"},
+		{"page-roster", "instructor", 1280, 900, "light", in + "/roster", false, "true"},
+		{"page-assign", "instructor", 1280, 900, "light", in + "/assign", false, "true"},
+		{"page-assignment", "instructor", 1280, 900, "light", in + "/assignment/" + school.Closed.ID, false, "true"},
+		{"page-recompute", "instructor", 1280, 900, "light", in + "/assignment/" + school.Closed.ID + "/recompute", false, "true"},
+		{"page-marks-one", "instructor", 1280, 900, "light", in + "/marks?assignment=" + school.Open.ID, false, "true"},
+		{"page-marks-narrow", "instructor", 360, 740, "dark", in + "/marks", false, "true"},
+		{"page-mark", "instructor", 1280, 900, "light", in + "/marks/" + school.Closed.ID + "/" + student, false, "true"},
+		{"page-items", "instructor", 1280, 900, "light", in + "/items?assignment=" + school.Open.ID, false, "true"},
+		{"page-log", "instructor", 1280, 900, "light", in + "/log", false, "true"},
+		{"page-student", "instructor", 1280, 900, "light", in + "/student/" + student, false, "true"},
+		{"page-answers", "instructor", 794, 1123, "print", in + "/answers/" + school.Open.ID + "?student=" + student, false, "true"},
+		{"page-shelf", "student02", 1280, 900, "light", "", false, "true"},
+		{"page-mine", "student02", 1280, 900, "light", "mine", false, "true"},
+		{"page-mine-narrow", "student02", 360, 740, "light", "mine", false, "true"},
+		{"page-account", "student02", 1280, 900, "light", "account", false, "true"},
+		{"page-lesson", "student01", 1280, 900, "light", "lesson/" + school.Open.Key(), false, "true"},
+		{"page-lesson-narrow", "student02", 360, 740, "dark", "lesson/" + school.Closed.Key(), false, "true"},
+	} {
+		if !only.MatchString(c.name) {
+			continue
+		}
+		if tabs[c.person] == nil {
+			tabs[c.person] = signedIn(t, s, c.person)
+		}
+		b := tabs[c.person]
+		b.media(c.media)
+		b.do(chromedp.EmulateViewport(c.width, c.height))
+		b.open(s.URL() + c.path)
+		b.until("document.fonts.status === 'loaded'")
+		eval[bool](b, "Promise.resolve("+c.look+").then(() => true)")
+		shoot := chromedp.FullScreenshot(100)
+		if c.window {
+			shoot = chromedp.CaptureScreenshot()
+		}
+		time.Sleep(300 * time.Millisecond) // what comes over a socket is drawn
+		picture, err := chromedp.Run(b.ctx, shoot)
+		if err != nil {
+			t.Fatal(err)
+		}
+		write(t, c.name+".png", picture)
+		b.clean()
+	}
+	if b := tabs["instructor"]; only.MatchString("sheet") && b != nil {
+		b.media("light")
+		b.open(s.URL() + in + "/sheets/" + school.Open.ID + "?student=" + student)
+		b.until("document.fonts.status === 'loaded'")
+		printed, err := chromedp.Call(b.ctx, page.PrintToPDF, page.PrintToPDFParams{PreferCSSPageSize: new(true)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		write(t, "sheet.pdf", printed.Data)
+	}
+}
+
+// below scrolls so that an element stands at the top of the window, with a
+// little above it.
+func below(selector string) string {
+	return `(document.querySelector("` + selector + `").scrollIntoView(), scrollBy(0, -120))`
+}
+
+// media makes the device prefer light or dark, or the page be laid out as for
+// print.
+func (b *tab) media(name string) {
+	b.t.Helper()
+	p := emulation.SetEmulatedMediaParams{Media: "print"}
+	if name != "print" {
+		p = emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: name}}}
+	}
+	if _, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, p); err != nil {
+		b.t.Fatal(err)
+	}
+}
