@@ -8,6 +8,7 @@ export function attachReveals() {
     label.className = "tick reveal";
     const box = document.createElement("input");
     box.type = "checkbox";
+    box.setAttribute("aria-label", `Show it: ${field.labels?.[0]?.textContent ?? "password"}`);
     const words = document.createElement("span");
     words.textContent = "Show it";
     label.append(box, words);
