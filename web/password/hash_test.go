@@ -3,6 +3,7 @@ package password
 import (
 	"context"
 	"errors"
+	"runtime"
 	"strings"
 	"sync"
 	"testing"
@@ -131,7 +132,7 @@ func TestHashingIsBounded(t *testing.T) {
 		})
 	}
 	for len(h.waiting) < mostWaiting {
-		// until all wait
+		runtime.Gosched() // until all wait
 	}
 	if _, err := h.Hash(ctx, "the quill tapers"); !errors.Is(err, ErrBusy) {
 		t.Errorf("one too many: %v", err)
