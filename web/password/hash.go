@@ -15,8 +15,8 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// The cost of a new hash: the first of the settings that OWASP's Password Storage
-// Cheat Sheet gives for Argon2id, read in 2026.
+// The cost of a new hash: a setting that OWASP's Password Storage Cheat Sheet gives
+// for Argon2id (from memory; others quote it so).
 var present = cost{memory: 19 << 10, time: 2, threads: 1}
 
 const (
