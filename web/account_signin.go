@@ -26,8 +26,15 @@ func (s *Server) showSignIn(w http.ResponseWriter, r *http.Request) {
 	form := signInForm("")
 	form.Said = signInSaid[r.URL.Query().Get("said")]
 	form.Next = localPath(r.URL.Query().Get("next"))
-	if name := of(r).person.Name; name != "" {
+	there, err := s.Class.HasInstructor(r.Context())
+	switch name := of(r).person.Name; {
+	case err != nil:
+		s.failClass(w, r, err)
+		return
+	case name != "":
 		form.Text = []string{"You are signed in as " + name + ". Whoever signs in here takes the place of that."}
+	case !there:
+		form.Text = []string{"Nobody has an account here yet. When this server was started, it printed an address: whoever opens that becomes the first instructor."}
 	}
 	s.sendEntry(w, r, http.StatusOK, form)
 }
@@ -53,7 +60,7 @@ func signInPath(next string) string { return "/sign-in?" + url.Values{"next": {n
 // sendEntry sends a page on which somebody comes in.
 func (s *Server) sendEntry(w http.ResponseWriter, r *http.Request, status int, form page.EntryForm) {
 	form.Frame = s.frame(form.Heading, "")
-	form.Frame.Classes = of(r).person.ID != ""       // the links at the top lead back here otherwise
+	form.Accounts = of(r).person.ID != ""            // the links at the top lead back here otherwise
 	w.Header().Set("Referrer-Policy", "no-referrer") // the address may hold a link's token
 	s.sendClass(w, r, status, "entry-form", form)
 }

@@ -454,6 +454,8 @@ func TestSetUpLink(t *testing.T) {
 	store, file := openCopy(t, emptyStore)
 	s := openSchoolOn(t, store)
 	s.file = file
+	_, body := s.at("", "GET", "/sign-in")
+	wantWords(t, body, "Nobody has an account here yet.")
 	first, err := s.SetUpLink(t.Context())
 	s.must(err)
 	second, err := s.SetUpLink(t.Context())
@@ -469,6 +471,14 @@ func TestSetUpLink(t *testing.T) {
 	wantWords(t, body, "no instructor yet")
 	r, body = s.at("", "POST", path, "name", "Instructor 1", "signin", "teach1", "password", goodPassword)
 	s.wantGone(r, body, "/classes")
+	if _, body := s.at("", "GET", "/sign-in"); strings.Contains(body, "Nobody has an account") {
+		t.Error("there is an instructor, and the page says there is none")
+	}
+	for _, page := range []string{"/classes", "/account"} { // of somebody who is in no class
+		if _, body := s.at(tokenOf(t, r), "GET", page); !strings.Contains(body, `<a href="/account">`) {
+			t.Errorf("%s: no way to the account at the top", page)
+		}
+	}
 	r, body = s.at(tokenOf(t, r), "POST", "/classes", "name", "Mill", "zone", "UTC")
 	wantStatus(t, r, body, http.StatusSeeOther)
 	r, body = s.at("", "POST", path, "name", "Instructor 2", "signin", "teach2", "password", goodPassword)

@@ -43,7 +43,7 @@ func (s *Server) sendOverview(w http.ResponseWriter, r *http.Request, status int
 	}
 	view := page.ClassOverview{
 		ClassFrame: s.classFrame(r, "Overview", "Overview"),
-		Students:   countStudents(members), JoinCode: v.class.JoinCode, Zone: v.class.Zone,
+		Students:   countStudents(members), JoinCode: v.class.JoinCode, JoinAt: s.originFor(r) + "/join", Zone: v.class.Zone,
 		Form: newClassForm(v.class.Name, v.class.Term, v.class.Zone),
 	}
 	colleagues := 0

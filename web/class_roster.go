@@ -5,6 +5,7 @@ import (
 	"errors"
 	"net/http"
 	"slices"
+	"strconv"
 
 	"shaftbook/exercises/class"
 	"shaftbook/exercises/roster"
@@ -79,6 +80,7 @@ func (s *Server) sendRosterPage(w http.ResponseWriter, r *http.Request, status i
 		return
 	}
 	view := page.ClassRoster{ClassFrame: s.classFrame(r, "Roster", "Roster"), Add: add, Import: in}
+	view.Import.Limit = strconv.Itoa(roster.MaxBytes>>20) + " MB"
 	view.Wide = true
 	for i, m := range members {
 		if m.Role != class.Student {

@@ -92,7 +92,7 @@ func (s *Server) frame(title, description string) page.Frame {
 	if title != siteTitle {
 		title += " · " + siteTitle
 	}
-	return page.Frame{Title: title, Description: description, Assets: &s.assets, Classes: s.Class != nil}
+	return page.Frame{Title: title, Description: description, Assets: &s.assets, Accounts: s.Class != nil}
 }
 
 const siteTitle = "shaftbook"

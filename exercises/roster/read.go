@@ -51,7 +51,7 @@ func Read(files []File, only string) (*Roster, error) {
 		return nil, err
 	}
 	if len(r.Lines)+len(r.Bad) == 0 {
-		return nil, &Unreadable{"", "No person stands in what was sent."}
+		return nil, &Unreadable{"", "No person stands in what was sent. Choose a file, or write the list into the field."}
 	}
 	r.onceEach()
 	return r, nil

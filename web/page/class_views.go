@@ -34,6 +34,7 @@ type ClassOverview struct {
 	Assignments []ClassAssignment
 	Students    int
 	JoinCode    string
+	JoinAt      string // the whole address, to be read out or shown
 	Zone        string
 	Form        []ClassField // of its name, term and time zone
 	FormOpen    bool         // what was typed there was not taken
@@ -68,6 +69,7 @@ type ClassRoster struct {
 type ClassImport struct {
 	Text, Only, Wrong string
 	Whole             bool
+	Limit             string // of all files together
 }
 
 // A ClassStudentLine is one student of the roster.

@@ -28,7 +28,7 @@ type Frame struct {
 	Title       string
 	Description string
 	Assets      *Assets
-	Classes     bool // the server has classes; the same for everybody, so that pages can be shared
+	Accounts    bool // the server has accounts; the same for everybody, so that pages can be shared
 
 	// What this page has beside what all have: style sheets, modules and keys.
 	Styles, Scripts []string
