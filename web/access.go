@@ -78,7 +78,7 @@ func (v *visitor) isStaff() bool { return v.member.Role == class.Staff && !v.mem
 
 var (
 	errSignIn = &refusal{http.StatusUnauthorized, "sign-in", "You are not signed in",
-		"This was not kept. Sign in in another window, then send it again from the page before: what you wrote still stands there."}
+		"Nothing was kept. Sign in in another window, then go back to what you wrote and send it again."}
 	errNotYour = &refusal{http.StatusForbidden, "forbidden", "This is for instructors", "Your account does not allow it. Ask whoever runs this server if it should."}
 )
 

@@ -259,7 +259,7 @@ func TestSignInGoesOn(t *testing.T) {
 	wantWords(t, body, `name="next" value="/lesson/wheel~A1?at=x"`)
 	r, body = s.at("", "POST", "/lesson/wheel~A1/exercise/exercise-twist", "answer", "1 deg")
 	wantStatus(t, r, body, http.StatusUnauthorized)
-	wantWords(t, body, "what you wrote still stands there")
+	wantWords(t, body, "go back to what you wrote")
 }
 
 var localPaths = []struct{ name, address, want string }{

@@ -162,8 +162,10 @@ func parse(s string) (encoded, error) {
 
 // bytesOf reads a salt or a hash of at least so many bytes.
 func bytesOf(s string, least int) ([]byte, error) {
-	b, err := base64.RawStdEncoding.Strict().DecodeString(s)
-	if err != nil || len(b) < least || len(b) > mostBytes {
+	b, err := base64.RawStdEncoding.DecodeString(s)
+	// Written again, so that there is one form only: decoding overlooks line ends
+	// and loose bits.
+	if err != nil || len(b) < least || len(b) > mostBytes || base64.RawStdEncoding.EncodeToString(b) != s {
 		return nil, errors.New("password: the salt or hash in the store has another length or sign than one has")
 	}
 	return b, nil

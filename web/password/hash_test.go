@@ -94,6 +94,7 @@ func TestParseRefuses(t *testing.T) {
 		{"costs in another order", "m=8,t=1", "t=1,m=8"},
 		{"no lane", "p=1", "p=0"},
 		{"a field more", "$argon2id", "$x$argon2id"},
+		{"a line end in the salt", "p=1$", "p=1$\n"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			if _, err := parse(strings.Replace(good, c.from, c.to, 1)); err == nil {
@@ -149,6 +150,7 @@ func TestHashingIsBounded(t *testing.T) {
 func FuzzParse(f *testing.F) {
 	f.Add("$argon2id$v=19$m=19456,t=2,p=1$c29tZXNhbHQ$CTFhFdXPJO1aFaMaO6Mm5c8y7cJHAph8ArZWb2GRPPc")
 	f.Add("$argon2id$v=19$m=8,t=1,p=1$$")
+	f.Add("$argon2id$v=19$m=8,t=1,p=1$c29tZ\nXNhbHQ$CTFhFdXPJO1aFaMaO6Mm5c8y7cJHAph8ArZWb2GRPPc")
 	f.Add("x")
 	f.Fuzz(func(t *testing.T, s string) {
 		e, err := parse(s)
