@@ -11,7 +11,6 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
-	"sync"
 	"time"
 
 	"shaftbook/exercises"
@@ -36,7 +35,7 @@ type Desk struct {
 	marks   *pace
 	checks  *pace
 	saves   *pace
-	read    sync.Map // *source.Text of a cell to the *exercises.Exercise in it
+	read    readings
 	variant *variants
 	ways    structures
 }
@@ -126,15 +125,14 @@ func (d *Desk) nextID(at record.Place, before int) string {
 
 // exercise returns an exercise that can be set, or what is wrong with it.
 func (d *Desk) exercise(cell lessons.Cell) (*exercises.Exercise, error) {
-	if e, ok := d.read.Load(cell.Text); ok {
-		return e.(*exercises.Exercise), nil
+	if e, ok := d.read.find(cell.Text); ok {
+		return e, nil
 	}
 	e, list := exercises.Parse(cell.Name, cell.Text)
 	if err := list.Err(); err != nil {
 		return nil, err
 	}
-	d.read.Store(cell.Text, e)
-	return e, nil
+	return d.read.keep(cell.Text, e), nil
 }
 
 // on calls f with the learner's variant, which nobody else uses meanwhile.

@@ -7,8 +7,10 @@ import (
 	"testing"
 	"time"
 
+	"shaftbook/exercises"
 	"shaftbook/exercises/record"
 	"shaftbook/exercises/record/sqlite"
+	"shaftbook/kernel/source"
 	"shaftbook/lessons"
 )
 
@@ -55,6 +57,26 @@ func TestVariantsAreBounded(t *testing.T) {
 	}
 	if c.of(variantKey{learner: "0"}) != first {
 		t.Error("the variant in use was dropped")
+	}
+}
+
+func TestReadingsAreBounded(t *testing.T) {
+	var r readings
+	first, same := source.NewText("", "first"), &exercises.Exercise{}
+	if got := r.keep(first, same); got != same {
+		t.Error("what is kept is not returned")
+	}
+	if got := r.keep(first, &exercises.Exercise{}); got != same {
+		t.Error("a second reading of a text took the place of the first")
+	}
+	for range 3 * mostRead {
+		r.keep(source.NewText("", "more"), &exercises.Exercise{})
+	}
+	if n := len(r.of); n > mostRead {
+		t.Errorf("%d exercises are kept, want %d at most", n, mostRead)
+	}
+	if _, ok := r.find(first); ok {
+		t.Error("the oldest is still kept")
 	}
 }
 
