@@ -52,9 +52,9 @@ func (s *Server) knock(r *http.Request, what, name string) (*knock, time.Duratio
 		return k, 0
 	}
 	k.name = hashToken(what + " " + class.FoldSignIn(name))
-	wait := s.doors.names.Try(k.name, k.now)
+	wait := s.doors.arrivals.Take(k.name, k.now)
 	if wait == 0 {
-		wait = s.doors.arrivals.Take(k.name, k.now)
+		wait = s.doors.names.Try(k.name, k.now)
 	}
 	if wait > 0 {
 		s.doors.addresses.Back(k.address, k.now)
