@@ -6,6 +6,7 @@ import (
 	"log/slog"
 	"path/filepath"
 	"regexp"
+	"strings"
 	"testing"
 	"time"
 
@@ -58,25 +59,19 @@ func serveDemo(t *testing.T, students int) (*web.Server, *demo.School) {
 	return s, school
 }
 
-// TestClassShots makes pictures of the pages of a class for a person to look at,
-// and those of the README (class.png, room.png, marks.png, board.png, and
-// sheet.pdf, of which pdftoppm makes sheet.png); without -shots it has nothing to
-// do.
-func TestClassShots(t *testing.T) {
-	if *shots == "" {
-		t.Skip("pictures are made with -shots DIR")
-	}
-	s, school := serveDemo(t, 30)
+// A classPage is a page of the invented class, as it is looked at.
+type classPage struct {
+	name, person  string
+	width, height int64
+	media, path   string // light, dark or print
+	window        bool   // only what the window shows, after look
+	look          string
+}
+
+// classPages are the pages of a class, most of them in two windows.
+func classPages(school *demo.School) []classPage {
 	in, student := "class/"+school.Class.ID, school.Students[3].ID
-	only := regexp.MustCompile(*shot)
-	tabs := map[string]*tab{}
-	for _, c := range []struct {
-		name, person  string
-		width, height int64
-		media, path   string // light, dark or print
-		window        bool   // only what the window shows, after look
-		look          string
-	}{
+	return []classPage{
 		{"class", "instructor", 1100, 880, "light", in, true, "true"},
 		{"room", "instructor", 1100, 800, "light", in + "/room/" + school.Open.ID, true, below("#room-here")},
 		{"marks", "instructor", 1280, 800, "light", in + "/marks", true, below(".marks-box")},
@@ -99,7 +94,21 @@ func TestClassShots(t *testing.T) {
 		{"page-account", "student02", 1280, 900, "light", "account", false, "true"},
 		{"page-lesson", "student01", 1280, 900, "light", "lesson/" + school.Open.Key(), false, "true"},
 		{"page-lesson-narrow", "student02", 360, 740, "dark", "lesson/" + school.Closed.Key(), false, "true"},
-	} {
+	}
+}
+
+// TestClassShots makes pictures of the pages of a class for a person to look at,
+// and those of the README (class.png, room.png, marks.png, board.png, and
+// sheet.pdf, of which pdftoppm makes sheet.png); without -shots it has nothing to
+// do.
+func TestClassShots(t *testing.T) {
+	if *shots == "" {
+		t.Skip("pictures are made with -shots DIR")
+	}
+	s, school := serveDemo(t, 30)
+	only := regexp.MustCompile(*shot)
+	tabs := map[string]*tab{}
+	for _, c := range classPages(school) {
 		if !only.MatchString(c.name) {
 			continue
 		}
@@ -126,7 +135,7 @@ func TestClassShots(t *testing.T) {
 	}
 	if b := tabs["instructor"]; only.MatchString("sheet") && b != nil {
 		b.media("light")
-		b.open(s.URL() + in + "/sheets/" + school.Open.ID + "?student=" + student)
+		b.open(s.URL() + "class/" + school.Class.ID + "/sheets/" + school.Open.ID + "?student=" + school.Students[3].ID)
 		b.until("document.fonts.status === 'loaded'")
 		printed, err := chromedp.Call(b.ctx, page.PrintToPDF, page.PrintToPDFParams{PreferCSSPageSize: new(true)})
 		if err != nil {
@@ -152,5 +161,42 @@ func (b *tab) media(name string) {
 	}
 	if _, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, p); err != nil {
 		b.t.Fatal(err)
+	}
+}
+
+// Every page of a class can be used with a screen reader, in a window of 320 px
+// and in the dark.
+func TestClassPagesHaveNoBarriers(t *testing.T) {
+	s, school := serveDemo(t, 10)
+	tabs, seen := map[string]*tab{}, map[string]bool{}
+	for _, c := range classPages(school) {
+		if c.media == "print" || seen[c.person+c.path] || strings.HasPrefix(c.path, "lesson/") { // lessons are tested by themselves
+			continue
+		}
+		seen[c.person+c.path] = true
+		if tabs[c.person] == nil {
+			tabs[c.person] = signedIn(t, s, c.person)
+		}
+		b := tabs[c.person]
+		t.Run(c.name, func(t *testing.T) {
+			b.t = t
+			b.media("light")
+			b.do(chromedp.EmulateViewport(1280, 900))
+			b.open(s.URL() + c.path)
+			b.until("document.fonts.status === 'loaded'")
+			eval[bool](b, "(document.querySelectorAll('main details').forEach((d) => d.open = true), true)")
+			for _, found := range b.barriers() {
+				t.Errorf("wide: %s", found)
+			}
+			b.media("dark")
+			b.do(chromedp.EmulateViewport(320, 640))
+			for _, found := range b.barriers() {
+				t.Errorf("narrow and dark: %s", found)
+			}
+			if wide := eval[int](b, "document.documentElement.scrollWidth"); wide > 320 {
+				t.Errorf("it is %d px wide in a window of 320", wide)
+			}
+			b.clean()
+		})
 	}
 }
