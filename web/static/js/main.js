@@ -15,6 +15,7 @@ import { attachLoads } from "./load.js";
 import { follow, showProgress } from "./progress.js";
 import { attachReveals } from "./reveal.js";
 import { attachRoom } from "./room.js";
+import { attachScrolls } from "./scroll.js";
 import { State } from "./state.js";
 import { Status } from "./status.js";
 
@@ -23,6 +24,7 @@ const lesson = /** @type {HTMLElement|null} */ (document.querySelector(".js-less
 attachKeys({ say: () => status.again() });
 showProgress();
 attachReveals();
+attachScrolls();
 attachRoom((sentence) => status.say(sentence));
 if (lesson) attachLesson(lesson);
 for (const section of document.querySelectorAll(".js-exercise")) {

@@ -1,0 +1,18 @@
+// @ts-check
+// A formula that is wider than its column scrolls sideways. Some browsers let no
+// key reach what scrolls, so it is made a stop of the Tab key while it does.
+
+const wide = 'math[display="block"], .paper-line > span';
+
+export function attachScrolls() {
+  look();
+  addEventListener("resize", look);
+  addEventListener("toggle", look, true); // what was folded away had no width
+  document.fonts.ready.then(look);
+}
+
+function look() {
+  const boxes = /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll(wide));
+  const scrolls = [...boxes].map((box) => box.scrollWidth > box.clientWidth); // all are read before any is changed
+  boxes.forEach((box, i) => scrolls[i] ? box.setAttribute("tabindex", "0") : box.removeAttribute("tabindex"));
+}
