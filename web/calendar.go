@@ -44,7 +44,7 @@ func (s *Server) showCalendar(w http.ResponseWriter, r *http.Request) {
 				s.failClass(w, r, err)
 				return
 			}
-			list = append(list, class.Deadline{Assignment: a, Class: c.Name, Extension: at.extension, Address: s.originFor(r) + lessons.Path(a.Key())})
+			list = append(list, class.Deadline{Assignment: a, Class: named(c), Extension: at.extension, Address: s.originFor(r) + lessons.Path(a.Key())})
 		}
 	}
 	// The same for a browser in between is nobody's to keep.

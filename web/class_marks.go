@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"math"
 	"net/http"
 	"net/url"
 	"slices"
@@ -203,4 +204,9 @@ func shareWords(a *class.Assignment, s *marksheet.Standing) string {
 }
 
 // percent writes a share in percent for display, to one place.
-func percent(v float64) string { return strconv.FormatFloat(v, 'f', 1, 64) + "\u00a0%" }
+//
+// A mean of points such as 28.75 may be a last bit below itself.
+func percent(v float64) string {
+	v = math.Round(v*10+1e-9) / 10
+	return strconv.FormatFloat(v, 'f', 1, 64) + "\u00a0%"
+}

@@ -126,7 +126,7 @@ func (m *rooms) show(w http.ResponseWriter, r *http.Request) {
 	a, hidden := &v.Assignment, v.HideNames != ""
 	view := page.Room{
 		ClassFrame: s.classFrame(r, "Room: "+a.Title, ""), Heading: a.Title,
-		Lesson: "/lesson/" + a.Key(), Live: roomPath(a, "/live", v.Chosen, hidden), Sheets: sheetsPath(a, "sheets", ""),
+		Lesson: "/lesson/" + a.Key(), Live: roomPath(a, "/live", v.Chosen, hidden), Given: assignmentPath(a), Sheets: sheetsPath(a, "sheets", ""),
 		Hidden: hidden, Toggle: roomPath(a, "", v.Chosen, !hidden), Pieces: pieces,
 		Choices: []page.RoomChoice{{Label: "Everybody", Path: v.Path(""), Current: v.Chosen == ""}},
 	}

@@ -71,41 +71,51 @@ func (s *Server) givenTo(ctx context.Context, person string) ([]*work, error) {
 // closed.
 func (s *Server) givenLine(ctx context.Context, g *work, person string) (line page.GivenLine, closed bool, err error) {
 	a, t, now := &g.assignment, g.terms, s.now()
-	line = page.GivenLine{Title: a.Title, Class: g.class.Name, Due: zoned(t.Due, a.Zone)}
+	line = page.GivenLine{Title: a.Title, Class: named(g.class), Due: zoned(t.Due, a.Zone)}
 	if !t.Opened(now) {
 		line.State = "Opens on " + zoned(t.Opens, a.Zone)
 		return line, false, nil
 	}
 	line.Path = lessons.Path(a.Key())
-	if line.State, err = s.answered(ctx, g, person); err != nil {
+	done, parts, err := s.answered(ctx, g, person)
+	if err != nil {
 		return line, false, err
 	}
+	line.State = answeredWords(done, parts)
 	days, closed := t.Late(now)
-	if days > 0 && !closed {
+	if days > 0 && !closed && done < parts {
 		line.State += " · late now, taken until " + zoned(t.Closes, a.Zone)
 	}
 	return line, closed, nil
 }
 
-// answered says at how many of the parts that count a student has handed in an
-// answer.
-func (s *Server) answered(ctx context.Context, g *work, person string) (string, error) {
+// named is a class with its term, where a student may be in several of the same
+// name.
+func named(c class.Class) string {
+	if c.Term == "" {
+		return c.Name
+	}
+	return c.Name + ", " + c.Term
+}
+
+// answered returns at how many of the parts that count a student has handed in
+// an answer, and how many there are.
+func (s *Server) answered(ctx context.Context, g *work, person string) (done, parts int, err error) {
 	p, err := s.book.assigned(ctx, g.assignment)
 	if err != nil {
-		return "", err
+		return 0, 0, err
 	}
-	done, parts := 0, 0
 	for _, cell := range p.lesson.CellsOf(lessons.Exercise) {
 		if s.Desk == nil || !g.assignment.Counts(cell.ID) {
 			continue
 		}
 		set, err := s.Desk.Structure(ctx, attempt.Place{Learner: person, Lesson: p.lesson, Cell: cell})
 		if err != nil {
-			return "", err
+			return 0, 0, err
 		}
 		attempts, err := s.Desk.Store().Attempts(ctx, person, p.lesson.Slug, cell.ID)
 		if err != nil {
-			return "", err
+			return 0, 0, err
 		}
 		parts += len(set.Asks)
 		answered := map[string]bool{}
@@ -114,13 +124,21 @@ func (s *Server) answered(ctx context.Context, g *work, person string) (string, 
 				answered[t.Part] = true
 			}
 		}
-		done += len(answered)
+		for _, ask := range set.Asks { // not those that a mended text has no more
+			if answered[ask.Name] {
+				done++
+			}
+		}
 	}
+	return done, parts, nil
+}
+
+func answeredWords(done, parts int) string {
 	switch {
 	case parts == 0:
-		return "To read", nil
+		return "To read"
 	case done == 0:
-		return "Nothing answered of " + howMany(parts, "part", "parts"), nil
+		return "Nothing answered of " + howMany(parts, "part", "parts")
 	}
-	return strconv.Itoa(done) + " of " + howMany(parts, "part", "parts") + " answered", nil
+	return strconv.Itoa(done) + " of " + howMany(parts, "part", "parts") + " answered"
 }

@@ -254,7 +254,7 @@ func (c *sheetConfig) fromStore(ctx context.Context) (title string, sheets []han
 	}
 	if !open.OnServer(name) {
 		if _, err := os.Stat(name); err != nil {
-			return "", nil, fmt.Errorf("there is no store to take a class from: %w", err)
+			return "", nil, fmt.Errorf("there is no class in %s: say with --data or --store where the server keeps its work (%w)", filepath.Dir(name), err)
 		}
 	}
 	store, err := open.Store(ctx, name)

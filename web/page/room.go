@@ -14,6 +14,7 @@ type Room struct {
 	Live    string // address of the socket
 	Hidden  bool   // names are replaced by codes
 	Toggle  string // address of the same with names the other way
+	Given   string // address of the assignment's page
 	Sheets  string // address of the problem sheets
 	Choices []RoomChoice
 	Pieces  []RoomPiece
