@@ -4,6 +4,7 @@ import (
 	"context"
 	"time"
 
+	"shaftbook/exercises"
 	"shaftbook/exercises/class"
 	"shaftbook/lessons"
 )
@@ -34,15 +35,27 @@ func (s *School) withdraw(ctx context.Context, g *given, at time.Time) error {
 	return s.store.UpdateAssignment(ctx, a, e)
 }
 
-// setByHand gives full points to the student who rounded early.
+// setByHand gives full points to the student who rounded early. With some numbers
+// an answer of few figures is plainly wrong, so it is looked up where it was taken
+// for one that was rounded.
 func (s *School) setByHand(ctx context.Context, g *given, at time.Time) error {
-	who, cell := s.learners[doubted-1], g.lesson.CellsOf(lessons.Exercise)[0]
+	who, exercise := s.learners[doubted-1], g.lesson.CellsOf(lessons.Exercise)[0].ID
+	attempts, err := s.store.AttemptsIn(ctx, g.Key())
+	if err != nil {
+		return err
+	}
+	for _, a := range attempts {
+		if a.Learner == who.ID && a.Verdict == string(exercises.RoundedEarly) {
+			exercise = a.Exercise
+			break
+		}
+	}
 	o := class.Override{
-		Assignment: g.ID, Person: who.ID, Exercise: cell.ID, Points: 1,
+		Assignment: g.ID, Person: who.ID, Exercise: exercise, Points: 1,
 		Reason: "The working on paper carried enough figures; only the last line was rounded.", By: s.Instructor.ID, At: at,
 	}
 	e := s.entry(at, "override", who.ID, "“"+g.Title+"”: 1 of 1, because: "+o.Reason)
-	e.Assignment, e.Exercise = g.ID, cell.ID
+	e.Assignment, e.Exercise = g.ID, exercise
 	return s.store.Override(ctx, o, e)
 }
 
