@@ -136,7 +136,7 @@ func (s *Server) givable(ctx context.Context, slug string) (*givable, error) {
 			g.faults = append(g.faults, d)
 		}
 	}
-	return g, g.prove(ctx)
+	return g, s.proved.prove(ctx, g)
 }
 
 func (g *givable) prove(ctx context.Context) error {

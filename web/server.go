@@ -63,6 +63,7 @@ type Server struct {
 	book   *book
 	hub    *live.Hub
 	rooms  *rooms // nil on an open server
+	proved proved
 }
 
 // Open listens on an address and begins to serve. A port that is taken is an
