@@ -59,7 +59,7 @@ func (s *Server) sendOverview(w http.ResponseWriter, r *http.Request, status int
 		case m.Role == class.Student:
 			active[m.Person] = true
 		default:
-			c := page.ClassColleague{Name: people[i].Name}
+			c := page.ClassColleague{Name: people[i].Name, Self: m.Person == v.person.ID}
 			if colleagues > 1 {
 				c.Out = "/class/" + v.class.ID + "/staff/" + m.Person + "/out"
 			}

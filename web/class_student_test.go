@@ -91,6 +91,8 @@ func TestColleagues(t *testing.T) {
 		t.Errorf("link %+v", l)
 	}
 	s.enrol(class.Member{Class: "MILL", Person: "I2", Role: class.Staff})
+	_, body = s.get("I1", "/class/MILL")
+	wantWords(t, body, "<summary>Leave the class</summary>", "Take <bdi>Instructor 2</bdi> out now")
 	r, _ := s.post("I1", "/class/MILL/staff/I2/out")
 	if r.StatusCode != 303 || s.logged() != "took Instructor 2 out of the class’s instructors" {
 		t.Errorf("%d, logged %q", r.StatusCode, s.logged())

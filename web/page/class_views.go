@@ -54,6 +54,7 @@ type ClassAssignment struct {
 // A ClassColleague is one instructor of a class.
 type ClassColleague struct {
 	Name, Out string // Out is the address that takes the instructor out, or empty
+	Self      bool   // is who looks at the page
 }
 
 // A ClassRoster is the page of the people of a class.
