@@ -141,7 +141,7 @@ func timeIn(t time.Time, zone, layout string) string {
 
 // showClasses lists the classes of whoever asks.
 func (s *Server) showClasses(w http.ResponseWriter, r *http.Request) {
-	s.sendClasses(w, r, http.StatusOK, newClassForm("", "", "Europe/London"))
+	s.sendClasses(w, r, http.StatusOK, newClassForm("", "", ""))
 }
 
 func newClassForm(name, term, zone string) []page.ClassField {

@@ -139,6 +139,7 @@ func TestFromSetUpToMarks(t *testing.T) {
 	teacher.send("Make the account", "name", "Instructor", "signin", "instructor", "password", "a wheel shaft and a quill")
 
 	teacher.open(s.URL() + "classes")
+	teacher.until(`document.querySelector("[name=zone]").value === Intl.DateTimeFormat().resolvedOptions().timeZone && document.querySelector("#zones option[value='Europe/Oslo']")`)
 	teacher.send("Make the class", "name", "Mill drive line", "term", "Autumn", "zone", "Europe/Oslo")
 	teacher.says("The class is made")
 	marks := eval[string](teacher, "location.origin + location.pathname") + "/marks"

@@ -18,6 +18,7 @@ import { attachRoom } from "./room.js";
 import { attachScrolls } from "./scroll.js";
 import { State } from "./state.js";
 import { Status } from "./status.js";
+import { attachZones } from "./zone.js";
 
 const status = new Status(/** @type {HTMLElement} */ (document.querySelector(".js-status")));
 const lesson = /** @type {HTMLElement|null} */ (document.querySelector(".js-lesson"));
@@ -25,6 +26,7 @@ attachKeys({ say: () => status.again() });
 showProgress();
 attachReveals();
 attachScrolls();
+attachZones();
 attachRoom((sentence) => status.say(sentence));
 if (lesson) attachLesson(lesson);
 for (const section of document.querySelectorAll(".js-exercise")) {
