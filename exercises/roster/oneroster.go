@@ -92,8 +92,17 @@ func (r *Roster) enrolments(t *table, only string) (map[string]*enrolment, []str
 			e.line.Section = e.classes[0]
 		}
 	}
-	r.Notes = append(r.Notes, fmt.Sprintf("The enrolments are of %d classes; the identifier of each person’s class is taken as the section. To take one class alone, give its identifier.", len(classes)))
+	r.Notes = append(r.Notes, fmt.Sprintf("The enrolments are of %d classes (%s); the identifier of each person’s class is taken as the section. To take one class alone, go back and give its identifier.", len(classes), someOf(classes)))
 	return in, order
+}
+
+const classesNamed = 12 // of a file with many more
+
+func someOf(classes []string) string {
+	if more := len(classes) - classesNamed; more > 0 {
+		return fmt.Sprintf("%s and %d more", strings.Join(classes[:classesNamed], ", "), more)
+	}
+	return strings.Join(classes, ", ")
 }
 
 // users reads users.csv. In is who is enrolled, or nil for everybody.
