@@ -83,7 +83,7 @@ func (s *Server) assignLine(a *class.Assignment) page.AssignLine {
 	line := page.AssignLine{
 		Title: a.Title, Path: assignmentPath(a), Lesson: a.Lesson, LessonPath: lessons.Path(a.Key()),
 		Opens: zoned(a.Opens, a.Zone), Due: zoned(a.Due, a.Zone), State: assignmentState(a, s.now()),
-		Room: roomPath(a, "", "", false), Marks: chosenPath("/class/"+a.Class+"/marks", a.ID), Withdrawn: a.Withdrawn,
+		Room: roomPath(a, "", "", false), Marks: chosenPath("/class/"+a.Class+"/marks", a.ID), Withdrawn: a.Withdrawn, Changed: s.fileChanged(a),
 	}
 	if l, ok := s.Shelf.Lesson(a.Lesson); ok {
 		line.Lesson = l.Title
@@ -172,6 +172,16 @@ func (s *Server) lessonNow(slug string) (*lessons.Lesson, source.List, error) {
 	}
 	now, list := lessons.Parse(l.Text.Name, src)
 	return now, list, nil
+}
+
+// fileChanged reports whether the file of an assignment's lesson has another text
+// now than the class works at. Of one that was withdrawn nobody needs to know.
+func (s *Server) fileChanged(a *class.Assignment) bool {
+	if a.Withdrawn {
+		return false
+	}
+	now, _, err := s.lessonNow(a.Lesson)
+	return err == nil && class.HashText(now.Text.Content) != a.Text
 }
 
 // view says the faults at their lines of the file.

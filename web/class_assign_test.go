@@ -229,8 +229,17 @@ func TestTheFileHasChangedSince(t *testing.T) {
 	const path = "/class/MILL/assignment/A1"
 	s.rewrite(askedText)
 	_, body := s.get("I1", path)
+	for _, list := range []string{"/class/MILL", "/class/MILL/assign"} {
+		if _, body := s.get("I1", list); strings.Contains(body, "has changed since") {
+			t.Errorf("%s says of a file that is the same that it has changed", list)
+		}
+	}
 	wantWords(t, body, "The file wheel.md is the same now.", givenText.Hash[:12], "given on 25 November 2026, 09:00 UTC")
 	s.rewrite(strings.Replace(askedText, "tolerance: 0.5 %", "tolerance: 2 %", 1))
+	for _, list := range []string{"/class/MILL", "/class/MILL/assign"} {
+		_, body = s.get("I1", list)
+		wantWords(t, body, "file has changed since)")
+	}
 	_, body = s.get("I1", path)
 	wantWords(t, body, "has changed since", "− taken out", "tolerance: 0.5 %", "+ put in", "tolerance: 2 %")
 	delete(s.Shelf.Files.(fstest.MapFS), "wheel.md")

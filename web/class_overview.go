@@ -88,15 +88,14 @@ func (s *Server) sendOverview(w http.ResponseWriter, r *http.Request, status int
 func (s *Server) assignmentLine(ctx context.Context, a *class.Assignment, active map[string]bool) (page.ClassAssignment, error) {
 	entry := page.ClassAssignment{
 		Title: a.Title, Path: "/class/" + a.Class + "/assignment/" + a.ID, Room: "/class/" + a.Class + "/room/" + a.ID,
-		Due: zoned(a.Due, a.Zone), Withdrawn: a.Withdrawn,
+		Due: zoned(a.Due, a.Zone), Withdrawn: a.Withdrawn, Changed: s.fileChanged(a),
 	}
-	frozen, err := s.Class.Frozen(ctx, a.Text)
+	given, err := s.book.assigned(ctx, *a)
 	if err != nil {
 		return entry, err
 	}
 	counting := map[string]bool{}
-	lesson, _ := lessons.Parse(frozen.Name, []byte(frozen.Text))
-	for _, c := range lesson.CellsOf(lessons.Exercise) {
+	for _, c := range given.lesson.CellsOf(lessons.Exercise) {
 		if a.Counts(c.ID) {
 			counting[c.ID] = true
 		}

@@ -15,6 +15,7 @@ type AssignLine struct {
 	Opens, Due, State  string
 	Room, Marks        string // addresses
 	Withdrawn          bool
+	Changed            bool // the lesson's file has changed since
 }
 
 // An AssignChoice is one lesson that can be assigned.

@@ -48,6 +48,7 @@ type ClassAssignment struct {
 	Title, Path, Room string
 	Due               string
 	Withdrawn         bool
+	Changed           bool // the lesson's file has changed since
 	Begun, Finished   int
 }
 
