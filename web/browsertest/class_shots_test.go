@@ -200,6 +200,13 @@ func TestClassPagesHaveNoBarriers(t *testing.T) {
 			if wide := eval[int](b, "document.documentElement.scrollWidth"); wide > 320 {
 				t.Errorf("it is %d px wide in a window of 320", wide)
 			}
+			// On paper nothing scrolls: a box that is too small for what is in it (A4
+			// between margins of 1 cm, at 96 px to the inch) must not cut it off.
+			b.media("print")
+			b.do(chromedp.EmulateViewport(718, 1000))
+			if cut := eval[int](b, `[...document.querySelectorAll("main .scroll")].filter((e) => getComputedStyle(e).overflowX !== "visible" && e.scrollWidth > e.clientWidth).length`); cut > 0 {
+				t.Errorf("on paper %d boxes cut off what is in them", cut)
+			}
 			b.clean()
 		})
 	}
