@@ -405,6 +405,7 @@ func TestEntryLink(t *testing.T) {
 	for _, method := range []string{"GET", "POST"} {
 		r, body = s.at("", method, "/link/token", "password", goodPassword)
 		wantStatus(t, r, body, http.StatusGone)
+		wantWords(t, body, `<a href="/sign-in">Sign in</a>`)
 		wantWords(t, body, "ask whoever gave it to you")
 	}
 	r, body = s.at("", "GET", "/link/none")

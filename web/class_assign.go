@@ -208,7 +208,7 @@ func (s *Server) assign(w http.ResponseWriter, r *http.Request) {
 	text := g.frozen()
 	now := s.now()
 	a.ID, a.Class, a.Lesson, a.Text, a.MadeAt, a.ChangedAt = class.NewID(), of(r).class.ID, g.lesson.Slug, text.Hash, now, now
-	e := s.entry(r, "assign", "", "assigned “"+a.Title+"”: the lesson "+a.Lesson+", "+termsWords(&a))
+	e := s.entry(r, "assign", "", "assigned “"+a.Title+"”: the lesson "+a.Lesson+", "+termsWords(&a, titlesOf(g.cells, g.exercises)))
 	e.Assignment = a.ID
 	if err := s.Class.AddAssignment(r.Context(), a, text, e); err != nil {
 		s.failClass(w, r, err)

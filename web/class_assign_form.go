@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"net/http"
@@ -247,13 +248,24 @@ func (f *termsForm) view(cells []lessons.Cell, list []*exercises.Exercise) page.
 	return v
 }
 
+// titles are what a reader calls the exercises of a lesson, by their cells.
+type titles map[string]string
+
+func titlesOf(cells []lessons.Cell, list []*exercises.Exercise) titles {
+	t := titles{}
+	for i, c := range cells {
+		t[c.ID] = list[i].Title
+	}
+	return t
+}
+
 // termsWords say the terms of an assignment in a line, for the log.
-func termsWords(a *class.Assignment) string {
+func termsWords(a *class.Assignment, t titles) string {
 	words := []string{"opens " + zoned(a.Opens, a.Zone), "due " + zoned(a.Due, a.Zone)}
 	if a.Closes.After(a.Due) {
 		words = append(words, "taken late until "+zoned(a.Closes, a.Zone))
 	}
-	words = append(words, number(a.LateOff)+" % off a day late", triesOf(a), number(a.TryOff)+" % off a wrong try", "weight "+number(a.Weight), countingWords(a))
+	words = append(words, number(a.LateOff)+" % off a day late", triesOf(a), number(a.TryOff)+" % off a wrong try", "weight "+number(a.Weight), countingWords(a, t))
 	return strings.Join(words, ", ")
 }
 
@@ -264,9 +276,13 @@ func triesOf(a *class.Assignment) string {
 	return howMany(a.Tries, "try", "tries") + " for each part"
 }
 
-func countingWords(a *class.Assignment) string {
+func countingWords(a *class.Assignment, t titles) string {
 	if len(a.Exercises) == 0 {
 		return "all exercises"
 	}
-	return "of the exercises " + strings.Join(a.Exercises, " and ")
+	names := make([]string, len(a.Exercises))
+	for i, id := range a.Exercises {
+		names[i] = cmp.Or(t[id], id) // one that a mended text has no more has no title
+	}
+	return "of the exercises " + strings.Join(names, " and ")
 }

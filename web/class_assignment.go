@@ -123,7 +123,7 @@ func (s *Server) changeAssignment(w http.ResponseWriter, r *http.Request) {
 	a := was
 	a.Title, a.Opens, a.Due, a.Closes, a.Zone, a.Exercises = to.Title, to.Opens, to.Due, to.Closes, to.Zone, to.Exercises
 	a.LateOff, a.Tries, a.TryOff, a.Weight, a.ChangedAt = to.LateOff, to.Tries, to.TryOff, to.Weight, s.now()
-	words := changedTerms(&was, &a)
+	words := changedTerms(&was, &a, titlesOf(cells, list))
 	if words == "" {
 		done(w, r, assignmentPath(&a), "kept")
 		return
@@ -143,7 +143,7 @@ func (s *Server) updateAssignment(w http.ResponseWriter, r *http.Request, a clas
 }
 
 // changedTerms say what changes of an assignment, old and new, or nothing.
-func changedTerms(was, a *class.Assignment) string {
+func changedTerms(was, a *class.Assignment, t titles) string {
 	var words []string
 	for _, f := range []struct{ what, old, to string }{
 		{"title", was.Title, a.Title},
@@ -155,7 +155,7 @@ func changedTerms(was, a *class.Assignment) string {
 		{"tries", triesOf(was), triesOf(a)},
 		{"percent off a wrong try", number(was.TryOff), number(a.TryOff)},
 		{"weight", number(was.Weight), number(a.Weight)},
-		{"counting", countingWords(was), countingWords(a)},
+		{"counting", countingWords(was, t), countingWords(a, t)},
 	} {
 		if f.old != f.to {
 			words = append(words, f.what+" from “"+f.old+"” to “"+f.to+"”")

@@ -68,5 +68,16 @@ func (s *Server) readersURL() string {
 // person asks. What opens an account is no part of it.
 func studentData(d class.Dossier) ([]byte, error) {
 	d.Person.Password, d.Person.Feed = "", ""
+	// What there is nothing of is an empty list to whoever reads the file.
+	d.Members, d.Extensions, d.Overrides = listed(d.Members), listed(d.Extensions), listed(d.Overrides)
+	d.Attempts, d.Remarked = listed(d.Attempts), listed(d.Remarked)
+	d.Predictions, d.Hints, d.Entries = listed(d.Predictions), listed(d.Hints), listed(d.Entries)
 	return json.MarshalIndent(d, "", "  ")
+}
+
+func listed[T any](list []T) []T {
+	if list == nil {
+		return []T{}
+	}
+	return list
 }

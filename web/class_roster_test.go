@@ -95,6 +95,7 @@ func TestMakeAClass(t *testing.T) {
 
 func TestOverviewCounts(t *testing.T) {
 	s := openSchool(t)
+	s.rewrite(askedText) // as it was given
 	s.hand("S1", "wheel~A1", "exercise-twist", "twist", "0.9 deg")
 	const counts = `First twist</bdi></a></th><td class="when">30 November 2026, 22:59 UTC</td><td class="n">%d</td><td class="n">%d</td>`
 	_, body := s.get("I1", "/class/MILL")

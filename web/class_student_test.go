@@ -41,6 +41,9 @@ func TestStudentPage(t *testing.T) {
 	if strings.Contains(body, "hash-of-s01") || strings.Contains(body, "secret-feed") || r.Header.Get("Content-Type") != "application/json" {
 		t.Error("the data hold what opens the account")
 	}
+	if strings.Contains(body, "null") {
+		t.Errorf("what there is nothing of is null: %s", body)
+	}
 }
 
 func TestDeleteForGood(t *testing.T) {

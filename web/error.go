@@ -54,6 +54,7 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 		Frame:   s.frame(told.title, ""),
 		Heading: told.title,
 		Detail:  told.message,
+		SignIn:  told.kind == errSignIn.kind || told.kind == errSpentLink.kind,
 	})
 	if err != nil {
 		s.Log.Error("the page of an error failed", "error", err)

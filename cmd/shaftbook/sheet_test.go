@@ -154,7 +154,7 @@ func TestSheetRefusals(t *testing.T) {
 		{"no such exercise", []string{file, "foo", "--learner", "a", "--out", out}, false, "it has bar"},
 		{"no such file", []string{"none.md", "--learner", "a", "--out", out}, false, "none.md"},
 		{"no such roster", []string{file, "--roster", "none.csv", "--out", out}, false, "none.csv"},
-		{"no store", []string{"--assignment", "A1", "--data", t.TempDir(), "--out", out}, false, "there is no store"},
+		{"no store", []string{"--assignment", "A1", "--data", t.TempDir(), "--out", out}, false, "there is no class in"},
 		{"nowhere to write", []string{file, "--learner", "a", "--out", filepath.Join(out, "x.pdf")}, false, "x.pdf"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -92,6 +92,7 @@ type Heading struct{ ID, Text string }
 type Problem struct {
 	Frame
 	Heading, Detail string
+	SignIn          bool // signing in is the way out
 }
 
 // Render executes the template of a view.
