@@ -150,7 +150,11 @@ func (p PartMark) Steps() []string {
 	if p.Best == nil {
 		steps = append(steps, "no answer that gives points")
 	} else {
-		steps = append(steps, fmt.Sprintf("%s of %s points with answer %d", Shown(within(p.Best.Points, p.Full)), Shown(p.Full), p.Best.Number))
+		unit := "points"
+		if p.Full == 1 {
+			unit = "point"
+		}
+		steps = append(steps, fmt.Sprintf("%s of %s %s with answer %d", Shown(within(p.Best.Points, p.Full)), Shown(p.Full), unit, p.Best.Number))
 	}
 	if p.TryOff > 0 {
 		steps = append(steps, fmt.Sprintf("%s %% off for %s", Shown(p.TryOff), counted(p.Wrong, "wrong try", "wrong tries")))
@@ -161,7 +165,10 @@ func (p PartMark) Steps() []string {
 	if p.TooLate > 0 {
 		steps = append(steps, counted(p.TooLate, "answer", "answers")+" after closing, which counts nothing")
 	}
-	return append(steps, "= "+Shown(p.Points))
+	if p.TryOff > 0 || p.LateOff > 0 {
+		steps = append(steps, "= "+Shown(p.Points))
+	}
+	return steps
 }
 
 func counted(n int, one, many string) string {
