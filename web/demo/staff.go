@@ -1,7 +1,9 @@
 package demo
 
 import (
+	"cmp"
 	"context"
+	"slices"
 	"time"
 
 	"shaftbook/exercises"
@@ -35,27 +37,33 @@ func (s *School) withdraw(ctx context.Context, g *given, at time.Time) error {
 	return s.store.UpdateAssignment(ctx, a, e)
 }
 
-// setByHand gives full points to the student who rounded early. With some numbers
-// an answer of few figures is plainly wrong, so it is looked up where it was taken
-// for one that was rounded.
+// setByHand gives full points to the student who rounded early. With numbers of
+// which no rounding shows there is another reason, and an exercise that gave least.
 func (s *School) setByHand(ctx context.Context, g *given, at time.Time) error {
-	who, exercise := s.learners[doubted-1], g.lesson.CellsOf(lessons.Exercise)[0].ID
+	who := s.learners[doubted-1]
 	attempts, err := s.store.AttemptsIn(ctx, g.Key())
 	if err != nil {
 		return err
 	}
+	best := map[string]float64{} // points by exercise
+	o := class.Override{
+		Assignment: g.ID, Person: who.ID, Points: 1, By: s.Instructor.ID, At: at,
+		Reason: "The working on paper was right; only the last line was copied wrongly.",
+	}
 	for _, a := range attempts {
-		if a.Learner == who.ID && a.Verdict == string(exercises.RoundedEarly) {
-			exercise = a.Exercise
-			break
+		if a.Learner != who.ID {
+			continue
+		}
+		best[a.Exercise] = max(best[a.Exercise], a.Points)
+		if a.Verdict == string(exercises.RoundedEarly) && o.Exercise == "" {
+			o.Exercise, o.Reason = a.Exercise, "The working on paper carried enough figures; only the last line was rounded."
 		}
 	}
-	o := class.Override{
-		Assignment: g.ID, Person: who.ID, Exercise: exercise, Points: 1,
-		Reason: "The working on paper carried enough figures; only the last line was rounded.", By: s.Instructor.ID, At: at,
+	if o.Exercise == "" {
+		o.Exercise = slices.MinFunc(g.lesson.CellsOf(lessons.Exercise), func(a, b lessons.Cell) int { return cmp.Compare(best[a.ID], best[b.ID]) }).ID
 	}
 	e := s.entry(at, "override", who.ID, "“"+g.Title+"”: 1 of 1, because: "+o.Reason)
-	e.Assignment, e.Exercise = g.ID, exercise
+	e.Assignment, e.Exercise = g.ID, o.Exercise
 	return s.store.Override(ctx, o, e)
 }
 

@@ -16,6 +16,7 @@ import (
 type question struct {
 	kind  exercises.Kind
 	right string   // as somebody might type it
+	few   string   // the same with so few figures that it shows; right if marking takes all such for right or wrong
 	wrong []string // the same of each slip, or the options that are wrong
 }
 
@@ -24,7 +25,7 @@ func questionOf(ctx context.Context, v *exercises.Variant, ask *exercises.Ask) (
 	if err != nil {
 		return question{}, err
 	}
-	q := question{kind: ask.Kind, right: e.Value}
+	q := question{kind: ask.Kind, right: e.Value, few: e.Value}
 	switch ask.Kind {
 	case exercises.Pick:
 		for _, o := range ask.Options {
@@ -46,7 +47,28 @@ func questionOf(ctx context.Context, v *exercises.Variant, ask *exercises.Ask) (
 			q.wrong = append(q.wrong, s.Values[0])
 		}
 	}
-	return q, nil
+	if value, unit := valueOf(q.right); unit != "" && ask.Kind == exercises.Number {
+		if q.few, err = fewFigures(ctx, v, ask.Name, value, unit); q.few == "" {
+			q.few = q.right
+		}
+	}
+	return q, err
+}
+
+// fewFigures rounds a value so that marking says so, with as many figures as that
+// allows; nothing if no number of figures does.
+func fewFigures(ctx context.Context, v *exercises.Variant, part string, value float64, unit string) (string, error) {
+	for n := 3; n > 0; n-- {
+		text := figures(value, n) + " " + unit
+		verdict, err := v.Mark(ctx, part, text)
+		if err != nil {
+			return "", err
+		}
+		if verdict.Kind == exercises.RoundedEarly {
+			return text, nil
+		}
+	}
+	return "", nil
 }
 
 // A turn is how an answer goes.
@@ -94,7 +116,7 @@ func (q question) typed(dice *rand.Rand, t turn) string {
 	case right:
 		return pick(dice, q.right, q.right, text+unit, inRadians(value, unit, q.right))
 	case rounded:
-		return roundedFrom(value) + " " + unit
+		return q.few
 	case noUnit:
 		return text
 	case wrongUnit:
@@ -126,15 +148,6 @@ func inRadians(value float64, unit, otherwise string) string {
 		return otherwise
 	}
 	return figures(value*math.Pi/180, 4) + " rad"
-}
-
-// roundedFrom rounds a value so much that it shows.
-func roundedFrom(value float64) string {
-	two := figures(value, 2)
-	if near, _ := strconv.ParseFloat(two, 64); math.Abs(near-value) > 0.003*math.Abs(value) {
-		return two
-	}
-	return figures(value, 1)
 }
 
 // figures writes a number with so many significant figures and no power of ten.
