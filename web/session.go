@@ -17,8 +17,9 @@ import (
 // How long a session lasts. On a device that others use too it ends twelve hours
 // after the sign-in or, if that is later, after a lesson or a room was last open:
 // long enough for a day's work, and over by the next morning. On a device of
-// one's own it lasts the 30 days after which NIST SP 800-63B, section 4.1.3, has
-// everybody sign in again, whatever they do; so does the longest of the others.
+// one's own it lasts the 30 days after which NIST SP 800-63B, section 4.1.3 (from
+// memory), has everybody sign in again, whatever they do; so does the longest of
+// the others.
 const (
 	sessionFor    = 12 * time.Hour
 	ownSessionFor = 30 * 24 * time.Hour

@@ -1,15 +1,11 @@
 package browsertest
 
 import (
-	"log/slog"
 	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/chromedp/chromedp"
 
-	"shaftbook/exercises/record/sqlite"
-	"shaftbook/lessons"
 	"shaftbook/web"
 	"shaftbook/web/attempt"
 )
@@ -17,24 +13,14 @@ import (
 // serveClasses starts a server with classes on a store without anybody.
 func serveClasses(t *testing.T) *web.Server {
 	t.Helper()
-	shelf, found := lessons.Load(os.DirFS("testdata/lessons"))
-	for _, f := range found {
-		t.Fatalf("%s: %v", f.Name, f.List)
-	}
-	store, err := sqlite.Open(t.Context(), filepath.Join(t.TempDir(), "shaftbook.db"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { _ = store.Close() })
+	shelf := shelfOf(t, os.DirFS("testdata/lessons"))
+	store := storeIn(t, t.TempDir())
 	desk, err := attempt.NewDesk(t.Context(), store, "test")
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &web.Server{Shelf: shelf, Desk: desk, Class: store, Log: slog.New(slog.NewTextHandler(t.Output(), nil))}
-	if err := s.Open("127.0.0.1:0"); err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { stop(s) })
+	s := &web.Server{Shelf: shelf, Desk: desk, Class: store}
+	open(t, s, 0)
 	return s
 }
 

@@ -2,7 +2,6 @@ package browsertest
 
 import (
 	"fmt"
-	"log/slog"
 	"testing"
 
 	"github.com/chromedp/cdproto/emulation"
@@ -10,8 +9,6 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
-	"shaftbook/exercises/record/sqlite"
-	"shaftbook/lessons"
 	"shaftbook/lessons/text"
 	"shaftbook/web"
 	"shaftbook/web/attempt"
@@ -37,24 +34,14 @@ func (b *tab) board(url string) {
 // serveBuiltIn serves the built-in lessons with their exercises.
 func serveBuiltIn(t *testing.T) *web.Server {
 	t.Helper()
-	shelf, found := lessons.Load(text.Files)
-	for _, f := range found {
-		t.Fatalf("%s: %v", f.Name, f.List)
-	}
-	store, err := sqlite.Open(t.Context(), t.TempDir()+"/shaftbook.db")
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { _ = store.Close() })
+	shelf := shelfOf(t, text.Files)
+	store := storeIn(t, t.TempDir())
 	desk, err := attempt.NewDesk(t.Context(), store, "test")
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &web.Server{Shelf: shelf, Desk: desk, Log: slog.New(slog.NewTextHandler(t.Output(), nil))}
-	if err := s.Open("127.0.0.1:0"); err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { stop(s) })
+	s := &web.Server{Shelf: shelf, Desk: desk}
+	open(t, s, 0)
 	return s
 }
 

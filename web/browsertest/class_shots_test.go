@@ -3,8 +3,6 @@ package browsertest
 import (
 	"crypto/sha256"
 	"encoding/hex"
-	"log/slog"
-	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -15,7 +13,6 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"shaftbook/exercises/class"
-	"shaftbook/exercises/record/sqlite"
 	"shaftbook/web"
 	"shaftbook/web/attempt"
 	"shaftbook/web/demo"
@@ -25,11 +22,7 @@ import (
 // cookie holds a sign-in name is that person.
 func serveDemo(t *testing.T, students int) (*web.Server, *demo.School) {
 	t.Helper()
-	store, err := sqlite.Open(t.Context(), filepath.Join(t.TempDir(), "shaftbook.db"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { _ = store.Close() })
+	store := storeIn(t, t.TempDir())
 	shelf, err := demo.Shelf()
 	if err != nil {
 		t.Fatal(err)
@@ -51,11 +44,8 @@ func serveDemo(t *testing.T, students int) (*web.Server, *demo.School) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &web.Server{Shelf: shelf, Desk: desk, Class: store, Log: slog.New(slog.NewTextHandler(t.Output(), nil))}
-	if err := s.Open("127.0.0.1:0"); err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { stop(s) })
+	s := &web.Server{Shelf: shelf, Desk: desk, Class: store}
+	open(t, s, 0)
 	return s, school
 }
 

@@ -16,7 +16,6 @@ import (
 
 	"shaftbook/exercises/record"
 	"shaftbook/exercises/record/sqlite"
-	"shaftbook/lessons"
 	"shaftbook/web"
 	"shaftbook/web/attempt"
 )
@@ -30,10 +29,7 @@ type kept struct {
 // serveKeeping starts a server for the exercises of testdata.
 func serveKeeping(t *testing.T, port int, folder string) kept {
 	t.Helper()
-	shelf, found := lessons.Load(os.DirFS("testdata/exercises"))
-	for _, f := range found {
-		t.Fatalf("%s: %v", f.Name, f.List)
-	}
+	shelf := shelfOf(t, os.DirFS("testdata/exercises"))
 	store, err := sqlite.Open(t.Context(), filepath.Join(folder, "shaftbook.db"))
 	if err != nil {
 		t.Fatal(err)

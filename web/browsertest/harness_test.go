@@ -25,6 +25,8 @@ import (
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 
+	"shaftbook/exercises/class"
+	"shaftbook/exercises/record/sqlite"
 	"shaftbook/lessons"
 	"shaftbook/web"
 )
@@ -82,16 +84,41 @@ func serve(t *testing.T, port int) *web.Server {
 
 func serveFiles(t *testing.T, port int, files fs.FS) *web.Server {
 	t.Helper()
+	s := &web.Server{Shelf: shelfOf(t, files)}
+	open(t, s, port)
+	return s
+}
+
+// shelfOf loads lessons in which nothing may be wrong.
+func shelfOf(t *testing.T, files fs.FS) *lessons.Shelf {
+	t.Helper()
 	shelf, found := lessons.Load(files)
 	for _, f := range found {
 		t.Fatalf("%s: %v", f.Name, f.List)
 	}
-	s := &web.Server{Shelf: shelf, Log: slog.New(slog.NewTextHandler(t.Output(), nil))}
+	return shelf
+}
+
+// storeIn opens the store in a folder for as long as the test lasts.
+func storeIn(t *testing.T, folder string) class.WorkStore {
+	t.Helper()
+	store, err := sqlite.Open(t.Context(), sqlite.FileIn(folder))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = store.Close() })
+	return store
+}
+
+// open lets a server listen for as long as the test lasts. Port 0 takes a free
+// one.
+func open(t *testing.T, s *web.Server, port int) {
+	t.Helper()
+	s.Log = slog.New(slog.NewTextHandler(t.Output(), nil))
 	if err := s.Open(net.JoinHostPort("127.0.0.1", strconv.Itoa(port))); err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { stop(s) })
-	return s
 }
 
 func stop(s *web.Server) {

@@ -5,10 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
-	"log/slog"
-	"net"
 	"os"
-	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -17,8 +14,6 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"shaftbook/exercises/class"
-	"shaftbook/exercises/record/sqlite"
-	"shaftbook/lessons"
 	"shaftbook/web"
 	"shaftbook/web/attempt"
 )
@@ -31,15 +26,8 @@ var given = class.Assignment{ID: "A1", Class: "MILL", Title: "The quill", Lesson
 // token of a session.
 func serveMill(t *testing.T, port int, folder string) (*web.Server, class.WorkStore) {
 	t.Helper()
-	shelf, found := lessons.Load(os.DirFS("testdata/exercises"))
-	for _, f := range found {
-		t.Fatalf("%s: %v", f.Name, f.List)
-	}
-	store, err := sqlite.Open(t.Context(), sqlite.FileIn(folder))
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { _ = store.Close() })
+	shelf := shelfOf(t, os.DirFS("testdata/exercises"))
+	store := storeIn(t, folder)
 	if err := fillMill(t.Context(), store); err != nil && !errors.Is(err, class.ErrTaken) { // taken: by the server before
 		t.Fatal(err)
 	}
@@ -47,11 +35,8 @@ func serveMill(t *testing.T, port int, folder string) (*web.Server, class.WorkSt
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &web.Server{Shelf: shelf, Desk: desk, Class: store, Log: slog.New(slog.NewTextHandler(t.Output(), nil))}
-	if err := s.Open(net.JoinHostPort("127.0.0.1", strconv.Itoa(port))); err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { stop(s) })
+	s := &web.Server{Shelf: shelf, Desk: desk, Class: store}
+	open(t, s, port)
 	return s, store
 }
 

@@ -2,7 +2,6 @@ package browsertest
 
 import (
 	"encoding/csv"
-	"log/slog"
 	"os"
 	"path/filepath"
 	"slices"
@@ -14,8 +13,6 @@ import (
 	browserdomain "github.com/chromedp/cdproto/browser"
 	"github.com/chromedp/chromedp"
 
-	"shaftbook/exercises/record/sqlite"
-	"shaftbook/lessons"
 	"shaftbook/web"
 	"shaftbook/web/attempt"
 )
@@ -42,26 +39,16 @@ func (c *calendar) pass(d time.Duration) {
 // link that makes its first instructor.
 func serveTerm(t *testing.T) (s *web.Server, setUp string, days *calendar) {
 	t.Helper()
-	shelf, found := lessons.Load(os.DirFS("testdata/exercises"))
-	for _, f := range found {
-		t.Fatalf("%s: %v", f.Name, f.List)
-	}
-	store, err := sqlite.Open(t.Context(), filepath.Join(t.TempDir(), "shaftbook.db"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { _ = store.Close() })
+	shelf := shelfOf(t, os.DirFS("testdata/exercises"))
+	store := storeIn(t, t.TempDir())
 	days = &calendar{}
 	desk, err := attempt.NewDeskAt(t.Context(), store, "test", days.now)
 	if err != nil {
 		t.Fatal(err)
 	}
-	s = &web.Server{Shelf: shelf, Desk: desk, Class: store, Log: slog.New(slog.NewTextHandler(t.Output(), nil))}
+	s = &web.Server{Shelf: shelf, Desk: desk, Class: store}
 	s.SetClock(days.now)
-	if err := s.Open("127.0.0.1:0"); err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { stop(s) })
+	open(t, s, 0)
 	setUp, err = s.SetUpLink(t.Context())
 	if err != nil {
 		t.Fatal(err)
