@@ -336,7 +336,7 @@ func TestCancelledEvaluationGoesOn(t *testing.T) {
 }
 
 func TestWholeWorkingHasALimit(t *testing.T) {
-	slow := "a = sum of sin(i)^1.5 + 2 for i from 1 to 900000000\n"
+	slow := "a = sum of (sin(i)^2 + 2)^1.5 for i from 1 to 900000000\n"
 	text := ""
 	for i := range 15 {
 		text += strings.Replace(slow, "a", fmt.Sprintf("a_%d", i), 1)
