@@ -27,7 +27,7 @@ type Structure struct {
 	Name     string
 	Text     string // what is set, Markdown within one paragraph; may be empty
 	Given    []*Given
-	Asks     []*Ask
+	Asks     []*Part
 	Predicts []*Predict
 
 	at     source.Span
@@ -65,8 +65,8 @@ var kindWords = [...]string{"number", "formula", "pick"}
 // String returns the word of the block for the kind.
 func (k Kind) String() string { return kindWords[k] }
 
-// An Ask is one part of an exercise.
-type Ask struct {
+// An Part is one part of an exercise.
+type Part struct {
 	Name    string
 	Text    string // what is asked, Markdown within one paragraph
 	Kind    Kind
@@ -113,7 +113,7 @@ type Slip struct {
 // SlipWords says slips in words, as they are kept with an answer: names parted
 // by spaces where the answer cannot tell them apart. A part of sentences to pick
 // says the sentence. It may be asked of no part, whose names are all there is.
-func (a *Ask) SlipWords(kept string) string {
+func (a *Part) SlipWords(kept string) string {
 	words := strings.Fields(kept)
 	for i, name := range words {
 		words[i] = strings.ReplaceAll(name, "-", " ")
@@ -126,14 +126,14 @@ func (a *Ask) SlipWords(kept string) string {
 
 // Said is an answer as the learner saw it: the sentence that was picked, or the
 // text as typed. It may be asked of no part.
-func (a *Ask) Said(answer string) string {
+func (a *Part) Said(answer string) string {
 	if o := a.option(answer); o != nil {
 		return o.Text
 	}
 	return answer
 }
 
-func (a *Ask) option(name string) *Option {
+func (a *Part) option(name string) *Option {
 	if a == nil {
 		return nil
 	}

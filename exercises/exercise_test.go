@@ -3,17 +3,17 @@ package exercises
 import "testing"
 
 func TestSlipWords(t *testing.T) {
-	pick := &Ask{Kind: Pick, Options: []Option{{Name: "softer", Text: "The shaft is softer."}}}
+	pick := &Part{Kind: Pick, Options: []Option{{Name: "softer", Text: "The shaft is softer."}}}
 	for _, c := range []struct {
 		name       string
-		ask        *Ask
+		ask        *Part
 		kept, want string
 	}{
-		{"one", &Ask{}, "radius-for-diameter", "radius for diameter"},
-		{"two that cannot be told apart", &Ask{}, "small-end dropped-factor", "small end or dropped factor"},
+		{"one", &Part{}, "radius-for-diameter", "radius for diameter"},
+		{"two that cannot be told apart", &Part{}, "small-end dropped-factor", "small end or dropped factor"},
 		{"a sentence", pick, "softer", "The shaft is softer."},
 		{"of no part", nil, "small-end", "small end"},
-		{"none", &Ask{}, "", ""},
+		{"none", &Part{}, "", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			if got := c.ask.SlipWords(c.kept); got != c.want {

@@ -85,7 +85,7 @@ func (v *Variant) Expected(ctx context.Context, part string) (Expected, error) {
 	return e, err
 }
 
-func expectedPick(a *Ask) Expected {
+func expectedPick(a *Part) Expected {
 	var e Expected
 	for _, o := range a.Options {
 		if o.right {
@@ -97,7 +97,7 @@ func expectedPick(a *Ask) Expected {
 	return e
 }
 
-func (e *Expected) setTolerance(a *Ask, k *answerKey) {
+func (e *Expected) setTolerance(a *Part, k *answerKey) {
 	u, t := k.unit(a), a.Tolerance
 	width := t.Width(k.value, u.Factor)
 	edge := func(value float64) string {
@@ -160,7 +160,7 @@ func (e *Expected) setSteps(v *Variant, x notation.Expr) {
 
 // finish puts the answer below the steps, unless it is a name whose own step says
 // it already.
-func (e *Expected) finish(v *Variant, a *Ask) {
+func (e *Expected) finish(v *Variant, a *Part) {
 	if n, ok := notation.Unparen(a.answer).(*notation.Name); ok {
 		i := slices.IndexFunc(e.Steps, func(s Step) bool { return s.Symbol == n.Ident })
 		if i >= 0 {
@@ -198,7 +198,7 @@ func (v *Variant) shownValue(ident string) (string, bool) {
 	return results[i].Text, true
 }
 
-func (v *Variant) route(ctx context.Context, a *Ask, k *answerKey) (*Step, error) {
+func (v *Variant) route(ctx context.Context, a *Part, k *answerKey) (*Step, error) {
 	if a.route == nil {
 		return nil, ctx.Err()
 	}
@@ -213,7 +213,7 @@ func (v *Variant) route(ctx context.Context, a *Ask, k *answerKey) (*Step, error
 
 // wrongs says what each slip comes to. A slip of a formula may have no value
 // with one set of numbers; it then stands without.
-func (v *Variant) wrongs(ctx context.Context, a *Ask, k *answerKey) ([]Wrong, error) {
+func (v *Variant) wrongs(ctx context.Context, a *Part, k *answerKey) ([]Wrong, error) {
 	var list []Wrong
 	for _, s := range a.slips {
 		w := Wrong{Name: s.Name, Formula: s.formula, Says: s.says}

@@ -156,7 +156,7 @@ func describe(d unit.Dimension, angle bool) string {
 	return unit.Describe(d)
 }
 
-func markPick(a *Ask, answer string) Verdict {
+func markPick(a *Part, answer string) Verdict {
 	for _, o := range a.Options {
 		if !strings.EqualFold(o.Name, answer) && !strings.EqualFold(o.Text, answer) {
 			continue

@@ -90,7 +90,7 @@ func (v *Variant) domainPoint(vary []int, own map[int]float64, draw *drawer) map
 	return values
 }
 
-func (v *Variant) formulaPoint(ctx context.Context, a *Ask, values map[int]float64, conditional bool) (formulaPoint, bool) {
+func (v *Variant) formulaPoint(ctx context.Context, a *Part, values map[int]float64, conditional bool) (formulaPoint, bool) {
 	p := formulaPoint{values: values}
 	holds := true
 	err := v.desk.under(ctx, values, func() error {
@@ -227,7 +227,7 @@ func constant(ratios []float64) bool {
 }
 
 // match returns the slips that a formula equals at every point.
-func (k *formulaKey) match(a *Ask, ratios []float64) []*Slip {
+func (k *formulaKey) match(a *Part, ratios []float64) []*Slip {
 	if len(ratios) < len(k.points) {
 		return nil
 	}
@@ -257,7 +257,7 @@ func (k *formulaKey) isSlip(s int, ratios []float64) bool {
 
 // offBy says whether a formula is off by a constant factor, or by powers of
 // names, or otherwise.
-func (v *Variant) offBy(k *formulaKey, x notation.Expr, a *Ask, ratios []float64) string {
+func (v *Variant) offBy(k *formulaKey, x notation.Expr, a *Part, ratios []float64) string {
 	const next = " Go back to the step where that factor enters."
 	if constant(ratios) {
 		factor := unit.FormatNumber(ratios[0], unit.Rounding{Figures: 4})

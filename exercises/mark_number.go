@@ -18,7 +18,7 @@ const (
 )
 
 // markNumber judges a value.
-func (v *Variant) markNumber(ctx context.Context, a *Ask, k *answerKey, x notation.Expr) Verdict {
+func (v *Variant) markNumber(ctx context.Context, a *Part, k *answerKey, x notation.Expr) Verdict {
 	got, refused := v.evaluate(ctx, x)
 	if refused != nil {
 		return *refused
@@ -43,7 +43,7 @@ type guess struct {
 	figures int
 }
 
-func (v *Variant) judge(ctx context.Context, a *Ask, k *answerKey, g guess) Verdict {
+func (v *Variant) judge(ctx context.Context, a *Part, k *answerKey, g guess) Verdict {
 	if math.Abs(g.value-k.value) <= a.Tolerance.Width(k.value, g.factor) {
 		return Verdict{Kind: Right, Points: a.Points, Message: rightMessage(a, k)}
 	}
@@ -68,7 +68,7 @@ func (v *Variant) judge(ctx context.Context, a *Ask, k *answerKey, g guess) Verd
 	return Verdict{Kind: Off, Message: offMessage(a, k, g)}
 }
 
-func rightMessage(a *Ask, k *answerKey) string {
+func rightMessage(a *Part, k *answerKey) string {
 	switch {
 	case a.why != "":
 		return "Right. " + sentence(a.why)
@@ -78,7 +78,7 @@ func rightMessage(a *Ask, k *answerKey) string {
 	return "Right: within the tolerance of the exact value."
 }
 
-func early(a *Ask, k *answerKey, g guess, message string) Verdict {
+func early(a *Part, k *answerKey, g guess, message string) Verdict {
 	verdict := Verdict{Kind: RoundedEarly, Message: message}
 	if math.Abs(g.value-k.value) <= nearMiss*math.Abs(k.value) {
 		verdict.Points = earlyShare * a.Points
@@ -175,7 +175,7 @@ func slipMessage(slips []*Slip) string {
 
 // outside says by which bound an answer is impossible, and roughly by how much.
 // A slip may be a bound itself, so the tolerance is allowed beyond it.
-func (v *Variant) outside(a *Ask, k *answerKey, g guess, slips []*Slip) string {
+func (v *Variant) outside(a *Part, k *answerKey, g guess, slips []*Slip) string {
 	side, bound, is := "", 0.0, ""
 	switch {
 	case g.value < k.low-a.Tolerance.Width(k.low, g.factor)-min(g.half, math.Abs(k.low)/40):
@@ -221,7 +221,7 @@ func beyond(value, bound float64, below bool, is string) string {
 
 // offMessage says what to look at; how far off the answer is, roughly, only if
 // the author lets it.
-func offMessage(a *Ask, k *answerKey, g guess) string {
+func offMessage(a *Part, k *answerKey, g guess) string {
 	text := "This is not right yet"
 	if k.bounded {
 		text = "This could be right, since it lies between the bounds that are certain, but it is not"
@@ -254,11 +254,11 @@ func rough(ratio float64) string {
 }
 
 // example returns a unit to write, with no number before it.
-func (k *answerKey) example(a *Ask) string { return k.unit(a).Text }
+func (k *answerKey) example(a *Part) string { return k.unit(a).Text }
 
 // unit is the unit in which the answer is said: the author's, or the trade's
 // habit.
-func (k *answerKey) unit(a *Ask) unit.Unit {
+func (k *answerKey) unit(a *Part) unit.Unit {
 	if a.unit != nil {
 		return *a.unit
 	}
@@ -271,6 +271,6 @@ func (k *answerKey) unit(a *Ask) unit.Unit {
 
 // shown writes a value beside the answer to a part, in SI units, to the figures
 // that are asked and at least four.
-func (k *answerKey) shown(a *Ask, value float64) string {
+func (k *answerKey) shown(a *Part, value float64) string {
 	return unit.Format(value, k.unit(a), unit.Rounding{Figures: max(4, a.Tolerance.Figures)})
 }

@@ -87,9 +87,9 @@ type setting struct {
 	given                     []*Given
 	where                     []notation.Expr
 	work, shaft, figure       *source.Text
-	asks                      []*Ask
+	asks                      []*Part
 	predicts                  []*Predict
-	ask                       *Ask // the one part that is written without a list
+	ask                       *Part // the one part that is written without a list
 	isShort                   bool
 	hasText, hasAsk, hasGuess bool
 }

@@ -12,10 +12,10 @@ import (
 
 const mostHints = 3
 
-func newAsk() *Ask { return &Ask{Tolerance: defaultTolerance, Points: 1} }
+func newAsk() *Part { return &Part{Tolerance: defaultTolerance, Points: 1} }
 
 // askKeys are the keys of one part.
-func (r *reader) askKeys(a *Ask) map[string]func(*yaml.Node) {
+func (r *reader) askKeys(a *Part) map[string]func(*yaml.Node) {
 	return map[string]func(*yaml.Node){
 		"name":      r.name(&a.Name, "a part"),
 		"text":      r.words(&a.Text, "text"),
@@ -64,7 +64,7 @@ func (r *reader) shortAsk(s *setting, found map[string]*yaml.Node) {
 	if s.isShort {
 		s.ask.Name = "part-1"
 		r.finishAsk(s.ask, found)
-		s.asks = []*Ask{s.ask}
+		s.asks = []*Part{s.ask}
 		return
 	}
 	for key := range r.askKeys(newAsk()) {
@@ -76,7 +76,7 @@ func (r *reader) shortAsk(s *setting, found map[string]*yaml.Node) {
 }
 
 // finishAsk reports what a part lacks or cannot have.
-func (r *reader) finishAsk(a *Ask, found map[string]*yaml.Node) {
+func (r *reader) finishAsk(a *Part, found map[string]*yaml.Node) {
 	if a.Text == "" {
 		r.list.Addf(a.at, CodeKey, "this part asks nothing").Repair = "write text: By how much does the far end turn?"
 	}
@@ -101,7 +101,7 @@ func (r *reader) finishAsk(a *Ask, found map[string]*yaml.Node) {
 	}
 }
 
-func (r *reader) kind(a *Ask, n *yaml.Node) {
+func (r *reader) kind(a *Part, n *yaml.Node) {
 	s, ok := r.scalar(n, "kind")
 	if !ok {
 		return
@@ -128,7 +128,7 @@ func (r *reader) unit(n *yaml.Node) *unit.Unit {
 	return &u
 }
 
-func (r *reader) bounds(a *Ask, n *yaml.Node) {
+func (r *reader) bounds(a *Part, n *yaml.Node) {
 	found := r.fields(n, "bounds", map[string]func(*yaml.Node){
 		"low":     r.into(&a.low, "low"),
 		"high":    r.into(&a.high, "high"),
@@ -140,7 +140,7 @@ func (r *reader) bounds(a *Ask, n *yaml.Node) {
 	}
 }
 
-func (r *reader) hints(a *Ask, n *yaml.Node) {
+func (r *reader) hints(a *Part, n *yaml.Node) {
 	items := r.items(n)
 	if len(items) > mostHints {
 		r.list.Addf(r.span(n), CodeValue, "a part has at most %d hints", mostHints).Repair = "say the principle, then where to look, then a worked step"
@@ -171,7 +171,7 @@ func (r *reader) options(n *yaml.Node) []Option {
 	return list
 }
 
-func (r *reader) checkOptions(a *Ask) {
+func (r *reader) checkOptions(a *Part) {
 	right := 0
 	taken := map[string]bool{}
 	for _, o := range a.Options {

@@ -182,7 +182,7 @@ func (p *prover) judge(v *Variant, n int) source.List {
 	return list
 }
 
-func (p *prover) inside(v *Variant, a *Ask, k *answerKey) source.List {
+func (p *prover) inside(v *Variant, a *Part, k *answerKey) source.List {
 	if !k.bounded {
 		return nil
 	}
@@ -197,7 +197,7 @@ func (p *prover) inside(v *Variant, a *Ask, k *answerKey) source.List {
 	return list
 }
 
-func (p *prover) route(v *Variant, a *Ask, k *answerKey) source.List {
+func (p *prover) route(v *Variant, a *Part, k *answerKey) source.List {
 	if a.route == nil {
 		return nil
 	}
@@ -216,7 +216,7 @@ func (p *prover) route(v *Variant, a *Ask, k *answerKey) source.List {
 }
 
 // shown reports an answer that stands among the given values.
-func (p *prover) shown(v *Variant, a *Ask, k *answerKey) source.List {
+func (p *prover) shown(v *Variant, a *Part, k *answerKey) source.List {
 	var list source.List
 	for i, g := range v.Structure.Given {
 		x, _, ok := v.desk.given(i)

@@ -8,7 +8,7 @@ import (
 // roundedBetween reports whether an answer is what comes out when a value on
 // the way was rounded to two or three figures: the radians before they became
 // degrees, or a derived name.
-func (v *Variant) roundedBetween(ctx context.Context, a *Ask, k *answerKey, g guess) bool {
+func (v *Variant) roundedBetween(ctx context.Context, a *Part, k *answerKey, g guess) bool {
 	if math.Abs(g.value-k.value) > 0.1*math.Abs(k.value) {
 		return false // three figures, to the fourth power, do not lose a tenth
 	}
@@ -28,7 +28,7 @@ func (v *Variant) roundedBetween(ctx context.Context, a *Ask, k *answerKey, g gu
 	return v.derivedRounded(ctx, a, g, reach)
 }
 
-func (v *Variant) derivedRounded(ctx context.Context, a *Ask, g guess, reach float64) bool {
+func (v *Variant) derivedRounded(ctx context.Context, a *Part, g guess, reach float64) bool {
 	c := slipCase{ctx: ctx, d: v.desk, ask: a}
 	for i, given := range v.Structure.Given {
 		if !given.Derived || given.isFunc {

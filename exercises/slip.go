@@ -14,8 +14,8 @@ import (
 // A slipCase is what a slip is computed from: one part with one set of numbers.
 type slipCase struct {
 	ctx   context.Context
-	d     *desk
-	ask   *Ask
+	d     *evaluator
+	ask   *Part
 	slip  *Slip
 	right float64        // the exact value
 	dim   unit.Dimension // its dimension

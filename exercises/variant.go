@@ -21,7 +21,7 @@ type Variant struct {
 	Series    int // attempt series: 0 for the first, further ones for practice
 	Given     []Value
 
-	desk    *desk
+	desk    *evaluator
 	dims    []unit.Dimension // of the given names
 	keys    []*answerKey     // by part; nil for picks
 	formula []*formulaKey    // by part, made when first needed
@@ -128,7 +128,7 @@ func (v *Variant) makeKeys(ctx context.Context) source.List {
 	return list
 }
 
-func (v *Variant) key(ctx context.Context, a *Ask) (*answerKey, source.List) {
+func (v *Variant) key(ctx context.Context, a *Part) (*answerKey, source.List) {
 	at := v.Exercise.spanOf(a.answer)
 	x, list := v.desk.value(ctx, a.answer)
 	if list.HasErrors() {
@@ -155,7 +155,7 @@ func degenerate(x float64) string {
 	return "no finite number"
 }
 
-func (v *Variant) setUnit(k *answerKey, a *Ask) source.List {
+func (v *Variant) setUnit(k *answerKey, a *Part) source.List {
 	var list source.List
 	if a.unit != nil {
 		k.factor = a.unit.Factor
@@ -172,7 +172,7 @@ func (v *Variant) setUnit(k *answerKey, a *Ask) source.List {
 	return list
 }
 
-func (v *Variant) setBounds(ctx context.Context, k *answerKey, a *Ask) source.List {
+func (v *Variant) setBounds(ctx context.Context, k *answerKey, a *Part) source.List {
 	if a.low == nil || a.high == nil {
 		return nil
 	}
@@ -191,7 +191,7 @@ func (v *Variant) setBounds(ctx context.Context, k *answerKey, a *Ask) source.Li
 
 // setSlips works out what each slip comes to, and says which cannot be told
 // from the answer or from another slip with these numbers.
-func (v *Variant) setSlips(ctx context.Context, k *answerKey, a *Ask) source.List {
+func (v *Variant) setSlips(ctx context.Context, k *answerKey, a *Part) source.List {
 	var list source.List
 	for _, s := range a.slips {
 		c := slipCase{ctx: ctx, d: v.desk, ask: a, slip: s, right: k.value, dim: k.dim}
@@ -211,7 +211,7 @@ func (v *Variant) setSlips(ctx context.Context, k *answerKey, a *Ask) source.Lis
 
 // apart reports slips that lie within twice the tolerance of the answer, or of
 // a slip with which they do not share their value.
-func (v *Variant) apart(k *answerKey, a *Ask) source.List {
+func (v *Variant) apart(k *answerKey, a *Part) source.List {
 	var list source.List
 	for i, s := range k.slips {
 		for _, value := range s.values {
@@ -260,9 +260,9 @@ func (v *Variant) numbers() string {
 	return text
 }
 
-// Ask returns the part of a name; the name may be left out where there is one
+// Part returns the part of a name; the name may be left out where there is one
 // part only.
-func (v *Variant) Ask(name string) (*Ask, error) {
+func (v *Variant) Ask(name string) (*Part, error) {
 	i, err := v.askIndex(name)
 	if err != nil {
 		return nil, err

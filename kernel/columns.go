@@ -3,8 +3,8 @@ package kernel
 import (
 	"errors"
 
-	"shaftbook/kernel/bracket"
 	"shaftbook/kernel/check"
+	"shaftbook/kernel/interval"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/program"
 	"shaftbook/kernel/source"
@@ -131,7 +131,7 @@ func (e *evaluation) table(n *notation.Table) {
 				text = unit.FormatBracket(s.low[i], s.high[i], bare, rounding)
 			}
 			t.Rows[i] = append(t.Rows[i], text)
-			t.Numbers[i] = append(t.Numbers[i], bracket.Bracket{Lo: s.low[i], Hi: s.high[i]}.Mid())
+			t.Numbers[i] = append(t.Numbers[i], interval.Interval{Lo: s.low[i], Hi: s.high[i]}.Mid())
 		}
 	}
 	e.r.Table = t

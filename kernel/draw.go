@@ -52,7 +52,7 @@ func (e *evaluation) drawShaft(d *figure.ShaftDrawing, v shaftValue, u unit.Unit
 		d.Pieces = append(d.Pieces, drawn)
 	}
 	for _, h := range v.spec.Holds {
-		hold := figure.Hold{X: h.X / u.Factor, Elastic: h.Elastic}
+		hold := figure.Support{X: h.X / u.Factor, Elastic: h.Elastic}
 		if h.Elastic {
 			hold.Label = e.showShaft(h.Stiffness, shaft.HoldStrength) + "/rad"
 		}
@@ -66,7 +66,7 @@ func (e *evaluation) drawShaft(d *figure.ShaftDrawing, v shaftValue, u unit.Unit
 		if t.End != t.Start {
 			label += " to " + e.showShaft(math.Abs(t.End), shaft.MomentPer)
 		}
-		d.Spreads = append(d.Spreads, figure.Spread{From: t.From / u.Factor, To: t.To / u.Factor, Start: t.Start, End: t.End, Label: label})
+		d.Spreads = append(d.Spreads, figure.DistributedTorque{From: t.From / u.Factor, To: t.To / u.Factor, Start: t.Start, End: t.End, Label: label})
 	}
 }
 

@@ -77,13 +77,13 @@ func (w *Working) refresh(ctx context.Context, it *item) error {
 	if e.r.Failed() {
 		e.obj = nil
 	}
-	it.settle(w.clock, e.r, e.obj)
+	it.commit(w.clock, e.r, e.obj)
 	it.touched = late // there may be time for it after the next change
 	return nil
 }
 
-// settle keeps the outcome and notes whether anything others see has changed.
-func (it *item) settle(clock int, r Result, obj program.Object) {
+// commit keeps the outcome and notes whether anything others see has changed.
+func (it *item) commit(clock int, r Result, obj program.Object) {
 	changed := r.Failed() != it.result.Failed() || r.Text != it.result.Text || it.evaluatedAt == 0 || it.retypedAt == clock
 	if !changed && it.defines != "" {
 		changed = !sameObject(it.object, obj)

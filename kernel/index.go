@@ -5,8 +5,8 @@ import (
 	"slices"
 	"strings"
 
-	"shaftbook/kernel/graph"
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/toposort"
 	"shaftbook/kernel/unit"
 )
 
@@ -29,7 +29,7 @@ func (w *Working) index() {
 		}
 	}
 	w.joinPartners()
-	order, cycles := graph.Order(len(w.items), func(i int) []int {
+	order, cycles := toposort.Order(len(w.items), func(i int) []int {
 		return w.needs(w.items[i], number)
 	})
 	w.order = order

@@ -153,9 +153,9 @@ func (it *item) needed() []string {
 // touch asks for a new check and a new evaluation.
 func (it *item) touch() { it.touched, it.recheck = true, true }
 
-// adopt takes over what is known of an old item whose text was the same; only
+// reuse takes over what is known of an old item whose text was the same; only
 // its place may have moved.
-func (it *item) adopt(old *item) *item {
+func (it *item) reuse(old *item) *item {
 	from, to := old.span(), it.span()
 	move := mover{from: from.Text, to: to.Text, by: to.Start - from.Start}
 	old.cell, old.index, old.node, old.parsed = it.cell, it.index, it.node, it.parsed

@@ -5,8 +5,8 @@ import (
 	"errors"
 	"slices"
 
-	"shaftbook/kernel/bracket"
 	"shaftbook/kernel/check"
+	"shaftbook/kernel/interval"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/program"
 	"shaftbook/kernel/shaft"
@@ -160,7 +160,7 @@ func (r *shaftReader) line(line notation.ShaftLine) {
 	case *notation.ShaftCore:
 		r.core(l)
 	case *notation.ShaftHold:
-		r.spec.Holds = append(r.spec.Holds, shaft.Hold{X: r.number(l.X),
+		r.spec.Holds = append(r.spec.Holds, shaft.Support{X: r.number(l.X),
 			Elastic: l.Stiffness != nil, Stiffness: r.number(l.Stiffness), At: at})
 	case *notation.ShaftTorque:
 		r.spec.Torques = append(r.spec.Torques, shaft.Torque{X: r.number(l.X), Value: r.number(l.T), At: at})
@@ -170,7 +170,7 @@ func (r *shaftReader) line(line notation.ShaftLine) {
 		if l.T1 != nil {
 			end = r.number(l.T1)
 		}
-		r.spec.Spreads = append(r.spec.Spreads, shaft.Spread{From: r.number(l.From), To: r.number(l.To), Start: start, End: end, At: at})
+		r.spec.Spreads = append(r.spec.Spreads, shaft.DistributedTorque{From: r.number(l.From), To: r.number(l.To), Start: start, End: end, At: at})
 	case *notation.ShaftPower:
 		r.power(l)
 	case *notation.ShaftAllow:
@@ -230,12 +230,12 @@ func (r *shaftReader) diameter(x notation.Expr) shaft.Profile {
 			}
 			return p.Block(run, dst, x)
 		},
-		Enclose: func(at bracket.Bracket) (bracket.Bracket, error) {
+		Enclose: func(at interval.Interval) (interval.Interval, error) {
 			run, err := w.budget()
 			if err != nil {
-				return bracket.Bracket{}, err
+				return interval.Interval{}, err
 			}
-			b, list := program.EvaluateBracket(run, x, map[string]bracket.Bracket{"x": at}, names)
+			b, list := program.EvaluateBracket(run, x, map[string]interval.Interval{"x": at}, names)
 			return b, list.Err()
 		},
 	}

@@ -6,7 +6,7 @@ import (
 	"math"
 	"strings"
 
-	"shaftbook/kernel/bracket"
+	"shaftbook/kernel/interval"
 	"shaftbook/kernel/shaft"
 	"shaftbook/kernel/unit"
 )
@@ -123,16 +123,16 @@ func (v shaftValue) FieldBlock(dst []float64, name string, args [][]float64) err
 }
 
 // FieldBracket implements program.Fielder.
-func (v shaftValue) FieldBracket(name string, args []bracket.Bracket) (bracket.Bracket, error) {
+func (v shaftValue) FieldBracket(name string, args []interval.Interval) (interval.Interval, error) {
 	if name == "bracket" {
 		n, err := count(args[0].Lo)
 		if err != nil {
-			return bracket.Bracket{}, err
+			return interval.Interval{}, err
 		}
 		return v.s.Bracket(n)
 	}
 	if len(args) > 0 && args[0].Lo != args[0].Hi {
-		return bracket.Bracket{}, fmt.Errorf("%s of a shaft is known at one place, not over a bracket of places: take mid(…), low(…) or high(…)", name)
+		return interval.Interval{}, fmt.Errorf("%s of a shaft is known at one place, not over a bracket of places: take mid(…), low(…) or high(…)", name)
 	}
 	point := make([]float64, len(args))
 	for i, a := range args {
@@ -140,10 +140,10 @@ func (v shaftValue) FieldBracket(name string, args []bracket.Bracket) (bracket.B
 	}
 	y, err := v.Field(name, point)
 	if err != nil {
-		return bracket.Bracket{}, err
+		return interval.Interval{}, err
 	}
 	slack := shaftError * v.scale(name, y)
-	return bracket.New(y-slack, y+slack)
+	return interval.New(y-slack, y+slack)
 }
 
 // shaftError is how far the values of a shaft are from slice theory at most, as

@@ -130,7 +130,7 @@ func match(old, fresh []*item) []*item {
 	for i, it := range fresh {
 		if same := byKey[it.key]; len(same) > 0 {
 			byKey[it.key] = same[1:]
-			fresh[i] = it.adopt(same[0])
+			fresh[i] = it.reuse(same[0])
 		}
 	}
 	return fresh

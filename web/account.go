@@ -6,8 +6,8 @@ import (
 	"net/http"
 
 	"shaftbook/exercises/class"
+	"shaftbook/web/account/password"
 	"shaftbook/web/page"
-	"shaftbook/web/password"
 )
 
 // accountRoutes are the routes of coming in and of one's own account. Those

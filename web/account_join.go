@@ -6,8 +6,8 @@ import (
 	"strings"
 
 	"shaftbook/exercises/class"
+	"shaftbook/web/account/password"
 	"shaftbook/web/page"
-	"shaftbook/web/password"
 )
 
 // wrongJoin does not say what is wrong: whoever guesses would learn who is in

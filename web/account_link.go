@@ -6,8 +6,8 @@ import (
 	"net/http"
 
 	"shaftbook/exercises/class"
+	"shaftbook/web/account/password"
 	"shaftbook/web/page"
-	"shaftbook/web/password"
 )
 
 var errSpentLink = &refusal{http.StatusGone, "spent", "This link no longer works",

@@ -8,8 +8,8 @@ import (
 
 	"shaftbook/exercises/class"
 	"shaftbook/lessons"
-	"shaftbook/web/attempt"
-	"shaftbook/web/packed"
+	"shaftbook/web/app/attempt"
+	"shaftbook/web/compress"
 	"shaftbook/web/page"
 )
 
@@ -77,7 +77,7 @@ func (s *Server) showBoard(w http.ResponseWriter, r *http.Request) {
 	}
 	w.Header().Set("Cache-Control", "private, no-cache")
 	w.Header().Add("Vary", "Cookie")
-	packed.NewForOne(htmlType, body).Send(w, r, http.StatusOK)
+	compress.NewForOne(htmlType, body).Send(w, r, http.StatusOK)
 }
 
 // roomOf returns where the class is seen at work in an assigned lesson. It is

@@ -5,7 +5,7 @@ import (
 
 	"shaftbook/exercises/class"
 	"shaftbook/lessons"
-	"shaftbook/web/packed"
+	"shaftbook/web/compress"
 )
 
 // calendarRoutes are the routes of calendars. One is for anybody, because the
@@ -49,5 +49,5 @@ func (s *Server) showCalendar(w http.ResponseWriter, r *http.Request) {
 	}
 	// The same for a browser in between is nobody's to keep.
 	w.Header().Set("Cache-Control", "private, no-cache")
-	packed.NewForOne("text/calendar; charset=utf-8", class.Calendar(siteTitle, list)).ServeHTTP(w, r)
+	compress.NewForOne("text/calendar; charset=utf-8", class.Calendar(siteTitle, list)).ServeHTTP(w, r)
 }

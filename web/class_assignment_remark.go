@@ -12,9 +12,9 @@ import (
 
 	"shaftbook/exercises"
 	"shaftbook/exercises/class"
-	"shaftbook/exercises/record"
+	"shaftbook/exercises/store"
 	"shaftbook/lessons"
-	"shaftbook/web/attempt"
+	"shaftbook/web/app/attempt"
 	"shaftbook/web/page"
 )
 
@@ -30,10 +30,10 @@ type remarking struct {
 
 	extensions []class.Extension
 	overrides  []class.Override
-	attempts   []record.Attempt // at graded exercises
+	attempts   []store.Attempt // at graded exercises
 
-	remarks  []class.Remark // what is judged otherwise
-	answers  int            // judged again
+	remarks  []class.Regrade // what is judged otherwise
+	answers  int             // judged again
 	marks    []page.AssignRemarked
 	kept     []page.AssignKept
 	notes    []string
@@ -134,7 +134,7 @@ func (s *Server) remarking(r *http.Request) (*remarking, error) {
 	if err != nil {
 		return nil, err
 	}
-	m.attempts = slices.DeleteFunc(all, func(t record.Attempt) bool { return t.Series != 0 })
+	m.attempts = slices.DeleteFunc(all, func(t store.Attempt) bool { return t.Series != 0 })
 	if len(m.to.faults) > 0 {
 		return m, nil
 	}
@@ -177,7 +177,7 @@ func titleOf(c lessons.Cell) string {
 
 // judge goes through everybody's work at every exercise of the text that the
 // class has.
-func (m *remarking) judge(ctx context.Context, desk *attempt.Desk) error {
+func (m *remarking) judge(ctx context.Context, desk *attempt.Service) error {
 	for _, cell := range m.old.CellsOf(lessons.Exercise) {
 		title := titleOf(cell)
 		for i, member := range m.members {
@@ -194,7 +194,7 @@ func (m *remarking) judge(ctx context.Context, desk *attempt.Desk) error {
 }
 
 // of returns a person's attempts at an exercise.
-func (m *remarking) of(person, exercise string) (list []record.Attempt) {
+func (m *remarking) of(person, exercise string) (list []store.Attempt) {
 	for _, t := range m.attempts {
 		if t.Learner == person && t.Exercise == exercise {
 			list = append(list, t)
@@ -203,7 +203,7 @@ func (m *remarking) of(person, exercise string) (list []record.Attempt) {
 	return list
 }
 
-func (m *remarking) judgeOne(ctx context.Context, desk *attempt.Desk, cell lessons.Cell, title string, who class.Person, mine []record.Attempt) error {
+func (m *remarking) judgeOne(ctx context.Context, desk *attempt.Service, cell lessons.Cell, title string, who class.Person, mine []store.Attempt) error {
 	set, err := desk.Structure(ctx, attempt.Place{Learner: who.ID, Lesson: m.old, Cell: cell})
 	if err != nil {
 		return err
@@ -231,7 +231,7 @@ func (m *remarking) judgeOne(ctx context.Context, desk *attempt.Desk, cell lesso
 		if !j.Changed {
 			continue
 		}
-		m.remarks = append(m.remarks, j.Remark)
+		m.remarks = append(m.remarks, j.Regrade)
 		row.Answers = append(row.Answers, judgedWords(&mine[i], &j, len(set.Asks) > 1))
 		after[i].Verdict, after[i].Slip, after[i].Message, after[i].Points, after[i].Free = j.Verdict, j.Slip, j.Message, j.Points, j.Free
 	}
@@ -266,7 +266,7 @@ func (m *remarking) keep(who class.Person, title, why string, answers int) {
 	}
 }
 
-func judgedWords(a *record.Attempt, j *attempt.Rejudged, parts bool) string {
+func judgedWords(a *store.Attempt, j *attempt.Rejudged, parts bool) string {
 	at := fmt.Sprintf("answer %d", a.Number)
 	if parts {
 		at += " at " + a.Part
@@ -285,7 +285,7 @@ const noMark = "does not count"
 
 // worth says what attempts at an exercise are worth to a person for whom it is
 // set in a certain way; nil if it cannot be set.
-func (m *remarking) worth(set *exercises.Structure, cell lessons.Cell, person string, attempts []record.Attempt) string {
+func (m *remarking) worth(set *exercises.Structure, cell lessons.Cell, person string, attempts []store.Attempt) string {
 	if set == nil || !m.assignment.Counts(cell.ID) {
 		return noMark
 	}

@@ -11,7 +11,7 @@ import (
 	"unicode"
 
 	"shaftbook/exercises/class"
-	"shaftbook/web/marksheet"
+	"shaftbook/web/app/gradebook"
 )
 
 // sendCSV sends rows as a file of RFC 4180, in which no cell is a formula to a
@@ -79,7 +79,7 @@ func (s *Server) sendMarks(w http.ResponseWriter, r *http.Request) {
 	sendCSV(w, "marks", c, rows)
 }
 
-func marksLine(row *marksheet.Row) []string {
+func marksLine(row *gradebook.Row) []string {
 	p := &row.Person
 	line := []string{p.ID, p.SourcedID, p.SignIn, p.Name, row.Member.Section, yes(row.Member.Left)}
 	for _, st := range row.Standings {
@@ -130,7 +130,7 @@ func (s *Server) sendAttempts(w http.ResponseWriter, r *http.Request) {
 	sendCSV(w, "answers", c, rows)
 }
 
-func attemptLines(a *class.Assignment, st *marksheet.Standing) [][]string {
+func attemptLines(a *class.Assignment, st *gradebook.Standing) [][]string {
 	counted := st.Counted()
 	var rows [][]string
 	for _, t := range st.Attempts {

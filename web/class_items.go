@@ -10,7 +10,7 @@ import (
 
 	"shaftbook/exercises"
 	"shaftbook/exercises/class"
-	"shaftbook/web/marksheet"
+	"shaftbook/web/app/gradebook"
 	"shaftbook/web/page"
 )
 
@@ -66,7 +66,7 @@ func (s *Server) showItems(w http.ResponseWriter, r *http.Request) {
 	s.sendClass(w, r, http.StatusOK, "class-items", view)
 }
 
-func itemsPart(e *marksheet.Exercise, it *class.Item, all *marksheet.Items) page.ItemsPart {
+func itemsPart(e *gradebook.Exercise, it *class.Item, all *gradebook.Items) page.ItemsPart {
 	part := page.ItemsPart{
 		Label: itemsLabel(e, it.Part), Answered: it.Answered, FirstRight: it.FirstRight, FirstLow: 100 * it.Low, FirstHigh: 100 * it.High,
 		Mean: 100 * it.Share, MeanWords: whole(it.Share), Tries: strconv.FormatFloat(it.Tries, 'f', -1, 64), Hinted: it.Hinted,
@@ -98,13 +98,13 @@ func itemsPart(e *marksheet.Exercise, it *class.Item, all *marksheet.Items) page
 
 // itemsLabel is what a part asks. Where students were asked different things, it
 // is one of them, and says so.
-func itemsLabel(e *marksheet.Exercise, part string) template.HTML {
+func itemsLabel(e *gradebook.Exercise, part string) template.HTML {
 	asks := e.Asks(part)
 	if len(asks) == 0 {
 		return partLabel(nil, part)
 	}
 	label := partLabel(asks[0], part)
-	if n := len(e.Set.Structures); n > 1 && slices.ContainsFunc(asks, func(a *exercises.Ask) bool { return a.Text != asks[0].Text }) {
+	if n := len(e.Set.Structures); n > 1 && slices.ContainsFunc(asks, func(a *exercises.Part) bool { return a.Text != asks[0].Text }) {
 		return template.HTML("Set in "+strconv.Itoa(n)+" ways, of which one is: ") + label
 	}
 	return label
@@ -112,8 +112,8 @@ func itemsLabel(e *marksheet.Exercise, part string) template.HTML {
 
 // slipWords says slips in the words of whichever way of setting a part has more
 // to say than their names.
-func slipWords(asks []*exercises.Ask, kept string) string {
-	plain := (*exercises.Ask)(nil).SlipWords(kept)
+func slipWords(asks []*exercises.Part, kept string) string {
+	plain := (*exercises.Part)(nil).SlipWords(kept)
 	for _, a := range asks {
 		if words := a.SlipWords(kept); words != plain {
 			return words

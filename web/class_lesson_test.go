@@ -8,7 +8,7 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
-	"shaftbook/exercises/record/sqlite"
+	"shaftbook/exercises/store/sqlite"
 	"shaftbook/lessons"
 )
 
@@ -23,7 +23,7 @@ func TestAssignedLessonIsForItsClass(t *testing.T) {
 	defer store.Close()
 	opens := time.Date(2026, 9, 1, 8, 0, 0, 0, time.UTC)
 	now := opens
-	s := &Server{Class: store, Shelf: &lessons.Shelf{}, clock: func() time.Time { return now }}
+	s := &Server{Class: store, Shelf: &lessons.Catalog{}, clock: func() time.Time { return now }}
 	b := newBook(s)
 	add := func(id string) {
 		t.Helper()

@@ -11,10 +11,10 @@ import (
 
 	"shaftbook/exercises"
 	"shaftbook/exercises/class"
-	"shaftbook/exercises/record"
+	"shaftbook/exercises/store"
 	"shaftbook/lessons"
-	"shaftbook/web/attempt"
-	"shaftbook/web/marksheet"
+	"shaftbook/web/app/attempt"
+	"shaftbook/web/app/gradebook"
 	"shaftbook/web/page"
 )
 
@@ -23,8 +23,8 @@ type marked struct {
 	a      class.Assignment
 	person class.Person
 	member class.Member
-	*marksheet.Work
-	*marksheet.Standing
+	*gradebook.Work
+	*gradebook.Standing
 }
 
 // marked looks the assignment and the student of an address up within its
@@ -91,9 +91,9 @@ func (s *Server) sendMark(w http.ResponseWriter, r *http.Request, status int, m 
 
 // A markMore is what the page of a mark shows beside what the points come from.
 type markMore struct {
-	guesses []record.Prediction
-	before  map[string][]record.Attempt // by submission, as marking saw it before
-	names   map[string]string           // of those who set marks by hand
+	guesses []store.Prediction
+	before  map[string][]store.Attempt // by submission, as marking saw it before
+	names   map[string]string          // of those who set marks by hand
 }
 
 func (s *Server) markMore(r *http.Request, m *marked) (more markMore, err error) {
@@ -105,7 +105,7 @@ func (s *Server) markMore(r *http.Request, m *marked) (more markMore, err error)
 	if err != nil {
 		return more, err
 	}
-	more.before = map[string][]record.Attempt{}
+	more.before = map[string][]store.Attempt{}
 	for _, t := range old {
 		if t.Learner == m.person.ID {
 			more.before[t.Submission] = append(more.before[t.Submission], t)
@@ -163,7 +163,7 @@ func (s *Server) markExercise(r *http.Request, m *marked, i int, more markMore) 
 		}
 		view.History = append(view.History, shown)
 	}
-	by := map[string][]record.Attempt{}
+	by := map[string][]store.Attempt{}
 	for _, t := range m.Attempts {
 		switch {
 		case t.Exercise != e.Cell.ID:
@@ -205,7 +205,7 @@ func (s *Server) markExercise(r *http.Request, m *marked, i int, more markMore) 
 }
 
 // attempts are the answers to one part, in their order.
-func (m *marked) attempts(ask *exercises.Ask, list []record.Attempt, before map[string][]record.Attempt) []page.MarkAttempt {
+func (m *marked) attempts(ask *exercises.Part, list []store.Attempt, before map[string][]store.Attempt) []page.MarkAttempt {
 	counted := m.Counted()
 	var views []page.MarkAttempt
 	for _, t := range list {
@@ -230,7 +230,7 @@ func (m *marked) attempts(ask *exercises.Ask, list []record.Attempt, before map[
 }
 
 // partLabel is what a part asks, or its name where that is not known.
-func partLabel(ask *exercises.Ask, name string) template.HTML {
+func partLabel(ask *exercises.Part, name string) template.HTML {
 	if ask != nil && ask.Text != "" {
 		return page.Inline(ask.Text)
 	}

@@ -10,7 +10,7 @@ import (
 
 	"shaftbook/exercises/class"
 	"shaftbook/lessons"
-	"shaftbook/web/marksheet"
+	"shaftbook/web/app/gradebook"
 	"shaftbook/web/page"
 )
 
@@ -29,8 +29,8 @@ func (s *Server) markRoutes() []route {
 }
 
 // marks reads marks from the store.
-func (s *Server) marks() *marksheet.Reader {
-	return marksheet.New(s.Class, s.Desk, func(ctx context.Context, a class.Assignment) (*lessons.Lesson, error) {
+func (s *Server) marks() *gradebook.Reader {
+	return gradebook.New(s.Class, s.Desk, func(ctx context.Context, a class.Assignment) (*lessons.Lesson, error) {
 		p, err := s.book.assigned(ctx, a)
 		if err != nil {
 			return nil, err
@@ -158,7 +158,7 @@ func markPath(a *class.Assignment, person string) string {
 
 // marksCells are the cells of one student in one assignment: those of its
 // exercises if they are asked for, then the sum and the share.
-func marksCells(w *marksheet.Work, s *marksheet.Standing, p *class.Person, exercises bool) []page.MarksCell {
+func marksCells(w *gradebook.Work, s *gradebook.Standing, p *class.Person, exercises bool) []page.MarksCell {
 	path := markPath(&w.Assignment, p.ID)
 	var cells []page.MarksCell
 	sum := page.MarksCell{Points: class.Shown(s.Sum.Points), Full: class.Shown(s.Sum.Full), Path: path, Soft: !s.Sum.Counts}
@@ -189,7 +189,7 @@ func marksCells(w *marksheet.Work, s *marksheet.Standing, p *class.Person, exerc
 
 // shareWords says what share of an assignment a student has, or why none is
 // said.
-func shareWords(a *class.Assignment, s *marksheet.Standing) string {
+func shareWords(a *class.Assignment, s *gradebook.Standing) string {
 	switch {
 	case a.Withdrawn:
 		return "withdrawn"

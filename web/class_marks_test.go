@@ -11,7 +11,7 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
-	"shaftbook/exercises/record"
+	"shaftbook/exercises/store"
 )
 
 // openMarked opens a school in which MILL has, beside A1, the assignment B1 that
@@ -33,8 +33,8 @@ var markedDue = time.Date(2026, 11, 24, 22, 59, 0, 0, time.UTC)
 func (s *school) keep(person, exercise, part, answer, verdict string, points float64, at time.Time) {
 	s.t.Helper()
 	s.kept++
-	_, _, err := s.store.Submit(context.Background(), record.Attempt{
-		Submission: fmt.Sprintf("kept-%016d", s.kept), Place: record.Place{Learner: person, Lesson: "wheel~B1", Exercise: exercise, Part: part},
+	_, _, err := s.store.Submit(context.Background(), store.Attempt{
+		Submission: fmt.Sprintf("kept-%016d", s.kept), Place: store.Place{Learner: person, Lesson: "wheel~B1", Exercise: exercise, Part: part},
 		Answer: answer, Verdict: verdict, Slip: map[bool]string{true: "bending-for-torsion"}[verdict == "slip"], Message: "Told so.", Points: points,
 		Variant: json.RawMessage(`{"given":[{"name":"T","text":"420 N·m","si":420}]}`), Program: "test", At: at,
 	}, 0)
@@ -174,13 +174,13 @@ func TestAttemptsAsCSV(t *testing.T) {
 func TestMarkPage(t *testing.T) {
 	s := openMarked(t)
 	answerMarked(s)
-	s.must(s.store.Reveal(t.Context(), record.Hint{Place: record.Place{Learner: "S1", Lesson: "wheel~B1", Exercise: "exercise-twist", Part: "twist"}, Level: 1, At: markedDue}))
-	_, _, err := s.store.Commit(t.Context(), record.Prediction{Submission: "guess-of-student-01", Place: record.Place{Learner: "S1", Lesson: "wheel~B1", Exercise: "exercise-twist", Part: "stiff"}, Kind: record.Bracket, Text: "0.5 deg to 1 deg", Low: 0.008, High: 0.018, At: markedDue})
+	s.must(s.store.Reveal(t.Context(), store.Hint{Place: store.Place{Learner: "S1", Lesson: "wheel~B1", Exercise: "exercise-twist", Part: "twist"}, Level: 1, At: markedDue}))
+	_, _, err := s.store.Commit(t.Context(), store.Prediction{Submission: "guess-of-student-01", Place: store.Place{Learner: "S1", Lesson: "wheel~B1", Exercise: "exercise-twist", Part: "stiff"}, Kind: store.Bracket, Text: "0.5 deg to 1 deg", Low: 0.008, High: 0.018, At: markedDue})
 	s.must(err)
-	practice := record.Attempt{Submission: "practice-of-student-01", Place: record.Place{Learner: "S1", Lesson: "wheel~B1", Exercise: "exercise-twist", Part: "twist", Series: 1}, Answer: "1", Verdict: "off", Variant: json.RawMessage("{}"), At: markedDue}
+	practice := store.Attempt{Submission: "practice-of-student-01", Place: store.Place{Learner: "S1", Lesson: "wheel~B1", Exercise: "exercise-twist", Part: "twist", Series: 1}, Answer: "1", Verdict: "off", Variant: json.RawMessage("{}"), At: markedDue}
 	_, _, err = s.store.Submit(t.Context(), practice, 0)
 	s.must(err)
-	s.must(s.store.Remark(t.Context(), "B1", givenText, []class.Remark{{Person: "S1", Submission: "kept-0000000000000001", Verdict: "rounded-early", Message: "Told anew.", Points: 1, Program: "test"}}, class.Entry{Class: "MILL", At: schoolTime}))
+	s.must(s.store.Remark(t.Context(), "B1", givenText, []class.Regrade{{Person: "S1", Submission: "kept-0000000000000001", Verdict: "rounded-early", Message: "Told anew.", Points: 1, Program: "test"}}, class.Entry{Class: "MILL", At: schoolTime}))
 	r, body := s.get("I1", "/class/MILL/marks/B1/S1")
 	wantStatus(t, r, body, 200)
 	wantWords(t, body, "<strong>2.6</strong> of 4 points", "Due 24 November 2026, 22:59 UTC", "taken late until 27 November 2026",

@@ -10,7 +10,7 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
-	"shaftbook/web/packed"
+	"shaftbook/web/compress"
 	"shaftbook/web/page"
 )
 
@@ -78,7 +78,7 @@ func (s *Server) sendClass(w http.ResponseWriter, r *http.Request, status int, n
 		return
 	}
 	w.Header().Set("Cache-Control", "no-store")
-	packed.NewForOne(htmlType, body).Send(w, r, status)
+	compress.NewForOne(htmlType, body).Send(w, r, status)
 }
 
 // failClass answers a request with an error of the class store.

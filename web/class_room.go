@@ -8,8 +8,8 @@ import (
 
 	"shaftbook/exercises/class"
 	"shaftbook/lessons"
+	"shaftbook/web/app/room"
 	"shaftbook/web/page"
-	"shaftbook/web/room"
 )
 
 // roomRoutes are the routes of the live view of a room.

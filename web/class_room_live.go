@@ -10,8 +10,8 @@ import (
 	"github.com/gorilla/websocket"
 
 	"shaftbook/exercises/class"
+	"shaftbook/web/app/room"
 	"shaftbook/web/page"
-	"shaftbook/web/room"
 )
 
 // RoomProtocol is the subprotocol of a room's socket; see web/PROTOCOL.md.

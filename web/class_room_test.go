@@ -12,8 +12,8 @@ import (
 	"github.com/gorilla/websocket"
 
 	"shaftbook/exercises/class"
-	"shaftbook/exercises/record/postgres"
-	"shaftbook/exercises/record/postgres/pgtest"
+	"shaftbook/exercises/store/postgres"
+	"shaftbook/exercises/store/postgres/pgtest"
 	"shaftbook/web/live"
 )
 

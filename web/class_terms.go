@@ -8,7 +8,7 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
-	"shaftbook/web/attempt"
+	"shaftbook/web/app/attempt"
 	"shaftbook/web/page"
 )
 

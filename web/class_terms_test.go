@@ -8,7 +8,7 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
-	"shaftbook/web/attempt"
+	"shaftbook/web/app/attempt"
 )
 
 // runClock lets the server and its desk go by a clock that the test sets.
@@ -16,7 +16,7 @@ func (s *school) runClock() *time.Time {
 	s.t.Helper()
 	at := schoolTime
 	s.clock = func() time.Time { return at }
-	desk, err := attempt.NewDeskAt(s.t.Context(), s.store, "test", s.clock)
+	desk, err := attempt.NewServiceAt(s.t.Context(), s.store, "test", s.clock)
 	s.must(err)
 	s.Desk = desk
 	return &at

@@ -10,9 +10,9 @@ import (
 
 	"shaftbook/kernel"
 	"shaftbook/kernel/notation"
+	"shaftbook/web/app/derivation"
 	"shaftbook/web/live"
 	"shaftbook/web/page"
-	"shaftbook/web/sheet"
 )
 
 // sheetWait bounds the judging of a derivation that a form sends.
@@ -54,12 +54,12 @@ func (s *Server) derivationRoutes() []route {
 func (s *Server) derivation(w http.ResponseWriter, r *http.Request) {
 	name := r.URL.Query().Get("example")
 	if name == "" {
-		s.sendDerivation(w, r, sheet.Sheet{}, false)
+		s.sendDerivation(w, r, derivation.Input{}, false)
 		return
 	}
 	for _, e := range examples {
 		if e.Name == name {
-			s.sendDerivation(w, r, sheet.Sheet{Text: e.Text}, true)
+			s.sendDerivation(w, r, derivation.Input{Text: e.Text}, true)
 			return
 		}
 	}
@@ -73,14 +73,14 @@ func (s *Server) postDerivation(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, unreadableBody(err))
 		return
 	}
-	sent := sheet.Sheet{Text: strings.ReplaceAll(r.PostForm.Get("text"), "\r\n", "\n"), Data: map[string]string{}}
+	sent := derivation.Input{Text: strings.ReplaceAll(r.PostForm.Get("text"), "\r\n", "\n"), Data: map[string]string{}}
 	for field, values := range r.PostForm {
 		if name, ok := strings.CutPrefix(field, "data-"); ok {
 			sent.Data[name] = values[0]
 		}
 		if number, ok := strings.CutPrefix(field, "gap-"); ok {
 			n, err := strconv.Atoi(number)
-			if err != nil || n < 1 || n > sheet.LineLimit {
+			if err != nil || n < 1 || n > derivation.LineLimit {
 				continue
 			}
 			for len(sent.Gaps) < n {
@@ -92,11 +92,11 @@ func (s *Server) postDerivation(w http.ResponseWriter, r *http.Request) {
 	s.sendDerivation(w, r, sent, true)
 }
 
-func (s *Server) sendDerivation(w http.ResponseWriter, r *http.Request, sent sheet.Sheet, posted bool) {
+func (s *Server) sendDerivation(w http.ResponseWriter, r *http.Request, sent derivation.Input, posted bool) {
 	ctx, cancel := context.WithTimeout(r.Context(), sheetWait)
 	defer cancel()
 	seen, err := judge(ctx, sheetCell, sent)
-	if errors.Is(err, sheet.ErrTooLong) {
+	if errors.Is(err, derivation.ErrTooLong) {
 		err = &refusal{http.StatusRequestEntityTooLarge, "too-long", "This derivation is too long", err.Error() + "."}
 	}
 	if err != nil {
@@ -119,8 +119,8 @@ func (s *Server) sendDerivation(w http.ResponseWriter, r *http.Request, sent she
 }
 
 // judge says what is to be said of a derivation.
-func judge(ctx context.Context, cell string, s sheet.Sheet) (*page.Judged, error) {
-	o, err := sheet.Judge(ctx, s)
+func judge(ctx context.Context, cell string, s derivation.Input) (*page.Judged, error) {
+	o, err := derivation.Judge(ctx, s)
 	if err != nil {
 		return nil, err
 	}

@@ -7,7 +7,7 @@ import (
 	"strings"
 	"testing"
 
-	"shaftbook/web/sheet"
+	"shaftbook/web/app/derivation"
 )
 
 func TestDerivationForms(t *testing.T) {
@@ -33,7 +33,7 @@ func TestDerivationForms(t *testing.T) {
 			[]string{"T is a torque, so its number needs a unit, such as N·m."}, nil},
 		{"markup is text", "POST", "/derivation", url.Values{"text": {"<script>a</script>"}, "gap-1": {"<b>"}, "data-<b>": {"<b>"}}, 200,
 			[]string{"&lt;script&gt;"}, []string{"<script>a", "<b>"}},
-		{"too long", "POST", "/derivation", url.Values{"text": {strings.Repeat("a", sheet.TextLimit+1)}}, 413, nil, nil},
+		{"too long", "POST", "/derivation", url.Values{"text": {strings.Repeat("a", derivation.TextLimit+1)}}, 413, nil, nil},
 		{"a gap of a strange number", "POST", "/derivation", url.Values{"text": {text}, "gap-99999999": {"x"}, "gap--1": {"x"}, "gap-x": {"x"}}, 200, []string{"to be filled in"}, nil},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -7,7 +7,7 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
-	"shaftbook/web/throttle"
+	"shaftbook/web/account/throttle"
 )
 
 // doors bound how often somebody tries to come in, and how much one asks for.

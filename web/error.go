@@ -8,7 +8,7 @@ import (
 	"net/http"
 	"strings"
 
-	"shaftbook/web/packed"
+	"shaftbook/web/compress"
 	"shaftbook/web/page"
 )
 
@@ -61,7 +61,7 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 		http.Error(w, told.title, told.status)
 		return
 	}
-	packed.New(htmlType, body).Send(w, r, told.status)
+	compress.New(htmlType, body).Send(w, r, told.status)
 }
 
 // loggedPath is the address of a request for the log. One that lets in whoever

@@ -10,7 +10,7 @@ import (
 	"strings"
 
 	"shaftbook/lessons"
-	"shaftbook/web/attempt"
+	"shaftbook/web/app/attempt"
 	"shaftbook/web/page"
 )
 

@@ -15,9 +15,9 @@ import (
 	"testing/fstest"
 	"time"
 
-	"shaftbook/exercises/record"
+	"shaftbook/exercises/store"
 	"shaftbook/lessons"
-	"shaftbook/web/attempt"
+	"shaftbook/web/app/attempt"
 )
 
 // askedText is a lesson with one exercise, whose numbers are the same for
@@ -69,21 +69,21 @@ attempts: 1
 ` + "```\n"
 
 // newDesk returns a desk with a store of its own.
-func newDesk(t testing.TB) *attempt.Desk {
+func newDesk(t testing.TB) *attempt.Service {
 	t.Helper()
 	return deskOn(t, newStore(t))
 }
 
-func deskOn(t testing.TB, store record.Store) *attempt.Desk {
+func deskOn(t testing.TB, store store.Store) *attempt.Service {
 	t.Helper()
-	desk, err := attempt.NewDesk(context.Background(), store, "test")
+	desk, err := attempt.NewService(context.Background(), store, "test")
 	if err != nil {
 		t.Fatal(err)
 	}
 	return desk
 }
 
-func openAsked(t *testing.T, desk *attempt.Desk, log io.Writer) *Server {
+func openAsked(t *testing.T, desk *attempt.Service, log io.Writer) *Server {
 	t.Helper()
 	shelf, found := lessons.Load(fstest.MapFS{"wheel.md": {Data: []byte(askedText)}})
 	for _, f := range found {

@@ -10,7 +10,7 @@ import (
 	"strconv"
 	"time"
 
-	"shaftbook/exercises/record"
+	"shaftbook/exercises/store"
 	"shaftbook/lessons"
 )
 
@@ -71,10 +71,10 @@ func (s *Server) showKept(w http.ResponseWriter, r *http.Request) {
 	sendJSON(w, out)
 }
 
-func (k *kept) fill(w record.Working, l *lessons.Lesson) {
+func (k *kept) fill(w store.Working, l *lessons.Lesson) {
 	k.Revision = w.Revision
 	for _, e := range w.Edits {
-		if e.Kind == record.VariedValue {
+		if e.Kind == store.VariedValue {
 			if v, err := strconv.ParseFloat(e.Content, 64); err == nil {
 				k.Varied[e.Key] = v
 			}
@@ -136,17 +136,17 @@ func (s *Server) keep(w http.ResponseWriter, r *http.Request) {
 var errTooFast = &refusal{http.StatusTooManyRequests, "too-fast", "That is too often", "The page saves again by itself in a moment."}
 
 // changes turns what a page sends into changes of the store.
-func (k *keeping) changes(l *lessons.Lesson) ([]record.Edit, error) {
+func (k *keeping) changes(l *lessons.Lesson) ([]store.Edit, error) {
 	if len(k.Edits)+len(k.Varied) > keptAtOne {
 		return nil, tooLong(bodyLimit)
 	}
-	var list []record.Edit
+	var list []store.Edit
 	for id, text := range k.Edits {
 		cell, ok := l.Cell(id)
 		if !ok {
 			return nil, errNotFound
 		}
-		e := record.Edit{Kind: record.CellText, Key: id, Original: text == nil}
+		e := store.Edit{Kind: store.CellText, Key: id, Original: text == nil}
 		if text != nil {
 			if len(*text) > keptText {
 				return nil, tooLong(bodyLimit)
@@ -159,14 +159,14 @@ func (k *keeping) changes(l *lessons.Lesson) ([]record.Edit, error) {
 		if len(name) > keptName {
 			return nil, tooLong(bodyLimit)
 		}
-		e := record.Edit{Kind: record.VariedValue, Key: name, Original: value == nil}
+		e := store.Edit{Kind: store.VariedValue, Key: name, Original: value == nil}
 		if value != nil {
 			e.Content = strconv.FormatFloat(*value, 'g', -1, 64)
 		}
 		list = append(list, e)
 	}
 	// One order for all, so that what was replaced is told in it.
-	slices.SortFunc(list, func(a, b record.Edit) int {
+	slices.SortFunc(list, func(a, b store.Edit) int {
 		return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Key, b.Key))
 	})
 	return list, nil

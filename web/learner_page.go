@@ -9,8 +9,8 @@ import (
 
 	"shaftbook/exercises/class"
 	"shaftbook/lessons"
-	"shaftbook/web/attempt"
-	"shaftbook/web/packed"
+	"shaftbook/web/app/attempt"
+	"shaftbook/web/compress"
 	"shaftbook/web/page"
 )
 
@@ -86,7 +86,7 @@ func (s *Server) sendLesson(w http.ResponseWriter, r *http.Request, p *lessonPag
 	}
 	w.Header().Set("Cache-Control", "private, no-cache")
 	w.Header().Add("Vary", "Cookie")
-	packed.NewForOne(htmlType, text).Send(w, r, status)
+	compress.NewForOne(htmlType, text).Send(w, r, status)
 }
 
 func (s *Server) learnersExercise(ctx context.Context, p *lessonPage, cell lessons.Cell, as shown, at *work) ([]byte, error) {

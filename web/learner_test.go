@@ -11,8 +11,8 @@ import (
 	"testing"
 	"time"
 
-	"shaftbook/exercises/record"
-	"shaftbook/exercises/record/sqlite"
+	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/sqlite"
 )
 
 func TestTheCookieIsForThisServerOnly(t *testing.T) {
@@ -68,25 +68,25 @@ func TestOtherSitesCannotAnswer(t *testing.T) {
 
 // brokenStore fails every write, or everything, as it is told.
 type brokenStore struct {
-	record.Store
+	store.Store
 	writes, reads error
 }
 
-func (b *brokenStore) Submit(ctx context.Context, a record.Attempt, tries int) (record.Attempt, bool, error) {
+func (b *brokenStore) Submit(ctx context.Context, a store.Attempt, tries int) (store.Attempt, bool, error) {
 	if b.writes != nil {
-		return record.Attempt{}, false, fmt.Errorf("%w: the disk of the test", b.writes)
+		return store.Attempt{}, false, fmt.Errorf("%w: the disk of the test", b.writes)
 	}
 	return b.Store.Submit(ctx, a, tries)
 }
 
-func (b *brokenStore) Save(ctx context.Context, learner, lesson string, base int64, changes []record.Edit, at time.Time) (record.Saved, error) {
+func (b *brokenStore) Save(ctx context.Context, learner, lesson string, base int64, changes []store.Edit, at time.Time) (store.Saved, error) {
 	if b.writes != nil {
-		return record.Saved{}, b.writes
+		return store.Saved{}, b.writes
 	}
 	return b.Store.Save(ctx, learner, lesson, base, changes, at)
 }
 
-func (b *brokenStore) Attempts(ctx context.Context, learner, lesson, exercise string) ([]record.Attempt, error) {
+func (b *brokenStore) Attempts(ctx context.Context, learner, lesson, exercise string) ([]store.Attempt, error) {
 	if b.reads != nil {
 		return nil, b.reads
 	}
@@ -100,7 +100,7 @@ func TestAStoreThatFailsIsToldAndLosesNothing(t *testing.T) {
 	form := v.form("exercise-twist", "twist")
 	form.Set("answer", "0.9 deg")
 	for fault, words := range map[error]string{
-		record.ErrFull: "no room left", record.ErrReadOnly: "cannot write", record.ErrBusy: "busy", record.ErrUnavailable: "could not be kept",
+		store.ErrFull: "no room left", store.ErrReadOnly: "cannot write", store.ErrBusy: "busy", store.ErrUnavailable: "could not be kept",
 	} {
 		broken.writes = fault
 		if r, body := v.do("POST", twistPath, byScript, form); r.StatusCode != 503 || !strings.Contains(body, words) || !strings.Contains(body, "still on this page") {
@@ -114,7 +114,7 @@ func TestAStoreThatFailsIsToldAndLosesNothing(t *testing.T) {
 	if !strings.Contains(log.String(), "the disk of the test") {
 		t.Errorf("the log does not say what failed: %s", log.String())
 	}
-	broken.writes, broken.reads = nil, record.ErrDamaged
+	broken.writes, broken.reads = nil, store.ErrDamaged
 	if body := v.page(""); !strings.Contains(body, "cannot be shown just now") || strings.Contains(body, "<form class=\"answer") {
 		t.Error("while the store cannot be read the page must say so, and take no answer")
 	}

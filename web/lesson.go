@@ -12,7 +12,7 @@ import (
 	"shaftbook/exercises/class"
 	"shaftbook/kernel"
 	"shaftbook/lessons"
-	"shaftbook/web/packed"
+	"shaftbook/web/compress"
 	"shaftbook/web/page"
 )
 
@@ -25,7 +25,7 @@ const renderWait = 5 * time.Second
 // server runs.
 type book struct {
 	server   *Server
-	shelf    func() (*packed.Bytes, error)
+	shelf    func() (*compress.Bytes, error)
 	pages    map[string]*lessonPage
 	sections []section // of all lessons, in the order of the shelf
 	given    assignedPages
@@ -36,7 +36,7 @@ type lessonPage struct {
 	cells  []kernel.Cell
 	prose  func() (template.HTML, error) // with a gap for each exercise
 	text   func() ([]byte, error)        // the page around it
-	made   func() (*packed.Bytes, error)
+	made   func() (*compress.Bytes, error)
 }
 
 func newBook(s *Server) *book {
@@ -56,12 +56,12 @@ func (b *book) newPage(l *lessons.Lesson) *lessonPage {
 	p := &lessonPage{lesson: l, cells: workingOf(l)}
 	p.prose = sync.OnceValues(func() (template.HTML, error) { return b.prose(p) })
 	p.text = sync.OnceValues(func() ([]byte, error) { return b.render(p) })
-	p.made = sync.OnceValues(func() (*packed.Bytes, error) {
+	p.made = sync.OnceValues(func() (*compress.Bytes, error) {
 		body, err := p.text()
 		if err != nil {
 			return nil, err
 		}
-		return packed.New(htmlType, body), nil
+		return compress.New(htmlType, body), nil
 	})
 	return p
 }
@@ -105,7 +105,7 @@ func (b *book) page(ctx context.Context, person, name string) (*lessonPage, erro
 var errNoLesson = &refusal{http.StatusNotFound, "not-found", "There is no such lesson", "It may have been renamed or taken away; the list shows what is there."}
 
 // send sends a page that may be kept, but must be asked for again each time.
-func (s *Server) send(w http.ResponseWriter, r *http.Request, body *packed.Bytes, err error) {
+func (s *Server) send(w http.ResponseWriter, r *http.Request, body *compress.Bytes, err error) {
 	if err != nil {
 		s.fail(w, r, err)
 		return

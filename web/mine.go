@@ -6,7 +6,7 @@ import (
 
 	"shaftbook/exercises/class"
 	"shaftbook/lessons"
-	"shaftbook/web/marksheet"
+	"shaftbook/web/app/gradebook"
 	"shaftbook/web/page"
 )
 
@@ -73,7 +73,7 @@ func (s *Server) mineIn(ctx context.Context, c class.Class, person string) (page
 	return mine, nil
 }
 
-func (s *Server) mineWork(w *marksheet.Work, st *marksheet.Standing) page.MineWork {
+func (s *Server) mineWork(w *gradebook.Work, st *gradebook.Standing) page.MineWork {
 	a := &w.Assignment
 	held := work{assignment: *a, extension: st.Extension, terms: st.Terms}
 	mine := page.MineWork{

@@ -6,8 +6,8 @@ import (
 	"strconv"
 	"time"
 
-	"shaftbook/exercises/record"
-	"shaftbook/web/attempt"
+	"shaftbook/exercises/store"
+	"shaftbook/web/app/attempt"
 )
 
 const kindReused = "reused" // an identifier came again with something else
@@ -23,8 +23,8 @@ var deskStatus = map[string]int{
 // told, or nil for a fault of the program. Faults of the store go to the log.
 func (s *Server) refusalOf(w http.ResponseWriter, r *http.Request, err error) *refusal {
 	var desk *attempt.Refusal
-	var rule record.Refusal
-	var fault record.Fault
+	var rule store.Refusal
+	var fault store.Fault
 	var unset *attempt.Unset
 	switch {
 	case errors.As(err, &desk):
@@ -39,15 +39,15 @@ func (s *Server) refusalOf(w http.ResponseWriter, r *http.Request, err error) *r
 	case errors.As(err, &rule):
 		kind, status := "refused", http.StatusConflict
 		switch rule {
-		case record.ErrReused:
+		case store.ErrReused:
 			kind = kindReused
-		case record.ErrInvalid:
+		case store.ErrInvalid:
 			status = http.StatusBadRequest
 		}
-		return &refusal{status, kind, "This was not taken", record.Words(err)}
+		return &refusal{status, kind, "This was not taken", store.Words(err)}
 	case errors.As(err, &fault):
 		s.Log.Error("the store failed", "method", r.Method, "path", loggedPath(r), "error", err)
-		return &refusal{http.StatusServiceUnavailable, "store", "This could not be kept", record.Words(err)}
+		return &refusal{http.StatusServiceUnavailable, "store", "This could not be kept", store.Words(err)}
 	case errors.As(err, &unset):
 		s.Log.Error("an exercise cannot be set", "path", loggedPath(r), "error", err)
 		return &refusal{http.StatusConflict, "unset", "This exercise cannot be set", "Its author has to mend it first; the command shaftbook check says where."}

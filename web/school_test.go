@@ -20,7 +20,7 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
-	"shaftbook/exercises/record/sqlite"
+	"shaftbook/exercises/store/sqlite"
 	"shaftbook/lessons"
 )
 

@@ -19,10 +19,10 @@ import (
 	"shaftbook/exercises/class"
 	"shaftbook/kernel"
 	"shaftbook/lessons"
-	"shaftbook/web/attempt"
+	"shaftbook/web/account/password"
+	"shaftbook/web/app/attempt"
 	"shaftbook/web/live"
 	"shaftbook/web/page"
-	"shaftbook/web/password"
 	"shaftbook/web/static"
 )
 
@@ -37,11 +37,11 @@ const (
 
 // A Server serves one shelf of lessons. Set the fields, then Open.
 type Server struct {
-	Shelf   *lessons.Shelf
-	Proxies []netip.Prefix // whose word is taken for the address and the encryption of a reader
-	Origins []string       // whole origins of pages beside the server's own, such as "https://twist.example"
-	Desk    *attempt.Desk  // sets and marks exercises and keeps edits; nil leaves them out
-	Class   class.Store    // accounts and classes; nil makes an open server, for anybody who reaches it
+	Shelf   *lessons.Catalog
+	Proxies []netip.Prefix   // whose word is taken for the address and the encryption of a reader
+	Origins []string         // whole origins of pages beside the server's own, such as "https://twist.example"
+	Desk    *attempt.Service // sets and marks exercises and keeps edits; nil leaves them out
+	Class   class.Store      // accounts and classes; nil makes an open server, for anybody who reaches it
 	Log     *slog.Logger
 	Gallery bool // also serve every kind of figure, under /figures
 

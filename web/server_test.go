@@ -205,7 +205,7 @@ func TestABusyPortIsAnErrorAtOnce(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer taken.Close()
-	s := &Server{Shelf: &lessons.Shelf{}, Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
+	s := &Server{Shelf: &lessons.Catalog{}, Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
 	err = s.Open(taken.Addr().String())
 	if err == nil || !strings.Contains(err.Error(), "cannot listen on "+taken.Addr().String()) || !strings.Contains(err.Error(), "in use") {
 		t.Errorf("error %v, want one that names the address and the reason", err)

@@ -12,8 +12,8 @@ import (
 	"shaftbook/exercises"
 	"shaftbook/exercises/class"
 	"shaftbook/lessons"
-	"shaftbook/web/attempt"
-	"shaftbook/web/handout"
+	"shaftbook/web/app/attempt"
+	"shaftbook/web/app/handout"
 	"shaftbook/web/page"
 )
 
@@ -62,7 +62,7 @@ func (s *Server) showOwnSheet(w http.ResponseWriter, r *http.Request) {
 		s.failStore(w, r, err)
 		return
 	}
-	sheet := handout.Sheet{Title: p.lesson.Title, Name: of(r).person.Name}
+	sheet := handout.Handout{Title: p.lesson.Title, Name: of(r).person.Name}
 	counts := func(string) bool { return true }
 	if _, id := class.SplitKey(p.lesson.Slug); id != "" {
 		a, err := s.Class.Assignment(r.Context(), id)
@@ -89,7 +89,7 @@ func (s *Server) showOwnSheet(w http.ResponseWriter, r *http.Request) {
 var errNoSheet = &refusal{http.StatusNotFound, "not-found", "There is no problem sheet", "This lesson has no exercise. Those that have one show the sheet under “Take it along”."}
 
 // headSheet writes what stands at the head of a student's sheet.
-func (s *Server) headSheet(ctx context.Context, sheet *handout.Sheet, a *class.Assignment, person string) error {
+func (s *Server) headSheet(ctx context.Context, sheet *handout.Handout, a *class.Assignment, person string) error {
 	c, err := s.Class.Class(ctx, a.Class)
 	if err != nil {
 		return err
@@ -120,7 +120,7 @@ func dueFor(a *class.Assignment, given []class.Extension, person string) string 
 }
 
 // problems puts the exercises of a lesson that count on paper.
-func problems(ctx context.Context, desk *attempt.Desk, l *lessons.Lesson, learner string, counts func(string) bool, answers bool) ([]handout.Problem, error) {
+func problems(ctx context.Context, desk *attempt.Service, l *lessons.Lesson, learner string, counts func(string) bool, answers bool) ([]handout.Problem, error) {
 	var list []handout.Problem
 	for _, cell := range l.CellsOf(lessons.Exercise) {
 		if !counts(cell.ID) {
@@ -149,7 +149,7 @@ func problems(ctx context.Context, desk *attempt.Desk, l *lessons.Lesson, learne
 // AssignmentSheets draws the sheets of everybody in the class of an assignment,
 // or what is expected on them. An exercise that cannot be set says so on the
 // sheet; the error is the store's, or ctx's.
-func AssignmentSheets(ctx context.Context, store class.Store, desk *attempt.Desk, a *class.Assignment, answers bool) ([]handout.Sheet, error) {
+func AssignmentSheets(ctx context.Context, store class.Store, desk *attempt.Service, a *class.Assignment, answers bool) ([]handout.Handout, error) {
 	l, err := givenLesson(ctx, store, a)
 	if err != nil {
 		return nil, err
@@ -160,7 +160,7 @@ func AssignmentSheets(ctx context.Context, store class.Store, desk *attempt.Desk
 
 // sheetsOf draws the sheets of one student of the class of an assignment, also of
 // one who has left, or of everybody.
-func sheetsOf(ctx context.Context, store class.Store, desk *attempt.Desk, l *lessons.Lesson, a *class.Assignment, one string, answers bool) ([]class.Person, []handout.Sheet, error) {
+func sheetsOf(ctx context.Context, store class.Store, desk *attempt.Service, l *lessons.Lesson, a *class.Assignment, one string, answers bool) ([]class.Person, []handout.Handout, error) {
 	c, err := store.Class(ctx, a.Class)
 	if err != nil {
 		return nil, nil, err
@@ -173,9 +173,9 @@ func sheetsOf(ctx context.Context, store class.Store, desk *attempt.Desk, l *les
 	if err != nil {
 		return nil, nil, err
 	}
-	var sheets []handout.Sheet
+	var sheets []handout.Handout
 	for _, person := range students {
-		sheet := handout.Sheet{Title: a.Title, Name: person.Name, Class: className(c), Due: dueFor(a, given, person.ID), Answers: answers}
+		sheet := handout.Handout{Title: a.Title, Name: person.Name, Class: className(c), Due: dueFor(a, given, person.ID), Answers: answers}
 		if sheet.Problems, err = problems(ctx, desk, l, person.ID, a.Counts, answers); err != nil {
 			return nil, nil, err
 		}

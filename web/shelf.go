@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"shaftbook/lessons"
-	"shaftbook/web/packed"
+	"shaftbook/web/compress"
 	"shaftbook/web/page"
 )
 
@@ -29,7 +29,7 @@ func (s *Server) showShelf(w http.ResponseWriter, r *http.Request) {
 	s.send(w, r, body, err)
 }
 
-func (b *book) makeShelf() (*packed.Bytes, error) { return b.renderShelf("") }
+func (b *book) makeShelf() (*compress.Bytes, error) { return b.renderShelf("") }
 
 func (b *book) shelfView(query string) page.Shelf {
 	view := page.Shelf{Frame: b.server.frame(siteTitle, "Lessons on the twist of shafts, in which every number is alive.")}
@@ -44,12 +44,12 @@ func (b *book) shelfView(query string) page.Shelf {
 	return view
 }
 
-func (b *book) renderShelf(query string) (*packed.Bytes, error) {
+func (b *book) renderShelf(query string) (*compress.Bytes, error) {
 	body, err := page.Render("shelf", b.shelfView(query))
 	if err != nil {
 		return nil, err
 	}
-	return packed.New(htmlType, body), nil
+	return compress.New(htmlType, body), nil
 }
 
 func entry(l *lessons.Lesson) page.Entry {

@@ -8,7 +8,7 @@ import (
 
 	"shaftbook/exercises/class"
 	"shaftbook/lessons"
-	"shaftbook/web/attempt"
+	"shaftbook/web/app/attempt"
 	"shaftbook/web/page"
 )
 

@@ -8,8 +8,8 @@ import (
 	"io"
 	"os"
 
-	"shaftbook/exercises/record/open"
-	"shaftbook/exercises/record/sqlite"
+	"shaftbook/exercises/store/open"
+	"shaftbook/exercises/store/sqlite"
 )
 
 const backupUsage = `shaftbook backup FILE [--data FOLDER]

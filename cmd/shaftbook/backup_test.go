@@ -11,23 +11,23 @@ import (
 	"testing"
 	"time"
 
-	"shaftbook/exercises/record"
-	"shaftbook/exercises/record/open"
-	"shaftbook/exercises/record/sqlite"
+	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/open"
+	"shaftbook/exercises/store/sqlite"
 )
 
 // Last year's work is copied while the server has it open, and put into a new
 // folder.
 func TestBackupAndRestore(t *testing.T) {
 	here, there := t.TempDir(), filepath.Join(t.TempDir(), "data")
-	store, err := open.Store(context.Background(), sqlite.FileIn(here))
+	db, err := open.Store(context.Background(), sqlite.FileIn(here))
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer store.Close()
-	a := record.Attempt{Submission: "s1", Verdict: "right", Answer: "0.971 deg", Variant: json.RawMessage("{}"), At: time.Now(),
-		Place: record.Place{Learner: "student-01", Lesson: "the-quill", Exercise: "exercise-1"}}
-	if _, _, err := store.Submit(context.Background(), a, 3); err != nil {
+	defer db.Close()
+	a := store.Attempt{Submission: "s1", Verdict: "right", Answer: "0.971 deg", Variant: json.RawMessage("{}"), At: time.Now(),
+		Place: store.Place{Learner: "student-01", Lesson: "the-quill", Exercise: "exercise-1"}}
+	if _, _, err := db.Submit(context.Background(), a, 3); err != nil {
 		t.Fatal(err)
 	}
 	copied := filepath.Join(t.TempDir(), "copy.db")
@@ -42,7 +42,7 @@ func TestBackupAndRestore(t *testing.T) {
 	if out, err := command("restore", copied, "--data", there); err != nil || !strings.Contains(out, "attempts 1") {
 		t.Fatalf("restore said %q, %v", out, err)
 	}
-	if _, err := command("restore", copied, "--data", there); !errors.Is(err, record.ErrNotEmpty) || !strings.Contains(err.Error(), "--force") {
+	if _, err := command("restore", copied, "--data", there); !errors.Is(err, store.ErrNotEmpty) || !strings.Contains(err.Error(), "--force") {
 		t.Errorf("restoring over work: %v", err)
 	}
 	if out, err := command("restore", "--force", copied, "--data", there); err != nil || !strings.Contains(out, "kept as") {

@@ -15,12 +15,12 @@ import (
 	"syscall"
 	"time"
 
-	"shaftbook/exercises/record/open"
-	"shaftbook/exercises/record/sqlite"
+	"shaftbook/exercises/store/open"
+	"shaftbook/exercises/store/sqlite"
 	"shaftbook/web"
-	"shaftbook/web/attempt"
-	"shaftbook/web/demo"
-	"shaftbook/web/password"
+	"shaftbook/web/account/password"
+	"shaftbook/web/app/attempt"
+	"shaftbook/web/app/demo"
 )
 
 const demoUsage = `shaftbook demo [--data FOLDER] [--students N] [--seed N] [--still] [--listen ADDRESS]
@@ -97,7 +97,7 @@ func (c *demoConfig) run(ctx context.Context, stop func(), out io.Writer) (err e
 	}
 	defer school.Close()
 	fmt.Fprintf(out, " done in %.0f s.\n\n", time.Since(began).Seconds())
-	desk, err := attempt.NewDesk(ctx, store, version())
+	desk, err := attempt.NewService(ctx, store, version())
 	if err != nil {
 		return storeError(err)
 	}

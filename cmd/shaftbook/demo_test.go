@@ -13,7 +13,7 @@ import (
 	"strings"
 	"testing"
 
-	"shaftbook/exercises/record/sqlite"
+	"shaftbook/exercises/store/sqlite"
 )
 
 // Whoever runs the demo signs in with what it prints, as the instructor and as a

@@ -7,8 +7,8 @@ import (
 	"fmt"
 	"io"
 
-	"shaftbook/exercises/record"
-	"shaftbook/exercises/record/sqlite"
+	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/sqlite"
 )
 
 const restoreUsage = `shaftbook restore FILE [--data FOLDER] [--force]
@@ -40,7 +40,7 @@ func restore(ctx context.Context, args []string, out io.Writer) error {
 	}
 	done, err := sqlite.Restore(ctx, files[0], *data, *force)
 	switch {
-	case errors.Is(err, record.ErrNotEmpty):
+	case errors.Is(err, store.ErrNotEmpty):
 		return fmt.Errorf("nothing was changed: %w. Choose another folder, or give --force, "+
 			"which keeps what is there under another name", err)
 	case err != nil:

@@ -17,12 +17,12 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
-	"shaftbook/exercises/record/open"
-	"shaftbook/exercises/record/sqlite"
+	"shaftbook/exercises/store/open"
+	"shaftbook/exercises/store/sqlite"
 	"shaftbook/lessons"
 	"shaftbook/lessons/text"
 	"shaftbook/web"
-	"shaftbook/web/attempt"
+	"shaftbook/web/app/attempt"
 )
 
 // drainWait is how long a server that was asked to stop waits for what is
@@ -127,7 +127,7 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err 
 	}
 	// After the server, so that what is under way is still kept.
 	defer func() { err = errors.Join(err, store.Close()) }()
-	desk, err := attempt.NewDesk(ctx, store, version())
+	desk, err := attempt.NewService(ctx, store, version())
 	if err != nil {
 		return storeError(err)
 	}
@@ -206,7 +206,7 @@ func version() string {
 
 // shelf loads the lessons. What is wrong in them does not keep a server from
 // starting; it is logged, and the check command tells all of it.
-func (c *serveConfig) shelf() (*lessons.Shelf, error) {
+func (c *serveConfig) shelf() (*lessons.Catalog, error) {
 	var folder fs.FS = text.Files
 	if c.lessons != "" {
 		info, err := os.Stat(c.lessons)

@@ -15,14 +15,14 @@ import (
 
 	"shaftbook/exercises"
 	"shaftbook/exercises/class"
-	"shaftbook/exercises/record/open"
-	"shaftbook/exercises/record/sqlite"
 	"shaftbook/exercises/roster"
+	"shaftbook/exercises/store/open"
+	"shaftbook/exercises/store/sqlite"
 	"shaftbook/kernel/source"
 	"shaftbook/lessons"
 	"shaftbook/web"
-	"shaftbook/web/attempt"
-	"shaftbook/web/handout"
+	"shaftbook/web/app/attempt"
+	"shaftbook/web/app/handout"
 )
 
 const sheetUsage = `shaftbook sheet FILE [EXERCISE …] --learner ID --out FILE.pdf
@@ -132,7 +132,7 @@ func quoted(letters []rune) string {
 }
 
 // sheets draws the sheets and names them all.
-func (c *sheetConfig) sheets(ctx context.Context, out io.Writer) (title string, sheets []handout.Sheet, err error) {
+func (c *sheetConfig) sheets(ctx context.Context, out io.Writer) (title string, sheets []handout.Handout, err error) {
 	if c.assignment != "" {
 		return c.fromStore(ctx)
 	}
@@ -145,7 +145,7 @@ func (c *sheetConfig) sheets(ctx context.Context, out io.Writer) (title string, 
 		return "", nil, err
 	}
 	for _, l := range learners {
-		s := handout.Sheet{Title: title, Name: l.name, Answers: c.answers}
+		s := handout.Handout{Title: title, Name: l.name, Answers: c.answers}
 		for _, e := range set {
 			v, err := e.Variant(ctx, exercises.HeadlessKey, l.id, 0)
 			if err != nil {
@@ -242,7 +242,7 @@ func rosterLearners(file string, out io.Writer) ([]sheetLearner, error) {
 }
 
 // fromStore draws the sheets of a class from the store of a server.
-func (c *sheetConfig) fromStore(ctx context.Context) (title string, sheets []handout.Sheet, err error) {
+func (c *sheetConfig) fromStore(ctx context.Context) (title string, sheets []handout.Handout, err error) {
 	name := c.store
 	if name == "" {
 		if c.data == "" {
@@ -262,7 +262,7 @@ func (c *sheetConfig) fromStore(ctx context.Context) (title string, sheets []han
 		return "", nil, err
 	}
 	defer func() { err = errors.Join(err, store.Close()) }()
-	desk, err := attempt.NewDesk(ctx, store, version())
+	desk, err := attempt.NewService(ctx, store, version())
 	if err != nil {
 		return "", nil, err
 	}

@@ -12,8 +12,8 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
-	"shaftbook/exercises/record/sqlite"
-	"shaftbook/web/attempt"
+	"shaftbook/exercises/store/sqlite"
+	"shaftbook/web/app/attempt"
 )
 
 // runSheet writes a PDF and returns what was said and its text (pdftotext, of
@@ -109,7 +109,7 @@ func TestSheetOfAnAssignment(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := attempt.NewDesk(ctx, store, "test"); err != nil { // which makes the key
+	if _, err := attempt.NewService(ctx, store, "test"); err != nil { // which makes the key
 		t.Fatal(err)
 	}
 	if err := store.Close(); err != nil {

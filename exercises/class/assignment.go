@@ -86,9 +86,9 @@ type Override struct {
 	At         time.Time
 }
 
-// A Remark replaces what marking said of an attempt, after its exercise was
+// A Regrade replaces what marking said of an attempt, after its exercise was
 // mended. The store keeps what stood there before.
-type Remark struct {
+type Regrade struct {
 	Person     string
 	Submission string
 	Verdict    string

@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"shaftbook/exercises"
-	"shaftbook/exercises/record"
+	"shaftbook/exercises/store"
 
 	"gonum.org/v1/gonum/stat"
 )
@@ -44,7 +44,7 @@ type Count struct {
 // in it. set says what each student was given, by person; work of others is
 // passed over. The items come in the order of exercises and parts in which set
 // first names them, by person.
-func ItemsOf(set map[string][]Worth, attempts []record.Attempt, hints []record.Hint) []Item {
+func ItemsOf(set map[string][]Worth, attempts []store.Attempt, hints []store.Hint) []Item {
 	type name struct{ exercise, part string }
 	full := map[name]map[string]float64{} // points by person
 	var order []name
@@ -65,7 +65,7 @@ func ItemsOf(set map[string][]Worth, attempts []record.Attempt, hints []record.H
 			}
 		}
 	}
-	tries := map[name]map[string][]record.Attempt{}
+	tries := map[name]map[string][]store.Attempt{}
 	began := map[string]bool{}
 	for _, a := range attempts {
 		n := name{a.Exercise, a.Part}
@@ -73,7 +73,7 @@ func ItemsOf(set map[string][]Worth, attempts []record.Attempt, hints []record.H
 			continue
 		}
 		if tries[n] == nil {
-			tries[n] = map[string][]record.Attempt{}
+			tries[n] = map[string][]store.Attempt{}
 		}
 		tries[n][a.Learner] = append(tries[n][a.Learner], a)
 		began[a.Learner] = true
@@ -124,11 +124,11 @@ func ItemsOf(set map[string][]Worth, attempts []record.Attempt, hints []record.H
 }
 
 // itemOf counts what needs no other item. tries are those of each person.
-func itemOf(tries map[string][]record.Attempt) Item {
+func itemOf(tries map[string][]store.Attempt) Item {
 	it := Item{Answered: len(tries)}
 	slips, last, counts := map[string]int{}, map[string]int{}, []float64{}
 	for _, list := range tries {
-		slices.SortFunc(list, func(a, b record.Attempt) int { return cmp.Compare(a.Number, b.Number) })
+		slices.SortFunc(list, func(a, b store.Attempt) int { return cmp.Compare(a.Number, b.Number) })
 		if list[0].Verdict == string(exercises.Right) {
 			it.FirstRight++
 		}

@@ -5,7 +5,7 @@ import (
 	"math"
 	"testing"
 
-	"shaftbook/exercises/record"
+	"shaftbook/exercises/store"
 
 	"pgregory.net/rapid"
 )
@@ -84,17 +84,17 @@ func TestItemsOf(t *testing.T) {
 	for _, p := range []string{"S1", "S2", "S3"} {
 		set[p] = []Worth{{Exercise: "E", Parts: []PartWorth{{"a", 2}, {"b", 2}}}}
 	}
-	at := func(p, part string, number int, verdict, slip string, points float64) record.Attempt {
-		return record.Attempt{Place: record.Place{Learner: p, Exercise: "E", Part: part}, Number: number, Verdict: verdict, Slip: slip, Points: points}
+	at := func(p, part string, number int, verdict, slip string, points float64) store.Attempt {
+		return store.Attempt{Place: store.Place{Learner: p, Exercise: "E", Part: part}, Number: number, Verdict: verdict, Slip: slip, Points: points}
 	}
 	free := at("S3", "a", 1, "unreadable", "", 0)
 	free.Free = true
 	practice := at("S3", "a", 2, "right", "", 2)
 	practice.Series = 1
-	items := ItemsOf(set, []record.Attempt{
+	items := ItemsOf(set, []store.Attempt{
 		at("S2", "a", 2, "right", "", 2), at("S2", "a", 1, "slip", "radius-for-diameter", 0),
 		at("S1", "a", 1, "right", "", 2), at("S1", "b", 1, "off", "", 1), at("stranger", "a", 1, "right", "", 2), free, practice,
-	}, []record.Hint{{Place: record.Place{Learner: "S2", Exercise: "E", Part: "a"}, Level: 1}, {Place: record.Place{Learner: "S2", Exercise: "E", Part: "a"}, Level: 2}})
+	}, []store.Hint{{Place: store.Place{Learner: "S2", Exercise: "E", Part: "a"}, Level: 1}, {Place: store.Place{Learner: "S2", Exercise: "E", Part: "a"}, Level: 2}})
 	if len(items) != 2 {
 		t.Fatalf("%d items, want 2", len(items))
 	}

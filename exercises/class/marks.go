@@ -9,7 +9,7 @@ import (
 	"time"
 
 	"shaftbook/exercises"
-	"shaftbook/exercises/record"
+	"shaftbook/exercises/store"
 )
 
 // A Worth is what one exercise gives one student: the parts of the structure
@@ -53,12 +53,12 @@ type PartMark struct {
 	Part     string
 	Full     float64
 	Points   float64
-	Best     *record.Attempt // the answer that counts; nil if none gives anything
-	Wrong    int             // wrong tries before Best
-	LateDays int             // of Best
-	TryOff   float64         // percent that came off Best for Wrong
-	LateOff  float64         // percent that came off the rest for LateDays
-	TooLate  int             // answers after closing, which count nothing
+	Best     *store.Attempt // the answer that counts; nil if none gives anything
+	Wrong    int            // wrong tries before Best
+	LateDays int            // of Best
+	TryOff   float64        // percent that came off Best for Wrong
+	LateOff  float64        // percent that came off the rest for LateDays
+	TooLate  int            // answers after closing, which count nothing
 }
 
 // MarkOf works out a mark. attempts are the student's at the assignment's lesson,
@@ -73,9 +73,9 @@ type PartMark struct {
 // not free; an answer after closing counts nothing, also not as a wrong try. The
 // latest override replaces the sum of the parts, unless it was withdrawn. Of two
 // answers that give the same the earlier one counts.
-func MarkOf(w Worth, t Terms, attempts []record.Attempt, overrides []Override) Mark {
+func MarkOf(w Worth, t Terms, attempts []store.Attempt, overrides []Override) Mark {
 	m := Mark{Exercise: w.Exercise, Title: w.Title, Full: w.Full()}
-	byPart := map[string][]record.Attempt{}
+	byPart := map[string][]store.Attempt{}
 	for _, a := range attempts {
 		if a.Exercise == w.Exercise && a.Series == 0 {
 			byPart[a.Part] = append(byPart[a.Part], a)
@@ -103,8 +103,8 @@ func MarkOf(w Worth, t Terms, attempts []record.Attempt, overrides []Override) M
 	return m
 }
 
-func markPart(p PartWorth, t Terms, attempts []record.Attempt) PartMark {
-	slices.SortFunc(attempts, func(a, b record.Attempt) int {
+func markPart(p PartWorth, t Terms, attempts []store.Attempt) PartMark {
+	slices.SortFunc(attempts, func(a, b store.Attempt) int {
 		return cmp.Or(cmp.Compare(a.Number, b.Number), a.At.Compare(b.At))
 	})
 	m := PartMark{Part: p.Part, Full: p.Points}

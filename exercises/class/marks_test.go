@@ -7,7 +7,7 @@ import (
 	"testing"
 	"time"
 
-	"shaftbook/exercises/record"
+	"shaftbook/exercises/store"
 
 	"pgregory.net/rapid"
 )
@@ -18,9 +18,9 @@ var marksTerms = Terms{Due: marksDue, Closes: marksDue.Add(48 * time.Hour), Late
 
 var marksWorth = Worth{Exercise: "exercise-twist", Parts: []PartWorth{{"", 3}}}
 
-func tryAt(number int, at time.Time, verdict string, points float64) record.Attempt {
-	return record.Attempt{
-		Place: record.Place{Exercise: "exercise-twist"}, Number: number, At: at,
+func tryAt(number int, at time.Time, verdict string, points float64) store.Attempt {
+	return store.Attempt{
+		Place: store.Place{Exercise: "exercise-twist"}, Number: number, At: at,
 		Verdict: verdict, Points: points, Free: verdict == "unreadable" || verdict == "unit-missing",
 	}
 }
@@ -34,28 +34,28 @@ func TestMarkOf(t *testing.T) {
 	other.Exercise = "exercise-quill"
 	for _, c := range []struct {
 		name      string
-		attempts  []record.Attempt
+		attempts  []store.Attempt
 		overrides []Override
 		want      float64
 		steps     string
 	}{
 		{"nothing", nil, nil, 0, "no answer that gives points"},
-		{"right at once", []record.Attempt{tryAt(1, early, "right", 3)}, nil, 3, "3 of 3 points with answer 1"},
-		{"a wrong try before", []record.Attempt{tryAt(1, early, "slip", 0), tryAt(2, early, "right", 3)}, nil, 2.7, "3 of 3 points with answer 2; 10 % off for 1 wrong try; = 2.7"},
-		{"a free try costs nothing", []record.Attempt{tryAt(1, early, "unreadable", 0), tryAt(2, early, "right", 3)}, nil, 3, ""},
-		{"the better answer counts", []record.Attempt{tryAt(1, early, "rounded-early", 2.9), tryAt(2, early, "right", 3)}, nil, 2.9, "2.9 of 3 points with answer 1"},
-		{"at the due second", []record.Attempt{tryAt(1, marksDue, "right", 3)}, nil, 3, ""},
-		{"a second late", []record.Attempt{tryAt(1, marksDue.Add(time.Second), "right", 3)}, nil, 2.55, "3 of 3 points with answer 1; 1 day late: 15 % off what is left; = 2.55"},
-		{"a day late to the second", []record.Attempt{tryAt(1, marksDue.Add(24*time.Hour), "right", 3)}, nil, 2.55, ""},
-		{"a day and a second late", []record.Attempt{tryAt(1, marksDue.Add(24*time.Hour+time.Second), "right", 3)}, nil, 2.1, ""},
-		{"at closing", []record.Attempt{tryAt(1, marksTerms.Closes, "right", 3)}, nil, 2.1, ""},
-		{"a second after closing", []record.Attempt{tryAt(1, marksTerms.Closes.Add(time.Second), "right", 3)}, nil, 0, "no answer that gives points; 1 answer after closing, which counts nothing"},
-		{"second try, late", []record.Attempt{tryAt(1, early, "off", 0), tryAt(2, marksDue.Add(time.Hour), "right", 2)}, nil, 1.53, "2 of 3 points with answer 2; 10 % off for 1 wrong try; 1 day late: 15 % off what is left; = 1.53"},
-		{"practice and other exercises", []record.Attempt{practice, other}, nil, 0, ""},
-		{"overridden", []record.Attempt{tryAt(1, early, "off", 0)}, []Override{{Exercise: "exercise-twist", Points: 1}, {Exercise: "exercise-twist", Points: 2.5}}, 2.5, ""},
-		{"override withdrawn", []record.Attempt{tryAt(1, early, "right", 3)}, []Override{{Exercise: "exercise-twist", Points: 1}, {Exercise: "exercise-twist", Withdrawn: true}}, 3, ""},
-		{"override of another exercise", []record.Attempt{tryAt(1, early, "right", 3)}, []Override{{Exercise: "exercise-quill", Points: 1}}, 3, ""},
-		{"more than the exercise gives", []record.Attempt{tryAt(1, early, "right", 9)}, nil, 3, ""},
+		{"right at once", []store.Attempt{tryAt(1, early, "right", 3)}, nil, 3, "3 of 3 points with answer 1"},
+		{"a wrong try before", []store.Attempt{tryAt(1, early, "slip", 0), tryAt(2, early, "right", 3)}, nil, 2.7, "3 of 3 points with answer 2; 10 % off for 1 wrong try; = 2.7"},
+		{"a free try costs nothing", []store.Attempt{tryAt(1, early, "unreadable", 0), tryAt(2, early, "right", 3)}, nil, 3, ""},
+		{"the better answer counts", []store.Attempt{tryAt(1, early, "rounded-early", 2.9), tryAt(2, early, "right", 3)}, nil, 2.9, "2.9 of 3 points with answer 1"},
+		{"at the due second", []store.Attempt{tryAt(1, marksDue, "right", 3)}, nil, 3, ""},
+		{"a second late", []store.Attempt{tryAt(1, marksDue.Add(time.Second), "right", 3)}, nil, 2.55, "3 of 3 points with answer 1; 1 day late: 15 % off what is left; = 2.55"},
+		{"a day late to the second", []store.Attempt{tryAt(1, marksDue.Add(24*time.Hour), "right", 3)}, nil, 2.55, ""},
+		{"a day and a second late", []store.Attempt{tryAt(1, marksDue.Add(24*time.Hour+time.Second), "right", 3)}, nil, 2.1, ""},
+		{"at closing", []store.Attempt{tryAt(1, marksTerms.Closes, "right", 3)}, nil, 2.1, ""},
+		{"a second after closing", []store.Attempt{tryAt(1, marksTerms.Closes.Add(time.Second), "right", 3)}, nil, 0, "no answer that gives points; 1 answer after closing, which counts nothing"},
+		{"second try, late", []store.Attempt{tryAt(1, early, "off", 0), tryAt(2, marksDue.Add(time.Hour), "right", 2)}, nil, 1.53, "2 of 3 points with answer 2; 10 % off for 1 wrong try; 1 day late: 15 % off what is left; = 1.53"},
+		{"practice and other exercises", []store.Attempt{practice, other}, nil, 0, ""},
+		{"overridden", []store.Attempt{tryAt(1, early, "off", 0)}, []Override{{Exercise: "exercise-twist", Points: 1}, {Exercise: "exercise-twist", Points: 2.5}}, 2.5, ""},
+		{"override withdrawn", []store.Attempt{tryAt(1, early, "right", 3)}, []Override{{Exercise: "exercise-twist", Points: 1}, {Exercise: "exercise-twist", Withdrawn: true}}, 3, ""},
+		{"override of another exercise", []store.Attempt{tryAt(1, early, "right", 3)}, []Override{{Exercise: "exercise-quill", Points: 1}}, 3, ""},
+		{"more than the exercise gives", []store.Attempt{tryAt(1, early, "right", 9)}, nil, 3, ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			m := MarkOf(marksWorth, marksTerms, c.attempts, c.overrides)
@@ -70,7 +70,7 @@ func TestMarkOf(t *testing.T) {
 }
 
 func TestManyWrongTriesTakeAtMostAll(t *testing.T) {
-	var list []record.Attempt
+	var list []store.Attempt
 	for i := range 15 {
 		list = append(list, tryAt(i+1, marksDue, "off", 0))
 	}
@@ -87,7 +87,7 @@ func TestMarkProperties(t *testing.T) {
 			LateOff: rapid.Float64Range(0, 100).Draw(t, "late off"), TryOff: rapid.Float64Range(0, 100).Draw(t, "try off"),
 		}
 		n := rapid.IntRange(0, 8).Draw(t, "answers")
-		list := make([]record.Attempt, n)
+		list := make([]store.Attempt, n)
 		for i := range list {
 			at := marksDue.Add(time.Duration(rapid.IntRange(-100, 300).Draw(t, "hours")) * time.Hour)
 			list[i] = tryAt(i+1, at, rapid.SampledFrom([]string{"right", "off", "slip", "unreadable"}).Draw(t, "verdict"), rapid.Float64Range(0, 3).Draw(t, "points"))
@@ -96,14 +96,14 @@ func TestMarkProperties(t *testing.T) {
 		if !(m.Points >= 0 && m.Points <= m.Full) {
 			t.Fatalf("%v points of %v", m.Points, m.Full)
 		}
-		mixed := append([]record.Attempt(nil), list...)
+		mixed := append([]store.Attempt(nil), list...)
 		r := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
 		r.Shuffle(n, func(i, j int) { mixed[i], mixed[j] = mixed[j], mixed[i] })
 		if got := MarkOf(marksWorth, terms, mixed, nil).Points; got != m.Points {
 			t.Fatalf("%v points in another order, want %v", got, m.Points)
 		}
 		if n > 0 {
-			more := append([]record.Attempt(nil), list...)
+			more := append([]store.Attempt(nil), list...)
 			more[rapid.IntRange(0, n-1).Draw(t, "raised")].Points += rapid.Float64Range(0, 2).Draw(t, "by")
 			if got := MarkOf(marksWorth, terms, more, nil).Points; got < m.Points {
 				t.Fatalf("%v points for a better answer, %v before", got, m.Points)

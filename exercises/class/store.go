@@ -6,17 +6,17 @@ import (
 	"encoding/hex"
 	"time"
 
-	"shaftbook/exercises/record"
+	"shaftbook/exercises/store"
 )
 
 // The refusals of a class store, beside those of package record.
 const (
-	ErrNone      = record.Refusal("class: there is no such thing")
-	ErrTaken     = record.Refusal("class: somebody else has that name or identifier")
-	ErrSpent     = record.Refusal("class: the link or code was used, has run out or never was")
-	ErrStaff     = record.Refusal("class: an instructor's account cannot be touched this way")
-	ErrElsewhere = record.Refusal("class: another class looks after the account")
-	ErrOwnOut    = record.Refusal("class: a class keeps at least one instructor")
+	ErrNone      = store.Refusal("class: there is no such thing")
+	ErrTaken     = store.Refusal("class: somebody else has that name or identifier")
+	ErrSpent     = store.Refusal("class: the link or code was used, has run out or never was")
+	ErrStaff     = store.Refusal("class: an instructor's account cannot be touched this way")
+	ErrElsewhere = store.Refusal("class: another class looks after the account")
+	ErrOwnOut    = store.Refusal("class: a class keeps at least one instructor")
 )
 
 // HashText names a text: SHA-256, hexadecimal.
@@ -126,21 +126,21 @@ type Store interface {
 
 	// AttemptsIn, PredictionsIn and HintsIn return everybody's under one name of
 	// a lesson (see Key), in the order they were made.
-	AttemptsIn(ctx context.Context, lesson string) ([]record.Attempt, error)
-	PredictionsIn(ctx context.Context, lesson string) ([]record.Prediction, error)
-	HintsIn(ctx context.Context, lesson string) ([]record.Hint, error)
+	AttemptsIn(ctx context.Context, lesson string) ([]store.Attempt, error)
+	PredictionsIn(ctx context.Context, lesson string) ([]store.Prediction, error)
+	HintsIn(ctx context.Context, lesson string) ([]store.Hint, error)
 	// Override keeps a mark set by hand. Overrides returns all of an assignment,
 	// the oldest first.
 	Override(ctx context.Context, o Override, e Entry) error
 	Overrides(ctx context.Context, assignment string) ([]Override, error)
-	// Remark gives an assignment another text and its attempts other verdicts,
+	// Regrade gives an assignment another text and its attempts other verdicts,
 	// in one transaction, and raises Revision by one. The time is that of the
 	// entry. ErrNone, and nothing is kept, if one of the attempts is not there.
 	// about are further entries, about the students whose marks change.
-	Remark(ctx context.Context, assignment string, text Frozen, remarks []Remark, e Entry, about ...Entry) error
+	Remark(ctx context.Context, assignment string, text Frozen, remarks []Regrade, e Entry, about ...Entry) error
 	// Remarked returns the attempts of a lesson as they stood before each time
 	// they were marked again, the oldest first.
-	Remarked(ctx context.Context, lesson string) ([]record.Attempt, error)
+	Remarked(ctx context.Context, lesson string) ([]store.Attempt, error)
 
 	// Log returns the audit log of a class, the newest first, from before an
 	// ID; 0 is the newest. With about, it is what was done about that person.
@@ -181,17 +181,17 @@ type Dossier struct {
 	Members     []Member
 	Extensions  []Extension
 	Overrides   []Override
-	Attempts    []record.Attempt
-	Remarked    []record.Attempt
-	Predictions []record.Prediction
-	Hints       []record.Hint
-	Workings    map[string]record.Working // by the lesson's name
-	Entries     []Entry                   // of the log, about the person
+	Attempts    []store.Attempt
+	Remarked    []store.Attempt
+	Predictions []store.Prediction
+	Hints       []store.Hint
+	Workings    map[string]store.Working // by the lesson's name
+	Entries     []Entry                  // of the log, about the person
 }
 
 // A WorkStore keeps learners' work and classes in one database, as those of
 // package sqlstore do.
 type WorkStore interface {
-	record.Store
+	store.Store
 	Store
 }

@@ -7,13 +7,13 @@ import (
 	"math/big"
 	"strings"
 
+	"shaftbook/kernel/bigfloat"
 	"shaftbook/kernel/notation"
-	"shaftbook/kernel/precise"
 	"shaftbook/kernel/unit"
 )
 
 // A point gives each name a value.
-type point map[string]precise.Value
+type point map[string]bigfloat.Value
 
 var (
 	errBudget = errors.New("evaluating it takes too long")
@@ -24,25 +24,25 @@ var (
 // concurrent use.
 type evaluator struct {
 	ctx      context.Context
-	literals map[notation.Expr]precise.Value
+	literals map[notation.Expr]bigfloat.Value
 	left     int // nodes that may still be visited in this step
 }
 
 func newEvaluator(ctx context.Context) *evaluator {
-	return &evaluator{ctx: ctx, literals: map[notation.Expr]precise.Value{}}
+	return &evaluator{ctx: ctx, literals: map[notation.Expr]bigfloat.Value{}}
 }
 
 // stepNodes bounds the evaluation of one step.
 const stepNodes = 200_000
 
-func (v *evaluator) value(e notation.Expr, p point) (precise.Value, error) {
+func (v *evaluator) value(e notation.Expr, p point) (bigfloat.Value, error) {
 	v.left--
 	if v.left < 0 {
-		return precise.Value{}, errBudget
+		return bigfloat.Value{}, errBudget
 	}
 	if v.left&1023 == 0 {
 		if err := v.ctx.Err(); err != nil {
-			return precise.Value{}, err
+			return bigfloat.Value{}, err
 		}
 	}
 	switch e := e.(type) {
@@ -53,15 +53,15 @@ func (v *evaluator) value(e notation.Expr, p point) (precise.Value, error) {
 			return x, nil
 		}
 		if e.Ident == "π" {
-			return precise.Pi(), nil
+			return bigfloat.Pi(), nil
 		}
-		return precise.Value{}, errForm
+		return bigfloat.Value{}, errForm
 	case *notation.Paren:
 		return v.value(e.X, p)
 	case *notation.Unary:
 		x, err := v.value(e.X, p)
 		if err == nil && e.Op == notation.OpNeg {
-			x = precise.Neg(x)
+			x = bigfloat.Neg(x)
 		}
 		return x, err
 	case *notation.Abs:
@@ -69,9 +69,9 @@ func (v *evaluator) value(e notation.Expr, p point) (precise.Value, error) {
 		if err != nil {
 			return x, err
 		}
-		return precise.Abs(x), nil
+		return bigfloat.Abs(x), nil
 	case *notation.Root:
-		return v.unary(precise.Sqrt, e.X, p)
+		return v.unary(bigfloat.Sqrt, e.X, p)
 	case *notation.Binary:
 		return v.binary(e, p)
 	case *notation.Call:
@@ -81,23 +81,23 @@ func (v *evaluator) value(e notation.Expr, p point) (precise.Value, error) {
 	case *notation.If:
 		holds, err := v.truth(e.Cond, p)
 		if err != nil {
-			return precise.Value{}, err
+			return bigfloat.Value{}, err
 		}
 		if holds {
 			return v.value(e.Then, p)
 		}
 		return v.value(e.Else, p)
 	}
-	return precise.Value{}, errForm
+	return bigfloat.Value{}, errForm
 }
 
 // literal reads a number as written, and takes the factor of its unit exactly
 // where that is a decimal or a multiple of π.
-func (v *evaluator) literal(e notation.Expr) (precise.Value, error) {
+func (v *evaluator) literal(e notation.Expr) (bigfloat.Value, error) {
 	if x, ok := v.literals[e]; ok {
 		return x, nil
 	}
-	number, factor := e, precise.Int(1)
+	number, factor := e, bigfloat.Int(1)
 	if q, ok := e.(*notation.Quantity); ok {
 		number = q.Number
 		f, err := unitFactor(q.Unit.Unit.Factor)
@@ -110,37 +110,37 @@ func (v *evaluator) literal(e notation.Expr) (precise.Value, error) {
 	if err != nil {
 		return x, err
 	}
-	if x, err = precise.Mul(x, factor); err != nil {
+	if x, err = bigfloat.Mul(x, factor); err != nil {
 		return x, err
 	}
 	v.literals[e] = x
 	return x, nil
 }
 
-func decimal(n *notation.Number) (precise.Value, error) {
+func decimal(n *notation.Number) (bigfloat.Value, error) {
 	if n.Value == math.Trunc(n.Value) && math.Abs(n.Value) < 1e15 {
-		return precise.Int(int64(n.Value)), nil
+		return bigfloat.Int(int64(n.Value)), nil
 	}
-	return precise.Decimal(notation.Decimal(n.Text))
+	return bigfloat.Decimal(notation.Decimal(n.Text))
 }
 
 // unitFactor returns the exact factor behind a float64: the decimal that it is
 // the nearest float64 to, or that multiple of π.
-func unitFactor(f float64) (precise.Value, error) {
+func unitFactor(f float64) (bigfloat.Value, error) {
 	for _, den := range []int64{180, 30, 10800, 648000, 180000, 1} {
 		num := f / math.Pi * float64(den)
 		if n := math.Round(num); n != 0 && math.Abs(num-n) < 1e-12*math.Abs(n) && math.Abs(n) < 1e6 {
-			x, err := precise.Rat(big.NewRat(int64(n), den))
+			x, err := bigfloat.Rat(big.NewRat(int64(n), den))
 			if err != nil {
 				return x, err
 			}
-			return precise.Mul(x, precise.Pi())
+			return bigfloat.Mul(x, bigfloat.Pi())
 		}
 	}
-	return precise.Decimal(unit.Shortest(f))
+	return bigfloat.Decimal(unit.Shortest(f))
 }
 
-func (v *evaluator) unary(f func(precise.Value) (precise.Value, error), e notation.Expr, p point) (precise.Value, error) {
+func (v *evaluator) unary(f func(bigfloat.Value) (bigfloat.Value, error), e notation.Expr, p point) (bigfloat.Value, error) {
 	x, err := v.value(e, p)
 	if err != nil {
 		return x, err
@@ -148,7 +148,7 @@ func (v *evaluator) unary(f func(precise.Value) (precise.Value, error), e notati
 	return f(x)
 }
 
-func (v *evaluator) binary(e *notation.Binary, p point) (precise.Value, error) {
+func (v *evaluator) binary(e *notation.Binary, p point) (bigfloat.Value, error) {
 	x, err := v.value(e.X, p)
 	if err != nil {
 		return x, err
@@ -159,57 +159,57 @@ func (v *evaluator) binary(e *notation.Binary, p point) (precise.Value, error) {
 	}
 	switch e.Op {
 	case notation.OpAdd:
-		return precise.Add(x, y)
+		return bigfloat.Add(x, y)
 	case notation.OpSub:
-		return precise.Sub(x, y)
+		return bigfloat.Sub(x, y)
 	case notation.OpMul:
-		return precise.Mul(x, y)
+		return bigfloat.Mul(x, y)
 	case notation.OpDiv:
-		return precise.Div(x, y)
+		return bigfloat.Div(x, y)
 	case notation.OpPow:
-		return precise.Pow(x, y)
+		return bigfloat.Pow(x, y)
 	}
 	return x, errForm
 }
 
-var functionsOfOne = map[string]func(precise.Value) (precise.Value, error){
-	"sqrt": precise.Sqrt, "sin": precise.Sin, "cos": precise.Cos, "tan": precise.Tan,
-	"asin": precise.Asin, "acos": precise.Acos, "atan": precise.Atan,
-	"exp": precise.Exp, "ln": precise.Ln, "log10": precise.Log10, "floor": precise.Floor,
-	"abs": func(x precise.Value) (precise.Value, error) { return precise.Abs(x), nil },
-	"ceil": func(x precise.Value) (precise.Value, error) {
-		y, err := precise.Floor(precise.Neg(x))
+var functionsOfOne = map[string]func(bigfloat.Value) (bigfloat.Value, error){
+	"sqrt": bigfloat.Sqrt, "sin": bigfloat.Sin, "cos": bigfloat.Cos, "tan": bigfloat.Tan,
+	"asin": bigfloat.Asin, "acos": bigfloat.Acos, "atan": bigfloat.Atan,
+	"exp": bigfloat.Exp, "ln": bigfloat.Ln, "log10": bigfloat.Log10, "floor": bigfloat.Floor,
+	"abs": func(x bigfloat.Value) (bigfloat.Value, error) { return bigfloat.Abs(x), nil },
+	"ceil": func(x bigfloat.Value) (bigfloat.Value, error) {
+		y, err := bigfloat.Floor(bigfloat.Neg(x))
 		if err != nil {
 			return y, err
 		}
-		return precise.Neg(y), nil
+		return bigfloat.Neg(y), nil
 	},
 	"round": round,
 }
 
 // round rounds halves away from 0.
-func round(x precise.Value) (precise.Value, error) {
-	half, err := precise.Float(0.5)
+func round(x bigfloat.Value) (bigfloat.Value, error) {
+	half, err := bigfloat.Float(0.5)
 	if err != nil {
 		return half, err
 	}
-	moved, err := precise.Add(precise.Abs(x), half)
+	moved, err := bigfloat.Add(bigfloat.Abs(x), half)
 	if err != nil {
 		return moved, err
 	}
-	y, err := precise.Floor(moved)
+	y, err := bigfloat.Floor(moved)
 	if err == nil && x.Sign() < 0 {
-		y = precise.Neg(y)
+		y = bigfloat.Neg(y)
 	}
 	return y, err
 }
 
-func (v *evaluator) call(e *notation.Call, p point) (precise.Value, error) {
+func (v *evaluator) call(e *notation.Call, p point) (bigfloat.Value, error) {
 	name := e.Fun.Ident
 	if f, ok := functionsOfOne[name]; ok && len(e.Args) == 1 {
 		return v.unary(f, e.Args[0], p)
 	}
-	args := make([]precise.Value, len(e.Args))
+	args := make([]bigfloat.Value, len(e.Args))
 	for i, a := range e.Args {
 		x, err := v.value(a, p)
 		if err != nil {
@@ -219,17 +219,17 @@ func (v *evaluator) call(e *notation.Call, p point) (precise.Value, error) {
 	}
 	switch {
 	case name == "atan2" && len(args) == 2:
-		return precise.Atan2(args[0], args[1])
+		return bigfloat.Atan2(args[0], args[1])
 	case (name == "min" || name == "max") && len(args) > 0:
 		return extreme(args, name == "max")
 	}
-	return precise.Value{}, errForm
+	return bigfloat.Value{}, errForm
 }
 
-func extreme(args []precise.Value, largest bool) (precise.Value, error) {
+func extreme(args []bigfloat.Value, largest bool) (bigfloat.Value, error) {
 	best := args[0]
 	for _, x := range args[1:] {
-		difference, err := precise.Sub(x, best)
+		difference, err := bigfloat.Sub(x, best)
 		if err != nil {
 			return best, err
 		}
@@ -273,14 +273,14 @@ func (v *evaluator) truth(e notation.Expr, p point) (bool, error) {
 	return false, errForm
 }
 
-func compare(op notation.Op, x, y precise.Value) (bool, error) {
-	difference, err := precise.Sub(x, y)
+func compare(op notation.Op, x, y bigfloat.Value) (bool, error) {
+	difference, err := bigfloat.Sub(x, y)
 	if err != nil {
 		return false, err
 	}
 	sign := difference.Sign()
 	if sign == 0 && difference.Radius() > 1e-40*math.Abs(x.Float64()) {
-		return false, precise.ErrDomain
+		return false, bigfloat.ErrDomain
 	}
 	switch op {
 	case notation.OpLess:
@@ -302,13 +302,13 @@ func compare(op notation.Op, x, y precise.Value) (bool, error) {
 // describe says in words why an evaluation failed.
 func describe(err error) string {
 	switch {
-	case errors.Is(err, precise.ErrDivide):
+	case errors.Is(err, bigfloat.ErrDivide):
 		return "something is divided by 0"
-	case errors.Is(err, precise.ErrDomain):
+	case errors.Is(err, bigfloat.ErrDomain):
 		return "a root, logarithm or inverse function is taken of a value for which it does not exist"
-	case errors.Is(err, precise.ErrRange):
+	case errors.Is(err, bigfloat.ErrRange):
 		return "a value is too large or too small"
-	case errors.Is(err, precise.ErrConverge):
+	case errors.Is(err, bigfloat.ErrConverge):
 		return "an integral or a limit does not settle"
 	case errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded):
 		return "the judgement was stopped"

@@ -6,8 +6,8 @@ import (
 	"math"
 
 	"shaftbook/kernel/algebra"
+	"shaftbook/kernel/bigfloat"
 	"shaftbook/kernel/notation"
-	"shaftbook/kernel/precise"
 )
 
 // maxTerms bounds a sum.
@@ -16,9 +16,9 @@ const maxTerms = 20_000
 var errWhole = errors.New("a sum does not run between whole numbers")
 
 // bind evaluates the forms that bind a name.
-func (v *evaluator) bind(e *notation.Bind, p point) (precise.Value, error) {
+func (v *evaluator) bind(e *notation.Bind, p point) (bigfloat.Value, error) {
 	inner := maps.Clone(p)
-	f := func(x precise.Value) (precise.Value, error) {
+	f := func(x bigfloat.Value) (bigfloat.Value, error) {
 		inner[e.Var.Ident] = x
 		return v.value(e.Body, inner)
 	}
@@ -28,11 +28,11 @@ func (v *evaluator) bind(e *notation.Bind, p point) (precise.Value, error) {
 	case notation.Derivative:
 		slope, err := algebra.Derivative(e.Body, e.Var.Ident, nil)
 		if err != nil {
-			return precise.Value{}, errForm
+			return bigfloat.Value{}, errForm
 		}
 		return v.value(put(slope, e.Var.Ident, e.From), p)
 	case notation.Largest, notation.Smallest:
-		return precise.Value{}, errForm
+		return bigfloat.Value{}, errForm
 	}
 	from, err := v.value(e.From, p)
 	if err != nil {
@@ -44,29 +44,29 @@ func (v *evaluator) bind(e *notation.Bind, p point) (precise.Value, error) {
 	}
 	switch e.Kind {
 	case notation.Integral:
-		return precise.Integrate(f, from, to)
+		return bigfloat.Integrate(f, from, to)
 	case notation.FindRoot:
-		return precise.Root(f, from, to)
+		return bigfloat.Root(f, from, to)
 	}
 	return series(e.Kind, f, from, to)
 }
 
 // series adds or multiplies the terms. From a to a−1 there are none.
-func series(kind notation.BindKind, f precise.Func, from, to precise.Value) (precise.Value, error) {
+func series(kind notation.BindKind, f bigfloat.Func, from, to bigfloat.Value) (bigfloat.Value, error) {
 	a, ok1 := from.Whole()
 	b, ok2 := to.Whole()
 	if !ok1 || !ok2 {
-		return precise.Value{}, errWhole
+		return bigfloat.Value{}, errWhole
 	}
 	if b-a >= maxTerms {
-		return precise.Value{}, errBudget
+		return bigfloat.Value{}, errBudget
 	}
-	join, total := precise.Add, precise.Int(0)
+	join, total := bigfloat.Add, bigfloat.Int(0)
 	if kind == notation.Product {
-		join, total = precise.Mul, precise.Int(1)
+		join, total = bigfloat.Mul, bigfloat.Int(1)
 	}
 	for i := a; i <= b; i++ {
-		x, err := f(precise.Int(i))
+		x, err := f(bigfloat.Int(i))
 		if err != nil {
 			return x, err
 		}
@@ -79,7 +79,7 @@ func series(kind notation.BindKind, f precise.Func, from, to precise.Value) (pre
 
 // limit extrapolates: towards ∞ in 1/x, through whole numbers; towards a
 // finite value from above, and from below where that has no value.
-func (v *evaluator) limit(e *notation.Bind, p point, f precise.Func) (precise.Value, error) {
+func (v *evaluator) limit(e *notation.Bind, p point, f bigfloat.Func) (bigfloat.Value, error) {
 	if end, ok := e.From.(*notation.Infinity); ok {
 		sign := int64(1)
 		if end.Sign < 0 {
@@ -89,17 +89,17 @@ func (v *evaluator) limit(e *notation.Bind, p point, f precise.Func) (precise.Va
 		if countsTerms(e.Body, e.Var.Ident) {
 			step = 4 // every term costs
 		}
-		h, err := precise.Div(precise.Int(sign), precise.Int(step))
+		h, err := bigfloat.Div(bigfloat.Int(sign), bigfloat.Int(step))
 		if err != nil {
 			return h, err
 		}
-		return precise.Extrapolate(func(x precise.Value) (precise.Value, error) {
-			n, err := precise.Div(precise.Int(1), x)
+		return bigfloat.Extrapolate(func(x bigfloat.Value) (bigfloat.Value, error) {
+			n, err := bigfloat.Div(bigfloat.Int(1), x)
 			if err != nil {
 				return n, err
 			}
 			if whole, ok := n.Whole(); ok {
-				n = precise.Int(whole)
+				n = bigfloat.Int(whole)
 			}
 			return f(n)
 		}, h)
@@ -108,17 +108,17 @@ func (v *evaluator) limit(e *notation.Bind, p point, f precise.Func) (precise.Va
 	if err != nil {
 		return end, err
 	}
-	var result precise.Value
+	var result bigfloat.Value
 	for _, side := range []float64{1, -1} {
-		h, hErr := precise.Float(side * math.Max(math.Abs(end.Float64())/16, 0))
+		h, hErr := bigfloat.Float(side * math.Max(math.Abs(end.Float64())/16, 0))
 		if end.Sign() == 0 {
-			h, hErr = precise.Float(side / 16)
+			h, hErr = bigfloat.Float(side / 16)
 		}
 		if hErr != nil {
 			return h, hErr
 		}
-		result, err = precise.Extrapolate(func(x precise.Value) (precise.Value, error) {
-			moved, err := precise.Add(end, x)
+		result, err = bigfloat.Extrapolate(func(x bigfloat.Value) (bigfloat.Value, error) {
+			moved, err := bigfloat.Add(end, x)
 			if err != nil {
 				return moved, err
 			}

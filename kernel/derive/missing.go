@@ -7,8 +7,8 @@ import (
 	"slices"
 	"strings"
 
+	"shaftbook/kernel/bigfloat"
 	"shaftbook/kernel/notation"
-	"shaftbook/kernel/precise"
 )
 
 // extra names what would have to be added to a sum in the claim.
@@ -67,22 +67,22 @@ func (j *judge) solveExtra(above, claim notation.Expr, p point) (float64, bool) 
 	if err != nil {
 		return 0, false
 	}
-	one := precise.Int(1)
-	var f, reciprocal [3]precise.Value
+	one := bigfloat.Int(1)
+	var f, reciprocal [3]bigfloat.Value
 	q := maps.Clone(p)
 	for i := range f {
-		q[extra] = precise.Int(int64(i))
+		q[extra] = bigfloat.Int(int64(i))
 		if f[i], err = j.eval.value(claim, q); err != nil {
 			return 0, false
 		}
-		if reciprocal[i], err = precise.Div(one, f[i]); err != nil {
+		if reciprocal[i], err = bigfloat.Div(one, f[i]); err != nil {
 			return 0, false
 		}
 	}
 	if z, ok := linearSolve(f, right); ok {
 		return z, true
 	}
-	inverse, err := precise.Div(one, right)
+	inverse, err := bigfloat.Div(one, right)
 	if err != nil {
 		return 0, false
 	}
@@ -91,14 +91,14 @@ func (j *judge) solveExtra(above, claim notation.Expr, p point) (float64, bool) 
 
 // linearSolve returns z with f(z) = y for the linear f through f(0), f(1), f(2);
 // ok is false if they do not lie on a line.
-func linearSolve(f [3]precise.Value, y precise.Value) (float64, bool) {
-	first, err1 := precise.Sub(f[1], f[0])
-	second, err2 := precise.Sub(f[2], f[1])
-	run, err3 := precise.Sub(y, f[0])
-	if err1 != nil || err2 != nil || err3 != nil || precise.Compare(first, second, 12, 0) != precise.Agrees {
+func linearSolve(f [3]bigfloat.Value, y bigfloat.Value) (float64, bool) {
+	first, err1 := bigfloat.Sub(f[1], f[0])
+	second, err2 := bigfloat.Sub(f[2], f[1])
+	run, err3 := bigfloat.Sub(y, f[0])
+	if err1 != nil || err2 != nil || err3 != nil || bigfloat.Compare(first, second, 12, 0) != bigfloat.Agrees {
 		return 0, false
 	}
-	z, err := precise.Div(run, first)
+	z, err := bigfloat.Div(run, first)
 	if err != nil {
 		return 0, false
 	}
@@ -223,7 +223,7 @@ func exponentIn(f func(point) (float64, bool), ident string, points []point, val
 	const step = 1e-6
 	result := 0.0
 	for i, p := range points {
-		x, err := precise.Float(p[ident].Float64() * (1 + step))
+		x, err := bigfloat.Float(p[ident].Float64() * (1 + step))
 		if err != nil || x.Sign() == 0 {
 			return 0, false
 		}

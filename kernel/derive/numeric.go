@@ -3,8 +3,8 @@ package derive
 import (
 	"fmt"
 
+	"shaftbook/kernel/bigfloat"
 	"shaftbook/kernel/notation"
-	"shaftbook/kernel/precise"
 	"shaftbook/kernel/unit"
 )
 
@@ -18,7 +18,7 @@ const (
 // pair is the value of both lines at a point.
 type pair struct {
 	at           point
-	above, claim precise.Value
+	above, claim bigfloat.Value
 }
 
 // at evaluates both lines at a point.
@@ -39,11 +39,11 @@ func (j *judge) atSite(s *site, a, b *statement) (v pair, errAbove, errClaim err
 }
 
 type outcome struct {
-	value precise.Value
+	value bigfloat.Value
 	err   error
 }
 
-func (j *judge) remembered(s *site, l *statement) (precise.Value, error) {
+func (j *judge) remembered(s *site, l *statement) (bigfloat.Value, error) {
 	found, known := l.found[s]
 	if !known {
 		found.value, found.err = j.eval.value(l.full, s.point)
@@ -70,7 +70,7 @@ func (j *judge) disagrees(a, b *statement) *pair {
 			return nil
 		}
 		v, errAbove, errClaim := j.atSite(p, a, b)
-		if errAbove == nil && errClaim == nil && precise.Compare(v.above, v.claim, digits, 0) == precise.Apart {
+		if errAbove == nil && errClaim == nil && bigfloat.Compare(v.above, v.claim, digits, 0) == bigfloat.Apart {
 			return &v
 		}
 	}
@@ -166,18 +166,18 @@ func (j *judge) compareAt(seen *tally, m *sampler, how manner, count int, a, b *
 		if hasLimit(a.full) || hasLimit(b.full) {
 			wanted = limitDigits
 		}
-		switch precise.Compare(v.above, v.claim, wanted, 0) {
-		case precise.Apart:
+		switch bigfloat.Compare(v.above, v.claim, wanted, 0) {
+		case bigfloat.Apart:
 			if seen.apart == nil {
 				seen.apart = &v
 			}
 			return
-		case precise.Agrees:
+		case bigfloat.Agrees:
 			seen.agree++
 			if how == random {
 				seen.random++
 			}
-		case precise.Unclear:
+		case bigfloat.Unclear:
 			seen.unclear++
 		}
 	}
@@ -246,7 +246,7 @@ func (j *judge) fail(v *Verdict, a, b *statement, step *notation.DeriveStep, see
 	}
 }
 
-func (j *judge) show(x precise.Value, s *statement) string {
+func (j *judge) show(x bigfloat.Value, s *statement) string {
 	f := x.Float64()
 	u := unit.Choose(f, s.typ.Dim, j.settings.Prefer, unit.NoHint)
 	return unit.Format(f, u, unit.Rounding{})

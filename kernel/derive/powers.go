@@ -4,7 +4,7 @@ import (
 	"math"
 	"strings"
 
-	"shaftbook/kernel/precise"
+	"shaftbook/kernel/bigfloat"
 )
 
 // powersOff finds the powers of given names by which a step is off, from the
@@ -63,7 +63,7 @@ func (j *judge) sensitivity(ident string, a, b *statement, m measured) (float64,
 			moved[n] = x
 		}
 		const step = 1e-6
-		x, err := precise.Float(p[ident].Float64() * (1 + step))
+		x, err := bigfloat.Float(p[ident].Float64() * (1 + step))
 		if err != nil || x.Sign() == 0 {
 			return 0, false
 		}

@@ -6,8 +6,8 @@ import (
 	"strings"
 
 	"shaftbook/kernel/algebra"
+	"shaftbook/kernel/bigfloat"
 	"shaftbook/kernel/notation"
-	"shaftbook/kernel/precise"
 )
 
 // measured is the two lines at a few points.
@@ -299,7 +299,7 @@ func (j *judge) matches(a, b *statement, m measured) (string, Slip) {
 func (j *judge) explains(e notation.Expr, m measured) bool {
 	for _, pr := range m.pairs {
 		x, err := j.eval.value(e, pr.at)
-		if err != nil || precise.Compare(x, pr.claim, 14, 0) != precise.Agrees {
+		if err != nil || bigfloat.Compare(x, pr.claim, 14, 0) != bigfloat.Agrees {
 			return false
 		}
 	}

@@ -5,8 +5,8 @@ import (
 	"strconv"
 
 	"shaftbook/kernel/algebra"
+	"shaftbook/kernel/bigfloat"
 	"shaftbook/kernel/notation"
-	"shaftbook/kernel/precise"
 )
 
 // riemann judges the passage from a sum to an integral, either way round:
@@ -38,13 +38,13 @@ func (j *judge) riemann(v *Verdict, a, b *statement) bool {
 			return false
 		}
 		p := maps.Clone(site.point)
-		s, err := precise.Float(0.05 + 0.9*j.points().rng.Float64())
+		s, err := bigfloat.Float(0.05 + 0.9*j.points().rng.Float64())
 		if err != nil {
 			return false
 		}
 		p[share] = s
 		pr, err1, err2 := j.at(p, &statement{full: x}, &statement{full: y})
-		if err1 != nil || err2 != nil || precise.Compare(pr.above, pr.claim, limitDigits, 0) != precise.Agrees {
+		if err1 != nil || err2 != nil || bigfloat.Compare(pr.above, pr.claim, limitDigits, 0) != bigfloat.Agrees {
 			return false
 		}
 		agree++

@@ -6,8 +6,8 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"shaftbook/kernel/bigfloat"
 	"shaftbook/kernel/notation"
-	"shaftbook/kernel/precise"
 	"shaftbook/kernel/unit"
 )
 
@@ -251,7 +251,7 @@ func (m *sampler) once(how manner) point {
 	}
 	p := point{}
 	for ident, f := range values {
-		if x, err := precise.Float(f); err == nil {
+		if x, err := bigfloat.Float(f); err == nil {
 			p[ident] = x
 		}
 	}

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"shaftbook/kernel/precise"
+	"shaftbook/kernel/bigfloat"
 )
 
 // specialCase finds what would have to be so for the step to hold: two names
@@ -30,7 +30,7 @@ func (j *judge) specialCase(a, b *statement) (string, Slip) {
 	}
 	for _, n := range []int64{1, 0} {
 		for _, x := range vars {
-			if (n == 0 || x.dim.IsNumber()) && j.holdsIf(a, b, func(p point) { p[x.name.Ident] = precise.Int(n) }) {
+			if (n == 0 || x.dim.IsNumber()) && j.holdsIf(a, b, func(p point) { p[x.name.Ident] = bigfloat.Int(n) }) {
 				return fmt.Sprintf("it holds only if %s = %d", x.name.Ident, n), SpecialCase
 			}
 		}
@@ -50,7 +50,7 @@ func (j *judge) holdsIf(a, b *statement, force func(point)) bool {
 		if err1 != nil || err2 != nil || v.above.IsZero() && v.claim.IsZero() {
 			return false
 		}
-		if precise.Compare(v.above, v.claim, 14, 0) != precise.Agrees {
+		if bigfloat.Compare(v.above, v.claim, 14, 0) != bigfloat.Agrees {
 			return false
 		}
 		agree++
@@ -67,7 +67,7 @@ func (j *judge) holdsNearly(a, b *statement, x, y string) bool {
 			return false
 		}
 		for _, gap := range []float64{1e-3, 1e-6} {
-			beside, err := precise.Float(p[x].Float64() * (1 + gap))
+			beside, err := bigfloat.Float(p[x].Float64() * (1 + gap))
 			if err != nil {
 				return false
 			}

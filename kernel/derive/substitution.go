@@ -4,9 +4,9 @@ import (
 	"fmt"
 
 	"shaftbook/kernel/algebra"
+	"shaftbook/kernel/bigfloat"
 	"shaftbook/kernel/check"
 	"shaftbook/kernel/notation"
-	"shaftbook/kernel/precise"
 	"shaftbook/kernel/source"
 )
 
@@ -104,7 +104,7 @@ func (j *judge) sameValue(x, y notation.Expr) (same, decided bool) {
 		if err1 != nil || err2 != nil {
 			continue
 		}
-		if precise.Compare(v.above, v.claim, 15, 0) != precise.Agrees {
+		if bigfloat.Compare(v.above, v.claim, 15, 0) != bigfloat.Agrees {
 			return false, true
 		}
 		compared++

@@ -6,8 +6,8 @@ import (
 	"math"
 	"strings"
 
+	"shaftbook/kernel/bigfloat"
 	"shaftbook/kernel/notation"
-	"shaftbook/kernel/precise"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
 )
@@ -67,7 +67,7 @@ func Values(ctx context.Context, cell *notation.DeriveCell, data map[string]floa
 	for _, line := range cell.Lines {
 		_, isStep := line.(*notation.DeriveStep)
 		if d, ok := line.(*notation.DeriveDefine); ok {
-			if e, restated := j.scope.values[d.Name.Ident]; restated || p[d.Name.Ident] != (precise.Value{}) {
+			if e, restated := j.scope.values[d.Name.Ident]; restated || p[d.Name.Ident] != (bigfloat.Value{}) {
 				isStep = true
 				above = j.number(e, d.Name, p)
 			}
@@ -128,7 +128,7 @@ func (j *judge) data(data map[string]float64) (point, source.List) {
 	var list source.List
 	for _, v := range j.scope.vars {
 		f, ok := data[v.name.Ident]
-		x, err := precise.Float(f)
+		x, err := bigfloat.Float(f)
 		if !ok || err != nil {
 			list.Addf(v.name.Span(), CodeNoValue, "%s has no value", v.name.Ident).Repair = "give it one"
 			continue

@@ -40,7 +40,7 @@ func ExampleShaftDrawing() {
 		LengthUnit: "mm",
 		Pieces: []figure.Piece{{From: 0, To: 800,
 			Outer: []figure.Sample{{X: 0, D: 36}, {X: 800, D: 54}}}},
-		Holds:   []figure.Hold{{X: 0}},
+		Holds:   []figure.Support{{X: 0}},
 		Torques: []figure.Torque{{X: 800, Value: 420, Label: "420 N·m"}},
 	}
 	fmt.Println(s.Description())

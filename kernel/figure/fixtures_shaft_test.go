@@ -14,7 +14,7 @@ func quill() *ShaftDrawing {
 			{From: 200, To: 1000, Outer: straight(200, 1000, 36, 54)},
 			{From: 1000, To: 1150, Outer: straight(1000, 1150, 54, 54), Bore: straight(1000, 1150, 20, 20)},
 		},
-		Holds:   []Hold{{X: 0}},
+		Holds:   []Support{{X: 0}},
 		Torques: []Torque{{X: 1150, Value: 420, Label: "420 N·m"}},
 	}
 }
@@ -31,12 +31,12 @@ func layShaft() *ShaftDrawing {
 			{From: 330, To: 420, Outer: straight(330, 420, 50, 50), Core: straight(330, 420, 22, 22)},
 			{From: 420, To: 480, Outer: straight(420, 480, 40, 40), Flat: true, Text: "square 40"},
 		},
-		Holds: []Hold{{X: 0}, {X: 480, Elastic: true}},
+		Holds: []Support{{X: 0}, {X: 480, Elastic: true}},
 		Torques: []Torque{
 			{X: 150, Value: -600, Label: "−600 N·m"},
 			{X: 370, Value: 250, Label: "250 N·m"},
 		},
-		Spreads: []Spread{{From: 210, To: 330, Start: 1, End: 3, Label: "0.5 to 1.5 kN·m/m"}},
+		Spreads: []DistributedTorque{{From: 210, To: 330, Start: 1, End: 3, Label: "0.5 to 1.5 kN·m/m"}},
 	}
 }
 
@@ -104,8 +104,8 @@ func spread() *ShaftDrawing {
 			{From: 900, To: 960, Outer: straight(900, 960, 114, 70), Bore: straight(900, 960, 50, 50)},
 			{From: 960, To: 1000, Outer: straight(960, 1000, 70, 70), Bore: straight(960, 1000, 50, 50)},
 		},
-		Holds:   []Hold{{X: 0}, {X: 1000}},
-		Spreads: []Spread{{From: 100, To: 700, Start: -2, End: -2, Label: "−150 N·m/m"}},
+		Holds:   []Support{{X: 0}, {X: 1000}},
+		Spreads: []DistributedTorque{{From: 100, To: 700, Start: -2, End: -2, Label: "−150 N·m/m"}},
 		Diagrams: []Diagram{{Label: "internal torque", Unit: "N·m",
 			X: []float64{0, 100, 700, 1000}, Y: []float64{-50, -50, 40, 40}}},
 	}
@@ -121,7 +121,7 @@ func profiled() *ShaftDrawing {
 		Heading:    "A profile",
 		LengthUnit: "mm",
 		Pieces:     []Piece{{From: 0, To: 500, Outer: o}},
-		Holds:      []Hold{{X: 0, Label: "hold"}},
+		Holds:      []Support{{X: 0, Label: "hold"}},
 		Torques:    []Torque{{X: 500, Value: 1, Label: "T"}},
 	}
 }

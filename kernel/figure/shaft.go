@@ -7,9 +7,9 @@ type ShaftDrawing struct {
 	Finding    string // what the reader should see in it; may be empty
 	LengthUnit string // "mm"
 	Pieces     []Piece
-	Holds      []Hold
+	Holds      []Support
 	Torques    []Torque
-	Spreads    []Spread
+	Spreads    []DistributedTorque
 	Segments   []Segment // the stepped model, drawn over the shaft; may be empty
 	Twist      *Twist    // surface lines; may be nil
 	Diagrams   []Diagram // curves on the same x axis, drawn under the shaft
@@ -34,8 +34,8 @@ type Piece struct {
 	Text string
 }
 
-// A Hold is a support that keeps the section at X from turning.
-type Hold struct {
+// A Support is a support that keeps the section at X from turning.
+type Support struct {
 	X       float64
 	Elastic bool // a hold with a stiffness, drawn as a spring
 	Label   string
@@ -49,9 +49,9 @@ type Torque struct {
 	Label string
 }
 
-// A Spread is torque along the length, from From to To, going linearly from
+// A DistributedTorque is torque along the length, from From to To, going linearly from
 // Start to End (any unit: only ratios and signs are drawn).
-type Spread struct {
+type DistributedTorque struct {
 	From, To   float64
 	Start, End float64
 	Label      string

@@ -30,7 +30,7 @@ func TestShaftErrors(t *testing.T) {
 		{"not a number", change(func(s *ShaftDrawing) { s.Pieces[1].Outer[0].D = math.NaN() }), "piece 2 has a value of its numbers that is not a number"},
 		{"off the shaft", change(func(s *ShaftDrawing) { s.Torques[0].X = 1200 }), "torque 1 is at 1200 mm, off the shaft"},
 		{"hold off", change(func(s *ShaftDrawing) { s.Holds[0].X = -1 }), "hold 1 is at −1 mm, off the shaft"},
-		{"spread backward", change(func(s *ShaftDrawing) { s.Spreads = []Spread{{From: 5, To: 5}} }), "spread torque 1 does not run forward"},
+		{"spread backward", change(func(s *ShaftDrawing) { s.Spreads = []DistributedTorque{{From: 5, To: 5}} }), "spread torque 1 does not run forward"},
 		{"twist", change(func(s *ShaftDrawing) { s.Twist.Angle[3] = math.Inf(1) }), "the twist has an infinite value"},
 		{"magnification", change(func(s *ShaftDrawing) { s.Twist.Times = 1e305 }), "the twist has a value of its numbers too large"},
 		{"diagram", change(func(s *ShaftDrawing) { s.Diagrams[1].Y = nil }), "diagram “twist” has 116 values of x and 0 of y"},
@@ -191,7 +191,7 @@ func TestShaftsStayReadable(t *testing.T) {
 			x = to
 		}
 		if rapid.Bool().Draw(t, "hold") {
-			s.Holds = []Hold{{X: 0}}
+			s.Holds = []Support{{X: 0}}
 		}
 		s.Torques = []Torque{{X: x, Value: 1, Label: "420 N·m"}}
 		width := float64(rapid.IntRange(320, 1280).Draw(t, "width"))

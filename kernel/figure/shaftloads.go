@@ -58,7 +58,7 @@ func (p *pen) doubleArrow(tail, head xy) {
 
 // drawSpread draws a row of double-headed arrows above the shaft, longer where
 // the torque is greater.
-func (l *shaftPlan) drawSpread(p *pen, s Spread) {
+func (l *shaftPlan) drawSpread(p *pen, s DistributedTorque) {
 	u0, u1, y := l.u(s.From), l.u(s.To), l.spreadY
 	p.line(inkLoad, narrow, nil, xy{u0, y + 9}, xy{u0, y - 9})
 	p.line(inkLoad, narrow, nil, xy{u1, y + 9}, xy{u1, y - 9})
@@ -95,7 +95,7 @@ func (l *shaftPlan) holdX(i int) float64 {
 
 // drawHold draws a wall at an end of the shaft, or two jaws between its ends,
 // hatched as ground. An elastic hold has a spring in place of solid ground.
-func (l *shaftPlan) drawHold(p *pen, h Hold) {
+func (l *shaftPlan) drawHold(p *pen, h Support) {
 	a, b := l.s.ends()
 	u, r := l.u(h.X), l.r(l.s.outerAt(h.X))
 	const deep, over = 14, 14

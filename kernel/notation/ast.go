@@ -36,8 +36,8 @@ type exprPlace struct{ Place }
 
 func (exprPlace) expr() {}
 
-// X makes the embedded place of an expression; for packages that build trees.
-func X(at source.Span) exprPlace { return exprPlace{Place{at}} }
+// ExprAt makes the embedded place of an expression; for packages that build trees.
+func ExprAt(at source.Span) exprPlace { return exprPlace{Place{at}} }
 
 type (
 	// Bad stands for a region that could not be read.

@@ -216,7 +216,7 @@ func (p *parser) leave() { p.depth-- }
 
 // name makes a Name of a token.
 func (p *parser) name(t token) *Name {
-	return &Name{exprPlace: X(p.at(t)), Ident: Canonical(t.text)}
+	return &Name{exprPlace: ExprAt(p.at(t)), Ident: Canonical(t.text)}
 }
 
-func (p *parser) badExpr(at source.Span) Expr { return &Bad{X(at)} }
+func (p *parser) badExpr(at source.Span) Expr { return &Bad{ExprAt(at)} }

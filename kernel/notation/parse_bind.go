@@ -45,7 +45,7 @@ func (p *parser) bindForm() Expr {
 		p.needWord("to", form)
 		b.To = p.sum()
 	}
-	b.exprPlace = X(p.since(t.start))
+	b.exprPlace = ExprAt(p.since(t.start))
 	return b
 }
 
@@ -79,7 +79,7 @@ func (p *parser) limitPoint() Expr {
 	}
 	p.pos = i + 1
 	p.node()
-	return &Infinity{X(p.since(start.start)), sign}
+	return &Infinity{ExprAt(p.since(start.start)), sign}
 }
 
 // ifForm reads "if c then a else b".
@@ -91,7 +91,7 @@ func (p *parser) ifForm() Expr {
 	f.Then = p.expression()
 	p.needWord("else", form)
 	f.Else = p.expression()
-	f.exprPlace = X(p.since(t.start))
+	f.exprPlace = ExprAt(p.since(t.start))
 	return f
 }
 
@@ -106,7 +106,7 @@ func (p *parser) between() Expr {
 	p.needWord("and", "between a and b")
 	b.High = p.sum()
 	p.leave()
-	b.exprPlace = X(p.since(t.start))
+	b.exprPlace = ExprAt(p.since(t.start))
 	return b
 }
 

@@ -242,6 +242,6 @@ func (p *parser) chainFrom(x Expr) *Compare {
 		c.Xs = append(c.Xs, p.plusMinus())
 		p.node()
 	}
-	c.exprPlace = X(p.since(int32(x.Span().Start)))
+	c.exprPlace = ExprAt(p.since(int32(x.Span().Start)))
 	return c
 }

@@ -15,7 +15,7 @@ func (p *parser) expression() Expr {
 		p.pos++
 		y := p.and()
 		p.node()
-		x = &Logic{exprPlace: X(x.Span().To(y.Span())), Op: OpOr, X: x, Y: y}
+		x = &Logic{exprPlace: ExprAt(x.Span().To(y.Span())), Op: OpOr, X: x, Y: y}
 	}
 	p.leave()
 	return x
@@ -27,7 +27,7 @@ func (p *parser) and() Expr {
 		p.pos++
 		y := p.not()
 		p.node()
-		x = &Logic{exprPlace: X(x.Span().To(y.Span())), Op: OpAnd, X: x, Y: y}
+		x = &Logic{exprPlace: ExprAt(x.Span().To(y.Span())), Op: OpAnd, X: x, Y: y}
 	}
 	return x
 }
@@ -45,7 +45,7 @@ func (p *parser) not() Expr {
 	x := p.not()
 	p.leave()
 	p.node()
-	return &Logic{exprPlace: X(p.at(t).To(x.Span())), Op: OpNot, X: x}
+	return &Logic{exprPlace: ExprAt(p.at(t).To(x.Span())), Op: OpNot, X: x}
 }
 
 func isComparison(t token) bool {
@@ -65,7 +65,7 @@ func (p *parser) comparison() Expr {
 		c.Xs = append(c.Xs, p.plusMinus())
 		p.node()
 	}
-	c.exprPlace = X(x.Span().To(c.Xs[len(c.Xs)-1].Span()))
+	c.exprPlace = ExprAt(x.Span().To(c.Xs[len(c.Xs)-1].Span()))
 	return c
 }
 
@@ -80,7 +80,7 @@ func (p *parser) plusMinus() Expr {
 	if t := p.tok(); t.kind == tPlusMin {
 		p.errorf(p.at(t), Unexpected, "± stands once in a bracket").Repair = "put one of them in brackets: (36 mm ± 0.1 mm) ± 0.2 mm"
 	}
-	return &PlusMinus{exprPlace: X(x.Span().To(y.Span())), Mid: x, Half: y}
+	return &PlusMinus{exprPlace: ExprAt(x.Span().To(y.Span())), Mid: x, Half: y}
 }
 
 // sum reads terms joined by + and −: the level of the operands of from, to,
@@ -130,7 +130,7 @@ func (p *parser) touches(t token) bool {
 
 func (p *parser) binary(t token, x, y Expr) Expr {
 	p.node()
-	return &Binary{exprPlace: X(x.Span().To(y.Span())), Op: t.op, OpAt: p.at(t), X: x, Y: y}
+	return &Binary{exprPlace: ExprAt(x.Span().To(y.Span())), Op: t.op, OpAt: p.at(t), X: x, Y: y}
 }
 
 // sign reads −x, +x and √x, which reach over a power: −x^2 is −(x²).
@@ -148,7 +148,7 @@ func (p *parser) sign() Expr {
 	x := p.sign()
 	p.leave()
 	p.node()
-	at := X(p.at(t).To(x.Span()))
+	at := ExprAt(p.at(t).To(x.Span()))
 	switch {
 	case t.kind == tRoot:
 		return &Root{at, x}
@@ -204,13 +204,13 @@ func (p *parser) superscript(x Expr, t token) Expr {
 		value = value*10 + float64(c-'0')
 	}
 	p.node()
-	var y Expr = &Number{exprPlace: X(p.at(t)), Text: digits, Value: value}
+	var y Expr = &Number{exprPlace: ExprAt(p.at(t)), Text: digits, Value: value}
 	if text[0] == '-' {
 		p.node()
-		y = &Unary{exprPlace: X(p.at(t)), Op: OpNeg, X: y}
+		y = &Unary{exprPlace: ExprAt(p.at(t)), Op: OpNeg, X: y}
 	}
 	p.node()
-	z := &Binary{exprPlace: X(x.Span().To(p.at(t))), Op: OpPow, OpAt: p.at(t), X: x, Y: y, Superscript: true}
+	z := &Binary{exprPlace: ExprAt(x.Span().To(p.at(t))), Op: OpPow, OpAt: p.at(t), X: x, Y: y, Superscript: true}
 	p.factor = z.Span()
 	if again := p.tok(); again.kind == tSuper || again.isOp(OpPow) {
 		p.errorf(p.at(again), Unexpected, "a power of a power needs brackets here").Repair = "write (" + z.Span().Content() + ")^…, or one exponent"
@@ -235,14 +235,14 @@ func (p *parser) primary() Expr {
 		p.pos++
 		x := p.expression()
 		p.close(t)
-		return &Paren{X(p.since(t.start)), x}
+		return &Paren{ExprAt(p.since(t.start)), x}
 	case tBar:
 		p.pos++
 		x := p.expression()
 		if !p.got(tBar) {
 			p.unclosed(t, "the bar |")
 		}
-		return &Abs{X(p.since(t.start)), x}
+		return &Abs{ExprAt(p.since(t.start)), x}
 	case tSumSign, tIntSign:
 		return p.bindForm()
 	case tWord:
@@ -261,7 +261,7 @@ func (p *parser) primary() Expr {
 
 func (p *parser) number() Expr {
 	t := p.next()
-	n := &Number{exprPlace: X(p.at(t)), Text: t.text, Value: p.sc.numbers[t.aux]}
+	n := &Number{exprPlace: ExprAt(p.at(t)), Text: t.text, Value: p.sc.numbers[t.aux]}
 	u := p.tok()
 	if u.kind != tUnit {
 		p.notePowerOfTen(n)
@@ -269,7 +269,7 @@ func (p *parser) number() Expr {
 	}
 	p.pos++
 	p.node()
-	return &Quantity{X(p.since(t.start)), n, p.sc.units[u.aux]}
+	return &Quantity{ExprAt(p.since(t.start)), n, p.sc.units[u.aux]}
 }
 
 func (p *parser) nameOrCall() Expr {
@@ -279,7 +279,7 @@ func (p *parser) nameOrCall() Expr {
 	switch open.kind {
 	case tOpen:
 		args := p.arguments(t)
-		return &Call{X(p.since(t.start)), name, args}
+		return &Call{ExprAt(p.since(t.start)), name, args}
 	case tDot:
 		return p.field(name)
 	}
@@ -303,7 +303,7 @@ func (p *parser) field(name *Name) Expr {
 		f.HasArgs = true
 		f.Args = p.arguments(t)
 	}
-	f.exprPlace = X(p.since(int32(name.At.Start)))
+	f.exprPlace = ExprAt(p.since(int32(name.At.Start)))
 	return f
 }
 

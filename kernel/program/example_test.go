@@ -4,7 +4,7 @@ import (
 	"context"
 	"fmt"
 
-	"shaftbook/kernel/bracket"
+	"shaftbook/kernel/interval"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/program"
 	"shaftbook/kernel/source"
@@ -46,7 +46,7 @@ func ExampleCompile() {
 
 func ExampleEvaluateBracket() {
 	run := program.NewRun(context.Background(), program.Limits{})
-	x := map[string]bracket.Bracket{"x": {Lo: -1, Hi: 2}}
+	x := map[string]interval.Interval{"x": {Lo: -1, Hi: 2}}
 	square, _ := program.EvaluateBracket(run, read("x^2"), x, noNames{})
 	apart, _ := program.EvaluateBracket(run, read("x − x"), x, noNames{})
 	fmt.Println(square)

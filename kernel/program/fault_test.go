@@ -7,7 +7,7 @@ import (
 	"strings"
 	"testing"
 
-	"shaftbook/kernel/bracket"
+	"shaftbook/kernel/interval"
 	"shaftbook/kernel/source"
 )
 
@@ -47,14 +47,14 @@ func (s *testShaft) FieldBlock(dst []float64, name string, args [][]float64) err
 	return nil
 }
 
-func (s *testShaft) FieldBracket(name string, args []bracket.Bracket) (bracket.Bracket, error) {
+func (s *testShaft) FieldBracket(name string, args []interval.Interval) (interval.Interval, error) {
 	if name == "bracket" {
-		return bracket.New(0.9, 1.1)
+		return interval.New(0.9, 1.1)
 	}
 	if len(args) == 1 {
 		return args[0], nil
 	}
-	return bracket.Point(1)
+	return interval.Point(1)
 }
 
 func (*testShaft) IsBracket(name string) bool { return name == "bracket" }

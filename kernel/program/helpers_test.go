@@ -4,7 +4,7 @@ import (
 	"context"
 	"testing"
 
-	"shaftbook/kernel/bracket"
+	"shaftbook/kernel/interval"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 )
@@ -76,4 +76,4 @@ func taper(t testing.TB) names {
 	)
 }
 
-var _ = bracket.Bracket{}
+var _ = interval.Interval{}

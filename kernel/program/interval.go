@@ -4,7 +4,7 @@ import (
 	"errors"
 	"math"
 
-	"shaftbook/kernel/bracket"
+	"shaftbook/kernel/interval"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 )
@@ -14,25 +14,25 @@ import (
 // for values of the names within their brackets. Where a name occurs more than
 // once its occurrences vary apart, so the result may be wider than need be.
 // The list holds at most one error.
-func EvaluateBracket(run *Run, e notation.Expr, params map[string]bracket.Bracket, s Scope) (bracket.Bracket, source.List) {
+func EvaluateBracket(run *Run, e notation.Expr, params map[string]interval.Interval, s Scope) (interval.Interval, source.List) {
 	w := newWalker(run, s)
 	for name, b := range params {
 		w.bindBracket(name, b)
 	}
 	b, ok := w.interval(e)
 	if !ok {
-		return bracket.Bracket{}, source.List{*w.problem}
+		return interval.Interval{}, source.List{*w.problem}
 	}
 	return b, nil
 }
 
-func (w *walker) bindBracket(name string, b bracket.Bracket) {
+func (w *walker) bindBracket(name string, b interval.Interval) {
 	w.locals = append(w.locals, local{name: name, b: b, isBracket: true})
 }
 
 // interval evaluates an expression to a bracket. ok is false once something has
 // failed; w.problem then says what.
-func (w *walker) interval(e notation.Expr) (b bracket.Bracket, ok bool) {
+func (w *walker) interval(e notation.Expr) (b interval.Interval, ok bool) {
 	if w.depth > deepestTree {
 		return b, w.fail(e, CodeSizeLimit, "this is nested too deeply to be evaluated")
 	}
@@ -42,7 +42,7 @@ func (w *walker) interval(e notation.Expr) (b bracket.Bracket, ok bool) {
 	return b, ok
 }
 
-func (w *walker) enclose(e notation.Expr) (bracket.Bracket, bool) {
+func (w *walker) enclose(e notation.Expr) (interval.Interval, bool) {
 	switch e := e.(type) {
 	case *notation.Number:
 		return w.encloseNumber(e)
@@ -54,13 +54,13 @@ func (w *walker) enclose(e notation.Expr) (bracket.Bracket, bool) {
 		return w.interval(e.X)
 	case *notation.Abs:
 		b, ok := w.interval(e.X)
-		return bracket.Abs(b), ok
+		return interval.Abs(b), ok
 	case *notation.Root:
-		return w.encloseFunction(e, bracket.Sqrt, e.X)
+		return w.encloseFunction(e, interval.Sqrt, e.X)
 	case *notation.Unary:
 		b, ok := w.interval(e.X)
 		if e.Op == notation.OpNeg {
-			b = bracket.Neg(b)
+			b = interval.Neg(b)
 		}
 		return b, ok
 	case *notation.Binary:
@@ -78,7 +78,7 @@ func (w *walker) enclose(e notation.Expr) (bracket.Bracket, bool) {
 	case *notation.If:
 		return w.encloseChoice(e)
 	}
-	return bracket.Bracket{}, w.fail(e, CodeUnknown, "this cannot be evaluated")
+	return interval.Interval{}, w.fail(e, CodeUnknown, "this cannot be evaluated")
 }
 
 // sound records an error of the bracket package in the reader's words.
@@ -86,17 +86,17 @@ func (w *walker) sound(e, operand notation.Expr, err error) bool {
 	if err == nil {
 		return true
 	}
-	var failed *bracket.Error
+	var failed *interval.Error
 	within := ""
 	if errors.As(err, &failed) && !failed.Operand.IsPoint() {
 		within = ", which lies between " + digits(failed.Operand.Lo) + " and " + digits(failed.Operand.Hi) + " (SI)"
 	}
 	switch {
-	case errors.Is(err, bracket.ErrDivideByZero):
+	case errors.Is(err, interval.ErrDivideByZero):
 		w.failAt(e.Span(), CodeDivisionByZero, "make the bracket narrower, so that zero is outside", "cannot divide by a bracket that may be zero: %s%s", w.piece(operand), within)
-	case errors.Is(err, bracket.ErrDomain):
+	case errors.Is(err, interval.ErrDomain):
 		w.failAt(e.Span(), CodeDomain, "make the bracket narrower", "the function is not defined for all of %s%s", w.piece(operand), within)
-	case errors.Is(err, bracket.ErrOverflow):
+	case errors.Is(err, interval.ErrOverflow):
 		w.failAt(e.Span(), CodeOverflow, "check the units and exponents", "the result is too large for a number here: %s%s", w.piece(operand), within)
 	default:
 		w.failAt(e.Span(), CodeBracketUse, "write the lower value first", "the lower value must not lie above the upper one: %s", w.piece(e))
@@ -106,47 +106,47 @@ func (w *walker) sound(e, operand notation.Expr, err error) bool {
 
 // widened encloses a number that was rounded once on its way here: a whole
 // number is taken as exact, any other moves outward by one unit.
-func widened(x float64) bracket.Bracket {
+func widened(x float64) interval.Interval {
 	if isWhole(x) {
-		return bracket.Bracket{Lo: x, Hi: x}
+		return interval.Interval{Lo: x, Hi: x}
 	}
-	return bracket.Bracket{Lo: math.Nextafter(x, math.Inf(-1)), Hi: math.Nextafter(x, math.Inf(1))}
+	return interval.Interval{Lo: math.Nextafter(x, math.Inf(-1)), Hi: math.Nextafter(x, math.Inf(1))}
 }
 
 // encloseNumber encloses a literal as written. One that a derivative brought in
 // has no text and is taken as rounded once.
-func (w *walker) encloseNumber(e *notation.Number) (bracket.Bracket, bool) {
+func (w *walker) encloseNumber(e *notation.Number) (interval.Interval, bool) {
 	if b, ok := w.literals[e]; ok {
 		return b, true
 	}
 	b, err := widened(e.Value), error(nil)
 	if e.Text != "" {
-		b, err = bracket.Literal(notation.Decimal(e.Text))
+		b, err = interval.Literal(notation.Decimal(e.Text))
 	}
 	if !w.sound(e, e, err) {
 		return b, false
 	}
 	if w.literals == nil {
-		w.literals = map[*notation.Number]bracket.Bracket{}
+		w.literals = map[*notation.Number]interval.Interval{}
 	}
 	w.literals[e] = b
 	return b, true
 }
 
-func (w *walker) encloseQuantity(e *notation.Quantity) (bracket.Bracket, bool) {
+func (w *walker) encloseQuantity(e *notation.Quantity) (interval.Interval, bool) {
 	b, ok := w.encloseNumber(e.Number)
 	if !ok {
 		return b, false
 	}
 	if n, ok := e.Unit.Unit.Reciprocal(); ok {
-		b, err := bracket.Div(b, point(n))
+		b, err := interval.Div(b, point(n))
 		return b, w.sound(e, e, err)
 	}
-	b, err := bracket.Mul(b, widened(e.Unit.Unit.Factor))
+	b, err := interval.Mul(b, widened(e.Unit.Unit.Factor))
 	return b, w.sound(e, e, err)
 }
 
-func (w *walker) encloseName(e *notation.Name) (bracket.Bracket, bool) {
+func (w *walker) encloseName(e *notation.Name) (interval.Interval, bool) {
 	if l, ok := w.lookup(e.Ident); ok {
 		if l.isBracket {
 			return l.b, true
@@ -156,20 +156,20 @@ func (w *walker) encloseName(e *notation.Name) (bracket.Bracket, bool) {
 	object, ok := w.scope.Lookup(e.Ident)
 	if !ok {
 		if e.Ident == "π" {
-			return bracket.Pi, true
+			return interval.Pi, true
 		}
-		return bracket.Bracket{}, w.fail(e, CodeUnknown, "%s has no value", e.Ident)
+		return interval.Interval{}, w.fail(e, CodeUnknown, "%s has no value", e.Ident)
 	}
 	switch object := object.(type) {
 	case Scalar:
 		return widened(float64(object)), true
 	case Interval:
-		return bracket.Bracket(object), true
+		return interval.Interval(object), true
 	}
-	return bracket.Bracket{}, w.fail(e, CodeUnknown, "%s is not a number", e.Ident)
+	return interval.Interval{}, w.fail(e, CodeUnknown, "%s is not a number", e.Ident)
 }
 
-func (w *walker) encloseFunction(e notation.Expr, f func(bracket.Bracket) (bracket.Bracket, error), arg notation.Expr) (bracket.Bracket, bool) {
+func (w *walker) encloseFunction(e notation.Expr, f func(interval.Interval) (interval.Interval, error), arg notation.Expr) (interval.Interval, bool) {
 	b, ok := w.interval(arg)
 	if !ok {
 		return b, false
@@ -178,12 +178,12 @@ func (w *walker) encloseFunction(e notation.Expr, f func(bracket.Bracket) (brack
 	return r, w.sound(e, arg, err)
 }
 
-func (w *walker) encloseBinary(e *notation.Binary) (bracket.Bracket, bool) {
+func (w *walker) encloseBinary(e *notation.Binary) (interval.Interval, bool) {
 	if e.Op == notation.OpPow {
 		return w.enclosePower(e)
 	}
 	if e.Op == notation.OpMul && sameName(e.X, e.Y) {
-		return w.encloseFunction(e, bracket.Sqr, e.X) // both factors are the same value
+		return w.encloseFunction(e, interval.Sqr, e.X) // both factors are the same value
 	}
 	x, ok := w.interval(e.X)
 	if !ok {
@@ -197,14 +197,14 @@ func (w *walker) encloseBinary(e *notation.Binary) (bracket.Bracket, bool) {
 	operand := notation.Expr(e)
 	switch e.Op {
 	case notation.OpAdd:
-		x, err = bracket.Add(x, y)
+		x, err = interval.Add(x, y)
 	case notation.OpSub:
-		x, err = bracket.Sub(x, y)
+		x, err = interval.Sub(x, y)
 	case notation.OpMul:
-		x, err = bracket.Mul(x, y)
+		x, err = interval.Mul(x, y)
 	default:
 		operand = e.Y
-		x, err = bracket.Div(x, y)
+		x, err = interval.Div(x, y)
 	}
 	return x, w.sound(e, operand, err)
 }
@@ -217,7 +217,7 @@ func sameName(x, y notation.Expr) bool {
 
 func noDefinitions(string) (notation.Expr, bool) { return nil, false }
 
-func (w *walker) enclosePower(e *notation.Binary) (bracket.Bracket, bool) {
+func (w *walker) enclosePower(e *notation.Binary) (interval.Interval, bool) {
 	x, ok := w.interval(e.X)
 	if !ok {
 		return x, false
@@ -225,7 +225,7 @@ func (w *walker) enclosePower(e *notation.Binary) (bracket.Bracket, bool) {
 	if r, ok := notation.StaticRational(e.Y, noDefinitions); ok && r.Num().IsInt64() && r.Denom().IsInt64() {
 		num, den := r.Num().Int64(), r.Denom().Int64()
 		if num >= -1000 && num <= 1000 && den <= 1000 {
-			p, err := bracket.PowRational(x, int(num), int(den))
+			p, err := interval.PowRational(x, int(num), int(den))
 			return p, w.sound(e, e.X, err)
 		}
 	}
@@ -233,11 +233,11 @@ func (w *walker) enclosePower(e *notation.Binary) (bracket.Bracket, bool) {
 	if !ok {
 		return y, false
 	}
-	p, err := bracket.Pow(x, y)
+	p, err := interval.Pow(x, y)
 	return p, w.sound(e, e.X, err)
 }
 
-func (w *walker) encloseBetween(e *notation.Between) (bracket.Bracket, bool) {
+func (w *walker) encloseBetween(e *notation.Between) (interval.Interval, bool) {
 	low, ok := w.interval(e.Low)
 	if !ok {
 		return low, false
@@ -247,12 +247,12 @@ func (w *walker) encloseBetween(e *notation.Between) (bracket.Bracket, bool) {
 		return high, false
 	}
 	if low.Lo > high.Hi {
-		return low, w.sound(e, e, bracket.ErrInvalid)
+		return low, w.sound(e, e, interval.ErrInvalid)
 	}
-	return bracket.Hull(low, high), true
+	return interval.Hull(low, high), true
 }
 
-func (w *walker) enclosePlusMinus(e *notation.PlusMinus) (bracket.Bracket, bool) {
+func (w *walker) enclosePlusMinus(e *notation.PlusMinus) (interval.Interval, bool) {
 	mid, ok := w.interval(e.Mid)
 	if !ok {
 		return mid, false
@@ -262,30 +262,30 @@ func (w *walker) enclosePlusMinus(e *notation.PlusMinus) (bracket.Bracket, bool)
 		return half, false
 	}
 	if half.Hi < 0 {
-		half = bracket.Neg(half)
+		half = interval.Neg(half)
 	}
-	low, err := bracket.Sub(mid, half)
+	low, err := interval.Sub(mid, half)
 	if !w.sound(e, e, err) {
 		return low, false
 	}
-	high, err := bracket.Add(mid, half)
-	return bracket.Hull(low, high), w.sound(e, e, err)
+	high, err := interval.Add(mid, half)
+	return interval.Hull(low, high), w.sound(e, e, err)
 }
 
 // bracketFunctions are the functions of the notation on brackets.
-var bracketFunctions = map[string]func(bracket.Bracket) (bracket.Bracket, error){
-	"sqrt": bracket.Sqrt, "sin": total1(bracket.Sin), "cos": total1(bracket.Cos), "tan": bracket.Tan,
-	"asin": bracket.Asin, "acos": bracket.Acos, "atan": total1(bracket.Atan),
-	"exp": bracket.Exp, "ln": bracket.Ln, "log10": bracket.Log10,
-	"abs": total1(bracket.Abs), "floor": total1(bracket.Floor), "ceil": total1(bracket.Ceil), "round": total1(bracket.Round),
+var bracketFunctions = map[string]func(interval.Interval) (interval.Interval, error){
+	"sqrt": interval.Sqrt, "sin": total1(interval.Sin), "cos": total1(interval.Cos), "tan": interval.Tan,
+	"asin": interval.Asin, "acos": interval.Acos, "atan": total1(interval.Atan),
+	"exp": interval.Exp, "ln": interval.Ln, "log10": interval.Log10,
+	"abs": total1(interval.Abs), "floor": total1(interval.Floor), "ceil": total1(interval.Ceil), "round": total1(interval.Round),
 }
 
 // total1 gives a function that cannot fail the form of one that can.
-func total1(f func(bracket.Bracket) bracket.Bracket) func(bracket.Bracket) (bracket.Bracket, error) {
-	return func(b bracket.Bracket) (bracket.Bracket, error) { return f(b), nil }
+func total1(f func(interval.Interval) interval.Interval) func(interval.Interval) (interval.Interval, error) {
+	return func(b interval.Interval) (interval.Interval, error) { return f(b), nil }
 }
 
-func (w *walker) encloseCall(e *notation.Call) (bracket.Bracket, bool) {
+func (w *walker) encloseCall(e *notation.Call) (interval.Interval, bool) {
 	name := e.Fun.Ident
 	if f, ok := bracketFunctions[name]; ok && len(e.Args) == 1 {
 		return w.encloseFunction(e, f, e.Args[0])
@@ -295,11 +295,11 @@ func (w *walker) encloseCall(e *notation.Call) (bracket.Bracket, bool) {
 	}
 	if isBracketReader(name) && len(e.Args) == 1 {
 		v, ok := w.readBracket(e)
-		return bracket.Bracket{Lo: v.x, Hi: v.x}, ok
+		return interval.Interval{Lo: v.x, Hi: v.x}, ok
 	}
 	f, ok := w.enter(e)
 	if !ok {
-		return bracket.Bracket{}, false
+		return interval.Interval{}, false
 	}
 	args := make([]local, len(e.Args))
 	for i, a := range e.Args {
@@ -315,43 +315,43 @@ func (w *walker) encloseCall(e *notation.Call) (bracket.Bracket, bool) {
 	return b, ok
 }
 
-func (w *walker) encloseFold(e *notation.Call, op opcode) (bracket.Bracket, bool) {
+func (w *walker) encloseFold(e *notation.Call, op opcode) (interval.Interval, bool) {
 	b, ok := w.interval(e.Args[0])
 	for _, arg := range e.Args[1:] {
 		if !ok {
 			return b, false
 		}
-		var c bracket.Bracket
+		var c interval.Interval
 		if c, ok = w.interval(arg); !ok {
 			return c, false
 		}
 		switch op {
 		case opMin:
-			b = bracket.Min(b, c)
+			b = interval.Min(b, c)
 		case opMax:
-			b = bracket.Max(b, c)
+			b = interval.Max(b, c)
 		default:
-			r, err := bracket.Atan2(b, c)
+			r, err := interval.Atan2(b, c)
 			b, ok = r, w.sound(e, e, err)
 		}
 	}
 	return b, ok
 }
 
-func (w *walker) encloseField(e *notation.Field) (bracket.Bracket, bool) {
+func (w *walker) encloseField(e *notation.Field) (interval.Interval, bool) {
 	object, _ := w.scope.Lookup(e.X.Ident)
 	shaft, ok := object.(Fielder)
 	if !ok {
-		return bracket.Bracket{}, w.fail(e, CodeUnknown, "%s is not a shaft", e.X.Ident)
+		return interval.Interval{}, w.fail(e, CodeUnknown, "%s is not a shaft", e.X.Ident)
 	}
-	args := make([]bracket.Bracket, len(e.Args))
+	args := make([]interval.Interval, len(e.Args))
 	for i, a := range e.Args {
 		if args[i], ok = w.interval(a); !ok {
 			return args[i], false
 		}
 	}
 	if err := w.run.spend(1); err != nil {
-		return bracket.Bracket{}, w.failLimit(e, err)
+		return interval.Interval{}, w.failLimit(e, err)
 	}
 	b, err := shaft.FieldBracket(e.Field, args)
 	if err != nil {

@@ -1,16 +1,16 @@
 package program
 
 import (
-	"shaftbook/kernel/bracket"
+	"shaftbook/kernel/interval"
 	"shaftbook/kernel/notation"
 )
 
 // encloseChoice evaluates an if: where the brackets do not decide, both
 // branches count.
-func (w *walker) encloseChoice(e *notation.If) (bracket.Bracket, bool) {
+func (w *walker) encloseChoice(e *notation.If) (interval.Interval, bool) {
 	holds, decided, ok := w.decide(e.Cond)
 	if !ok {
-		return bracket.Bracket{}, false
+		return interval.Interval{}, false
 	}
 	if decided && holds {
 		return w.interval(e.Then)
@@ -23,7 +23,7 @@ func (w *walker) encloseChoice(e *notation.If) (bracket.Bracket, bool) {
 		return a, false
 	}
 	b, ok := w.interval(e.Else)
-	return bracket.Hull(a, b), ok
+	return interval.Hull(a, b), ok
 }
 
 // decide evaluates a condition on brackets, which they may leave open.
@@ -53,7 +53,7 @@ func (w *walker) decide(e notation.Expr) (holds, decided, ok bool) {
 }
 
 func (w *walker) decideCompare(e *notation.Compare) (holds, decided, ok bool) {
-	values := make([]bracket.Bracket, len(e.Xs))
+	values := make([]interval.Interval, len(e.Xs))
 	for i, x := range e.Xs {
 		if values[i], ok = w.interval(x); !ok {
 			return false, false, false

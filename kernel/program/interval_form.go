@@ -3,25 +3,25 @@ package program
 import (
 	"math"
 
-	"shaftbook/kernel/bracket"
+	"shaftbook/kernel/interval"
 	"shaftbook/kernel/notation"
 )
 
 // encloseForm evaluates a form that binds a name by interval arithmetic.
-func (w *walker) encloseForm(e *notation.Bind) (bracket.Bracket, bool) {
+func (w *walker) encloseForm(e *notation.Bind) (interval.Interval, bool) {
 	switch e.Kind {
 	case notation.FindRoot:
 		w.failAt(e.Span(), CodeBracketUse, "look for the root with low(…) and with high(…) of the brackets, or enclose the formula itself",
 			"a root of a formula with brackets is not looked for: where the formula may be zero is a range, and its ends are not the roots at the ends")
-		return bracket.Bracket{}, false
+		return interval.Interval{}, false
 	case notation.Limit:
-		return bracket.Bracket{}, w.fail(e, CodeUnknown, "a limit stands only in a derivation")
+		return interval.Interval{}, w.fail(e, CodeUnknown, "a limit stands only in a derivation")
 	case notation.Derivative:
 		return w.encloseDerivative(e)
 	}
 	from, to, ok := w.bounds(e)
 	if !ok {
-		return bracket.Bracket{}, false
+		return interval.Interval{}, false
 	}
 	switch e.Kind {
 	case notation.Sum, notation.Product:
@@ -49,7 +49,7 @@ func (w *walker) bounds(e *notation.Bind) (from, to float64, ok bool) {
 }
 
 // over evaluates the body with the bound name standing for all of a bracket.
-func (w *walker) over(e *notation.Bind, body notation.Expr, x bracket.Bracket) (bracket.Bracket, bool) {
+func (w *walker) over(e *notation.Bind, body notation.Expr, x interval.Interval) (interval.Interval, bool) {
 	if err := w.run.spend(1); err != nil {
 		return x, w.failLimit(e, err)
 	}
@@ -62,7 +62,7 @@ func (w *walker) over(e *notation.Bind, body notation.Expr, x bracket.Bracket) (
 
 // try is over for attempts that may fail: the failure is forgotten unless it
 // is a limit.
-func (w *walker) try(e *notation.Bind, body notation.Expr, x bracket.Bracket) (bracket.Bracket, bool) {
+func (w *walker) try(e *notation.Bind, body notation.Expr, x interval.Interval) (interval.Interval, bool) {
 	b, ok := w.over(e, body, x)
 	if !ok && w.limit == nil {
 		w.problem = nil
@@ -70,23 +70,23 @@ func (w *walker) try(e *notation.Bind, body notation.Expr, x bracket.Bracket) (b
 	return b, ok
 }
 
-func (w *walker) encloseCounted(e *notation.Bind, from, to float64) (bracket.Bracket, bool) {
+func (w *walker) encloseCounted(e *notation.Bind, from, to float64) (interval.Interval, bool) {
 	first, n, problem := count(from, to)
 	if problem != "" {
 		bound, value := e.From, from
 		if problem == "to" {
 			bound, value = e.To, to
 		}
-		return bracket.Bracket{}, w.failBound(e, bound, value)
+		return interval.Interval{}, w.failBound(e, bound, value)
 	}
 	if err := w.run.afford(n); err != nil {
-		return bracket.Bracket{}, w.failLimit(e, err)
+		return interval.Interval{}, w.failLimit(e, err)
 	}
-	var sum bracket.Sum
-	product := bracket.Bracket{Lo: 1, Hi: 1}
+	var sum interval.Sum
+	product := interval.Interval{Lo: 1, Hi: 1}
 	for k := range n {
 		i := float64(first + k)
-		term, ok := w.over(e, e.Body, bracket.Bracket{Lo: i, Hi: i})
+		term, ok := w.over(e, e.Body, interval.Interval{Lo: i, Hi: i})
 		if !ok {
 			return term, false
 		}
@@ -98,7 +98,7 @@ func (w *walker) encloseCounted(e *notation.Bind, from, to float64) (bracket.Bra
 			continue
 		}
 		var err error
-		if product, err = bracket.Mul(product, term); !w.sound(e, e.Body, err) {
+		if product, err = interval.Mul(product, term); !w.sound(e, e.Body, err) {
 			return product, false
 		}
 	}
@@ -130,16 +130,16 @@ const (
 //
 // Source: R.E. Moore, R.B. Kearfott, M.J. Cloud, Introduction to Interval
 // Analysis, SIAM 2009, chapter 9 (from memory).
-func (w *walker) encloseIntegral(e *notation.Bind, from, to float64) (bracket.Bracket, bool) {
+func (w *walker) encloseIntegral(e *notation.Bind, from, to float64) (interval.Interval, bool) {
 	if from == to {
-		return bracket.Bracket{}, true
+		return interval.Interval{}, true
 	}
 	a, b := min(from, to), max(from, to)
 	slope, smooth := symbolicDerivative(&notation.Bind{Kind: notation.Derivative, Body: e.Body, Var: e.Var}, w.scope)
 	if !smooth || hasSeam(e.Body, w.scope) {
 		slope = nil // the mean value theorem needs a formula without jumps
 	}
-	var best bracket.Bracket
+	var best interval.Interval
 	for n := fewestSlices; n <= mostSlices; n *= 2 {
 		total, ok := w.slices(e, slope, a, b, n)
 		if !ok {
@@ -150,7 +150,7 @@ func (w *walker) encloseIntegral(e *notation.Bind, from, to float64) (bracket.Br
 			continue
 		}
 		before := best.Hi - best.Lo
-		if common, ok := bracket.Intersect(best, total); ok {
+		if common, ok := interval.Intersect(best, total); ok {
 			best = common
 		}
 		after := best.Hi - best.Lo
@@ -159,20 +159,20 @@ func (w *walker) encloseIntegral(e *notation.Bind, from, to float64) (bracket.Br
 		}
 	}
 	if from > to {
-		best = bracket.Neg(best)
+		best = interval.Neg(best)
 	}
 	return best, true
 }
 
-func (w *walker) slices(e *notation.Bind, slope notation.Expr, a, b float64, n int) (bracket.Bracket, bool) {
-	var sum bracket.Sum
+func (w *walker) slices(e *notation.Bind, slope notation.Expr, a, b float64, n int) (interval.Interval, bool) {
+	var sum interval.Sum
 	left := a
 	for k := 1; k <= n; k++ {
 		right := a + (b-a)*(float64(k)/float64(n))
 		if k == n {
 			right = b
 		}
-		part, ok := w.slice(e, slope, bracket.Bracket{Lo: left, Hi: right})
+		part, ok := w.slice(e, slope, interval.Interval{Lo: left, Hi: right})
 		if !ok {
 			return part, false
 		}
@@ -183,8 +183,8 @@ func (w *walker) slices(e *notation.Bind, slope notation.Expr, a, b float64, n i
 	return total, w.sound(e, e.Body, err)
 }
 
-func (w *walker) slice(e *notation.Bind, slope notation.Expr, x bracket.Bracket) (bracket.Bracket, bool) {
-	h, err := bracket.Sub(bracket.Bracket{Lo: x.Hi, Hi: x.Hi}, bracket.Bracket{Lo: x.Lo, Hi: x.Lo})
+func (w *walker) slice(e *notation.Bind, slope notation.Expr, x interval.Interval) (interval.Interval, bool) {
+	h, err := interval.Sub(interval.Interval{Lo: x.Hi, Hi: x.Hi}, interval.Interval{Lo: x.Lo, Hi: x.Lo})
 	if !w.sound(e, e.Body, err) {
 		return h, false
 	}
@@ -192,7 +192,7 @@ func (w *walker) slice(e *notation.Bind, slope notation.Expr, x bracket.Bracket)
 	if !ok {
 		return f, false
 	}
-	plain, err := bracket.Mul(h, f)
+	plain, err := interval.Mul(h, f)
 	if !w.sound(e, e.Body, err) {
 		return plain, false
 	}
@@ -203,7 +203,7 @@ func (w *walker) slice(e *notation.Bind, slope notation.Expr, x bracket.Bracket)
 	if !ok {
 		return plain, w.limit == nil
 	}
-	if common, ok := bracket.Intersect(plain, sharp); ok {
+	if common, ok := interval.Intersect(plain, sharp); ok {
 		return common, true
 	}
 	return plain, true
@@ -211,9 +211,9 @@ func (w *walker) slice(e *notation.Bind, slope notation.Expr, x bracket.Bracket)
 
 // meanValue is h·F(m) + [F′]·h²/8·[−1, 1]. The middle m is off the true one by
 // rounding, so the half width is taken outward.
-func (w *walker) meanValue(e *notation.Bind, slope notation.Expr, x, h bracket.Bracket) (bracket.Bracket, bool) {
+func (w *walker) meanValue(e *notation.Bind, slope notation.Expr, x, h interval.Interval) (interval.Interval, bool) {
 	m := x.Mid()
-	middle, ok := w.try(e, e.Body, bracket.Bracket{Lo: m, Hi: m})
+	middle, ok := w.try(e, e.Body, interval.Interval{Lo: m, Hi: m})
 	if !ok {
 		return middle, false
 	}
@@ -223,16 +223,16 @@ func (w *walker) meanValue(e *notation.Bind, slope notation.Expr, x, h bracket.B
 	}
 	// ∫(x−m)·f′(ξ) dx over the two halves of widths p ≤ q: between
 	// (p²·F′ − q²·F′)/2 taken with independent values of F′.
-	p, errP := bracket.Sub(point(m), point(x.Lo))
-	q, errQ := bracket.Sub(point(x.Hi), point(m))
-	p2, err1 := bracket.Sqr(p)
-	q2, err2 := bracket.Sqr(q)
-	right, err3 := bracket.Mul(q2, d)
-	left, err4 := bracket.Mul(p2, d)
-	spread, err5 := bracket.Sub(right, left)
-	half, err6 := bracket.Mul(spread, bracket.Bracket{Lo: 0.5, Hi: 0.5})
-	base, err7 := bracket.Mul(h, middle)
-	sum, err8 := bracket.Add(base, half)
+	p, errP := interval.Sub(point(m), point(x.Lo))
+	q, errQ := interval.Sub(point(x.Hi), point(m))
+	p2, err1 := interval.Sqr(p)
+	q2, err2 := interval.Sqr(q)
+	right, err3 := interval.Mul(q2, d)
+	left, err4 := interval.Mul(p2, d)
+	spread, err5 := interval.Sub(right, left)
+	half, err6 := interval.Mul(spread, interval.Interval{Lo: 0.5, Hi: 0.5})
+	base, err7 := interval.Mul(h, middle)
+	sum, err8 := interval.Add(base, half)
 	for _, err := range []error{errP, errQ, err1, err2, err3, err4, err5, err6, err7, err8} {
 		if err != nil {
 			return sum, false
@@ -241,7 +241,7 @@ func (w *walker) meanValue(e *notation.Bind, slope notation.Expr, x, h bracket.B
 	return sum, true
 }
 
-func point(x float64) bracket.Bracket { return bracket.Bracket{Lo: x, Hi: x} }
+func point(x float64) interval.Interval { return interval.Interval{Lo: x, Hi: x} }
 
 // mostSplits bounds the search for a guaranteed extreme.
 const mostSplits = 2000
@@ -249,14 +249,14 @@ const mostSplits = 2000
 // encloseExtreme encloses the largest or smallest value by branch and bound:
 // the slice that may reach farthest is split until its bound is no farther out
 // than a value that is reached for certain.
-func (w *walker) encloseExtreme(e *notation.Bind, from, to float64) (bracket.Bracket, bool) {
+func (w *walker) encloseExtreme(e *notation.Bind, from, to float64) (interval.Interval, bool) {
 	s := extreme{w: w, e: e, sign: 1, reached: math.Inf(-1)}
 	if e.Kind == notation.Smallest {
 		s.sign = -1
 	}
-	ends := bracket.Bracket{Lo: min(from, to), Hi: max(from, to)}
+	ends := interval.Interval{Lo: min(from, to), Hi: max(from, to)}
 	if !s.value(ends.Lo) || !s.value(ends.Hi) || !s.add(ends) {
-		return bracket.Bracket{}, false
+		return interval.Interval{}, false
 	}
 	for range mostSplits {
 		i := s.farthest()
@@ -267,19 +267,19 @@ func (w *walker) encloseExtreme(e *notation.Bind, from, to float64) (bracket.Bra
 		m := x.slice.Mid()
 		s.open[i] = s.open[len(s.open)-1]
 		s.open = s.open[:len(s.open)-1]
-		if !s.value(m) || !s.add(bracket.Bracket{Lo: x.slice.Lo, Hi: m}) || !s.add(bracket.Bracket{Lo: m, Hi: x.slice.Hi}) {
-			return bracket.Bracket{}, false
+		if !s.value(m) || !s.add(interval.Interval{Lo: x.slice.Lo, Hi: m}) || !s.add(interval.Interval{Lo: m, Hi: x.slice.Hi}) {
+			return interval.Interval{}, false
 		}
 	}
-	b := bracket.Bracket{Lo: s.reached, Hi: max(s.reached, s.open[s.farthest()].bound)}
+	b := interval.Interval{Lo: s.reached, Hi: max(s.reached, s.open[s.farthest()].bound)}
 	if s.sign < 0 {
-		b = bracket.Neg(b)
+		b = interval.Neg(b)
 	}
 	return b, true
 }
 
 type openSlice struct {
-	slice bracket.Bracket
+	slice interval.Interval
 	bound float64 // the body lies below it over the slice
 }
 
@@ -291,9 +291,9 @@ type extreme struct {
 	open    []openSlice
 }
 
-func (s *extreme) signed(b bracket.Bracket) bracket.Bracket {
+func (s *extreme) signed(b interval.Interval) interval.Interval {
 	if s.sign < 0 {
-		return bracket.Neg(b)
+		return interval.Neg(b)
 	}
 	return b
 }
@@ -307,7 +307,7 @@ func (s *extreme) value(x float64) bool {
 	return ok
 }
 
-func (s *extreme) add(x bracket.Bracket) bool {
+func (s *extreme) add(x interval.Interval) bool {
 	b, ok := s.w.over(s.e, s.e.Body, x)
 	if ok {
 		s.open = append(s.open, openSlice{x, s.signed(b).Hi})
@@ -331,7 +331,7 @@ func (s *extreme) settled(bound float64) bool {
 	return bound-s.reached <= narrowEnough*max(math.Abs(bound), math.Abs(s.reached))
 }
 
-func (w *walker) encloseDerivative(e *notation.Bind) (bracket.Bracket, bool) {
+func (w *walker) encloseDerivative(e *notation.Bind) (interval.Interval, bool) {
 	at, ok := w.interval(e.From)
 	if !ok {
 		return at, false

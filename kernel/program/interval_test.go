@@ -8,7 +8,7 @@ import (
 	"gonum.org/v1/gonum/integrate/quad"
 	"pgregory.net/rapid"
 
-	"shaftbook/kernel/bracket"
+	"shaftbook/kernel/interval"
 )
 
 // TestBracketHoldsEveryValue: whatever values within their brackets the names
@@ -24,12 +24,12 @@ func TestBracketHoldsEveryValue(t *testing.T) {
 		t.Run(text, func(t *testing.T) {
 			e := parse(t, text)
 			rapid.Check(t, func(t *rapid.T) {
-				params := map[string]bracket.Bracket{}
+				params := map[string]interval.Interval{}
 				w := newWalker(newRun(), s)
 				for _, name := range []string{"x", "y"} {
 					lo := rapid.Float64Range(0.5, 3).Draw(t, name+" low")
 					hi := lo + rapid.Float64Range(0, 0.5).Draw(t, name+" width")
-					params[name] = bracket.Bracket{Lo: lo, Hi: hi}
+					params[name] = interval.Interval{Lo: lo, Hi: hi}
 					w.bind(name, min(hi, lo+rapid.Float64Range(0, 1).Draw(t, name)*(hi-lo)))
 				}
 				v, ok := w.number(e)

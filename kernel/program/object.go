@@ -1,7 +1,7 @@
 package program
 
 import (
-	"shaftbook/kernel/bracket"
+	"shaftbook/kernel/interval"
 	"shaftbook/kernel/notation"
 )
 
@@ -13,7 +13,7 @@ type Object any
 type Scalar float64
 
 // An Interval is a bracket in SI base units.
-type Interval bracket.Bracket
+type Interval interval.Interval
 
 // A Function is a function of the lesson. Its body sees its parameters and the
 // names of the lesson, nothing of the place where it is used.
@@ -32,7 +32,7 @@ type Fielder interface {
 	FieldBlock(dst []float64, name string, args [][]float64) error
 	// FieldBracket returns a field over brackets of arguments: a guaranteed
 	// bracket of the values.
-	FieldBracket(name string, args []bracket.Bracket) (bracket.Bracket, error)
+	FieldBracket(name string, args []interval.Interval) (interval.Interval, error)
 	// IsBracket reports whether a field is a bracket whatever its arguments.
 	IsBracket(name string) bool
 }
@@ -46,9 +46,9 @@ type Scope interface {
 // A Value is what an expression came to, in SI base units.
 type Value struct {
 	IsBracket     bool
-	Number        float64         // the value, unless it is a bracket or a truth
-	Bracket       bracket.Bracket // the guaranteed bracket, if IsBracket
-	ErrorEstimate float64         // absolute, from quadrature; 0 if nothing was estimated
-	IsTruth       bool            // the expression is a condition
-	Truth         bool            // whether it holds
+	Number        float64           // the value, unless it is a bracket or a truth
+	Bracket       interval.Interval // the guaranteed bracket, if IsBracket
+	ErrorEstimate float64           // absolute, from quadrature; 0 if nothing was estimated
+	IsTruth       bool              // the expression is a condition
+	Truth         bool              // whether it holds
 }

@@ -3,7 +3,7 @@ package program
 import (
 	"math"
 
-	"shaftbook/kernel/bracket"
+	"shaftbook/kernel/interval"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 )
@@ -23,7 +23,7 @@ type walker struct {
 
 	programs    map[*notation.Bind]*Program // bodies of forms, compiled once
 	derivatives map[*notation.Bind]notation.Expr
-	literals    map[*notation.Number]bracket.Bracket
+	literals    map[*notation.Number]interval.Interval
 	brackets    map[string]bool // whether a function's body holds a bracket
 
 	problem *source.Diagnostic // what failed, once something has
@@ -35,7 +35,7 @@ type local struct {
 	name      string
 	x         float64
 	estimate  float64
-	b         bracket.Bracket
+	b         interval.Interval
 	isBracket bool
 	form      *notation.Bind // the form that binds it, nil for a parameter
 }

@@ -3,7 +3,7 @@ package shaft
 import (
 	"math"
 
-	"shaftbook/kernel/bracket"
+	"shaftbook/kernel/interval"
 )
 
 // Bracket returns a bracket that certainly holds the twist of the far end
@@ -17,15 +17,15 @@ import (
 //
 // Failure: *SegmentsError, ErrNoEnclosure for a profile without Enclose, or a
 // *bracket.Error where a profile cannot be told from zero.
-func (s *Shaft) Bracket(n int) (bracket.Bracket, error) {
+func (s *Shaft) Bracket(n int) (interval.Interval, error) {
 	if err := s.segmentCount(n); err != nil {
-		return bracket.Bracket{}, err
+		return interval.Interval{}, err
 	}
 	b := &bracketed{shaft: s, n: n}
 	b.place()
 	b.load()
 	if err := b.soften(); err != nil {
-		return bracket.Bracket{}, err
+		return interval.Interval{}, err
 	}
 	theta := b.twist()
 	return theta, b.err
@@ -37,15 +37,15 @@ type bracketed struct {
 	outward
 	shaft  *Shaft
 	n      int
-	slack  float64               // how far a break may be from where it is meant, m
-	spans  []int                 // of each stretch between breaks
-	torque [][3]bracket.Bracket  // of each stretch: base torque t₀ + t₁s + t₂s²
-	c, p   []bracket.Bracket     // of each hold
-	w      []bracket.Bracket     // of each span
-	f, a   []bracket.Bracket     // of each span
-	begin  bracket.Bracket       // base torque just before the first hold
-	points map[float64][]float64 // point torques at each break
-	holdAt map[float64]int       // hold at a break
+	slack  float64                // how far a break may be from where it is meant, m
+	spans  []int                  // of each stretch between breaks
+	torque [][3]interval.Interval // of each stretch: base torque t₀ + t₁s + t₂s²
+	c, p   []interval.Interval    // of each hold
+	w      []interval.Interval    // of each span
+	f, a   []interval.Interval    // of each span
+	begin  interval.Interval      // base torque just before the first hold
+	points map[float64][]float64  // point torques at each break
+	holdAt map[float64]int        // hold at a break
 }
 
 // place assigns the stretches to spans and gathers what acts at breaks.
@@ -58,7 +58,7 @@ func (b *bracketed) place() {
 	}
 	for i, h := range s.holds {
 		b.holdAt[h.X] = i
-		c := bracket.Bracket{}
+		c := interval.Interval{}
 		if h.Elastic {
 			c = b.div(point(1), given(h.Stiffness))
 		}
@@ -73,13 +73,13 @@ func (b *bracketed) place() {
 		b.spans = append(b.spans, span)
 	}
 	n := len(s.holds) + 1
-	b.w, b.f, b.a = make([]bracket.Bracket, n), make([]bracket.Bracket, n), make([]bracket.Bracket, n)
-	b.torque = make([][3]bracket.Bracket, len(b.spans))
+	b.w, b.f, b.a = make([]interval.Interval, n), make([]interval.Interval, n), make([]interval.Interval, n)
+	b.torque = make([][3]interval.Interval, len(b.spans))
 }
 
 // at returns the point torques at a break.
-func (b *bracketed) at(x float64) bracket.Bracket {
-	var sum bracket.Bracket
+func (b *bracketed) at(x float64) interval.Interval {
+	var sum interval.Interval
 	for _, t := range b.points[x] {
 		sum = b.sum(sum, given(t))
 	}
@@ -91,16 +91,16 @@ func (b *bracketed) load() {
 	breaks := b.shaft.breaks
 	last := len(b.spans) - 1
 	held := len(b.shaft.holds) > 0
-	var torque bracket.Bracket
+	var torque interval.Interval
 	for i := 0; i <= last && held && b.spans[i] == 0; i++ {
 		torque = b.sub(torque, b.at(breaks[i]))
 		torque = b.stretch(i, torque)
 	}
 	b.begin = torque
-	torque = bracket.Bracket{}
+	torque = interval.Interval{}
 	for i := last; i >= 0 && (!held || b.spans[i] > 0); i-- {
 		if _, ok := b.holdAt[breaks[i+1]]; ok {
-			torque = bracket.Bracket{}
+			torque = interval.Interval{}
 		} else {
 			torque = b.sum(torque, b.at(breaks[i+1]))
 		}
@@ -111,30 +111,30 @@ func (b *bracketed) load() {
 	}
 }
 
-func (b *bracketed) half(x bracket.Bracket) bracket.Bracket { return b.product(x, point(0.5)) }
+func (b *bracketed) half(x interval.Interval) interval.Interval { return b.product(x, point(0.5)) }
 
 // width returns the length of a stretch.
-func (b *bracketed) width(i int) bracket.Bracket {
+func (b *bracketed) width(i int) interval.Interval {
 	breaks := b.shaft.breaks
 	d := b.sub(widened(breaks[i+1], b.slack), widened(breaks[i], b.slack))
-	return bracket.Bracket{Lo: max(d.Lo, 0), Hi: d.Hi}
+	return interval.Interval{Lo: max(d.Lo, 0), Hi: d.Hi}
 }
 
 // stretch sets the base torque of a stretch from that at its start, and returns
 // that at its end.
-func (b *bracketed) stretch(i int, start bracket.Bracket) bracket.Bracket {
+func (b *bracketed) stretch(i int, start interval.Interval) interval.Interval {
 	wa, wb := b.intensity(i)
 	h := b.width(i)
-	b.torque[i] = [3]bracket.Bracket{
+	b.torque[i] = [3]interval.Interval{
 		start,
-		bracket.Neg(b.product(h, wa)),
-		bracket.Neg(b.half(b.product(h, b.sub(wb, wa)))),
+		interval.Neg(b.product(h, wa)),
+		interval.Neg(b.half(b.product(h, b.sub(wb, wa)))),
 	}
 	return b.sub(start, b.half(b.product(h, b.sum(wa, wb))))
 }
 
 // intensity returns the torque per length at the two ends of a stretch.
-func (b *bracketed) intensity(i int) (wa, wb bracket.Bracket) {
+func (b *bracketed) intensity(i int) (wa, wb interval.Interval) {
 	from, to := b.shaft.breaks[i], b.shaft.breaks[i+1]
 	for _, p := range b.shaft.spreads {
 		if p.From > from || p.To < to {
@@ -146,11 +146,11 @@ func (b *bracketed) intensity(i int) (wa, wb bracket.Bracket) {
 }
 
 // spread returns the torque per length of a spread at x.
-func (b *bracketed) spread(p Spread, x float64) bracket.Bracket {
+func (b *bracketed) spread(p DistributedTorque, x float64) interval.Interval {
 	if p.Start == p.End {
 		return given(p.Start)
 	}
-	gap := func(a, z float64) bracket.Bracket { return b.sub(widened(z, b.slack), widened(a, b.slack)) }
+	gap := func(a, z float64) interval.Interval { return b.sub(widened(z, b.slack), widened(a, b.slack)) }
 	sum := b.sum(b.product(given(p.Start), gap(x, p.To)), b.product(given(p.End), gap(p.From, x)))
 	return b.div(sum, gap(p.From, p.To))
 }
@@ -166,7 +166,7 @@ func (b *bracketed) soften() error {
 			n = 1
 		}
 		for k := range n {
-			soft, err := p.softness(k, n)
+			soft, err := p.segmentCompliance(k, n)
 			if err != nil {
 				return err
 			}
@@ -187,10 +187,10 @@ func (b *bracketed) soften() error {
 //
 //	∫ T·c dx  lies in  c·∫T dx                             where T has one sign
 //	          and in   mid c·∫T dx ± rad c·length·max|T|   in any case
-func (b *bracketed) part(i int, from, to float64, soft bracket.Bracket) {
+func (b *bracketed) part(i int, from, to float64, soft interval.Interval) {
 	whole := b.width(i)
 	start := widened(b.shaft.breaks[i], b.slack)
-	place := func(x float64) bracket.Bracket {
+	place := func(x float64) interval.Interval {
 		switch x {
 		case b.shaft.breaks[i]:
 			return point(0)
@@ -209,7 +209,7 @@ func (b *bracketed) part(i int, from, to float64, soft bracket.Bracket) {
 		b.div(b.product(t[2], b.sqr(step)), point(12)))
 	span := b.spans[i]
 	b.f[span] = b.sum(b.f[span], b.product(length, soft))
-	s := bracket.Hull(s0, s1)
+	s := interval.Hull(s0, s1)
 	swing := b.sum(t[0], b.product(s, b.sum(t[1], b.product(s, t[2]))))
 	area := b.product(length, mean)
 	if signed(swing) {
@@ -219,11 +219,11 @@ func (b *bracketed) part(i int, from, to float64, soft bracket.Bracket) {
 	centre := soft.Mid()
 	radius := math.Nextafter(max(soft.Hi-centre, centre-soft.Lo), math.Inf(1))
 	spread := b.product(point(radius), length, point(magnitude(swing)))
-	b.a[span] = b.sum(b.a[span], b.product(point(centre), area), bracket.Bracket{Lo: -spread.Hi, Hi: spread.Hi})
+	b.a[span] = b.sum(b.a[span], b.product(point(centre), area), interval.Interval{Lo: -spread.Hi, Hi: spread.Hi})
 }
 
 // twist solves the statics and returns the twist of the far end.
-func (b *bracketed) twist() bracket.Bracket {
+func (b *bracketed) twist() interval.Interval {
 	n := len(b.c)
 	if n == 0 {
 		return b.a[0]
@@ -242,9 +242,9 @@ func (b *bracketed) twist() bracket.Bracket {
 // inner solves the tridiagonal system of statics.solveInner. Elimination
 // without pivoting keeps its brackets sound for such a matrix, see G. Alefeld
 // & J. Herzberger, Introduction to Interval Computations, ch. 15 (from memory).
-func (b *bracketed) inner() []bracket.Bracket {
+func (b *bracketed) inner() []interval.Interval {
 	n := len(b.c)
-	diag, rhs, s := make([]bracket.Bracket, n), make([]bracket.Bracket, n), make([]bracket.Bracket, n+1)
+	diag, rhs, s := make([]interval.Interval, n), make([]interval.Interval, n), make([]interval.Interval, n+1)
 	for i := 1; i < n; i++ {
 		left, right := b.c[i-1], b.c[i]
 		diag[i] = b.sum(b.f[i], left, right)

@@ -14,7 +14,7 @@ func ExampleNew() {
 			{Length: 0.2, G: 79e9, Outer: shaft.Uniform(0.054)},
 			{Length: 0.8, G: 79e9, Outer: shaft.Profile{Start: 0.054, End: 0.036}},
 		},
-		Holds:   []shaft.Hold{{X: 0}},
+		Holds:   []shaft.Support{{X: 0}},
 		Torques: []shaft.Torque{{X: 1, Value: 420}},
 	})
 	if err := list.Err(); err != nil {
@@ -33,7 +33,7 @@ func ExampleNew() {
 func ExampleShaft_Bracket() {
 	s, _ := shaft.New(shaft.Spec{
 		Pieces:  []shaft.Piece{{Length: 0.8, G: 79e9, Outer: shaft.Profile{Start: 0.036, End: 0.054}}},
-		Holds:   []shaft.Hold{{X: 0}},
+		Holds:   []shaft.Support{{X: 0}},
 		Torques: []shaft.Torque{{X: 0.8, Value: 420}},
 	})
 	for _, n := range []int{1, 10, 100} {

@@ -13,7 +13,7 @@ func TestExceeded(t *testing.T) {
 	rate := 100 / (79e9 * polarMoment(dRate, 0))
 	spec := Spec{
 		Pieces:  []Piece{taper(0.02, 0.04, 1, 79e9), solid(0.02, 0.5, 79e9), solid(0.05, 0.5, 79e9)},
-		Holds:   []Hold{{}},
+		Holds:   []Support{{}},
 		Torques: []Torque{{X: 0.4, Value: 0}, {X: 2, Value: -100}},
 		Limits:  []Limit{{Of: Stress, Value: stress}, {Of: TwistRate, Value: rate}, {Of: Stress, Value: 1e12}},
 	}

@@ -28,7 +28,7 @@ func (v *validator) loads(edges []float64) {
 	for i := range spec.Holds {
 		v.hold(&spec.Holds[i], &marks)
 	}
-	slices.SortStableFunc(spec.Holds, func(a, b Hold) int { return cmp.Compare(a.X, b.X) })
+	slices.SortStableFunc(spec.Holds, func(a, b Support) int { return cmp.Compare(a.X, b.X) })
 	for i := 1; i < len(spec.Holds) && !v.list.HasErrors(); i++ {
 		a, b := spec.Holds[i-1], spec.Holds[i]
 		if a.X == b.X {
@@ -55,7 +55,7 @@ func (v *validator) loads(edges []float64) {
 	}
 }
 
-func (v *validator) hold(h *Hold, marks *[]float64) {
+func (v *validator) hold(h *Support, marks *[]float64) {
 	if !v.finite(h.At, "the place of this hold", h.X) {
 		return
 	}
@@ -65,7 +65,7 @@ func (v *validator) hold(h *Hold, marks *[]float64) {
 	}
 }
 
-func (v *validator) spread(s *Spread, marks *[]float64) {
+func (v *validator) spread(s *DistributedTorque, marks *[]float64) {
 	if !v.finite(s.At, "this spread torque", s.Start, s.End) || !v.finite(s.At, "the place of this spread torque", s.From, s.To) {
 		return
 	}

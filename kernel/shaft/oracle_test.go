@@ -9,7 +9,7 @@ import (
 	"strings"
 	"testing"
 
-	"shaftbook/kernel/bracket"
+	"shaftbook/kernel/interval"
 )
 
 // An oracleRow is one line of testdata/shafts.csv.
@@ -90,13 +90,13 @@ func parseCell(t testing.TB, cell string) Spec {
 		case "core":
 			spec.Pieces[len(spec.Pieces)-1].Core = &Core{Diameter: mm(1), G: scaled(t, w[4], w[5])}
 		case "hold":
-			spec.Holds = append(spec.Holds, Hold{X: mm(2)})
+			spec.Holds = append(spec.Holds, Support{X: mm(2)})
 		case "torque":
 			value := scaled(t, w[1], w[2])
 			if w[3] == "at" {
 				spec.Torques = append(spec.Torques, Torque{Value: value, X: mm(4)})
 			} else {
-				spec.Spreads = append(spec.Spreads, Spread{Start: value, End: value, From: mm(4), To: mm(7)})
+				spec.Spreads = append(spec.Spreads, DistributedTorque{Start: value, End: value, From: mm(4), To: mm(7)})
 			}
 		default:
 			t.Fatalf("cannot read %q", line)
@@ -114,9 +114,9 @@ func waveProfile(mean, swing, wave float64) Profile {
 			}
 			return nil
 		},
-		Enclose: func(x bracket.Bracket) (bracket.Bracket, error) {
+		Enclose: func(x interval.Interval) (interval.Interval, error) {
 			var o outward
-			s := bracket.Sin(o.div(o.product(bracket.Pi, x), given(wave)))
+			s := interval.Sin(o.div(o.product(interval.Pi, x), given(wave)))
 			return o.sum(given(mean), o.product(given(swing), s)), o.err
 		},
 	}

@@ -61,10 +61,10 @@ func places(length float64) *rapid.Generator[float64] {
 	return rapid.Map(rapid.IntRange(0, 40), func(k int) float64 { return length * float64(k) / 40 })
 }
 
-func drawHolds(t *rapid.T, length float64) []Hold {
-	var holds []Hold
+func drawHolds(t *rapid.T, length float64) []Support {
+	var holds []Support
 	for _, x := range rapid.SliceOfNDistinct(places(length), 1, 4, rapid.ID).Draw(t, "holds") {
-		h := Hold{X: x}
+		h := Support{X: x}
 		if rapid.Bool().Draw(t, "elastic") {
 			h.Elastic, h.Stiffness = true, math.Exp(rapid.Float64Range(5, 18).Draw(t, "log stiffness"))
 		}
@@ -99,7 +99,7 @@ func drawSpec(t *rapid.T) (Spec, float64) {
 		if from, to = min(from, to), max(from, to); from == to {
 			from, to = 0, length
 		}
-		spec.Spreads = append(spec.Spreads, Spread{From: from, To: to, Start: load.Draw(t, "start"), End: load.Draw(t, "end")})
+		spec.Spreads = append(spec.Spreads, DistributedTorque{From: from, To: to, Start: load.Draw(t, "start"), End: load.Draw(t, "end")})
 	}
 	return spec, length
 }
@@ -119,8 +119,8 @@ func near(t *rapid.T, what string, got, want, scale, tol float64) {
 	}
 }
 
-// softness is more than 1 N·m can turn any section.
-func softness(s *Shaft) float64 {
+// largestCompliance is more than 1 N·m can turn any section.
+func largestCompliance(s *Shaft) float64 {
 	sum := 1 / s.Stiffness()
 	for _, h := range s.holds {
 		if h.Elastic {
@@ -169,7 +169,7 @@ func TestClapeyron(t *testing.T) {
 			}
 		}
 		size := largestLoad(spec)
-		near(t, "work of the loads", work, stored, size*size*softness(s), 1e-12)
+		near(t, "work of the loads", work, stored, size*size*largestCompliance(s), 1e-12)
 	})
 }
 
@@ -184,7 +184,7 @@ func TestReciprocity(t *testing.T) {
 			spec.Torques = []Torque{{X: load, Value: 1}}
 			return must(sound(t, spec).Rotation(at))
 		}
-		scale := softness(sound(t, spec))
+		scale := largestCompliance(sound(t, spec))
 		near(t, "influence of a on b", influence(a, b), influence(b, a), scale, 1e-12)
 	})
 }
@@ -204,7 +204,7 @@ func TestEquilibrium(t *testing.T) {
 			if h := s.holds[i]; h.Elastic {
 				want = -r / h.Stiffness
 			}
-			near(t, "rotation of a hold", phi, want, size*softness(s), 1e-12)
+			near(t, "rotation of a hold", phi, want, size*largestCompliance(s), 1e-12)
 		}
 		near(t, "loads and reactions", sum, 0, size, 1e-12)
 		for _, l := range spec.Torques {
@@ -240,10 +240,10 @@ func TestSuperposition(t *testing.T) {
 		}
 		alone.Torques = nil
 		for _, l := range spec.Spreads {
-			alone.Spreads = []Spread{l}
+			alone.Spreads = []DistributedTorque{l}
 			parts += must(sound(t, alone).Rotation(x))
 		}
-		near(t, "rotation", whole, parts, largestLoad(spec)*softness(s), 1e-12)
+		near(t, "rotation", whole, parts, largestLoad(spec)*largestCompliance(s), 1e-12)
 	})
 }
 

@@ -7,7 +7,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"shaftbook/kernel/bracket"
+	"shaftbook/kernel/interval"
 )
 
 func TestBracketHoldsTheOracle(t *testing.T) {
@@ -46,7 +46,7 @@ func TestBracketHoldsTheTwist(t *testing.T) {
 			t.Fatal(err)
 		}
 		// The solution itself is good to 1e-13 of what the loads could twist.
-		slip := 1e-13 * largestLoad(spec) * softness(s)
+		slip := 1e-13 * largestLoad(spec) * largestCompliance(s)
 		if v := s.TwistTotal(); v < b.Lo-slip || v > b.Hi+slip {
 			t.Fatalf("n = %d: %.17g is outside %v", n, v, b)
 		}
@@ -133,9 +133,9 @@ func TestSegmentsErrors(t *testing.T) {
 	if _, err := s.Bracket(4); !errors.Is(err, ErrNoEnclosure) {
 		t.Errorf("Bracket without Enclose: %v", err)
 	}
-	wave.Enclose = func(bracket.Bracket) (bracket.Bracket, error) { return bracket.Bracket{Lo: -1, Hi: 1}, nil }
+	wave.Enclose = func(interval.Interval) (interval.Interval, error) { return interval.Interval{Lo: -1, Hi: 1}, nil }
 	s = bar(t, 1, Piece{Length: 1, G: 1, Outer: wave})
-	if _, err := s.Bracket(4); !errors.Is(err, bracket.ErrDivideByZero) {
+	if _, err := s.Bracket(4); !errors.Is(err, interval.ErrDivideByZero) {
 		t.Errorf("Bracket of a useless Enclose: %v", err)
 	}
 }

@@ -15,9 +15,9 @@ type Shaft struct {
 	pieces      []piece
 	cells       []cell
 	breaks      []float64
-	holds       []Hold
+	holds       []Support
 	torques     []Torque
-	spreads     []Spread
+	spreads     []DistributedTorque
 	limits      []Limit
 	length      float64
 	twist       float64   // of the far end relative to x = 0
@@ -63,7 +63,7 @@ func New(spec Spec) (*Shaft, source.List) {
 		return nil, v.list
 	}
 	s.holds, s.torques, s.spreads, s.limits = spec.Holds, spec.Torques, spec.Spreads, slices.Clone(spec.Limits)
-	s.settle(s.load(&spec))
+	s.solveReactions(s.load(&spec))
 	if s.heldAt(0) && s.heldAt(s.length) {
 		s.twist = 0 // by the holds, not by a sum that ends near it
 	}
@@ -97,7 +97,7 @@ func (s *Shaft) fit(v *validator) {
 
 // heldAt reports whether a rigid hold keeps the section at x.
 func (s *Shaft) heldAt(x float64) bool {
-	return slices.ContainsFunc(s.holds, func(h Hold) bool { return h.X == x && !h.Elastic })
+	return slices.ContainsFunc(s.holds, func(h Support) bool { return h.X == x && !h.Elastic })
 }
 
 // farthest bounds the numbers of a shaft in SI units, so that no product of a

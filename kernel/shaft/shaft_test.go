@@ -20,7 +20,7 @@ func close64(t *testing.T, what string, got, want float64) {
 func mill(t *testing.T) *Shaft {
 	return build(t, Spec{
 		Pieces:  []Piece{solid(0.05, 0.4, 80e9), tube(0.04, 0.02, 0.3, 26e9)},
-		Holds:   []Hold{{}},
+		Holds:   []Support{{}},
 		Torques: []Torque{{X: 0.4, Value: -900}, {X: 0.7, Value: 420}},
 	})
 }
@@ -89,13 +89,13 @@ func TestElasticHold(t *testing.T) {
 	p := solid(0.03, 1, 79e9)
 	half := 2 * bar(t, 1, p).Stiffness()
 	k := 0.7 * half
-	s := build(t, Spec{Pieces: []Piece{p}, Holds: []Hold{{}, {X: 1, Elastic: true, Stiffness: k}}, Torques: []Torque{{X: 0.5, Value: 100}}})
+	s := build(t, Spec{Pieces: []Piece{p}, Holds: []Support{{}, {X: 1, Elastic: true, Stiffness: k}}, Torques: []Torque{{X: 0.5, Value: 100}}})
 	series := half * k / (half + k)
 	close64(t, "reaction of the spring", must(s.Reaction(1)), -100*series/(series+half))
 	close64(t, "reaction of the hold", must(s.Reaction(0)), -100*half/(series+half))
 	close64(t, "turn of the spring", must(s.Rotation(1)), 100*series/(series+half)/k)
 	// An elastic hold at x = 0 alone: twist is relative to x = 0, rotation to ground.
-	s = build(t, Spec{Pieces: []Piece{p}, Holds: []Hold{{Elastic: true, Stiffness: k}}, Torques: []Torque{{X: 1, Value: 100}}})
+	s = build(t, Spec{Pieces: []Piece{p}, Holds: []Support{{Elastic: true, Stiffness: k}}, Torques: []Torque{{X: 1, Value: 100}}})
 	close64(t, "twist", s.TwistTotal(), 200/half)
 	close64(t, "rotation at 0", must(s.Rotation(0)), 100/k)
 	close64(t, "rotation", must(s.Rotation(1)), 200/half+100/k)
@@ -104,7 +104,7 @@ func TestElasticHold(t *testing.T) {
 // TestThreeHolds: by symmetry a torque at the middle hold goes into it alone,
 // and a torque in the middle of one span is shared by that span's holds alone.
 func TestThreeHolds(t *testing.T) {
-	spec := Spec{Pieces: []Piece{solid(0.03, 2, 79e9)}, Holds: []Hold{{X: 2}, {}, {X: 1}}, Torques: []Torque{{X: 1, Value: 70}, {X: 0.5, Value: 40}}}
+	spec := Spec{Pieces: []Piece{solid(0.03, 2, 79e9)}, Holds: []Support{{X: 2}, {}, {X: 1}}, Torques: []Torque{{X: 1, Value: 70}, {X: 0.5, Value: 40}}}
 	s := build(t, spec)
 	for i, want := range []float64{-20, -90, 0} {
 		if got := must(s.Reaction(float64(i))); math.Abs(got-want) > 1e-12 {

@@ -1,7 +1,7 @@
 package shaft
 
 import (
-	"shaftbook/kernel/bracket"
+	"shaftbook/kernel/interval"
 	"shaftbook/kernel/source"
 )
 
@@ -11,8 +11,8 @@ type Spec struct {
 	Name    string // for messages, for example "S"; may be empty
 	Pieces  []Piece
 	Torques []Torque
-	Spreads []Spread
-	Holds   []Hold
+	Spreads []DistributedTorque
+	Holds   []Support
 	Limits  []Limit
 	At      source.Span // the shaft as a whole, for errors that have no better place
 
@@ -44,7 +44,7 @@ type Profile struct {
 
 	// Enclose returns a bracket that holds Func at every x of a bracket.
 	// Without it a Func has no guaranteed Bracket. Safe for concurrent use too.
-	Enclose func(x bracket.Bracket) (bracket.Bracket, error)
+	Enclose func(x interval.Interval) (interval.Interval, error)
 }
 
 // Uniform returns the profile of constant diameter d (m).
@@ -74,17 +74,17 @@ type Torque struct {
 	At    source.Span
 }
 
-// A Spread is a torque per length that runs linearly from Start at From to End
+// A DistributedTorque is a torque per length that runs linearly from Start at From to End
 // at To.
-type Spread struct {
+type DistributedTorque struct {
 	From, To   float64 // m, along the shaft, From < To
 	Start, End float64 // N·m/m
 	At         source.Span
 }
 
-// A Hold keeps a section from turning: rigidly, or like a torsion spring to
+// A Support keeps a section from turning: rigidly, or like a torsion spring to
 // ground that turns by −R/Stiffness when it exerts the torque R on the shaft.
-type Hold struct {
+type Support struct {
 	X         float64 // m, along the shaft
 	Elastic   bool
 	Stiffness float64 // N·m/rad, read with Elastic only

@@ -104,7 +104,7 @@ func (s *Shaft) loadBackward(spec *Spec, points []float64, begin, end int) float
 }
 
 // intensity returns the torque per length at the two ends of the cell.
-func (c *cell) intensity(spreads []Spread) (wa, wb float64) {
+func (c *cell) intensity(spreads []DistributedTorque) (wa, wb float64) {
 	for i := range spreads {
 		p := &spreads[i]
 		if p.From > c.a || p.To < c.b {
@@ -117,14 +117,14 @@ func (c *cell) intensity(spreads []Spread) (wa, wb float64) {
 }
 
 // spread returns the whole of the spread torque on the cell.
-func (c *cell) spread(spreads []Spread) float64 {
+func (c *cell) spread(spreads []DistributedTorque) float64 {
 	wa, wb := c.intensity(spreads)
 	return c.length() * (wa + wb) / 2
 }
 
 // spreadFrom sets the base torque of the cell from that at its start, and
 // returns that at its end.
-func (c *cell) spreadFrom(start float64, spreads []Spread) float64 {
+func (c *cell) spreadFrom(start float64, spreads []DistributedTorque) float64 {
 	wa, wb := c.intensity(spreads)
 	h := c.length()
 	c.t = [3]float64{start, -h * wa, -h * (wb - wa) / 2}
@@ -170,8 +170,8 @@ func (st *statics) solveInner(n int) {
 	}
 }
 
-// settle solves the statics and puts the torques and twists into the cells.
-func (s *Shaft) settle(st *statics) {
+// solveReactions solves the statics and puts the torques and twists into the cells.
+func (s *Shaft) solveReactions(st *statics) {
 	for k := range s.cells {
 		c := &s.cells[k]
 		st.f[c.span] += c.m[0]

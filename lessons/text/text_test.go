@@ -12,7 +12,7 @@ import (
 	"shaftbook/lessons/text"
 )
 
-func shelf(t *testing.T) *lessons.Shelf {
+func shelf(t *testing.T) *lessons.Catalog {
 	t.Helper()
 	s, found := lessons.Load(text.Files)
 	for _, f := range found {

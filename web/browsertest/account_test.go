@@ -7,7 +7,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"shaftbook/web"
-	"shaftbook/web/attempt"
+	"shaftbook/web/app/attempt"
 )
 
 // serveClasses starts a server with classes on a store without anybody.
@@ -15,7 +15,7 @@ func serveClasses(t *testing.T) *web.Server {
 	t.Helper()
 	shelf := shelfOf(t, os.DirFS("testdata/lessons"))
 	store := storeIn(t, t.TempDir())
-	desk, err := attempt.NewDesk(t.Context(), store, "test")
+	desk, err := attempt.NewService(t.Context(), store, "test")
 	if err != nil {
 		t.Fatal(err)
 	}

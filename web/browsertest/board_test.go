@@ -11,7 +11,7 @@ import (
 
 	"shaftbook/lessons/text"
 	"shaftbook/web"
-	"shaftbook/web/attempt"
+	"shaftbook/web/app/attempt"
 )
 
 // calm makes the device ask for little motion, so that a step is there at once.
@@ -36,7 +36,7 @@ func serveBuiltIn(t *testing.T) *web.Server {
 	t.Helper()
 	shelf := shelfOf(t, text.Files)
 	store := storeIn(t, t.TempDir())
-	desk, err := attempt.NewDesk(t.Context(), store, "test")
+	desk, err := attempt.NewService(t.Context(), store, "test")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -14,8 +14,8 @@ import (
 
 	"shaftbook/exercises/class"
 	"shaftbook/web"
-	"shaftbook/web/attempt"
-	"shaftbook/web/demo"
+	"shaftbook/web/app/attempt"
+	"shaftbook/web/app/demo"
 )
 
 // serveDemo serves the invented class with people at work in it. Whoever's
@@ -40,7 +40,7 @@ func serveDemo(t *testing.T, students int) (*web.Server, *demo.School) {
 			t.Fatal(err)
 		}
 	}
-	desk, err := attempt.NewDesk(t.Context(), store, "test")
+	desk, err := attempt.NewService(t.Context(), store, "test")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -14,16 +14,16 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
-	"shaftbook/exercises/record"
-	"shaftbook/exercises/record/sqlite"
+	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/sqlite"
 	"shaftbook/web"
-	"shaftbook/web/attempt"
+	"shaftbook/web/app/attempt"
 )
 
 // A kept server keeps what learners do in a folder.
 type kept struct {
 	*web.Server
-	store record.Store
+	store store.Store
 }
 
 // serveKeeping starts a server for the exercises of testdata.
@@ -34,7 +34,7 @@ func serveKeeping(t *testing.T, port int, folder string) kept {
 	if err != nil {
 		t.Fatal(err)
 	}
-	desk, err := attempt.NewDesk(t.Context(), store, "test")
+	desk, err := attempt.NewService(t.Context(), store, "test")
 	if err != nil {
 		t.Fatal(err)
 	}

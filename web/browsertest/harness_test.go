@@ -26,7 +26,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"shaftbook/exercises/class"
-	"shaftbook/exercises/record/sqlite"
+	"shaftbook/exercises/store/sqlite"
 	"shaftbook/lessons"
 	"shaftbook/web"
 )
@@ -90,7 +90,7 @@ func serveFiles(t *testing.T, port int, files fs.FS) *web.Server {
 }
 
 // shelfOf loads lessons in which nothing may be wrong.
-func shelfOf(t *testing.T, files fs.FS) *lessons.Shelf {
+func shelfOf(t *testing.T, files fs.FS) *lessons.Catalog {
 	t.Helper()
 	shelf, found := lessons.Load(files)
 	for _, f := range found {

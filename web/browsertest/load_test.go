@@ -15,7 +15,7 @@ import (
 // openLoad opens the gallery at its first load slider.
 func openLoad(t *testing.T, width int64, motion string) *tab {
 	t.Helper()
-	s := &web.Server{Shelf: &lessons.Shelf{}, Gallery: true, Log: slog.New(slog.NewTextHandler(t.Output(), nil))}
+	s := &web.Server{Shelf: &lessons.Catalog{}, Gallery: true, Log: slog.New(slog.NewTextHandler(t.Output(), nil))}
 	if err := s.Open("127.0.0.1:0"); err != nil {
 		t.Fatal(err)
 	}

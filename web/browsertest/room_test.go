@@ -15,7 +15,7 @@ import (
 
 	"shaftbook/exercises/class"
 	"shaftbook/web"
-	"shaftbook/web/attempt"
+	"shaftbook/web/app/attempt"
 )
 
 // given is the assignment of the lesson mill.md to the class MILL.
@@ -31,7 +31,7 @@ func serveMill(t *testing.T, port int, folder string) (*web.Server, class.WorkSt
 	if err := fillMill(t.Context(), store); err != nil && !errors.Is(err, class.ErrTaken) { // taken: by the server before
 		t.Fatal(err)
 	}
-	desk, err := attempt.NewDesk(t.Context(), store, "test")
+	desk, err := attempt.NewService(t.Context(), store, "test")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -14,7 +14,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"shaftbook/web"
-	"shaftbook/web/attempt"
+	"shaftbook/web/app/attempt"
 )
 
 // A calendar is a clock that a test moves.
@@ -42,7 +42,7 @@ func serveTerm(t *testing.T) (s *web.Server, setUp string, days *calendar) {
 	shelf := shelfOf(t, os.DirFS("testdata/exercises"))
 	store := storeIn(t, t.TempDir())
 	days = &calendar{}
-	desk, err := attempt.NewDeskAt(t.Context(), store, "test", days.now)
+	desk, err := attempt.NewServiceAt(t.Context(), store, "test", days.now)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -8,8 +8,8 @@ import (
 	"slices"
 	"time"
 
+	"shaftbook/web/app/derivation"
 	"shaftbook/web/page"
-	"shaftbook/web/sheet"
 )
 
 // judgeWait bounds the judging of one derivation; the steps that are not
@@ -51,7 +51,7 @@ type judging struct {
 // judge queues a derivation. A newer one of the same cell overtakes the older.
 // The caller holds mu.
 func (s *session) judge(m *judgeMessage) error {
-	if err := (sheet.Sheet{Text: m.Text, Gaps: m.Gaps, Data: m.Data}).Check(); err != nil {
+	if err := (derivation.Input{Text: m.Text, Gaps: m.Gaps, Data: m.Data}).Check(); err != nil {
 		return problem("too-long", 413, "This derivation is too long", err.Error())
 	}
 	if s.ended {
@@ -60,7 +60,7 @@ func (s *session) judge(m *judgeMessage) error {
 	s.revision = m.Revision
 	j := &s.judging
 	j.sheets = slices.DeleteFunc(j.sheets, func(w *judgeMessage) bool { return w.Cell == m.Cell })
-	if len(j.sheets) >= sheet.LineLimit {
+	if len(j.sheets) >= derivation.LineLimit {
 		return problem("too-fast", 429, "Too many derivations wait", "a page may have 200 of them judged at a time")
 	}
 	j.sheets = append(j.sheets, m)
@@ -121,11 +121,11 @@ func (s *session) judgeOne(ctx context.Context, m *judgeMessage) (err error) {
 	}
 	limited, cancel := context.WithTimeout(ctx, judgeWait)
 	defer cancel()
-	seen, err := s.hub.config.Judge(limited, m.Cell, sheet.Sheet{Text: m.Text, Gaps: m.Gaps, Data: m.Data})
+	seen, err := s.hub.config.Judge(limited, m.Cell, derivation.Input{Text: m.Text, Gaps: m.Gaps, Data: m.Data})
 	if ctx.Err() != nil {
 		return nil // overtaken, or the connection has ended
 	}
-	if errors.Is(err, sheet.ErrTooLong) {
+	if errors.Is(err, derivation.ErrTooLong) {
 		return problem("too-long", 413, "This derivation is too long", err.Error())
 	}
 	if err != nil {

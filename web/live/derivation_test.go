@@ -11,8 +11,8 @@ import (
 	"time"
 
 	"shaftbook/kernel"
+	"shaftbook/web/app/derivation"
 	"shaftbook/web/page"
-	"shaftbook/web/sheet"
 )
 
 // slowJudge answers with the text itself. A text that begins with "slow" is
@@ -23,7 +23,7 @@ type slowJudge struct {
 	stopped []string
 }
 
-func (s *slowJudge) judge(ctx context.Context, cell string, in sheet.Sheet) (*page.Judged, error) {
+func (s *slowJudge) judge(ctx context.Context, cell string, in derivation.Input) (*page.Judged, error) {
 	select {
 	case s.begun <- in.Text:
 	default:
@@ -136,7 +136,7 @@ func TestDerivationsOfOtherCellsAreNotOvertaken(t *testing.T) {
 
 func TestDerivationsThatAreRefused(t *testing.T) {
 	r, _ := newJudgeRig(t)
-	long := strings.Repeat("a", sheet.TextLimit+1)
+	long := strings.Repeat("a", derivation.TextLimit+1)
 	for _, c := range []struct{ name, message, problem string }{
 		{"before a lesson is open", `{"type":"judge","revision":1,"cell":"d1","text":"a"}`, "/problem/order"},
 		{"a long text", `{"type":"judge","revision":2,"cell":"d1","text":"` + long + `"}`, "/problem/too-long"},

@@ -17,8 +17,8 @@ import (
 	"github.com/gorilla/websocket"
 
 	"shaftbook/kernel"
+	"shaftbook/web/app/derivation"
 	"shaftbook/web/page"
-	"shaftbook/web/sheet"
 )
 
 // Protocol is the subprotocol that a page must ask for.
@@ -64,15 +64,15 @@ type Working interface {
 
 // A Config says what a hub serves. All fields must be set.
 type Config struct {
-	Origins    []string                                                                    // the whole origins that pages may have
-	Holder     func(*http.Request) Holder                                                  // whose connection a request opens
-	Lesson     func(ctx context.Context, who Holder, name string) ([]kernel.Cell, error)   // the cells of a lesson as written, for one who may see them
-	NewWorking func(progress func(fraction float64, what string)) Working                  // an empty working; progress may be called from Evaluate
-	Row        func(lesson string, r *kernel.Result) (string, error)                       // the HTML of one statement's result
-	Spoken     func(r *kernel.Result) string                                               // the same as a sentence
-	Judge      func(ctx context.Context, cell string, s sheet.Sheet) (*page.Judged, error) // what is to be said of a derivation
-	Here       func(ctx context.Context, who Holder, lesson, place string) error           // keeps where somebody is; ErrNowhere for a place that the lesson does not have
-	Still      func(ctx context.Context, who Holder, lesson string) bool                   // whether one who is signed in still is and may see the lesson; empty if none is open
+	Origins    []string                                                                         // the whole origins that pages may have
+	Holder     func(*http.Request) Holder                                                       // whose connection a request opens
+	Lesson     func(ctx context.Context, who Holder, name string) ([]kernel.Cell, error)        // the cells of a lesson as written, for one who may see them
+	NewWorking func(progress func(fraction float64, what string)) Working                       // an empty working; progress may be called from Evaluate
+	Row        func(lesson string, r *kernel.Result) (string, error)                            // the HTML of one statement's result
+	Spoken     func(r *kernel.Result) string                                                    // the same as a sentence
+	Judge      func(ctx context.Context, cell string, s derivation.Input) (*page.Judged, error) // what is to be said of a derivation
+	Here       func(ctx context.Context, who Holder, lesson, place string) error                // keeps where somebody is; ErrNowhere for a place that the lesson does not have
+	Still      func(ctx context.Context, who Holder, lesson string) bool                        // whether one who is signed in still is and may see the lesson; empty if none is open
 	Log        *slog.Logger
 }
 

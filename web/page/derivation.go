@@ -12,7 +12,7 @@ import (
 	"shaftbook/kernel/derive"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
-	"shaftbook/web/sheet"
+	"shaftbook/web/app/derivation"
 )
 
 // A DerivationCell is a derivation on a page: a cell of a lesson, or the
@@ -64,9 +64,9 @@ const judgeWait = 5 * time.Second
 func Derivation(w io.Writer, id string, text *source.Text, numbers map[string]string) error {
 	ctx, cancel := context.WithTimeout(context.Background(), judgeWait)
 	defer cancel()
-	o, err := sheet.Judge(ctx, sheet.Sheet{Text: text.Content})
-	if errors.Is(err, sheet.ErrTooLong) {
-		o, err = sheet.Unjudged(text.Content), nil // the rest of the lesson is as good as before
+	o, err := derivation.Judge(ctx, derivation.Input{Text: text.Content})
+	if errors.Is(err, derivation.ErrTooLong) {
+		o, err = derivation.Unjudged(text.Content), nil // the rest of the lesson is as good as before
 	}
 	if err != nil {
 		return err
@@ -81,7 +81,7 @@ func Derivation(w io.Writer, id string, text *source.Text, numbers map[string]st
 }
 
 // Judge makes what the page shows of an outcome. The id is that of the cell.
-func Judge(id string, o *sheet.Outcome) *Judged {
+func Judge(id string, o *derivation.Outcome) *Judged {
 	seen := &Judged{Plain: derive.Plain(o.Cell, nil), TeX: derive.TeX(o.Cell)}
 	first := o.FirstFailure()
 	for i := range o.Lines {
@@ -101,7 +101,7 @@ func Judge(id string, o *sheet.Outcome) *Judged {
 
 // marksOf returns the places to mark in the learner's text; what stands in a
 // gap has a text of its own.
-func marksOf(o *sheet.Outcome, l *sheet.Line) []Mark {
+func marksOf(o *derivation.Outcome, l *derivation.Line) []Mark {
 	var marks []Mark
 	add := func(s source.Span, kind string) {
 		if s.IsValid() && s.Text == o.Text {
@@ -123,7 +123,7 @@ func marksOf(o *sheet.Outcome, l *sheet.Line) []Mark {
 }
 
 // claimOf is the place of what a line claims, without its reason.
-func claimOf(l *sheet.Line) source.Span {
+func claimOf(l *derivation.Line) source.Span {
 	s := l.Verdict.Span
 	switch n := l.Node.(type) {
 	case *notation.DeriveStep:
@@ -143,7 +143,7 @@ func claimOf(l *sheet.Line) source.Span {
 func lineID(id string, index int) string { return id + "-" + strconv.Itoa(index+1) }
 
 // summary says how the steps came out.
-func summary(id string, o *sheet.Outcome, first int) (template.HTML, string) {
+func summary(id string, o *derivation.Outcome, first int) (template.HTML, string) {
 	var count [4]int
 	unread := false
 	for _, l := range o.Lines {

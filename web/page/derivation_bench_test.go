@@ -7,7 +7,7 @@ import (
 
 	"shaftbook/kernel/derive"
 	"shaftbook/kernel/source"
-	"shaftbook/web/sheet"
+	"shaftbook/web/app/derivation"
 )
 
 // BenchmarkDerivation makes everything that a page shows of a derivation of 20
@@ -28,7 +28,7 @@ func BenchmarkDerivation(b *testing.B) {
 	b.Run("page", func(b *testing.B) {
 		bytes := 0
 		for b.Loop() {
-			o, err := sheet.Judge(context.Background(), sheet.Sheet{Text: string(content)})
+			o, err := derivation.Judge(context.Background(), derivation.Input{Text: string(content)})
 			if err != nil {
 				b.Fatal(err)
 			}

@@ -8,12 +8,12 @@ import (
 	"strings"
 
 	"shaftbook/kernel/unit"
-	"shaftbook/web/sheet"
+	"shaftbook/web/app/derivation"
 )
 
 // fields writes a field for the number of each given name. Its data-names
 // tells a script whether the fields are the same as before.
-func fields(id string, o *sheet.Outcome) template.HTML {
+func fields(id string, o *derivation.Outcome) template.HTML {
 	var b bytes.Buffer
 	var names []string
 	for _, g := range o.Givens {
@@ -39,7 +39,7 @@ func fields(id string, o *sheet.Outcome) template.HTML {
 	return template.HTML(b.String())
 }
 
-func givenWords(g sheet.Given) string {
+func givenWords(g derivation.Given) string {
 	switch {
 	case g.Whole:
 		return "a whole number"
@@ -50,7 +50,7 @@ func givenWords(g sheet.Given) string {
 }
 
 // runSaid says what came of the numbers.
-func runSaid(id string, o *sheet.Outcome) template.HTML {
+func runSaid(id string, o *derivation.Outcome) template.HTML {
 	r := o.Run
 	switch {
 	case !r.Asked:
@@ -67,7 +67,7 @@ func runSaid(id string, o *sheet.Outcome) template.HTML {
 	return template.HTML(`<span class="agree">` + markFollows + `Every line has the value of the line above it.</span>`)
 }
 
-func stepName(o *sheet.Outcome, at int) string {
+func stepName(o *derivation.Outcome, at int) string {
 	if v := o.Lines[at].Verdict; v != nil {
 		return "step (" + strconv.Itoa(v.Step) + ")"
 	}
@@ -84,7 +84,7 @@ func capital(s string) string {
 }
 
 // compared counts the steps that have a value.
-func compared(o *sheet.Outcome) int {
+func compared(o *derivation.Outcome) int {
 	n := 0
 	for _, l := range o.Lines {
 		if l.Verdict != nil && l.Value != nil && l.Value.Err == "" {

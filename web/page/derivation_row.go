@@ -11,7 +11,7 @@ import (
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/typeset"
-	"shaftbook/web/sheet"
+	"shaftbook/web/app/derivation"
 )
 
 // A lineWriter writes the row of one line of a derivation. As in the rows of
@@ -20,8 +20,8 @@ import (
 type lineWriter struct {
 	rowWriter
 	id      string
-	outcome *sheet.Outcome
-	line    *sheet.Line
+	outcome *derivation.Outcome
+	line    *derivation.Line
 	index   int
 	isFirst bool // the first line that does not follow
 }
@@ -198,7 +198,7 @@ func (w *lineWriter) gap() {
 	w.attr("id", id)
 	w.attr("name", fmt.Sprintf("gap-%d", w.line.Gap))
 	w.attr("form", w.id+"-form")
-	w.attr("maxlength", strconv.Itoa(sheet.FieldLimit/4)) // a character has up to four bytes
+	w.attr("maxlength", strconv.Itoa(derivation.FieldLimit/4)) // a character has up to four bytes
 	w.attr("value", w.line.Filled)
 	w.put("></span></div>")
 }

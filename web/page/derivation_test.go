@@ -6,14 +6,14 @@ import (
 	"testing"
 
 	"shaftbook/kernel/source"
-	"shaftbook/web/sheet"
+	"shaftbook/web/app/derivation"
 )
 
 const given = "given T: torque > 0, G: Pa, d_1 > d_0 > 0 mm\n"
 
 func judgedRows(t *testing.T, text string, gaps ...string) *Judged {
 	t.Helper()
-	o, err := sheet.Judge(context.Background(), sheet.Sheet{Text: text, Gaps: gaps})
+	o, err := derivation.Judge(context.Background(), derivation.Input{Text: text, Gaps: gaps})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -79,7 +79,7 @@ func TestSummaryOfADerivation(t *testing.T) {
 
 func TestALongDerivationDoesNotSpoilItsLesson(t *testing.T) {
 	var b strings.Builder
-	text := source.NewText("", strings.Repeat("a = 1\n", sheet.LineLimit+1))
+	text := source.NewText("", strings.Repeat("a = 1\n", derivation.LineLimit+1))
 	if err := Derivation(&b, "derive-1", text, nil); err != nil {
 		t.Fatal(err)
 	}

@@ -11,7 +11,7 @@ import (
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/typeset"
-	"shaftbook/web/handout"
+	"shaftbook/web/app/handout"
 )
 
 // A ClassSheets is the sheets of an assignment for a class, or for one student.
@@ -39,7 +39,7 @@ type Sheet struct {
 	Caution  string
 	Scale    string // what is said of the scale of drawings; empty without one
 	Problems []SheetProblem
-	handout.Sheet
+	handout.Handout
 }
 
 // A SheetProblem is one exercise on a sheet.
@@ -108,8 +108,8 @@ type SheetSlip struct {
 }
 
 // NewSheet shows a sheet; id is unique on the page.
-func NewSheet(s handout.Sheet, id string) Sheet {
-	view := Sheet{ID: id, Caution: handout.Caution, Sheet: s}
+func NewSheet(s handout.Handout, id string) Sheet {
+	view := Sheet{ID: id, Caution: handout.Caution, Handout: s}
 	if s.HasFigures() {
 		view.Scale = handout.Scale
 	}
@@ -152,7 +152,7 @@ func sheetPart(p *handout.Part) SheetPart {
 	return view
 }
 
-func sheetAnswer(e *exercises.Expected, a *exercises.Ask) *SheetAnswer {
+func sheetAnswer(e *exercises.Expected, a *exercises.Part) *SheetAnswer {
 	view := &SheetAnswer{Value: quantity(e.Value), Shaft: e.Shaft}
 	if a.Kind == exercises.Pick {
 		view.Value = Inline(e.Value)

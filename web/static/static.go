@@ -18,7 +18,7 @@ import (
 	"codeberg.org/go-fonts/stix/stix2textitalic"
 	"codeberg.org/go-fonts/stix/stix2textregular"
 
-	"shaftbook/web/packed"
+	"shaftbook/web/compress"
 )
 
 //go:embed css/*.css js/*.js icon.svg
@@ -42,7 +42,7 @@ var fonts = []struct {
 
 // A Set is all static files of one version of the program.
 type Set struct {
-	byURL map[string]*packed.Bytes
+	byURL map[string]*compress.Bytes
 	hash  string // of the scripts; modules import each other by relative address
 	sheet string
 	own   map[string]string // style sheets of one kind of page
@@ -54,9 +54,9 @@ type Set struct {
 // New reads the embedded files. The only errors are faults of the build, so
 // it panics on them.
 func New() *Set {
-	s := &Set{byURL: map[string]*packed.Bytes{}, font: map[string]string{}}
+	s := &Set{byURL: map[string]*compress.Bytes{}, font: map[string]string{}}
 	for _, f := range fonts {
-		s.font[f.name] = s.add(f.name+".otf", packed.New("font/otf", f.data))
+		s.font[f.name] = s.add(f.name+".otf", compress.New("font/otf", f.data))
 	}
 	s.icon = s.Add("icon.svg", "image/svg+xml", mustRead("icon.svg"))
 	s.addSheet()
@@ -66,10 +66,10 @@ func New() *Set {
 
 // Add puts one more file into the set and returns its address.
 func (s *Set) Add(name, contentType string, body []byte) string {
-	return s.add(name, packed.New(contentType, body))
+	return s.add(name, compress.New(contentType, body))
 }
 
-func (s *Set) add(name string, b *packed.Bytes) string {
+func (s *Set) add(name string, b *compress.Bytes) string {
 	url := Prefix + b.Hash() + "/" + name
 	s.byURL[url] = b
 	return url
@@ -112,7 +112,7 @@ func (s *Set) addScripts() {
 	s.hash = hex.EncodeToString(sum.Sum(nil)[:8])
 	for _, name := range names {
 		url := s.Script(path.Base(name))
-		s.byURL[url] = packed.New("text/javascript; charset=utf-8", mustRead(name))
+		s.byURL[url] = compress.New("text/javascript; charset=utf-8", mustRead(name))
 		if base := path.Base(name); isMains(base) {
 			s.mods = append(s.mods, url)
 		}

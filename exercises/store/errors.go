@@ -1,0 +1,75 @@
+package store
+
+import "errors"
+
+// A Refusal is an error that follows from the rules of the store: trying again
+// with the same input gives it again. Its text is for the log; [Words] gives
+// the learner's.
+type Refusal string
+
+func (r Refusal) Error() string { return string(r) }
+
+// The refusals.
+const (
+	ErrInvalid    = Refusal("record: refused before it reached the database")
+	ErrNoTries    = Refusal("record: all tries at this part are used")
+	ErrReused     = Refusal("record: the submission identifier was used for another answer")
+	ErrCommitted  = Refusal("record: another prediction was committed before")
+	ErrErased     = Refusal("record: the learner was erased")
+	ErrNotOurs    = Refusal("record: the file is not a shaftbook store")
+	ErrNewer      = Refusal("record: the store was written by a newer shaftbook")
+	ErrNotEmpty   = Refusal("record: there is work in the store already")
+	ErrNotDurable = Refusal("record: the database is set not to wait for the disk")
+)
+
+// A Fault is an error of the database or what it stands on. Nothing was
+// acknowledged; the same input can be sent again later. Errors that wrap a
+// fault wrap the driver's error too, for the log.
+type Fault string
+
+func (f Fault) Error() string { return string(f) }
+
+// The faults.
+const (
+	ErrFull        = Fault("record: no room is left on the store's disk")
+	ErrReadOnly    = Fault("record: the store cannot be written; its folder or file is read-only")
+	ErrBusy        = Fault("record: another program holds the store")
+	ErrDamaged     = Fault("record: the store is damaged; restore a backup")
+	ErrClosed      = Fault("record: the store is closed")
+	ErrUnavailable = Fault("record: the database failed")
+)
+
+// words says each error to a learner. Every sentence tells what became of the
+// work and what to do.
+var words = map[error]string{
+	ErrInvalid:   "This could not be kept as it stands. Check that it is plain text and not too long, then send it again.",
+	ErrNoTries:   "All tries at this part have been used, so this answer was not marked. Your earlier answers stand.",
+	ErrReused:    "This answer changed after it was sent. Send it once more.",
+	ErrCommitted: "You had committed a prediction before; the first one stands.",
+	ErrErased:    "This was not kept: the account was deleted with all its work.",
+	ErrFull: "This could not be kept: the server has no room left. What you wrote is still on this page. " +
+		"Tell your instructor, and send it again later.",
+	ErrReadOnly: "This could not be kept: the server cannot write to its store. What you wrote is still on this page. " +
+		"Tell your instructor, and send it again later.",
+	ErrBusy:    "The server is busy and has not kept this yet. What you wrote is still on this page. Send it again in a moment.",
+	ErrDamaged: "This could not be kept: the server's store needs repair. What you wrote is still on this page. Tell your instructor.",
+	ErrClosed:  "The server is stopping and has not kept this. What you wrote is still on this page. Send it again in a moment.",
+}
+
+// unknown is said of every other error.
+const unknown = "This could not be kept. What you wrote is still on this page. Send it again in a moment; " +
+	"if that fails too, tell your instructor."
+
+// Words says an error of a store to a learner, in a sentence or two without
+// anything of the machine in it.
+func Words(err error) string {
+	var r Refusal
+	if errors.As(err, &r) && words[r] != "" {
+		return words[r]
+	}
+	var f Fault
+	if errors.As(err, &f) && words[f] != "" {
+		return words[f]
+	}
+	return unknown
+}

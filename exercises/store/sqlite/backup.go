@@ -1,0 +1,180 @@
+package sqlite
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	sqlite3 "modernc.org/sqlite"
+
+	"shaftbook/exercises/store"
+)
+
+// Backup copies the store in a file, which may be in use, to another file: all
+// of what was committed at one moment. The copy is checked and on the disk
+// before it takes its name, so the name never holds half a copy. It replaces an
+// earlier copy, and no other file ([record.ErrNotOurs]).
+func Backup(ctx context.Context, from, to string) (Contents, error) {
+	if err := mustBeStore(ctx, from); err != nil {
+		return nil, err
+	}
+	if err := mayReplace(ctx, from, to); err != nil {
+		return nil, err
+	}
+	part, contents, err := checkedCopy(ctx, from, to, "&mode=rw")
+	if err != nil {
+		return nil, err
+	}
+	return contents, takeName(part, to)
+}
+
+// mustBeStore refuses a file that is missing or is no store with its tables.
+func mustBeStore(ctx context.Context, path string) error {
+	if _, err := os.Stat(path); err != nil {
+		return systemFault(err)
+	}
+	id, _, err := identity(ctx, path)
+	if err == nil && id != applicationID {
+		err = fmt.Errorf("%w: %s", store.ErrNotOurs, path)
+	}
+	return err
+}
+
+// mayReplace refuses a target that is the store itself or not a store.
+func mayReplace(ctx context.Context, from, to string) error {
+	there, err := os.Stat(to)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return systemFault(err)
+	}
+	store, err := os.Stat(from)
+	if err != nil {
+		return systemFault(err)
+	}
+	if os.SameFile(there, store) {
+		return fmt.Errorf("%s is the store itself; name another file for the copy", to)
+	}
+	return look(ctx, to)
+}
+
+// checkedCopy copies a store to a file beside the one it is to become, checks
+// the copy and waits for the disk. On error nothing is left.
+func checkedCopy(ctx context.Context, from, to, mode string) (name string, contents Contents, err error) {
+	f, err := os.CreateTemp(filepath.Dir(to), "."+filepath.Base(to)+"-*")
+	if err != nil {
+		return "", nil, systemFault(err)
+	}
+	part := f.Name()
+	defer func() {
+		if err != nil {
+			for _, end := range []string{"", "-journal", "-wal", "-shm"} {
+				os.Remove(part + end)
+			}
+		}
+	}()
+	if err := f.Close(); err != nil {
+		return "", nil, err
+	}
+	if err := copyPages(ctx, dsn(from, mode, "busy_timeout(5000)", "query_only(1)"), dsn(part, "")); err != nil {
+		return "", nil, wrap(err)
+	}
+	if contents, err = check(ctx, part); err != nil {
+		return "", nil, err
+	}
+	return part, contents, onDisk(part)
+}
+
+// A backuper is a connection of the driver.
+type backuper interface {
+	NewBackup(to string) (*sqlite3.Backup, error)
+}
+
+// copyPages copies all pages in one step, and so of one moment. Writers go on
+// meanwhile, since the source is in WAL mode.
+func copyPages(ctx context.Context, from, to string) error {
+	db, err := sql.Open(driver, from)
+	if err != nil {
+		return err
+	}
+	defer db.Close()
+	conn, err := db.Conn(ctx)
+	if err != nil {
+		return err
+	}
+	defer conn.Close()
+	return conn.Raw(func(c any) error {
+		b, err := c.(backuper).NewBackup(to)
+		if err != nil {
+			return err
+		}
+		_, err = b.Step(-1)
+		return errors.Join(err, b.Finish())
+	})
+}
+
+// check makes a copy one file that any folder can hold, reads all of it, and
+// says what is in it.
+func check(ctx context.Context, path string) (contents Contents, err error) {
+	db, err := sql.Open(driver, dsn(path, "&mode=rw"))
+	if err != nil {
+		return nil, err
+	}
+	db.SetMaxOpenConns(1)
+	defer func() { err = errors.Join(err, db.Close()) }()
+	// The copy has the source's WAL mode in its head, in which opening it would
+	// need two more files.
+	var mode string
+	if err := db.QueryRowContext(ctx, "PRAGMA journal_mode=DELETE").Scan(&mode); err != nil {
+		return nil, wrap(err)
+	}
+	if err := integrity(ctx, db); err != nil {
+		return nil, fmt.Errorf("the copy: %w", err)
+	}
+	return contentsOf(ctx, db)
+}
+
+// integrity reads all of an SQLite database and returns [record.ErrDamaged] if its
+// structure or its references do not hold.
+func integrity(ctx context.Context, db *sql.DB) error {
+	var first string
+	if err := db.QueryRowContext(ctx, "PRAGMA integrity_check(1)").Scan(&first); err != nil {
+		return wrap(err)
+	}
+	if first != "ok" {
+		return fmt.Errorf("%w: %s", store.ErrDamaged, first)
+	}
+	var orphans int
+	if err := db.QueryRowContext(ctx, "SELECT count(*) FROM pragma_foreign_key_check").Scan(&orphans); err != nil {
+		return wrap(err)
+	}
+	if orphans > 0 {
+		return fmt.Errorf("%w: %d rows refer to nothing", store.ErrDamaged, orphans)
+	}
+	return nil
+}
+
+// takeName gives a finished file its name.
+func takeName(part, name string) error {
+	if err := os.Rename(part, name); err != nil {
+		return errors.Join(systemFault(err), os.Remove(part))
+	}
+	return onDisk(filepath.Dir(name))
+}
+
+// onDisk waits until the disk has a file or a folder.
+func onDisk(path string) error {
+	f, err := os.Open(path)
+	if err != nil {
+		return systemFault(err)
+	}
+	if err := errors.Join(f.Sync(), f.Close()); err != nil {
+		return systemFault(err)
+	}
+	return nil
+}

@@ -1,0 +1,118 @@
+package sqlite
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"sync"
+	"testing"
+	"time"
+
+	"shaftbook/exercises/store"
+)
+
+// BenchmarkDurableRow compares keeping one attempt with the least that any
+// durable write costs: overwriting a page of a file and waiting for the disk.
+// The two take turns, so that both see the same disk.
+func BenchmarkDurableRow(b *testing.B) {
+	folder := b.TempDir()
+	s := mustOpen(b, FileIn(folder))
+	f, err := os.Create(filepath.Join(folder, "baseline"))
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer f.Close()
+	page := make([]byte, 4096)
+	warm(b, s)
+	var base, row []time.Duration
+	for i := 0; b.Loop(); i++ {
+		a := sample(fmt.Sprint("s", i))
+		a.Learner = fmt.Sprintf("student-%02d", i%30)
+		a.Series = i / 90
+		start := time.Now()
+		if _, err := f.WriteAt(page, 0); err != nil {
+			b.Fatal(err)
+		}
+		if err := f.Sync(); err != nil {
+			b.Fatal(err)
+		}
+		between := time.Now()
+		if _, _, err := s.Submit(context.Background(), a, 3); err != nil {
+			b.Fatal(err)
+		}
+		base, row = append(base, between.Sub(start)), append(row, time.Since(between))
+	}
+	b.ReportMetric(median(row)/median(base), "row/fsync")
+	b.ReportMetric(median(base)*1e6, "µs/fsync")
+	b.ReportMetric(median(row)*1e6, "µs/row")
+}
+
+// warm writes until the log has been written back into the file once. From then
+// on commits overwrite the log, as they do in a server that has run for a while;
+// before, each makes it longer, for which a file system does more.
+func warm(b *testing.B, s store.Store) {
+	b.Helper()
+	var all sync.WaitGroup
+	for w := range 16 {
+		all.Go(func() {
+			for i := range 100 {
+				a := sample(fmt.Sprint("warm-", i))
+				a.Learner, a.Exercise = fmt.Sprintf("student-%02d", w), a.Submission
+				if _, _, err := s.Submit(context.Background(), a, 0); err != nil {
+					b.Error(err)
+				}
+			}
+		})
+	}
+	all.Wait()
+}
+
+func median(d []time.Duration) float64 {
+	slices.Sort(d)
+	return d[len(d)/2].Seconds()
+}
+
+// BenchmarkGroup compares many writers, whose rows share commits, with one
+// writer on the same store, whose rows do not. An operation is a burst of 16
+// rows of each kind.
+func BenchmarkGroup(b *testing.B) {
+	for _, writers := range []int{16, 64} {
+		b.Run(fmt.Sprint(writers, "writers"), func(b *testing.B) {
+			s := mustOpen(b, FileIn(b.TempDir()))
+			warm(b, s)
+			const alone, each = 16, 8
+			submit := func(name string, learner int) {
+				a := sample(name)
+				a.Learner, a.Exercise = fmt.Sprintf("student-%02d", learner), name
+				if _, _, err := s.Submit(context.Background(), a, 3); err != nil {
+					b.Error(err)
+				}
+			}
+			var one, many time.Duration
+			rounds := 0
+			for ; b.Loop(); rounds++ {
+				start := time.Now()
+				for i := range alone {
+					submit(fmt.Sprint("one-", rounds, "-", i), 0)
+				}
+				between := time.Now()
+				var all sync.WaitGroup
+				for w := range writers {
+					all.Go(func() {
+						for i := range each {
+							submit(fmt.Sprint("many-", rounds, "-", i), w+1)
+						}
+					})
+				}
+				all.Wait()
+				one, many = one+between.Sub(start), many+time.Since(between)
+			}
+			single := float64(rounds*alone) / one.Seconds()
+			group := float64(rounds*writers*each) / many.Seconds()
+			b.ReportMetric(group/single, "group/one")
+			b.ReportMetric(group, "rows/s")
+		})
+	}
+}

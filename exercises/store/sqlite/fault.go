@@ -1,0 +1,61 @@
+package sqlite
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"syscall"
+
+	sqlite3 "modernc.org/sqlite"
+	lib "modernc.org/sqlite/lib"
+
+	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/sqlstore"
+)
+
+var dialect = sqlstore.Dialect{Name: "sqlite3", Placeholder: '?', Fault: fault}
+
+// fault sorts an error of the driver. The low byte of SQLite's code is the kind
+// (sqlite.org/rescode.html).
+func fault(err error) store.Fault {
+	var e *sqlite3.Error
+	if !errors.As(err, &e) {
+		return ""
+	}
+	switch e.Code() & 0xff {
+	case lib.SQLITE_FULL:
+		return store.ErrFull
+	case lib.SQLITE_READONLY, lib.SQLITE_PERM, lib.SQLITE_AUTH:
+		return store.ErrReadOnly
+	case lib.SQLITE_BUSY, lib.SQLITE_LOCKED, lib.SQLITE_PROTOCOL:
+		return store.ErrBusy
+	case lib.SQLITE_CORRUPT:
+		return store.ErrDamaged
+	case lib.SQLITE_IOERR, lib.SQLITE_CANTOPEN, lib.SQLITE_NOMEM:
+		return store.ErrUnavailable
+	}
+	return ""
+}
+
+// wrap gives an error of the driver its place among record's errors.
+func wrap(err error) error {
+	var e *sqlite3.Error
+	if errors.As(err, &e) && e.Code()&0xff == lib.SQLITE_NOTADB {
+		return fmt.Errorf("%w: %w", store.ErrNotOurs, err)
+	}
+	if f := fault(err); f != "" {
+		return fmt.Errorf("%w: %w", f, err)
+	}
+	return err
+}
+
+// systemFault sorts an error of the operating system.
+func systemFault(err error) error {
+	switch {
+	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
+		return fmt.Errorf("%w: %w", store.ErrReadOnly, err)
+	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT):
+		return fmt.Errorf("%w: %w", store.ErrFull, err)
+	}
+	return err
+}

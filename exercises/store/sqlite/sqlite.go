@@ -1,0 +1,212 @@
+// Package sqlite keeps learners' work in one SQLite file: the store of a server
+// that was given nothing but a folder. It also copies such a file while it is in
+// use, and puts a copy back.
+package sqlite
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"io/fs"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	_ "modernc.org/sqlite" // the driver "sqlite"
+
+	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/sqlstore"
+)
+
+const driver = "sqlite"
+
+// readers is the size of the pool of reading connections.
+const readers = 4
+
+// settings hold on every connection.
+//
+//   - journal_mode WAL: readers and the writer do not wait for each other.
+//   - synchronous FULL: a commit returns when the disk has it. NORMAL would lose
+//     the last commits with the power (sqlite.org/pragma.html#pragma_synchronous).
+//   - busy_timeout: a backup or a second process is waited for.
+//   - foreign_keys: SQLite leaves them off otherwise.
+//   - trusted_schema off: a prepared file cannot run functions through its schema.
+var settings = []string{
+	"busy_timeout(5000)", "journal_mode(WAL)", "synchronous(FULL)", "foreign_keys(1)", "trusted_schema(0)",
+}
+
+// FileIn is the path of the store in a data folder.
+func FileIn(folder string) string { return filepath.Join(folder, "shaftbook.db") }
+
+// Open opens the store in a file, which is made if it is not there; its folder
+// must be. The file must lie on a local disk: locks on network drives do not
+// hold. The error says [record.ErrReadOnly], [record.ErrFull],
+// [record.ErrNewer], [record.ErrNotOurs] or another of record's.
+func Open(ctx context.Context, path string) (*sqlstore.Store, error) {
+	return open(ctx, path)
+}
+
+// open is Open with further settings for the writer, which tests use to make a
+// disk full.
+func open(ctx context.Context, path string, further ...string) (*sqlstore.Store, error) {
+	if err := tryFolder(filepath.Dir(path)); err != nil {
+		return nil, err
+	}
+	if err := makeFile(path); err != nil {
+		return nil, err
+	}
+	if err := look(ctx, path); err != nil {
+		return nil, err
+	}
+	write, err := sql.Open(driver, dsn(path, "&_txlock=immediate", append(settings, further...)...))
+	if err != nil {
+		return nil, err
+	}
+	write.SetMaxOpenConns(1)
+	if err := checkVersion(ctx, write); err != nil {
+		return nil, errors.Join(err, write.Close())
+	}
+	read, err := sql.Open(driver, dsn(path, "", append(settings, "query_only(1)")...))
+	if err != nil {
+		return nil, errors.Join(err, write.Close())
+	}
+	read.SetMaxOpenConns(readers)
+	read.SetMaxIdleConns(readers)
+	d := dialect
+	d.Wipe = func(ctx context.Context) error { return wipe(ctx, path) }
+	return sqlstore.Open(ctx, d, write, read, true)
+}
+
+// dsn writes a path and settings the way the driver wants them.
+func dsn(path, parameters string, pragmas ...string) string {
+	u := url.URL{Scheme: "file", Opaque: (&url.URL{Path: path}).EscapedPath()}
+	var b strings.Builder
+	b.WriteString(u.String() + "?_defensive=1&_error_rc=1" + parameters)
+	for _, p := range pragmas {
+		b.WriteString("&_pragma=" + url.QueryEscape(p))
+	}
+	return b.String()
+}
+
+// tryFolder makes and removes a file in the folder. SQLite needs to make files
+// beside its own, and of a folder where it cannot it only says that the file
+// cannot be opened.
+func tryFolder(folder string) error {
+	f, err := os.CreateTemp(folder, ".shaftbook-*")
+	if errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("the folder of the store is not there: %w", err)
+	}
+	if err != nil {
+		return systemFault(err)
+	}
+	return errors.Join(f.Close(), os.Remove(f.Name()))
+}
+
+// makeFile makes an empty file that only its owner can read, if there is none.
+// SQLite gives the files it makes beside it the same rights.
+func makeFile(path string) error {
+	f, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
+	if errors.Is(err, fs.ErrExist) {
+		return nil
+	}
+	if err != nil {
+		return systemFault(err)
+	}
+	return f.Close()
+}
+
+// look refuses a file that holds something else than a store before a setting
+// touches it. A file that is missing or empty is a store to be.
+func look(ctx context.Context, path string) error {
+	info, err := os.Stat(path)
+	if errors.Is(err, fs.ErrNotExist) || err == nil && info.Size() == 0 {
+		return nil
+	}
+	if err != nil {
+		return systemFault(err)
+	}
+	id, objects, err := identity(ctx, path)
+	if err != nil {
+		return err
+	}
+	if id == applicationID {
+		return notNewer(ctx, path)
+	}
+	// A process that ended between making the file and the first step of the
+	// schema leaves no table and no number behind.
+	if id != 0 || objects > 0 {
+		return fmt.Errorf("%w: %s", store.ErrNotOurs, path)
+	}
+	return nil
+}
+
+// applicationID is set by the first step of the schema.
+const applicationID = 1397245524
+
+// identity reads the number by which a file is known, and how many tables and
+// indexes it has.
+func identity(ctx context.Context, path string) (id, objects int64, err error) {
+	db, err := sql.Open(driver, dsn(path, "&mode=rw", "busy_timeout(5000)", "query_only(1)"))
+	if err != nil {
+		return 0, 0, err
+	}
+	defer db.Close()
+	err = db.QueryRowContext(ctx, "PRAGMA application_id").Scan(&id)
+	if err == nil {
+		err = db.QueryRowContext(ctx, `SELECT count(*) FROM sqlite_schema
+			WHERE name NOT LIKE 'goose%' AND name NOT LIKE 'sqlite%'`).Scan(&objects)
+	}
+	return id, objects, wrap(err)
+}
+
+// notNewer refuses a store with a schema that this program does not know.
+func notNewer(ctx context.Context, path string) error {
+	db, err := sql.Open(driver, dsn(path, "&mode=rw", "busy_timeout(5000)", "query_only(1)"))
+	if err != nil {
+		return err
+	}
+	defer db.Close()
+	var have int64
+	if err := db.QueryRowContext(ctx, "SELECT max(version_id) FROM goose_db_version WHERE is_applied").Scan(&have); err != nil {
+		return wrap(err)
+	}
+	newest, err := sqlstore.Newest(dialect.Name)
+	if err != nil {
+		return err
+	}
+	if have > newest {
+		return fmt.Errorf("%w: it has schema %d, this program knows %d", store.ErrNewer, have, newest)
+	}
+	return nil
+}
+
+// checkVersion refuses an SQLite that can lose commits in WAL mode when it has
+// two connections (3.7.0 to 3.51.2; sqlite.org/wal.html#the_wal_reset_bug).
+func checkVersion(ctx context.Context, db *sql.DB) error {
+	var version string
+	if err := db.QueryRowContext(ctx, "SELECT sqlite_version()").Scan(&version); err != nil {
+		return wrap(err)
+	}
+	if !recent(version) {
+		return fmt.Errorf("SQLite %s can lose work (fixed in 3.51.3); build shaftbook with a newer modernc.org/sqlite", version)
+	}
+	return nil
+}
+
+// recent reports whether a version x.y.z is at least 3.51.3.
+func recent(version string) bool {
+	parts := strings.Split(version, ".")
+	for i, least := range []int{3, 51, 3} {
+		if i >= len(parts) {
+			return false
+		}
+		n, err := strconv.Atoi(parts[i])
+		if err != nil || n != least {
+			return err == nil && n > least
+		}
+	}
+	return true
+}

@@ -1,0 +1,138 @@
+// Package sqlstore keeps the contracts of record.Store and class.Store with SQL that SQLite and
+// PostgreSQL both understand. What differs between the two is a [Dialect];
+// which driver speaks to which database is the business of packages sqlite and
+// postgres.
+package sqlstore
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"sync/atomic"
+
+	"shaftbook/exercises/class"
+	"shaftbook/exercises/store"
+)
+
+// A Dialect is what one database does differently.
+type Dialect struct {
+	// Name is the folder of migrations, and the name by which goose knows the
+	// database.
+	Name string
+
+	// Placeholder stands before the number of a parameter: ? or $.
+	Placeholder byte
+
+	// Serialise is run first in each writing transaction with the learner as its
+	// only parameter. It makes the writes of one learner follow one another.
+	// A database with one writer needs none.
+	Serialise string
+
+	// Notify, run with the name of a lesson as its only parameter, makes the
+	// database tell that name to all who listen, once the transaction is
+	// committed. Without it the store tells its own watchers.
+	Notify string
+
+	// Listen passes on what the database tells until ctx ends, and an empty name
+	// whenever something may have been missed. It is nil where Notify is empty.
+	Listen func(ctx context.Context, tell func(lesson string))
+
+	// Wipe makes sure that no file holds what was deleted. It is nil where a
+	// client has no say in that.
+	Wipe func(ctx context.Context) error
+
+	// Fault returns the fault that a driver's error amounts to, or "" if the
+	// error is of no known kind.
+	Fault func(error) store.Fault
+}
+
+// Store implements class.WorkStore.
+type Store struct {
+	dialect Dialect
+	write   *sql.DB
+	read    *sql.DB
+	group   *group // nil where every write has a transaction of its own
+	hub     *hub
+	closed  atomic.Bool
+}
+
+var _ class.WorkStore = (*Store)(nil)
+
+// Open brings the schema up to date and returns a store that writes to one pool
+// and reads from the other; they may be the same. It owns both from then on,
+// also if it fails. A database with one writer passes grouped, and writes that
+// wait for one another then share a commit.
+func Open(ctx context.Context, d Dialect, write, read *sql.DB, grouped bool) (*Store, error) {
+	s := &Store{dialect: d, write: write, read: read, hub: newHub()}
+	if err := migrate(ctx, d, write); err != nil {
+		return nil, errors.Join(s.fault(err), s.closePools())
+	}
+	if grouped {
+		s.group = newGroup(s)
+	}
+	return s, nil
+}
+
+// Close implements record.Store.
+func (s *Store) Close() error {
+	if s.closed.Swap(true) {
+		return store.ErrClosed
+	}
+	if s.group != nil {
+		s.group.close()
+	}
+	s.hub.close()
+	return s.closePools()
+}
+
+func (s *Store) closePools() error {
+	err := s.write.Close()
+	if s.read != s.write {
+		err = errors.Join(s.read.Close(), err)
+	}
+	return err
+}
+
+// fault gives an error of the database its place among record's faults.
+// Refusals and the errors of a context pass unchanged.
+func (s *Store) fault(err error) error {
+	var refusal store.Refusal
+	switch {
+	case err == nil, errors.As(err, &refusal),
+		errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
+		return err
+	}
+	var known store.Fault
+	if errors.As(err, &known) {
+		return err
+	}
+	f := s.dialect.Fault(err)
+	if f == "" && s.closed.Load() {
+		f = store.ErrClosed
+	}
+	if f == "" {
+		f = store.ErrUnavailable
+	}
+	return fmt.Errorf("%w: %w", f, err)
+}
+
+// query reads rows, calling scan for each.
+func (s *Store) query(ctx context.Context, scan func(*sql.Rows) error, text string, args ...any) error {
+	if s.closed.Load() {
+		return store.ErrClosed
+	}
+	rows, err := s.read.QueryContext(ctx, s.sql(text), args...)
+	return s.fault(each(rows, err, scan))
+}
+
+// each calls scan for each row of a query's outcome.
+func each(rows *sql.Rows, err error, scan func(*sql.Rows) error) error {
+	if err != nil {
+		return err
+	}
+	for err == nil && rows.Next() {
+		err = scan(rows)
+	}
+	return errors.Join(err, rows.Err(), rows.Close())
+}

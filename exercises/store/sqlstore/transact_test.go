@@ -1,0 +1,96 @@
+package sqlstore
+
+import (
+	"context"
+	"database/sql"
+	"database/sql/driver"
+	"errors"
+	"runtime"
+	"testing"
+
+	"shaftbook/exercises/store"
+)
+
+// flaky is a database whose statements fail on its first connections, and whose
+// commits fail if it is told so.
+type flaky struct {
+	bad      int // connections that turn out broken
+	commit   error
+	opened   int
+	finished int // commits tried
+}
+
+func (f *flaky) Connect(context.Context) (driver.Conn, error) {
+	f.opened++
+	return &flakyConn{f, f.opened <= f.bad}, nil
+}
+func (f *flaky) Driver() driver.Driver { return nil }
+
+type flakyConn struct {
+	of  *flaky
+	bad bool
+}
+
+func (c *flakyConn) Prepare(string) (driver.Stmt, error) { return nil, errors.New("not asked") }
+func (c *flakyConn) Close() error                        { return nil }
+func (c *flakyConn) Begin() (driver.Tx, error)           { return c, nil }
+func (c *flakyConn) Rollback() error                     { return c.state() }
+func (c *flakyConn) Commit() error                       { c.of.finished++; return c.of.commit }
+func (c *flakyConn) ExecContext(context.Context, string, []driver.NamedValue) (driver.Result, error) {
+	return driver.ResultNoRows, c.state()
+}
+
+func (c *flakyConn) state() error {
+	if c.bad {
+		return driver.ErrBadConn
+	}
+	return nil
+}
+
+// A connection that a caller broke by leaving must not cost the next one their
+// write, and a commit is tried once only: it may have been done.
+func TestBrokenConnections(t *testing.T) {
+	refusal := store.Refusal("refused")
+	for _, c := range []struct {
+		name              string
+		database          flaky
+		work              error // what the work returns
+		want              error
+		commits, attempts int
+	}{
+		{"none", flaky{}, nil, nil, 1, 1},
+		{"one", flaky{bad: 1}, nil, nil, 1, 2},
+		{"all", flaky{bad: 99}, nil, driver.ErrBadConn, 0, connections},
+		{"in the commit", flaky{commit: driver.ErrBadConn}, nil, driver.ErrBadConn, 1, 1},
+		{"none, and a refusal", flaky{}, refusal, refusal, 0, 1},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			db := sql.OpenDB(&c.database)
+			defer db.Close()
+			s := &Store{dialect: Dialect{Placeholder: '$', Serialise: "serialise"}, write: db, hub: newHub()}
+			err := s.transact(t.Context(), "student-01", func(context.Context, *transaction) error { return c.work })
+			if !errors.Is(err, c.want) || c.database.finished != c.commits || c.database.opened != c.attempts {
+				t.Errorf("%v, %d commits on %d connections; want %v, %d, %d",
+					err, c.database.finished, c.database.opened, c.want, c.commits, c.attempts)
+			}
+		})
+	}
+}
+
+// When its caller leaves in the middle, a write ends with the caller's reason.
+func TestACallerWhoLeavesIsNoFault(t *testing.T) {
+	db := sql.OpenDB(&flaky{})
+	defer db.Close()
+	s := &Store{dialect: Dialect{Placeholder: '$', Serialise: "serialise"}, write: db, hub: newHub()}
+	ctx, leave := context.WithCancel(t.Context())
+	err := s.transact(ctx, "student-01", func(_ context.Context, tx *transaction) error {
+		leave()
+		for !errors.Is(tx.exec(t.Context(), "anything"), sql.ErrTxDone) {
+			runtime.Gosched() // until the pool has rolled back
+		}
+		return nil
+	})
+	if !errors.Is(err, context.Canceled) {
+		t.Errorf("%v, want the end of the context", err)
+	}
+}

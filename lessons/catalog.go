@@ -1,0 +1,147 @@
+package lessons
+
+import (
+	"io/fs"
+	"path"
+	"slices"
+	"strings"
+
+	"shaftbook/kernel/source"
+)
+
+// A Catalog is the lessons of a folder in their order.
+type Catalog struct {
+	Lessons []*Lesson
+	Files   fs.FS // the folder, from which the lessons' images are served
+}
+
+// FileDiagnostics is what was found in one file.
+type FileDiagnostics struct {
+	Name string
+	List source.List
+}
+
+// Lesson returns the lesson with a slug.
+func (s *Catalog) Lesson(slug string) (*Lesson, bool) {
+	i := s.index(slug)
+	if i < 0 {
+		return nil, false
+	}
+	return s.Lessons[i], true
+}
+
+func (s *Catalog) index(slug string) int {
+	return slices.IndexFunc(s.Lessons, func(l *Lesson) bool { return l.Slug == slug })
+}
+
+// Beside returns the lessons before and after the one with a slug; nil at the
+// ends of the shelf.
+func (s *Catalog) Beside(slug string) (before, after *Lesson) {
+	i := s.index(slug)
+	if i < 0 {
+		return nil, nil
+	}
+	if i > 0 {
+		before = s.Lessons[i-1]
+	}
+	if i+1 < len(s.Lessons) {
+		after = s.Lessons[i+1]
+	}
+	return before, after
+}
+
+// Load reads the lessons of a folder: its files *.md, except README.md, and no
+// folders within it. It reports on every file in which something was found. A
+// file that cannot be read is reported and left out; a lesson with mistakes is
+// on the shelf all the same.
+func Load(fsys fs.FS) (*Catalog, []FileDiagnostics) {
+	names, err := fs.Glob(fsys, "*.md")
+	shelf := &Catalog{Files: fsys}
+	found := map[string]source.List{}
+	if err != nil {
+		return shelf, []FileDiagnostics{{".", source.List{{Code: CodeFile, Message: err.Error()}}}}
+	}
+	for _, name := range names {
+		if strings.EqualFold(name, "README.md") {
+			continue
+		}
+		src, err := fs.ReadFile(fsys, name)
+		if err != nil {
+			found[name] = source.List{{Code: CodeFile, Message: "this file cannot be read: " + err.Error()}}
+			continue
+		}
+		lesson, list := Parse(name, src)
+		shelf.Lessons = append(shelf.Lessons, lesson)
+		found[name] = list
+	}
+	slices.SortStableFunc(shelf.Lessons, func(a, b *Lesson) int { return a.Order - b.Order })
+	for i, l := range shelf.Lessons {
+		list := shelf.check(i)
+		if len(list) == 0 {
+			continue
+		}
+		list = append(found[l.Text.Name], list...)
+		list.Sort()
+		found[l.Text.Name] = list
+	}
+	return shelf, inOrder(names, found)
+}
+
+func inOrder(names []string, found map[string]source.List) []FileDiagnostics {
+	var out []FileDiagnostics
+	for _, name := range names {
+		if len(found[name]) > 0 {
+			out = append(out, FileDiagnostics{name, found[name]})
+		}
+	}
+	return out
+}
+
+// check finds what is wrong with a lesson among the others: its place, what it
+// needs, its links, its images.
+func (s *Catalog) check(i int) source.List {
+	var list source.List
+	l := s.Lessons[i]
+	top := source.Span{Text: l.Text, End: 3}
+	if i > 0 && l.Order > 0 && s.Lessons[i-1].Order == l.Order {
+		list.Addf(top, CodeOrder, "%s has the order %d too", s.Lessons[i-1].Text.Name, l.Order).Repair = "give each lesson an order of its own"
+	}
+	for _, need := range l.Needs {
+		switch at := s.index(need); {
+		case at < 0:
+			list.Addf(top, CodeLinkTarget, "this lesson needs %s, which is not on the shelf", need).Repair = s.slugRepair()
+		case at >= i:
+			list.Addf(top, CodeOrder, "this lesson needs %s, which does not come before it", need).Repair = "change the order of one of them"
+		}
+	}
+	for _, link := range l.Links {
+		s.checkLink(&list, link.Slug, link.Anchor, link.At)
+	}
+	for _, a := range l.Assets {
+		if _, err := fs.Stat(s.Files, path.Clean(a.Path)); err != nil {
+			list.Addf(a.At, CodeAsset, "there is no file %s beside the lesson", a.Path).Repair = "put it there, or correct its name"
+		}
+	}
+	return list
+}
+
+func (s *Catalog) checkLink(list *source.List, slug, anchor string, at source.Span) {
+	if slug == "" {
+		return
+	}
+	target, ok := s.Lesson(slug)
+	switch {
+	case !ok:
+		list.Addf(at, CodeLinkTarget, "there is no lesson %s.md", slug).Repair = s.slugRepair()
+	case anchor != "" && !target.HasAnchor(anchor):
+		list.Addf(at, CodeLinkTarget, "%s.md has no heading #%s", slug, anchor).Repair = anchorRepair(target)
+	}
+}
+
+func (s *Catalog) slugRepair() string {
+	var slugs []string
+	for _, l := range s.Lessons {
+		slugs = append(slugs, l.Slug)
+	}
+	return "the lessons are " + strings.Join(slugs, ", ")
+}

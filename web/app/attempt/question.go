@@ -1,0 +1,106 @@
+package attempt
+
+import (
+	"context"
+	"fmt"
+	"html"
+	"html/template"
+	"strings"
+
+	"shaftbook/exercises"
+	"shaftbook/kernel/figure"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/typeset"
+	"shaftbook/web/page"
+)
+
+const narrowWidth = 340 // of a figure on a telephone, in pixels
+
+// question writes what is set: the words, the given values and the figure. Until
+// it is done the figure shows what is given and no result.
+func question(ctx context.Context, v *exercises.Variant, id string, done bool) template.HTML {
+	var b strings.Builder
+	if v.Structure.Text != "" {
+		b.WriteString("<p>" + string(page.Inline(v.Structure.Text)) + "</p>")
+	}
+	if len(v.Given) > 0 {
+		b.WriteString(`<p class="given-title">Given</p><ul class="given">`)
+		for _, g := range v.Given {
+			b.WriteString("<li>" + string(page.Given(g)) + "</li>")
+		}
+		b.WriteString("</ul>")
+	}
+	figures, err := v.Figures(ctx)
+	if err != nil {
+		b.WriteString("<p>" + html.EscapeString("The figure cannot be drawn: "+err.Error()) + "</p>")
+	}
+	for i, r := range figures {
+		p := r.Figure
+		if !done {
+			p = figure.Bare(p)
+		}
+		b.WriteString(drawn(p, fmt.Sprintf("%s-figure-%d", id, i)))
+	}
+	return template.HTML(b.String())
+}
+
+// drawn draws a figure twice, as lessons do, so that the text in it keeps its
+// size on a telephone. It has no caption: that may say what is asked.
+func drawn(p figure.Picture, id string) string {
+	wide, err := p.SVG(figure.Options{ID: id})
+	if err != nil {
+		return "<p>" + html.EscapeString("This figure cannot be drawn: "+err.Error()) + "</p>"
+	}
+	narrow, err := p.SVG(figure.Options{ID: id + "-narrow", Width: narrowWidth})
+	if err != nil {
+		narrow = wide
+	}
+	return `<figure class="picture"><div class="at-wide">` + string(wide) + `</div><div class="at-narrow">` + string(narrow) + "</div></figure>"
+}
+
+func formula(x notation.Expr) template.HTML {
+	return template.HTML(typeset.MathML(x, typeset.Options{Style: typeset.Inline, Label: typeset.Spoken(x)}))
+}
+
+// Check says how an answer is read, without marking it.
+func (d *Service) Check(ctx context.Context, p Place, part, text string) (page.Check, error) {
+	ctx, cancel := context.WithTimeout(ctx, wait)
+	defer cancel()
+	var c page.Check
+	if _, _, ok := d.checks.take(p.Learner, d.now()); !ok {
+		return c, errChecks
+	}
+	err := d.on(ctx, p, func(v *exercises.Variant) error {
+		if _, err := v.Ask(part); err != nil {
+			return errNoName
+		}
+		r, err := v.Read(ctx, part, text)
+		if err != nil {
+			return err
+		}
+		c.OK = r.OK
+		switch {
+		case !r.OK:
+			c.Words = r.Message
+		case r.Formula == nil:
+			c.Words = "Picked: " + r.Value
+		default:
+			c.Formula = formula(r.Formula)
+			c.Words = readWords(r)
+		}
+		return nil
+	})
+	return c, err
+}
+
+// readWords says the value of what was typed, unless it is the value itself.
+func readWords(r exercises.Reading) string {
+	if r.Value == "" {
+		return ""
+	}
+	switch notation.Unparen(r.Formula).(type) {
+	case *notation.Number, *notation.Quantity:
+		return r.Kind
+	}
+	return "which is " + r.Value + ", " + r.Kind
+}

@@ -1,0 +1,80 @@
+package attempt
+
+import (
+	"context"
+	"encoding/json"
+	"reflect"
+	"slices"
+	"strings"
+
+	"shaftbook/exercises"
+	"shaftbook/exercises/class"
+	"shaftbook/exercises/store"
+)
+
+// A Rejudged is an attempt judged again under another text of its exercise.
+type Rejudged struct {
+	class.Regrade
+	Changed bool   // whether anything that the learner was told or given differs
+	Cannot  string // why it was not judged again and stands as it was; empty if it was
+}
+
+// What stands in the way of judging an attempt again.
+const (
+	OtherNumbers = "the exercise gives other numbers now"
+	NoPart       = "the part is no longer asked"
+	CannotBeSet  = "the exercise cannot be set for this student now"
+)
+
+// Rejudge judges graded attempts of one learner at one exercise again under
+// another text of it, and keeps nothing. An answer to other numbers than the
+// text would give the learner is not judged, since it was never an answer to
+// these. The place names the learner and the lesson by the name under which the
+// attempts were made. set is the way in which the exercise is set for the learner
+// by this text, or nil if it cannot be. The error is ctx's.
+func (d *Service) Rejudge(ctx context.Context, p Place, e *exercises.Exercise, attempts []store.Attempt) (set *exercises.Structure, all []Rejudged, err error) {
+	ctx, cancel := context.WithTimeout(ctx, wait)
+	defer cancel()
+	v, err := e.Variant(ctx, d.key, p.variant(e).learner, 0)
+	if ctx.Err() != nil {
+		return nil, nil, ctx.Err()
+	}
+	all = make([]Rejudged, len(attempts))
+	if err == nil {
+		set = v.Structure
+	}
+	for i, a := range attempts {
+		all[i].Cannot = CannotBeSet
+		if set != nil {
+			all[i] = d.rejudged(ctx, v, &a)
+		}
+		all[i].Person, all[i].Submission = a.Learner, a.Submission
+	}
+	return set, all, ctx.Err()
+}
+
+func (d *Service) rejudged(ctx context.Context, v *exercises.Variant, a *store.Attempt) Rejudged {
+	switch {
+	case !slices.ContainsFunc(v.Structure.Asks, func(ask *exercises.Part) bool { return ask.Name == a.Part }):
+		return Rejudged{Cannot: NoPart}
+	case !sameNumbers(v, a.Variant):
+		return Rejudged{Cannot: OtherNumbers}
+	}
+	verdict, err := v.Mark(ctx, a.Part, a.Answer)
+	if err != nil {
+		return Rejudged{Cannot: CannotBeSet}
+	}
+	r := Rejudged{Regrade: class.Regrade{
+		Verdict: string(verdict.Kind), Slip: strings.Join(verdict.Slips, " "), Message: verdict.Message,
+		Points: verdict.Points, Free: !verdict.Kind.IsTry(), Program: d.program,
+	}}
+	r.Changed = r.Verdict != a.Verdict || r.Slip != a.Slip || r.Message != a.Message || r.Points != a.Points || r.Free != a.Free
+	return r
+}
+
+// sameNumbers reports whether a variant has the numbers that were kept with an
+// attempt.
+func sameNumbers(v *exercises.Variant, kept json.RawMessage) bool {
+	var was numbers
+	return json.Unmarshal(kept, &was) == nil && reflect.DeepEqual(was, numbersOf(v))
+}

@@ -1,0 +1,166 @@
+// Package attempt is the life of one answer: it draws a learner's numbers,
+// says how an exercise stands for that learner, marks what is handed in and
+// acknowledges it only when the store has it. It knows no HTTP; how an exercise
+// looks is the business of package page.
+package attempt
+
+import (
+	"context"
+	"crypto/hmac"
+	"crypto/rand"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"time"
+
+	"shaftbook/exercises"
+	"shaftbook/exercises/class"
+	"shaftbook/exercises/store"
+	"shaftbook/lessons"
+)
+
+const (
+	keyName  = "variants" // of the secret from which numbers are drawn
+	keyBytes = 32
+	wait     = 2 * time.Second // for drawing, marking and drawing figures
+)
+
+// A Service sets and marks the exercises of all lessons. It is safe for concurrent
+// use.
+type Service struct {
+	store   store.Store
+	key     []byte
+	program string // version, kept with each attempt
+	now     func() time.Time
+	marks   *pace
+	checks  *pace
+	saves   *pace
+	read    readings
+	variant *variants
+	ways    structures
+}
+
+// NewService returns a desk that keeps everything in a store. The key from which
+// learners' numbers are drawn is made at the first start and kept there.
+func NewService(ctx context.Context, store store.Store, program string) (*Service, error) {
+	return NewServiceAt(ctx, store, program, time.Now)
+}
+
+// NewServiceAt is NewDesk with another clock: each answer is marked, kept and paced
+// at the time that now says. What a class did on other days is put into a store
+// with it, under the rules of every answer.
+func NewServiceAt(ctx context.Context, store store.Store, program string, now func() time.Time) (*Service, error) {
+	fresh := make([]byte, keyBytes)
+	if _, err := rand.Read(fresh); err != nil {
+		return nil, err
+	}
+	key, err := store.Secret(ctx, keyName, fresh)
+	if err != nil {
+		return nil, err
+	}
+	return &Service{
+		store: store, key: key, program: program, now: now,
+		marks: newPace(perMinute), checks: newPace(checksPerMinute), saves: newPace(savesPerMinute), variant: newVariants(),
+	}, nil
+}
+
+// Store returns where the desk keeps things.
+func (d *Service) Store() store.Store { return d.store }
+
+// MaySave reports whether a learner may have changes of a lesson kept now: a
+// page saves when typing rests, which is far below the limit.
+func (d *Service) MaySave(learner string) bool {
+	_, _, ok := d.saves.take(learner, d.now())
+	return ok
+}
+
+// A Place is where a learner works: at one exercise, in one series. Series 0 is
+// graded; the others have new numbers, to practise with.
+type Place struct {
+	Learner string
+	Lesson  *lessons.Lesson
+	Cell    lessons.Cell
+	Series  int
+
+	// Terms bind series 0 of an exercise that counts in an assignment; nil
+	// leaves it free.
+	Terms *class.Terms
+
+	// Overrides are the learner's marks in the assignment that were set by hand,
+	// the oldest first.
+	Overrides []class.Override
+}
+
+// at is the place of a part in the store.
+func (p Place) at(part string) store.Place {
+	return store.Place{Learner: p.Learner, Lesson: p.Lesson.Slug, Exercise: p.Cell.ID, Part: part, Series: p.Series}
+}
+
+// variant names the learner's copy of an exercise. The name of an exercise is
+// unique in its lesson only, so the lesson belongs to that of the learner.
+func (p Place) variant(e *exercises.Exercise) variantKey {
+	return variantKey{e, p.Lesson.Slug + " " + p.Learner, p.Series}
+}
+
+// Sheet returns the name of a learner's sheet of numbers. A form carries it, so
+// that an answer from a page that was made for someone else, or under a cookie
+// that is gone, is not marked against other numbers than those it shows.
+func (d *Service) Sheet(learner string) string {
+	mac := hmac.New(sha256.New, d.key)
+	mac.Write([]byte("sheet 1 " + learner))
+	return hex.EncodeToString(mac.Sum(nil)[:8])
+}
+
+// nextID returns the identifier of the next answer at a place: the same until
+// an answer was kept there, so that a form that is sent twice, from whatever
+// copy of the page, is recognised.
+func (d *Service) nextID(at store.Place, before int) string {
+	mac := hmac.New(sha256.New, d.key)
+	for _, part := range []string{"answer 1", at.Learner, at.Lesson, at.Exercise, at.Part} {
+		fmt.Fprintf(mac, "%d %s", len(part), part)
+	}
+	fmt.Fprintf(mac, "%d %d", at.Series, before)
+	return hex.EncodeToString(mac.Sum(nil)[:16])
+}
+
+// exercise returns an exercise that can be set, or what is wrong with it.
+func (d *Service) exercise(cell lessons.Cell) (*exercises.Exercise, error) {
+	if e, ok := d.read.find(cell.Text); ok {
+		return e, nil
+	}
+	e, list := exercises.Parse(cell.Name, cell.Text)
+	if err := list.Err(); err != nil {
+		return nil, err
+	}
+	return d.read.keep(cell.Text, e), nil
+}
+
+// on calls f with the learner's variant, which nobody else uses meanwhile.
+func (d *Service) on(ctx context.Context, p Place, f func(v *exercises.Variant) error) error {
+	e, err := d.exercise(p.Cell)
+	if err != nil {
+		return &Unset{err}
+	}
+	k := p.variant(e)
+	kept := d.variant.of(k)
+	kept.Lock()
+	defer kept.Unlock()
+	if kept.v == nil {
+		if kept.v, err = e.Variant(ctx, d.key, k.learner, k.series); err != nil {
+			if ctx.Err() == nil {
+				err = &Unset{err}
+			}
+			return err
+		}
+	}
+	return f(kept.v)
+}
+
+// Unset is the error of an exercise that cannot be set for anybody, which
+// shaftbook check would have told its author.
+type Unset struct{ Err error }
+
+func (u *Unset) Error() string { return "this exercise cannot be set: " + u.Err.Error() }
+
+// Unwrap returns what is wrong with the exercise.
+func (u *Unset) Unwrap() error { return u.Err }

@@ -1,0 +1,166 @@
+package attempt
+
+import (
+	"errors"
+	"fmt"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"shaftbook/exercises"
+	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/sqlite"
+	"shaftbook/kernel/source"
+	"shaftbook/lessons"
+)
+
+func TestPace(t *testing.T) {
+	p := newPace(6)
+	now := time.Date(2026, 11, 25, 12, 0, 0, 0, time.UTC)
+	for i := range 6 {
+		if _, _, ok := p.take("one", now); !ok {
+			t.Fatalf("turn %d is refused", i+1)
+		}
+	}
+	if _, wait, ok := p.take("one", now); ok || wait != 10*time.Second {
+		t.Errorf("the seventh turn: %v, wait %v, want 10 s", ok, wait)
+	}
+	if _, _, ok := p.take("two", now); !ok {
+		t.Error("another learner waits for the first")
+	}
+	later := now.Add(10 * time.Second)
+	back, _, ok := p.take("one", later)
+	if !ok {
+		t.Fatal("no turn after 10 s")
+	}
+	back()
+	if _, _, ok := p.take("one", later); !ok {
+		t.Error("a turn that was given back is gone")
+	}
+	for i := range mostPaced + 10 {
+		p.take(fmt.Sprint(i), now)
+	}
+	if p.take("last", now.Add(time.Hour)); len(p.of) > 2 {
+		t.Errorf("%d learners are remembered after an hour", len(p.of))
+	}
+}
+
+func TestVariantsAreBounded(t *testing.T) {
+	c := newVariants()
+	first := c.of(variantKey{learner: "0"})
+	for i := range 3 * mostVariants {
+		c.of(variantKey{learner: fmt.Sprint(i)})
+		c.of(variantKey{learner: "0"})
+	}
+	if n := len(c.at); n != mostVariants || c.order.Len() != n {
+		t.Errorf("%d variants are kept, %d in order, want %d", n, c.order.Len(), mostVariants)
+	}
+	if c.of(variantKey{learner: "0"}) != first {
+		t.Error("the variant in use was dropped")
+	}
+}
+
+func TestReadingsAreBounded(t *testing.T) {
+	var r readings
+	first, same := source.NewText("", "first"), &exercises.Exercise{}
+	if got := r.keep(first, same); got != same {
+		t.Error("what is kept is not returned")
+	}
+	if got := r.keep(first, &exercises.Exercise{}); got != same {
+		t.Error("a second reading of a text took the place of the first")
+	}
+	for range 3 * mostRead {
+		r.keep(source.NewText("", "more"), &exercises.Exercise{})
+	}
+	if n := len(r.of); n > mostRead {
+		t.Errorf("%d exercises are kept, want %d at most", n, mostRead)
+	}
+	if _, ok := r.find(first); ok {
+		t.Error("the oldest is still kept")
+	}
+}
+
+func TestTheKeyIsMadeOnce(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "shaftbook.db")
+	var sheets, ids []string
+	for range 2 {
+		db, err := sqlite.Open(t.Context(), path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		d, err := NewService(t.Context(), db, "test")
+		if err != nil {
+			t.Fatal(err)
+		}
+		at := store.Place{Learner: "one", Lesson: "quill", Exercise: "exercise-1", Part: "twist"}
+		sheets = append(sheets, d.Sheet("one"), d.Sheet("two"))
+		ids = append(ids, d.nextID(at, 0), d.nextID(at, 1))
+		if err := db.Close(); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if sheets[0] != sheets[2] || sheets[0] == sheets[1] {
+		t.Errorf("sheets %q: the same learner's is the same after a start, another's is another", sheets)
+	}
+	if ids[0] != ids[2] || ids[0] == ids[1] || !isID(ids[0]) {
+		t.Errorf("identifiers %q: the same until an answer was kept", ids)
+	}
+}
+
+const bar = `---
+title: A bar
+order: 1
+summary: One exercise.
+minutes: 5
+---
+
+` + "```" + `exercise bar
+title: A bar
+attempts: 9
+given: {T: 300 N·m, L: 0.8 m, d: 36 mm, G: 79 GPa}
+ask: The twist of one end against the other
+answer: T·L/(G·π/32·d^4)
+unit: deg
+` + "```" + `
+`
+
+// What a class did on another day is kept at that day's times and is not let
+// off the pace of answers.
+func TestADeskOfAnotherDay(t *testing.T) {
+	db, err := sqlite.Open(t.Context(), filepath.Join(t.TempDir(), "shaftbook.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	now := time.Date(2026, 11, 2, 10, 0, 0, 0, time.UTC)
+	d, err := NewServiceAt(t.Context(), db, "test", func() time.Time { return now })
+	if err != nil {
+		t.Fatal(err)
+	}
+	lesson, list := lessons.Parse("bar.md", []byte(bar))
+	if list.HasErrors() {
+		t.Fatal(list.Err())
+	}
+	cell, _ := lesson.Cell("exercise-bar")
+	p := Place{Learner: "one", Lesson: lesson, Cell: cell}
+	hand := func(i int) (store.Attempt, error) {
+		return d.Submit(t.Context(), Submission{Place: p, Sheet: d.Sheet("one"), ID: fmt.Sprintf("0123456789abcdef-%d", i), Text: fmt.Sprintf("%d N·m", i)})
+	}
+	for i := range perMinute {
+		a, err := hand(i)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !a.At.Equal(now) {
+			t.Errorf("kept at %v, want %v", a.At, now)
+		}
+	}
+	var refused *Refusal
+	if _, err := hand(perMinute); !errors.As(err, &refused) || refused.Reason != "too-fast" {
+		t.Errorf("one answer too many in that minute: %v", err)
+	}
+	now = now.Add(time.Minute)
+	if _, err := hand(perMinute); err != nil {
+		t.Errorf("a minute later: %v", err)
+	}
+}

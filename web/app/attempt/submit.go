@@ -1,0 +1,215 @@
+package attempt
+
+import (
+	"context"
+	"encoding/json"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"shaftbook/exercises"
+	"shaftbook/exercises/store"
+)
+
+// A Submission is what a form hands in.
+type Submission struct {
+	Place
+	Sheet string // as the page had it
+	ID    string // made for this answer, the same when it is sent again
+	Part  string
+	Text  string
+}
+
+// Submit marks an answer and keeps it. When it returns without error the
+// attempt is durable. A submission that comes again returns the attempt it was
+// kept as. The error is a *Refusal, an error of the store, an *Unset, or ctx's.
+func (d *Service) Submit(ctx context.Context, s Submission) (store.Attempt, error) {
+	s.Text = strings.TrimSpace(s.Text)
+	if err := d.acceptable(s); err != nil {
+		return store.Attempt{}, err
+	}
+	known, err := d.standing(ctx, s.Place)
+	if err != nil {
+		return store.Attempt{}, err
+	}
+	for _, a := range known.attempts {
+		if a.Submission == s.ID {
+			return repeated(a, s)
+		}
+	}
+	if err := d.mayHandIn(ctx, s.Place, &known); err != nil {
+		return store.Attempt{}, err
+	}
+	now := known.now
+	back, wait, ok := d.marks.take(s.Learner, now)
+	if !ok {
+		return store.Attempt{}, tooFast(wait)
+	}
+	var a store.Attempt
+	var tries int
+	err = d.on(ctx, s.Place, func(v *exercises.Variant) error {
+		tries = s.tries(v.Exercise)
+		a, err = d.mark(ctx, v, s, &known, now)
+		return err
+	})
+	if err == nil {
+		a, _, err = d.store.Submit(ctx, a, tries)
+	}
+	if err != nil {
+		back()
+		return store.Attempt{}, err
+	}
+	return a, nil
+}
+
+// acceptable refuses what cannot have come from a page made for this learner.
+func (d *Service) acceptable(s Submission) error {
+	switch {
+	case s.Learner == "" || s.Sheet != d.Sheet(s.Learner):
+		return errStranger
+	case !isID(s.ID):
+		return errNoName
+	case utf8.RuneCountInString(s.Text) > exercises.MaxAnswer:
+		return errTooLong
+	}
+	return nil
+}
+
+func isID(s string) bool {
+	return len(s) >= 16 && len(s) <= 64 && !strings.ContainsFunc(s, func(c rune) bool {
+		return (c < '0' || c > '9') && (c < 'a' || c > 'z') && (c < 'A' || c > 'Z') && c != '-'
+	})
+}
+
+func repeated(a store.Attempt, s Submission) (store.Attempt, error) {
+	if a.Place != s.at(a.Part) || a.Part != s.Part || a.Answer != s.Text {
+		return store.Attempt{}, store.ErrReused
+	}
+	return a, nil
+}
+
+// mark judges an answer that may be handed in now.
+func (d *Service) mark(ctx context.Context, v *exercises.Variant, s Submission, known *standing, now time.Time) (store.Attempt, error) {
+	ask, err := v.Ask(s.Part)
+	if err != nil {
+		return store.Attempt{}, errNoName
+	}
+	switch st := known.part(s.Place, v.Exercise, ask.Name); {
+	case st.right:
+		return store.Attempt{}, errDone
+	case st.done():
+		return store.Attempt{}, store.ErrNoTries
+	}
+	verdict, err := v.Mark(ctx, ask.Name, s.Text)
+	if err != nil {
+		return store.Attempt{}, err
+	}
+	numbers, err := json.Marshal(numbersOf(v))
+	if err != nil {
+		return store.Attempt{}, err
+	}
+	return store.Attempt{
+		Submission: s.ID, Place: s.at(ask.Name), Answer: s.Text,
+		Verdict: string(verdict.Kind), Slip: strings.Join(verdict.Slips, " "), Message: verdict.Message,
+		Points: verdict.Points, Free: !verdict.Kind.IsTry(),
+		Variant: numbers, Program: d.program, At: now,
+	}, nil
+}
+
+// numbers is a variant as it is kept with an attempt.
+type numbers struct {
+	Structure string            `json:"structure,omitempty"`
+	Given     []exercises.Value `json:"given"`
+}
+
+func numbersOf(v *exercises.Variant) numbers { return numbers{v.Structure.Name, v.Given} }
+
+// Numbers reads the numbers that are kept with an attempt: the name of the way
+// in which the exercise was set, which may be empty, and what was given. Of what
+// it cannot read it knows nothing.
+func Numbers(kept json.RawMessage) (way string, given []exercises.Value) {
+	var n numbers
+	if json.Unmarshal(kept, &n) != nil {
+		return "", nil
+	}
+	return n.Structure, n.Given
+}
+
+// Commit keeps a prediction. The error is as for Submit; a guess that cannot be
+// read is a *Refusal.
+func (d *Service) Commit(ctx context.Context, s Submission) error {
+	if err := d.acceptable(s); err != nil {
+		return err
+	}
+	known, err := d.standing(ctx, s.Place)
+	if err != nil {
+		return err
+	}
+	if known.guess(s.Place, s.Part) != nil {
+		return nil // the first one stands, and the page shows it
+	}
+	if err := d.mayHandIn(ctx, s.Place, &known); err != nil {
+		return err
+	}
+	var judged exercises.Prediction
+	err = d.on(ctx, s.Place, func(v *exercises.Variant) error {
+		if !hasGuess(v, s.Part) {
+			return errNoName
+		}
+		var ok bool
+		judged, ok, err = v.Predict(ctx, s.Part, s.Text)
+		if err == nil && !ok {
+			return &Refusal{Reason: "unreadable", Words: judged.Message}
+		}
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	kind := store.PredictionKind(judged.Guess)
+	if kind != store.More && kind != store.Less && kind != store.Same {
+		kind = store.Bracket
+	}
+	_, _, err = d.store.Commit(ctx, store.Prediction{
+		Submission: s.ID, Place: s.at(s.Part), Kind: kind, Text: s.Text, Low: judged.Low, High: judged.High, At: d.now(),
+	})
+	if err == store.ErrCommitted {
+		return nil
+	}
+	return err
+}
+
+func hasGuess(v *exercises.Variant, name string) bool {
+	for _, q := range v.Structure.Predicts {
+		if q.Name == name {
+			return true
+		}
+	}
+	return false
+}
+
+// Reveal keeps that a hint was asked for, from when on it is shown.
+func (d *Service) Reveal(ctx context.Context, s Submission, level int) error {
+	if s.Learner == "" || s.Sheet != d.Sheet(s.Learner) {
+		return errStranger
+	}
+	known, err := d.standing(ctx, s.Place)
+	if err != nil {
+		return err
+	}
+	if err := d.mayHandIn(ctx, s.Place, &known); err != nil {
+		return err
+	}
+	var name string
+	if err := d.on(ctx, s.Place, func(v *exercises.Variant) error {
+		a, err := v.Ask(s.Part)
+		if err != nil || level < 1 || level > min(len(a.Hints), known.hintsAt(s.Place, a.Name)+1) {
+			return errNoName
+		}
+		name = a.Name
+		return nil
+	}); err != nil {
+		return err
+	}
+	return d.store.Reveal(ctx, store.Hint{Place: s.at(name), Level: level, At: d.now()})
+}

@@ -1,0 +1,125 @@
+// Package handout is the exercises of one learner on paper: what is set, with
+// room to work, or what is expected, for whoever marks. Of draws it from a
+// variant; package page shows it as HTML, and [PDF] writes it as a file.
+package handout
+
+import (
+	"context"
+
+	"shaftbook/exercises"
+	"shaftbook/kernel/figure"
+)
+
+// Caution stands at the foot of each sheet.
+const Caution = "For learning. A real shaft also needs fatigue, keyways, shoulders, bearings, impact and manufacturing looked at; " +
+	"design for service is for qualified people under the codes and standards that apply where they work."
+
+// Scale is said on a sheet that has figures.
+const Scale = "Drawings are to the scale they name when printed at full size (100 %)."
+
+// A Handout is what one learner gets.
+type Handout struct {
+	Title    string // of the lesson or the assignment
+	Name     string // of the learner; empty leaves a line to write it on
+	Class    string // with its term, or empty
+	Due      string // with the name of the clock, or empty
+	Answers  bool   // whether it says what is expected
+	Problems []Problem
+}
+
+// A Problem is one exercise with one learner's numbers.
+type Problem struct {
+	Title   string
+	Setting string // what is set, Markdown within one paragraph; may be empty
+	Given   []exercises.Value
+	Figures []figure.Picture // without what was worked out for them
+	Guesses []Guess          // none on a sheet of answers: they carry no marks
+	Parts   []Part
+	Trouble string // why it, or a figure of it, is not there; with a way out
+}
+
+// A Guess is a question that is answered before anything is calculated.
+type Guess struct {
+	Text    string // Markdown within one paragraph
+	Bracket bool   // whether a bracket is asked; else more, less or the same
+}
+
+// A Part is one thing that is asked. It must not be changed.
+type Part struct {
+	Letter   string // "a"; empty for an only part
+	Ask      *exercises.Part
+	Expected *exercises.Expected // on a sheet of answers, else nil
+}
+
+// Of puts a variant on paper. The error is ctx's, or that of an exercise whose
+// answers have no value with these numbers.
+func Of(ctx context.Context, v *exercises.Variant, answers bool) (Problem, error) {
+	p := Problem{Title: v.Exercise.Title, Setting: v.Structure.Text, Given: v.Given}
+	figures, err := v.Figures(ctx)
+	if ctx.Err() != nil {
+		return p, ctx.Err()
+	}
+	if err != nil {
+		p.Trouble = "The figure cannot be drawn: " + err.Error() + ". The lesson’s author has to mend it; the command shaftbook check says where."
+	}
+	for _, r := range figures {
+		p.Figures = append(p.Figures, figure.Bare(r.Figure))
+	}
+	if !answers {
+		for _, q := range v.Structure.Predicts {
+			p.Guesses = append(p.Guesses, Guess{q.Text, q.Kind == exercises.Bracket})
+		}
+	}
+	for i, a := range v.Structure.Asks {
+		part := Part{Ask: a}
+		if len(v.Structure.Asks) > 1 {
+			part.Letter = string(rune('a' + i)) // an exercise asks for less than 26 things
+		}
+		if answers {
+			e, err := v.Expected(ctx, a.Name)
+			if err != nil {
+				return p, err
+			}
+			part.Expected = &e
+		}
+		p.Parts = append(p.Parts, part)
+	}
+	return p, nil
+}
+
+// Unset is the problem in the place of an exercise that cannot be set.
+func Unset(title string, err error) Problem {
+	return Problem{Title: title, Trouble: "This exercise cannot be set: " + err.Error() + ". The lesson’s author has to mend it; the command shaftbook check says where."}
+}
+
+// HasFigures reports whether a sheet shows a drawing.
+func (s *Handout) HasFigures() bool {
+	for _, p := range s.Problems {
+		if len(p.Figures) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// Rules is how many ruled lines a part gets to be worked out on: none for one
+// that is picked, few for a formula, more for a calculation.
+func (p *Part) Rules() int {
+	switch p.Ask.Kind {
+	case exercises.Pick:
+		return 0
+	case exercises.Formula:
+		return 4
+	}
+	return 7
+}
+
+// mostValues is how many values of one slip stand on a sheet; a lost power of a
+// thousand has a dozen.
+const mostValues = 4
+
+// Some returns the values of a slip that are shown, and how many more there are.
+func Some(values []string) (shown []string, more int) {
+	n := min(len(values), mostValues)
+	return values[:n], len(values) - n
+}

@@ -1,0 +1,140 @@
+package room
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"shaftbook/exercises"
+	"shaftbook/exercises/store"
+	"shaftbook/kernel/figure"
+	"shaftbook/lessons"
+	"shaftbook/web/app/attempt"
+	"shaftbook/web/page"
+)
+
+// An answerStand is how an answer stands to the right value.
+type answerStand struct {
+	attempt.Relative
+	known bool // the answer has a value
+}
+
+// A slip is a wrong turn of a class, as it is kept: the names of the slips that
+// the answer cannot tell apart.
+type slip struct {
+	page.RoomSlip
+	key string
+}
+
+// slipLetters name the slips in the picture.
+const slipLetters = "abcdefghijklmnopqstuvwxyz"
+
+// slipsOf counts the wrong turns: how many students take each now, and how many
+// did at any time. Those that most take come first.
+func slipsOf(ask *exercises.Part, last []latest, all []store.Attempt) []slip {
+	by := map[string]*slip{}
+	at := func(key string) *slip {
+		if by[key] == nil {
+			by[key] = &slip{page.RoomSlip{Name: ask.SlipWords(key)}, key}
+		}
+		return by[key]
+	}
+	for _, l := range last {
+		if key := l.attempt.Slip; key != "" {
+			at(key).Now++
+		}
+	}
+	once := map[[2]string]bool{}
+	for _, a := range all {
+		if a.Slip != "" && !once[[2]string{a.Learner, a.Slip}] {
+			once[[2]string{a.Learner, a.Slip}] = true
+			at(a.Slip).Ever++
+		}
+	}
+	var list []slip
+	for _, s := range by {
+		list = append(list, *s)
+	}
+	slices.SortFunc(list, func(a, b slip) int {
+		return cmp.Or(cmp.Compare(b.Now, a.Now), cmp.Compare(b.Ever, a.Ever), strings.Compare(a.key, b.key))
+	})
+	for i := range list {
+		if ask.Kind == exercises.Number && list[i].Now > 0 && i < len(slipLetters) {
+			list[i].Letter = slipLetters[i : i+1]
+		}
+	}
+	return list
+}
+
+// dots draws the last answers over an axis of answer ÷ right value. The sentence
+// says what is not in the picture.
+func (r *Room) dots(ctx context.Context, s *state, cell lessons.Cell, ask *exercises.Part, last []latest, slips []slip) (figure.Picture, string, error) {
+	right := figure.DotGroup{Label: "right", Sign: figure.FullSign}
+	early := figure.DotGroup{Label: "rounded early", Sign: figure.LetterSign, Letter: "r"}
+	other := figure.DotGroup{Label: "something else", Sign: figure.DiamondSign}
+	turns := make([]figure.DotGroup, len(slips))
+	for i, slip := range slips {
+		turns[i] = figure.DotGroup{Label: slip.Name, Sign: figure.LetterSign, Letter: slip.Letter}
+	}
+	low, high, left := math.Inf(1), math.Inf(-1), 0
+	for _, l := range last {
+		stand, err := r.answerStand(ctx, s, cell, ask, l)
+		if err != nil {
+			return nil, "", err
+		}
+		if !stand.known {
+			left++
+			continue
+		}
+		if stand.Low > 0 {
+			low, high = min(low, stand.Low), max(high, stand.High)
+		}
+		group := &other
+		switch i := slices.IndexFunc(slips, func(s slip) bool { return s.key == l.attempt.Slip && s.Letter != "" }); {
+		case l.attempt.Verdict == string(exercises.Right):
+			group = &right
+		case l.attempt.Verdict == string(exercises.RoundedEarly):
+			group = &early
+		case i >= 0:
+			group = &turns[i]
+		}
+		group.Values = append(group.Values, stand.Value)
+	}
+	plot := &figure.DotPlot{Heading: "Answers beside the right value"}
+	if low < high {
+		plot.Low, plot.High = low, high
+	}
+	for _, g := range slices.Concat([]figure.DotGroup{right, early}, turns, []figure.DotGroup{other}) {
+		if len(g.Values) > 0 {
+			plot.Groups = append(plot.Groups, g)
+		}
+	}
+	sentence := ""
+	if left > 0 {
+		sentence = fmt.Sprintf("Not in the picture: %s without a value of the quantity that is asked.", answers(left))
+	}
+	if len(plot.Groups) == 0 || plot.Check() != nil {
+		return nil, sentence, nil
+	}
+	if plot.Low > 0 {
+		sentence = strings.TrimSpace("The bounds go with the numbers; hatched is what is impossible for everybody. " + sentence)
+	}
+	return plot, sentence, nil
+}
+
+// answerStand sets an answer against the right value, once.
+func (r *Room) answerStand(ctx context.Context, s *state, cell lessons.Cell, ask *exercises.Part, l latest) (answerStand, error) {
+	k := memoKey{exercise: cell.Text, learner: s.Assignment.ID + " " + l.person, part: ask.Name, said: l.attempt.Answer}
+	return r.answers.of(k, func() (answerStand, error) {
+		rel, known, err := r.desk.RelativeAnswer(ctx, s.place(cell, l.person), ask.Name, l.attempt.Answer)
+		var unset *attempt.Unset
+		if errors.As(err, &unset) { // the text was mended into something that cannot be set
+			return answerStand{}, nil
+		}
+		return answerStand{rel, known}, err
+	})
+}
