@@ -30,8 +30,9 @@ var rooms = map[string][]string{
 		"kernel/typeset"},
 	"kernel/program": {"kernel/source", "kernel/unit", "kernel/interval", "kernel/notation", "kernel/algebra", "kernel/num",
 		"golang.org/x/sys"},
-	"kernel": {"kernel/source", "kernel/unit", "kernel/interval", "kernel/notation", "kernel/check", "kernel/toposort",
+	"kernel/working": {"kernel/source", "kernel/unit", "kernel/interval", "kernel/notation", "kernel/check", "kernel/toposort",
 		"kernel/program", "kernel/shaft", "kernel/figure", "kernel/typeset"},
+	"kernel": {"kernel/working"},
 }
 
 // floors orders the top-level folders; a package imports only from its own

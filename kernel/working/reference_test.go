@@ -1,4 +1,4 @@
-package kernel_test
+package working_test
 
 import (
 	"fmt"
@@ -7,20 +7,20 @@ import (
 	"strings"
 	"testing"
 
-	"shaftbook/kernel"
 	"shaftbook/kernel/check"
 	"shaftbook/kernel/source"
+	"shaftbook/kernel/working"
 )
 
 // The reference of the notation promises that its examples work. Each example
 // is a fenced block of its own; shaft blocks belong to the calc block right
 // after them, with no text between. A line that ends in "# → text" promises what is displayed.
 func TestReferenceExamples(t *testing.T) {
-	content, err := os.ReadFile("notation/README.md")
+	content, err := os.ReadFile("../notation/README.md")
 	if err != nil {
 		t.Fatal(err)
 	}
-	var shafts []kernel.Cell
+	var shafts []working.Cell
 	end := 0
 	for _, b := range fencedBlocks(string(content)) {
 		if b.line > end+3 { // more than the fences and an empty line
@@ -30,20 +30,20 @@ func TestReferenceExamples(t *testing.T) {
 		text := &source.Text{Name: "README.md", Content: b.text, FirstLine: b.line}
 		kind, name, _ := strings.Cut(b.info, " ")
 		if kind == "shaft" {
-			shafts = append(shafts, kernel.Cell{ID: "shaft-" + name, Kind: kernel.Shaft, Name: strings.TrimSpace(name), Text: text})
+			shafts = append(shafts, working.Cell{ID: "shaft-" + name, Kind: working.Shaft, Name: strings.TrimSpace(name), Text: text})
 			continue
 		}
 		if kind != "calc" {
 			continue
 		}
-		cells := append(shafts, kernel.Cell{ID: "calc", Kind: kernel.Calc, Text: text})
+		cells := append(shafts, working.Cell{ID: "calc", Kind: working.Calc, Text: text})
 		shafts = nil
 		t.Run(fmt.Sprintf("line %d", b.line), func(t *testing.T) { checkExample(t, cells) })
 	}
 }
 
-func checkExample(t *testing.T, cells []kernel.Cell) {
-	w := working(t, cells...)
+func checkExample(t *testing.T, cells []working.Cell) {
+	w := newWorking(t, cells...)
 	for _, c := range cells {
 		for _, r := range w.Results(c.ID) {
 			if d := r.Diagnostics.FirstError(); d != nil {
@@ -54,7 +54,7 @@ func checkExample(t *testing.T, cells []kernel.Cell) {
 				t.Errorf("line %d does not hold: %s", r.Span.Position().Line, r.Verdict.Margin)
 			}
 			_, promised, ok := strings.Cut(r.Span.Line(), "# → ")
-			if ok && r.Kind != kernel.KindShaft && r.Text != strings.TrimSpace(promised) {
+			if ok && r.Kind != working.KindShaft && r.Text != strings.TrimSpace(promised) {
 				t.Errorf("line %d shows %q, and the reference promises %q", r.Span.Position().Line, r.Text, promised)
 			}
 		}
@@ -85,7 +85,7 @@ func fencedBlocks(content string) []block {
 
 // The reference lists every field that a shaft has, and no other.
 func TestReferenceFields(t *testing.T) {
-	content, err := os.ReadFile("notation/README.md")
+	content, err := os.ReadFile("../notation/README.md")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,4 +1,4 @@
-package kernel_test
+package working_test
 
 import (
 	"encoding/csv"
@@ -8,15 +8,15 @@ import (
 	"strings"
 	"testing"
 
-	"shaftbook/kernel"
 	"shaftbook/kernel/source"
+	"shaftbook/kernel/working"
 )
 
 // Every shaft of the table, written as a shaft cell, through the whole way
 // from text to value. The provenance of the table stands at its top: slice
 // theory at 50 digits.
 func TestShaftCellsAgainstOracle(t *testing.T) {
-	f, err := os.Open("shaft/testdata/shafts.csv")
+	f, err := os.Open("../shaft/testdata/shafts.csv")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -36,7 +36,7 @@ func TestShaftCellsAgainstOracle(t *testing.T) {
 }
 
 func checkOracle(t *testing.T, row []string) {
-	cell := kernel.Cell{ID: "S", Kind: kernel.Shaft, Name: "S",
+	cell := working.Cell{ID: "S", Kind: working.Shaft, Name: "S",
 		Text: source.NewText(row[0], strings.ReplaceAll(row[1], " ; ", "\n"))}
 	lines := "S.twist\nS.twist(S.length/2)\nlargest of |S.twist(x)| for x from 0 m to S.length\nS.length\n"
 	for i, line := range strings.Split(cell.Text.Content, "\n") {
@@ -44,7 +44,7 @@ func checkOracle(t *testing.T, row []string) {
 			lines += "S.reaction(" + strings.TrimPrefix(line, "hold at ") + ")\n"
 		}
 	}
-	w := working(t, calcCell("a", lines+"expect S.twist within S.bracket(16)"), cell)
+	w := newWorking(t, calcCell("a", lines+"expect S.twist within S.bracket(16)"), cell)
 	results := w.Results("a")
 	for _, r := range append(results, w.Results("S")...) {
 		if d := r.Diagnostics.FirstError(); d != nil {

@@ -1,4 +1,4 @@
-package kernel_test
+package working_test
 
 import (
 	"context"
@@ -9,8 +9,8 @@ import (
 
 	"pgregory.net/rapid"
 
-	"shaftbook/kernel"
 	"shaftbook/kernel/source"
+	"shaftbook/kernel/working"
 )
 
 // lines is a pool of statements that define, use, shadow and break one
@@ -33,7 +33,7 @@ var shaftLines = []string{
 func TestEditsEndWhereTheTextSays(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		texts := []string{drawText(t, lines), drawText(t, lines), drawText(t, shaftLines)}
-		w := kernel.NewWorking(kernel.Limits{})
+		w := working.New(working.Limits{})
 		w.SetCells(cellsOf(texts))
 		for range rapid.IntRange(1, 6).Draw(t, "edits") {
 			which := rapid.IntRange(0, 3).Draw(t, "cell")
@@ -56,7 +56,7 @@ func TestEditsEndWhereTheTextSays(t *testing.T) {
 			}
 		}
 		must(t, w.Evaluate(context.Background(), nil))
-		fresh := kernel.NewWorking(kernel.Limits{})
+		fresh := working.New(working.Limits{})
 		fresh.SetCells(cellsOf(texts))
 		must(t, fresh.Evaluate(context.Background(), nil))
 		if got, want := shown(w), shown(fresh); got != want {
@@ -69,9 +69,9 @@ func drawText(t *rapid.T, pool []string) string {
 	return strings.Join(rapid.SliceOfN(rapid.SampledFrom(pool), 0, 6).Draw(t, "lines"), "\n")
 }
 
-func cellsOf(texts []string) []kernel.Cell {
-	return []kernel.Cell{calcCell("one", texts[0]), calcCell("two", texts[1]),
-		{ID: "S", Kind: kernel.Shaft, Name: "S", Text: source.NewText("S", texts[2])}}
+func cellsOf(texts []string) []working.Cell {
+	return []working.Cell{calcCell("one", texts[0]), calcCell("two", texts[1]),
+		{ID: "S", Kind: working.Shaft, Name: "S", Text: source.NewText("S", texts[2])}}
 }
 
 func must(t *rapid.T, err error) {
@@ -81,7 +81,7 @@ func must(t *rapid.T, err error) {
 }
 
 // shown writes all that a reader sees of a working.
-func shown(w *kernel.Working) string {
+func shown(w *working.Working) string {
 	var b strings.Builder
 	for _, id := range []string{"one", "two", "S"} {
 		for _, r := range w.Results(id) {
@@ -106,14 +106,14 @@ func FuzzWorking(f *testing.F) {
 	f.Add("θ = ∫ T/(G·J(x)) for x from 0 m to L in deg", "profile x for 1 m")
 	f.Add("plot S.bracket(n) for n from 1 to 9 spaced by ratio on log axes", "")
 	f.Fuzz(func(t *testing.T, calc, shaft string) {
-		w := kernel.NewWorking(kernel.Limits{Terms: 200_000, Time: 100 * time.Millisecond, Memory: 8 << 20})
+		w := working.New(working.Limits{Terms: 200_000, Time: 100 * time.Millisecond, Memory: 8 << 20})
 		w.SetCells(cellsOf([]string{calc, "", shaft}))
 		if err := w.Evaluate(context.Background(), nil); err != nil {
 			t.Fatal(err)
 		}
 		for _, id := range []string{"one", "S"} {
 			for _, r := range w.Results(id) {
-				if r.Kind == kernel.KindValue && r.Value == nil && !r.Failed() {
+				if r.Kind == working.KindValue && r.Value == nil && !r.Failed() {
 					t.Errorf("%q has neither a value nor a reason", r.Span.Content())
 				}
 				_, _, _ = r.Formula(), r.Numbers(), r.ShownValue()

@@ -1,4 +1,4 @@
-package kernel_test
+package working_test
 
 import (
 	"context"
@@ -7,12 +7,12 @@ import (
 	"testing"
 	"time"
 
-	"shaftbook/kernel"
+	"shaftbook/kernel/working"
 )
 
 // longLesson is a lesson of 200 statements: twenty tapers of ten statements.
-func longLesson() []kernel.Cell {
-	var cells []kernel.Cell
+func longLesson() []working.Cell {
+	var cells []working.Cell
 	for i := range 20 {
 		text := strings.NewReplacer("#", fmt.Sprint(i)).Replace(`T_# = 420 N·m
 G_# = 79 GPa
@@ -37,14 +37,14 @@ func BenchmarkEdit(b *testing.B) {
 	const times = 20
 	start := time.Now()
 	for range times {
-		w := kernel.NewWorking(kernel.Limits{})
+		w := working.New(working.Limits{})
 		w.SetCells(cells)
 		if err := w.Evaluate(context.Background(), nil); err != nil {
 			b.Fatal(err)
 		}
 	}
 	whole := float64(time.Since(start).Nanoseconds()) / times
-	w := kernel.NewWorking(kernel.Limits{})
+	w := working.New(working.Limits{})
 	w.SetCells(cells)
 	if err := w.Evaluate(context.Background(), nil); err != nil {
 		b.Fatal(err)
@@ -59,7 +59,7 @@ func BenchmarkEdit(b *testing.B) {
 			b.Fatal(err)
 		}
 		seen = 0
-		if err := w.Evaluate(context.Background(), func(kernel.Result) { seen++ }); err != nil {
+		if err := w.Evaluate(context.Background(), func(working.Result) { seen++ }); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -70,8 +70,8 @@ func BenchmarkEdit(b *testing.B) {
 // BenchmarkSlider is one move of a slider with the integral, the segment sum
 // and a figure behind it.
 func BenchmarkSlider(b *testing.B) {
-	w := kernel.NewWorking(kernel.Limits{})
-	w.SetCells([]kernel.Cell{calcCell("a", taper+"plot d(x) in mm for x from 0 m to L\n")})
+	w := working.New(working.Limits{})
+	w.SetCells([]working.Cell{calcCell("a", taper+"plot d(x) in mm for x from 0 m to L\n")})
 	if err := w.Evaluate(context.Background(), nil); err != nil {
 		b.Fatal(err)
 	}

@@ -1,11 +1,12 @@
-// Package kernel evaluates the working of a lesson: all its calculation cells
-// and shaft cells together. It is the one door to the packages below it, which
-// never import it.
+// Package working evaluates the working of a lesson: all its calculation cells
+// and shaft cells together. Start with [New]; give it cells with
+// [Working.SetCells] and bring their results up to date with
+// [Working.Evaluate].
 //
-// Statements may stand in any order in any cell; evaluation follows what they
+// Statements may be in any order in any cell; evaluation follows what they
 // need. After an edit or a slider move only what depends on the change is
 // checked and evaluated again.
-package kernel
+package working
 
 import (
 	"context"
@@ -63,8 +64,8 @@ type cellState struct {
 	edited bool // its results are all to be sent again
 }
 
-// NewWorking returns an empty working.
-func NewWorking(limits Limits) *Working {
+// New returns an empty working.
+func New(limits Limits) *Working {
 	w := &Working{limits: limits}
 	w.checker = check.New(scope{w})
 	return w

@@ -1,4 +1,4 @@
-package kernel
+package working
 
 import (
 	"context"
@@ -28,7 +28,7 @@ func newGearTest(t *testing.T, a, b string) *gearTest {
 	cell := func(id, name, text string) Cell {
 		return Cell{ID: id, Kind: Shaft, Name: name, Text: source.NewText(id, text)}
 	}
-	g := &gearTest{t, NewWorking(Limits{})}
+	g := &gearTest{t, New(Limits{})}
 	g.w.SetCells([]Cell{
 		cell("a", "A", a), cell("b", "B", b),
 		{ID: "given", Text: source.NewText("given", "d_b = 25 mm")},

@@ -1,4 +1,4 @@
-package kernel
+package working
 
 import (
 	"context"
@@ -11,7 +11,7 @@ import (
 
 // A jump of the torque is drawn upright, between two points at its place.
 func TestJumpIsUpright(t *testing.T) {
-	w := NewWorking(Limits{})
+	w := New(Limits{})
 	w.SetCells([]Cell{
 		{ID: "figure", Text: source.NewText("figure", "plot S.torque(x) in N·m for x from 0 mm to 700 mm")},
 		{ID: "s", Kind: Shaft, Name: "S", Text: source.NewText("s", "G = 79 GPa\nsolid 36 mm for 700 mm\nhold at 0 mm\ntorque 300 N·m at 333 mm")},
@@ -68,7 +68,7 @@ d(x) = 36 mm + 18 mm·x/L
 	}
 	for _, test := range tests {
 		t.Run(test.statement, func(t *testing.T) {
-			w := NewWorking(Limits{})
+			w := New(Limits{})
 			w.SetCells([]Cell{
 				{ID: "given", Text: source.NewText("given", given)},
 				{ID: "figure", Text: source.NewText("figure", test.statement)},

@@ -1,4 +1,4 @@
-package kernel
+package working
 
 import (
 	"math"

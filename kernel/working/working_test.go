@@ -1,4 +1,4 @@
-package kernel_test
+package working_test
 
 import (
 	"context"
@@ -10,8 +10,8 @@ import (
 	"testing"
 	"time"
 
-	"shaftbook/kernel"
 	"shaftbook/kernel/source"
+	"shaftbook/kernel/working"
 )
 
 // taper is the working of a tapered quill: uniform bounds, segments, integral.
@@ -31,30 +31,30 @@ expect θ between θ_stiff and θ_soft
 expect θ_n < θ
 `
 
-func calcCell(id, text string) kernel.Cell {
-	return kernel.Cell{ID: id, Kind: kernel.Calc, Text: source.NewText(id, text)}
+func calcCell(id, text string) working.Cell {
+	return working.Cell{ID: id, Kind: working.Calc, Text: source.NewText(id, text)}
 }
 
-func working(t *testing.T, cells ...kernel.Cell) *kernel.Working {
+func newWorking(t *testing.T, cells ...working.Cell) *working.Working {
 	t.Helper()
-	w := kernel.NewWorking(kernel.Limits{})
+	w := working.New(working.Limits{})
 	w.SetCells(cells)
 	evaluate(t, w)
 	return w
 }
 
 // evaluate returns the names of the statements that were looked at.
-func evaluate(t *testing.T, w *kernel.Working) []string {
+func evaluate(t *testing.T, w *working.Working) []string {
 	t.Helper()
 	var seen []string
-	err := w.Evaluate(context.Background(), func(r kernel.Result) { seen = append(seen, r.Name) })
+	err := w.Evaluate(context.Background(), func(r working.Result) { seen = append(seen, r.Name) })
 	if err != nil {
 		t.Fatal(err)
 	}
 	return seen
 }
 
-func find(t *testing.T, w *kernel.Working, cell, name string) kernel.Result {
+func find(t *testing.T, w *working.Working, cell, name string) working.Result {
 	t.Helper()
 	for _, r := range w.Results(cell) {
 		if r.Name == name {
@@ -62,13 +62,13 @@ func find(t *testing.T, w *kernel.Working, cell, name string) kernel.Result {
 		}
 	}
 	t.Fatalf("no result named %s in %s", name, cell)
-	return kernel.Result{}
+	return working.Result{}
 }
 
 // The closed form of the linear solid taper: Gere & Goodno, Mechanics of
 // Materials, torsion of nonuniform bars, twist = TL/(G·J_A)·(β²+β+1)/(3β³).
 func TestTaperAgainstClosedForm(t *testing.T) {
-	w := working(t, calcCell("a", taper))
+	w := newWorking(t, calcCell("a", taper))
 	for _, r := range w.Results("a") {
 		if r.Failed() {
 			t.Fatalf("line %d: %v", r.Span.Position().Line, r.Diagnostics.Err())
@@ -95,14 +95,14 @@ func TestTaperAgainstClosedForm(t *testing.T) {
 }
 
 func TestStatementsStandInAnyOrder(t *testing.T) {
-	w := working(t, calcCell("a", "θ = T·L/(G·J)\nJ = π/32·d^4"), calcCell("b", "d = 36 mm\nT = 420 N·m\nL = 0.8 m\nG = 79 GPa"))
+	w := newWorking(t, calcCell("a", "θ = T·L/(G·J)\nJ = π/32·d^4"), calcCell("b", "d = 36 mm\nT = 420 N·m\nL = 0.8 m\nG = 79 GPa"))
 	if r := find(t, w, "a", "θ"); r.Failed() {
 		t.Error(r.Diagnostics.Err())
 	}
 }
 
 func TestEditReevaluatesOnlyWhatDependsOnIt(t *testing.T) {
-	w := working(t, calcCell("a", "a = 1 m\nb = 2·a\nc = 3 m\nd = c + 1 m"), calcCell("e", "f = b + d\ng = c"))
+	w := newWorking(t, calcCell("a", "a = 1 m\nb = 2·a\nc = 3 m\nd = c + 1 m"), calcCell("e", "f = b + d\ng = c"))
 	edit := func(id, text string) []string {
 		t.Helper()
 		if err := w.Edit(id, text); err != nil {
@@ -130,21 +130,21 @@ func TestEditReevaluatesOnlyWhatDependsOnIt(t *testing.T) {
 func TestVaryBeforeTheUnitIsKnown(t *testing.T) {
 	for _, c := range []struct {
 		name string
-		do   func(w *kernel.Working) error
+		do   func(w *working.Working) error
 	}{
-		{"in a working that was never evaluated", func(w *kernel.Working) error { return w.Vary("D", 40) }},
-		{"right after an edit of the statement", func(w *kernel.Working) error {
+		{"in a working that was never evaluated", func(w *working.Working) error { return w.Vary("D", 40) }},
+		{"right after an edit of the statement", func(w *working.Working) error {
 			return errors.Join(w.Evaluate(context.Background(), nil), w.Edit("a", "vary D from 20 mm to 70 mm"), w.Vary("D", 40))
 		}},
-		{"with the cells set anew before an evaluation", func(w *kernel.Working) error {
+		{"with the cells set anew before an evaluation", func(w *working.Working) error {
 			err := w.Vary("D", 40)
-			w.SetCells([]kernel.Cell{calcCell("a", "vary D from 20 mm to 60 mm")})
+			w.SetCells([]working.Cell{calcCell("a", "vary D from 20 mm to 60 mm")})
 			return err
 		}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			w := kernel.NewWorking(kernel.Limits{})
-			w.SetCells([]kernel.Cell{calcCell("a", "vary D from 20 mm to 60 mm")})
+			w := working.New(working.Limits{})
+			w.SetCells([]working.Cell{calcCell("a", "vary D from 20 mm to 60 mm")})
 			if err := errors.Join(c.do(w), w.Evaluate(context.Background(), nil)); err != nil {
 				t.Fatal(err)
 			}
@@ -156,7 +156,7 @@ func TestVaryBeforeTheUnitIsKnown(t *testing.T) {
 }
 
 func TestVary(t *testing.T) {
-	w := working(t, calcCell("a", taper), calcCell("b", "vary D from 30 mm to 60 mm by 1 mm starting at 36 mm\nA = π/4·D^2"))
+	w := newWorking(t, calcCell("a", taper), calcCell("b", "vary D from 30 mm to 60 mm by 1 mm starting at 36 mm\nA = π/4·D^2"))
 	slider := find(t, w, "b", "D").Slider
 	if slider.Min != 30 || slider.Max != 60 || slider.Step != 1 || slider.Value != 36 || slider.Unit != "mm" || slider.Whole {
 		t.Errorf("slider %+v", *slider)
@@ -194,7 +194,7 @@ var longCycle = func() string {
 // TestTableOfHugeValues holds the numbers of a table whose doubles are too
 // large, and whose halves too small, for a float64.
 func TestTableOfHugeValues(t *testing.T) {
-	w := working(t, calcCell("a", "table 1.5e308·x, 5e-324·x for x from 0 to 1 by 1"))
+	w := newWorking(t, calcCell("a", "table 1.5e308·x, 5e-324·x for x from 0 to 1 by 1"))
 	got := w.Results("a")[0].Table.Numbers[1]
 	if got[0] != 1.5e308 || got[1] != 5e-324 {
 		t.Errorf("%v", got)
@@ -206,8 +206,8 @@ func TestTableOfHugeValues(t *testing.T) {
 // not after one limit for each call of the diameter.
 func TestSlowProfile(t *testing.T) {
 	const cell = "G = 79 GPa\nprofile 40 mm + (1 mm)·(sum of sin(k·x/(1 mm)) for k from 1 to 1000000) for 1 m\nhold at 0 mm\ntorque 4 N·m at 1 m"
-	w := kernel.NewWorking(kernel.Limits{Time: 50 * time.Millisecond})
-	w.SetCells([]kernel.Cell{{ID: "s", Kind: kernel.Shaft, Name: "S", Text: source.NewText("s", cell)}})
+	w := working.New(working.Limits{Time: 50 * time.Millisecond})
+	w.SetCells([]working.Cell{{ID: "s", Kind: working.Shaft, Name: "S", Text: source.NewText("s", cell)}})
 	if err := w.Evaluate(context.Background(), nil); err != nil {
 		t.Fatal(err)
 	}
@@ -245,7 +245,7 @@ func TestErrors(t *testing.T) {
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
-			w := working(t, calcCell("a", test.text))
+			w := newWorking(t, calcCell("a", test.text))
 			for _, r := range w.Results("a") {
 				if r.Span.Position().Line != test.line {
 					continue
@@ -265,7 +265,7 @@ func TestErrors(t *testing.T) {
 }
 
 func TestErrorsGoAwayWhenMended(t *testing.T) {
-	w := working(t, calcCell("a", "b = 2·a"))
+	w := newWorking(t, calcCell("a", "b = 2·a"))
 	if r := find(t, w, "a", "b"); !r.Failed() {
 		t.Fatal("b should fail: a is not defined")
 	}
@@ -290,7 +290,7 @@ func TestErrorsGoAwayWhenMended(t *testing.T) {
 }
 
 func TestBrackets(t *testing.T) {
-	w := working(t, calcCell("a", "d = 36 mm ± 0.1 mm\nA = π/4·d^2\nexpect A within between 1000 mm² and 1030 mm²\nlow(d)\nhigh(d)"))
+	w := newWorking(t, calcCell("a", "d = 36 mm ± 0.1 mm\nA = π/4·d^2\nexpect A within between 1000 mm² and 1030 mm²\nlow(d)\nhigh(d)"))
 	a := find(t, w, "a", "A")
 	if a.Failed() {
 		t.Fatal(a.Diagnostics.Err())
@@ -302,12 +302,12 @@ func TestBrackets(t *testing.T) {
 }
 
 func TestShaftCell(t *testing.T) {
-	shaft := kernel.Cell{ID: "s", Kind: kernel.Shaft, Name: "S", Text: source.NewText("s", `G = 79 GPa
+	shaft := working.Cell{ID: "s", Kind: working.Shaft, Name: "S", Text: source.NewText("s", `G = 79 GPa
 solid d_a for 200 mm
 solid d_a to 54 mm for 800 mm
 hold at 0 mm
 torque 420 N·m at 1000 mm`)}
-	w := working(t, calcCell("a", "d_a = 36 mm\nS.twist in deg\nS.twist(200 mm)\nS.stress_max in MPa\nS.reaction(0 m)\nexpect S.twist within S.bracket(50)\ndraw S\ndraw S in 4 segments\ndraw S twisted 20 times"), shaft)
+	w := newWorking(t, calcCell("a", "d_a = 36 mm\nS.twist in deg\nS.twist(200 mm)\nS.stress_max in MPa\nS.reaction(0 m)\nexpect S.twist within S.bracket(50)\ndraw S\ndraw S in 4 segments\ndraw S twisted 20 times"), shaft)
 	for _, r := range append(w.Results("a"), w.Results("s")...) {
 		if r.Failed() {
 			t.Fatalf("%s: %v", r.Span.Content(), r.Diagnostics.Err())
@@ -322,8 +322,8 @@ torque 420 N·m at 1000 mm`)}
 }
 
 func TestCancelledEvaluationGoesOn(t *testing.T) {
-	w := kernel.NewWorking(kernel.Limits{})
-	w.SetCells([]kernel.Cell{calcCell("a", taper)})
+	w := working.New(working.Limits{})
+	w.SetCells([]working.Cell{calcCell("a", taper)})
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
 	if err := w.Evaluate(ctx, nil); err == nil {
@@ -341,10 +341,10 @@ func TestWholeWorkingHasALimit(t *testing.T) {
 	for i := range 15 {
 		text += strings.Replace(slow, "a", fmt.Sprintf("a_%d", i), 1)
 	}
-	w := kernel.NewWorking(kernel.Limits{Time: 2 * time.Millisecond, Terms: 1e12})
-	w.SetCells([]kernel.Cell{calcCell("a", text+"b = 1")})
+	w := working.New(working.Limits{Time: 2 * time.Millisecond, Terms: 1e12})
+	w.SetCells([]working.Cell{calcCell("a", text+"b = 1")})
 	evaluate(t, w)
-	if r := find(t, w, "a", "b"); !r.Failed() || r.Diagnostics.FirstError().Code != kernel.CodeLate {
+	if r := find(t, w, "a", "b"); !r.Failed() || r.Diagnostics.FirstError().Code != working.CodeLate {
 		t.Errorf("after 15 slow statements b came to %q", r.Text)
 	}
 	if err := w.Edit("a", "b = 1"); err != nil {
