@@ -27,7 +27,7 @@ import (
 // Sources: DLMF 1.4(iii) derivatives, 1.5(v) Leibniz' theorem for integrals,
 // 4.7, 4.20 and 4.24 elementary functions.
 func Derivative(e notation.Expr, name string, funcs Functions) (notation.Expr, error) {
-	return differentiator{name: name, funcs: funcs, depth: deepest}.of(e)
+	return differentiator{name: name, funcs: funcs, depth: deepest}.differentiate(e)
 }
 
 type differentiator struct {
@@ -36,7 +36,7 @@ type differentiator struct {
 	depth int // functions that may still be put in
 }
 
-func (d differentiator) of(e notation.Expr) (notation.Expr, error) {
+func (d differentiator) differentiate(e notation.Expr) (notation.Expr, error) {
 	b := builder{e.Span()}
 	depends, err := d.depends(e)
 	if err != nil {
@@ -49,9 +49,9 @@ func (d differentiator) of(e notation.Expr) (notation.Expr, error) {
 	case *notation.Name:
 		return b.number(1), nil
 	case *notation.Paren:
-		return d.of(e.X)
+		return d.differentiate(e.X)
 	case *notation.Unary:
-		u, err := d.of(e.X)
+		u, err := d.differentiate(e.X)
 		if err != nil || e.Op != notation.OpNeg {
 			return u, err
 		}
@@ -65,11 +65,11 @@ func (d differentiator) of(e notation.Expr) (notation.Expr, error) {
 	case *notation.Call:
 		return d.call(b, e)
 	case *notation.If:
-		then, err := d.of(e.Then)
+		then, err := d.differentiate(e.Then)
 		if err != nil {
 			return nil, err
 		}
-		otherwise, err := d.of(e.Else)
+		otherwise, err := d.differentiate(e.Else)
 		if err != nil {
 			return nil, err
 		}
@@ -115,16 +115,16 @@ func contains(list []string, s string) bool {
 }
 
 func (d differentiator) pair(x, y notation.Expr) (dx, dy notation.Expr, err error) {
-	if dx, err = d.of(x); err != nil {
+	if dx, err = d.differentiate(x); err != nil {
 		return nil, nil, err
 	}
-	dy, err = d.of(y)
+	dy, err = d.differentiate(y)
 	return dx, dy, err
 }
 
 // chain is outer(u)·u′.
 func (d differentiator) chain(u notation.Expr, outer func(u notation.Expr) notation.Expr) (notation.Expr, error) {
-	du, err := d.of(u)
+	du, err := d.differentiate(u)
 	if err != nil {
 		return nil, err
 	}
@@ -177,7 +177,7 @@ func (d differentiator) call(b builder, e *notation.Call) (notation.Expr, error)
 			return nil, &NoRuleError{e.Span(), e.Fun.Ident + " with a wrong number of arguments"}
 		}
 		d.depth--
-		return d.of(inlined)
+		return d.differentiate(inlined)
 	}
 	if e.Fun.Ident == "min" || e.Fun.Ident == "max" {
 		return d.leastOf(b, e)
@@ -227,7 +227,7 @@ var outerRules = map[string]func(b builder, whole, u notation.Expr) notation.Exp
 func (d differentiator) leastOf(b builder, e *notation.Call) (notation.Expr, error) {
 	first := e.Args[0]
 	if len(e.Args) == 1 {
-		return d.of(first)
+		return d.differentiate(first)
 	}
 	rest := b.call(e.Fun.Ident, e.Args[1:]...)
 	dx, dy, err := d.pair(first, rest)

@@ -25,19 +25,19 @@ func (d differentiator) bind(b builder, e *notation.Bind) (notation.Expr, error)
 	case notation.Derivative:
 		inner := d
 		inner.name = e.Var.Ident
-		slope, err := inner.of(e.Body)
+		slope, err := inner.differentiate(e.Body)
 		if err != nil {
 			return nil, err
 		}
-		return d.of(Substitute(slope, e.Var.Ident, e.From))
+		return d.differentiate(Substitute(slope, e.Var.Ident, e.From))
 	case notation.FindRoot:
-		byParameter, err := d.of(e.Body)
+		byParameter, err := d.differentiate(e.Body)
 		if err != nil {
 			return nil, err
 		}
 		inner := d
 		inner.name = e.Var.Ident
-		byUnknown, err := inner.of(e.Body)
+		byUnknown, err := inner.differentiate(e.Body)
 		if err != nil {
 			return nil, err
 		}
@@ -47,7 +47,7 @@ func (d differentiator) bind(b builder, e *notation.Bind) (notation.Expr, error)
 }
 
 func (d differentiator) integral(b builder, e *notation.Bind) (notation.Expr, error) {
-	body, err := d.of(e.Body)
+	body, err := d.differentiate(e.Body)
 	if err != nil {
 		return nil, err
 	}
@@ -70,7 +70,7 @@ func (d differentiator) series(b builder, e *notation.Bind) (notation.Expr, erro
 			return nil, &NoRuleError{limit.Span(), "a " + e.Kind.String() + " whose number of terms changes"}
 		}
 	}
-	term, err := d.of(e.Body)
+	term, err := d.differentiate(e.Body)
 	if err != nil {
 		return nil, err
 	}

@@ -47,7 +47,7 @@ func (f Functions) collect(e notation.Expr, names map[string]bool, depth int) {
 // ErrNoRule is what errors.Is finds in a *NoRuleError.
 var ErrNoRule = errors.New("no rule")
 
-// A NoRuleError says which part of an expression has no derivative by rules.
+// A NoRuleError is the part of an expression that has no derivative by rules.
 type NoRuleError struct {
 	At   source.Span
 	What string // "floor", "largest"

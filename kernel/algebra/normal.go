@@ -8,7 +8,7 @@ import (
 	"shaftbook/kernel/notation"
 )
 
-// A relation says that atom^order is the polynomial power.
+// A relation is the equation atom^order = power, a polynomial.
 type relation struct {
 	order int
 	power poly

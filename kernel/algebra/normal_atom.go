@@ -135,7 +135,7 @@ func (n *normaliser) function(name string, args []notation.Expr, whole notation.
 	return n.polynomial(atomPoly(atom)), true
 }
 
-// exactValue knows the values of functions at 0 and 1 that are whole.
+// exactValue returns the values of functions at 0 and 1 that are whole.
 func exactValue(name string, arg Ratio) (*big.Rat, bool) {
 	x, ok := arg.Constant()
 	if !ok {

@@ -8,7 +8,7 @@ import (
 )
 
 // bind handles the forms that bind a name. The bound name is replaced by one
-// that no text can hold and that depends only on how deep the form stands, so
+// that no text can hold and that depends only on how deep the form is nested, so
 // that its spelling does not matter.
 func (n *normaliser) bind(e *notation.Bind, depth int) (Ratio, bool) {
 	if e.Kind == notation.Derivative {

@@ -63,7 +63,7 @@ func (r Ratio) Opaque() []string {
 // number; other units (deg) are indeterminates. Roots with a polynomial under
 // them obey (√p)² = p, whole powers likewise with exponents p/q, |u|² = u² and
 // sin² = 1 − cos². Integrals and sums are linear: each term of the integrand
-// stands by itself, its constants taken out.
+// is by itself, its constants taken out.
 func Normal(e notation.Expr, funcs Functions) (r Ratio, ok bool) {
 	return newNormaliser(funcs).normal(e, deepest)
 }

@@ -9,7 +9,7 @@
 // radius is a float64 that is widened after each operation by more than its own
 // rounding. Integrals, roots and limits (Integrate, Root, Extrapolate) give a
 // radius that is an estimate, not a bound; such a value, and all that is
-// computed from it, says so (Estimated).
+// computed from it, is marked (Estimated).
 //
 // The range is that of the exponents ±900 in base 2; past it an operation
 // fails, it never overflows to infinity.
@@ -229,7 +229,7 @@ func PowInt(x Value, n int64) (Value, error) {
 	return result, nil
 }
 
-// Agreement says how two values compare.
+// Agreement is how two values compare.
 type Agreement int
 
 // The ways in which two values compare.

@@ -115,7 +115,7 @@ func (c *Checker) apply(e *notation.Call, s *Symbol) Type {
 	return c.used(e, s, use)
 }
 
-// A bodyUse is what the body of a function came to for one set of argument
+// A bodyUse is the type of the body of a function for one set of argument
 // types.
 type bodyUse struct {
 	typ      Type

@@ -10,7 +10,7 @@ import (
 	"shaftbook/kernel/unit"
 )
 
-// lesson is a scope made of statements, checked in the order they stand.
+// lesson is a scope made of statements, checked in the order given.
 type lesson map[string]*check.Symbol
 
 func (l lesson) Symbol(ident string) (*check.Symbol, bool) { s, ok := l[ident]; return s, ok }

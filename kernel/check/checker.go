@@ -122,7 +122,7 @@ func (c *Checker) markWhole(e notation.Expr) {
 	}
 }
 
-// same reports whether two types can stand on the two sides of a sum or a
+// same reports whether two types may be the two sides of a sum or a
 // comparison. A bare 0 fits everything where zeroFits.
 func same(a, b Type, zeroFits bool) bool {
 	return a.Dim == b.Dim || zeroFits && (a.Zero || b.Zero)

@@ -73,9 +73,9 @@ func isAngleUnit(text string) bool {
 	return false
 }
 
-// noteUnits tells the reader where a symbol reads as a unit although a name of
+// noteUnits notes where a symbol reads as a unit although a name of
 // the same spelling is defined. Symbols that are common inside compound units
-// are let pass there: nobody reads N·m as a product of names.
+// are let pass there: N·m is not read as a product of names.
 func (c *Checker) noteUnits(q *notation.Quantity) {
 	u := q.Unit
 	if c.depth > 0 {
@@ -237,7 +237,7 @@ func (c *Checker) power(e notation.Expr, x Type, exponent unit.Rational) Type {
 	return Type{Kind: x.Kind, Dim: d}
 }
 
-// definition returns the expression a name stands for, for exponents.
+// definition returns the expression that defines a name, for exponents.
 func (c *Checker) definition(ident string) (notation.Expr, bool) {
 	if _, bound := c.lookupLocal(ident); bound {
 		return nil, false

@@ -13,7 +13,7 @@ import (
 	"shaftbook/kernel/unit"
 )
 
-// Kind tells values of different nature apart.
+// Kind is the nature of a value.
 type Kind int
 
 const (
@@ -23,7 +23,7 @@ const (
 	Truth               // a comparison
 )
 
-// Angle says whether a pure number is known to be an angle. It is a display
+// Angle is whether a pure number is known to be an angle. It is a display
 // matter only: an angle has no dimension, and nothing is refused over it.
 type Angle int
 
@@ -47,7 +47,7 @@ func (t Type) IsQuantity() bool { return t.Kind == Number || t.Kind == Bracket }
 
 var invalid = Type{}
 
-// A Symbol is what a name of the working stands for. Type is filled for
+// A Symbol is the meaning of a name of the working. Type is filled for
 // values; it is Invalid if the definition is in error.
 type Symbol struct {
 	Ident string
@@ -58,7 +58,7 @@ type Symbol struct {
 	Func  *notation.DefineFunc // functions
 }
 
-// SymbolKind tells the names of a working apart.
+// SymbolKind is the kind of a name of the working.
 type SymbolKind int
 
 const (
@@ -96,7 +96,7 @@ const (
 	// CodeLog: log does not say which logarithm is meant.
 	// Example: a = log(10)
 	CodeLog source.Code = "which-logarithm"
-	// CodeKind: a truth, a shaft or a bracket stands where a number must.
+	// CodeKind: a truth, a shaft or a bracket is where a number must be.
 	// Example: a = 1 + (2 < 3)
 	CodeKind source.Code = "wrong-kind"
 	// CodeField: a shaft has no such field, or a value has no fields.
@@ -109,7 +109,7 @@ const (
 	// spelling is defined (a note).
 	// Example: J = 3 mm^4; a = 5 J
 	CodeUnitOrName source.Code = "unit-or-name"
-	// CodeLimitForm: a limit stands outside a derivation.
+	// CodeLimitForm: a limit outside a derivation.
 	// Example: a = limit of x as x → 0
 	CodeLimitForm source.Code = "limit"
 )

@@ -18,7 +18,7 @@ func piece(n notation.Node) string {
 	return text
 }
 
-// describe says what a value is, in the reader's words and with the reader's
+// describe returns what a value is, in the reader's words and with the reader's
 // text: "a length (36 mm)", "a torque (T = 420 N·m)".
 func (c *Checker) describe(e notation.Expr, t Type) string {
 	return fmt.Sprintf("%s (%s)", Word(t.Dim), c.reader(e))
@@ -44,7 +44,7 @@ func (c *Checker) reader(e notation.Expr) string {
 	return piece(e)
 }
 
-// Word says what a dimension is in the trade's words, with its article.
+// Word returns the trade's word for a dimension, with its article.
 func Word(d unit.Dimension) string { return unit.Describe(d) }
 
 // mismatch reports that two values cannot be added, subtracted, compared.

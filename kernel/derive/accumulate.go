@@ -59,7 +59,7 @@ func (j *judge) declareCoordinate(line *notation.DeriveDefine) {
 		}
 		name := names[ident]
 		if name == nil {
-			name = at(line).name(ident)
+			name = makerAt(line).name(ident)
 		}
 		j.scope.give(name, t.Dim, t.Unit)
 		j.forgetSampler()
@@ -86,7 +86,7 @@ func (j *judge) coordinate(x string) (check.Type, bool) {
 }
 
 // accumulates judges "θ = integral of …" against "dθ = …·dx" above it: what is
-// accumulated, times dx, must be what the differential says. It reports whether
+// accumulated, times dx, must be the differential. It reports whether
 // there was such a statement.
 func (j *judge) accumulates(line *notation.DeriveDefine, s *statement) bool {
 	differential := j.differentials[line.Name.Ident]
@@ -98,7 +98,7 @@ func (j *judge) accumulates(line *notation.DeriveDefine, s *statement) bool {
 		return false
 	}
 	b := integrals[0]
-	m := at(b)
+	m := makerAt(b)
 	dx := "d" + b.Var.Ident
 	if j.scope.variable(dx) == nil || j.scope.variable(b.Var.Ident) == nil || !isFree(differential.full, dx) {
 		return false

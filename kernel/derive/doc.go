@@ -37,7 +37,7 @@
 //     the part p of what is drawn from, the probability is p¹². A claim that
 //     differs on a small piece of the domain only, behind an if, a max or a
 //     floor, has a p near 1 and may slip through; the reason given with the
-//     verdict says that points were compared.
+//     verdict records that points were compared.
 //
 // "Fails" is decided exactly, or by a point at which the error bounds of the two
 // sides keep apart: for formulas without integral, limit or root these bounds

@@ -299,7 +299,7 @@ func compare(op notation.Op, x, y bigfloat.Value) (bool, error) {
 	return false, errForm
 }
 
-// describe says in words why an evaluation failed.
+// describe returns in words why an evaluation failed.
 func describe(err error) string {
 	switch {
 	case errors.Is(err, bigfloat.ErrDivide):

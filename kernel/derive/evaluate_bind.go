@@ -51,7 +51,7 @@ func (v *evaluator) bind(e *notation.Bind, p point) (bigfloat.Value, error) {
 	return series(e.Kind, f, from, to)
 }
 
-// series adds or multiplies the terms. From a to a−1 there are none.
+// series adds or multiplies the terms. From a to a−1 there is nothing to add.
 func series(kind notation.BindKind, f bigfloat.Func, from, to bigfloat.Value) (bigfloat.Value, error) {
 	a, ok1 := from.Whole()
 	b, ok2 := to.Whole()

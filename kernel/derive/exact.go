@@ -8,7 +8,7 @@ import (
 )
 
 // exactly decides by exact arithmetic whether two lines are equal wherever both
-// have a value; how says by what argument.
+// have a value; how is the argument for it.
 func (j *judge) exactly(a, b *statement, step *notation.DeriveStep) (equal, decided bool, how string) {
 	// First with the defined names as they stand: if that is equal for any value
 	// of theirs, it is for the one they have.
@@ -58,7 +58,7 @@ func closed(e notation.Expr) (notation.Expr, bool) {
 			return e
 		}
 		changed = true
-		return at(b).paren(value)
+		return makerAt(b).paren(value)
 	}
 	return walk(e), changed
 }
@@ -81,7 +81,7 @@ func integral(b *notation.Bind, f notation.Expr, depth int, how method) (notatio
 	if depth == 0 {
 		return nil, false
 	}
-	m := at(b)
+	m := makerAt(b)
 	switch e := notation.Unparen(f).(type) {
 	case *notation.Unary:
 		inner, ok := integral(b, e.X, depth-1, how)
@@ -115,7 +115,7 @@ func integral(b *notation.Bind, f notation.Expr, depth int, how method) (notatio
 // m·f·p′.
 func powerOfLinear(b *notation.Bind, f notation.Expr, how method) (notation.Expr, bool) {
 	x := b.Var.Ident
-	m := at(b)
+	m := makerAt(b)
 	if !isFree(f, x) {
 		return m.mul(m.paren(f), m.paren(m.sub(m.paren(b.To), m.paren(b.From)))), how == honest
 	}
@@ -139,7 +139,7 @@ func powerOfLinear(b *notation.Bind, f notation.Expr, how method) (notation.Expr
 	return nil, false
 }
 
-// linearParts returns the parts of f that contain x and stand under a power, in
+// linearParts returns the parts of f that contain x and are raised to a power, in
 // a product or in a quotient, and x itself.
 func linearParts(f notation.Expr, x string) []notation.Expr {
 	var list []notation.Expr
@@ -181,7 +181,7 @@ func linearParts(f notation.Expr, x string) []notation.Expr {
 // integrated puts the limits into c·p^(m+1)/((m+1)·q). c is f·p^(−m) at the
 // lower limit. The antiderivative is differentiated before it is believed.
 func integrated(b *notation.Bind, f, p, q notation.Expr, exponent *big.Rat, how method) (notation.Expr, bool) {
-	m, x := at(b), b.Var.Ident
+	m, x := makerAt(b), b.Var.Ident
 	raised := new(big.Rat).Add(exponent, big.NewRat(1, 1))
 	c := put(m.mul(m.paren(f), m.power(p, new(big.Rat).Neg(exponent))), x, b.From)
 	if raised.Sign() == 0 {
@@ -229,7 +229,7 @@ func differentiatesBack(m maker, f, p, q notation.Expr, x string, exponent, rais
 // polynomial integrates a polynomial of degree 8 at most by Taylor's formula
 // around the lower limit: Σ f⁽ⁱ⁾(a)·(b − a)^(i+1)/(i+1)!.
 func polynomial(b *notation.Bind, f notation.Expr) (notation.Expr, bool) {
-	m, x := at(b), b.Var.Ident
+	m, x := makerAt(b), b.Var.Ident
 	if !isPolynomial(f, x) {
 		return nil, false
 	}
@@ -289,7 +289,7 @@ func satisfiesRoot(x, y notation.Expr) bool {
 	if !ok || b.Kind != notation.FindRoot || isFree(y, b.Var.Ident) {
 		return false
 	}
-	equal, decided := algebra.EqualExactly(put(b.Body, b.Var.Ident, y), at(b).number(0), nil)
+	equal, decided := algebra.EqualExactly(put(b.Body, b.Var.Ident, y), makerAt(b).number(0), nil)
 	return equal && decided
 }
 
@@ -327,7 +327,7 @@ func (j *judge) sameDifferences(x, y notation.Expr) bool {
 		if !ok || j.scope.variable(n.Ident) == nil || isFree(b.From, n.Ident) || isFree(b.Body, n.Ident) {
 			continue
 		}
-		m := at(b)
+		m := makerAt(b)
 		before := m.sub(m.name(n.Ident), m.number(1))
 		growth := func(e notation.Expr) notation.Expr {
 			return m.sub(m.paren(growing(e, n.Ident)), m.paren(put(e, n.Ident, before)))
@@ -346,7 +346,7 @@ func (j *judge) sameDifferences(x, y notation.Expr) bool {
 // growing splits the last term off each sum up to n.
 func growing(e notation.Expr, n string) notation.Expr {
 	return eachSum(e, n, func(b *notation.Bind) notation.Expr {
-		m, c := at(b), *b
+		m, c := makerAt(b), *b
 		c.To = m.paren(m.sub(m.name(n), m.number(1)))
 		return m.paren(m.add(&c, m.paren(put(b.Body, b.Var.Ident, m.name(n)))))
 	})
@@ -358,7 +358,7 @@ func single(e notation.Expr, n string, from notation.Expr) notation.Expr {
 		if equal, decided := algebra.EqualExactly(b.From, from, nil); !equal || !decided {
 			return b
 		}
-		return at(b).paren(put(b.Body, b.Var.Ident, b.From))
+		return makerAt(b).paren(put(b.Body, b.Var.Ident, b.From))
 	})
 }
 

@@ -9,7 +9,7 @@ import (
 
 // Plain returns a derivation as plain text that reads back as the same
 // derivation, its steps indented, with reasons. With verdicts, each step that
-// was judged ends in a comment that says what was found.
+// was judged ends in a comment with what was found.
 func Plain(cell *notation.DeriveCell, verdicts []Verdict) string {
 	var b strings.Builder
 	for _, line := range cell.Lines {

@@ -91,7 +91,7 @@ func signed(text string) string {
 	return text
 }
 
-// constantFactor says what a step is that is off by one factor everywhere.
+// constantFactor explains a step that is off by one factor everywhere.
 func constantFactor(f float64, a, b, fullA notation.Expr) (string, Slip) {
 	text, known := factorText(f)
 	fewer := len(binds(a, notation.Integral)) > len(binds(b, notation.Integral))
@@ -135,7 +135,7 @@ func isPowerOfThousand(f float64) bool {
 func superscript(n int) string { return [...]string{"", "", "²", "³", "⁴"}[n] }
 
 // radiusPower reports whether a factor is what a half or a double in a third or
-// fourth power would make, and such a power stands in either line.
+// fourth power would make, and such a power is in either line.
 func radiusPower(f float64, lines ...notation.Expr) (exponent int, name string, ok bool) {
 	l := math.Abs(math.Log2(math.Abs(f)))
 	exponent = int(math.Round(l))

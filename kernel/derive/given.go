@@ -11,7 +11,7 @@ type diagnostic = source.Diagnostic
 
 // Codes of the diagnostics of this package.
 const (
-	// CodeNoDimension: nothing says which dimension a given name has.
+	// CodeNoDimension: the dimension of a given name is not stated.
 	// Example: given a > b
 	CodeNoDimension source.Code = "given-dimension"
 	// CodeGivenTwice: a name is given twice with different dimensions.
@@ -26,7 +26,7 @@ const (
 )
 
 // readGivens declares what the given lines give. Dimensions of names that
-// stand only in a chain come from the others in it.
+// occur only in a chain come from the others in it.
 func (j *judge) readGivens() {
 	var items []notation.GivenItem
 	for _, line := range j.cell.Lines {

@@ -135,7 +135,7 @@ func (j *judge) quietly(e notation.Expr) (*statement, bool) {
 }
 
 // define takes "k = …" or "θ = …": a definition, or a claim if the name is
-// known already or stands for the accumulation of a differential above.
+// known already or is the accumulation of a differential above.
 func (j *judge) define(line *notation.DeriveDefine) {
 	ident := line.Name.Ident
 	if symbol, known := j.scope.symbols[ident]; known {
@@ -241,7 +241,7 @@ func (j *judge) judgeClaim(line notation.DeriveLine, e notation.Expr, step *nota
 	j.verdicts = append(j.verdicts, v)
 }
 
-// simplify lets a name stand for a later line of its chain, once that is known
+// simplify replaces a name by a later line of its chain, once that is known
 // to be equal and holds fewer forms such as integrals.
 func (j *judge) simplify(kind Kind, after *statement) {
 	if kind != Follows {

@@ -20,7 +20,7 @@ const extra = "′extra"
 // linear in z, and accepted if it is a number times powers of given names.
 func (j *judge) missingTerm(a, b *statement, m measured) (string, Slip) {
 	for _, part := range sumsAndDenominators(b.expr) {
-		mk := at(part)
+		mk := makerAt(part)
 		full, err := j.scope.full(replace(b.expr, part, mk.paren(mk.add(mk.paren(part), mk.name(extra)))))
 		if err != nil {
 			continue

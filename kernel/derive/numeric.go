@@ -21,8 +21,8 @@ type pair struct {
 	above, claim bigfloat.Value
 }
 
-// at evaluates both lines at a point.
-func (j *judge) at(p point, a, b *statement) (v pair, errAbove, errClaim error) {
+// evaluateBoth evaluates both lines at a point.
+func (j *judge) evaluateBoth(p point, a, b *statement) (v pair, errAbove, errClaim error) {
 	v.at = p
 	v.above, errAbove = j.eval.value(a.full, p)
 	v.claim, errClaim = j.eval.value(b.full, p)
@@ -192,7 +192,7 @@ func firstError(errs ...error) error {
 	return nil
 }
 
-// conclude says what agreement at all points is worth.
+// conclude returns what agreement at all points is worth.
 func (j *judge) conclude(v *Verdict, seen tally, slow, limit bool) {
 	wanted := digits
 	if limit {

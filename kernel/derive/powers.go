@@ -68,7 +68,7 @@ func (j *judge) sensitivity(ident string, a, b *statement, m measured) (float64,
 			return 0, false
 		}
 		moved[ident] = x
-		v, err1, err2 := j.at(moved, a, b)
+		v, err1, err2 := j.evaluateBoth(moved, a, b)
 		if err1 != nil || err2 != nil || v.above.Sign() == 0 {
 			return 0, false
 		}

@@ -20,7 +20,7 @@ type measured struct {
 // recognisePoints is how many points a slip must explain.
 const recognisePoints = 5
 
-// recognise says in words what kind of mistake a step makes, "" if it cannot
+// recognise returns in words what kind of mistake a step makes, "" if it cannot
 // tell, and fills the factor. Where the dimensions differ, the values in SI
 // units are compared.
 func (j *judge) recognise(v *Verdict, a, b *statement, step *notation.DeriveStep, apart *pair) (string, Slip) {
@@ -102,7 +102,7 @@ func sameEverywhere(ratio []float64) (float64, bool) {
 			return 0, false
 		}
 	}
-	// A factor that is a whole number is one, whatever the last bit says.
+	// A factor that is a whole number is one, whatever its last bit.
 	f := ratio[0]
 	if n := math.Round(f); math.Abs(f-n) < 1e-12*math.Abs(n) {
 		f = n
@@ -138,7 +138,7 @@ func (j *judge) called(e notation.Expr) string {
 			if j.scope.variable(ident) == nil {
 				continue
 			}
-			value = at(e).name(ident)
+			value = makerAt(e).name(ident)
 		}
 		if equal, decided := algebra.EqualExactly(e, value, nil); equal && decided {
 			return ident
@@ -148,7 +148,7 @@ func (j *judge) called(e notation.Expr) string {
 }
 
 // slopeMissing recognises a factor that is the slope of an inner function, of
-// a stated substitution or of what stands under a power in an integrand, or
+// a stated substitution or of the base of a power in an integrand, or
 // else a defined name.
 func (j *judge) slopeMissing(a, b *statement, m measured) (string, Slip) {
 	type candidate struct {

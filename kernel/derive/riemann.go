@@ -43,7 +43,7 @@ func (j *judge) riemann(v *Verdict, a, b *statement) bool {
 			return false
 		}
 		p[share] = s
-		pr, err1, err2 := j.at(p, &statement{full: x}, &statement{full: y})
+		pr, err1, err2 := j.evaluateBoth(p, &statement{full: x}, &statement{full: y})
 		if err1 != nil || err2 != nil || bigfloat.Compare(pr.above, pr.claim, limitDigits, 0) != bigfloat.Agrees {
 			return false
 		}
@@ -80,7 +80,7 @@ func (j *judge) limitElement(e notation.Expr) (notation.Expr, bool) {
 	if !ok || n.Ident != l.Var.Ident || isFree(b.From, n.Ident) {
 		return nil, false
 	}
-	m := at(b)
+	m := makerAt(b)
 	term := m.mul(m.name(n.Ident), m.paren(put(b.Body, b.Var.Ident, m.mul(m.name(share), m.name(n.Ident)))))
 	c := *l
 	c.Body = replace(l.Body, b, m.paren(term))
@@ -95,7 +95,7 @@ func (j *judge) integralElement(e notation.Expr) (notation.Expr, bool) {
 		return nil, false
 	}
 	b := integrals[0]
-	m := at(b)
+	m := makerAt(b)
 	run := m.paren(m.sub(m.paren(b.To), m.paren(b.From)))
 	place := m.add(m.paren(b.From), m.mul(run, m.name(share)))
 	return replace(e, b, m.paren(m.mul(run, m.paren(put(b.Body, b.Var.Ident, place))))), true
@@ -104,6 +104,6 @@ func (j *judge) integralElement(e notation.Expr) (notation.Expr, bool) {
 // isAffine reports whether e is of the form c·part + r.
 func isAffine(e, part notation.Expr) bool {
 	const z = "′part"
-	slope, err := algebra.Derivative(replace(e, part, at(part).name(z)), z, nil)
+	slope, err := algebra.Derivative(replace(e, part, makerAt(part).name(z)), z, nil)
 	return err == nil && !isFree(slope, z)
 }

@@ -35,7 +35,7 @@ type sampler struct {
 // A site is a point at which every step is judged.
 type site struct{ point point }
 
-// bound is what the domain says of one name by itself.
+// bound is the domain of one name by itself.
 type bound struct {
 	low, high       float64
 	hasLow, hasHigh bool

@@ -24,7 +24,7 @@ type function struct {
 	body   notation.Expr
 }
 
-// scope knows what the names of a derivation mean.
+// scope holds what the names of a derivation mean.
 type scope struct {
 	symbols   map[string]*check.Symbol
 	order     []string // names as they came in
@@ -72,7 +72,7 @@ func (s *scope) variable(ident string) *variable {
 	return nil
 }
 
-// define declares a name that stands for an expression.
+// define declares a name for an expression.
 func (s *scope) define(name *notation.Name, e notation.Expr, t check.Type) error {
 	full, err := s.full(e)
 	if err != nil {
@@ -91,7 +91,7 @@ func (s *scope) defineFunction(d *notation.DeriveDefine) error {
 		// A parameter gets a name that no text can hold, so that it hides a
 		// given name of its spelling.
 		params[i] = p.Ident + "′" + d.Name.Ident
-		body = algebra.Substitute(body, p.Ident, at(p).name(params[i]))
+		body = algebra.Substitute(body, p.Ident, makerAt(p).name(params[i]))
 	}
 	full, err := s.full(body)
 	if err != nil {
@@ -146,7 +146,7 @@ func (s *scope) apply(e notation.Expr) notation.Expr {
 			break // full reports it
 		}
 	}
-	return at(call).paren(body)
+	return makerAt(call).paren(body)
 }
 
 // typeOf infers the type of an expression of the derivation. A limit, which
@@ -169,9 +169,9 @@ func (s *scope) withoutLimits(e notation.Expr) notation.Expr {
 	c := *b
 	c.Kind = notation.Largest
 	if _, infinite := b.From.(*notation.Infinity); infinite {
-		c.From = at(b.Var).number(1)
+		c.From = makerAt(b.Var).number(1)
 		if symbol, known := s.symbols[b.Var.Ident]; known && symbol.Kind == check.Value {
-			c.From = at(b.Var).name(b.Var.Ident)
+			c.From = makerAt(b.Var).name(b.Var.Ident)
 		} else if countsTerms(b.Body, b.Var.Ident) {
 			c.Kind = notation.Sum
 		}

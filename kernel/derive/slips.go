@@ -21,7 +21,7 @@ func slipOf(e notation.Expr, words string, slip Slip) mistaken {
 	return mistaken{expr: e, words: words, slip: slip}
 }
 
-// showing limits a slip to claims in which a name stands: where one name is
+// showing limits a slip to claims that contain a name: where one name is
 // taken for another and then cancels, the claim is better called a special
 // case.
 func (s mistaken) showing(name string) mistaken {
@@ -57,7 +57,7 @@ func (j *judge) integralSlips(list []mistaken, e notation.Expr) []mistaken {
 			continue
 		}
 		i := full.(*notation.Bind)
-		m := at(b)
+		m := makerAt(b)
 		for _, s := range []struct {
 			how   method
 			words string
@@ -110,7 +110,7 @@ func slopeText(f notation.Expr, x string) string {
 // sumSlips takes a term too few or too many.
 func (j *judge) sumSlips(list []mistaken, e notation.Expr) []mistaken {
 	for _, b := range binds(e, notation.Sum) {
-		m := at(b)
+		m := makerAt(b)
 		for _, s := range []struct {
 			from, to int
 			words    string
@@ -133,7 +133,7 @@ func (j *judge) sumSlips(list []mistaken, e notation.Expr) []mistaken {
 func termSlips(list []mistaken, e notation.Expr) []mistaken {
 	sums := find(e, func(b *notation.Binary) bool { return b.Op == notation.OpAdd || b.Op == notation.OpSub })
 	for _, b := range sums {
-		m := at(b)
+		m := makerAt(b)
 		left, right := notation.Print(b.X), notation.Print(b.Y)
 		withoutX := b.Y
 		if b.Op == notation.OpSub {
@@ -150,7 +150,7 @@ func termSlips(list []mistaken, e notation.Expr) []mistaken {
 			slipOf(replace(e, b, m.neg(m.paren(m.binary(other, b.X, m.paren(b.Y))))), fmt.Sprintf("the sign of the term %s is reversed", left), WrongSign))
 	}
 	for _, b := range sums {
-		m := at(b)
+		m := makerAt(b)
 		for i, term := range []notation.Expr{b.X, b.Y} {
 			q, ok := notation.Unparen(term).(*notation.Binary)
 			if !ok || q.Op != notation.OpDiv {
@@ -176,7 +176,7 @@ func powerSlips(list []mistaken, e notation.Expr) []mistaken {
 		if !ok {
 			continue
 		}
-		m := at(b)
+		m := makerAt(b)
 		for _, wrong := range []int{n - 1, n + 1, -n} {
 			if wrong == 0 {
 				continue
@@ -202,7 +202,7 @@ func powerSlips(list []mistaken, e notation.Expr) []mistaken {
 		if !ok1 || !ok2 || n != k {
 			continue
 		}
-		m := at(b)
+		m := makerAt(b)
 		joined := m.pow(m.paren(m.binary(b.Op, x.X, y.X)), n)
 		list = append(list, slipOf(replace(e, b, m.paren(joined)), fmt.Sprintf("the powers in %s were joined before they were taken", notation.Print(b)), Powers))
 	}
@@ -231,14 +231,14 @@ func (j *judge) nameSlips(list []mistaken, e notation.Expr) []mistaken {
 				continue
 			}
 			words := fmt.Sprintf("%s stands where %s belongs", other, use.Ident)
-			list = append(list, slipOf(replace(e, use, at(use).name(other)), words, WrongName).showing(other))
+			list = append(list, slipOf(replace(e, use, makerAt(use).name(other)), words, WrongName).showing(other))
 			if key := use.Ident + " " + other; !seen[key] {
 				seen[key] = true
-				list = append(list, slipOf(put(e, use.Ident, at(use).name(other)), words, WrongName).showing(other))
+				list = append(list, slipOf(put(e, use.Ident, makerAt(use).name(other)), words, WrongName).showing(other))
 			}
 			if key := other + " " + use.Ident + " swapped"; !seen[key] && isFree(e, other) {
 				seen[use.Ident+" "+other+" swapped"] = true
-				m := at(use)
+				m := makerAt(use)
 				swapped := put(put(put(e, use.Ident, m.name("′swap")), other, m.name(use.Ident)), "′swap", m.name(other))
 				list = append(list, slipOf(swapped, fmt.Sprintf("%s and %s have changed places", use.Ident, other), WrongName).showing(other))
 			}
@@ -256,7 +256,7 @@ func (j *judge) radiusSlips(list []mistaken, e notation.Expr) []mistaken {
 			continue
 		}
 		seen[use.Ident] = true
-		m := at(use)
+		m := makerAt(use)
 		list = append(list,
 			slipOf(put(e, use.Ident, m.div(m.name(use.Ident), m.number(2))), fmt.Sprintf("radius and diameter were mixed: half of %s stands for %[1]s", use.Ident), RadiusSlip),
 			slipOf(put(e, use.Ident, m.mul(m.number(2), m.name(use.Ident))), fmt.Sprintf("radius and diameter were mixed: twice %s stands for %[1]s", use.Ident), RadiusSlip))
@@ -266,7 +266,7 @@ func (j *judge) radiusSlips(list []mistaken, e notation.Expr) []mistaken {
 		if !ok || math.Abs(float64(n)) < 2 {
 			continue
 		}
-		m := at(b)
+		m := makerAt(b)
 		list = append(list,
 			slipOf(replace(e, b, m.pow(m.paren(m.div(m.paren(b.X), m.number(2))), n)), fmt.Sprintf("radius and diameter were mixed in %s", notation.Print(b)), RadiusSlip),
 			slipOf(replace(e, b, m.pow(m.paren(m.mul(m.number(2), m.paren(b.X))), n)), fmt.Sprintf("radius and diameter were mixed in %s", notation.Print(b)), RadiusSlip))
@@ -279,7 +279,7 @@ func functionSlips(list []mistaken, e notation.Expr) []mistaken {
 	sisters := map[string]string{"sin": "cos", "cos": "sin", "ln": "log10", "asin": "acos", "acos": "asin", "tan": "atan"}
 	for _, c := range find(e, func(c *notation.Call) bool { return sisters[c.Fun.Ident] != "" && len(c.Args) == 1 }) {
 		other := sisters[c.Fun.Ident]
-		list = append(list, slipOf(replace(e, c, at(c).call(other, c.Args[0])), fmt.Sprintf("%s stands where %s belongs", other, c.Fun.Ident), WrongName))
+		list = append(list, slipOf(replace(e, c, makerAt(c).call(other, c.Args[0])), fmt.Sprintf("%s stands where %s belongs", other, c.Fun.Ident), WrongName))
 	}
 	return list
 }

@@ -46,7 +46,7 @@ func (j *judge) holdsIf(a, b *statement, force func(point)) bool {
 			return false
 		}
 		force(p)
-		v, err1, err2 := j.at(p, a, b)
+		v, err1, err2 := j.evaluateBoth(p, a, b)
 		if err1 != nil || err2 != nil || v.above.IsZero() && v.claim.IsZero() {
 			return false
 		}
@@ -72,7 +72,7 @@ func (j *judge) holdsNearly(a, b *statement, x, y string) bool {
 				return false
 			}
 			p[y] = beside
-			v, err1, err2 := j.at(p, a, b)
+			v, err1, err2 := j.evaluateBoth(p, a, b)
 			if err1 != nil || err2 != nil || v.above.Sign() == 0 {
 				return false
 			}

@@ -10,7 +10,7 @@ import (
 	"shaftbook/kernel/source"
 )
 
-// substituted takes "with u = …" of a step: a u that stands free in the step
+// substituted takes "with u = …" of a step: a u that is free in the step
 // means that expression from here on. A u that a form in the step binds is
 // looked at once the step is judged.
 func (j *judge) substituted(line *notation.DeriveStep) {
@@ -70,7 +70,7 @@ func (j *judge) substitutedBack(a, b *statement, step *notation.DeriveStep) bool
 	if changed, decided := j.limitsChanged(c); !changed || !decided {
 		return false
 	}
-	m := at(c.after)
+	m := makerAt(c.after)
 	back := *c.before
 	back.Body = m.mul(m.paren(put(c.after.Body, c.after.Var.Ident, c.u)), m.paren(c.slope))
 	equal, decided := algebra.EqualExactly(a.full, replace(b.full, c.after, m.paren(&back)), nil)
@@ -100,7 +100,7 @@ func (j *judge) sameValue(x, y notation.Expr) (same, decided bool) {
 			return false, false
 		}
 		j.eval.left = max(j.eval.left, stepNodes/8)
-		v, err1, err2 := j.at(p, &statement{full: x}, &statement{full: y})
+		v, err1, err2 := j.evaluateBoth(p, &statement{full: x}, &statement{full: y})
 		if err1 != nil || err2 != nil {
 			continue
 		}

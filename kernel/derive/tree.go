@@ -161,12 +161,12 @@ func (m maker) paren(x notation.Expr) notation.Expr {
 	return node
 }
 
-// at is a maker for the place of a node.
-func at(n notation.Node) maker { return maker{n.Span()} }
+// makerAt is a maker for the place of a node.
+func makerAt(n notation.Node) maker { return maker{n.Span()} }
 
 // put returns e with a name replaced by an expression in brackets.
 func put(e notation.Expr, ident string, by notation.Expr) notation.Expr {
-	return algebra.Substitute(e, ident, at(by).paren(by))
+	return algebra.Substitute(e, ident, makerAt(by).paren(by))
 }
 
 func (m maker) call(fun string, args ...notation.Expr) notation.Expr {

@@ -1,7 +1,7 @@
 // Package notation reads and writes the calculation notation: text to a tree
-// with places, and back. It knows the form of statements, expressions, shaft
-// cells and derivations; it does not know what a name means or what dimension
-// it has (package check), nor how to evaluate (package program).
+// with places, and back. It covers the form of statements, expressions, shaft
+// cells and derivations, but not what a name means or what dimension
+// it has (package check), nor how to evaluate it (package program).
 //
 // Reading never fails: whatever the text, the parser returns a tree and a
 // source.List; a region that cannot be read becomes a Bad node, and the rest
@@ -19,10 +19,10 @@ type Node interface {
 	node()
 }
 
-// Place is embedded by every node and holds where it stands.
+// Place is embedded by every node and holds its place in the text.
 type Place struct{ At source.Span }
 
-// Span returns where the node stands.
+// Span returns the node's place in the text.
 func (p Place) Span() source.Span { return p.At }
 func (Place) node()               {}
 
@@ -65,7 +65,7 @@ type (
 	}
 
 	// Call applies a function: a built-in (sqrt, low), one of the lesson's own,
-	// or a name that turns out not to be a function (the checker says so).
+	// or a name that turns out not to be a function (package check reports it).
 	Call struct {
 		exprPlace
 		Fun  *Name
@@ -73,7 +73,7 @@ type (
 	}
 
 	// Field reads a field of a shaft: S.twist, S.twist(x), S.reaction(0 m).
-	// HasArgs tells S.twist from S.twist().
+	// HasArgs distinguishes S.twist() from S.twist.
 	Field struct {
 		exprPlace
 		X       *Name
@@ -146,7 +146,7 @@ type (
 		Glyph    bool
 	}
 
-	// Infinity is ∞; it stands only in a limit, with Sign -1 or +1.
+	// Infinity is ∞; it occurs only in a limit, with Sign -1 or +1.
 	Infinity struct {
 		exprPlace
 		Sign int
@@ -204,7 +204,7 @@ var opText = [...]string{"?", "+", "−", "·", "/", "^", "−", "+", "<", "≤"
 // String returns the operator in its typeset spelling.
 func (op Op) String() string { return opText[op] }
 
-// BindKind tells the forms that bind a name apart.
+// BindKind is the kind of a form that binds a name.
 type BindKind int
 
 const (
@@ -342,21 +342,21 @@ type (
 	}
 
 	// Prefer is "prefer mm, MPa, deg": units in which results are shown unless
-	// a statement says otherwise. It holds for the whole lesson.
+	// a statement names another. It holds for the whole lesson.
 	Prefer struct {
 		stmtPlace
 		Units []*UnitRef
 	}
 )
 
-// Cell is a calculation cell: its statements in the order they stand.
+// Cell is a calculation cell: its statements in the order of the text.
 type Cell struct {
 	Text  *source.Text
 	Stmts []Stmt
 }
 
-// ShaftCell is a shaft cell: lines in the order they stand. The name of the
-// shaft stands outside the text, in the opening line of the cell.
+// ShaftCell is a shaft cell: lines in the order of the text. The name of the
+// shaft is outside the text, in the opening line of the cell.
 type ShaftCell struct {
 	Text  *source.Text
 	Lines []ShaftLine

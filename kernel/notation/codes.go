@@ -2,10 +2,10 @@ package notation
 
 import "shaftbook/kernel/source"
 
-// The codes of the errors and notes of reading. Each says when it occurs, the
+// The codes of the errors and notes of reading. Each comment gives when it occurs, the
 // rule behind it, and an example that draws it; a test reads the examples from
 // these comments. An example is a calculation cell unless it begins with
-// "shaft:" or "derive:"; ⏎ stands for a line end. Codes never change.
+// "shaft:" or "derive:"; ⏎ is a line end. Codes never change.
 const (
 	// StrayCharacter: a character without a meaning. The notation uses letters,
 	// digits, round brackets and the signs listed in the README.
@@ -13,7 +13,7 @@ const (
 	StrayCharacter source.Code = "stray-character"
 
 	// SmartQuote: a typographic quotation mark, often from pasted text. Labels
-	// stand in straight marks.
+	// are written in straight marks.
 	// Example: plot x as “twist” for x from 0 to 1
 	SmartQuote source.Code = "smart-quote"
 
@@ -68,7 +68,7 @@ const (
 	// Example: a = 5\u200b
 	InvisibleCharacter source.Code = "invisible-character"
 
-	// UnknownUnit: a number followed by a word that is no unit, or a suffix
+	// UnknownUnit: a number followed by a word that is not a unit, or a suffix
 	// with such a word.
 	// Example: L = 5 furlong
 	UnknownUnit source.Code = "unknown-unit"
@@ -97,7 +97,7 @@ const (
 	// Example: F = 10^3 N
 	UnitInExponent source.Code = "unit-in-exponent"
 
-	// UnitNeedsNumber: a unit after a bracket. A unit stands only after a
+	// UnitNeedsNumber: a unit after a bracket. A unit is written only after a
 	// number literal, after in and after prefer.
 	// Example: d = (1/2) mm
 	UnitNeedsNumber source.Code = "unit-needs-number"
@@ -126,7 +126,7 @@ const (
 	// Example: T·L = 3
 	UnexpectedEqual source.Code = "unexpected-equal"
 
-	// Unexpected: a piece that cannot stand where it stands.
+	// Unexpected: a piece that is not allowed at its place.
 	// Example: a = 1 : 2
 	Unexpected source.Code = "unexpected"
 
@@ -159,7 +159,7 @@ const (
 	// Example: expect θ
 	ExpectForm source.Code = "expect-form"
 
-	// StrayInfinity: infinity outside a limit. It is no number to calculate with.
+	// StrayInfinity: infinity outside a limit. It is not a number to calculate with.
 	// Example: a = ∞
 	StrayInfinity source.Code = "stray-infinity"
 
@@ -185,7 +185,7 @@ const (
 	// Example: a = b/2·10^3
 	PowerOfTenDivides source.Code = "power-of-ten-divides"
 
-	// ShaftLineForm: a line of a shaft cell that begins with no word of shafts.
+	// ShaftLineForm: a line of a shaft cell that does not begin with a word of shaft cells.
 	// Example: shaft: cube 40 mm for 1 m
 	ShaftLineForm source.Code = "shaft-line"
 

@@ -17,7 +17,7 @@ import (
 var update = flag.Bool("update", false, "write the golden files")
 
 // read reads an example: a calculation cell, or another kind of text if it
-// says so in front.
+// begins with its name.
 func read(example string) (string, source.List) {
 	kind, text, _ := strings.Cut(example, ":")
 	switch kind {
@@ -104,7 +104,7 @@ func TestFixes(t *testing.T) {
 }
 
 // TestCodes reads the examples in the comments of codes.go and expects the code
-// that they stand at, first and only.
+// they are at, first and only.
 func TestCodes(t *testing.T) {
 	file, err := goparser.ParseFile(gotoken.NewFileSet(), "codes.go", nil, goparser.ParseComments)
 	if err != nil {

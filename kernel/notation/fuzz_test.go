@@ -52,7 +52,7 @@ func checkList(t *testing.T, text *source.Text, list source.List) {
 	list.Err()
 }
 
-// checkSpans checks that every part stands in the text and inside its whole.
+// checkSpans checks that every part lies in the text and inside its whole.
 func checkSpans(t *testing.T, text *source.Text, n Node) {
 	t.Helper()
 	Inspect(n, func(n Node) bool {

@@ -99,7 +99,7 @@ func (p *parser) lines(read func()) {
 		}
 		if p.errors == MaxFound {
 			p.broken = false
-			p.errorf(p.at(p.tok()), TooManyErrors, "more than %d lines have errors; the rest was not read", MaxFound)
+			p.errorf(p.tokenSpan(p.tok()), TooManyErrors, "more than %d lines have errors; the rest was not read", MaxFound)
 			return
 		}
 		p.broken, p.depth, p.nodes = false, 0, 0
@@ -147,7 +147,7 @@ func (p *parser) skipToEnd() {
 
 func (p *parser) span(start, end int) source.Span { return p.sc.span(start, end) }
 
-func (p *parser) at(t token) source.Span { return p.span(int(t.start), int(t.end)) }
+func (p *parser) tokenSpan(t token) source.Span { return p.span(int(t.start), int(t.end)) }
 
 // since returns the span from start to the end of the last token read.
 func (p *parser) since(start int32) source.Span {
@@ -199,7 +199,7 @@ func (p *parser) needWord(word, form string) bool {
 // node counts one more part of the statement.
 func (p *parser) node() {
 	if p.nodes++; p.nodes == MaxNodes+1 {
-		p.errorf(p.at(p.tok()), TooManyParts, "this statement has more than %d parts", MaxNodes).Repair = "divide it into several definitions"
+		p.errorf(p.tokenSpan(p.tok()), TooManyParts, "this statement has more than %d parts", MaxNodes).Repair = "divide it into several definitions"
 	}
 }
 
@@ -207,7 +207,7 @@ func (p *parser) node() {
 func (p *parser) enter() bool {
 	p.depth++
 	if p.depth > MaxDepth {
-		p.errorf(p.at(p.tok()), TooDeep, "this is nested more than %d deep", MaxDepth).Repair = "give the inner part a name of its own"
+		p.errorf(p.tokenSpan(p.tok()), TooDeep, "this is nested more than %d deep", MaxDepth).Repair = "give the inner part a name of its own"
 	}
 	return !p.broken
 }
@@ -216,7 +216,7 @@ func (p *parser) leave() { p.depth-- }
 
 // name makes a Name of a token.
 func (p *parser) name(t token) *Name {
-	return &Name{exprPlace: ExprAt(p.at(t)), Ident: Canonical(t.text)}
+	return &Name{exprPlace: ExprAt(p.tokenSpan(t)), Ident: Canonical(t.text)}
 }
 
 func (p *parser) badExpr(at source.Span) Expr { return &Bad{ExprAt(at)} }

@@ -19,7 +19,7 @@ func (p *parser) bindForm() Expr {
 	}
 	form := bindExample(b.Kind, b.Glyph)
 	if !b.Glyph && !p.needWord("of", form) {
-		return p.badExpr(p.at(t))
+		return p.badExpr(p.tokenSpan(t))
 	}
 	b.Body = p.expression()
 	word := "for"
@@ -100,7 +100,7 @@ func (p *parser) between() Expr {
 	t := p.next()
 	if !p.enter() {
 		defer p.leave()
-		return p.badExpr(p.at(t))
+		return p.badExpr(p.tokenSpan(t))
 	}
 	b := &Between{Low: p.sum()}
 	p.needWord("and", "between a and b")
@@ -115,11 +115,11 @@ func (p *parser) newName(form string) *Name {
 	t := p.tok()
 	switch {
 	case t.kind == tWord:
-		p.errorf(p.at(t), ReservedName, "“%s” is a word of the notation and cannot be a name", t.text).Repair = "choose another name, perhaps " + t.text + "_1"
+		p.errorf(p.tokenSpan(t), ReservedName, "“%s” is a word of the notation and cannot be a name", t.text).Repair = "choose another name, perhaps " + t.text + "_1"
 	case t.kind != tName:
 		p.missing("a name", form)
 	case p.isBuiltin(t):
-		p.errorf(p.at(t), BuiltinName, "“%s” is the name of a function and cannot be given another meaning", t.text).Repair = "choose another name, perhaps " + t.text + "_1"
+		p.errorf(p.tokenSpan(t), BuiltinName, "“%s” is the name of a function and cannot be given another meaning", t.text).Repair = "choose another name, perhaps " + t.text + "_1"
 	default:
 		p.pos++
 	}

@@ -17,7 +17,7 @@ func ParseDerivation(t *source.Text) (*DeriveCell, source.List) {
 	return cell, p.list
 }
 
-// deriveLine reads one line; above is what stands before it.
+// deriveLine reads one line; above is the line before it.
 func (p *parser) deriveLine(above []DeriveLine) DeriveLine {
 	start := p.tok()
 	at := func() derivePlace { return derivePlace{Place{p.since(start.start)}} }
@@ -38,7 +38,7 @@ func (p *parser) deriveLine(above []DeriveLine) DeriveLine {
 			break
 		}
 		if !p.toks[head].isOp(OpEqual) {
-			p.errorf(p.at(start), DeriveLineForm, "a line of a derivation gives, defines or claims").
+			p.errorf(p.tokenSpan(start), DeriveLineForm, "a line of a derivation gives, defines or claims").
 				Repair = "begin it with given, with name =, or with ="
 			break
 		}
@@ -80,7 +80,7 @@ func (p *parser) deriveDefine(head int, at func() derivePlace) DeriveLine {
 func (p *parser) step(above []DeriveLine, at func() derivePlace) DeriveLine {
 	t := p.next()
 	if !hasStart(above) {
-		p.errorf(p.at(t), StepWithoutStart, "nothing stands above this line that it could be equal to").Repair = "begin with a line such as θ = T·L/(J·G)"
+		p.errorf(p.tokenSpan(t), StepWithoutStart, "nothing stands above this line that it could be equal to").Repair = "begin with a line such as θ = T·L/(J·G)"
 		return nil
 	}
 	s := &DeriveStep{}
@@ -142,7 +142,7 @@ func (p *parser) given(at func() derivePlace) DeriveLine {
 const givenForm = "given T: torque > 0, L: m, d_1 > d_0 > 0 mm"
 
 // givenItem reads "T: torque", "L: m > 0" or a chain "d_1 > d_0 > 0 mm". A
-// chain gives one item for each name that stands in it.
+// chain gives one item for each name in it.
 func (p *parser) givenItem(g *Given) {
 	start := p.tok()
 	if p.peek().kind != tColon {
@@ -203,7 +203,7 @@ func (p *parser) givenDimension(item *GivenItem) {
 		p.errorf(p.gap(), GivenForm, "a dimension is missing after the colon").Repair = "name it: length, torque, force, stress, angle, number, speed, power, second moment of area; or write a unit"
 		return
 	}
-	p.errorf(p.at(first), GivenForm, "“%s” names no dimension", what).
+	p.errorf(p.tokenSpan(first), GivenForm, "“%s” names no dimension", what).
 		Repair = "write length, torque, force, stress, angle, number, speed, power, second moment of area, or a unit"
 }
 
@@ -238,7 +238,7 @@ func (p *parser) chainFrom(x Expr) *Compare {
 	for isComparison(p.tok()) {
 		t := p.next()
 		c.Ops = append(c.Ops, t.op)
-		c.OpAt = append(c.OpAt, p.at(t))
+		c.OpAt = append(c.OpAt, p.tokenSpan(t))
 		c.Xs = append(c.Xs, p.plusMinus())
 		p.node()
 	}

@@ -46,7 +46,7 @@ func (p *parser) gap() source.Span {
 	return p.span(end, end)
 }
 
-// noOperand reports that an operand was needed and something else stands here.
+// noOperand reports that an operand was needed and something else is here.
 func (p *parser) noOperand() {
 	t, before := p.tok(), p.before()
 	if p.reportBad(t) {
@@ -55,34 +55,34 @@ func (p *parser) noOperand() {
 	switch t.kind {
 	case tEnd:
 		if before.kind == tEnd {
-			p.errorf(p.at(t), Unfinished, "nothing stands here").Repair = "write an expression"
+			p.errorf(p.tokenSpan(t), Unfinished, "nothing stands here").Repair = "write an expression"
 			return
 		}
 		p.errorf(p.span(int(before.end), int(before.end)), Unfinished, "something is missing after “%s”", before.text).
 			Repair = "finish the line"
 	case tWord:
-		p.errorf(p.at(t), ReservedName, "“%s” is a word of the notation; a value is needed here", t.text).Repair = "choose another name, or write what comes before it"
+		p.errorf(p.tokenSpan(t), ReservedName, "“%s” is a word of the notation; a value is needed here", t.text).Repair = "choose another name, or write what comes before it"
 	case tClose:
 		if before.kind == tOpen {
-			p.errorf(p.at(t), Unexpected, "nothing stands between these brackets").Repair = "write an expression in them"
+			p.errorf(p.tokenSpan(t), Unexpected, "nothing stands between these brackets").Repair = "write an expression in them"
 			return
 		}
-		p.errorf(p.at(t), Unexpected, "something is missing before “)”").Repair = "finish what stands before it"
+		p.errorf(p.tokenSpan(t), Unexpected, "something is missing before “)”").Repair = "finish what stands before it"
 	case tInfinity:
-		p.errorf(p.at(t), StrayInfinity, "∞ is not a number to calculate with").Repair = "it stands only in a limit: limit of f(n) as n → ∞"
+		p.errorf(p.tokenSpan(t), StrayInfinity, "∞ is not a number to calculate with").Repair = "it stands only in a limit: limit of f(n) as n → ∞"
 	case tComma:
 		p.comma(t)
 	case tGap:
-		p.errorf(p.at(t), GapPlace, "“?” stands only for a whole step of a derivation").Repair = "write = ? on a line of its own"
+		p.errorf(p.tokenSpan(t), GapPlace, "“?” stands only for a whole step of a derivation").Repair = "write = ? on a line of its own"
 	case tOp:
-		p.errorf(p.at(t), Unexpected, "a value is missing before “%s”", t.text).Repair = "write what stands on its left"
+		p.errorf(p.tokenSpan(t), Unexpected, "a value is missing before “%s”", t.text).Repair = "write what stands on its left"
 	default:
 		p.unexpected(t)
 	}
 }
 
 func (p *parser) unexpected(t token) {
-	p.errorf(p.at(t), Unexpected, "“%s” cannot stand here", t.text)
+	p.errorf(p.tokenSpan(t), Unexpected, "“%s” cannot stand here", t.text)
 }
 
 // finish makes sure that the statement ends here; what names what was read.
@@ -93,29 +93,29 @@ func (p *parser) finish(what string) {
 	}
 	switch {
 	case t.kind == tClose:
-		p.errorf(p.at(t), UnopenedBracket, "this bracket closes nothing").Repair = "delete it, or open one before"
+		p.errorf(p.tokenSpan(t), UnopenedBracket, "this bracket closes nothing").Repair = "delete it, or open one before"
 	case t.kind == tBar:
-		p.errorf(p.at(t), UnclosedBracket, "this bar has no partner").Repair = "write |x| with both bars, and · before it for a product"
+		p.errorf(p.tokenSpan(t), UnclosedBracket, "this bar has no partner").Repair = "write |x| with both bars, and · before it for a product"
 	case t.kind == tComma:
 		p.comma(t)
 	case t.isOp(OpEqual):
-		p.errorf(p.at(t), UnexpectedEqual, "a second “=” cannot stand here").Repair = "write each definition on a line of its own"
+		p.errorf(p.tokenSpan(t), UnexpectedEqual, "a second “=” cannot stand here").Repair = "write each definition on a line of its own"
 	case t.isOp(OpApprox):
-		p.errorf(p.at(t), Unexpected, "“≈” stands only in a check").Repair = "write expect a ≈ b within 0.5 %"
+		p.errorf(p.tokenSpan(t), Unexpected, "“≈” stands only in a check").Repair = "write expect a ≈ b within 0.5 %"
 	case t.startsOperand() && p.factor.End == int(p.before().end):
 		p.missingTimes(t)
 	case t.kind == tGap:
 		p.noOperand()
 	case t.kind == tDot && p.before().kind == tUnit && symbolAt(p.sc.src, int(t.end)):
-		d := p.errorf(p.at(t), Unexpected, "the symbols of a unit are joined by a dot at mid-height")
+		d := p.errorf(p.tokenSpan(t), Unexpected, "the symbols of a unit are joined by a dot at mid-height")
 		d.Repair = "write ·"
-		d.Fix = &source.Fix{Span: p.at(t), Text: "·"}
+		d.Fix = &source.Fix{Span: p.tokenSpan(t), Text: "·"}
 	case t.kind == tDot:
-		p.errorf(p.at(t), Unexpected, "a point stands only inside a number and before a field of a shaft").Repair = "delete it"
+		p.errorf(p.tokenSpan(t), Unexpected, "a point stands only inside a number and before a field of a shaft").Repair = "delete it"
 	case t.kind == tWord:
-		p.errorf(p.at(t), Unexpected, "“%s” cannot stand here; %s ends before it", t.text, what).Repair = "write it on a line of its own, or put what belongs together in brackets"
+		p.errorf(p.tokenSpan(t), Unexpected, "“%s” cannot stand here; %s ends before it", t.text, what).Repair = "write it on a line of its own, or put what belongs together in brackets"
 	default:
-		p.errorf(p.at(t), Unexpected, "“%s” cannot stand here; %s ends before it", t.text, what)
+		p.errorf(p.tokenSpan(t), Unexpected, "“%s” cannot stand here; %s ends before it", t.text, what)
 	}
 }
 
@@ -128,7 +128,7 @@ func (p *parser) comma(t token) {
 	if p.peek().kind == tEnd {
 		repair = "delete it, or write what follows it"
 	}
-	p.errorf(p.at(t), Unexpected, "a comma separates the parts of a list; here is none").Repair = repair
+	p.errorf(p.tokenSpan(t), Unexpected, "a comma separates the parts of a list; here is none").Repair = repair
 }
 
 // isDecimalComma reports a comma between digits, read or about to be read, if
@@ -147,17 +147,17 @@ func (p *parser) isDecimalComma(comma token) bool {
 	}
 	switch {
 	case digitsEnd(after.text, 0) == 3 && strings.Contains(after.text, "."):
-		d := p.errorf(p.at(comma), DigitGroups, "a number is written without marks or spaces between its digits")
+		d := p.errorf(p.tokenSpan(comma), DigitGroups, "a number is written without marks or spaces between its digits")
 		d.Repair = "write " + before.text + after.text
-		d.Fix = &source.Fix{Span: p.at(comma), Text: ""}
+		d.Fix = &source.Fix{Span: p.tokenSpan(comma), Text: ""}
 	case digitsEnd(after.text, 0) == 3:
 		// 1,200 is a thousand to some readers and little more than one to others.
-		p.errorf(p.at(comma), DecimalComma, "a comma is never a decimal mark, and it does not group digits").
+		p.errorf(p.tokenSpan(comma), DecimalComma, "a comma is never a decimal mark, and it does not group digits").
 			Repair = fmt.Sprintf("write %s.%s or %[1]s%[2]s, whichever is meant", before.text, after.text)
 	default:
-		d := p.errorf(p.at(comma), DecimalComma, "a comma is never a decimal mark")
+		d := p.errorf(p.tokenSpan(comma), DecimalComma, "a comma is never a decimal mark")
 		d.Repair = "write " + before.text + "." + after.text
-		d.Fix = &source.Fix{Span: p.at(comma), Text: "."}
+		d.Fix = &source.Fix{Span: p.tokenSpan(comma), Text: "."}
 	}
 	return true
 }
@@ -172,7 +172,7 @@ func (p *parser) missing(what, form string) {
 		return
 	}
 	if t.kind == tPlusMin && p.mode == shaftMode {
-		p.errorf(p.at(t), Unexpected, "a shaft is made of plain values, without ±").
+		p.errorf(p.tokenSpan(t), Unexpected, "a shaft is made of plain values, without ±").
 			Repair = "bracket the twist with two shafts, one at each end of the tolerance"
 		return
 	}
@@ -184,7 +184,7 @@ func (p *parser) missing(what, form string) {
 		p.missingTimes(t)
 		return
 	}
-	p.errorf(p.at(t), MissingWord, "%s is missing before “%s”", what, t.text).Repair = "the whole form is: " + form
+	p.errorf(p.tokenSpan(t), MissingWord, "%s is missing before “%s”", what, t.text).Repair = "the whole form is: " + form
 }
 
 // unclosed reports an opening bracket or bar that has no partner.
@@ -195,13 +195,13 @@ func (p *parser) unclosed(open token, what string) {
 	}
 	switch {
 	case t.kind == tEnd:
-		p.errorf(p.at(open), UnclosedBracket, "%s is not closed", what).Repair = "write its partner where the group ends"
+		p.errorf(p.tokenSpan(open), UnclosedBracket, "%s is not closed", what).Repair = "write its partner where the group ends"
 	case t.kind == tComma:
 		p.comma(t)
 	case t.startsOperand() && p.before().endsOperand():
 		p.missingTimes(t)
 	default:
-		p.errorf(p.at(t), UnclosedBracket, "%s is not closed before “%s”", what, t.text).Repair = "write its partner before it"
+		p.errorf(p.tokenSpan(t), UnclosedBracket, "%s is not closed before “%s”", what, t.text).Repair = "write its partner before it"
 	}
 }
 
@@ -224,18 +224,18 @@ func (p *parser) missingTimes(t token) {
 	}
 	switch {
 	case t.kind == tName && p.peek().isOp(OpEqual):
-		p.errorf(p.at(t), Unexpected, "a second statement begins here").Repair = "write it on a line of its own"
+		p.errorf(p.tokenSpan(t), Unexpected, "a second statement begins here").Repair = "write it on a line of its own"
 		return
 	case before.kind == tNumber && t.kind == tName && isUnknownUnit(t.text):
-		p.unknownUnit(p.at(t), t.text, before.text)
+		p.unknownUnit(p.tokenSpan(t), t.text, before.text)
 		return
 	case before.kind == tClose && t.kind == tName && len(t.text) > 1 && symbolAt(t.text, 0):
-		d := p.errorf(p.at(t), UnitNeedsNumber, "a unit stands directly after a number, not after a bracket")
+		d := p.errorf(p.tokenSpan(t), UnitNeedsNumber, "a unit stands directly after a number, not after a bracket")
 		d.Repair = fmt.Sprintf("write %s·(1 %s)", first, t.text)
 		d.Fix = &source.Fix{Span: p.span(gap.Start, int(t.end)), Text: "·(1 " + t.text + ")"}
 		return
 	case t.kind == tName && t.text[0] == 'd' && len(t.text) > 1 && p.peek().isWord("from"):
-		p.errorf(p.at(t), MissingWord, "“for” is missing before “%s”", t.text[1:]).Repair = "the whole form is: " + bindExample(Integral, false)
+		p.errorf(p.tokenSpan(t), MissingWord, "“for” is missing before “%s”", t.text[1:]).Repair = "the whole form is: " + bindExample(Integral, false)
 		return
 	case p.mode == shaftMode && before.kind == tUnit && t.kind == tNumber:
 		d := p.errorf(gap, MissingWord, "something is missing between these two quantities")
@@ -258,7 +258,7 @@ func (p *parser) bareFunction(fun token) {
 	t := p.tok()
 	const message = "the function %s needs brackets around what it is applied to"
 	if !t.startsOperand() {
-		p.errorf(p.at(fun), FunctionBrackets, message, fun.text).Repair = fmt.Sprintf("write %s(x)", fun.text)
+		p.errorf(p.tokenSpan(fun), FunctionBrackets, message, fun.text).Repair = fmt.Sprintf("write %s(x)", fun.text)
 		return
 	}
 	argument := p.operandText(t)
@@ -315,7 +315,7 @@ func (p *parser) unknownUnit(at source.Span, word, number string) {
 	d.Repair = strings.Join(ways, "; ")
 }
 
-// missingUnit reports that no unit stands after in or prefer.
+// missingUnit reports that there is no unit after in or prefer.
 func (p *parser) missingUnit(t token) {
 	if p.reportBad(t) {
 		return
@@ -325,7 +325,7 @@ func (p *parser) missingUnit(t token) {
 		p.errorf(p.gap(), MissingUnit, "a unit is missing after “%s”", p.before().text).Repair = repair
 		return
 	}
-	p.errorf(p.at(t), MissingUnit, "“%s” is not a unit", t.text).Repair = repair
+	p.errorf(p.tokenSpan(t), MissingUnit, "“%s” is not a unit", t.text).Repair = repair
 }
 
 // checkBase refuses a power whose base is a quantity: 36 mm ^2 may mean
@@ -335,7 +335,7 @@ func (p *parser) checkBase(x Expr, t token) {
 	if !ok || p.broken {
 		return
 	}
-	d := p.errorf(p.at(t), UnitPower, "this power may belong to the unit or to the quantity")
+	d := p.errorf(p.tokenSpan(t), UnitPower, "this power may belong to the unit or to the quantity")
 	d.Repair = fmt.Sprintf("write (%s)%s… for the quantity, or %s^2 without spaces for the unit", q.At.Content(), t.text, q.Unit.Text)
 }
 
@@ -368,7 +368,7 @@ func (p *parser) checkArguments(fun token, args []Expr) {
 	}
 }
 
-// misreadDivisor reports whether what stands after a stroke is easily taken
+// misreadDivisor reports whether what follows a stroke is easily taken
 // for only the first factor below it: not a bare number, as in π/32·d^4, and
 // not a bracket, which shows where it ends.
 func misreadDivisor(y Expr) bool {
@@ -383,7 +383,7 @@ func misreadDivisor(y Expr) bool {
 }
 
 // noteQuotient notes T·L/J·G: t, the · at index at, follows a stroke at index
-// divided (-1 if none does). A · set off by spaces shows that the writer knows.
+// divided (-1 if none does). A · set off by spaces shows that the writer meant it.
 func (p *parser) noteQuotient(x Expr, t token, y Expr, divided, at int) {
 	if divided < 0 || t.op != OpMul || p.broken {
 		return

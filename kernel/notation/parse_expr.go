@@ -8,7 +8,7 @@ package notation
 func (p *parser) expression() Expr {
 	if !p.enter() {
 		defer p.leave()
-		return p.badExpr(p.at(p.tok()))
+		return p.badExpr(p.tokenSpan(p.tok()))
 	}
 	x := p.and()
 	for p.tok().isWord("or") {
@@ -40,12 +40,12 @@ func (p *parser) not() Expr {
 	p.pos++
 	if !p.enter() {
 		defer p.leave()
-		return p.badExpr(p.at(t))
+		return p.badExpr(p.tokenSpan(t))
 	}
 	x := p.not()
 	p.leave()
 	p.node()
-	return &Logic{exprPlace: ExprAt(p.at(t).To(x.Span())), Op: OpNot, X: x}
+	return &Logic{exprPlace: ExprAt(p.tokenSpan(t).To(x.Span())), Op: OpNot, X: x}
 }
 
 func isComparison(t token) bool {
@@ -61,7 +61,7 @@ func (p *parser) comparison() Expr {
 	for isComparison(p.tok()) {
 		t := p.next()
 		c.Ops = append(c.Ops, t.op)
-		c.OpAt = append(c.OpAt, p.at(t))
+		c.OpAt = append(c.OpAt, p.tokenSpan(t))
 		c.Xs = append(c.Xs, p.plusMinus())
 		p.node()
 	}
@@ -78,7 +78,7 @@ func (p *parser) plusMinus() Expr {
 	y := p.sum()
 	p.node()
 	if t := p.tok(); t.kind == tPlusMin {
-		p.errorf(p.at(t), Unexpected, "± stands once in a bracket").Repair = "put one of them in brackets: (36 mm ± 0.1 mm) ± 0.2 mm"
+		p.errorf(p.tokenSpan(t), Unexpected, "± stands once in a bracket").Repair = "put one of them in brackets: (36 mm ± 0.1 mm) ± 0.2 mm"
 	}
 	return &PlusMinus{exprPlace: ExprAt(x.Span().To(y.Span())), Mid: x, Half: y}
 }
@@ -130,7 +130,7 @@ func (p *parser) touches(t token) bool {
 
 func (p *parser) binary(t token, x, y Expr) Expr {
 	p.node()
-	return &Binary{exprPlace: ExprAt(x.Span().To(y.Span())), Op: t.op, OpAt: p.at(t), X: x, Y: y}
+	return &Binary{exprPlace: ExprAt(x.Span().To(y.Span())), Op: t.op, OpAt: p.tokenSpan(t), X: x, Y: y}
 }
 
 // sign reads −x, +x and √x, which reach over a power: −x^2 is −(x²).
@@ -143,12 +143,12 @@ func (p *parser) sign() Expr {
 	p.pos++
 	if !p.enter() {
 		defer p.leave()
-		return p.badExpr(p.at(t))
+		return p.badExpr(p.tokenSpan(t))
 	}
 	x := p.sign()
 	p.leave()
 	p.node()
-	at := ExprAt(p.at(t).To(x.Span()))
+	at := ExprAt(p.tokenSpan(t).To(x.Span()))
 	switch {
 	case t.kind == tRoot:
 		return &Root{at, x}
@@ -174,7 +174,7 @@ func (p *parser) power() Expr {
 	p.checkBase(x, t)
 	if !p.enter() {
 		defer p.leave()
-		return p.badExpr(p.at(t))
+		return p.badExpr(p.tokenSpan(t))
 	}
 	y := p.sign()
 	p.leave()
@@ -188,12 +188,12 @@ func (p *parser) power() Expr {
 func (p *parser) superscript(x Expr, t token) Expr {
 	text := superscriptText(t.text)
 	if !hasDigit(text) {
-		p.errorf(p.at(t), Unfinished, "the superscript sign has no digit after it").Repair = "write x⁻¹ or x^-1"
-		return p.badExpr(p.at(t))
+		p.errorf(p.tokenSpan(t), Unfinished, "the superscript sign has no digit after it").Repair = "write x⁻¹ or x^-1"
+		return p.badExpr(p.tokenSpan(t))
 	}
 	if len(text) > maxSuperscript {
-		p.errorf(p.at(t), LiteralTooLong, "this exponent has more than %d digits", maxSuperscript)
-		return p.badExpr(p.at(t))
+		p.errorf(p.tokenSpan(t), LiteralTooLong, "this exponent has more than %d digits", maxSuperscript)
+		return p.badExpr(p.tokenSpan(t))
 	}
 	value := 0.0
 	digits := text
@@ -204,16 +204,16 @@ func (p *parser) superscript(x Expr, t token) Expr {
 		value = value*10 + float64(c-'0')
 	}
 	p.node()
-	var y Expr = &Number{exprPlace: ExprAt(p.at(t)), Text: digits, Value: value}
+	var y Expr = &Number{exprPlace: ExprAt(p.tokenSpan(t)), Text: digits, Value: value}
 	if text[0] == '-' {
 		p.node()
-		y = &Unary{exprPlace: ExprAt(p.at(t)), Op: OpNeg, X: y}
+		y = &Unary{exprPlace: ExprAt(p.tokenSpan(t)), Op: OpNeg, X: y}
 	}
 	p.node()
-	z := &Binary{exprPlace: ExprAt(x.Span().To(p.at(t))), Op: OpPow, OpAt: p.at(t), X: x, Y: y, Superscript: true}
+	z := &Binary{exprPlace: ExprAt(x.Span().To(p.tokenSpan(t))), Op: OpPow, OpAt: p.tokenSpan(t), X: x, Y: y, Superscript: true}
 	p.factor = z.Span()
 	if again := p.tok(); again.kind == tSuper || again.isOp(OpPow) {
-		p.errorf(p.at(again), Unexpected, "a power of a power needs brackets here").Repair = "write (" + z.Span().Content() + ")^…, or one exponent"
+		p.errorf(p.tokenSpan(again), Unexpected, "a power of a power needs brackets here").Repair = "write (" + z.Span().Content() + ")^…, or one exponent"
 	}
 	return z
 }
@@ -224,7 +224,7 @@ func (p *parser) primary() Expr {
 	t := p.tok()
 	p.node()
 	if p.broken {
-		return p.badExpr(p.at(t))
+		return p.badExpr(p.tokenSpan(t))
 	}
 	switch t.kind {
 	case tNumber:
@@ -256,12 +256,12 @@ func (p *parser) primary() Expr {
 		}
 	}
 	p.noOperand()
-	return p.badExpr(p.at(t))
+	return p.badExpr(p.tokenSpan(t))
 }
 
 func (p *parser) number() Expr {
 	t := p.next()
-	n := &Number{exprPlace: ExprAt(p.at(t)), Text: t.text, Value: p.sc.numbers[t.aux]}
+	n := &Number{exprPlace: ExprAt(p.tokenSpan(t)), Text: t.text, Value: p.sc.numbers[t.aux]}
 	u := p.tok()
 	if u.kind != tUnit {
 		p.notePowerOfTen(n)
@@ -294,11 +294,11 @@ func (p *parser) field(name *Name) Expr {
 	p.next()
 	t := p.tok()
 	if t.kind != tName && t.kind != tWord {
-		p.errorf(p.at(t), Unexpected, "the name of a field must follow the point").Repair = "write " + name.Ident + ".twist"
-		return p.badExpr(p.at(t))
+		p.errorf(p.tokenSpan(t), Unexpected, "the name of a field must follow the point").Repair = "write " + name.Ident + ".twist"
+		return p.badExpr(p.tokenSpan(t))
 	}
 	p.pos++
-	f := &Field{X: name, Field: Canonical(t.text), FieldAt: p.at(t)}
+	f := &Field{X: name, Field: Canonical(t.text), FieldAt: p.tokenSpan(t)}
 	if p.tok().kind == tOpen {
 		f.HasArgs = true
 		f.Args = p.arguments(t)

@@ -54,7 +54,7 @@ func (p *parser) shaftLineOf(start token, at func() shaftPlace) ShaftLine {
 	form := shaftForms[start.text]
 	if start.kind != tName || form == "" || start.text != "G" && p.peek().kind == tOp && p.peek().op == OpEqual {
 		if !p.reportBad(start) {
-			p.errorf(p.at(start), ShaftLineForm, "a line of a shaft does not begin with “%s”", start.text).
+			p.errorf(p.tokenSpan(start), ShaftLineForm, "a line of a shaft does not begin with “%s”", start.text).
 				Repair = "begin it with G =, solid, hollow, profile, measured, square, rectangle, ellipse, triangle, tube, core, hold, torque, power, allow or gear"
 		}
 		return nil

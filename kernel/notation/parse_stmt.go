@@ -43,7 +43,7 @@ func (p *parser) definition(head int) Stmt {
 	start := p.tok()
 	name := p.newName("T = 420 N·m")
 	if !p.broken && (start.text == "π" || start.text == "pi") {
-		p.errorf(p.at(start), BuiltinName, "π is the number 3.14159… and cannot be given another meaning").Repair = "choose another name, perhaps π_1"
+		p.errorf(p.tokenSpan(start), BuiltinName, "π is the number 3.14159… and cannot be given another meaning").Repair = "choose another name, perhaps π_1"
 	}
 	if p.tok().kind == tOpen {
 		params := p.parameters(head)
@@ -53,7 +53,7 @@ func (p *parser) definition(head int) Stmt {
 		p.pos = head + 1
 		body := p.expression()
 		if t := p.tok(); t.isWord("in") || t.isWord("to") {
-			p.errorf(p.at(t), Unexpected, "a function is defined without a unit or rounding for display").
+			p.errorf(p.tokenSpan(t), Unexpected, "a function is defined without a unit or rounding for display").
 				Repair = "show a value of it: " + name.Ident + "(…) " + t.text + " …"
 		}
 		p.finish("the definition")
@@ -133,7 +133,7 @@ func (p *parser) show() Stmt {
 	return &Show{stmtPlace{Place{p.statementSpan(start)}}, e, display}
 }
 
-// refuseEqual reports an = that stands in an expression without brackets, where
+// refuseEqual reports an = in an expression without brackets, where
 // a definition was meant.
 func (p *parser) refuseEqual(e Expr, message, repair string) {
 	c, ok := e.(*Compare)
@@ -153,14 +153,14 @@ func (p *parser) display() Display {
 		switch {
 		case t.isWord("in"):
 			if d.Unit != nil {
-				p.errorf(p.at(t), SuffixTwice, "the unit to show is named twice").Repair = "keep one"
+				p.errorf(p.tokenSpan(t), SuffixTwice, "the unit to show is named twice").Repair = "keep one"
 				return d
 			}
 			p.pos++
 			d.Unit = p.unit()
 		case t.isWord("to"):
 			if d.Figures != 0 || d.HasPlaces {
-				p.errorf(p.at(t), SuffixTwice, "the rounding is named twice").Repair = "keep one"
+				p.errorf(p.tokenSpan(t), SuffixTwice, "the rounding is named twice").Repair = "keep one"
 				return d
 			}
 			p.pos++
@@ -189,15 +189,15 @@ func (p *parser) rounding(d *Display) {
 	case p.gotName("figures"), p.gotName("figure"):
 		d.Figures = n
 		if n < 1 || n > maxFigures {
-			p.errorf(p.at(t), RoundingRange, "a value can be shown to 1 up to %d figures", maxFigures)
+			p.errorf(p.tokenSpan(t), RoundingRange, "a value can be shown to 1 up to %d figures", maxFigures)
 		}
 	case p.gotName("places"), p.gotName("place"):
 		d.Places, d.HasPlaces = n, true
 		if n > maxFigures {
-			p.errorf(p.at(t), RoundingRange, "a value can be shown to 0 up to %d places", maxFigures)
+			p.errorf(p.tokenSpan(t), RoundingRange, "a value can be shown to 0 up to %d places", maxFigures)
 		}
 	default:
-		p.errorf(p.at(what), MissingWord, "“figures” or “places” is missing here").Repair = "write " + form + " or to 2 places"
+		p.errorf(p.tokenSpan(what), MissingWord, "“figures” or “places” is missing here").Repair = "write " + form + " or to 2 places"
 	}
 }
 
@@ -317,7 +317,7 @@ func (p *parser) comparedTwice(x Expr, t token) {
 		d.Fix = &source.Fix{Span: c.OpAt[0], Text: "≈"}
 		return
 	}
-	p.errorf(p.at(t), ExpectForm, "a comparison is a check by itself; “%s” follows a value", t.text).Repair = "write two checks, each on a line of its own"
+	p.errorf(p.tokenSpan(t), ExpectForm, "a comparison is a check by itself; “%s” follows a value", t.text).Repair = "write two checks, each on a line of its own"
 }
 
 // isCondition reports whether an expression has a truth rather than a value.

@@ -6,7 +6,7 @@ import (
 )
 
 // Print returns the canonical text of a node: typeset signs (−, ·, ≤), Greek
-// letters, one space around sums and comparisons. Brackets stand where they
+// letters, one space around sums and comparisons. Brackets are written where they
 // were written, and, in a tree that was put together, where they are needed, so
 // that the text reads back as the same tree. A Bad node prints as it was
 // written.
@@ -67,7 +67,7 @@ func (w *printer) words(parts ...any) {
 		case string:
 			w.WriteString(p)
 		case Expr:
-			// Outside an expression a value stands at the level of a sum.
+			// Outside an expression a value has the level of a sum.
 			w.expr(p, levelSum, levelOr)
 		case Node:
 			w.print(p)
@@ -206,7 +206,7 @@ func (w *printer) binary(e *Binary, right int) {
 
 // quotientOrProduct writes x·y or x/y. After a unit the sign is set off by
 // spaces, since 36 mm·s would be a unit; a power of ten after a number, which
-// would join it, stands in brackets.
+// would join it, is put in brackets.
 func (w *printer) quotientOrProduct(e *Binary, right int) {
 	w.expr(e.X, levelProduct, levelProduct)
 	sign := e.Op.String()

@@ -16,7 +16,7 @@ const (
 	levelPrimary
 )
 
-// levelOf returns the level at which an expression stands without brackets.
+// levelOf returns the level at which an expression needs no brackets.
 func levelOf(e Expr) int {
 	switch e := e.(type) {
 	case *Logic:

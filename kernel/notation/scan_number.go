@@ -261,7 +261,7 @@ func digitsEnd(src string, i int) int {
 	return i
 }
 
-// blanksEnd skips the white space that may stand within a line, of any width.
+// blanksEnd skips the white space that may occur within a line, of any width.
 func blanksEnd(src string, i int) int {
 	for i < len(src) && src[i] != '\n' {
 		r, size := utf8.DecodeRuneInString(src[i:])

@@ -98,7 +98,7 @@ func (s *scanner) readUnit(start int) (*UnitRef, int, *source.Diagnostic) {
 	return &UnitRef{Place: Place{s.span(start, r.pos)}, Text: text, Unit: u, Parts: r.parts}, r.pos, nil
 }
 
-// product reads ·symbol as often as it stands there.
+// product reads ·symbol as often as it is there.
 func (r *unitReader) product() {
 	for r.err == nil {
 		n := timesLength(r.s.src[r.pos:])
@@ -233,7 +233,7 @@ func (r *unitReader) fail(start int, code source.Code, message string) *source.D
 	return r.err
 }
 
-// symbolAt reports whether a known unit symbol stands at i.
+// symbolAt reports whether there is a known unit symbol at i.
 func symbolAt(src string, i int) bool {
 	symbol := src[i:symbolEnd(src, i)]
 	if symbol == "" || reserved[symbol] && symbol != "in" {

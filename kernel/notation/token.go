@@ -1,6 +1,6 @@
 package notation
 
-// kind tells tokens apart.
+// kind is the kind of a token.
 type kind uint8
 
 const (
@@ -72,7 +72,7 @@ var opensForm = map[string]bool{
 	"root": true, "largest": true, "smallest": true, "limit": true, "if": true,
 }
 
-// mode says which kind of cell is read.
+// mode is the kind of cell that is read.
 type mode uint8
 
 const (
@@ -82,7 +82,7 @@ const (
 )
 
 // follows holds, for each kind of cell, the free names that act as words when
-// they stand directly after an expression. Since multiplication is written,
+// they come directly after an expression. Since multiplication is written,
 // nothing else can be meant there.
 var follows = [...]map[string]bool{
 	calcMode: {"by": true, "starting": true, "rows": true, "points": true,

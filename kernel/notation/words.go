@@ -58,7 +58,7 @@ func makeSet(words string) map[string]bool {
 }
 
 // greek maps the English name of each Greek letter, lower case, to the letter;
-// the name with a capital stands for the capital letter.
+// the name with a capital is the capital letter.
 var greek = func() map[string]string {
 	names := strings.Fields(`alpha beta gamma delta epsilon zeta eta theta iota kappa
 		lambda mu nu xi omicron pi rho sigma tau upsilon phi chi psi omega`)

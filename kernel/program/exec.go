@@ -231,8 +231,8 @@ func (p *Program) fieldLanes(run *Run, f *frame, in *instr, dst []float64, n int
 // walking, or the error with its place.
 type resolver func(x float64) (float64, error)
 
-// settle gives every lane in doubt its value. With no resolver it becomes NaN.
-func (p *Program) settle(run *Run, f *frame, n int, at func(lane int) float64, resolve resolver, out []float64) error {
+// resolveLanes gives every lane in doubt its value. With no resolver it becomes NaN.
+func (p *Program) resolveLanes(run *Run, f *frame, n int, at func(lane int) float64, resolve resolver, out []float64) error {
 	for j := range n {
 		x := at(j)
 		if p.index >= 0 {

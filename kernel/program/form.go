@@ -123,7 +123,7 @@ func (p *Program) points(run *Run, f *frame, dst, x []float64, resolve resolver)
 		copy(dst[:n], p.lanes(f, n))
 		if !sound || !allFinite(dst[:n]) {
 			at := func(j int) float64 { return x[j] }
-			if err := p.settle(run, f, n, at, resolve, dst[:n]); err != nil {
+			if err := p.resolveLanes(run, f, n, at, resolve, dst[:n]); err != nil {
 				return err
 			}
 		}

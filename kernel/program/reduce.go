@@ -175,7 +175,7 @@ func (p *Program) chunk(run *Run, f *frame, first, n int64, product bool, resolv
 			sound = sound && finite(combine(&sums))
 		}
 		if !sound || product && !allFinite(terms) {
-			err := p.settle(run, f, m, func(j int) float64 { return start + float64(j) }, resolve, terms)
+			err := p.resolveLanes(run, f, m, func(j int) float64 { return start + float64(j) }, resolve, terms)
 			if err != nil {
 				return partial{}, err
 			}

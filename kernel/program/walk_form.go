@@ -66,8 +66,8 @@ func (w *walker) body(e *notation.Bind) (*Program, []float64, bool) {
 	return p, caps, true
 }
 
-// at evaluates the body of a form for one value of its variable.
-func (w *walker) at(e *notation.Bind, x float64) (number, bool) {
+// bodyAt evaluates the body of a form for one value of its variable.
+func (w *walker) bodyAt(e *notation.Bind, x float64) (number, bool) {
 	mark := len(w.locals)
 	quiet := w.quiet
 	w.quiet = true
@@ -91,7 +91,7 @@ func (w *walker) counted(e *notation.Bind, body *Program, caps []float64, from, 
 		return number{}, w.failBound(e, bound, value)
 	}
 	x, err := body.reduce(w.run, caps, first, n, e.Kind == notation.Product, func(x float64) (float64, error) {
-		v, ok := w.at(e, x)
+		v, ok := w.bodyAt(e, x)
 		if ok {
 			return v.x, nil
 		}
@@ -113,7 +113,7 @@ func (w *walker) counted(e *notation.Bind, body *Program, caps []float64, from, 
 
 func (w *walker) searched(e *notation.Bind, body *Program, caps []float64, from, to float64) (number, bool) {
 	r, err := body.search(w.run, e.Kind, caps, from, to, func(x float64) (float64, error) {
-		v, ok := w.at(e, x)
+		v, ok := w.bodyAt(e, x)
 		if ok {
 			return v.x, nil
 		}
@@ -130,7 +130,7 @@ func (w *walker) searched(e *notation.Bind, body *Program, caps []float64, from,
 		return number{}, w.failLimit(e, err)
 	}
 	if u := (*num.UndefinedError)(nil); errors.As(err, &u) {
-		if _, ok := w.at(e, u.Where); !ok {
+		if _, ok := w.bodyAt(e, u.Where); !ok {
 			return number{}, false // the walker has found the place
 		}
 	}
@@ -196,7 +196,7 @@ func (w *walker) difference(e *notation.Bind, x float64) (number, bool) {
 	if isLimit(err) {
 		return number{}, w.failLimit(e, err)
 	}
-	if _, ok := w.at(e, x); !ok {
+	if _, ok := w.bodyAt(e, x); !ok {
 		return number{}, false
 	}
 	return number{}, w.failSearch(e, err)

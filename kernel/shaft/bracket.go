@@ -63,7 +63,7 @@ func (b *bracketed) place() {
 			c = b.div(point(1), given(h.Stiffness))
 		}
 		b.c = append(b.c, c)
-		b.p = append(b.p, b.at(h.X))
+		b.p = append(b.p, b.twistAt(h.X))
 	}
 	span := 0
 	for _, x := range s.breaks[:len(s.breaks)-1] {
@@ -77,8 +77,8 @@ func (b *bracketed) place() {
 	b.torque = make([][3]interval.Interval, len(b.spans))
 }
 
-// at returns the point torques at a break.
-func (b *bracketed) at(x float64) interval.Interval {
+// twistAt returns the point torques at a break.
+func (b *bracketed) twistAt(x float64) interval.Interval {
 	var sum interval.Interval
 	for _, t := range b.points[x] {
 		sum = b.sum(sum, given(t))
@@ -93,7 +93,7 @@ func (b *bracketed) load() {
 	held := len(b.shaft.holds) > 0
 	var torque interval.Interval
 	for i := 0; i <= last && held && b.spans[i] == 0; i++ {
-		torque = b.sub(torque, b.at(breaks[i]))
+		torque = b.sub(torque, b.twistAt(breaks[i]))
 		torque = b.stretch(i, torque)
 	}
 	b.begin = torque
@@ -102,7 +102,7 @@ func (b *bracketed) load() {
 		if _, ok := b.holdAt[breaks[i+1]]; ok {
 			torque = interval.Interval{}
 		} else {
-			torque = b.sum(torque, b.at(breaks[i+1]))
+			torque = b.sum(torque, b.twistAt(breaks[i+1]))
 		}
 		wa, wb := b.intensity(i)
 		torque = b.sum(torque, b.half(b.product(b.width(i), b.sum(wa, wb))))

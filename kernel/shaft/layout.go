@@ -96,7 +96,7 @@ func (s *Shaft) cutStretch(v *validator, k int32, a, b float64) bool {
 	case p.uniform():
 		sl, err := p.slice(0)
 		if err != nil {
-			v.at(p, err)
+			v.reportPiece(p, err)
 			return false
 		}
 		c.c = 1 / sl.gj
@@ -140,7 +140,7 @@ func (s *Shaft) cutNumeric(v *validator, c cell) bool {
 		err = stuckError{at}
 	}
 	if err != nil {
-		v.at(p, err)
+		v.reportPiece(p, err)
 		return false
 	}
 	for i := range list {

@@ -33,8 +33,8 @@ func polarMoment(outer, bore float64) float64 {
 	return math.Pi / 32 * (outer - bore) * (outer + bore) * (outer*outer + bore*bore)
 }
 
-// to writes the diameter at each local x to dst.
-func (p Profile) to(dst, x []float64, length float64) error {
+// fill writes the diameter at each local x to dst.
+func (p Profile) fill(dst, x []float64, length float64) error {
 	if p.Func != nil {
 		return p.Func(dst, x)
 	}
@@ -108,12 +108,12 @@ func (p *piece) diametersTo(outer, bore, x []float64) error {
 			outer[i] = p.measured.Predict(v)
 		}
 	default:
-		if err := p.Outer.to(outer, x, length); err != nil {
+		if err := p.Outer.fill(outer, x, length); err != nil {
 			return err
 		}
 	}
 	if p.Bore != nil {
-		if err := p.Bore.to(bore, x, length); err != nil {
+		if err := p.Bore.fill(bore, x, length); err != nil {
 			return err
 		}
 	}

@@ -57,7 +57,7 @@ func (s *Shaft) findPeak(v *validator) peak {
 			p, err = s.closedPeak(c)
 		}
 		if err != nil {
-			v.at(&s.pieces[c.piece], err)
+			v.reportPiece(&s.pieces[c.piece], err)
 			return peak{}
 		}
 		if p.value > best.value {

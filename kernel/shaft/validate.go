@@ -190,8 +190,8 @@ func (v *validator) core(p *Piece) {
 	}
 }
 
-// at reports a section that compliance refused, at the piece that it is in.
-func (v *validator) at(p *piece, err error) {
+// reportPiece reports a section that compliance refused, at the piece that it is in.
+func (v *validator) reportPiece(p *piece, err error) {
 	var list source.List
 	if errors.As(err, &list) {
 		v.list = append(v.list, list...)

@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-// A Severity says whether a diagnostic stops its statement.
+// Severity is whether a diagnostic stops its statement.
 type Severity int
 
 const (
@@ -15,7 +15,7 @@ const (
 )
 
 // A Code names the rule behind a diagnostic; it is stable, so that tests, help
-// pages and translations can rely on it. The codes stand in the package that
+// pages and translations can rely on it. The codes are listed in the package that
 // raises them.
 type Code string
 
@@ -72,7 +72,7 @@ func (d Diagnostic) Render() string {
 	return b.String()
 }
 
-// indent keeps tabs so that the mark stands under its text in any tab width.
+// indent keeps tabs so that the mark is under its text in any tab width.
 func indent(line string, columns int) string {
 	var b strings.Builder
 	for _, r := range line {

@@ -2,7 +2,7 @@
 // finds the ones that need themselves.
 package toposort
 
-// Order sorts the nodes 0…n-1 so that each stands after its dependencies. Ties
+// Order sorts the nodes 0…n-1 so that each comes after its dependencies. Ties
 // keep the given order, so the result is deterministic. deps(i) lists the
 // nodes that i needs; a number outside 0…n-1 is passed over.
 //

@@ -78,20 +78,20 @@ func (w *Working) refresh(ctx context.Context, it *item) error {
 		e.obj = nil
 	}
 	it.commit(w.clock, e.r, e.obj)
-	it.touched = late // there may be time for it after the next change
+	it.dirty = late // there may be time for it after the next change
 	return nil
 }
 
 // commit keeps the outcome and notes whether anything others see has changed.
 func (it *item) commit(clock int, r Result, obj program.Object) {
-	changed := r.Failed() != it.result.Failed() || r.Text != it.result.Text || it.evaluatedAt == 0 || it.retypedAt == clock
+	changed := r.Failed() != it.result.Failed() || r.Text != it.result.Text || it.evaluatedAt == 0 || it.typeRev == clock
 	if !changed && it.defines != "" {
 		changed = !sameObject(it.object, obj)
 	}
 	it.result, it.object = r, obj
-	it.touched, it.evaluatedAt = false, clock
+	it.dirty, it.evaluatedAt = false, clock
 	if changed {
-		it.changedAt = clock
+		it.valueRev = clock
 	}
 }
 
@@ -110,7 +110,7 @@ func sameObject(a, b program.Object) bool {
 }
 
 func (w *Working) mustCheck(it *item) bool {
-	return it.recheck || w.anyNeeded(it, func(d *item) bool { return d.retypedAt > it.checkedAt })
+	return it.recheck || w.anyNeeded(it, func(d *item) bool { return d.typeRev > it.checkedAt })
 }
 
 // check finds the types of one item and what is wrong with its names.
@@ -141,7 +141,7 @@ func (w *Working) check(it *item) {
 	}
 	it.symbol.Type = it.info.Type
 	if it.symbol.Kind != check.Value || before != it.symbol.Type {
-		it.retypedAt = w.clock
+		it.typeRev = w.clock
 	}
 }
 

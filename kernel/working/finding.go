@@ -77,7 +77,7 @@ func (r reading) finding(xs []float64, all []series) string {
 		if s.isBracket() {
 			first, last := s.high[0]-s.low[0], s.high[len(xs)-1]-s.low[len(xs)-1]
 			said = append(said, fmt.Sprintf("%s is %s wide at %s and %s at %s", name,
-				r.y(first), r.at(xs[0]), r.y(last), r.at(xs[len(xs)-1])))
+				r.y(first), r.valueText(xs[0]), r.y(last), r.valueText(xs[len(xs)-1])))
 			continue
 		}
 		said = append(said, r.course(name, xs, s.low))
@@ -87,7 +87,7 @@ func (r reading) finding(xs []float64, all []series) string {
 
 func (r reading) y(v float64) string { return unit.Format(v, r.yUnit, unit.Rounding{}) }
 
-func (r reading) at(x float64) string {
+func (r reading) valueText(x float64) string {
 	return r.x + " = " + unit.Format(x, r.xUnit, unit.Rounding{})
 }
 
@@ -105,11 +105,11 @@ func (r reading) course(name string, xs, ys []float64) string {
 	case !up:
 		text = fmt.Sprintf("%s falls %s, from %s to %s", name, everywhere(ys), r.y(ys[0]), r.y(ys[n]))
 	case rises(ys[:hi+1]) && falls(ys[hi:]):
-		text = fmt.Sprintf("%s rises to %s at %s, then falls to %s", name, r.y(ys[hi]), r.at(xs[hi]), r.y(ys[n]))
+		text = fmt.Sprintf("%s rises to %s at %s, then falls to %s", name, r.y(ys[hi]), r.valueText(xs[hi]), r.y(ys[n]))
 	case falls(ys[:lo+1]) && rises(ys[lo:]):
-		text = fmt.Sprintf("%s falls to %s at %s, then rises to %s", name, r.y(ys[lo]), r.at(xs[lo]), r.y(ys[n]))
+		text = fmt.Sprintf("%s falls to %s at %s, then rises to %s", name, r.y(ys[lo]), r.valueText(xs[lo]), r.y(ys[n]))
 	default:
-		text = fmt.Sprintf("%s goes up and down, between %s at %s and %s at %s", name, r.y(ys[lo]), r.at(xs[lo]), r.y(ys[hi]), r.at(xs[hi]))
+		text = fmt.Sprintf("%s goes up and down, between %s at %s and %s at %s", name, r.y(ys[lo]), r.valueText(xs[lo]), r.y(ys[hi]), r.valueText(xs[hi]))
 	}
 	if slope, ok := powerOf(xs, ys); ok && r.steep && up != down {
 		text += fmt.Sprintf("; its slope towards the right is %s, so doubling %s multiplies it by %s",

@@ -71,15 +71,15 @@ func (w *Working) joinPartners() {
 				continue
 			}
 			it.partner, other.partner = other, it
-			if it.touched || other.touched {
-				it.touch()
-				other.touch()
+			if it.dirty || other.dirty {
+				it.markDirty()
+				other.markDirty()
 			}
 		}
 	}
 	for it, partner := range before {
 		if it.partner != partner {
-			it.touch() // it stands alone now, or with another
+			it.markDirty() // it stands alone now, or with another
 		}
 	}
 }
@@ -120,10 +120,10 @@ func (w *Working) nameCycles(cycles [][]int, number map[*item]int) {
 			// it had.
 			w.order = append(w.order, n)
 			it.object = nil
-			it.touch()
+			it.markDirty()
 		}
 		if w.cycles[it] != before[it] {
-			it.touch()
+			it.markDirty()
 		}
 	}
 }
@@ -140,7 +140,7 @@ func (w *Working) collectPreferred() {
 	if !sameUnits(preferred, w.preferred) {
 		w.preferred = preferred
 		for _, it := range w.items {
-			it.touched = true
+			it.dirty = true
 		}
 	}
 }

@@ -38,20 +38,20 @@ type item struct {
 	info    check.Statement
 	checked source.List
 
-	// what evaluation came to
-	object program.Object // what its name stands for; nil if it failed or defines nothing
+	// the outcome of evaluation
+	object program.Object // the meaning of its name; nil if it failed or defines nothing
 	result Result
 
-	// freshness: touched asks for a new evaluation and recheck for a new check,
-	// whatever the dependencies did; otherwise an item is evaluated again if
+	// freshness: dirty asks for a new evaluation and recheck for a new check,
+	// whether or not a dependency changed; otherwise an item is evaluated again if
 	// something it needs has changed since, and checked again if the type of
 	// something it needs has.
-	touched, recheck       bool
-	evaluatedAt, changedAt int
-	checkedAt, retypedAt   int
+	dirty, recheck        bool
+	evaluatedAt, valueRev int
+	checkedAt, typeRev    int
 }
 
-// span returns where the statement stands.
+// span returns the place of the statement.
 func (it *item) span() source.Span { return it.node.Span() }
 
 // readCalc turns the text of a calculation cell into items.
@@ -72,7 +72,7 @@ func readCalc(cell *cellState) []*item {
 }
 
 func newItem(cell *cellState, s notation.Stmt) *item {
-	it := &item{cell: cell, node: s, key: s.Span().Content(), touched: true, recheck: true}
+	it := &item{cell: cell, node: s, key: s.Span().Content(), dirty: true, recheck: true}
 	it.defines = definedName(s)
 	it.uses, it.symbols = usedNames(s), unitSymbols(s)
 	return it
@@ -95,7 +95,7 @@ func attach(items []*item, list source.List) {
 // readShaft turns the text of a shaft cell into its one item.
 func readShaft(cell *cellState) []*item {
 	parsed, list := notation.ParseShaft(cell.text)
-	it := &item{cell: cell, node: parsed, key: cell.text.Content, parsed: list, touched: true, recheck: true}
+	it := &item{cell: cell, node: parsed, key: cell.text.Content, parsed: list, dirty: true, recheck: true}
 	it.defines = cell.name
 	it.uses, it.symbols = usedNames(parsed), unitSymbols(parsed)
 	return []*item{it}
@@ -150,8 +150,8 @@ func (it *item) needed() []string {
 	return slices.Concat(it.uses, it.partner.uses)
 }
 
-// touch asks for a new check and a new evaluation.
-func (it *item) touch() { it.touched, it.recheck = true, true }
+// markDirty asks for a new check and a new evaluation.
+func (it *item) markDirty() { it.dirty, it.recheck = true, true }
 
 // reuse takes over what is known of an old item whose text was the same; only
 // its place may have moved.

@@ -23,7 +23,7 @@ func (v shaftValue) Field(name string, args []float64) (float64, error) {
 	if len(args) == 0 {
 		return v.whole(name)
 	}
-	y, err := v.at(name, args)
+	y, err := v.fieldValue(name, args)
 	return y, inWords(err)
 }
 
@@ -60,8 +60,8 @@ func lengthText(x float64) string {
 	return unit.Format(x, unit.Choose(x, unit.Base(1, 0, 0), nil, unit.NoHint), unit.Rounding{})
 }
 
-// at returns a value at a place, or by a number of segments.
-func (v shaftValue) at(name string, args []float64) (float64, error) {
+// fieldValue returns a value at a place, or by a number of segments.
+func (v shaftValue) fieldValue(name string, args []float64) (float64, error) {
 	switch name {
 	case "twist":
 		return v.s.Twist(args[0])
@@ -113,7 +113,7 @@ func (v shaftValue) whole(name string) (float64, error) {
 // FieldBlock implements program.Fielder.
 func (v shaftValue) FieldBlock(dst []float64, name string, args [][]float64) error {
 	for i := range dst {
-		y, err := v.at(name, []float64{args[0][i]})
+		y, err := v.fieldValue(name, []float64{args[0][i]})
 		if err != nil {
 			y = math.NaN()
 		}

@@ -153,7 +153,7 @@ func (w *Working) touchUsers(before map[string][]*item) {
 	for _, it := range w.items {
 		isChanged := func(ident string) bool { return changed[ident] }
 		if changed[it.defines] || slices.ContainsFunc(it.uses, isChanged) || slices.ContainsFunc(it.symbols, isChanged) {
-			it.touch()
+			it.markDirty()
 		}
 	}
 }
@@ -165,7 +165,7 @@ func (w *Working) touchPointers(gone *source.Text) {
 		for _, d := range it.result.Diagnostics {
 			for _, r := range d.Related {
 				if r.Span.Text == gone {
-					it.touch()
+					it.markDirty()
 				}
 			}
 		}
@@ -180,7 +180,7 @@ func (w *Working) Vary(name string, value float64) error {
 		if !it.isVary() {
 			continue
 		}
-		it.varied, it.hasVaried, it.isShown, it.touched = value, true, true, true
+		it.varied, it.hasVaried, it.isShown, it.dirty = value, true, true, true
 		return nil
 	}
 	return fmt.Errorf("there is no name %q to vary in this lesson", name)
@@ -190,7 +190,7 @@ func (w *Working) Vary(name string, value float64) error {
 func (w *Working) Unvary() {
 	for _, it := range w.items {
 		if it.hasVaried {
-			it.hasVaried, it.touched = false, true
+			it.hasVaried, it.dirty = false, true
 		}
 	}
 }
@@ -254,7 +254,7 @@ func (w *Working) Evaluate(ctx context.Context, emit func(Result)) error {
 			return err
 		}
 		it := w.items[n]
-		if it.touched || w.outdated(it) {
+		if it.dirty || w.outdated(it) {
 			if err := w.refresh(ctx, it); err != nil {
 				return err
 			}
@@ -274,7 +274,7 @@ func (w *Working) Evaluate(ctx context.Context, emit func(Result)) error {
 // outdated reports whether something the item needs has changed since it was
 // evaluated.
 func (w *Working) outdated(it *item) bool {
-	return w.anyNeeded(it, func(d *item) bool { return d.changedAt > it.evaluatedAt })
+	return w.anyNeeded(it, func(d *item) bool { return d.valueRev > it.evaluatedAt })
 }
 
 func (w *Working) anyNeeded(it *item, is func(*item) bool) bool {
