@@ -71,7 +71,7 @@ func Atan2(y, x Interval) (Interval, error) {
 		return Interval{-Pi.Hi, Pi.Hi}, nil
 	}
 	// Along each side of the rectangle the direction only grows or only falls,
-	// so its extremes stand at corners.
+	// so its extremes are at corners.
 	b := direction(y.Lo, x.Lo)
 	for _, corner := range [...][2]float64{{y.Lo, x.Hi}, {y.Hi, x.Lo}, {y.Hi, x.Hi}} {
 		b = Hull(b, direction(corner[0], corner[1]))

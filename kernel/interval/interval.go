@@ -18,7 +18,7 @@ var (
 	ErrInvalid      = errors.New("the ends do not make a bracket")
 )
 
-// An Error says which operation failed on which operand. Err is one of the
+// An Error reports which operation failed on which operand. Err is one of the
 // errors above.
 type Error struct {
 	Op      string   // as a reader would say it: "division", "ln"

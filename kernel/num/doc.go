@@ -1,5 +1,5 @@
 // Package num finds integrals, roots, extremes and derivatives of functions of
-// one variable that are given only by their values. It knows no units, names
+// one variable that are given only by their values. It handles no units, names
 // or text: numbers go in, numbers with an error estimate come out.
 //
 // Functions are evaluated in blocks (see [Func]), so that a compiled formula
@@ -29,7 +29,7 @@
 //	  source       Brent: Algorithms for Minimization without Derivatives,
 //	               Prentice-Hall 1973, chapter 5
 //	Differentiate  central differences, extrapolated to step 0
-//	  tolerance    the best the tableau offers; the estimate says how good
+//	  tolerance    the best the tableau offers; the estimate is how good
 //	  limit        one block of 28 points
 //	  source       Ridders: Accurate computation of F'(x) and F'(x)F''(x),
 //	               Adv. Eng. Software 4 (1982) 75–76

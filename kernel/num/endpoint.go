@@ -20,7 +20,7 @@ func (e end) grain() float64 {
 	return spacing(e.at)
 }
 
-// behaviour tells how f behaves close to an end.
+// behaviour is how f behaves close to an end.
 type behaviour struct {
 	exponent float64 // of |f| as a power of the distance
 	change   float64 // of |f − its limit|; 1 for a smooth f with a slope
@@ -338,7 +338,7 @@ func (q *quadrature) powerSubstitution(e end, power int, enough float64) (endEst
 }
 
 // findPole searches a piece for the place where |f| is largest, down to
-// neighbouring numbers, and tells whether f is singular there. A pole over
+// neighbouring numbers, and returns whether f is singular there. A pole over
 // which f has no integral is an error.
 func (q *quadrature) findPole(p piece) (at float64, isPole bool, err error) {
 	lo, hi := p.lo, p.hi

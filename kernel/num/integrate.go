@@ -15,7 +15,7 @@ type Integral struct {
 	Method        string // what was used, for people
 }
 
-// A NotConvergedError says that the tolerance was not reached. Best is the
+// A NotConvergedError reports that the tolerance was not reached. Best is the
 // best value that was found, with its error estimate.
 type NotConvergedError struct {
 	Best  Integral

@@ -15,7 +15,7 @@ import (
 const roundingOfIntegrand = 4 * ulp
 
 // mayFail names the problems whose tolerance is out of reach at 1e-12, with the
-// reason; they must say so.
+// reason; they must report it.
 var mayFail = map[string]string{
 	"arcsin":        "places near 1 have lost the digits of their distance from it",
 	"arcsin-both":   "as arcsin",

@@ -29,7 +29,7 @@ const panelPoints = 15
 
 // legendre[k][i] is P_n(kronrodX[i])·(2n+1)/2·kronrodW[i] with n = degrees[k]:
 // the weights with which the 15 values give Legendre coefficients of two groups
-// of degrees. How fast these fall tells a resolved panel from a kink, and from
+// of degrees. How fast these fall separates a resolved panel from a kink, and from
 // two rules that agree by luck.
 var legendre = legendreWeights()
 
@@ -83,7 +83,7 @@ func panelAbscissae(x []float64, lo, hi float64) {
 	x[7] = centre
 }
 
-// An estimate is what one panel says about its part of an integral.
+// An estimate is the contribution of one panel to an integral, with its error.
 type estimate struct {
 	value float64 // Kronrod, 15 points
 	err   float64 // QUADPACK's rule, raised where the panel is not resolved

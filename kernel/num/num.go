@@ -21,7 +21,7 @@ type Options struct {
 	Stop           func() error // asked before every block; an error stops the method. May be nil
 }
 
-// A DivergentError says that an integral has no finite value, because |f|
+// A DivergentError reports that an integral has no finite value, because |f|
 // grows like |x − Where|^Exponent with Exponent ≤ −1.
 type DivergentError struct {
 	Where    float64 // the place of the singularity
@@ -32,7 +32,7 @@ func (e *DivergentError) Error() string {
 	return fmt.Sprintf("the integral has no finite value: near %.6g the integrand grows like distance^%.3g", e.Where, e.Exponent)
 }
 
-// An UndefinedError says that the function has no finite value at a place
+// An UndefinedError reports that the function has no finite value at a place
 // where the method needs one.
 type UndefinedError struct {
 	Where float64 // the place asked for
@@ -43,7 +43,7 @@ func (e *UndefinedError) Error() string {
 	return fmt.Sprintf("the function has no finite value at %.6g (%g)", e.Where, e.Value)
 }
 
-// An UnboundedError says that the function grows without bound near a place
+// An UnboundedError reports that the function grows without bound near a place
 // inside the range, so that it has no largest or smallest value.
 type UnboundedError struct {
 	Where float64
@@ -54,7 +54,7 @@ func (e *UnboundedError) Error() string {
 	return fmt.Sprintf("the function grows without bound near %.6g (%.3g there)", e.Where, e.Value)
 }
 
-// A NoDerivativeError says that difference quotients around X do not settle, as
+// A NoDerivativeError reports that difference quotients around X do not settle, as
 // at a kink, a jump or in noise.
 type NoDerivativeError struct {
 	X                    float64
@@ -65,14 +65,14 @@ func (e *NoDerivativeError) Error() string {
 	return fmt.Sprintf("the slope at %.6g does not settle (%.3g ± %.2g): the function has a kink, a jump or noise there", e.X, e.Value, e.ErrorEstimate)
 }
 
-// A RangeError says that an end of the range is not a finite number.
+// A RangeError reports that an end of the range is not a finite number.
 type RangeError struct{ A, B float64 }
 
 func (e *RangeError) Error() string {
 	return fmt.Sprintf("the range from %g to %g has no finite ends", e.A, e.B)
 }
 
-// A BudgetError says that a search needed more evaluations than allowed.
+// A BudgetError reports that a search needed more evaluations than allowed.
 type BudgetError struct{ MaxEvaluations int }
 
 func (e *BudgetError) Error() string {

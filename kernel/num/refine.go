@@ -58,7 +58,7 @@ func (q *quadrature) replace(p piece, tolerance, average float64) ([]piece, erro
 	return split(p, middle, 0), nil
 }
 
-// split cuts p in two. A run above 0 says that the cut is singular and that so
+// split cuts p in two. A run above 0 means that the cut is singular and that so
 // many bisections towards it count as done.
 func split(p piece, at float64, run int) []piece {
 	lower, upper := p, p

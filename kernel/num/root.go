@@ -19,7 +19,7 @@ type Root struct {
 	Evaluations int
 }
 
-// A NoRootError says why no root was found.
+// A NoRootError reports why no root was found.
 type NoRootError struct {
 	A, B       float64 // the range as asked for
 	FA, FB     float64 // values at its ends (may be not finite)
@@ -56,7 +56,7 @@ func (e *NoRootError) Error() string {
 // interval over which it changes sign is narrowed by Chandrupatla's method,
 // which takes inverse quadratic interpolation where that is safe and bisects
 // where it is not, until f is 0 or Low and High are a few ulps apart. A
-// change of sign over a pole or a jump is no root and is passed over. Where no
+// change of sign over a pole or a jump is not a root and is passed over. Where no
 // sign changes, places where |f| dips are refined; one where f is zero to
 // rounding (8 ulp of the largest |f| seen) is returned with Touches set.
 //

@@ -2,7 +2,7 @@ package program
 
 import "math"
 
-// A kind says how often a value changes while a program runs.
+// A kind is how often a value changes while a program runs.
 type kind uint8
 
 const (
@@ -24,7 +24,7 @@ type instr struct {
 const largestProgram = 20_000
 
 // A builder collects the instrs of one program. The body of a loop has a
-// builder of its own, whose parent is the program that the loop stands in.
+// builder of its own, whose parent is the program that holds the loop.
 // What does not depend on the loop's variable is built in the parent and
 // captured.
 type builder struct {

@@ -306,7 +306,7 @@ func (c *compiler) compare(e *notation.Compare) int32 {
 	return all
 }
 
-// comparison maps a comparison to an opcode; swap says that the operands
+// comparison maps a comparison to an opcode; swap means that the operands
 // change places.
 func comparison(op notation.Op) (code opcode, swap, ok bool) {
 	switch op {

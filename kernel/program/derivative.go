@@ -59,7 +59,7 @@ func writtenOut(e notation.Expr, s Scope, sizes map[string]int) int {
 
 // hasSeam reports whether an expression, or a function that it uses, is made of
 // branches: then a derivative in symbols holds on either side of a seam but
-// not on it, and says nothing of a jump there.
+// not on it, and does not report a jump there.
 func hasSeam(e notation.Expr, s Scope) bool { return seam(e, s, map[string]bool{}) }
 
 func seam(e notation.Expr, s Scope, seen map[string]bool) bool {
@@ -111,7 +111,7 @@ func (w *walker) kinked(e *notation.Bind, d notation.Expr, x float64) bool {
 }
 
 // differs compares an expression at two places. Where it has no value, the
-// place itself will say what is wrong.
+// place itself will report what is wrong.
 func (w *walker) differs(e *notation.Bind, body notation.Expr, a, b float64) bool {
 	left, okLeft := w.slope(e, body, a)
 	right, okRight := w.slope(e, body, b)

@@ -1,7 +1,7 @@
 // Package program evaluates expressions of the notation. It has two ways to do
 // so, which agree to the last bit:
 //
-//   - a walker (walk.go) goes over the tree once, one value at a time, and knows
+//   - a walker (walk.go) goes over the tree once, one value at a time, and has
 //     the place of every operation, so it is the one that explains what failed;
 //   - a program (compile.go, exec.go) is the same expression as a list of
 //     operations over blocks of float64, for whatever is evaluated many times:

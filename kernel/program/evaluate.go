@@ -125,7 +125,7 @@ func (r *Run) blockSize() int {
 }
 
 // Evaluate evaluates an expression once. An expression that holds a bracket
-// comes to a bracket; a condition comes to a truth. The list holds at most one
+// evaluates to a bracket; a condition to a truth. The list holds at most one
 // error, at the first operation that has no value; remarks go to run.Notes.
 func Evaluate(run *Run, e notation.Expr, s Scope) (Value, source.List) {
 	w := newWalker(run, s)

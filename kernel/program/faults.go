@@ -80,7 +80,7 @@ func placeAtUse(d *source.Diagnostic, calls []*notation.Call) {
 	}
 }
 
-// when says for which values of bound names something happened.
+// when returns for which values of bound names something happened.
 func (w *walker) when() string {
 	var parts []string
 	for _, l := range w.locals {
@@ -97,7 +97,7 @@ func (w *walker) when() string {
 
 // place writes a value of the name that a form binds, in the unit in which the
 // reader wrote its range; where that is not to be seen, in SI base units, and
-// it says so.
+// it reports that.
 func place(form *notation.Bind, x float64) string {
 	name := form.Var.Ident + " = "
 	for _, end := range []notation.Expr{form.To, form.From} {
@@ -206,7 +206,7 @@ func (w *walker) failBound(e *notation.Bind, bound notation.Expr, value float64)
 	return false
 }
 
-// failSearch puts what num says into the reader's words.
+// failSearch puts the error of package num into the reader's words.
 func (w *walker) failSearch(e *notation.Bind, err error) bool {
 	var (
 		diverges  *num.DivergentError
@@ -306,7 +306,7 @@ func (w *walker) noteTooSmall(at source.Span) {
 		"check the units and exponents")
 }
 
-// remark adds a note, once for a place; inside a function it stands at the use.
+// remark adds a note, once for a place; inside a function it is placed at the use.
 func (w *walker) remark(at source.Span, code source.Code, message, repair string) {
 	if len(w.calls) > 0 {
 		at = w.calls[0].Span()

@@ -43,7 +43,7 @@ func (l *loop) value(run *Run, from, to float64, caps []float64) (float64, error
 
 // count returns the first whole number and how many there are from one bound
 // to the other. A bound within rounding of a whole number counts as it;
-// problem says which bound is not usable.
+// problem reports which bound is not usable.
 func count(from, to float64) (first, n int64, problem string) {
 	a, okA := nearWhole(from)
 	b, okB := nearWhole(to)
@@ -64,7 +64,7 @@ func nearWhole(x float64) (float64, bool) {
 	return w, math.Abs(x-w) <= 1e-12*max(1, math.Abs(x)) && math.Abs(w) <= largestBound
 }
 
-// A found is what a form over a continuous name came to.
+// A found is the result of a form over a continuous name.
 type found struct {
 	value    float64
 	estimate float64 // absolute; 0 if the method has none
@@ -103,7 +103,7 @@ func (p *Program) search(run *Run, k notation.BindKind, caps []float64, from, to
 }
 
 // worthShowing is the relative error estimate up to which an integral that
-// did not come to the tolerance is still given, with its estimate. It bears more
+// did not reach the tolerance is still given, with its estimate. It bears more
 // digits than are shown.
 const worthShowing = 1e-8
 

@@ -31,7 +31,7 @@ func (w *walker) bindBracket(name string, b interval.Interval) {
 }
 
 // interval evaluates an expression to a bracket. ok is false once something has
-// failed; w.problem then says what.
+// failed; w.problem then holds the reason.
 func (w *walker) interval(e notation.Expr) (b interval.Interval, ok bool) {
 	if w.depth > deepestTree {
 		return b, w.fail(e, CodeSizeLimit, "this is nested too deeply to be evaluated")

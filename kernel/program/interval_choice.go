@@ -87,7 +87,7 @@ func (w *walker) decideCompare(e *notation.Compare) (holds, decided, ok bool) {
 	return true, decided, true
 }
 
-// compareBrackets decides a comparison on brackets or says that they do not.
+// compareBrackets decides a comparison on brackets or reports that they do not.
 func (w *walker) compareBrackets(e *notation.Compare) (holds, ok bool) {
 	holds, decided, ok := w.decide(e)
 	if !ok {

@@ -34,7 +34,7 @@ func (w *walker) readBracket(e *notation.Call) (number, bool) {
 	return number{x: width}, w.sound(e, arg, err)
 }
 
-// holdsBracket reports whether an expression comes to a bracket.
+// holdsBracket reports whether the value of an expression is a bracket.
 func (w *walker) holdsBracket(e notation.Expr) bool {
 	if w.depth > deepestTree {
 		return false // the evaluation will say so

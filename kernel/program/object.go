@@ -5,7 +5,7 @@ import (
 	"shaftbook/kernel/notation"
 )
 
-// An Object is what a name stands for: a Scalar, an Interval, a *Function or a
+// An Object is the meaning of a name: a Scalar, an Interval, a *Function or a
 // Fielder.
 type Object any
 
@@ -37,13 +37,13 @@ type Fielder interface {
 	IsBracket(name string) bool
 }
 
-// A Scope finds what names stand for. It must not change during an evaluation
+// A Scope finds the meaning of names. It must not change during an evaluation
 // and must be safe for concurrent use.
 type Scope interface {
 	Lookup(ident string) (Object, bool)
 }
 
-// A Value is what an expression came to, in SI base units.
+// A Value is the value of an expression, in SI base units.
 type Value struct {
 	IsBracket     bool
 	Number        float64           // the value, unless it is a bracket or a truth

@@ -8,7 +8,7 @@ import (
 
 // A Program is an expression made ready to be evaluated many times. It is
 // immutable and may be shared between goroutines; what changes while it runs
-// stands in frames, which are pooled.
+// is held in frames, which are pooled.
 type Program struct {
 	params   []string // names of the inputs, in order; the uniform ones come first
 	uniforms int      // how many inputs are the same for all lanes

@@ -10,7 +10,7 @@ import (
 
 // drawFormula makes a formula of one name and constants, rich in what the
 // scheduler fuses: products and quotients with constants, squares of squares,
-// sums with constants, factors that stand twice.
+// sums with constants, factors that occur twice.
 func drawFormula(t *rapid.T, name string, depth int) string {
 	if depth == 0 || rapid.IntRange(0, 4).Draw(t, "leaf") == 0 {
 		if rapid.Bool().Draw(t, "name") {

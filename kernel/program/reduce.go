@@ -11,7 +11,7 @@ import (
 // i + 1/2 and the like are exact.
 const largestBound = 1_000_000_000_000
 
-// A partial is what a chunk of terms came to: m·2^e.
+// A partial is the sum or product of a chunk of terms: m·2^e.
 type partial struct {
 	m float64
 	e int

@@ -11,7 +11,7 @@ import (
 	"shaftbook/kernel/source"
 )
 
-// Limits bound one evaluation. A zero field stands for its default.
+// Limits bound one evaluation. A zero field means its default.
 type Limits struct {
 	// Terms is how often bodies may be evaluated: terms of sums and products,
 	// points of integrands and curves, calls of functions. Default 10⁸; a term
@@ -78,7 +78,7 @@ func NewRun(ctx context.Context, l Limits) *Run {
 
 // Aside returns a run for work that an evaluation leaves to others, such as a
 // shaft that works out its diameter: it ends with r, by its clock and its
-// context, and may be used by another goroutine. The error says that r has
+// context, and may be used by another goroutine. The error reports that r has
 // ended.
 func (r *Run) Aside() (*Run, error) {
 	if err := r.check(); err != nil {
@@ -90,7 +90,7 @@ func (r *Run) Aside() (*Run, error) {
 // Terms returns how many terms the run has evaluated.
 func (r *Run) Terms() int64 { return r.terms.Load() }
 
-// A limitError says which limit an evaluation met. The walker gives it a place.
+// A limitError reports which limit an evaluation met. The walker gives it a place.
 type limitError struct {
 	code    source.Code
 	message string

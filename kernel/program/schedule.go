@@ -113,7 +113,7 @@ func (s *scheduler) plan(id int32) {
 	s.plans = append(s.plans, pl)
 }
 
-// oneEach tells the uniform factor of a product from the other.
+// oneEach separates the uniform factor of a product from the other.
 func (s *scheduler) oneEach(in instr) (one, v int32, ok bool) {
 	switch {
 	case s.once(in.a) && !s.once(in.b):

@@ -8,7 +8,7 @@ import (
 	"shaftbook/kernel/source"
 )
 
-// A walker evaluates a tree one value at a time and knows the place of every
+// A walker evaluates a tree one value at a time and has the place of every
 // operation. It does the same arithmetic as a program. It serves one goroutine
 // at a time.
 type walker struct {
@@ -64,7 +64,7 @@ func (w *walker) lookup(name string) (local, bool) {
 }
 
 // number evaluates an expression to one number. ok is false once something has
-// failed; w.problem then says what.
+// failed; w.problem then holds the reason.
 func (w *walker) number(e notation.Expr) (v number, ok bool) {
 	if w.depth > deepestTree {
 		return v, w.fail(e, CodeSizeLimit, "this is nested too deeply to be evaluated")

@@ -78,7 +78,7 @@ func (w *walker) bodyAt(e *notation.Bind, x float64) (number, bool) {
 	return v, ok
 }
 
-// errFailed says that the walker has recorded what failed.
+// errFailed reports that the walker has recorded what failed.
 var errFailed = errors.New("program: a term has no value")
 
 func (w *walker) counted(e *notation.Bind, body *Program, caps []float64, from, to float64) (number, bool) {

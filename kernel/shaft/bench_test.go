@@ -20,7 +20,7 @@ func long() Spec {
 	return spec
 }
 
-// plain adds up the closed forms of long in a loop that knows nothing else.
+// plain adds up the closed forms of long in a loop that does nothing else.
 func plain(spec Spec) float64 {
 	theta := 0.0
 	for _, p := range spec.Pieces {

@@ -7,7 +7,7 @@ import (
 	"shaftbook/kernel/interval"
 )
 
-// ErrNoEnclosure says that a piece follows a function whose range over a
+// ErrNoEnclosure reports that a piece follows a function whose range over a
 // segment is not known, so that no bracket can be guaranteed.
 var ErrNoEnclosure = errors.New("the diameter of a piece follows a function whose range over a segment cannot be worked out, so no bracket is certain")
 

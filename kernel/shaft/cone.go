@@ -16,7 +16,7 @@ import (
 // Goodier, Theory of Elasticity, 3rd ed., Art. 119, Eqs d to g (numbers from
 // memory); the closed forms below follow by half-angle identities.
 
-// An AngleError says that no cone has a half-angle.
+// An AngleError reports that no cone has a half-angle.
 type AngleError struct{ HalfAngle float64 } // rad
 
 func (e *AngleError) Error() string {

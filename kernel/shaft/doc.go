@@ -10,7 +10,7 @@
 // second moment of area of the section (m⁴), r the radius (m), θ the angle of
 // twist (rad). Gere, Mechanics of Materials, Eqs 3-12, 3-14 and 3-22.
 //
-// Every number is in SI base units. The package knows nothing of units, names
+// Every number is in SI base units. The package has no notion of units, names
 // or notation: a caller fills a Spec, and gets errors back at the Span it gave.
 //
 // # Signs
@@ -35,6 +35,6 @@
 // twist near a sudden step. For a smooth cone the error is known exactly, see
 // Cone. Round sections stay plane; others warp, and where a hold or a
 // neighbouring piece keeps a section from warping the shaft is stiffer near
-// there than its torsion constant says, markedly so for thin open sections.
+// there than its torsion constant suggests, markedly so for thin open sections.
 // Shafts are taken as straight, elastic and isotropic, with small rotations.
 package shaft

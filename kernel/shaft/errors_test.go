@@ -13,7 +13,7 @@ import (
 
 var update = flag.Bool("update", false, "rewrite the golden files")
 
-// written returns a Spec whose items stand on lines of a text, and the place
+// written returns a Spec whose items are lines of a text, and the place
 // of a line.
 type written struct {
 	text *source.Text

@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-// numbers are what a byte of fuzz data stands for: sound sizes of shafts, twice
+// numbers are the meanings of a byte of fuzz data: sound sizes of shafts, twice
 // as often as what should be refused.
 var numbers = []float64{
 	0, 0.02, 0.03, 0.030000001, 0.04, 0.05, 0.1, 0.2, 0.3, 0.5, 0.8, 1, 1.5, 26e9, 44e9, 79e9, 80e9,

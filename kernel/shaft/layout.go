@@ -22,7 +22,7 @@ type cell struct {
 	theta float64      // twist at a, rad
 }
 
-// A form says how a cell's compliance is known.
+// A form is how the compliance of a cell is known.
 type form uint8
 
 const (

@@ -2,7 +2,7 @@ package shaft
 
 import "math"
 
-// An Excess says where a limit is exceeded.
+// An Excess is the place where a limit is exceeded.
 type Excess struct {
 	Limit    Limit
 	From, To float64 // m, along the shaft

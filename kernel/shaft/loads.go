@@ -129,7 +129,7 @@ func (v *validator) balance() {
 		"nothing holds this shaft and its torques do not balance: %s is left over", v.show(sum, Moment))
 }
 
-// later returns the span that stands further down in the same text: the last
+// later returns the span that is further down in the same text: the last
 // load is where a reader looks for what is left over.
 func later(a, b source.Span) source.Span {
 	if b.IsValid() && (!a.IsValid() || a.Text == b.Text && b.Start >= a.Start) {

@@ -14,7 +14,7 @@ type piece struct {
 	measured   *interp.FritschButland // nil if not measured
 }
 
-// A slice holds what slice theory knows of one section.
+// A slice holds the data of slice theory for one section.
 type slice struct {
 	outer, bore float64 // diameters, m; 0 for a section that is not round
 	depth       float64 // height to be drawn, m

@@ -5,7 +5,7 @@ import (
 	"math"
 )
 
-// A PowerError says that a power and a speed do not give a torque.
+// A PowerError reports that a power and a speed do not give a torque.
 type PowerError struct {
 	Power, Speed float64 // W, rad/s
 }

@@ -264,7 +264,7 @@ func TestStressMaxIsGreatest(t *testing.T) {
 }
 
 // TestTaperMoments compares the closed forms with the quadrature rule, which
-// knows nothing of them.
+// does not include them.
 func TestTaperMoments(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		eps := rapid.OneOf(rapid.Float64Range(-0.3, 0.4), rapid.Float64Range(-1e-8, 1e-8)).Draw(t, "growth")

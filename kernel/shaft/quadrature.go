@@ -84,7 +84,7 @@ const (
 	maxPanels      = 2000  // of one stretch between two breaks
 )
 
-// A stuckError says where halving did not lead to convergence.
+// A stuckError reports where halving did not lead to convergence.
 type stuckError struct{ x float64 }
 
 func (e stuckError) Error() string {

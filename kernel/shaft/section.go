@@ -15,7 +15,7 @@ type Section struct {
 	Depth float64 // height to be drawn, m
 }
 
-// A SizeError says that a section cannot have a size.
+// A SizeError reports that a section cannot have a size.
 type SizeError struct {
 	What  string  // "side"
 	Value float64 // SI
@@ -138,7 +138,7 @@ type Wall struct {
 //	J = 4·A²/Σ(length/thickness)        W = 2·A·(least thickness)
 //
 // The section warps in general, and J is not the polar second moment of area.
-// The formulas hold while the walls are thin beside the tube, and say nothing
+// The formulas hold while the walls are thin beside the tube, and do not cover
 // of the stress in inner corners. Gere, Mechanics of Materials, Eqs 3-61 and
 // 3-71; R. Bredt, Z. VDI 40 (1896) 785–790 (from memory).
 //

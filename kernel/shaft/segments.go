@@ -5,7 +5,7 @@ import "fmt"
 // MaxSegments is the greatest number of segments that one shaft is cut into.
 const MaxSegments = 1_000_000
 
-// A SegmentsError says that a shaft cannot be cut into so many segments.
+// A SegmentsError reports that a shaft cannot be cut into so many segments.
 type SegmentsError struct {
 	N, Most int // segments a piece: asked for, and the most for this shaft
 }

@@ -30,7 +30,7 @@ type Shaft struct {
 }
 
 // New checks a Spec and solves the shaft. The shaft is nil if the list holds an
-// error; each error stands at the Span of the item that it is about.
+// error; each error has the Span of the item that it is about.
 //
 // Any number of holds is solved: none (the torques must balance), one (statics
 // alone), or more (the twists between holds decide).
@@ -53,7 +53,7 @@ func New(spec Spec) (*Shaft, source.List) {
 	v.balance()
 	s.fit(v)
 	if v.list.HasErrors() {
-		// The loads may stand anywhere; look at the pieces all the same.
+		// The loads may be anywhere; look at the pieces all the same.
 		s.breaks = s.breaksOf(&Spec{}, edges)
 	} else {
 		s.breaks = s.breaksOf(&spec, edges)
@@ -135,7 +135,7 @@ func (s *Shaft) TwistTotal() float64 { return s.twist }
 //	k = 1/∫ dx/(G·J)
 func (s *Shaft) Stiffness() float64 { return 1 / s.flexibility }
 
-// A RangeError says that a section was asked for that the shaft does not have.
+// A RangeError reports that a section was asked for that the shaft does not have.
 type RangeError struct {
 	X, Length float64 // m
 }
@@ -268,7 +268,7 @@ func (s *Shaft) Diameter(x float64) (float64, error) {
 	return sl.outer, err
 }
 
-// A ShapeError says that a section has no diameter.
+// A ShapeError reports that a section has no diameter.
 type ShapeError struct {
 	X float64 // m
 }
@@ -291,7 +291,7 @@ func (s *Shaft) Depth(x float64) (float64, error) {
 }
 
 // Reaction returns the torque that the hold at x exerts on the shaft, N·m. It
-// fails with a *HoldError where there is no hold.
+// fails with a *HoldError where there is no support.
 func (s *Shaft) Reaction(x float64) (float64, error) {
 	for i, h := range s.holds {
 		if d := x - h.X; d <= sameplace*s.length && d >= -sameplace*s.length {
@@ -310,7 +310,7 @@ func (s *Shaft) HoldPlaces() []float64 {
 	return places
 }
 
-// A HoldError says that a reaction was asked for where there is no hold.
+// A HoldError reports that a reaction was asked for where there is no support.
 type HoldError struct {
 	X     float64   // m
 	Holds []float64 // where the holds are, m

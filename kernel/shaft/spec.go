@@ -98,7 +98,7 @@ type Limit struct {
 	At    source.Span
 }
 
-// A Quantity says what a number measures, so that a caller can print it in the
+// A Quantity is what a number measures, so that a caller can print it in the
 // reader's units.
 type Quantity int
 

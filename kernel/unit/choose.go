@@ -5,7 +5,7 @@ import (
 	"sync"
 )
 
-// A Hint tells apart quantities that share a dimension, for display only.
+// A Hint distinguishes quantities that share a dimension, for display only.
 type Hint int
 
 const (
@@ -132,7 +132,7 @@ func fits(u Unit, d Dimension, hint Hint) bool {
 	return speaksOf(u) == hint
 }
 
-// speaksOf says which of the quantities that share its dimension a unit is
+// speaksOf returns which of the quantities that share its dimension a unit is
 // written for.
 func speaksOf(u Unit) Hint {
 	p, err := parseProduct(u.Text)

@@ -1,5 +1,5 @@
-// Package unit knows the units of measurement and the dimensions behind them:
-// what a symbol stands for, exactly, with the source of its factor; how
+// Package unit holds the units of measurement and the dimensions behind them:
+// what a symbol means, exactly, with the source of its factor; how
 // compound units are read and combined; and how a value is shown in a unit,
 // rounded for display only.
 //
@@ -11,8 +11,8 @@
 //
 // A symbol of the table always wins over a prefix with a shorter symbol: min is
 // the minute, cd the candela, ft the foot (not a femtotonne), Pa the pascal, h
-// the hour, d the day, T the tesla. A prefix alone (G, k) is no unit, and a
-// prefix stands directly before one symbol, so mN is a millinewton and m·N a
+// the hour, d the day, T the tesla. A prefix alone (G, k) is not a unit, and a
+// prefix comes directly before one symbol, so mN is a millinewton and m·N a
 // newton metre. The tonne takes the prefixes from kilo up only. μ may be
 // written with either code point (U+00B5, U+03BC); u is refused with a hint.
 // The degree Celsius is refused, since its scale has an offset: a product or a

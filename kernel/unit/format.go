@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-// A Rounding says how a number is rounded for display. The zero Rounding is
+// A Rounding is how a number is rounded for display. The zero Rounding is
 // the default: a number that is equal to a decimal of at most four figures
 // (to within 1e-12 of itself) is shown as that decimal, any other with four
 // figures, trailing zeros kept. Whole numbers are shown whole, pure ones below
@@ -39,7 +39,7 @@ const NotFinite = "no finite value"
 func FormatNumber(v float64, r Rounding) string { return formatNumber(v, r, wholePure) }
 
 // Format writes a value, given in SI base units, in the unit u: "0.9706 deg",
-// "36 mm", "4 %", "30°". A space stands between number and unit except before
+// "36 mm", "4 %", "30°". A space separates number and unit except before
 // °, ′ and ″ (SI Brochure, 9th ed., 5.4.3).
 //
 // The number that is rounded is the float64 quotient si/u.Factor. It lies

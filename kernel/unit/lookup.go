@@ -31,7 +31,7 @@ var bySymbol = sync.OnceValue(func() map[string]*Entry {
 var foldSymbol = strings.NewReplacer("\u00b5", "μ", "\u2126", "Ω")
 
 // Lookup returns the unit of one symbol, perhaps with a prefix: "N", "GPa",
-// "deg", "%". ok is false for anything else; Refuse may then say why.
+// "deg", "%". ok is false for anything else; Refuse may then return the reason.
 func Lookup(text string) (u Unit, ok bool) {
 	s := find(text)
 	if s == nil {

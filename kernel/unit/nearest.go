@@ -29,7 +29,7 @@ func candidates() []string {
 	return list
 }
 
-// Nearest returns up to n symbols that a misspelt one may stand for, the
+// Nearest returns up to n symbols that a misspelt one may mean, the
 // likeliest first: gpa → GPa, KN → kN. A slip of case counts half as much as a
 // wrong letter, and everyday units come before rare ones. It returns none for a
 // unit, and none where nothing is near.
@@ -53,7 +53,7 @@ func Nearest(text string, n int) []string {
 	sort.SliceStable(found, func(i, j int) bool { return found[i].cost < found[j].cost })
 	symbols := make([]string, 0, n)
 	for _, m := range found {
-		// Once a symbol differs only in case, a wrong letter is no rival.
+		// Once a symbol differs only in case, a wrong letter does not compete.
 		if len(symbols) == n || m.cost >= found[0].cost+2 {
 			break
 		}

@@ -16,7 +16,7 @@ const (
 	maxExponent = 30
 )
 
-// A ParseError says what in a unit cannot be read. Offset and Length are the
+// A ParseError reports what in a unit cannot be read. Offset and Length are the
 // place in bytes of the text that was given to Parse.
 type ParseError struct {
 	Offset, Length int
@@ -34,7 +34,7 @@ func (e *ParseError) Error() string {
 // Parse reads a unit: symbols joined by · (or *, ⋅), each with a whole or
 // rational exponent (mm⁴, mm^4, m^-1, m^(1/2)), divided at most once, by one
 // symbol or by a product in brackets: "N·m/m", "kg/m^3", "W/(m·K)", "1/s".
-// Spaces may stand around the operators. The text "" is the unit one.
+// Spaces may be written around the operators. The text "" is the unit one.
 //
 // The error is a *ParseError. A unit whose factor is out of the range of
 // float64 is refused.
@@ -99,7 +99,7 @@ func parseProduct(text string) (product, error) {
 	return result, nil
 }
 
-// denominator reads what stands below the line: one symbol, or a product in
+// denominator reads what is below the line: one symbol, or a product in
 // brackets.
 func (p *parser) denominator() ([]part, *ParseError) {
 	open := p.at
@@ -119,7 +119,7 @@ func (p *parser) denominator() ([]part, *ParseError) {
 	return []part{one}, err
 }
 
-// trailing says why a unit goes on after its end.
+// trailing explains why a unit goes on after its end.
 func (p *parser) trailing(read product) *ParseError {
 	start := p.at
 	r, size := utf8.DecodeRuneInString(p.text[start:])
@@ -186,7 +186,7 @@ func (p *parser) part() (part, *ParseError) {
 	return part{s, exponent}, err
 }
 
-// IsSymbolRune reports whether r can stand in the symbol of a unit: a letter,
+// IsSymbolRune reports whether r may occur in the symbol of a unit: a letter,
 // or one of ° ′ ″ %.
 func IsSymbolRune(r rune) bool {
 	return unicode.IsLetter(r) || r == '°' || r == '′' || r == '″' || r == '%'

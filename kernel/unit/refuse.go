@@ -9,7 +9,7 @@ import (
 type refusedSymbol struct{ instead, reason string }
 
 // refused holds the symbols that people write for a unit that is spelled
-// otherwise here, or that is no unit here, with the reason where it is not
+// otherwise here, or that is not a unit here, with the reason where it is not
 // just another spelling.
 var refused = map[string]refusedSymbol{
 	"sec": {"s", ""}, "secs": {"s", ""}, "hr": {"h", ""}, "hrs": {"h", ""}, "mins": {"min", ""},
@@ -51,10 +51,10 @@ func refusal(text string) (refusedSymbol, bool) {
 
 const celsius = "a temperature scale with an offset cannot be multiplied or divided; use kelvin, and for a difference of temperatures 1 °C is 1 K"
 
-// Refuse says why a symbol that is not a unit here is none, in a sentence
+// Refuse returns why a symbol is not a unit here, in a sentence
 // without its full stop: another spelling is used, or the unit does not fit.
 // What to write is Instead's answer. It returns "" for a unit, and for a symbol
-// it knows nothing about; Nearest may then help.
+// it has no entry for; Nearest may then help.
 func Refuse(text string) string {
 	if find(text) != nil {
 		return ""

@@ -1,6 +1,6 @@
 package unit
 
-// A PrefixRule says which SI prefixes a symbol takes.
+// A PrefixRule is which SI prefixes a symbol takes.
 type PrefixRule int
 
 const (
@@ -39,7 +39,7 @@ func si(exponents ...int) Dimension {
 	return d
 }
 
-// table holds the units without prefixes. The gram stands in for the kilogram,
+// table holds the units without prefixes. The gram takes the place of the kilogram,
 // whose name already holds a prefix.
 var table = []Entry{
 	{[]string{"m"}, "metre", "1", si(1), AnyPrefix, sourceBase, ""},

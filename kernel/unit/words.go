@@ -9,7 +9,7 @@ type quantity struct {
 
 // quantities lists the words, ISO 80000-3 and 80000-4 where they have one
 // (those names from memory; spread torque and twist per length: common
-// practice, no source). No dimension stands twice.
+// practice, no source). No dimension is listed twice.
 var quantities = []quantity{
 	{si(), "a pure number", []string{"number", "ratio", "angle", "twist", "strain", "solid angle"}},
 	{si(1), "a length", []string{"length", "diameter", "radius", "thickness"}},
@@ -61,7 +61,7 @@ var byWord = func() map[string]Dimension {
 	return m
 }()
 
-// Describe says what a dimension is in the trade's words, with an article:
+// Describe returns the trade's word for a dimension, with an article:
 // "a torque", "a second moment of area". A dimension without a word of its own
 // is "a quantity in m²·kg".
 func Describe(d Dimension) string {
@@ -79,7 +79,7 @@ func Word(name string) (d Dimension, ok bool) {
 	return d, ok
 }
 
-// Words lists every word that Word knows, grouped by dimension.
+// Words lists every word that Word reads, grouped by dimension.
 func Words() []string {
 	var words []string
 	for _, q := range quantities {

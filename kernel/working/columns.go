@@ -66,7 +66,7 @@ func (e *evaluation) numberColumn(s *series, r *notation.Range, xs []float64) bo
 }
 
 // report adds an error of evaluation to the result; one without a place of its
-// own stands at the given one.
+// own is at the given one.
 func (e *evaluation) report(err error, at source.Span) {
 	var list source.List
 	if errors.As(err, &list) {

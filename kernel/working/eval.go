@@ -9,7 +9,7 @@ import (
 	"shaftbook/kernel/source"
 )
 
-// An Evaluated is one expression with what it came to.
+// An Evaluated is one expression with its value.
 type Evaluated struct {
 	Expr  notation.Expr
 	Type  check.Type

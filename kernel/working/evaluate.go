@@ -170,7 +170,7 @@ func (w *Working) checkName(it *item) {
 	}
 }
 
-// cycleUse returns where a shaft uses a name of the cycle that it stands on.
+// cycleUse returns where a shaft uses a name of the cycle that it is on.
 func (w *Working) cycleUse(it *item, path string) source.Span {
 	for _, n := range notation.Uses(it.node) {
 		if d := w.definers[n.Ident]; len(d) > 0 && w.cycles[d[0]] == path {
@@ -192,7 +192,7 @@ func nameSpan(it *item) source.Span {
 	return it.span()
 }
 
-// waits reports whether something the item needs has no value, and says so.
+// waits reports whether something the item needs has no value, and records that.
 func (w *Working) waits(it *item, r *Result) bool {
 	for _, u := range it.needed() {
 		d := w.definers[u]
@@ -289,7 +289,7 @@ func (e *evaluation) show(n *notation.Show) {
 }
 
 // value evaluates an expression in the scope of the working; ok is false if it
-// has no value, and then the reason stands in the result.
+// has no value, and then the reason is in the result.
 func (e *evaluation) value(x notation.Expr) (program.Value, bool) {
 	v, list := program.Evaluate(e.run, x, scope{e.w})
 	e.r.Diagnostics = append(e.r.Diagnostics, list...)
@@ -316,7 +316,7 @@ func (e *evaluation) setValue(v program.Value, x notation.Expr, d notation.Displ
 	e.noteEstimate(v, t, d)
 }
 
-// noteEstimate says so where a quadrature is less sure than the digits shown.
+// noteEstimate adds a note where a quadrature is less sure than the digits shown.
 func (e *evaluation) noteEstimate(v program.Value, t check.Type, d notation.Display) {
 	if v.ErrorEstimate <= 0 || v.ErrorEstimate <= 1e-9*abs(v.Number) {
 		return

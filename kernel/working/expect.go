@@ -67,7 +67,7 @@ func (e *evaluation) expectWithin(n *notation.Expect) {
 // count as on it: what is left of two routes to one value after rounding.
 const nextTo = 1e-12
 
-// judgeInside says whether v lies in b and how far from the nearer end, as a
+// judgeInside decides whether v lies in b and how far from the nearer end, as a
 // share of b's width.
 func (e *evaluation) judgeInside(v, b extent) {
 	below, above := v.low-b.low, b.high-v.high
@@ -123,7 +123,7 @@ func (e *evaluation) isShare(tolerance notation.Expr) bool {
 	return t.Dim.IsNumber() && !e.like.Dim.IsNumber()
 }
 
-// expectCond judges a condition; for one comparison it says the margin.
+// expectCond judges a condition; for one comparison it gives the margin.
 func (e *evaluation) expectCond(cond notation.Expr) {
 	if c, ok := notation.Unparen(cond).(*notation.Compare); ok && len(c.Xs) == 2 {
 		e.expectCompare(c)

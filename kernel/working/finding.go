@@ -60,7 +60,7 @@ type reading struct {
 	steep        bool // both axes are logarithmic, so that a slope is a power
 }
 
-// finding says in a sentence or a few what the curves do.
+// finding describes in a sentence or a few what the curves do.
 func (r reading) finding(xs []float64, all []series) string {
 	var said []string
 	for i, s := range all {
@@ -91,7 +91,7 @@ func (r reading) valueText(x float64) string {
 	return r.x + " = " + unit.Format(x, r.xUnit, unit.Rounding{})
 }
 
-// course says how one curve runs.
+// course describes how one curve runs.
 func (r reading) course(name string, xs, ys []float64) string {
 	n := len(ys) - 1
 	up, down := turns(ys)
@@ -138,7 +138,7 @@ func turns(ys []float64) (up, down bool) {
 	return up, down
 }
 
-// everywhere says whether a curve that only rises or only falls does so all the
+// everywhere reports whether a curve that only rises or only falls does so all the
 // time.
 func everywhere(ys []float64) string {
 	least := rounding(ys)
@@ -171,7 +171,7 @@ func powerOf(xs, ys []float64) (float64, bool) {
 	return slopes[len(slopes)/2], true
 }
 
-// shaftFinding says what a drawing of a shaft should be looked at for: how far
+// shaftFinding describes what a drawing of a shaft should be looked at for: how far
 // it turns, and how hard it is sheared, and where.
 func (e *evaluation) shaftFinding(s *shaft.Shaft) string {
 	angle := func(v float64) string {

@@ -22,7 +22,7 @@ func gearLine(it *item) *notation.ShaftGear {
 }
 
 // joint is where a reader looks for the gears of a shaft: their line, or the
-// cell where it stands in the partner's.
+// cell at its place in the partner's.
 func joint(it *item) source.Span {
 	if gear := gearLine(it); gear != nil {
 		return gear.Span()
@@ -31,7 +31,7 @@ func joint(it *item) source.Span {
 }
 
 // gears reads the line of a gear pair. A shaft has one partner, and the pair
-// stands in one of the two cells; anything more would be left out silently.
+// is in one of the two cells; anything more would be left out silently.
 func (r *shaftReader) gears(l *notation.ShaftGear) {
 	if r.gear != nil {
 		r.fail(l.Span(), "a shaft has one gear pair here, and this is a second one").Repair = "solve the shafts pair by pair"
@@ -88,7 +88,7 @@ func (r *shaftReader) solve(partner *item) (*shaft.Shaft, source.List) {
 	return s, r.own(list, partner)
 }
 
-// own keeps what stands in this shaft's cell. What stands in the partner's is
+// own keeps what is in this shaft's cell. What is in the partner's is
 // reported there; where nothing is left, one message points there.
 func (r *shaftReader) own(list source.List, partner *item) source.List {
 	var own source.List

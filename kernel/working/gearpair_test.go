@@ -117,7 +117,7 @@ func TestGearPair(t *testing.T) {
 			g.edit("b", strings.Replace(c.b, "d_b", "20 mm", 1))
 			g.want(200, 0.020)
 
-			// Without the gears each stands alone.
+			// Without the gears each is alone.
 			g.edit("a", gearA)
 			g.edit("b", gearB)
 			if a, b := g.twists(); math.Abs(a-90*0.4/(79e9*math.Pi/32*math.Pow(0.030, 4))) > 1e-12 || b != 0 {

@@ -96,7 +96,7 @@ func shortened(path string) string {
 	return strings.Join(slices.Concat(names[:head], []string{between}, names[len(names)-tail:]), arrow)
 }
 
-// nameCycles marks the items that stand on a cycle or wait for one.
+// nameCycles marks the items that are on a cycle or wait for one.
 func (w *Working) nameCycles(cycles [][]int, number map[*item]int) {
 	before := w.cycles
 	w.cycles = map[*item]string{}

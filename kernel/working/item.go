@@ -14,7 +14,7 @@ import (
 // is known of it. Items outlive edits: a statement whose text has not changed
 // keeps its item, and with it its value.
 type item struct {
-	// what the text says
+	// from the text
 	cell    *cellState
 	index   int
 	node    notation.Node // a notation.Stmt or *notation.ShaftCell
@@ -78,7 +78,7 @@ func newItem(cell *cellState, s notation.Stmt) *item {
 	return it
 }
 
-// attach gives each diagnostic to the statement it stands in, or to the last
+// attach gives each diagnostic to the statement that holds it, or to the last
 // one that starts before it.
 func attach(items []*item, list source.List) {
 	for _, d := range list {
@@ -113,7 +113,7 @@ func definedName(s notation.Stmt) string {
 	return ""
 }
 
-// usedNames lists every name that stands in a node and is not bound there,
+// usedNames lists every name in a node and is not bound there,
 // functions and shafts included.
 func usedNames(n notation.Node) []string {
 	var names []string
@@ -125,7 +125,7 @@ func usedNames(n notation.Node) []string {
 	return names
 }
 
-// unitSymbols lists the unit symbols that stand in a node.
+// unitSymbols lists the unit symbols in a node.
 func unitSymbols(n notation.Node) []string {
 	var symbols []string
 	notation.Inspect(n, func(n notation.Node) bool {

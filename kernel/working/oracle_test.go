@@ -13,7 +13,7 @@ import (
 )
 
 // Every shaft of the table, written as a shaft cell, through the whole way
-// from text to value. The provenance of the table stands at its top: slice
+// from text to value. The provenance of the table is at its top: slice
 // theory at 50 digits.
 func TestShaftCellsAgainstOracle(t *testing.T) {
 	f, err := os.Open("../shaft/testdata/shafts.csv")

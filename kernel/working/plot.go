@@ -52,7 +52,7 @@ func (e *evaluation) plot(n *notation.Plot) {
 }
 
 // withBreaks adds the places where a shaft of the plot has a step or a load, and
-// points just before them, so that a jump is drawn upright. A plot that says
+// points just before them, so that a jump is drawn upright. A plot that asks for
 // which values it takes is left as it is.
 func (e *evaluation) withBreaks(n *notation.Plot, xs []float64) []float64 {
 	r := n.Range
@@ -112,7 +112,7 @@ func scaledBy(xs []float64, factor float64) []float64 {
 	return out
 }
 
-// setFigure gives the result its figure, if that can be drawn: so trouble stands
+// setFigure gives the result its figure, if that can be drawn: so trouble is reported
 // at its statement and not in a broken picture.
 func (e *evaluation) setFigure(p figure.Picture, text string, at source.Span) bool {
 	err := p.Check()

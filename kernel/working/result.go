@@ -7,7 +7,7 @@ import (
 	"shaftbook/kernel/unit"
 )
 
-// CellKind tells the cells of a working apart.
+// CellKind is the kind of a cell.
 type CellKind int
 
 const (
@@ -24,7 +24,7 @@ type Cell struct {
 	Text *source.Text
 }
 
-// A Kind says what a result is the result of, and so which of the fields of
+// A Kind is what a result is the result of, and so decides which of the fields of
 // Result are filled.
 type Kind int
 
@@ -41,7 +41,7 @@ const (
 	KindShaft                // a whole shaft cell: Shaft lines are in Node
 )
 
-// A Value is what an expression came to, in SI base units.
+// A Value is the value of an expression, in SI base units.
 type Value struct {
 	Dim           unit.Dimension
 	IsBracket     bool
@@ -83,7 +83,7 @@ type Header struct {
 	Dim   unit.Dimension // of the values in Numbers
 }
 
-// A Result is what one statement came to, ready to be shown.
+// A Result is the outcome of one statement, ready to be shown.
 type Result struct {
 	Cell        string        // the cell's ID
 	Index       int           // place of the statement in its cell, from 0

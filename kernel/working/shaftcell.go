@@ -85,7 +85,7 @@ func (e *evaluation) showLike(limit shaft.Limit, value float64) string {
 	return e.showShaft(value, limit.Of)
 }
 
-// summary says in one line what the shaft comes to.
+// summary returns the shaft's results in one line.
 func (e *evaluation) summary(s *shaft.Shaft) string {
 	return "length " + e.showShaft(s.Length(), shaft.Length) +
 		", twist " + unit.Format(s.TwistTotal(), e.w.unitFor(s.TwistTotal(), check.Type{Angle: check.IsAngle}), unit.Rounding{})
@@ -118,7 +118,7 @@ func shaftDimension(q shaft.Quantity) (unit.Dimension, unit.Hint) {
 	return unit.Base(2, 1, -2), unit.NoHint // torque, stiffness of a hold
 }
 
-// number evaluates one quantity of a line; nil stands for 0.
+// number evaluates one quantity of a line; nil means 0.
 func (r *shaftReader) number(x notation.Expr) float64 {
 	if x == nil {
 		return 0

@@ -159,7 +159,7 @@ func (w *Working) touchUsers(before map[string][]*item) {
 }
 
 // touchPointers asks for a new evaluation of items whose diagnostics point
-// into a text that is no more.
+// into a text that no longer exists.
 func (w *Working) touchPointers(gone *source.Text) {
 	for _, it := range w.items {
 		for _, d := range it.result.Diagnostics {
