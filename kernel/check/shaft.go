@@ -9,11 +9,11 @@ import (
 )
 
 var (
-	areaDim     = unit.Base(2, 0, 0)
-	spreadDim   = unit.Base(1, 1, -2) // torque per length; the dimension of a force
-	powerDim    = unit.Base(2, 1, -3)
-	speedDim    = unit.Base(0, 0, -1)
-	profileName = "x"
+	areaDim              = unit.Base(2, 0, 0)
+	distributedTorqueDim = unit.Base(1, 1, -2) // torque per length; the dimension of a force
+	powerDim             = unit.Base(2, 1, -3)
+	speedDim             = unit.Base(0, 0, -1)
+	profileName          = "x"
 )
 
 // Shaft checks the lines of a shaft cell.
@@ -55,8 +55,8 @@ func (c *Checker) shaftLine(line notation.ShaftLine) {
 		c.want(l.T, torqueDim, "a torque", "420 N·m")
 		c.place(l.X)
 	case *notation.ShaftSpread:
-		c.want(l.T0, spreadDim, "a spread torque, torque per length,", "150 N·m/m")
-		c.want(l.T1, spreadDim, "a spread torque, torque per length,", "150 N·m/m")
+		c.want(l.T0, distributedTorqueDim, "a spread torque, torque per length,", "150 N·m/m")
+		c.want(l.T1, distributedTorqueDim, "a spread torque, torque per length,", "150 N·m/m")
 		c.place(l.From)
 		c.place(l.To)
 	case *notation.ShaftPower:

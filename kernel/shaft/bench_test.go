@@ -8,7 +8,7 @@ import (
 
 // long is a shaft of 200 pieces: uniform, tapered and hollow in turn.
 func long() Spec {
-	spec := Spec{Holds: []Support{{}}, Torques: []Torque{{X: 20, Value: 300}}}
+	spec := Spec{Supports: []Support{{}}, Torques: []Torque{{X: 20, Value: 300}}}
 	for i := range 200 {
 		d := 0.04 + 0.01*math.Sin(float64(i))
 		p := solid(d, 0.1, 79e9)
@@ -98,7 +98,7 @@ func BenchmarkTwistTo(b *testing.B) {
 
 // BenchmarkSegments and BenchmarkBracket take 100 segments of one taper.
 func BenchmarkSegments(b *testing.B) {
-	s, _ := New(Spec{Pieces: []Piece{taper(0.036, 0.054, 0.8, 79e9)}, Holds: []Support{{}}, Torques: []Torque{{X: 0.8, Value: 420}}})
+	s, _ := New(Spec{Pieces: []Piece{taper(0.036, 0.054, 0.8, 79e9)}, Supports: []Support{{}}, Torques: []Torque{{X: 0.8, Value: 420}}})
 	for b.Loop() {
 		sink, _ = s.Segments(100)
 	}
@@ -106,7 +106,7 @@ func BenchmarkSegments(b *testing.B) {
 }
 
 func BenchmarkBracket(b *testing.B) {
-	s, _ := New(Spec{Pieces: []Piece{taper(0.036, 0.054, 0.8, 79e9)}, Holds: []Support{{}}, Torques: []Torque{{X: 0.8, Value: 420}}})
+	s, _ := New(Spec{Pieces: []Piece{taper(0.036, 0.054, 0.8, 79e9)}, Supports: []Support{{}}, Torques: []Torque{{X: 0.8, Value: 420}}})
 	for b.Loop() {
 		v, err := s.Bracket(100)
 		if err != nil {

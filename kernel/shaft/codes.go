@@ -53,12 +53,12 @@ const (
 
 	// CodeSpread: a spread torque ends beyond where it begins.
 	//	torque 150 N·m/m from 800 mm to 200 mm
-	CodeSpread source.Code = "shaft-spread"
+	CodeDistributedTorque source.Code = "shaft-spread"
 
 	// CodeHold: each section is held at most once, with a stiffness above zero.
 	//	hold at 0 mm
 	//	hold at 0 mm
-	CodeHold source.Code = "shaft-hold"
+	CodeSupport source.Code = "shaft-hold"
 
 	// CodeBalance: without a hold the torques add up to nothing.
 	//	torque 420 N·m at 1300 mm     # and nothing else

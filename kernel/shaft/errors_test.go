@@ -35,7 +35,7 @@ var badShafts = []struct {
 	spec       func(w written) Spec
 }{
 	{"no pieces", "hold at 0 mm", func(w written) Spec {
-		return Spec{Holds: []Support{{At: w.line(1)}}}
+		return Spec{Supports: []Support{{At: w.line(1)}}}
 	}},
 	{"no modulus", "solid 36 mm for 200 mm", func(w written) Spec {
 		return Spec{Pieces: []Piece{{Length: 0.2, Outer: Uniform(0.036), At: w.line(1)}}}
@@ -115,22 +115,22 @@ var badShafts = []struct {
 		return Spec{Pieces: []Piece{{Length: 0.2, G: 79e9, Section: &Section{Kind: "square"}, At: w.line(1)}}}
 	}},
 	{"torque off the end", "solid 36 mm for 200 mm\nhold at 0 mm\ntorque 420 N·m at 1300 mm", func(w written) Spec {
-		return Spec{Pieces: []Piece{solidAt(w)}, Holds: []Support{{At: w.line(2)}}, Torques: []Torque{{1.3, 420, w.line(3)}}}
+		return Spec{Pieces: []Piece{solidAt(w)}, Supports: []Support{{At: w.line(2)}}, Torques: []Torque{{1.3, 420, w.line(3)}}}
 	}},
 	{"spread off the end", "solid 36 mm for 200 mm\nhold at 0 mm\ntorque 150 N·m/m from 100 mm to 1000 mm", func(w written) Spec {
-		return Spec{Pieces: []Piece{solidAt(w)}, Holds: []Support{{At: w.line(2)}}, Spreads: []DistributedTorque{{0.1, 1, 150, 150, w.line(3)}}}
+		return Spec{Pieces: []Piece{solidAt(w)}, Supports: []Support{{At: w.line(2)}}, DistributedTorques: []DistributedTorque{{0.1, 1, 150, 150, w.line(3)}}}
 	}},
 	{"spread backwards", "solid 36 mm for 200 mm\nhold at 0 mm\ntorque 150 N·m/m from 100 mm to 50 mm", func(w written) Spec {
-		return Spec{Pieces: []Piece{solidAt(w)}, Holds: []Support{{At: w.line(2)}}, Spreads: []DistributedTorque{{0.1, 0.05, 150, 150, w.line(3)}}}
+		return Spec{Pieces: []Piece{solidAt(w)}, Supports: []Support{{At: w.line(2)}}, DistributedTorques: []DistributedTorque{{0.1, 0.05, 150, 150, w.line(3)}}}
 	}},
 	{"hold off the end", "solid 36 mm for 200 mm\nhold at -10 mm", func(w written) Spec {
-		return Spec{Pieces: []Piece{solidAt(w)}, Holds: []Support{{X: -0.01, At: w.line(2)}}}
+		return Spec{Pieces: []Piece{solidAt(w)}, Supports: []Support{{X: -0.01, At: w.line(2)}}}
 	}},
 	{"held twice", "solid 36 mm for 200 mm\nhold at 0 mm\nhold at 0 mm", func(w written) Spec {
-		return Spec{Pieces: []Piece{solidAt(w)}, Holds: []Support{{At: w.line(2)}, {At: w.line(3)}}}
+		return Spec{Pieces: []Piece{solidAt(w)}, Supports: []Support{{At: w.line(2)}, {At: w.line(3)}}}
 	}},
 	{"hold of no stiffness", "solid 36 mm for 200 mm\nhold at 0 mm stiffness 0 N·m", func(w written) Spec {
-		return Spec{Pieces: []Piece{solidAt(w)}, Holds: []Support{{Elastic: true, At: w.line(2)}}}
+		return Spec{Pieces: []Piece{solidAt(w)}, Supports: []Support{{Elastic: true, At: w.line(2)}}}
 	}},
 	{"one torque, no hold", "solid 36 mm for 200 mm\ntorque 420 N·m at 200 mm", func(w written) Spec {
 		return Spec{Pieces: []Piece{solidAt(w)}, Torques: []Torque{{0.2, 420, w.line(2)}}}
@@ -139,13 +139,13 @@ var badShafts = []struct {
 		return Spec{Pieces: []Piece{solidAt(w)}, Torques: []Torque{{0, -400, w.line(2)}, {0.2, 420, w.line(3)}}, At: w.line(1).To(w.line(3))}
 	}},
 	{"torque not finite", "solid 36 mm for 200 mm\nhold at 0 mm\ntorque 1 N·m/0 at 0 mm", func(w written) Spec {
-		return Spec{Pieces: []Piece{solidAt(w)}, Holds: []Support{{At: w.line(2)}}, Torques: []Torque{{0, math.NaN(), w.line(3)}}}
+		return Spec{Pieces: []Piece{solidAt(w)}, Supports: []Support{{At: w.line(2)}}, Torques: []Torque{{0, math.NaN(), w.line(3)}}}
 	}},
 	{"limit of nothing", "solid 36 mm for 200 mm\nhold at 0 mm\nallow stress 0 MPa", func(w written) Spec {
-		return Spec{Pieces: []Piece{solidAt(w)}, Holds: []Support{{At: w.line(2)}}, Limits: []Limit{{Stress, 0, w.line(3)}}}
+		return Spec{Pieces: []Piece{solidAt(w)}, Supports: []Support{{At: w.line(2)}}, Limits: []Limit{{Stress, 0, w.line(3)}}}
 	}},
 	{"too large for numbers", "solid 1e-150 m for 1 m\nhold at 0 mm\ntorque 1 N·m at 1 m", func(w written) Spec {
-		return Spec{Pieces: []Piece{{Length: 1, G: 1, Outer: Uniform(1e-150), At: w.line(1)}}, Holds: []Support{{At: w.line(2)}}, Torques: []Torque{{1, 1, w.line(3)}}, At: w.line(1)}
+		return Spec{Pieces: []Piece{{Length: 1, G: 1, Outer: Uniform(1e-150), At: w.line(1)}}, Supports: []Support{{At: w.line(2)}}, Torques: []Torque{{1, 1, w.line(3)}}, At: w.line(1)}
 	}},
 }
 
@@ -187,7 +187,7 @@ func TestErrors(t *testing.T) {
 
 func TestShowInTheReadersUnits(t *testing.T) {
 	spec := Spec{
-		Pieces: []Piece{solid(0.036, 0.2, 79e9)}, Holds: []Support{{}}, Torques: []Torque{{X: 1.3, Value: 420}},
+		Pieces: []Piece{solid(0.036, 0.2, 79e9)}, Supports: []Support{{}}, Torques: []Torque{{X: 1.3, Value: 420}},
 		Show: func(v float64, q Quantity) string { return fmt.Sprintf("%.4g mm", v*1000) },
 	}
 	_, list := New(spec)

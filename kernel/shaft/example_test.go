@@ -14,8 +14,8 @@ func ExampleNew() {
 			{Length: 0.2, G: 79e9, Outer: shaft.Uniform(0.054)},
 			{Length: 0.8, G: 79e9, Outer: shaft.Profile{Start: 0.054, End: 0.036}},
 		},
-		Holds:   []shaft.Support{{X: 0}},
-		Torques: []shaft.Torque{{X: 1, Value: 420}},
+		Supports: []shaft.Support{{X: 0}},
+		Torques:  []shaft.Torque{{X: 1, Value: 420}},
 	})
 	if err := list.Err(); err != nil {
 		fmt.Println(err)
@@ -32,9 +32,9 @@ func ExampleNew() {
 // The bracket closes in like 1/n, the sum of segments like 1/n².
 func ExampleShaft_Bracket() {
 	s, _ := shaft.New(shaft.Spec{
-		Pieces:  []shaft.Piece{{Length: 0.8, G: 79e9, Outer: shaft.Profile{Start: 0.036, End: 0.054}}},
-		Holds:   []shaft.Support{{X: 0}},
-		Torques: []shaft.Torque{{X: 0.8, Value: 420}},
+		Pieces:   []shaft.Piece{{Length: 0.8, G: 79e9, Outer: shaft.Profile{Start: 0.036, End: 0.054}}},
+		Supports: []shaft.Support{{X: 0}},
+		Torques:  []shaft.Torque{{X: 0.8, Value: 420}},
 	})
 	for _, n := range []int{1, 10, 100} {
 		b, _ := s.Bracket(n)

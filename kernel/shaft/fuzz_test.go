@@ -45,9 +45,9 @@ func FuzzNew(f *testing.F) {
 				p.Stations = []Station{{0, p.Outer.Start, noSpan}, {a, p.Outer.End, noSpan}, {p.Length, b, noSpan}}
 			}
 			spec.Pieces = append(spec.Pieces, p)
-			spec.Holds = append(spec.Holds, Support{X: next(), Elastic: kind > 127, Stiffness: a})
+			spec.Supports = append(spec.Supports, Support{X: next(), Elastic: kind > 127, Stiffness: a})
 			spec.Torques = append(spec.Torques, Torque{X: next(), Value: next()})
-			spec.Spreads = append(spec.Spreads, DistributedTorque{From: next(), To: next(), Start: next(), End: next()})
+			spec.DistributedTorques = append(spec.DistributedTorques, DistributedTorque{From: next(), To: next(), Start: next(), End: next()})
 		}
 		s, list := New(spec)
 		if s == nil {
@@ -69,7 +69,7 @@ func FuzzNew(f *testing.F) {
 			v, err = s.TwistRate(x)
 			finite("twist rate", v, err)
 		}
-		for _, x := range s.HoldPlaces() {
+		for _, x := range s.SupportPlaces() {
 			v, err := s.Reaction(x)
 			finite("reaction", v, err)
 		}

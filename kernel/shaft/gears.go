@@ -57,9 +57,9 @@ func NewPair(a, b Spec, mesh Mesh) (*Pair, source.List) {
 	phiB, errB := p.B.Rotation(mesh.XB)
 	switch {
 	case errA != nil || errB != nil: // New has checked both places
-	case len(a.Holds) == 0:
+	case len(a.Supports) == 0:
 		p.A.turned += -phiB*ratio - phiA
-	case len(b.Holds) == 0:
+	case len(b.Supports) == 0:
 		p.B.turned += -phiA/ratio - phiB
 	}
 	return p, append(errs, list...)
@@ -99,9 +99,9 @@ func (spec Spec) length() float64 {
 // torque returns the torque of the mesh on shaft A.
 func (m Mesh) torque(a, b Spec, ratio float64) (float64, source.List) {
 	switch {
-	case len(a.Holds) == 0:
+	case len(a.Supports) == 0:
 		return -a.sum(), nil
-	case len(b.Holds) == 0:
+	case len(b.Supports) == 0:
 		return -b.sum() / ratio, nil
 	}
 	// Both are held: superpose each shaft under its loads and under a mesh
@@ -135,7 +135,7 @@ func (m Mesh) with(spec Spec, x, torque float64) Spec {
 
 // alone returns the Spec with the torque of the mesh as its only load.
 func (m Mesh) alone(spec Spec, x, torque float64) Spec {
-	spec.Spreads = nil
+	spec.DistributedTorques = nil
 	spec.Torques = []Torque{{X: x, Value: torque, At: m.At}}
 	return spec
 }
@@ -147,7 +147,7 @@ func (spec Spec) sum() float64 {
 	for _, t := range spec.Torques {
 		total += t.Value
 	}
-	for _, s := range spec.Spreads {
+	for _, s := range spec.DistributedTorques {
 		total += s.total()
 	}
 	if math.IsNaN(total) || math.IsInf(total, 0) {

@@ -26,7 +26,7 @@ func TestGearsInSeries(t *testing.T) {
 	mesh := Mesh{XA: 0.6, XB: 0, TeethA: 20, TeethB: 50}
 	p := paired(t,
 		Spec{Pieces: []Piece{in}, Torques: []Torque{{X: 0, Value: 60}}},
-		Spec{Pieces: []Piece{out}, Holds: []Support{{X: 0.9}}}, mesh)
+		Spec{Pieces: []Piece{out}, Supports: []Support{{X: 0.9}}}, mesh)
 	kIn, kOut := bar(t, 1, in).Stiffness(), bar(t, 1, out).Stiffness()
 	close64(t, "torque on A", p.TorqueA, -60)
 	close64(t, "torque on B", p.TorqueB, -150)
@@ -37,7 +37,7 @@ func TestGearsInSeries(t *testing.T) {
 	// The same the other way round.
 	mesh.XA, mesh.XB, mesh.TeethA, mesh.TeethB = mesh.XB, mesh.XA, mesh.TeethB, mesh.TeethA
 	q := paired(t,
-		Spec{Pieces: []Piece{out}, Holds: []Support{{X: 0.9}}},
+		Spec{Pieces: []Piece{out}, Supports: []Support{{X: 0.9}}},
 		Spec{Pieces: []Piece{in}, Torques: []Torque{{X: 0, Value: 60}}}, mesh)
 	close64(t, "rotation of the input, exchanged", must(q.B.Rotation(0)), must(p.A.Rotation(0)))
 }
@@ -80,7 +80,7 @@ func TestGearsMeshProperty(t *testing.T) {
 }
 
 func TestGearErrors(t *testing.T) {
-	held := Spec{Pieces: []Piece{solid(0.03, 0.9, 79e9)}, Holds: []Support{{}}}
+	held := Spec{Pieces: []Piece{solid(0.03, 0.9, 79e9)}, Supports: []Support{{}}}
 	free := Spec{Pieces: []Piece{solid(0.03, 0.9, 79e9)}}
 	for _, c := range []struct {
 		name string

@@ -54,10 +54,10 @@ func (s *Shaft) breaksOf(spec *Spec, edges []float64) []float64 {
 	for _, t := range spec.Torques {
 		all = append(all, t.X)
 	}
-	for _, p := range spec.Spreads {
+	for _, p := range spec.DistributedTorques {
 		all = append(all, p.From, p.To)
 	}
-	for _, h := range spec.Holds {
+	for _, h := range spec.Supports {
 		all = append(all, h.X)
 	}
 	for i := range s.pieces {

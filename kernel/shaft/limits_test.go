@@ -12,10 +12,10 @@ func TestExceeded(t *testing.T) {
 	stress := 16 * 100 / (math.Pi * dStress * dStress * dStress)
 	rate := 100 / (79e9 * polarMoment(dRate, 0))
 	spec := Spec{
-		Pieces:  []Piece{taper(0.02, 0.04, 1, 79e9), solid(0.02, 0.5, 79e9), solid(0.05, 0.5, 79e9)},
-		Holds:   []Support{{}},
-		Torques: []Torque{{X: 0.4, Value: 0}, {X: 2, Value: -100}},
-		Limits:  []Limit{{Of: Stress, Value: stress}, {Of: TwistRate, Value: rate}, {Of: Stress, Value: 1e12}},
+		Pieces:   []Piece{taper(0.02, 0.04, 1, 79e9), solid(0.02, 0.5, 79e9), solid(0.05, 0.5, 79e9)},
+		Supports: []Support{{}},
+		Torques:  []Torque{{X: 0.4, Value: 0}, {X: 2, Value: -100}},
+		Limits:   []Limit{{Of: Stress, Value: stress}, {Of: TwistRate, Value: rate}, {Of: Stress, Value: 1e12}},
 	}
 	list := must(build(t, spec).Exceeded())
 	want := []Excess{

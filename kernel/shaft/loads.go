@@ -20,19 +20,19 @@ const sameplace = 1e-12
 // of the Spec have been copied before.
 func (v *validator) loads(edges []float64) {
 	spec := v.spec
-	ok := v.count(len(spec.Torques), "point torques") && v.count(len(spec.Spreads), "spread torques") && v.count(len(spec.Holds), "holds")
+	ok := v.count(len(spec.Torques), "point torques") && v.count(len(spec.DistributedTorques), "spread torques") && v.count(len(spec.Supports), "holds")
 	if !ok {
 		return
 	}
 	marks := slices.Clone(edges)
-	for i := range spec.Holds {
-		v.hold(&spec.Holds[i], &marks)
+	for i := range spec.Supports {
+		v.hold(&spec.Supports[i], &marks)
 	}
-	slices.SortStableFunc(spec.Holds, func(a, b Support) int { return cmp.Compare(a.X, b.X) })
-	for i := 1; i < len(spec.Holds) && !v.list.HasErrors(); i++ {
-		a, b := spec.Holds[i-1], spec.Holds[i]
+	slices.SortStableFunc(spec.Supports, func(a, b Support) int { return cmp.Compare(a.X, b.X) })
+	for i := 1; i < len(spec.Supports) && !v.list.HasErrors(); i++ {
+		a, b := spec.Supports[i-1], spec.Supports[i]
 		if a.X == b.X {
-			v.fail(b.At, CodeHold, "leave one of them out", "the shaft is held twice at x = %s", v.show(b.X, Length))
+			v.fail(b.At, CodeSupport, "leave one of them out", "the shaft is held twice at x = %s", v.show(b.X, Length))
 			if a.At.IsValid() {
 				d := &v.list[len(v.list)-1]
 				d.Related = append(d.Related, source.Related{Span: a.At, Message: "held here already"})
@@ -45,8 +45,8 @@ func (v *validator) loads(edges []float64) {
 			t.X = v.snap(t.At, "this torque acts", t.X, &marks)
 		}
 	}
-	for i := range spec.Spreads {
-		v.spread(&spec.Spreads[i], &marks)
+	for i := range spec.DistributedTorques {
+		v.spread(&spec.DistributedTorques[i], &marks)
 	}
 	for _, l := range spec.Limits {
 		if v.finite(l.At, "this limit", l.Value) && l.Value <= 0 {
@@ -61,7 +61,7 @@ func (v *validator) hold(h *Support, marks *[]float64) {
 	}
 	h.X = v.snap(h.At, "this hold is", h.X, marks)
 	if h.Elastic && v.finite(h.At, "the stiffness of this hold", h.Stiffness) && h.Stiffness <= 0 {
-		v.fail(h.At, CodeHold, "give a stiffness above zero, or leave the hold out", "a hold of stiffness %s holds nothing", v.show(h.Stiffness, HoldStrength))
+		v.fail(h.At, CodeSupport, "give a stiffness above zero, or leave the hold out", "a hold of stiffness %s holds nothing", v.show(h.Stiffness, SupportStiffness))
 	}
 }
 
@@ -72,7 +72,7 @@ func (v *validator) spread(s *DistributedTorque, marks *[]float64) {
 	from := v.snap(s.At, "this spread torque begins", s.From, marks)
 	to := v.snap(s.At, "this spread torque ends", s.To, marks)
 	if from >= to {
-		v.fail(s.At, CodeSpread, "let it begin before it ends; for a torque at one place write “torque … at …”",
+		v.fail(s.At, CodeDistributedTorque, "let it begin before it ends; for a torque at one place write “torque … at …”",
 			"this torque is spread from %s to %s", v.show(s.From, Length), v.show(s.To, Length))
 	}
 	s.From, s.To = from, to
@@ -107,7 +107,7 @@ func (v *validator) snap(at source.Span, what string, x float64, marks *[]float6
 
 // balance checks that the torques on a shaft without a hold add up to nothing.
 func (v *validator) balance() {
-	if len(v.spec.Holds) > 0 || v.list.HasErrors() {
+	if len(v.spec.Supports) > 0 || v.list.HasErrors() {
 		return
 	}
 	var sum, size float64
@@ -117,7 +117,7 @@ func (v *validator) balance() {
 		size += math.Abs(t.Value)
 		at = later(at, t.At)
 	}
-	for _, s := range v.spec.Spreads {
+	for _, s := range v.spec.DistributedTorques {
 		sum += s.total()
 		size += (math.Abs(s.Start) + math.Abs(s.End)) / 2 * (s.To - s.From)
 		at = later(at, s.At)

@@ -90,13 +90,13 @@ func parseCell(t testing.TB, cell string) Spec {
 		case "core":
 			spec.Pieces[len(spec.Pieces)-1].Core = &Core{Diameter: mm(1), G: scaled(t, w[4], w[5])}
 		case "hold":
-			spec.Holds = append(spec.Holds, Support{X: mm(2)})
+			spec.Supports = append(spec.Supports, Support{X: mm(2)})
 		case "torque":
 			value := scaled(t, w[1], w[2])
 			if w[3] == "at" {
 				spec.Torques = append(spec.Torques, Torque{Value: value, X: mm(4)})
 			} else {
-				spec.Spreads = append(spec.Spreads, DistributedTorque{Start: value, End: value, From: mm(4), To: mm(7)})
+				spec.DistributedTorques = append(spec.DistributedTorques, DistributedTorque{Start: value, End: value, From: mm(4), To: mm(7)})
 			}
 		default:
 			t.Fatalf("cannot read %q", line)
@@ -169,7 +169,7 @@ func largestLoad(spec Spec) float64 {
 	for _, t := range spec.Torques {
 		sum += math.Abs(t.Value)
 	}
-	for _, p := range spec.Spreads {
+	for _, p := range spec.DistributedTorques {
 		sum += (math.Abs(p.Start) + math.Abs(p.End)) / 2 * (p.To - p.From)
 	}
 	return sum
@@ -197,11 +197,11 @@ func TestOracle(t *testing.T) {
 				t.Fatal(err)
 			}
 			check("mid twist", mid, row.mid, largest)
-			if got := len(s.HoldPlaces()); row.hasFirst != (got > 0) || row.twice != (got > 1) {
+			if got := len(s.SupportPlaces()); row.hasFirst != (got > 0) || row.twice != (got > 1) {
 				t.Fatalf("%d holds", got)
 			}
-			for i, want := range []float64{row.first, row.second}[:len(s.HoldPlaces())] {
-				r, err := s.Reaction(s.HoldPlaces()[i])
+			for i, want := range []float64{row.first, row.second}[:len(s.SupportPlaces())] {
+				r, err := s.Reaction(s.SupportPlaces()[i])
 				if err != nil {
 					t.Fatal(err)
 				}

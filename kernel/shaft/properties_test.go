@@ -88,7 +88,7 @@ func loads() *rapid.Generator[float64] {
 // drawSpec draws a held and loaded shaft.
 func drawSpec(t *rapid.T) (Spec, float64) {
 	pieces, length := drawPieces(t)
-	spec := Spec{Pieces: pieces, Holds: drawHolds(t, length)}
+	spec := Spec{Pieces: pieces, Supports: drawHolds(t, length)}
 	load := loads()
 	place := places(length)
 	for range rapid.IntRange(1, 3).Draw(t, "torques") {
@@ -99,7 +99,7 @@ func drawSpec(t *rapid.T) (Spec, float64) {
 		if from, to = min(from, to), max(from, to); from == to {
 			from, to = 0, length
 		}
-		spec.Spreads = append(spec.Spreads, DistributedTorque{From: from, To: to, Start: load.Draw(t, "start"), End: load.Draw(t, "end")})
+		spec.DistributedTorques = append(spec.DistributedTorques, DistributedTorque{From: from, To: to, Start: load.Draw(t, "start"), End: load.Draw(t, "end")})
 	}
 	return spec, length
 }
@@ -141,7 +141,7 @@ func TestClapeyron(t *testing.T) {
 		for _, l := range spec.Torques {
 			work += l.Value * must(s.Rotation(l.X)) / 2
 		}
-		for _, l := range spec.Spreads {
+		for _, l := range spec.DistributedTorques {
 			// ∫ w·φ dx between the breaks, by the rule used on so many panels of
 			// each stretch that a steep bore costs no figure
 			const panels = 16
@@ -162,7 +162,7 @@ func TestClapeyron(t *testing.T) {
 			}
 		}
 		stored := s.Energy()
-		for _, h := range spec.Holds {
+		for _, h := range spec.Supports {
 			if h.Elastic {
 				r := must(s.Reaction(h.X))
 				stored += r * r / h.Stiffness / 2
@@ -178,7 +178,7 @@ func TestClapeyron(t *testing.T) {
 func TestReciprocity(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		pieces, length := drawPieces(t)
-		spec := Spec{Pieces: pieces, Holds: drawHolds(t, length)}
+		spec := Spec{Pieces: pieces, Supports: drawHolds(t, length)}
 		a, b := places(length).Draw(t, "a"), places(length).Draw(t, "b")
 		influence := func(load, at float64) float64 {
 			spec.Torques = []Torque{{X: load, Value: 1}}
@@ -196,7 +196,7 @@ func TestEquilibrium(t *testing.T) {
 		spec, _ := drawSpec(t)
 		s := sound(t, spec)
 		sum, size := spec.sum(), largestLoad(spec)
-		for i, x := range s.HoldPlaces() {
+		for i, x := range s.SupportPlaces() {
 			r := must(s.Reaction(x))
 			sum += r
 			phi := must(s.Rotation(x))
@@ -233,14 +233,14 @@ func TestSuperposition(t *testing.T) {
 		x := rapid.Float64Range(0, length).Draw(t, "x")
 		s := sound(t, spec)
 		whole, parts := must(s.Rotation(x)), 0.0
-		alone := Spec{Pieces: spec.Pieces, Holds: spec.Holds}
+		alone := Spec{Pieces: spec.Pieces, Supports: spec.Supports}
 		for _, l := range spec.Torques {
 			alone.Torques = []Torque{l}
 			parts += must(sound(t, alone).Rotation(x))
 		}
 		alone.Torques = nil
-		for _, l := range spec.Spreads {
-			alone.Spreads = []DistributedTorque{l}
+		for _, l := range spec.DistributedTorques {
+			alone.DistributedTorques = []DistributedTorque{l}
 			parts += must(sound(t, alone).Rotation(x))
 		}
 		near(t, "rotation", whole, parts, largestLoad(spec)*largestCompliance(s), 1e-12)

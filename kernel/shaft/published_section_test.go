@@ -90,11 +90,11 @@ func publishedFormulas(t *testing.T) map[string]formula {
 	// D01, D04 on a bar with d, G and L that differ from 1
 	d, g, length, tA, end := 0.03, 80e9, 1.2, 150.0, 90.0
 	j := math.Pi / 32 * d * d * d * d
-	d01 := build(t, Spec{Pieces: []Piece{solid(d, length, g)}, Holds: []Support{{}}, Spreads: []DistributedTorque{{To: length, Start: tA}}})
+	d01 := build(t, Spec{Pieces: []Piece{solid(d, length, g)}, Supports: []Support{{}}, DistributedTorques: []DistributedTorque{{To: length, Start: tA}}})
 	m["D01a"] = formula{stressMax(d01), 8 * tA * length / (math.Pi * d * d * d), exact}
 	m["D01b"] = formula{d01.TwistTotal(), 16 * tA * length * length / (3 * math.Pi * g * d * d * d * d), exact}
-	d04 := build(t, Spec{Pieces: []Piece{solid(d, length, g)}, Holds: []Support{{}},
-		Spreads: []DistributedTorque{{To: length, Start: tA, End: tA}}, Torques: []Torque{{X: length, Value: end}}})
+	d04 := build(t, Spec{Pieces: []Piece{solid(d, length, g)}, Supports: []Support{{}},
+		DistributedTorques: []DistributedTorque{{To: length, Start: tA, End: tA}}, Torques: []Torque{{X: length, Value: end}}})
 	m["D04"] = formula{d04.Energy(),
 		(end*end*length + end*tA*length*length + tA*tA*length*length*length/3) / (2 * g * j), exact}
 

@@ -80,7 +80,7 @@ func bar(t testing.TB, torque float64, pieces ...Piece) *Shaft {
 	for _, p := range pieces {
 		length += p.Length
 	}
-	return build(t, Spec{Pieces: pieces, Holds: []Support{{}}, Torques: []Torque{{X: length, Value: torque}}})
+	return build(t, Spec{Pieces: pieces, Supports: []Support{{}}, Torques: []Torque{{X: length, Value: torque}}})
 }
 
 func solid(d, length, g float64) Piece { return Piece{Length: length, G: g, Outer: Uniform(d)} }
@@ -226,7 +226,7 @@ func steppedRows(t *testing.T, m map[string]float64) {
 	// S10, S11: Gere & Goodno, Probs 3.8-5 and 3.8-6 (in part from memory)
 	fixed := func(d1, l1, d2, l2 float64) *Shaft {
 		return build(t, Spec{Pieces: []Piece{solid(d1, l1, 1), solid(d2, l2, 1)},
-			Holds: []Support{{}, {X: l1 + l2}}, Torques: []Torque{{X: l1, Value: 1}}})
+			Supports: []Support{{}, {X: l1 + l2}}, Torques: []Torque{{X: l1, Value: 1}}})
 	}
 	m["S10"] = 6000 * psi / stressMax(fixed(0.75*inch, 6*inch, 1.5*inch, 15*inch)) / lbin
 	s11 := fixed(20*mm, 225*mm, 25*mm, 450*mm)
@@ -236,7 +236,7 @@ func steppedRows(t *testing.T, m map[string]float64) {
 	// and gear B, CD has gear C and is held at D; A turns with AB, C with CD.
 	pair, list := NewPair(
 		Spec{Pieces: []Piece{solid(0.75*inch, 24*inch, 11.2e6*psi)}, Torques: []Torque{{X: 0, Value: 1}}},
-		Spec{Pieces: []Piece{solid(inch, 36*inch, 11.2e6*psi)}, Holds: []Support{{X: 36 * inch}}},
+		Spec{Pieces: []Piece{solid(inch, 36*inch, 11.2e6*psi)}, Supports: []Support{{X: 36 * inch}}},
 		Mesh{XA: 24 * inch, XB: 0, TeethA: 0.875, TeethB: 2.45})
 	if err := list.Err(); err != nil {
 		t.Fatal(err)

@@ -69,7 +69,7 @@ func TestSegmentsConverge(t *testing.T) {
 			// Where a load falls inside a segment the error is of second order
 			// too, but it jumps with the load's place in its segment, so the
 			// order shows between n and many n only.
-			if order := math.Log2(math.Abs(coarse / fine)); len(row.spec.Pieces) == 1 && len(row.spec.Torques)+len(row.spec.Spreads) == 1 &&
+			if order := math.Log2(math.Abs(coarse / fine)); len(row.spec.Pieces) == 1 && len(row.spec.Torques)+len(row.spec.DistributedTorques) == 1 &&
 				row.spec.Torques != nil && row.spec.Torques[0].X >= row.length-1e-9 && math.Abs(order-2) > 0.02 {
 				t.Errorf("observed order %.3f", order)
 			}

@@ -36,8 +36,8 @@ type Shaft struct {
 // alone), or more (the twists between holds decide).
 func New(spec Spec) (*Shaft, source.List) {
 	spec.Torques = slices.Clone(spec.Torques)
-	spec.Spreads = slices.Clone(spec.Spreads)
-	spec.Holds = slices.Clone(spec.Holds)
+	spec.DistributedTorques = slices.Clone(spec.DistributedTorques)
+	spec.Supports = slices.Clone(spec.Supports)
 	v := &validator{spec: &spec}
 	v.pieces()
 	if v.list.HasErrors() {
@@ -62,7 +62,7 @@ func New(spec Spec) (*Shaft, source.List) {
 	if v.list.HasErrors() {
 		return nil, v.list
 	}
-	s.holds, s.torques, s.spreads, s.limits = spec.Holds, spec.Torques, spec.Spreads, slices.Clone(spec.Limits)
+	s.holds, s.torques, s.spreads, s.limits = spec.Supports, spec.Torques, spec.DistributedTorques, slices.Clone(spec.Limits)
 	s.solveReactions(s.load(&spec))
 	if s.heldAt(0) && s.heldAt(s.length) {
 		s.twist = 0 // by the holds, not by a sum that ends near it
@@ -291,18 +291,18 @@ func (s *Shaft) Depth(x float64) (float64, error) {
 }
 
 // Reaction returns the torque that the hold at x exerts on the shaft, N·m. It
-// fails with a *HoldError where there is no support.
+// fails with a *SupportError where there is no support.
 func (s *Shaft) Reaction(x float64) (float64, error) {
 	for i, h := range s.holds {
 		if d := x - h.X; d <= sameplace*s.length && d >= -sameplace*s.length {
 			return s.reactions[i], nil
 		}
 	}
-	return 0, &HoldError{X: x, Holds: s.HoldPlaces()}
+	return 0, &SupportError{X: x, Holds: s.SupportPlaces()}
 }
 
-// HoldPlaces returns where the shaft is held, in order, m.
-func (s *Shaft) HoldPlaces() []float64 {
+// SupportPlaces returns where the shaft is held, in order, m.
+func (s *Shaft) SupportPlaces() []float64 {
 	places := make([]float64, len(s.holds))
 	for i, h := range s.holds {
 		places[i] = h.X
@@ -310,13 +310,13 @@ func (s *Shaft) HoldPlaces() []float64 {
 	return places
 }
 
-// A HoldError reports that a reaction was asked for where there is no support.
-type HoldError struct {
+// A SupportError reports that a reaction was asked for where there is no support.
+type SupportError struct {
 	X     float64   // m
 	Holds []float64 // where the holds are, m
 }
 
-func (e *HoldError) Error() string {
+func (e *SupportError) Error() string {
 	if len(e.Holds) == 0 {
 		return fmt.Sprintf("there is no hold at x = %.6g m, nor anywhere on this shaft", e.X)
 	}

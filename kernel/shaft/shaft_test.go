@@ -19,9 +19,9 @@ func close64(t *testing.T, what string, got, want float64) {
 // one at the far end.
 func mill(t *testing.T) *Shaft {
 	return build(t, Spec{
-		Pieces:  []Piece{solid(0.05, 0.4, 80e9), tube(0.04, 0.02, 0.3, 26e9)},
-		Holds:   []Support{{}},
-		Torques: []Torque{{X: 0.4, Value: -900}, {X: 0.7, Value: 420}},
+		Pieces:   []Piece{solid(0.05, 0.4, 80e9), tube(0.04, 0.02, 0.3, 26e9)},
+		Supports: []Support{{}},
+		Torques:  []Torque{{X: 0.4, Value: -900}, {X: 0.7, Value: 420}},
 	})
 }
 
@@ -72,10 +72,10 @@ func TestFreeShaft(t *testing.T) {
 	close64(t, "twist", s.TwistTotal(), want)
 	close64(t, "rotation", must(s.Rotation(1)), want)
 	close64(t, "length", s.Length(), 1)
-	if s.Name() != "F" || len(s.HoldPlaces()) != 0 {
-		t.Errorf("name %q, holds %v", s.Name(), s.HoldPlaces())
+	if s.Name() != "F" || len(s.SupportPlaces()) != 0 {
+		t.Errorf("name %q, holds %v", s.Name(), s.SupportPlaces())
 	}
-	var e *HoldError
+	var e *SupportError
 	if _, err := s.Reaction(0); !errors.As(err, &e) || e.Error() != "there is no hold at x = 0 m, nor anywhere on this shaft" {
 		t.Errorf("%v", err)
 	}
@@ -89,13 +89,13 @@ func TestElasticHold(t *testing.T) {
 	p := solid(0.03, 1, 79e9)
 	half := 2 * bar(t, 1, p).Stiffness()
 	k := 0.7 * half
-	s := build(t, Spec{Pieces: []Piece{p}, Holds: []Support{{}, {X: 1, Elastic: true, Stiffness: k}}, Torques: []Torque{{X: 0.5, Value: 100}}})
+	s := build(t, Spec{Pieces: []Piece{p}, Supports: []Support{{}, {X: 1, Elastic: true, Stiffness: k}}, Torques: []Torque{{X: 0.5, Value: 100}}})
 	series := half * k / (half + k)
 	close64(t, "reaction of the spring", must(s.Reaction(1)), -100*series/(series+half))
 	close64(t, "reaction of the hold", must(s.Reaction(0)), -100*half/(series+half))
 	close64(t, "turn of the spring", must(s.Rotation(1)), 100*series/(series+half)/k)
 	// An elastic hold at x = 0 alone: twist is relative to x = 0, rotation to ground.
-	s = build(t, Spec{Pieces: []Piece{p}, Holds: []Support{{Elastic: true, Stiffness: k}}, Torques: []Torque{{X: 1, Value: 100}}})
+	s = build(t, Spec{Pieces: []Piece{p}, Supports: []Support{{Elastic: true, Stiffness: k}}, Torques: []Torque{{X: 1, Value: 100}}})
 	close64(t, "twist", s.TwistTotal(), 200/half)
 	close64(t, "rotation at 0", must(s.Rotation(0)), 100/k)
 	close64(t, "rotation", must(s.Rotation(1)), 200/half+100/k)
@@ -104,17 +104,17 @@ func TestElasticHold(t *testing.T) {
 // TestThreeHolds: by symmetry a torque at the middle hold goes into it alone,
 // and a torque in the middle of one span is shared by that span's holds alone.
 func TestThreeHolds(t *testing.T) {
-	spec := Spec{Pieces: []Piece{solid(0.03, 2, 79e9)}, Holds: []Support{{X: 2}, {}, {X: 1}}, Torques: []Torque{{X: 1, Value: 70}, {X: 0.5, Value: 40}}}
+	spec := Spec{Pieces: []Piece{solid(0.03, 2, 79e9)}, Supports: []Support{{X: 2}, {}, {X: 1}}, Torques: []Torque{{X: 1, Value: 70}, {X: 0.5, Value: 40}}}
 	s := build(t, spec)
 	for i, want := range []float64{-20, -90, 0} {
 		if got := must(s.Reaction(float64(i))); math.Abs(got-want) > 1e-12 {
 			t.Errorf("reaction at %d m: %g, want %g", i, got, want)
 		}
 	}
-	if spec.Holds[0].X != 2 {
+	if spec.Supports[0].X != 2 {
 		t.Error("New changed the caller's Spec")
 	}
-	var e *HoldError
+	var e *SupportError
 	if _, err := s.Reaction(0.5); !errors.As(err, &e) || e.Error() != "there is no hold at x = 0.5 m; the shaft is held at [0 1 2] m" {
 		t.Errorf("%v", err)
 	}

@@ -8,13 +8,13 @@ import (
 // A Spec describes a shaft as its author wrote it, in SI base units. Pieces
 // follow one another from x = 0 in their order.
 type Spec struct {
-	Name    string // for messages, for example "S"; may be empty
-	Pieces  []Piece
-	Torques []Torque
-	Spreads []DistributedTorque
-	Holds   []Support
-	Limits  []Limit
-	At      source.Span // the shaft as a whole, for errors that have no better place
+	Name               string // for messages, for example "S"; may be empty
+	Pieces             []Piece
+	Torques            []Torque
+	DistributedTorques []DistributedTorque
+	Supports           []Support
+	Limits             []Limit
+	At                 source.Span // the shaft as a whole, for errors that have no better place
 
 	// Show prints a value for messages; nil prints in SI units.
 	Show func(value float64, q Quantity) string
@@ -103,12 +103,12 @@ type Limit struct {
 type Quantity int
 
 const (
-	Length       Quantity = iota // m
-	Diameter                     // m
-	Moment                       // N·m, a torque
-	MomentPer                    // N·m/m, a spread torque
-	Modulus                      // Pa, a shear modulus
-	Stress                       // Pa
-	TwistRate                    // rad/m
-	HoldStrength                 // N·m/rad, the stiffness of a hold
+	Length           Quantity = iota // m
+	Diameter                         // m
+	Moment                           // N·m, a torque
+	MomentPer                        // N·m/m, a spread torque
+	Modulus                          // Pa, a shear modulus
+	Stress                           // Pa
+	TwistRate                        // rad/m
+	SupportStiffness                 // N·m/rad, the stiffness of a hold
 )

@@ -35,12 +35,12 @@ type statics struct {
 
 // load fills the base torques of the cells, and the loads of holds and spans.
 func (s *Shaft) load(spec *Spec) *statics {
-	n := len(spec.Holds)
+	n := len(spec.Supports)
 	st := &statics{
 		c: make([]float64, n), p: make([]float64, n), react: make([]float64, n),
 		w: make([]float64, n+1), f: make([]float64, n+1), a: make([]float64, n+1), s: make([]float64, n+1),
 	}
-	for i, h := range spec.Holds {
+	for i, h := range spec.Supports {
 		if h.Elastic {
 			st.c[i] = 1 / h.Stiffness
 		}
@@ -50,7 +50,7 @@ func (s *Shaft) load(spec *Spec) *statics {
 		points[s.node(t.X)] += t.Value
 	}
 	firstCell := make([]int, n+2)
-	for i, h := range spec.Holds {
+	for i, h := range spec.Supports {
 		k := s.node(h.X)
 		st.p[i], points[k] = points[k], 0
 		firstCell[i+1] = k
@@ -85,7 +85,7 @@ func (s *Shaft) loadForward(spec *Spec, points []float64, end int) float64 {
 	torque := 0.0
 	for k := 0; k < end; k++ {
 		torque -= points[k]
-		torque = s.cells[k].spreadFrom(torque, spec.Spreads)
+		torque = s.cells[k].spreadFrom(torque, spec.DistributedTorques)
 	}
 	return torque
 }
@@ -97,8 +97,8 @@ func (s *Shaft) loadBackward(spec *Spec, points []float64, begin, end int) float
 	for k := end - 1; k >= begin; k-- {
 		torque += points[k+1]
 		c := &s.cells[k]
-		torque += c.spread(spec.Spreads)
-		c.spreadFrom(torque, spec.Spreads)
+		torque += c.spread(spec.DistributedTorques)
+		c.spreadFrom(torque, spec.DistributedTorques)
 	}
 	return torque
 }

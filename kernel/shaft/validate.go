@@ -30,7 +30,7 @@ func (v *validator) show(value float64, q Quantity) string {
 func ShowSI(value float64, q Quantity) string {
 	unit := map[Quantity]string{
 		Length: "m", Diameter: "m", Moment: "N·m", MomentPer: "N·m/m",
-		Modulus: "Pa", Stress: "Pa", TwistRate: "rad/m", HoldStrength: "N·m/rad",
+		Modulus: "Pa", Stress: "Pa", TwistRate: "rad/m", SupportStiffness: "N·m/rad",
 	}[q]
 	return fmt.Sprintf("%.6g %s", value, unit)
 }

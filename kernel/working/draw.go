@@ -51,17 +51,17 @@ func (e *evaluation) drawShaft(d *figure.ShaftDrawing, v shaftValue, u unit.Unit
 		at = drawn.To * u.Factor
 		d.Pieces = append(d.Pieces, drawn)
 	}
-	for _, h := range v.spec.Holds {
+	for _, h := range v.spec.Supports {
 		hold := figure.Support{X: h.X / u.Factor, Elastic: h.Elastic}
 		if h.Elastic {
-			hold.Label = e.showShaft(h.Stiffness, shaft.HoldStrength) + "/rad"
+			hold.Label = e.showShaft(h.Stiffness, shaft.SupportStiffness) + "/rad"
 		}
 		d.Holds = append(d.Holds, hold)
 	}
 	for _, t := range v.spec.Torques {
 		d.Torques = append(d.Torques, figure.Torque{X: t.X / u.Factor, Value: t.Value, Label: e.showShaft(math.Abs(t.Value), shaft.Moment)})
 	}
-	for _, t := range v.spec.Spreads {
+	for _, t := range v.spec.DistributedTorques {
 		label := e.showShaft(math.Abs(t.Start), shaft.MomentPer)
 		if t.End != t.Start {
 			label += " to " + e.showShaft(math.Abs(t.End), shaft.MomentPer)
@@ -181,7 +181,7 @@ type place struct{ at, beside float64 }
 
 // isLoaded reports whether anything twists the shaft. The diagrams of one that
 // rests would be three straight lines.
-func (v shaftValue) isLoaded() bool { return len(v.spec.Torques)+len(v.spec.Spreads) > 0 }
+func (v shaftValue) isLoaded() bool { return len(v.spec.Torques)+len(v.spec.DistributedTorques) > 0 }
 
 // alongShaft returns places along the shaft. The first and the last between two
 // breaks lie on the breaks, each with its own side of them.

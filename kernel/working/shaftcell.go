@@ -160,7 +160,7 @@ func (r *shaftReader) line(line notation.ShaftLine) {
 	case *notation.ShaftCore:
 		r.core(l)
 	case *notation.ShaftHold:
-		r.spec.Holds = append(r.spec.Holds, shaft.Support{X: r.number(l.X),
+		r.spec.Supports = append(r.spec.Supports, shaft.Support{X: r.number(l.X),
 			Elastic: l.Stiffness != nil, Stiffness: r.number(l.Stiffness), At: at})
 	case *notation.ShaftTorque:
 		r.spec.Torques = append(r.spec.Torques, shaft.Torque{X: r.number(l.X), Value: r.number(l.T), At: at})
@@ -170,7 +170,7 @@ func (r *shaftReader) line(line notation.ShaftLine) {
 		if l.T1 != nil {
 			end = r.number(l.T1)
 		}
-		r.spec.Spreads = append(r.spec.Spreads, shaft.DistributedTorque{From: r.number(l.From), To: r.number(l.To), Start: start, End: end, At: at})
+		r.spec.DistributedTorques = append(r.spec.DistributedTorques, shaft.DistributedTorque{From: r.number(l.From), To: r.number(l.To), Start: start, End: end, At: at})
 	case *notation.ShaftPower:
 		r.power(l)
 	case *notation.ShaftAllow:

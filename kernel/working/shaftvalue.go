@@ -42,7 +42,7 @@ func inWords(err error) error {
 		value := unit.Format(size.Value, unit.Choose(size.Value, dim, nil, unit.NoHint), unit.Rounding{})
 		return fmt.Errorf("a %s of %s is not possible: it must %s", size.What, value, size.Must)
 	}
-	var hold *shaft.HoldError
+	var hold *shaft.SupportError
 	if !errors.As(err, &hold) {
 		return err
 	}
