@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"shaftbook/exercises/marking"
 	"shaftbook/kernel/source"
 )
 
@@ -21,7 +22,7 @@ func twenty(tb testing.TB) *Exercise {
 	if list.HasErrors() {
 		tb.Fatal(list[0].Render())
 	}
-	if n := len(e.Structures[0].Asks[0].slips); n != 20 {
+	if n := len(e.Structures[0].Parts[0].Slips); n != 20 {
 		tb.Fatalf("%d slips", n)
 	}
 	return e
@@ -51,7 +52,7 @@ func BenchmarkMark(b *testing.B) {
 						b.Fatal(err)
 					}
 				}
-				if verdict, err := v.Mark(ctx, "", "1.37 deg"); err != nil || verdict.Kind == Right {
+				if verdict, err := v.Mark(ctx, "", "1.37 deg"); err != nil || verdict.Kind == marking.Right {
 					b.Fatal(verdict, err)
 				}
 			}
@@ -64,7 +65,7 @@ func bareEvaluation(b *testing.B, v *Variant) time.Duration {
 	const rounds = 2000
 	start := time.Now()
 	for range rounds {
-		if _, list := v.desk.w.Eval(context.Background(), source.NewText("", "1.37 deg")); list.HasErrors() {
+		if _, list := v.eval.working.Eval(context.Background(), source.NewText("", "1.37 deg")); list.HasErrors() {
 			b.Fatal(list)
 		}
 	}
@@ -75,7 +76,7 @@ func bareEvaluation(b *testing.B, v *Variant) time.Duration {
 func BenchmarkMarkFormula(b *testing.B) {
 	v := set(b, quill)
 	for b.Loop() {
-		if verdict, err := v.Mark(context.Background(), "formula", "T·L/(G·π/32·d_0^3·d_1)"); err != nil || verdict.Kind != Off {
+		if verdict, err := v.Mark(context.Background(), "formula", "T·L/(G·π/32·d_0^3·d_1)"); err != nil || verdict.Kind != marking.Off {
 			b.Fatal(verdict, err)
 		}
 	}

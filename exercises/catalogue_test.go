@@ -5,6 +5,7 @@ import (
 	"math"
 	"testing"
 
+	"shaftbook/exercises/marking"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 )
@@ -68,21 +69,21 @@ func TestCatalogueFactors(t *testing.T) {
 	} {
 		t.Run(c.slip, func(t *testing.T) {
 			v := set(t, "title: t\nask: The value\n"+c.block)
-			s := &Slip{Name: c.slip, general: catalogue[c.slip]}
-			if s.general.takesFactor {
-				s.factor, _ = notation.ParseExpr(source.NewText("", "3"))
+			general, _ := marking.LookupSlip(c.slip)
+			s := &marking.Slip{Name: c.slip, General: general}
+			if s.General.TakesFactor {
+				s.Factor, _ = notation.ParseExpr(source.NewText("", "3"))
 			}
-			k := v.keys[0]
-			x := slipCase{ctx: context.Background(), d: v.desk, ask: v.Structure.Asks[0], slip: s, right: k.value, dim: k.dim}
-			got, err := x.values()
+			k := v.markers[0].Key
+			got, err := v.markers[0].SlipValues(context.Background(), s)
 			if err != nil {
 				t.Fatal(err)
 			}
-			if r := got[0] / k.value; math.Abs(r-c.factor) > c.within*c.factor {
+			if r := got[0] / k.Value; math.Abs(r-c.factor) > c.within*c.factor {
 				t.Errorf("factor %.9g, want %.9g", r, c.factor)
 			}
-			if again, _ := v.desk.value(context.Background(), v.Structure.Asks[0].answer); again.Value.Number != k.value {
-				t.Errorf("the answer is %g after the slip and was %g before", again.Value.Number, k.value)
+			if again, _ := v.eval.Value(context.Background(), v.Structure.Parts[0].Answer); again.Value.Number != k.Value {
+				t.Errorf("the answer is %g after the slip and was %g before", again.Value.Number, k.Value)
 			}
 		})
 	}
@@ -91,9 +92,9 @@ func TestCatalogueFactors(t *testing.T) {
 // TestCatalogueWords wants of every slip what went wrong and what to look at,
 // in sentences.
 func TestCatalogueWords(t *testing.T) {
-	for _, name := range Catalogue() {
-		g := catalogue[name]
-		for _, s := range []string{g.says, g.next} {
+	for _, name := range marking.Catalogue() {
+		g, _ := marking.LookupSlip(name)
+		for _, s := range []string{g.Says, g.Next} {
 			if len(s) < 20 || s[len(s)-1] != '.' && s[len(s)-1] != '?' {
 				t.Errorf("%s says %q", name, s)
 			}

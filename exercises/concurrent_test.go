@@ -3,6 +3,7 @@ package exercises
 import (
 	"context"
 	"fmt"
+	"shaftbook/exercises/marking"
 	"sync"
 	"testing"
 )
@@ -20,7 +21,7 @@ func TestManyLearnersAtOnce(t *testing.T) {
 				return
 			}
 			for _, part := range []string{"twist", "formula"} {
-				if got, err := v.Mark(context.Background(), part, "T·L/(G·π/32·d_0^4)"); err != nil || got.Kind != map[string]VerdictKind{"twist": SlipMade, "formula": Right}[part] {
+				if got, err := v.Mark(context.Background(), part, "T·L/(G·π/32·d_0^4)"); err != nil || got.Kind != map[string]marking.VerdictKind{"twist": marking.SlipMade, "formula": marking.Right}[part] {
 					t.Errorf("learner %d: %+v, %v", i, got, err)
 				}
 			}

@@ -1,9 +1,7 @@
-// Package exercises sets problems and marks answers. It reads the exercise
-// block of a lesson, draws each learner's numbers from a keyed hash, judges an
-// answer on a ladder of verdicts, each with a reason and a next step, and
-// proves to the author that this works for every set of numbers.
+// Package exercises reads the exercise block of a lesson, draws each learner's
+// numbers from a keyed hash, and proves to the author that every set of numbers
+// can be answered and marked.
 //
-// What is right is decided by the tolerance on the exact value. Bounds say that
-// an answer is impossible, and slips explain a wrong one; neither gives marks.
-// No verdict says the expected value.
+// Start with Parse, then Exercise.Variant; Prove checks an exercise for its
+// author. Answers are judged by package marking.
 package exercises

@@ -9,6 +9,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"shaftbook/exercises/marking"
 	"shaftbook/kernel/source"
 )
 
@@ -49,23 +50,23 @@ func TestDrawnSlipsKeepApart(t *testing.T) {
 		if err != nil {
 			rt.Fatal(err)
 		}
-		k := v.keys[0]
+		k := v.markers[0].Key
 		if *v.Given[3].SI <= 1.02**v.Given[2].SI {
 			rt.Errorf("the condition fails: %s", v.numbers())
 		}
-		values := []float64{k.value}
-		for _, s := range k.slips {
-			for _, x := range s.values {
+		values := []float64{k.Value}
+		for _, s := range k.Slips {
+			for _, x := range s.Values {
 				for _, y := range values {
 					if math.Abs(x-y) <= 0.02*max(math.Abs(x), math.Abs(y)) {
-						rt.Errorf("%s: %g is too near to %g: %s", s.slip.Name, x, y, v.numbers())
+						rt.Errorf("%s: %g is too near to %g: %s", s.Slip.Name, x, y, v.numbers())
 					}
 				}
 			}
-			values = append(values, s.values...)
+			values = append(values, s.Values...)
 		}
-		verdict, err := v.Mark(context.Background(), "", fmt.Sprintf("%.4g deg", k.value*180/math.Pi))
-		if err != nil || verdict.Kind != Right {
+		verdict, err := v.Mark(context.Background(), "", fmt.Sprintf("%.4g deg", k.Value*180/math.Pi))
+		if err != nil || verdict.Kind != marking.Right {
 			rt.Errorf("%s: the answer itself gets %+v, %v", v.numbers(), verdict, err)
 		}
 	})

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"time"
 
+	"shaftbook/exercises/marking"
 	"shaftbook/kernel"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
@@ -19,10 +20,11 @@ var limits = kernel.Limits{Time: 250 * time.Millisecond}
 // can be given other values for a while, which is how slips are computed: the
 // working stays, the values that the learner took wrongly are replaced.
 type evaluator struct {
-	e     *Exercise
-	s     *Structure
-	w     *kernel.Working
-	cells []kernel.Cell
+	exercise  *Exercise
+	structure *Structure
+	working   *kernel.Working
+	cells     []kernel.Cell
+	givens    []*marking.Given
 
 	places map[*source.Text]place // texts that are not the exercise's own
 }
@@ -31,39 +33,39 @@ const (
 	workCell   = "work"
 	shaftCell  = "shaft"
 	figureCell = "figure"
-	shaftName  = "S"
 )
 
-// newDesk lays out a structure with the chosen value of each given.
-func newDesk(e *Exercise, s *Structure, choice []int) *evaluator {
-	d := &evaluator{e: e, s: s, w: kernel.NewWorking(limits), places: map[*source.Text]place{}}
+// newEvaluator lays out a structure with the chosen value of each given.
+func newEvaluator(e *Exercise, s *Structure, choice []int) *evaluator {
+	d := &evaluator{exercise: e, structure: s, working: kernel.NewWorking(limits), places: map[*source.Text]place{}}
 	var cells []kernel.Cell
 	for i, g := range s.Given {
 		t := g.cellText(choice[i], e.Text.Name, g.at.Position().Line)
 		d.places[t] = g.place()
+		d.givens = append(d.givens, &g.Given)
 		cells = append(cells, kernel.Cell{ID: givenCell(i), Kind: kernel.Calc, Text: t})
 	}
 	if s.work != nil {
 		cells = append(cells, kernel.Cell{ID: workCell, Kind: kernel.Calc, Text: s.work})
 	}
 	if s.shaft != nil {
-		cells = append(cells, kernel.Cell{ID: shaftCell, Kind: kernel.Shaft, Name: shaftName, Text: s.shaft})
+		cells = append(cells, kernel.Cell{ID: shaftCell, Kind: kernel.Shaft, Name: marking.ShaftName, Text: s.shaft})
 	}
 	d.cells = cells
-	d.w.SetCells(cells)
+	d.working.SetCells(cells)
 	return d
 }
 
 // figures evaluates what draws, on a desk of its own: a drawing costs more than
 // a slip, and slips are computed with other values.
 func (d *evaluator) figures(ctx context.Context) ([]kernel.Result, source.List, error) {
-	if d.s.figure == nil {
+	if d.structure.figure == nil {
 		return nil, nil, nil
 	}
-	own := &evaluator{e: d.e, s: d.s, w: kernel.NewWorking(limits), places: d.places}
-	own.w.SetCells(append(slices.Clone(d.cells), kernel.Cell{ID: figureCell, Kind: kernel.Calc, Text: d.s.figure}))
+	own := &evaluator{exercise: d.exercise, structure: d.structure, working: kernel.NewWorking(limits), places: d.places}
+	own.working.SetCells(append(slices.Clone(d.cells), kernel.Cell{ID: figureCell, Kind: kernel.Calc, Text: d.structure.figure}))
 	list, err := own.evaluate(ctx)
-	return own.w.Results(figureCell), list, err
+	return own.working.Results(figureCell), list, err
 }
 
 func givenCell(i int) string { return fmt.Sprintf("given-%d", i) }
@@ -71,7 +73,7 @@ func givenCell(i int) string { return fmt.Sprintf("given-%d", i) }
 // place says where the statement of a given comes from. A fixed value stands
 // in the block letter by letter, a drawn one does not.
 func (g *Given) place() place {
-	prefix := len(g.head + " = ")
+	prefix := len(g.Head + " = ")
 	if len(g.values) > 1 || g.at.Content() != g.values[0] {
 		return place{at: g.at}
 	}
@@ -80,11 +82,11 @@ func (g *Given) place() place {
 
 // evaluate brings the values up to date and returns what is in error.
 func (d *evaluator) evaluate(ctx context.Context) (source.List, error) {
-	if err := d.w.Evaluate(ctx, nil); err != nil {
+	if err := d.working.Evaluate(ctx, nil); err != nil {
 		return nil, err
 	}
 	var list source.List
-	for i := range d.s.Given {
+	for i := range d.structure.Given {
 		list = append(list, d.problems(givenCell(i))...)
 	}
 	for _, id := range []string{workCell, shaftCell, figureCell} {
@@ -95,53 +97,71 @@ func (d *evaluator) evaluate(ctx context.Context) (source.List, error) {
 
 func (d *evaluator) problems(cell string) source.List {
 	var list source.List
-	for _, r := range d.w.Results(cell) {
+	for _, r := range d.working.Results(cell) {
 		if r.Failed() {
 			list = append(list, *r.Diagnostics.FirstError())
 		}
 	}
-	return locate(locate(list, d.places), d.e.places)
+	return locate(locate(list, d.places), d.exercise.places)
 }
 
-// value evaluates an expression of the exercise.
-func (d *evaluator) value(ctx context.Context, x notation.Expr) (kernel.Evaluated, source.List) {
-	v, list := d.w.EvalExpr(ctx, x)
+// Value evaluates an expression of the exercise.
+func (d *evaluator) Value(ctx context.Context, x notation.Expr) (kernel.Evaluated, source.List) {
+	v, list := d.working.EvalExpr(ctx, x)
 	if list.HasErrors() {
-		return v, locate(locate(list, d.places), d.e.places)
+		return v, locate(locate(list, d.places), d.exercise.places)
 	}
 	if v.Value.IsBracket || v.Value.IsTruth {
 		list.Addf(x.Span(), CodeValue, "this must be one number")
-		return v, locate(list, d.e.places)
+		return v, locate(list, d.exercise.places)
 	}
 	return v, nil
 }
 
-// truth evaluates a condition.
-func (d *evaluator) truth(ctx context.Context, x notation.Expr) (bool, source.List) {
-	v, list := d.w.EvalExpr(ctx, x)
+// Truth evaluates a condition.
+func (d *evaluator) Truth(ctx context.Context, x notation.Expr) (bool, source.List) {
+	v, list := d.working.EvalExpr(ctx, x)
 	if list.HasErrors() {
-		return false, locate(locate(list, d.places), d.e.places)
+		return false, locate(locate(list, d.places), d.exercise.places)
 	}
 	if !v.Value.IsTruth {
 		list.Addf(x.Span(), CodeValue, "a condition compares two values").Repair = "write d_1/d_0 < 2"
-		return false, locate(list, d.e.places)
+		return false, locate(list, d.exercise.places)
 	}
 	return v.Value.Truth, nil
 }
 
-// given returns the present value of the i-th given; ok is false for functions
+// Givens lists the given names.
+func (d *evaluator) Givens() []*marking.Given { return d.givens }
+
+// Eval evaluates an expression of a learner.
+func (d *evaluator) Eval(ctx context.Context, x notation.Expr) (kernel.Evaluated, source.List) {
+	return d.working.EvalExpr(ctx, x)
+}
+
+// Possible reports whether the conditions of the structure hold.
+func (d *evaluator) Possible(ctx context.Context) bool {
+	for _, x := range d.structure.where {
+		if truth, list := d.Truth(ctx, x); !truth || list.HasErrors() {
+			return false
+		}
+	}
+	return true
+}
+
+// GivenValue returns the present value of the i-th given; ok is false for functions
 // and for what has no value.
-func (d *evaluator) given(i int) (v kernel.Value, text string, ok bool) {
-	results := d.w.Results(givenCell(i))
+func (d *evaluator) GivenValue(i int) (v kernel.Value, text string, ok bool) {
+	results := d.working.Results(givenCell(i))
 	if len(results) != 1 || results[0].Value == nil || results[0].Failed() {
 		return kernel.Value{}, "", false
 	}
 	return *results[0].Value, results[0].Text, true
 }
 
-// under gives names other values, in SI units, while f runs. It may be nested.
-func (d *evaluator) under(ctx context.Context, values map[int]float64, f func() error) error {
-	return d.written(ctx, values, literal, func(list source.List) error {
+// WithValues gives names other values, in SI units, while f runs. It may be nested.
+func (d *evaluator) WithValues(ctx context.Context, values map[int]float64, f func() error) error {
+	return d.withWritten(ctx, values, literal, func(list source.List) error {
 		if list.HasErrors() {
 			return list.Err()
 		}
@@ -149,24 +169,24 @@ func (d *evaluator) under(ctx context.Context, values map[int]float64, f func() 
 	})
 }
 
-// enclosed is under with each value as a bracket of no width, so that whatever
+// WithEnclosures is under with each value as a bracket of no width, so that whatever
 // is worked out from them is a guaranteed bracket. A shaft cannot be made of
 // brackets; what needs it then has no value.
-func (d *evaluator) enclosed(ctx context.Context, values map[int]float64, f func() error) error {
-	return d.written(ctx, values, func(v float64, dim unit.Dimension) string {
+func (d *evaluator) WithEnclosures(ctx context.Context, values map[int]float64, f func() error) error {
+	return d.withWritten(ctx, values, func(v float64, dim unit.Dimension) string {
 		return "between " + literal(v, dim) + " and " + literal(v, dim)
 	}, func(source.List) error { return f() })
 }
 
-func (d *evaluator) written(ctx context.Context, values map[int]float64, write func(float64, unit.Dimension) string, f func(source.List) error) error {
+func (d *evaluator) withWritten(ctx context.Context, values map[int]float64, write func(float64, unit.Dimension) string, f func(source.List) error) error {
 	before := map[int]string{}
 	for i, v := range values {
-		old, _, ok := d.given(i)
+		old, _, ok := d.GivenValue(i)
 		if !ok {
-			return fmt.Errorf("%s has no value", d.s.Given[i].Name)
+			return fmt.Errorf("%s has no value", d.structure.Given[i].Name)
 		}
-		before[i], _ = d.w.Text(givenCell(i))
-		if err := d.w.Edit(givenCell(i), d.s.Given[i].head+" = "+write(v, old.Dim)); err != nil {
+		before[i], _ = d.working.Text(givenCell(i))
+		if err := d.working.Edit(givenCell(i), d.structure.Given[i].Head+" = "+write(v, old.Dim)); err != nil {
 			return err
 		}
 	}
@@ -175,11 +195,11 @@ func (d *evaluator) written(ctx context.Context, values map[int]float64, write f
 		err = f(list)
 	}
 	for i, text := range before {
-		if err := d.w.Edit(givenCell(i), text); err != nil {
+		if err := d.working.Edit(givenCell(i), text); err != nil {
 			return err
 		}
 	}
-	if again := d.w.Evaluate(ctx, nil); again != nil {
+	if again := d.working.Evaluate(ctx, nil); again != nil {
 		return again
 	}
 	return err

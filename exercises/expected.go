@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"shaftbook/exercises/marking"
 	"shaftbook/kernel"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/typeset"
@@ -59,51 +60,51 @@ type Wrong struct {
 // Expected returns what is expected of a part. The error is for a part that
 // does not exist, a working that has no value with these numbers, and ctx.
 func (v *Variant) Expected(ctx context.Context, part string) (Expected, error) {
-	i, err := v.askIndex(part)
+	i, err := v.partIndex(part)
 	if err != nil {
 		return Expected{}, err
 	}
-	a := v.Structure.Asks[i]
-	if a.Kind == Pick {
+	a := v.Structure.Parts[i]
+	if a.Kind == marking.Pick {
 		return expectedPick(a), nil
 	}
-	k := v.keys[i]
-	e := Expected{Value: k.shown(a, k.value), Why: a.why}
-	e.setSteps(v, a.answer)
+	k := v.markers[i].Key
+	e := Expected{Value: k.Shown(&a.Scheme, k.Value), Why: a.Why}
+	e.setSteps(v, a.Answer)
 	e.finish(v, a)
-	if a.Kind == Number {
+	if a.Kind == marking.Number {
 		e.setTolerance(a, k)
 	}
 	if e.Route, err = v.route(ctx, a, k); err != nil {
 		return Expected{}, err
 	}
-	if k.bounded {
-		e.Low = &Bound{a.low, k.shown(a, k.low), a.lowIs}
-		e.High = &Bound{a.high, k.shown(a, k.high), a.highIs}
+	if k.Bounded {
+		e.Low = &Bound{a.Low, k.Shown(&a.Scheme, k.Low), a.LowIs}
+		e.High = &Bound{a.High, k.Shown(&a.Scheme, k.High), a.HighIs}
 	}
-	e.Slips, err = v.wrongs(ctx, a, k)
+	e.Slips, err = v.wrongs(ctx, i)
 	return e, err
 }
 
 func expectedPick(a *Part) Expected {
 	var e Expected
 	for _, o := range a.Options {
-		if o.right {
-			e.Value, e.Why = o.Text, o.says
+		if o.Right {
+			e.Value, e.Why = o.Text, o.Reason
 			continue
 		}
-		e.Slips = append(e.Slips, Wrong{Name: o.Text, Says: o.says})
+		e.Slips = append(e.Slips, Wrong{Name: o.Text, Says: o.Reason})
 	}
 	return e
 }
 
-func (e *Expected) setTolerance(a *Part, k *answerKey) {
-	u, t := k.unit(a), a.Tolerance
-	width := t.Width(k.value, u.Factor)
+func (e *Expected) setTolerance(a *Part, k *marking.Key) {
+	u, t := k.Unit(&a.Scheme), a.Tolerance
+	width := t.Width(k.Value, u.Factor)
 	edge := func(value float64) string {
 		return unit.Format(value, u, unit.Rounding{Figures: max(5, t.Figures+1)})
 	}
-	e.From, e.To = edge(k.value-width), edge(k.value+width)
+	e.From, e.To = edge(k.Value-width), edge(k.Value+width)
 	switch {
 	case t.Absolute > 0:
 		e.Within = unit.Format(t.Absolute, u, unit.Rounding{})
@@ -124,15 +125,15 @@ func (e *Expected) setSteps(v *Variant, x notation.Expr) {
 		}
 	}
 	need(notation.FreeNames(x))
-	if needed[shaftName] {
-		for _, r := range v.desk.w.Results(shaftCell) {
+	if needed[marking.ShaftName] {
+		for _, r := range v.eval.working.Results(shaftCell) {
 			need(notation.Uses(r.Node))
 			for _, line := range r.Node.(*notation.ShaftCell).Lines {
 				e.Shaft = append(e.Shaft, notation.Print(line))
 			}
 		}
 	}
-	results := v.desk.w.Results(workCell)
+	results := v.eval.working.Results(workCell)
 	// What a statement needs may stand above it or below it.
 	for before := -1; before != len(needed); {
 		before = len(needed)
@@ -161,7 +162,7 @@ func (e *Expected) setSteps(v *Variant, x notation.Expr) {
 // finish puts the answer below the steps, unless it is a name whose own step says
 // it already.
 func (e *Expected) finish(v *Variant, a *Part) {
-	if n, ok := notation.Unparen(a.answer).(*notation.Name); ok {
+	if n, ok := notation.Unparen(a.Answer).(*notation.Name); ok {
 		i := slices.IndexFunc(e.Steps, func(s Step) bool { return s.Symbol == n.Ident })
 		if i >= 0 {
 			named := e.Steps[i]
@@ -170,7 +171,7 @@ func (e *Expected) finish(v *Variant, a *Part) {
 			return
 		}
 	}
-	last := v.step("", a.answer)
+	last := v.step("", a.Answer)
 	last.Result = e.Value
 	e.Steps = append(e.Steps, last)
 }
@@ -187,10 +188,10 @@ func (v *Variant) step(symbol string, x notation.Expr) Step {
 // shownValue returns a given or hidden name as it is displayed.
 func (v *Variant) shownValue(ident string) (string, bool) {
 	i := slices.IndexFunc(v.Structure.Given, func(g *Given) bool { return g.Name == ident })
-	if i >= 0 && !v.Structure.Given[i].isFunc {
+	if i >= 0 && !v.Structure.Given[i].IsFunc {
 		return v.Given[i].Text, true
 	}
-	results := v.desk.w.Results(workCell)
+	results := v.eval.working.Results(workCell)
 	i = slices.IndexFunc(results, func(r kernel.Result) bool { return r.Name == ident && r.Text != "" })
 	if i < 0 {
 		return "", false
@@ -198,33 +199,33 @@ func (v *Variant) shownValue(ident string) (string, bool) {
 	return results[i].Text, true
 }
 
-func (v *Variant) route(ctx context.Context, a *Part, k *answerKey) (*Step, error) {
+func (v *Variant) route(ctx context.Context, a *Part, k *marking.Key) (*Step, error) {
 	if a.route == nil {
 		return nil, ctx.Err()
 	}
-	x, list := v.desk.value(ctx, a.route)
+	x, list := v.eval.Value(ctx, a.route)
 	if list.HasErrors() {
 		return nil, list.Err()
 	}
 	step := v.step("", a.route)
-	step.Result = k.shown(a, x.Value.Number)
+	step.Result = k.Shown(&a.Scheme, x.Value.Number)
 	return &step, ctx.Err()
 }
 
 // wrongs says what each slip comes to. A slip of a formula may have no value
 // with one set of numbers; it then stands without.
-func (v *Variant) wrongs(ctx context.Context, a *Part, k *answerKey) ([]Wrong, error) {
+func (v *Variant) wrongs(ctx context.Context, i int) ([]Wrong, error) {
+	a, k := v.Structure.Parts[i], v.markers[i].Key
 	var list []Wrong
-	for _, s := range a.slips {
-		w := Wrong{Name: s.Name, Formula: s.formula, Says: s.says}
-		c := slipCase{ctx: ctx, d: v.desk, ask: a, slip: s, right: k.value, dim: k.dim}
-		values, err := c.values()
+	for _, s := range a.Slips {
+		w := Wrong{Name: s.Name, Formula: s.Formula, Says: s.Says}
+		values, err := v.markers[i].SlipValues(ctx, s)
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
 		if err == nil {
 			for _, value := range values {
-				w.Values = append(w.Values, k.shown(a, value))
+				w.Values = append(w.Values, k.Shown(&a.Scheme, value))
 			}
 		}
 		list = append(list, w)

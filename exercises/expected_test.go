@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"shaftbook/exercises/marking"
 	"shaftbook/kernel/notation"
 )
 
@@ -88,7 +89,7 @@ func amount(t *testing.T, text, unit string) float64 {
 func TestExpectedAgreesWithMarking(t *testing.T) {
 	v := set(t, quill)
 	e := expected(t, v, "twist")
-	if got := mark(t, v, "twist", e.Value); got.Kind != Right {
+	if got := mark(t, v, "twist", e.Value); got.Kind != marking.Right {
 		t.Errorf("%s: %+v", e.Value, got)
 	}
 	for _, w := range e.Slips {

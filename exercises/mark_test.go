@@ -3,6 +3,7 @@ package exercises
 import (
 	"fmt"
 	"math"
+	"shaftbook/exercises/marking"
 	"slices"
 	"strings"
 	"testing"
@@ -19,65 +20,65 @@ func TestLadder(t *testing.T) {
 	v := set(t, quill)
 	for _, c := range []struct {
 		name, answer string
-		kind         VerdictKind
+		kind         marking.VerdictKind
 		slips        []string
 		points       float64
 		says         string
 	}{
-		{"degrees", inDegrees(quillTwist), Right, nil, 2, "bounds"},
-		{"radians", fmt.Sprintf("%.5g rad", quillTwist), Right, nil, 2, ""},
-		{"a pure number is radians", fmt.Sprintf("%.5g", quillTwist), Right, nil, 2, ""},
-		{"powers of ten", fmt.Sprintf("%.4g·10^-3", quillTwist*1000), Right, nil, 2, ""},
-		{"e for powers", fmt.Sprintf("%.4ge-3 rad", quillTwist*1000), Right, nil, 2, ""},
-		{"milliradians", fmt.Sprintf("%.4g mrad", quillTwist*1000), Right, nil, 2, ""},
-		{"minutes of arc", fmt.Sprintf("%.5g′", quillTwist*180/math.Pi*60), Right, nil, 2, ""},
-		{"the degree sign", fmt.Sprintf("%.5g°", quillTwist*180/math.Pi), Right, nil, 2, ""},
-		{"a name in front", "θ = " + inDegrees(quillTwist), Right, nil, 2, ""},
-		{"a formula with names", "32·T·L/(3·π·G)·(d_0^2 + d_0·d_1 + d_1^2)/(d_0^3·d_1^3)", Right, nil, 2, ""},
-		{"an integral with names", "integral of T/(G·π/32·(d_0 + (d_1 − d_0)·x/L)^4) for x from 0 m to L", Right, nil, 2, ""},
-		{"a formula with numbers", "32·420 N·m·0.8 m/(3·π·79 GPa)·((36 mm)^2 + 36 mm·54 mm + (54 mm)^2)/((36 mm)^3·(54 mm)^3)", Right, nil, 2, ""},
-		{"a sum", "sum of T·L/60/(G·π/32·(d_0 + (d_1 − d_0)·(i − 1/2)/60)^4) for i from 1 to 60", Right, nil, 2, ""},
+		{"degrees", inDegrees(quillTwist), marking.Right, nil, 2, "bounds"},
+		{"radians", fmt.Sprintf("%.5g rad", quillTwist), marking.Right, nil, 2, ""},
+		{"a pure number is radians", fmt.Sprintf("%.5g", quillTwist), marking.Right, nil, 2, ""},
+		{"powers of ten", fmt.Sprintf("%.4g·10^-3", quillTwist*1000), marking.Right, nil, 2, ""},
+		{"e for powers", fmt.Sprintf("%.4ge-3 rad", quillTwist*1000), marking.Right, nil, 2, ""},
+		{"milliradians", fmt.Sprintf("%.4g mrad", quillTwist*1000), marking.Right, nil, 2, ""},
+		{"minutes of arc", fmt.Sprintf("%.5g′", quillTwist*180/math.Pi*60), marking.Right, nil, 2, ""},
+		{"the degree sign", fmt.Sprintf("%.5g°", quillTwist*180/math.Pi), marking.Right, nil, 2, ""},
+		{"a name in front", "θ = " + inDegrees(quillTwist), marking.Right, nil, 2, ""},
+		{"a formula with names", "32·T·L/(3·π·G)·(d_0^2 + d_0·d_1 + d_1^2)/(d_0^3·d_1^3)", marking.Right, nil, 2, ""},
+		{"an integral with names", "integral of T/(G·π/32·(d_0 + (d_1 − d_0)·x/L)^4) for x from 0 m to L", marking.Right, nil, 2, ""},
+		{"a formula with numbers", "32·420 N·m·0.8 m/(3·π·79 GPa)·((36 mm)^2 + 36 mm·54 mm + (54 mm)^2)/((36 mm)^3·(54 mm)^3)", marking.Right, nil, 2, ""},
+		{"a sum", "sum of T·L/60/(G·π/32·(d_0 + (d_1 − d_0)·(i − 1/2)/60)^4) for i from 1 to 60", marking.Right, nil, 2, ""},
 
-		{"nothing", "  ", Unreadable, nil, 0, "Nothing"},
-		{"decimal comma", "0,69 deg", Unreadable, nil, 0, "0.69"},
-		{"unknown unit", "0.69 furlong", Unreadable, nil, 0, "furlong"},
-		{"another name of a unit", "0.69 degrees", Unreadable, nil, 0, "deg"},
-		{"missing sign", "T L", Unreadable, nil, 0, "T·L"},
-		{"open bracket", "(1 + 2", Unreadable, nil, 0, "bracket"},
-		{"a name that is not given", "T·L/(G·J)", Unreadable, nil, 0, "“J” is not among the given names (T, L, d_0, d_1, G)"},
-		{"the shaft itself", "S.twist", Unreadable, nil, 0, "given numbers"},
-		{"a bracket", "between 0.1 deg and 3 deg", Unreadable, nil, 0, "bracket"},
-		{"plus or minus", "0.7 deg ± 0.1 deg", Unreadable, nil, 0, "bracket"},
-		{"a comparison", "1 < 2", Unreadable, nil, 0, "true or false"},
-		{"division by zero", "1/(d_0 − d_0)·1 mm", Unreadable, nil, 0, "no value"},
-		{"too much work", "sum of 1/i for i from 1 to 10^12", Unreadable, nil, 0, "no value"},
-		{"too long", strings.Repeat("1 + ", 600) + "1", Unreadable, nil, 0, "2000"},
+		{"nothing", "  ", marking.Unreadable, nil, 0, "Nothing"},
+		{"decimal comma", "0,69 deg", marking.Unreadable, nil, 0, "0.69"},
+		{"unknown unit", "0.69 furlong", marking.Unreadable, nil, 0, "furlong"},
+		{"another name of a unit", "0.69 degrees", marking.Unreadable, nil, 0, "deg"},
+		{"missing sign", "T L", marking.Unreadable, nil, 0, "T·L"},
+		{"open bracket", "(1 + 2", marking.Unreadable, nil, 0, "bracket"},
+		{"a name that is not given", "T·L/(G·J)", marking.Unreadable, nil, 0, "“J” is not among the given names (T, L, d_0, d_1, G)"},
+		{"the shaft itself", "S.twist", marking.Unreadable, nil, 0, "given numbers"},
+		{"a bracket", "between 0.1 deg and 3 deg", marking.Unreadable, nil, 0, "bracket"},
+		{"plus or minus", "0.7 deg ± 0.1 deg", marking.Unreadable, nil, 0, "bracket"},
+		{"a comparison", "1 < 2", marking.Unreadable, nil, 0, "true or false"},
+		{"division by zero", "1/(d_0 − d_0)·1 mm", marking.Unreadable, nil, 0, "no value"},
+		{"too much work", "sum of 1/i for i from 1 to 10^12", marking.Unreadable, nil, 0, "no value"},
+		{"too long", strings.Repeat("1 + ", 600) + "1", marking.Unreadable, nil, 0, "2000"},
 
-		{"a torque", "420 N·m", WrongDimension, nil, 0, "This is a torque, and an angle is asked"},
-		{"a formula of another dimension", "T·L/(G·d_0^3)", WrongDimension, nil, 0, "an angle is asked"},
-		{"a sum that cannot be", "T + L", WrongDimension, nil, 0, "length"},
+		{"a torque", "420 N·m", marking.WrongDimension, nil, 0, "This is a torque, and an angle is asked"},
+		{"a formula of another dimension", "T·L/(G·d_0^3)", marking.WrongDimension, nil, 0, "an angle is asked"},
+		{"a sum that cannot be", "T + L", marking.WrongDimension, nil, 0, "length"},
 
-		{"degrees without their unit", fmt.Sprintf("%.4g", quillTwist*180/math.Pi), UnitMissing, nil, 0, "deg"},
-		{"a formula in degrees", "180/π·32·T·L/(3·π·G)·(d_0^2 + d_0·d_1 + d_1^2)/(d_0^3·d_1^3)", UnitMissing, nil, 0, "deg"},
+		{"degrees without their unit", fmt.Sprintf("%.4g", quillTwist*180/math.Pi), marking.UnitMissing, nil, 0, "deg"},
+		{"a formula in degrees", "180/π·32·T·L/(3·π·G)·(d_0^2 + d_0·d_1 + d_1^2)/(d_0^3·d_1^3)", marking.UnitMissing, nil, 0, "deg"},
 
-		{"far too large", "47 deg", OutsideBounds, nil, 0, "too large"},
-		{"too small", "0.1 deg", OutsideBounds, nil, 0, "the uniform shaft of the thick end"},
-		{"negative", "−0.69 deg", OutsideBounds, nil, 0, "other sign"},
-		{"radius for diameter", inDegrees(16 * quillTwist), OutsideBounds, []string{"radius-for-diameter"}, 0, "radius"},
-		{"radians called degrees", fmt.Sprintf("%.4g deg", quillTwist), OutsideBounds, []string{"radians-for-degrees"}, 0, "radians"},
-		{"millimetres", inDegrees(1000 * quillTwist), OutsideBounds, []string{"millimetres"}, 0, "thousand"},
+		{"far too large", "47 deg", marking.OutsideBounds, nil, 0, "too large"},
+		{"too small", "0.1 deg", marking.OutsideBounds, nil, 0, "the uniform shaft of the thick end"},
+		{"negative", "−0.69 deg", marking.OutsideBounds, nil, 0, "other sign"},
+		{"radius for diameter", inDegrees(16 * quillTwist), marking.OutsideBounds, []string{"radius-for-diameter"}, 0, "radius"},
+		{"radians called degrees", fmt.Sprintf("%.4g deg", quillTwist), marking.OutsideBounds, []string{"radians-for-degrees"}, 0, "radians"},
+		{"millimetres", inDegrees(1000 * quillTwist), marking.OutsideBounds, []string{"millimetres"}, 0, "thousand"},
 
-		{"mean diameter", inDegrees(uniformTwist(0.045)), SlipMade, []string{"mean-diameter"}, 0, "mean diameter"},
-		{"mean of J", inDegrees(uniformTwist(math.Pow((math.Pow(0.036, 4)+math.Pow(0.054, 4))/2, 0.25))), SlipMade, []string{"mean-of-moments"}, 0, "1/J"},
-		{"mean of the twists", inDegrees((uniformTwist(0.036) + uniformTwist(0.054)) / 2), SlipMade, []string{"mean-of-twists"}, 0, "averaged"},
-		{"a bound itself", inDegrees(uniformTwist(0.036)), SlipMade, []string{"small-end"}, 0, "smallest diameter"},
-		{"the other bound", inDegrees(uniformTwist(0.054)), SlipMade, []string{"large-end"}, 0, "largest diameter"},
-		{"a slip, rounded", fmt.Sprintf("%.2g deg", uniformTwist(0.045)*180/math.Pi), SlipMade, []string{"mean-diameter"}, 0, ""},
-		{"two slips of one value", inDegrees(2 * quillTwist), SlipMade, []string{"bending-for-torsion", "torque-twice"}, 0, "Which was it?"},
+		{"mean diameter", inDegrees(uniformTwist(0.045)), marking.SlipMade, []string{"mean-diameter"}, 0, "mean diameter"},
+		{"mean of J", inDegrees(uniformTwist(math.Pow((math.Pow(0.036, 4)+math.Pow(0.054, 4))/2, 0.25))), marking.SlipMade, []string{"mean-of-moments"}, 0, "1/J"},
+		{"mean of the twists", inDegrees((uniformTwist(0.036) + uniformTwist(0.054)) / 2), marking.SlipMade, []string{"mean-of-twists"}, 0, "averaged"},
+		{"a bound itself", inDegrees(uniformTwist(0.036)), marking.SlipMade, []string{"small-end"}, 0, "smallest diameter"},
+		{"the other bound", inDegrees(uniformTwist(0.054)), marking.SlipMade, []string{"large-end"}, 0, "largest diameter"},
+		{"a slip, rounded", fmt.Sprintf("%.2g deg", uniformTwist(0.045)*180/math.Pi), marking.SlipMade, []string{"mean-diameter"}, 0, ""},
+		{"two slips of one value", inDegrees(2 * quillTwist), marking.SlipMade, []string{"bending-for-torsion", "torque-twice"}, 0, "Which was it?"},
 
-		{"inside but off", "0.75 deg", Off, nil, 0, "not"},
-		{"two figures", fmt.Sprintf("%.1g deg", quillTwist*180/math.Pi), RoundedEarly, nil, 1, "figures"},
-		{"radians rounded first", inDegrees(0.012), RoundedEarly, nil, 1, "on the way"},
+		{"inside but off", "0.75 deg", marking.Off, nil, 0, "not"},
+		{"two figures", fmt.Sprintf("%.1g deg", quillTwist*180/math.Pi), marking.RoundedEarly, nil, 1, "figures"},
+		{"radians rounded first", inDegrees(0.012), marking.RoundedEarly, nil, 1, "on the way"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got := mark(t, v, "twist", c.answer)
@@ -103,18 +104,18 @@ rough: yes
 	torque := 79e9 * math.Pi / 32 * math.Pow(0.041, 4) * (1.2 * math.Pi / 180) / 0.8
 	for _, c := range []struct {
 		name, answer string
-		kind         VerdictKind
+		kind         marking.VerdictKind
 		says         string
 	}{
-		{"three figures", fmt.Sprintf("%.3g N·m", torque), Right, ""},
-		{"three figures in kN·m", fmt.Sprintf("%.3g kN·m", torque/1000), Right, ""},
-		{"in another system", fmt.Sprintf("%.4g lbf·ft", torque/1.3558179483), Right, ""},
-		{"as energy", fmt.Sprintf("%.4g J", torque), Right, ""},
-		{"two figures", fmt.Sprintf("%.2g N·m", torque), RoundedEarly, "more exactly"},
-		{"no unit", fmt.Sprintf("%.4g", torque), UnitMissing, "a torque is asked"},
-		{"a force", "520 N", WrongDimension, "This is a force or torque per length, and a torque is asked"},
-		{"too large by half", fmt.Sprintf("%.4g N·m", 1.5*torque), Off, "too large by more than a tenth"},
-		{"half", fmt.Sprintf("%.4g N·m", torque/2), SlipMade, "bending"},
+		{"three figures", fmt.Sprintf("%.3g N·m", torque), marking.Right, ""},
+		{"three figures in kN·m", fmt.Sprintf("%.3g kN·m", torque/1000), marking.Right, ""},
+		{"in another system", fmt.Sprintf("%.4g lbf·ft", torque/1.3558179483), marking.Right, ""},
+		{"as energy", fmt.Sprintf("%.4g J", torque), marking.Right, ""},
+		{"two figures", fmt.Sprintf("%.2g N·m", torque), marking.RoundedEarly, "more exactly"},
+		{"no unit", fmt.Sprintf("%.4g", torque), marking.UnitMissing, "a torque is asked"},
+		{"a force", "520 N", marking.WrongDimension, "This is a force or torque per length, and a torque is asked"},
+		{"too large by half", fmt.Sprintf("%.4g N·m", 1.5*torque), marking.Off, "too large by more than a tenth"},
+		{"half", fmt.Sprintf("%.4g N·m", torque/2), marking.SlipMade, "bending"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			if got := mark(t, v, "", c.answer); got.Kind != c.kind || !strings.Contains(got.Message, c.says) {
@@ -128,13 +129,13 @@ func TestPick(t *testing.T) {
 	v := set(t, quill)
 	for _, c := range []struct {
 		answer string
-		kind   VerdictKind
+		kind   marking.VerdictKind
 		says   string
 	}{
-		{"thin", Right, "least material"},
-		{"at the thin end", Right, "least material"},
-		{"thick", SlipMade, "more material"},
-		{"in the middle", Unreadable, "none of the sentences"},
+		{"thin", marking.Right, "least material"},
+		{"at the thin end", marking.Right, "least material"},
+		{"thick", marking.SlipMade, "more material"},
+		{"in the middle", marking.Unreadable, "none of the sentences"},
 	} {
 		if got := mark(t, v, "which", c.answer); got.Kind != c.kind || !strings.Contains(got.Message, c.says) {
 			t.Errorf("%s: got %+v, want %s saying %q", c.answer, got, c.kind, c.says)
@@ -146,25 +147,25 @@ func TestFormula(t *testing.T) {
 	v := set(t, quill)
 	for _, c := range []struct {
 		answer string
-		kind   VerdictKind
+		kind   marking.VerdictKind
 		says   string
 	}{
-		{"T·L/(G·π/32·d_0^4)", Right, "same value"},
-		{"32·T·L/(π·G·d_0^4)", Right, ""},
-		{"2·T·L/(G·π·(d_0/2)^4)", Right, ""},
-		{"integral of T/(G·π/32·d_0^4) for x from 0 m to L", Right, ""},
-		{"T·L/(G·π/64·d_0^4)", SlipMade, "bending"},
-		{"T·L/(G·π/32·(d_0/2)^4)", SlipMade, "radius"},
-		{"3·T·L/(G·π/32·d_0^4)", Off, "3 times what is right"},
-		{"T·L/(2·G·π/32·d_0^4)", Off, "1/2 times what is right"},
-		{"T·L/(G·d_0^4)", Off, "constant factor: it comes to 0.09817 times"}, // π/32
-		{"T·L/(G·π/32·d_0^3·d_1)", Off, "the power of d_0 is too high by 1, and the power of d_1 is too low by 1"},
-		{"T·L/(G·π/32·d_0^4) + (d_1/d_0 − 1)/1000", Off, "changes with the numbers"},
-		{"T·L/(G·π/32·d_0^3)", WrongDimension, "a length, and an angle is asked"},
-		{"T/(G·π/32·d_0^3)", Off, "the power of L is too low by 1, and the power of d_0 is too high by 1"},
-		{"T/(G·π/32)", WrongDimension, "an angle is asked"},
-		{"1.7 deg", Unreadable, "formula is asked"},
-		{"T·L/(G·π/32·d_0^4)·sqrt((d_0 − d_1)/mm)", Unreadable, "mm"},
+		{"T·L/(G·π/32·d_0^4)", marking.Right, "same value"},
+		{"32·T·L/(π·G·d_0^4)", marking.Right, ""},
+		{"2·T·L/(G·π·(d_0/2)^4)", marking.Right, ""},
+		{"integral of T/(G·π/32·d_0^4) for x from 0 m to L", marking.Right, ""},
+		{"T·L/(G·π/64·d_0^4)", marking.SlipMade, "bending"},
+		{"T·L/(G·π/32·(d_0/2)^4)", marking.SlipMade, "radius"},
+		{"3·T·L/(G·π/32·d_0^4)", marking.Off, "3 times what is right"},
+		{"T·L/(2·G·π/32·d_0^4)", marking.Off, "1/2 times what is right"},
+		{"T·L/(G·d_0^4)", marking.Off, "constant factor: it comes to 0.09817 times"}, // π/32
+		{"T·L/(G·π/32·d_0^3·d_1)", marking.Off, "the power of d_0 is too high by 1, and the power of d_1 is too low by 1"},
+		{"T·L/(G·π/32·d_0^4) + (d_1/d_0 − 1)/1000", marking.Off, "changes with the numbers"},
+		{"T·L/(G·π/32·d_0^3)", marking.WrongDimension, "a length, and an angle is asked"},
+		{"T/(G·π/32·d_0^3)", marking.Off, "the power of L is too low by 1, and the power of d_0 is too high by 1"},
+		{"T/(G·π/32)", marking.WrongDimension, "an angle is asked"},
+		{"1.7 deg", marking.Unreadable, "formula is asked"},
+		{"T·L/(G·π/32·d_0^4)·sqrt((d_0 − d_1)/mm)", marking.Unreadable, "mm"},
 	} {
 		if got := mark(t, v, "formula", c.answer); got.Kind != c.kind || !strings.Contains(got.Message, c.says) {
 			t.Errorf("%s\n got %+v\nwant %s saying %q", c.answer, got, c.kind, c.says)
@@ -178,7 +179,7 @@ func TestFormula(t *testing.T) {
 func TestFormulaThatLosesDigits(t *testing.T) {
 	v := set(t, quill)
 	const form = "T·L/(G·π/32·d_0^4)·(exp(ln(d_1/d_0)/3)^3·10^8 − d_1/d_0·10^8 + 1"
-	for answer, kind := range map[string]VerdictKind{form + ")": Right, form + " + 10^-5)": Off} {
+	for answer, kind := range map[string]marking.VerdictKind{form + ")": marking.Right, form + " + 10^-5)": marking.Off} {
 		if got := mark(t, v, "formula", answer); got.Kind != kind {
 			t.Errorf("%s: %+v, want %s", answer, got, kind)
 		}
@@ -200,7 +201,7 @@ func TestNothingIsGivenAway(t *testing.T) {
 				t.Errorf("factor %g: %q holds %s", factor, got.Message, secret)
 			}
 		}
-		if got.Kind == Right || len(strings.Fields(got.Message)) < 8 {
+		if got.Kind == marking.Right || len(strings.Fields(got.Message)) < 8 {
 			t.Errorf("factor %g: %s %q is no reason with a next step", factor, got.Kind, got.Message)
 		}
 	}

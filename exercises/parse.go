@@ -14,7 +14,7 @@ const (
 	defaultAttempts = 3
 	mostAttempts    = 20
 	mostStructures  = 32
-	mostAsks        = 16
+	mostParts       = 16
 )
 
 // Parse reads the text of an exercise cell, whose name is id. The exercise is
@@ -48,7 +48,7 @@ func (r *reader) exercise(e *Exercise, root *yaml.Node) {
 	if found["title"] == nil {
 		r.list.Addf(r.line(1), CodeKey, "this exercise has no title").Repair = "begin with title: …"
 	}
-	r.shortAsk(common, found)
+	r.shortPart(common, found)
 	if structures == nil {
 		e.Structures = []*Structure{r.structure(common, nil, "", r.line(1))}
 		return
@@ -76,27 +76,27 @@ func (r *reader) oneStructure(common *setting, n *yaml.Node, taken map[string]bo
 		r.list.Addf(r.span(n), CodeName, "each structure needs a name of its own").Repair = "write name: hollow"
 	}
 	taken[name] = true
-	r.shortAsk(own, found)
+	r.shortPart(own, found)
 	return r.structure(common, own, name, r.span(n))
 }
 
 // A setting is what stands under the keys that an exercise and a structure
 // share, not yet read where it depends on the rest.
 type setting struct {
-	text                      string
-	given                     []*Given
-	where                     []notation.Expr
-	work, shaft, figure       *source.Text
-	asks                      []*Part
-	predicts                  []*Predict
-	ask                       *Part // the one part that is written without a list
-	isShort                   bool
-	hasText, hasAsk, hasGuess bool
+	text                              string
+	given                             []*Given
+	where                             []notation.Expr
+	work, shaft, figure               *source.Text
+	parts                             []*Part
+	predictions                       []*Prediction
+	part                              *Part // the one part that is written without a list
+	isShort                           bool
+	hasText, hasParts, hasPredictions bool
 }
 
 func (r *reader) settingKeys(s *setting) map[string]func(*yaml.Node) {
-	s.ask = newAsk()
-	keys := r.askKeys(s.ask)
+	s.part = newPart()
+	keys := r.partKeys(s.part)
 	delete(keys, "name")
 	keys["text"] = func(n *yaml.Node) { r.words(&s.text, "text")(n); s.hasText = true }
 	keys["given"] = func(n *yaml.Node) { s.given = r.givens(n) }
@@ -104,8 +104,8 @@ func (r *reader) settingKeys(s *setting) map[string]func(*yaml.Node) {
 	keys["work"] = r.block(&s.work, "work")
 	keys["shaft"] = r.block(&s.shaft, "shaft")
 	keys["figure"] = r.block(&s.figure, "figure")
-	keys["predict"] = func(n *yaml.Node) { s.predicts, s.hasGuess = r.predicts(n), true }
-	keys["ask"] = func(n *yaml.Node) { r.asks(s, n) }
+	keys["predict"] = func(n *yaml.Node) { s.predictions, s.hasPredictions = r.predictions(n), true }
+	keys["ask"] = func(n *yaml.Node) { r.parts(s, n) }
 	return keys
 }
 
@@ -123,12 +123,12 @@ func (r *reader) block(into **source.Text, what string) func(*yaml.Node) {
 // the common.
 func (r *reader) structure(common, own *setting, name string, at source.Span) *Structure {
 	s := &Structure{Name: name, at: at, Text: common.text, Given: common.given, where: common.where,
-		work: common.work, shaft: common.shaft, figure: common.figure, Asks: common.asks, Predicts: common.predicts}
+		work: common.work, shaft: common.shaft, figure: common.figure, Parts: common.parts, Predictions: common.predictions}
 	if own != nil {
 		s.override(own)
 	}
 	r.checkNames(s)
-	if len(s.Asks) == 0 {
+	if len(s.Parts) == 0 {
 		r.list.Addf(at, CodeKey, "nothing is asked here").Repair = "write ask: with the question, and answer: with the expression that is right"
 	}
 	return s
@@ -149,11 +149,11 @@ func (s *Structure) override(own *setting) {
 	if own.figure != nil {
 		s.figure = own.figure
 	}
-	if own.hasAsk {
-		s.Asks = own.asks
+	if own.hasParts {
+		s.Parts = own.parts
 	}
-	if own.hasGuess {
-		s.Predicts = own.predicts
+	if own.hasPredictions {
+		s.Predictions = own.predictions
 	}
 }
 
@@ -167,13 +167,13 @@ func (r *reader) checkNames(s *Structure) {
 		givens[g.Name] = true
 	}
 	parts := map[string]bool{}
-	for _, a := range s.Asks {
+	for _, a := range s.Parts {
 		if parts[a.Name] {
 			r.list.Addf(a.at, CodeName, "two parts have the name %s", a.Name).Repair = "give each part a name of its own"
 		}
 		parts[a.Name] = true
 	}
-	for _, p := range s.Predicts {
+	for _, p := range s.Predictions {
 		if parts[p.Name] {
 			r.list.Addf(p.at, CodeName, "two parts have the name %s", p.Name).Repair = "give each part a name of its own"
 		}

@@ -37,16 +37,17 @@ func (r *reader) given(key, value *yaml.Node) *Given {
 		r.list.Addf(r.span(key), CodeName, "“%s” cannot be a given name", key.Value).Repair = "begin with a letter, then letters, digits and _: d_0"
 		return nil
 	}
-	g := &Given{Name: notation.Canonical(m[1]), head: key.Value, isFunc: m[2] != "", at: r.span(key)}
-	g.Derived = g.isFunc
+	g := &Given{at: r.span(key)}
+	g.Name, g.Head, g.IsFunc = notation.Canonical(m[1]), key.Value, m[2] != ""
+	g.Derived = g.IsFunc
 	switch value.Kind {
 	case yaml.MappingNode:
 		r.drawn(g, value)
 	case yaml.ScalarNode:
 		r.fixed(g, value)
 	default:
-		r.list.Addf(r.span(value), CodeValue, "%s is given one value, or a range", g.head).
-			Repair = "write " + g.head + ": {one of: […]} to draw it from a list"
+		r.list.Addf(r.span(value), CodeValue, "%s is given one value, or a range", g.Head).
+			Repair = "write " + g.Head + ": {one of: […]} to draw it from a list"
 	}
 	if len(g.values) == 0 {
 		return nil // the reason has been said
@@ -56,10 +57,10 @@ func (r *reader) given(key, value *yaml.Node) *Given {
 
 // fixed reads one value; it is derived if it is an expression with names.
 func (r *reader) fixed(g *Given, n *yaml.Node) {
-	if x := r.expr(n, "the value of "+g.head); x != nil {
+	if x := r.expr(n, "the value of "+g.Head); x != nil {
 		for _, name := range notation.FreeNames(x) {
 			if _, builtin := notation.LookupBuiltin(name.Ident); !builtin && name.Ident != "π" {
-				g.Derived, g.uses = true, append(g.uses, name.Ident)
+				g.Derived, g.Uses = true, append(g.Uses, name.Ident)
 			}
 		}
 		g.values = []string{n.Value}
@@ -136,7 +137,7 @@ func (r *reader) steps(g *Given, from, to, by *yaml.Node) {
 	}
 	low, _ := a.Float64()
 	high, _ := b.Float64()
-	g.ends = [2]float64{low * scale, high * scale}
+	g.Range = [2]float64{low * scale, high * scale}
 }
 
 func orOne(symbol string) string {
@@ -184,5 +185,5 @@ func decimalText(v *big.Rat) string {
 
 // cellText returns the statement that gives g its i-th value.
 func (g *Given) cellText(i int, name string, line int) *source.Text {
-	return &source.Text{Name: name, Content: g.head + " = " + g.values[i], FirstLine: line}
+	return &source.Text{Name: name, Content: g.Head + " = " + g.values[i], FirstLine: line}
 }

@@ -6,48 +6,49 @@ import (
 
 	"gopkg.in/yaml.v3"
 
+	"shaftbook/exercises/marking"
 	"shaftbook/kernel/notation"
 )
 
 // slips reads a list of names of the catalogue and of slips of the exercise's
 // own.
-func (r *reader) slips(n *yaml.Node) []*Slip {
-	var list []*Slip
+func (r *reader) slips(n *yaml.Node) []*marking.Slip {
+	var list []*marking.Slip
 	for _, item := range r.items(n) {
 		s := r.slip(item)
 		if s == nil {
 			continue
 		}
-		if slices.ContainsFunc(list, func(o *Slip) bool { return o.Name == s.Name }) {
-			r.list.Addf(s.at, CodeName, "the slip %s stands here twice", s.Name).Repair = "keep one, or give the other a name of its own"
+		if slices.ContainsFunc(list, func(o *marking.Slip) bool { return o.Name == s.Name }) {
+			r.list.Addf(s.At, CodeName, "the slip %s stands here twice", s.Name).Repair = "keep one, or give the other a name of its own"
 			continue
 		}
 		list = append(list, s)
 	}
 	for _, s := range list {
-		for _, other := range s.shares {
-			if !slices.ContainsFunc(list, func(o *Slip) bool { return o.Name == other }) {
-				r.list.Addf(s.at, CodeName, "the slip %s shares its value with %s, which is not in this list", s.Name, other).Repair = "add it to the list"
+		for _, other := range s.Shares {
+			if !slices.ContainsFunc(list, func(o *marking.Slip) bool { return o.Name == other }) {
+				r.list.Addf(s.At, CodeName, "the slip %s shares its value with %s, which is not in this list", s.Name, other).Repair = "add it to the list"
 			}
 		}
 	}
 	return list
 }
 
-func (r *reader) slip(n *yaml.Node) *Slip {
-	s := &Slip{at: r.span(n)}
+func (r *reader) slip(n *yaml.Node) *marking.Slip {
+	s := &marking.Slip{At: r.span(n)}
 	switch n.Kind {
 	case yaml.ScalarNode:
 		r.name(&s.Name, "a slip")(n)
 	default:
 		r.fields(n, "a slip", map[string]func(*yaml.Node){
 			"name":    r.name(&s.Name, "a slip"),
-			"formula": r.into(&s.formula, "formula"),
-			"factor":  r.into(&s.factor, "factor"),
-			"says":    r.words(&s.says, "says"),
-			"next":    r.words(&s.next, "next"),
-			"of":      func(n *yaml.Node) { s.of = r.namesOf(n) },
-			"shares":  func(n *yaml.Node) { s.shares = r.strings(n) },
+			"formula": r.into(&s.Formula, "formula"),
+			"factor":  r.into(&s.Factor, "factor"),
+			"says":    r.words(&s.Says, "says"),
+			"next":    r.words(&s.Next, "next"),
+			"of":      func(n *yaml.Node) { s.Of = r.namesOf(n) },
+			"shares":  func(n *yaml.Node) { s.Shares = r.strings(n) },
 		})
 	}
 	if s.Name == "" {
@@ -57,36 +58,36 @@ func (r *reader) slip(n *yaml.Node) *Slip {
 }
 
 // finishSlip takes what is not written from the catalogue.
-func (r *reader) finishSlip(s *Slip) *Slip {
-	g, known := catalogue[s.Name]
+func (r *reader) finishSlip(s *marking.Slip) *marking.Slip {
+	g, known := marking.LookupSlip(s.Name)
 	if !known {
-		if s.formula == nil || s.says == "" {
-			r.list.Addf(s.at, CodeSlip, "the slip “%s” is not in the catalogue", s.Name).
-				Repair = "write its formula: and what it says:, or take one of the catalogue: " + strings.Join(Catalogue(), ", ")
+		if s.Formula == nil || s.Says == "" {
+			r.list.Addf(s.At, CodeSlip, "the slip “%s” is not in the catalogue", s.Name).
+				Repair = "write its formula: and what it says:, or take one of the catalogue: " + strings.Join(marking.Catalogue(), ", ")
 			return nil
 		}
-		if s.next == "" {
-			s.next = "Go back to that step and work it out again."
+		if s.Next == "" {
+			s.Next = "Go back to that step and work it out again."
 		}
 		return s
 	}
-	if s.says == "" {
-		s.says = g.says
+	if s.Says == "" {
+		s.Says = g.Says
 	}
-	if s.next == "" {
-		s.next = g.next
+	if s.Next == "" {
+		s.Next = g.Next
 	}
 	switch {
-	case s.formula != nil:
+	case s.Formula != nil:
 		return s // the catalogue's words with a value of the exercise's own
-	case g.values == nil && !g.takesFactor:
-		r.list.Addf(s.at, CodeSlip, "what %s comes to depends on the exercise", s.Name).Repair = "write {name: " + s.Name + ", formula: …} with the wrong formula"
+	case !g.HasValue():
+		r.list.Addf(s.At, CodeSlip, "what %s comes to depends on the exercise", s.Name).Repair = "write {name: " + s.Name + ", formula: …} with the wrong formula"
 		return nil
-	case g.takesFactor && s.factor == nil:
-		r.list.Addf(s.at, CodeSlip, "%s needs the factor by which the wrong value is off", s.Name).Repair = "write {name: " + s.Name + ", factor: 3}"
+	case g.TakesFactor && s.Factor == nil:
+		r.list.Addf(s.At, CodeSlip, "%s needs the factor by which the wrong value is off", s.Name).Repair = "write {name: " + s.Name + ", factor: 3}"
 		return nil
 	}
-	s.general = g
+	s.General = g
 	return s
 }
 

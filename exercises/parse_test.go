@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"shaftbook/exercises/marking"
 	"shaftbook/kernel/source"
 )
 
@@ -111,7 +112,7 @@ func FuzzParse(f *testing.F) {
 			return
 		}
 		if v, found, err := e.lay(context.Background(), 0, make([]int, len(e.Structures[0].Given))); err == nil && v != nil && len(found) == 0 {
-			for _, a := range v.Structure.Asks {
+			for _, a := range v.Structure.Parts {
 				if verdict, err := v.Mark(context.Background(), a.Name, "1"); err == nil && verdict.Message == "" {
 					t.Errorf("nothing is said: %+v", verdict)
 				}
@@ -132,7 +133,7 @@ func FuzzMark(f *testing.F) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if verdict.Kind.Word() == "" || verdict.Message == "" || (verdict.Kind == Right) != (verdict.Points == 2 && part == "twist" || verdict.Points == 1 && part == "which") && verdict.Kind != RoundedEarly {
+			if verdict.Kind.Word() == "" || verdict.Message == "" || (verdict.Kind == marking.Right) != (verdict.Points == 2 && part == "twist" || verdict.Points == 1 && part == "which") && verdict.Kind != marking.RoundedEarly {
 				t.Errorf("%q: %+v", answer, verdict)
 			}
 		}

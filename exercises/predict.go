@@ -8,34 +8,35 @@ import (
 
 	"gopkg.in/yaml.v3"
 
+	"shaftbook/exercises/marking"
 	"shaftbook/kernel"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
 )
 
-// A GuessKind says what a learner commits to before a result is shown.
-type GuessKind int
+// A PredictionKind says what a learner commits to before a result is shown.
+type PredictionKind int
 
 // The kinds of guesses.
 const (
-	Change  GuessKind = iota // more, less or same
-	Bracket                  // a lower and an upper value
+	Change  PredictionKind = iota // more, less or same
+	Bracket                       // a lower and an upper value
 )
 
-// A Predict is a question that is answered before the result is shown. It
+// A Prediction is a question that is answered before the result is shown. It
 // carries no marks.
-type Predict struct {
+type Prediction struct {
 	Name, Text string
-	Kind       GuessKind
+	Kind       PredictionKind
 
 	at     source.Span
 	result notation.Expr // what is shown afterwards
 	before notation.Expr // of a Change: what it is compared with
 }
 
-// A Prediction is a committed guess beside the result.
-type Prediction struct {
+// A JudgedPrediction is a committed guess beside the result.
+type JudgedPrediction struct {
 	Held    bool   `json:"held"`
 	Guess   string `json:"guess"`   // as understood
 	Result  string `json:"result"`  // what is shown beside it
@@ -50,10 +51,10 @@ type Prediction struct {
 // unchanged is the largest relative change that counts as the same.
 const unchanged = 0.005
 
-func (r *reader) predicts(n *yaml.Node) []*Predict {
-	var list []*Predict
+func (r *reader) predictions(n *yaml.Node) []*Prediction {
+	var list []*Prediction
 	for i, item := range r.items(n) {
-		p := &Predict{Name: numbered("guess", i), at: r.span(item), Kind: Bracket}
+		p := &Prediction{Name: numbered("guess", i), at: r.span(item), Kind: Bracket}
 		found := r.fields(item, "a prediction", map[string]func(*yaml.Node){
 			"name":   r.name(&p.Name, "a prediction"),
 			"text":   r.words(&p.Text, "text"),
@@ -69,26 +70,26 @@ func (r *reader) predicts(n *yaml.Node) []*Predict {
 	return list
 }
 
-// Predict sets a committed guess beside the result. ok is false if the guess
+// Prediction sets a committed guess beside the result. ok is false if the guess
 // cannot be read; Message then says why, and the result is not shown.
-func (v *Variant) Predict(ctx context.Context, name, guess string) (p Prediction, ok bool, err error) {
-	for _, q := range v.Structure.Predicts {
+func (v *Variant) Predict(ctx context.Context, name, guess string) (p JudgedPrediction, ok bool, err error) {
+	for _, q := range v.Structure.Predictions {
 		if q.Name == name {
-			return v.predict(ctx, q, strings.TrimSpace(guess))
+			return v.judgePrediction(ctx, q, strings.TrimSpace(guess))
 		}
 	}
 	return p, false, fmt.Errorf("the exercise %s has no prediction %q", v.Exercise.ID, name)
 }
 
-func (v *Variant) predict(ctx context.Context, q *Predict, guess string) (Prediction, bool, error) {
-	result, list := v.desk.value(ctx, q.result)
+func (v *Variant) judgePrediction(ctx context.Context, q *Prediction, guess string) (JudgedPrediction, bool, error) {
+	result, list := v.eval.Value(ctx, q.result)
 	if list.HasErrors() {
-		return Prediction{}, false, list.Err()
+		return JudgedPrediction{}, false, list.Err()
 	}
 	if q.Kind == Change {
-		before, list := v.desk.value(ctx, q.before)
+		before, list := v.eval.Value(ctx, q.before)
 		if list.HasErrors() {
-			return Prediction{}, false, list.Err()
+			return JudgedPrediction{}, false, list.Err()
 		}
 		p, ok := judgeChange(guess, before.Value.Number, result.Value.Number)
 		if ok {
@@ -96,16 +97,16 @@ func (v *Variant) predict(ctx context.Context, q *Predict, guess string) (Predic
 		}
 		return p, ok, nil
 	}
-	p := Prediction{Guess: guess}
-	x, refused := v.read(guess)
+	p := JudgedPrediction{Guess: guess}
+	x, refused := marking.ReadFormula(v.eval, guess)
 	if refused != nil {
 		p.Message = refused.Message
 		return p, false, nil
 	}
-	got, list := v.desk.w.EvalExpr(ctx, x)
+	got, list := v.eval.Eval(ctx, x)
 	switch {
 	case list.HasErrors():
-		p.Message = unreadable(list, "This has no value").Message
+		p.Message = marking.Refuse(list, "This has no value").Message
 	case !got.Value.IsBracket:
 		p.Message = "A guess is a bracket: a value you are sure is too small and one you are sure is too large. Write between 1 and 2, each with its unit."
 	case got.Value.Dim != result.Value.Dim:
@@ -133,8 +134,8 @@ func inUnitOf(guess notation.Expr, result kernel.Evaluated) string {
 	return text
 }
 
-func judgeChange(guess string, before, after float64) (Prediction, bool) {
-	p := Prediction{Guess: strings.ToLower(guess)}
+func judgeChange(guess string, before, after float64) (JudgedPrediction, bool) {
+	p := JudgedPrediction{Guess: strings.ToLower(guess)}
 	was := "same"
 	switch change := math.Abs(after) - math.Abs(before); {
 	case math.Abs(change) <= unchanged*math.Abs(before):
@@ -169,4 +170,49 @@ func judgeBracket(low, high, result float64) (held bool, message string) {
 		return true, "Your bracket holds, and it is a narrow one."
 	}
 	return true, "Your bracket holds. Could you have made it narrower and still been sure?"
+}
+
+// PredictionResult returns the result that is shown beside a prediction, in SI base
+// units. The error is for a prediction that does not exist, a result that has no
+// value, and ctx.
+func (v *Variant) PredictionResult(ctx context.Context, prediction string) (float64, error) {
+	for _, q := range v.Structure.Predictions {
+		if q.Name != prediction {
+			continue
+		}
+		result, list := v.eval.Value(ctx, q.result)
+		if list.HasErrors() {
+			return 0, list.Err()
+		}
+		return result.Value.Number, ctx.Err()
+	}
+	return 0, fmt.Errorf("the exercise %s has no prediction %q", v.Exercise.ID, prediction)
+}
+
+// GivesAway returns the parts whose answer the result of a prediction would
+// show: until they are done, the result must be held back.
+func (v *Variant) GivesAway(ctx context.Context, prediction string) ([]string, error) {
+	var parts []string
+	for _, q := range v.Structure.Predictions {
+		if q.Name != prediction {
+			continue
+		}
+		for _, x := range []notation.Expr{q.result, q.before} {
+			if x == nil {
+				continue
+			}
+			shown, list := v.eval.Value(ctx, x)
+			if list.HasErrors() {
+				return nil, list.Err()
+			}
+			for i, a := range v.Structure.Parts {
+				k := v.markers[i].Key
+				if k != nil && a.Kind == marking.Number && k.Dim == shown.Value.Dim &&
+					math.Abs(math.Abs(k.Value)-math.Abs(shown.Value.Number)) <= a.Tolerance.Widest(k.Value) {
+					parts = append(parts, a.Name)
+				}
+			}
+		}
+	}
+	return parts, ctx.Err()
 }

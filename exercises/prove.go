@@ -7,6 +7,7 @@ import (
 	"math/big"
 	"strings"
 
+	"shaftbook/exercises/marking"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 )
@@ -153,28 +154,28 @@ func key(d source.Diagnostic) string {
 // judged for the first few.
 func (p *prover) judge(v *Variant, n int) source.List {
 	var list source.List
-	for i, a := range v.Structure.Asks {
-		k := v.keys[i]
+	for i, a := range v.Structure.Parts {
+		k := v.markers[i].Key
 		if k == nil {
 			continue
 		}
 		list = append(list, p.inside(v, a, k)...)
 		list = append(list, p.route(v, a, k)...)
 		list = append(list, p.shown(v, a, k)...)
-		if a.Kind == Formula && n <= 3 {
-			if _, err := v.formulaKey(p.ctx, i); err != nil {
-				list.Addf(p.e.spanOf(a.answer), CodeDraw, "%s", err).Repair = "widen the conditions or mend the answer"
+		if a.Kind == marking.Formula && n <= 3 {
+			if err := v.markers[i].CheckFormula(p.ctx); err != nil {
+				list.Addf(p.e.spanOf(a.Answer), CodeDraw, "%s", err).Repair = "widen the conditions or mend the answer"
 			}
 		}
 	}
 	if n == 1 {
-		_, problems, _ := v.desk.figures(p.ctx) // the error is ctx's, which try returns
+		_, problems, _ := v.eval.figures(p.ctx) // the error is ctx's, which try returns
 		list = append(list, problems...)
 	}
-	for _, q := range v.Structure.Predicts {
+	for _, q := range v.Structure.Predictions {
 		for _, x := range []notation.Expr{q.result, q.before} {
 			if x != nil {
-				_, problems := v.desk.value(p.ctx, x)
+				_, problems := v.eval.Value(p.ctx, x)
 				list = append(list, problems...)
 			}
 		}
@@ -182,45 +183,45 @@ func (p *prover) judge(v *Variant, n int) source.List {
 	return list
 }
 
-func (p *prover) inside(v *Variant, a *Part, k *answerKey) source.List {
-	if !k.bounded {
+func (p *prover) inside(v *Variant, a *Part, k *marking.Key) source.List {
+	if !k.Bounded {
 		return nil
 	}
 	var list source.List
-	margin := 2 * a.Tolerance.Widest(k.value)
-	switch at := p.e.spanOf(a.low); {
-	case k.value < k.low || k.value > k.high:
+	margin := 2 * a.Tolerance.Widest(k.Value)
+	switch at := p.e.spanOf(a.Low); {
+	case k.Value < k.Low || k.Value > k.High:
 		list.Addf(at, CodeBounds, "the answer is outside its own bounds: %s", v.numbers()).Repair = "mend the answer or the bounds"
-	case k.value-k.low < margin || k.high-k.value < margin:
+	case k.Value-k.Low < margin || k.High-k.Value < margin:
 		list.Addf(at, CodeBounds, "the answer is within twice the tolerance of a bound: %s", v.numbers()).Repair = "widen the bounds or tighten the tolerance"
 	}
 	return list
 }
 
-func (p *prover) route(v *Variant, a *Part, k *answerKey) source.List {
+func (p *prover) route(v *Variant, a *Part, k *marking.Key) source.List {
 	if a.route == nil {
 		return nil
 	}
 	at := p.e.spanOf(a.route)
-	x, list := v.desk.value(p.ctx, a.route)
+	x, list := v.eval.Value(p.ctx, a.route)
 	switch {
 	case list.HasErrors():
 		return list
-	case x.Value.Dim != k.dim:
+	case x.Value.Dim != k.Dim:
 		list.Addf(at, CodeRoute, "the second route gives another quantity than the answer").Repair = "mend one of the two"
-	case math.Abs(x.Value.Number-k.value) > sameRoute*math.Abs(k.value):
+	case math.Abs(x.Value.Number-k.Value) > sameRoute*math.Abs(k.Value):
 		list.Addf(at, CodeRoute, "the second route does not agree with the answer; they differ by %.2g of it: %s",
-			math.Abs(x.Value.Number-k.value)/math.Abs(k.value), v.numbers()).Repair = "mend one of the two"
+			math.Abs(x.Value.Number-k.Value)/math.Abs(k.Value), v.numbers()).Repair = "mend one of the two"
 	}
 	return list
 }
 
 // shown reports an answer that stands among the given values.
-func (p *prover) shown(v *Variant, a *Part, k *answerKey) source.List {
+func (p *prover) shown(v *Variant, a *Part, k *marking.Key) source.List {
 	var list source.List
 	for i, g := range v.Structure.Given {
-		x, _, ok := v.desk.given(i)
-		if ok && g.Derived && a.Kind == Number && v.dims[i] == k.dim && math.Abs(x.Number-k.value) <= a.Tolerance.Widest(k.value) {
+		x, _, ok := v.eval.GivenValue(i)
+		if ok && g.Derived && a.Kind == marking.Number && v.dims[i] == k.Dim && math.Abs(x.Number-k.Value) <= a.Tolerance.Widest(k.Value) {
 			list.Addf(g.at, CodeShown, "%s is shown to the learner and is the answer: %s", g.Name, v.numbers()).
 				Repair = "move it under work, whose names learners do not see"
 		}

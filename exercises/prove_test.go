@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"shaftbook/exercises/marking"
 	"shaftbook/kernel/source"
 )
 
@@ -36,12 +37,12 @@ func TestReadme(t *testing.T) {
 		}
 		t.Logf("%s: %d of %d usable, of %s", e.Title, proof.Usable, proof.Tried, proof.Combinations)
 	}
-	for _, name := range Catalogue() {
+	for _, name := range marking.Catalogue() {
 		if !strings.Contains(readme, "`"+name+"`") {
 			t.Errorf("the README does not name the slip %s", name)
 		}
 	}
-	for kind := range verdictWords {
+	for _, kind := range marking.VerdictKinds() {
 		if !strings.Contains(readme, "`"+string(kind)+"`") {
 			t.Errorf("the README does not name the verdict %s", kind)
 		}

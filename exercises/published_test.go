@@ -3,6 +3,7 @@ package exercises
 import (
 	"encoding/csv"
 	"os"
+	"shaftbook/exercises/marking"
 	"strings"
 	"testing"
 )
@@ -26,10 +27,10 @@ func TestPublishedAnswers(t *testing.T) {
 		id, given, answer, printed, changed, figures := row[0], row[1], row[2], row[3], row[4], row[5]
 		t.Run(id, func(t *testing.T) {
 			v := set(t, "title: "+id+"\ngiven:\n  "+strings.ReplaceAll(given, "; ", "\n  ")+"\nask: The answer\nanswer: '"+answer+"'\ntolerance: "+figures+" figures\n")
-			if got := mark(t, v, "", printed); got.Kind != Right {
+			if got := mark(t, v, "", printed); got.Kind != marking.Right {
 				t.Errorf("%s: %+v", printed, got)
 			}
-			if got := mark(t, v, "", changed); got.Kind == Right {
+			if got := mark(t, v, "", changed); got.Kind == marking.Right {
 				t.Errorf("%s is marked right", changed)
 			}
 		})

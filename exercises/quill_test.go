@@ -4,6 +4,7 @@ import (
 	"context"
 	"testing"
 
+	"shaftbook/exercises/marking"
 	"shaftbook/kernel/source"
 )
 
@@ -83,7 +84,7 @@ func set(t testing.TB, block string) *Variant {
 	return v
 }
 
-func mark(t testing.TB, v *Variant, part, answer string) Verdict {
+func mark(t testing.TB, v *Variant, part, answer string) marking.Verdict {
 	t.Helper()
 	verdict, err := v.Mark(context.Background(), part, answer)
 	if err != nil {

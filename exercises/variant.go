@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"shaftbook/exercises/marking"
 	"shaftbook/kernel"
 	"shaftbook/kernel/check"
 	"shaftbook/kernel/source"
@@ -21,10 +22,9 @@ type Variant struct {
 	Series    int // attempt series: 0 for the first, further ones for practice
 	Given     []Value
 
-	desk    *evaluator
-	dims    []unit.Dimension // of the given names
-	keys    []*answerKey     // by part; nil for picks
-	formula []*formulaKey    // by part, made when first needed
+	eval    *evaluator
+	dims    []unit.Dimension  // of the given names
+	markers []*marking.Marker // by part
 }
 
 // A Value is a given name with its value, as learners see it.
@@ -32,22 +32,6 @@ type Value struct {
 	Name string   `json:"name"`
 	Text string   `json:"text"` // "36 mm"; the right side for a function
 	SI   *float64 `json:"si"`   // in SI base units; nil for a function
-}
-
-// An answerKey is what an answer to a number part is held against.
-type answerKey struct {
-	value     float64
-	dim       unit.Dimension
-	angle     bool
-	factor    float64 // of the unit in which the author thinks of the answer
-	low, high float64
-	bounded   bool
-	slips     []slipValues
-}
-
-type slipValues struct {
-	slip   *Slip
-	values []float64
 }
 
 // mostDraws bounds how often a set of numbers that does not do is drawn again.
@@ -81,13 +65,13 @@ func (e *Exercise) Variant(ctx context.Context, key []byte, learner string, seri
 // not hold. The list says why the numbers do not do; err is ctx's.
 func (e *Exercise) lay(ctx context.Context, structure int, values []int) (*Variant, source.List, error) {
 	s := e.Structures[structure]
-	v := &Variant{Exercise: e, Structure: s, desk: newDesk(e, s, values)}
-	list, err := v.desk.evaluate(ctx)
+	v := &Variant{Exercise: e, Structure: s, eval: newEvaluator(e, s, values)}
+	list, err := v.eval.evaluate(ctx)
 	if err != nil || list.HasErrors() {
 		return v, list, err
 	}
 	for _, x := range s.where {
-		holds, problems := v.desk.truth(ctx, x)
+		holds, problems := v.eval.Truth(ctx, x)
 		if problems.HasErrors() {
 			return v, problems, ctx.Err()
 		}
@@ -99,13 +83,13 @@ func (e *Exercise) lay(ctx context.Context, structure int, values []int) (*Varia
 		text := g.values[values[i]]
 		var si *float64
 		dim := unit.Dimension{}
-		if value, shown, ok := v.desk.given(i); ok {
+		if value, shown, ok := v.eval.GivenValue(i); ok {
 			dim, si = value.Dim, &value.Number
 			if g.Derived {
 				text = shown
 			}
 		}
-		v.Given = append(v.Given, Value{Name: g.head, Text: text, SI: si})
+		v.Given = append(v.Given, Value{Name: g.Head, Text: text, SI: si})
 		v.dims = append(v.dims, dim)
 	}
 	list = v.makeKeys(ctx)
@@ -115,37 +99,41 @@ func (e *Exercise) lay(ctx context.Context, structure int, values []int) (*Varia
 // makeKeys works out every number part, with its bounds and slips.
 func (v *Variant) makeKeys(ctx context.Context) source.List {
 	var list source.List
-	v.keys = make([]*answerKey, len(v.Structure.Asks))
-	v.formula = make([]*formulaKey, len(v.Structure.Asks))
-	for i, a := range v.Structure.Asks {
-		if a.Kind == Pick {
+	for i, a := range v.Structure.Parts {
+		m := &marking.Marker{Scheme: &a.Scheme, Numbers: v.eval, Random: func() func() uint64 {
+			return newDrawer(HeadlessKey, v.Exercise.ID, "points", i).next
+		}}
+		v.markers = append(v.markers, m)
+		if a.Kind == marking.Pick {
 			continue
 		}
-		k, problems := v.key(ctx, a)
+		problems := v.setKey(ctx, m, a)
 		list = append(list, problems...)
-		v.keys[i] = k
 	}
 	return list
 }
 
-func (v *Variant) key(ctx context.Context, a *Part) (*answerKey, source.List) {
-	at := v.Exercise.spanOf(a.answer)
-	x, list := v.desk.value(ctx, a.answer)
+// setKey works out what answers to a part are compared with. The marker gets no
+// key if the answer has no value.
+func (v *Variant) setKey(ctx context.Context, m *marking.Marker, a *Part) source.List {
+	at := v.Exercise.spanOf(a.Answer)
+	x, list := v.eval.Value(ctx, a.Answer)
 	if list.HasErrors() {
-		return nil, list
+		return list
 	}
-	k := &answerKey{value: x.Value.Number, dim: x.Value.Dim, angle: x.Type.Angle == check.IsAngle, factor: 1}
-	if math.IsNaN(k.value) || math.IsInf(k.value, 0) || k.value == 0 {
-		list.Addf(at, CodeDraw, "the answer is %s with these numbers: %s", degenerate(k.value), v.numbers()).
+	k := &marking.Key{Value: x.Value.Number, Dim: x.Value.Dim, Angle: x.Type.Angle == check.IsAngle, Factor: 1}
+	if math.IsNaN(k.Value) || math.IsInf(k.Value, 0) || k.Value == 0 {
+		list.Addf(at, CodeDraw, "the answer is %s with these numbers: %s", degenerate(k.Value), v.numbers()).
 			Repair = "add a condition under where that keeps such numbers out"
-		return nil, list
+		return list
 	}
+	m.Key = k
 	list = append(list, v.setUnit(k, a)...)
 	list = append(list, v.setBounds(ctx, k, a)...)
-	if a.Kind == Number {
-		list = append(list, v.setSlips(ctx, k, a)...)
+	if a.Kind == marking.Number {
+		list = append(list, v.setSlips(ctx, m, a)...)
 	}
-	return k, list
+	return list
 }
 
 func degenerate(x float64) string {
@@ -155,53 +143,53 @@ func degenerate(x float64) string {
 	return "no finite number"
 }
 
-func (v *Variant) setUnit(k *answerKey, a *Part) source.List {
+func (v *Variant) setUnit(k *marking.Key, a *Part) source.List {
 	var list source.List
-	if a.unit != nil {
-		k.factor = a.unit.Factor
-		k.angle = k.angle || a.unit.Text == "deg" || a.unit.Text == "rad" || a.unit.Text == "°"
-		if a.unit.Dim != k.dim {
-			list.Addf(v.Exercise.spanOf(a.answer), CodeValue, "the answer is %s and its unit that of %s", unit.Describe(k.dim), unit.Describe(a.unit.Dim)).
+	if a.Unit != nil {
+		k.Factor = a.Unit.Factor
+		k.Angle = k.Angle || a.Unit.Text == "deg" || a.Unit.Text == "rad" || a.Unit.Text == "°"
+		if a.Unit.Dim != k.Dim {
+			list.Addf(v.Exercise.spanOf(a.Answer), CodeValue, "the answer is %s and its unit that of %s", unit.Describe(k.Dim), unit.Describe(a.Unit.Dim)).
 				Repair = "mend the answer or the unit"
 		}
 	}
-	if a.Tolerance.Absolute > 0 && a.Tolerance.dim != k.dim {
-		list.Addf(a.at, CodeValue, "the answer is %s and its tolerance %s", unit.Describe(k.dim), unit.Describe(a.Tolerance.dim)).
+	if a.Tolerance.Absolute > 0 && a.Tolerance.Dim != k.Dim {
+		list.Addf(a.at, CodeValue, "the answer is %s and its tolerance %s", unit.Describe(k.Dim), unit.Describe(a.Tolerance.Dim)).
 			Repair = "write the tolerance in a unit of the answer, or as a share: 1 %"
 	}
 	return list
 }
 
-func (v *Variant) setBounds(ctx context.Context, k *answerKey, a *Part) source.List {
-	if a.low == nil || a.high == nil {
+func (v *Variant) setBounds(ctx context.Context, k *marking.Key, a *Part) source.List {
+	if a.Low == nil || a.High == nil {
 		return nil
 	}
-	low, list := v.desk.value(ctx, a.low)
-	high, more := v.desk.value(ctx, a.high)
+	low, list := v.eval.Value(ctx, a.Low)
+	high, more := v.eval.Value(ctx, a.High)
 	if list = append(list, more...); list.HasErrors() {
 		return list
 	}
-	if low.Value.Dim != k.dim || high.Value.Dim != k.dim {
-		list.Addf(v.Exercise.spanOf(a.low), CodeBounds, "the bounds are not %s, as the answer is", unit.Describe(k.dim)).Repair = "mend the bounds"
+	if low.Value.Dim != k.Dim || high.Value.Dim != k.Dim {
+		list.Addf(v.Exercise.spanOf(a.Low), CodeBounds, "the bounds are not %s, as the answer is", unit.Describe(k.Dim)).Repair = "mend the bounds"
 		return list
 	}
-	k.low, k.high, k.bounded = low.Value.Number, high.Value.Number, true
+	k.Low, k.High, k.Bounded = low.Value.Number, high.Value.Number, true
 	return nil
 }
 
 // setSlips works out what each slip comes to, and says which cannot be told
 // from the answer or from another slip with these numbers.
-func (v *Variant) setSlips(ctx context.Context, k *answerKey, a *Part) source.List {
+func (v *Variant) setSlips(ctx context.Context, m *marking.Marker, a *Part) source.List {
+	k := m.Key
 	var list source.List
-	for _, s := range a.slips {
-		c := slipCase{ctx: ctx, d: v.desk, ask: a, slip: s, right: k.value, dim: k.dim}
-		values, err := c.values()
+	for _, s := range a.Slips {
+		values, err := m.SlipValues(ctx, s)
 		if err != nil {
-			list.Addf(s.at, CodeSlip, "the slip %s cannot be worked out: %s", s.Name, err).
+			list.Addf(s.At, CodeSlip, "the slip %s cannot be worked out: %s", s.Name, err).
 				Repair = "give its wrong formula as {name: " + s.Name + ", formula: …}, or leave it out"
 			continue
 		}
-		k.slips = append(k.slips, slipValues{s, values})
+		k.Slips = append(k.Slips, marking.SlipValues{Slip: s, Values: values})
 	}
 	if list.HasErrors() {
 		return list
@@ -211,30 +199,26 @@ func (v *Variant) setSlips(ctx context.Context, k *answerKey, a *Part) source.Li
 
 // apart reports slips that lie within twice the tolerance of the answer, or of
 // a slip with which they do not share their value.
-func (v *Variant) apart(k *answerKey, a *Part) source.List {
+func (v *Variant) apart(k *marking.Key, a *Part) source.List {
 	var list source.List
-	for i, s := range k.slips {
-		for _, value := range s.values {
-			if math.Abs(value-k.value) <= 2*a.Tolerance.Widest(k.value) {
-				list.Addf(s.slip.at, CodeSlip, "the slip %s cannot be told from the right answer: %s", s.slip.Name, v.numbers()).
+	for i, s := range k.Slips {
+		for _, value := range s.Values {
+			if math.Abs(value-k.Value) <= 2*a.Tolerance.Widest(k.Value) {
+				list.Addf(s.Slip.At, CodeSlip, "the slip %s cannot be told from the right answer: %s", s.Slip.Name, v.numbers()).
 					Repair = "choose other numbers, a tighter tolerance, or leave the slip out"
 			}
 		}
-		for _, t := range k.slips[:i] {
-			if !s.slip.sharesWith(t.slip) && meet(s.values, t.values, a.Tolerance) {
-				list.Addf(s.slip.at, CodeSlip, "the slips %s and %s come to the same value: %s", s.slip.Name, t.slip.Name, v.numbers()).
-					Repair = "choose other numbers, or let one say shares: [" + t.slip.Name + "], and the learner is asked which it was"
+		for _, t := range k.Slips[:i] {
+			if !s.Slip.SharesWith(t.Slip) && meet(s.Values, t.Values, a.Tolerance) {
+				list.Addf(s.Slip.At, CodeSlip, "the slips %s and %s come to the same value: %s", s.Slip.Name, t.Slip.Name, v.numbers()).
+					Repair = "choose other numbers, or let one say shares: [" + t.Slip.Name + "], and the learner is asked which it was"
 			}
 		}
 	}
 	return list
 }
 
-func (s *Slip) sharesWith(t *Slip) bool {
-	return slices.Contains(s.shares, t.Name) || slices.Contains(t.shares, s.Name)
-}
-
-func meet(a, b []float64, t Tolerance) bool {
+func meet(a, b []float64, t marking.Tolerance) bool {
 	for _, x := range a {
 		for _, y := range b {
 			if math.Abs(x-y) <= 2*max(t.Widest(x), t.Widest(y)) {
@@ -262,20 +246,20 @@ func (v *Variant) numbers() string {
 
 // Part returns the part of a name; the name may be left out where there is one
 // part only.
-func (v *Variant) Ask(name string) (*Part, error) {
-	i, err := v.askIndex(name)
+func (v *Variant) Part(name string) (*Part, error) {
+	i, err := v.partIndex(name)
 	if err != nil {
 		return nil, err
 	}
-	return v.Structure.Asks[i], nil
+	return v.Structure.Parts[i], nil
 }
 
-func (v *Variant) askIndex(name string) (int, error) {
-	if name == "" && len(v.Structure.Asks) == 1 {
+func (v *Variant) partIndex(name string) (int, error) {
+	if name == "" && len(v.Structure.Parts) == 1 {
 		return 0, nil
 	}
 	names := ""
-	for i, a := range v.Structure.Asks {
+	for i, a := range v.Structure.Parts {
 		if a.Name == name {
 			return i, nil
 		}
@@ -287,7 +271,7 @@ func (v *Variant) askIndex(name string) (int, error) {
 // Figures returns the drawings and curves of the exercise with this learner's
 // numbers.
 func (v *Variant) Figures(ctx context.Context) ([]kernel.Result, error) {
-	results, list, err := v.desk.figures(ctx)
+	results, list, err := v.eval.figures(ctx)
 	if err == nil {
 		err = list.Err()
 	}
@@ -295,4 +279,48 @@ func (v *Variant) Figures(ctx context.Context) ([]kernel.Result, error) {
 		return nil, err
 	}
 	return slices.DeleteFunc(results, func(r kernel.Result) bool { return r.Figure == nil }), nil
+}
+
+// Mark judges an answer to a part. The error is for a part that does not exist,
+// an exercise that Prove refuses, and ctx; whatever the answer is, there is a
+// verdict on it.
+func (v *Variant) Mark(ctx context.Context, part, answer string) (marking.Verdict, error) {
+	i, err := v.partIndex(part)
+	if err != nil {
+		return marking.Verdict{}, err
+	}
+	return v.markers[i].Mark(ctx, answer)
+}
+
+// Read returns how an answer to a part is understood, and nothing about whether
+// it is right. The error is for a part that does not exist, and ctx.
+func (v *Variant) Read(ctx context.Context, part, answer string) (marking.Reading, error) {
+	i, err := v.partIndex(part)
+	if err != nil {
+		return marking.Reading{}, err
+	}
+	return v.markers[i].Read(ctx, answer)
+}
+
+// Solution returns the right answer to a part. The error is for a part that
+// does not exist.
+func (v *Variant) Solution(part string) (marking.Solution, error) {
+	i, err := v.partIndex(part)
+	if err != nil {
+		return marking.Solution{}, err
+	}
+	return v.markers[i].Solution(), nil
+}
+
+// Relative returns the value of an answer to a number part, and the bounds of
+// the part, as multiples of the right value; both bounds are 0 where there are
+// none. ok is false for an answer that is not a value of the dimension that is
+// asked, and for a part that does not exist or does not ask for a number. The
+// error is ctx's.
+func (v *Variant) Relative(ctx context.Context, part, answer string) (value, low, high float64, ok bool, err error) {
+	i, err := v.partIndex(part)
+	if err != nil {
+		return 0, 0, 0, false, nil
+	}
+	return v.markers[i].Relative(ctx, answer)
 }

@@ -12,6 +12,7 @@ import (
 
 	"shaftbook/exercises"
 	"shaftbook/exercises/class"
+	"shaftbook/exercises/marking"
 	"shaftbook/exercises/store"
 	"shaftbook/lessons"
 	"shaftbook/web/app/attempt"
@@ -232,7 +233,7 @@ func (m *remarking) judgeOne(ctx context.Context, desk *attempt.Service, cell le
 			continue
 		}
 		m.remarks = append(m.remarks, j.Regrade)
-		row.Answers = append(row.Answers, judgedWords(&mine[i], &j, len(set.Asks) > 1))
+		row.Answers = append(row.Answers, judgedWords(&mine[i], &j, len(set.Parts) > 1))
 		after[i].Verdict, after[i].Slip, after[i].Message, after[i].Points, after[i].Free = j.Verdict, j.Slip, j.Message, j.Points, j.Free
 	}
 	for _, why := range []string{attempt.OtherNumbers, attempt.NoPart, attempt.CannotBeSet} {
@@ -271,7 +272,7 @@ func judgedWords(a *store.Attempt, j *attempt.Rejudged, parts bool) string {
 	if parts {
 		at += " at " + a.Part
 	}
-	was, is := exercises.VerdictKind(a.Verdict).Word(), exercises.VerdictKind(j.Verdict).Word()
+	was, is := marking.VerdictKind(a.Verdict).Word(), marking.VerdictKind(j.Verdict).Word()
 	switch {
 	case was != is:
 		return at + ": " + was + " → " + is
@@ -290,7 +291,7 @@ func (m *remarking) worth(set *exercises.Structure, cell lessons.Cell, person st
 		return noMark
 	}
 	w := class.Worth{Exercise: cell.ID}
-	for _, a := range set.Asks {
+	for _, a := range set.Parts {
 		w.Parts = append(w.Parts, class.PartWorth{Part: a.Name, Points: a.Points})
 	}
 	var extension *class.Extension

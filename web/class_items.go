@@ -10,6 +10,7 @@ import (
 
 	"shaftbook/exercises"
 	"shaftbook/exercises/class"
+	"shaftbook/exercises/marking"
 	"shaftbook/web/app/gradebook"
 	"shaftbook/web/page"
 )
@@ -91,7 +92,7 @@ func itemsPart(e *gradebook.Exercise, it *class.Item, all *gradebook.Items) page
 		part.Slips = append(part.Slips, itemsCount(slipWords(e.Asks(it.Part), n.Name), n.Count, it.Answered))
 	}
 	for _, n := range it.Last {
-		part.Last = append(part.Last, itemsCount(exercises.VerdictKind(n.Name).Word(), n.Count, it.Answered))
+		part.Last = append(part.Last, itemsCount(marking.VerdictKind(n.Name).Word(), n.Count, it.Answered))
 	}
 	return part
 }

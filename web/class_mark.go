@@ -11,6 +11,7 @@ import (
 
 	"shaftbook/exercises"
 	"shaftbook/exercises/class"
+	"shaftbook/exercises/marking"
 	"shaftbook/exercises/store"
 	"shaftbook/lessons"
 	"shaftbook/web/app/attempt"
@@ -210,7 +211,7 @@ func (m *marked) attempts(ask *exercises.Part, list []store.Attempt, before map[
 	var views []page.MarkAttempt
 	for _, t := range list {
 		view := page.MarkAttempt{
-			Number: t.Number, When: brief(t.At, m.a.Zone), Answer: ask.Said(t.Answer), Verdict: exercises.VerdictKind(t.Verdict).Word(),
+			Number: t.Number, When: brief(t.At, m.a.Zone), Answer: ask.Said(t.Answer), Verdict: marking.VerdictKind(t.Verdict).Word(),
 			Slip: ask.SlipWords(t.Slip), Message: attempt.Told(&t), Points: class.Shown(t.Points), Counts: counted[t.Submission], Free: t.Free,
 		}
 		switch days, closed := m.Terms.Late(t.At); {
@@ -221,7 +222,7 @@ func (m *marked) attempts(ask *exercises.Part, list []store.Attempt, before map[
 		}
 		for _, b := range before[t.Submission] {
 			view.Before = append(view.Before, page.MarkBefore{
-				Verdict: exercises.VerdictKind(b.Verdict).Word(), Slip: ask.SlipWords(b.Slip), Message: attempt.Told(&b), Points: class.Shown(b.Points),
+				Verdict: marking.VerdictKind(b.Verdict).Word(), Slip: ask.SlipWords(b.Slip), Message: attempt.Told(&b), Points: class.Shown(b.Points),
 			})
 		}
 		views = append(views, view)
@@ -237,7 +238,7 @@ func partLabel(ask *exercises.Part, name string) template.HTML {
 	return template.HTML(html.EscapeString(name))
 }
 
-func guessLabel(q *exercises.Predict, name string) template.HTML {
+func guessLabel(q *exercises.Prediction, name string) template.HTML {
 	if q != nil {
 		return page.Inline(q.Text)
 	}

@@ -117,14 +117,14 @@ func (s *Server) answered(ctx context.Context, g *work, person string) (done, pa
 		if err != nil {
 			return 0, 0, err
 		}
-		parts += len(set.Asks)
+		parts += len(set.Parts)
 		answered := map[string]bool{}
 		for _, t := range attempts {
 			if t.Series == 0 {
 				answered[t.Part] = true
 			}
 		}
-		for _, ask := range set.Asks { // not those that a mended text has no more
+		for _, ask := range set.Parts { // not those that a mended text has no more
 			if answered[ask.Name] {
 				done++
 			}

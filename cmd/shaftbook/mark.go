@@ -5,8 +5,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
-
-	"shaftbook/exercises"
+	"shaftbook/exercises/marking"
 )
 
 const markUsage = `shaftbook mark FILE EXERCISE --learner ID --answer 'TEXT' [--part NAME] [--series N] [--json]
@@ -20,12 +19,12 @@ marks of record are made by a server.
 // jsonMark is what mark --json prints. Slip is null unless one wrong turn
 // was recognised; Slips lists those that cannot be told apart.
 type jsonMark struct {
-	Verdict exercises.VerdictKind `json:"verdict"`
-	Slip    *string               `json:"slip"`
-	Slips   []string              `json:"slips,omitempty"`
-	Message string                `json:"message"`
-	Points  float64               `json:"points"`
-	Read    string                `json:"read,omitempty"`
+	Verdict marking.VerdictKind `json:"verdict"`
+	Slip    *string             `json:"slip"`
+	Slips   []string            `json:"slips,omitempty"`
+	Message string              `json:"message"`
+	Points  float64             `json:"points"`
+	Read    string              `json:"read,omitempty"`
 }
 
 func mark(ctx context.Context, args []string, out io.Writer) error {
@@ -51,7 +50,7 @@ func mark(ctx context.Context, args []string, out io.Writer) error {
 	return err
 }
 
-func jsonOf(v exercises.Verdict) jsonMark {
+func jsonOf(v marking.Verdict) jsonMark {
 	j := jsonMark{Verdict: v.Kind, Message: v.Message, Points: v.Points, Read: v.Read}
 	switch len(v.Slips) {
 	case 0:

@@ -124,7 +124,7 @@ func writeVariantText(out io.Writer, v *exercises.Variant) error {
 	for _, g := range v.Given {
 		lines = append(lines, "  "+g.Name+" = "+g.Text)
 	}
-	for _, a := range v.Structure.Asks {
+	for _, a := range v.Structure.Parts {
 		lines = append(lines, a.Name+": "+a.Text)
 		for _, o := range a.Options {
 			lines = append(lines, "  "+o.Name+": "+o.Text)
@@ -136,7 +136,7 @@ func writeVariantText(out io.Writer, v *exercises.Variant) error {
 
 func writeVariantJSON(out io.Writer, v *exercises.Variant) error {
 	j := jsonVariant{Exercise: v.Exercise.ID, Learner: v.Learner, Series: v.Series, Structure: v.Structure.Name, Given: v.Given}
-	for _, a := range v.Structure.Asks {
+	for _, a := range v.Structure.Parts {
 		ask := jsonAsk{Part: a.Name, Kind: a.Kind.String(), Text: a.Text, Points: a.Points}
 		for _, o := range a.Options {
 			ask.Options = append(ask.Options, o.Text)

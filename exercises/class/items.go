@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"shaftbook/exercises"
+	"shaftbook/exercises/marking"
 	"shaftbook/exercises/store"
 
 	"gonum.org/v1/gonum/stat"
@@ -129,7 +129,7 @@ func itemOf(tries map[string][]store.Attempt) Item {
 	slips, last, counts := map[string]int{}, map[string]int{}, []float64{}
 	for _, list := range tries {
 		slices.SortFunc(list, func(a, b store.Attempt) int { return cmp.Compare(a.Number, b.Number) })
-		if list[0].Verdict == string(exercises.Right) {
+		if list[0].Verdict == string(marking.Right) {
 			it.FirstRight++
 		}
 		counts = append(counts, float64(len(list)))

@@ -8,7 +8,7 @@ import (
 	"strconv"
 	"time"
 
-	"shaftbook/exercises"
+	"shaftbook/exercises/marking"
 	"shaftbook/exercises/store"
 )
 
@@ -121,7 +121,7 @@ func markPart(p PartWorth, t Terms, attempts []store.Attempt) PartMark {
 		if points > m.Points {
 			m.Points, m.Best, m.Wrong, m.LateDays, m.TryOff, m.LateOff = points, a, wrong, days, tryOff, lateOff
 		}
-		if !a.Free && a.Verdict != string(exercises.Right) {
+		if !a.Free && a.Verdict != string(marking.Right) {
 			wrong++
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"shaftbook/exercises"
+	"shaftbook/exercises/marking"
 	"shaftbook/kernel/figure"
 	"shaftbook/lessons"
 )
@@ -55,13 +56,13 @@ func lookAt(t *testing.T, v *exercises.Variant) {
 		if !ok {
 			continue
 		}
-		for _, a := range v.Structure.Asks {
+		for _, a := range v.Structure.Parts {
 			for _, answer := range drawn(d) {
 				verdict, err := v.Mark(t.Context(), a.Name, answer)
 				if err != nil {
 					t.Fatal(err)
 				}
-				if verdict.Kind == exercises.Right || verdict.Kind == exercises.RoundedEarly {
+				if verdict.Kind == marking.Right || verdict.Kind == marking.RoundedEarly {
 					t.Errorf("%s, %q: the drawing shows %s, which is what is asked", v.Exercise.ID, v.Structure.Name, answer)
 				}
 			}

@@ -7,7 +7,7 @@ import (
 	"strings"
 	"testing"
 
-	"shaftbook/exercises"
+	"shaftbook/exercises/marking"
 	"shaftbook/lessons"
 )
 
@@ -87,13 +87,13 @@ func TestGuideSlips(t *testing.T) {
 		named = append(named, m[1])
 	}
 	slices.Sort(named)
-	for _, name := range exercises.Catalogue() {
+	for _, name := range marking.Catalogue() {
 		if !slices.Contains(named, name) {
 			t.Errorf("the guide does not name %s", name)
 		}
 	}
 	for _, name := range named {
-		if !slices.Contains(exercises.Catalogue(), name) {
+		if !slices.Contains(marking.Catalogue(), name) {
 			t.Errorf("the guide names %s, which is not in the catalogue", name)
 		}
 	}

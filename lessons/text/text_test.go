@@ -167,7 +167,7 @@ func TestHints(t *testing.T) {
 				t.Fatal(list.FirstError().Render())
 			}
 			for _, s := range e.Structures {
-				for _, a := range s.Asks {
+				for _, a := range s.Parts {
 					if len(a.Hints) < 2 {
 						t.Errorf("%s, %s: two hints help more than %d", e.ID, a.Name, len(a.Hints))
 					}

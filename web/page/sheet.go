@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"shaftbook/exercises"
+	"shaftbook/exercises/marking"
 	"shaftbook/kernel/figure"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
@@ -154,7 +155,7 @@ func sheetPart(p *handout.Part) SheetPart {
 
 func sheetAnswer(e *exercises.Expected, a *exercises.Part) *SheetAnswer {
 	view := &SheetAnswer{Value: quantity(e.Value), Shaft: e.Shaft}
-	if a.Kind == exercises.Pick {
+	if a.Kind == marking.Pick {
 		view.Value = Inline(e.Value)
 	}
 	if e.Why != "" {

@@ -21,14 +21,14 @@ func (d *Service) Asked(ctx context.Context, p Place) (page.Asked, error) {
 	err := d.on(ctx, p, func(v *exercises.Variant) error {
 		asked.Title = v.Exercise.Title
 		asked.Question = question(ctx, v, fmt.Sprintf("%s-%d", p.Cell.ID, p.Series), false)
-		for _, q := range v.Structure.Predicts {
+		for _, q := range v.Structure.Predictions {
 			ask := page.Ask{Text: page.Inline(q.Text)}
 			if q.Kind != exercises.Bracket {
 				ask.Options = []template.HTML{"more", "less", "the same"}
 			}
 			asked.Asks = append(asked.Asks, ask)
 		}
-		for _, a := range v.Structure.Asks {
+		for _, a := range v.Structure.Parts {
 			ask := page.Ask{Text: page.Inline(a.Text)}
 			for _, o := range a.Options {
 				ask.Options = append(ask.Options, page.Inline(o.Text))

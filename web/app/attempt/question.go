@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"shaftbook/exercises"
+	"shaftbook/exercises/marking"
 	"shaftbook/kernel/figure"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/typeset"
@@ -71,7 +72,7 @@ func (d *Service) Check(ctx context.Context, p Place, part, text string) (page.C
 		return c, errChecks
 	}
 	err := d.on(ctx, p, func(v *exercises.Variant) error {
-		if _, err := v.Ask(part); err != nil {
+		if _, err := v.Part(part); err != nil {
 			return errNoName
 		}
 		r, err := v.Read(ctx, part, text)
@@ -94,7 +95,7 @@ func (d *Service) Check(ctx context.Context, p Place, part, text string) (page.C
 }
 
 // readWords says the value of what was typed, unless it is the value itself.
-func readWords(r exercises.Reading) string {
+func readWords(r marking.Reading) string {
 	if r.Value == "" {
 		return ""
 	}

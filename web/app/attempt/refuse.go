@@ -2,9 +2,8 @@ package attempt
 
 import (
 	"fmt"
+	"shaftbook/exercises/marking"
 	"time"
-
-	"shaftbook/exercises"
 )
 
 // A Refusal says why something that was handed in was not taken. Nothing was
@@ -23,7 +22,7 @@ var (
 	errDone     = &Refusal{Reason: "done", Words: "This part is answered: your earlier answer was right."}
 	errNoName   = &Refusal{Reason: "unreadable", Words: "The page sent this without its number. Load the page again; what you typed is kept on this device."}
 	errChecks   = &Refusal{Reason: "too-fast", Words: "That was checked very often just now. Wait a few seconds."}
-	errTooLong  = &Refusal{Reason: "too-long", Words: fmt.Sprintf("This is longer than %d characters and was not taken. Give the result in one line.", exercises.MaxAnswer)}
+	errTooLong  = &Refusal{Reason: "too-long", Words: fmt.Sprintf("This is longer than %d characters and was not taken. Give the result in one line.", marking.MaxAnswer)}
 )
 
 func tooFast(wait time.Duration) *Refusal {

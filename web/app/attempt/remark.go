@@ -55,7 +55,7 @@ func (d *Service) Rejudge(ctx context.Context, p Place, e *exercises.Exercise, a
 
 func (d *Service) rejudged(ctx context.Context, v *exercises.Variant, a *store.Attempt) Rejudged {
 	switch {
-	case !slices.ContainsFunc(v.Structure.Asks, func(ask *exercises.Part) bool { return ask.Name == a.Part }):
+	case !slices.ContainsFunc(v.Structure.Parts, func(ask *exercises.Part) bool { return ask.Name == a.Part }):
 		return Rejudged{Cannot: NoPart}
 	case !sameNumbers(v, a.Variant):
 		return Rejudged{Cannot: OtherNumbers}

@@ -79,7 +79,7 @@ func (d *Service) RelativeGuess(ctx context.Context, p Place, prediction string,
 	ctx, cancel := context.WithTimeout(ctx, wait)
 	defer cancel()
 	err = d.on(ctx, p, func(v *exercises.Variant) error {
-		result, err := v.Outcome(ctx, prediction)
+		result, err := v.PredictionResult(ctx, prediction)
 		if err != nil {
 			return ctx.Err()
 		}

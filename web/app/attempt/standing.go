@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"shaftbook/exercises"
+	"shaftbook/exercises/marking"
 	"shaftbook/exercises/store"
 )
 
@@ -55,7 +56,7 @@ func (s *standing) part(p Place, e *exercises.Exercise, name string) partState {
 		if !a.Free {
 			st.used++
 		}
-		st.right = st.right || a.Verdict == string(exercises.Right)
+		st.right = st.right || a.Verdict == string(marking.Right)
 		st.points = max(st.points, a.Points)
 	}
 	return st
@@ -65,7 +66,7 @@ func (st partState) done() bool { return st.right || st.closed || st.used >= st.
 
 // done reports whether nothing is left to answer in a place.
 func (s *standing) done(p Place, v *exercises.Variant) bool {
-	for _, a := range v.Structure.Asks {
+	for _, a := range v.Structure.Parts {
 		if !s.part(p, v.Exercise, a.Name).done() {
 			return false
 		}

@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"shaftbook/exercises"
+	"shaftbook/exercises/marking"
 	"shaftbook/exercises/store"
 )
 
@@ -69,7 +70,7 @@ func (d *Service) acceptable(s Submission) error {
 		return errStranger
 	case !isID(s.ID):
 		return errNoName
-	case utf8.RuneCountInString(s.Text) > exercises.MaxAnswer:
+	case utf8.RuneCountInString(s.Text) > marking.MaxAnswer:
 		return errTooLong
 	}
 	return nil
@@ -90,7 +91,7 @@ func repeated(a store.Attempt, s Submission) (store.Attempt, error) {
 
 // mark judges an answer that may be handed in now.
 func (d *Service) mark(ctx context.Context, v *exercises.Variant, s Submission, known *standing, now time.Time) (store.Attempt, error) {
-	ask, err := v.Ask(s.Part)
+	ask, err := v.Part(s.Part)
 	if err != nil {
 		return store.Attempt{}, errNoName
 	}
@@ -151,7 +152,7 @@ func (d *Service) Commit(ctx context.Context, s Submission) error {
 	if err := d.mayHandIn(ctx, s.Place, &known); err != nil {
 		return err
 	}
-	var judged exercises.Prediction
+	var judged exercises.JudgedPrediction
 	err = d.on(ctx, s.Place, func(v *exercises.Variant) error {
 		if !hasGuess(v, s.Part) {
 			return errNoName
@@ -180,7 +181,7 @@ func (d *Service) Commit(ctx context.Context, s Submission) error {
 }
 
 func hasGuess(v *exercises.Variant, name string) bool {
-	for _, q := range v.Structure.Predicts {
+	for _, q := range v.Structure.Predictions {
 		if q.Name == name {
 			return true
 		}
@@ -202,7 +203,7 @@ func (d *Service) Reveal(ctx context.Context, s Submission, level int) error {
 	}
 	var name string
 	if err := d.on(ctx, s.Place, func(v *exercises.Variant) error {
-		a, err := v.Ask(s.Part)
+		a, err := v.Part(s.Part)
 		if err != nil || level < 1 || level > min(len(a.Hints), known.hintsAt(s.Place, a.Name)+1) {
 			return errNoName
 		}

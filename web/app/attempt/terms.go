@@ -60,7 +60,7 @@ func (p Place) score(view *page.Exercise, v *exercises.Variant, s *standing) {
 		return
 	}
 	w := class.Worth{Exercise: p.Cell.ID, Title: v.Exercise.Title}
-	for _, a := range v.Structure.Asks {
+	for _, a := range v.Structure.Parts {
 		w.Parts = append(w.Parts, class.PartWorth{Part: a.Name, Points: a.Points})
 	}
 	var terms class.Terms
@@ -84,10 +84,10 @@ func (p Place) score(view *page.Exercise, v *exercises.Variant, s *standing) {
 
 // labelOf names a part for a reader where an exercise has more than one.
 func labelOf(v *exercises.Variant, part string) string {
-	if len(v.Structure.Asks) == 1 {
+	if len(v.Structure.Parts) == 1 {
 		return ""
 	}
-	for _, a := range v.Structure.Asks {
+	for _, a := range v.Structure.Parts {
 		if a.Name == part {
 			return a.Text
 		}

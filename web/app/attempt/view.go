@@ -12,6 +12,7 @@ import (
 	"unicode/utf8"
 
 	"shaftbook/exercises"
+	"shaftbook/exercises/marking"
 	"shaftbook/exercises/store"
 	"shaftbook/web/page"
 )
@@ -57,7 +58,7 @@ func (d *Service) fill(ctx context.Context, view *page.Exercise, v *exercises.Va
 	if p.Series > 0 {
 		view.Practice = fmt.Sprintf("New numbers to practise with, set %d. They carry no marks.", p.Series)
 	}
-	for _, q := range v.Structure.Predicts {
+	for _, q := range v.Structure.Predictions {
 		if p.closed(known.now) && known.guess(p, q.Name) == nil {
 			continue // there is nothing to commit any more
 		}
@@ -67,7 +68,7 @@ func (d *Service) fill(ctx context.Context, view *page.Exercise, v *exercises.Va
 		}
 		view.Guesses = append(view.Guesses, g)
 	}
-	for _, a := range v.Structure.Asks {
+	for _, a := range v.Structure.Parts {
 		st := known.part(p, v.Exercise, a.Name)
 		view.Parts = append(view.Parts, d.partView(v, a, p, st, known.hintsAt(p, a.Name)))
 	}
@@ -135,7 +136,7 @@ func (d *Service) partView(v *exercises.Variant, a *exercises.Part, p Place, st 
 }
 
 func saidOf(a *store.Attempt, ask *exercises.Part, graded bool) page.Said {
-	word := exercises.VerdictKind(a.Verdict).Word()
+	word := marking.VerdictKind(a.Verdict).Word()
 	said := page.Said{
 		Verdict: a.Verdict, Word: word, Message: Told(a),
 		Number: a.Number, Answer: ask.Said(a.Answer),
@@ -148,7 +149,7 @@ func saidOf(a *store.Attempt, ask *exercises.Part, graded bool) page.Said {
 
 // Told is what the learner was told beside the word of the verdict.
 func Told(a *store.Attempt) string {
-	return withoutWord(a.Message, exercises.VerdictKind(a.Verdict).Word())
+	return withoutWord(a.Message, marking.VerdictKind(a.Verdict).Word())
 }
 
 // withoutWord takes a verdict's word off a message that begins with it, since
@@ -181,7 +182,7 @@ func triesWords(st partState) string {
 }
 
 func helpFor(a *exercises.Part) string {
-	if a.Kind == exercises.Formula {
+	if a.Kind == marking.Formula {
 		return "A formula in the given names. Greek letters may be spelled: theta is θ."
 	}
 	return "A number with its unit, or a formula in the given names. Greek letters may be spelled: theta is θ."
@@ -214,7 +215,7 @@ func solution(v *exercises.Variant, part string) template.HTML {
 
 // guessView shows a prediction. What came out is held back while it would give
 // an open part away.
-func (d *Service) guessView(ctx context.Context, v *exercises.Variant, q *exercises.Predict, p Place, known *standing) (page.Guess, error) {
+func (d *Service) guessView(ctx context.Context, v *exercises.Variant, q *exercises.Prediction, p Place, known *standing) (page.Guess, error) {
 	g := page.Guess{Name: q.Name, Label: page.Inline(q.Text), Bracket: q.Kind == exercises.Bracket, Submission: d.nextID(p.at(q.Name), 0)}
 	kept := known.guess(p, q.Name)
 	if kept == nil {

@@ -8,7 +8,7 @@ import (
 )
 
 // predict commits a guess.
-func (d *session) predict(p attempt.Place, q *exercises.Predict) bool {
+func (d *session) predict(p attempt.Place, q *exercises.Prediction) bool {
 	if !d.pause(d.between(20*time.Second, time.Minute)) {
 		return false
 	}
@@ -25,7 +25,7 @@ func (d *session) predict(p attempt.Place, q *exercises.Predict) bool {
 
 // guess writes a guess: one that holds is the likelier the better the student
 // is. It is empty for a bracket of a quantity for which none is written here.
-func (d *session) guess(v *exercises.Variant, q *exercises.Predict) (string, error) {
+func (d *session) guess(v *exercises.Variant, q *exercises.Prediction) (string, error) {
 	if q.Kind == exercises.Change {
 		held := d.dice.Float64() < 0.35+0.6*d.l.ability
 		words := []string{"more", "less", "same"}

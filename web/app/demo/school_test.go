@@ -11,6 +11,7 @@ import (
 
 	"shaftbook/exercises"
 	"shaftbook/exercises/class"
+	"shaftbook/exercises/marking"
 	"shaftbook/exercises/store"
 	"shaftbook/exercises/store/sqlite"
 	"shaftbook/lessons"
@@ -101,7 +102,7 @@ func TestFill(t *testing.T) {
 		t.Errorf("overrides %+v, %v", overrides, err)
 	}
 	isRounded := func(a store.Attempt) bool {
-		return a.Verdict == string(exercises.RoundedEarly) && a.Exercise == overrides[0].Exercise
+		return a.Verdict == string(marking.RoundedEarly) && a.Exercise == overrides[0].Exercise
 	}
 	if said := strings.Contains(overrides[0].Reason, "rounded"); said != slices.ContainsFunc(closed[who(doubted).ID], isRounded) {
 		t.Errorf("a mark was set by hand because %q; the answer was rounded: %v", overrides[0].Reason, !said)
@@ -159,7 +160,7 @@ func TestWorkKeepsTheRules(t *testing.T) {
 			last[x.Learner] = x.At
 		}
 	}
-	for _, v := range []exercises.VerdictKind{exercises.Right, exercises.SlipMade, exercises.OutsideBounds, exercises.Off, exercises.Unreadable} {
+	for _, v := range []marking.VerdictKind{marking.Right, marking.SlipMade, marking.OutsideBounds, marking.Off, marking.Unreadable} {
 		if verdicts[string(v)] == 0 {
 			t.Errorf("no answer is judged %s: %v", v, verdicts)
 		}

@@ -6,8 +6,8 @@ import (
 	"slices"
 	"time"
 
-	"shaftbook/exercises"
 	"shaftbook/exercises/class"
+	"shaftbook/exercises/marking"
 	"shaftbook/lessons"
 )
 
@@ -55,7 +55,7 @@ func (s *School) setByHand(ctx context.Context, g *given, at time.Time) error {
 			continue
 		}
 		best[a.Exercise] = max(best[a.Exercise], a.Points)
-		if a.Verdict == string(exercises.RoundedEarly) && o.Exercise == "" {
+		if a.Verdict == string(marking.RoundedEarly) && o.Exercise == "" {
 			o.Exercise, o.Reason = a.Exercise, "The working on paper carried enough figures; only the last line was rounded."
 		}
 	}

@@ -8,13 +8,14 @@ import (
 	"strings"
 
 	"shaftbook/exercises"
+	"shaftbook/exercises/marking"
 	"shaftbook/kernel/notation"
 )
 
 // A question is one part with one student's numbers, as far as somebody who
 // answers it has to know it.
 type question struct {
-	kind  exercises.Kind
+	kind  marking.Kind
 	right string   // as somebody might type it
 	few   string   // the same with so few figures that it shows; right if marking takes all such for right or wrong
 	wrong []string // the same of each slip, or the options that are wrong
@@ -27,7 +28,7 @@ func questionOf(ctx context.Context, v *exercises.Variant, ask *exercises.Part) 
 	}
 	q := question{kind: ask.Kind, right: e.Value, few: e.Value}
 	switch ask.Kind {
-	case exercises.Pick:
+	case marking.Pick:
 		for _, o := range ask.Options {
 			if o.Text == e.Value {
 				q.right = o.Name
@@ -36,18 +37,18 @@ func questionOf(ctx context.Context, v *exercises.Variant, ask *exercises.Part) 
 			}
 		}
 		return q, nil
-	case exercises.Formula:
+	case marking.Formula:
 		q.right = notation.Print(e.Steps[len(e.Steps)-1].Formula)
 	}
 	for _, s := range e.Slips {
 		switch {
-		case ask.Kind == exercises.Formula && s.Formula != nil:
+		case ask.Kind == marking.Formula && s.Formula != nil:
 			q.wrong = append(q.wrong, notation.Print(s.Formula))
-		case ask.Kind == exercises.Number && len(s.Values) > 0:
+		case ask.Kind == marking.Number && len(s.Values) > 0:
 			q.wrong = append(q.wrong, s.Values[0])
 		}
 	}
-	if value, unit := valueOf(q.right); unit != "" && ask.Kind == exercises.Number {
+	if value, unit := valueOf(q.right); unit != "" && ask.Kind == marking.Number {
 		if q.few, err = fewFigures(ctx, v, ask.Name, value, unit); q.few == "" {
 			q.few = q.right
 		}
@@ -64,7 +65,7 @@ func fewFigures(ctx context.Context, v *exercises.Variant, part string, value fl
 		if err != nil {
 			return "", err
 		}
-		if verdict.Kind == exercises.RoundedEarly {
+		if verdict.Kind == marking.RoundedEarly {
 			return text, nil
 		}
 	}
@@ -86,7 +87,7 @@ const (
 
 // typed writes an answer that goes so, as far as that can be with this question.
 func (q question) typed(dice *rand.Rand, t turn) string {
-	if q.kind == exercises.Pick {
+	if q.kind == marking.Pick {
 		if t == right || len(q.wrong) == 0 {
 			return q.right
 		}
@@ -98,7 +99,7 @@ func (q question) typed(dice *rand.Rand, t turn) string {
 	if t == notAValue {
 		return pick(dice, "about "+q.right, q.right+" or so", q.right+" +")
 	}
-	if q.kind == exercises.Formula {
+	if q.kind == marking.Formula {
 		if t == right {
 			return pick(dice, q.right, strings.ReplaceAll(q.right, "·", "*"))
 		}

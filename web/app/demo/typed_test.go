@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"shaftbook/exercises"
+	"shaftbook/exercises/marking"
 	"shaftbook/lessons"
 )
 
@@ -16,15 +17,15 @@ func TestTyped(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	all := []exercises.VerdictKind{
-		exercises.Unreadable, exercises.WrongDimension, exercises.UnitMissing, exercises.OutsideBounds,
-		exercises.SlipMade, exercises.Off, exercises.RoundedEarly, exercises.Right,
+	all := []marking.VerdictKind{
+		marking.Unreadable, marking.WrongDimension, marking.UnitMissing, marking.OutsideBounds,
+		marking.SlipMade, marking.Off, marking.RoundedEarly, marking.Right,
 	}
 	wrong := all[:len(all)-1]
 	for _, c := range []struct {
 		name string
 		turn turn
-		want []exercises.VerdictKind
+		want []marking.VerdictKind
 	}{
 		{"right", right, all[len(all)-1:]},
 		{"slip", slip, wrong},
@@ -35,7 +36,7 @@ func TestTyped(t *testing.T) {
 		{"not a value", notAValue, all[:1]},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			got := map[exercises.VerdictKind]int{}
+			got := map[marking.VerdictKind]int{}
 			dice := rand.New(rand.NewPCG(1, 2))
 			for _, l := range shelf.Lessons {
 				for _, cell := range l.CellsOf(lessons.Exercise) {
@@ -47,8 +48,8 @@ func TestTyped(t *testing.T) {
 					if err != nil {
 						t.Fatal(err)
 					}
-					for _, ask := range v.Structure.Asks {
-						if ask.Kind == exercises.Pick && c.turn == notAValue {
+					for _, ask := range v.Structure.Parts {
+						if ask.Kind == marking.Pick && c.turn == notAValue {
 							continue // there is nothing to type
 						}
 						q, err := questionOf(t.Context(), v, ask)

@@ -10,6 +10,7 @@ import (
 
 	"shaftbook/exercises"
 	"shaftbook/exercises/class"
+	"shaftbook/exercises/marking"
 	"shaftbook/exercises/store"
 	"shaftbook/lessons"
 	"shaftbook/web/app/attempt"
@@ -137,7 +138,7 @@ func (d *session) exercise(cell lessons.Cell) bool {
 	if err != nil {
 		return d.failed(err)
 	}
-	for _, q := range set.Predicts {
+	for _, q := range set.Predictions {
 		if d.dice.Float64() < 0.85 && !d.predict(p, q) {
 			return false
 		}
@@ -146,7 +147,7 @@ func (d *session) exercise(cell lessons.Cell) bool {
 	if d.g.Tries > 0 {
 		tries = d.g.Tries
 	}
-	for _, ask := range set.Asks {
+	for _, ask := range set.Parts {
 		if !d.part(p, ask, tries) {
 			return false
 		}
@@ -182,7 +183,7 @@ func (d *session) part(p attempt.Place, ask *exercises.Part, tries int) bool {
 		if err != nil {
 			return d.failed(err)
 		}
-		if a.Verdict == string(exercises.Right) {
+		if a.Verdict == string(marking.Right) {
 			return true
 		}
 		content := a.Points > 0 && (d.l.number == doubted || d.dice.IntN(2) == 0)

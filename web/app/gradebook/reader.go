@@ -65,7 +65,7 @@ func (e *Exercise) Asks(part string) []*exercises.Part {
 }
 
 func askOf(s *exercises.Structure, part string) *exercises.Part {
-	for _, a := range s.Asks {
+	for _, a := range s.Parts {
 		if a.Name == part {
 			return a
 		}
@@ -119,7 +119,7 @@ func (r *Reader) worth(ctx context.Context, w *Work, person string) ([]class.Wor
 			return nil, nil, err
 		}
 		ways[i] = s
-		for _, a := range s.Asks {
+		for _, a := range s.Parts {
 			list[i].Parts = append(list[i].Parts, class.PartWorth{Part: a.Name, Points: a.Points})
 		}
 	}

@@ -33,11 +33,11 @@ func (s *Standing) Ask(exercise int, part string) *exercises.Part {
 
 // Predict returns a prediction of an exercise as the student was asked it, or
 // nil.
-func (s *Standing) Predict(exercise int, name string) *exercises.Predict {
+func (s *Standing) Predict(exercise int, name string) *exercises.Prediction {
 	if s.ways[exercise] == nil {
 		return nil
 	}
-	for _, q := range s.ways[exercise].Predicts {
+	for _, q := range s.ways[exercise].Predictions {
 		if q.Name == name {
 			return q
 		}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"shaftbook/exercises"
+	"shaftbook/exercises/marking"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/typeset"
@@ -215,7 +216,7 @@ func (p *press) answer(part *Part, asked block, width float64) []group {
 	if len(e.Shaft) > 0 {
 		g = append(g, paragraph(p.plain("Shaft S: "+strings.Join(e.Shaft, "; "), small), width, 0, 0.5))
 	}
-	if part.Ask.Kind == exercises.Pick {
+	if part.Ask.Kind == marking.Pick {
 		g = append(g, paragraph(p.prose(e.Value, strong), width, 0, 0.5))
 	}
 	var groups []group

@@ -7,6 +7,7 @@ import (
 	"context"
 
 	"shaftbook/exercises"
+	"shaftbook/exercises/marking"
 	"shaftbook/kernel/figure"
 )
 
@@ -66,13 +67,13 @@ func Of(ctx context.Context, v *exercises.Variant, answers bool) (Problem, error
 		p.Figures = append(p.Figures, figure.Bare(r.Figure))
 	}
 	if !answers {
-		for _, q := range v.Structure.Predicts {
+		for _, q := range v.Structure.Predictions {
 			p.Guesses = append(p.Guesses, Guess{q.Text, q.Kind == exercises.Bracket})
 		}
 	}
-	for i, a := range v.Structure.Asks {
+	for i, a := range v.Structure.Parts {
 		part := Part{Ask: a}
-		if len(v.Structure.Asks) > 1 {
+		if len(v.Structure.Parts) > 1 {
 			part.Letter = string(rune('a' + i)) // an exercise asks for less than 26 things
 		}
 		if answers {
@@ -106,9 +107,9 @@ func (s *Handout) HasFigures() bool {
 // that is picked, few for a formula, more for a calculation.
 func (p *Part) Rules() int {
 	switch p.Ask.Kind {
-	case exercises.Pick:
+	case marking.Pick:
 		return 0
-	case exercises.Formula:
+	case marking.Formula:
 		return 4
 	}
 	return 7

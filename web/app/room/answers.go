@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"shaftbook/exercises"
+	"shaftbook/exercises/marking"
 	"shaftbook/exercises/store"
 	"shaftbook/kernel/figure"
 	"shaftbook/lessons"
@@ -63,7 +64,7 @@ func slipsOf(ask *exercises.Part, last []latest, all []store.Attempt) []slip {
 		return cmp.Or(cmp.Compare(b.Now, a.Now), cmp.Compare(b.Ever, a.Ever), strings.Compare(a.key, b.key))
 	})
 	for i := range list {
-		if ask.Kind == exercises.Number && list[i].Now > 0 && i < len(slipLetters) {
+		if ask.Kind == marking.Number && list[i].Now > 0 && i < len(slipLetters) {
 			list[i].Letter = slipLetters[i : i+1]
 		}
 	}
@@ -95,9 +96,9 @@ func (r *Room) dots(ctx context.Context, s *state, cell lessons.Cell, ask *exerc
 		}
 		group := &other
 		switch i := slices.IndexFunc(slips, func(s slip) bool { return s.key == l.attempt.Slip && s.Letter != "" }); {
-		case l.attempt.Verdict == string(exercises.Right):
+		case l.attempt.Verdict == string(marking.Right):
 			group = &right
-		case l.attempt.Verdict == string(exercises.RoundedEarly):
+		case l.attempt.Verdict == string(marking.RoundedEarly):
 			group = &early
 		case i >= 0:
 			group = &turns[i]

@@ -24,7 +24,7 @@ type guessStand struct {
 }
 
 // guess shows what the class predicted.
-func (r *Room) guess(ctx context.Context, s *state, cell lessons.Cell, q *exercises.Predict) (page.RoomPart, error) {
+func (r *Room) guess(ctx context.Context, s *state, cell lessons.Cell, q *exercises.Prediction) (page.RoomPart, error) {
 	view := page.RoomPart{ID: "room-guess-" + q.Name, Heading: "Predictions", Label: page.Inline(q.Text)}
 	by := map[string]store.Prediction{}
 	for _, p := range s.predictions[cell.ID] {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"shaftbook/exercises"
+	"shaftbook/exercises/marking"
 	"shaftbook/exercises/store"
 	"shaftbook/lessons"
 	"shaftbook/web/page"
@@ -20,7 +21,7 @@ func (r *Room) parts(ctx context.Context, s *state, cell lessons.Cell) ([]page.R
 	var list []page.RoomPart
 	done := map[string]bool{}
 	for _, structure := range e.Structures {
-		for _, q := range structure.Predicts {
+		for _, q := range structure.Predictions {
 			if done[q.Name] {
 				continue
 			}
@@ -33,7 +34,7 @@ func (r *Room) parts(ctx context.Context, s *state, cell lessons.Cell) ([]page.R
 		}
 	}
 	for _, structure := range e.Structures {
-		for _, a := range structure.Asks {
+		for _, a := range structure.Parts {
 			if done["ask "+a.Name] {
 				continue
 			}
@@ -89,7 +90,7 @@ func (r *Room) part(ctx context.Context, s *state, cell lessons.Cell, ask *exerc
 	for i := range slips {
 		view.Slips = append(view.Slips, slips[i].RoomSlip)
 	}
-	if ask.Kind != exercises.Number {
+	if ask.Kind != marking.Number {
 		return view, nil
 	}
 	picture, sentence, err := r.dots(ctx, s, cell, ask, last, slips)
@@ -106,9 +107,9 @@ func (r *Room) part(ctx context.Context, s *state, cell lessons.Cell, ask *exerc
 }
 
 // ladder is the order of the verdicts, the best first.
-var ladder = []exercises.VerdictKind{
-	exercises.Right, exercises.RoundedEarly, exercises.SlipMade, exercises.Off, exercises.OutsideBounds,
-	exercises.WrongDimension, exercises.UnitMissing, exercises.Unreadable,
+var ladder = []marking.VerdictKind{
+	marking.Right, marking.RoundedEarly, marking.SlipMade, marking.Off, marking.OutsideBounds,
+	marking.WrongDimension, marking.UnitMissing, marking.Unreadable,
 }
 
 func verdictCounts(last []latest) []page.RoomCount {

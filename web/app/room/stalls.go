@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"shaftbook/exercises"
+	"shaftbook/exercises/marking"
 	"shaftbook/exercises/store"
 	"shaftbook/lessons"
 	"shaftbook/web/app/attempt"
@@ -102,14 +103,14 @@ func (s *state) place(cell lessons.Cell, person string) attempt.Place {
 
 // count takes in what a student has answered and which hints were shown.
 func (w *Work) count(structure *exercises.Structure, attempts []store.Attempt, hints map[string]int, tries int) {
-	w.Parts = len(structure.Asks)
-	for _, ask := range structure.Asks {
+	w.Parts = len(structure.Parts)
+	for _, ask := range structure.Parts {
 		used, right := 0, false
 		for _, a := range attempts {
 			if a.Part != ask.Name {
 				continue
 			}
-			right = right || a.Verdict == string(exercises.Right)
+			right = right || a.Verdict == string(marking.Right)
 			if !a.Free {
 				used++
 			}

@@ -1,4 +1,4 @@
-package exercises
+package marking
 
 import (
 	"context"
@@ -21,11 +21,11 @@ const (
 // A formulaKey is what a formula is held against: points of the given domain
 // with the exact value there, and what each slip comes to.
 type formulaKey struct {
-	points []formulaPoint
+	points []formulaSample
 	vary   []int // the givens that vary, as numbers into Given
 }
 
-type formulaPoint struct {
+type formulaSample struct {
 	values map[int]float64
 	right  float64
 	slips  [][]float64 // by slip of the ask; nil where one has no value
@@ -33,19 +33,19 @@ type formulaPoint struct {
 
 // formulaKey draws the points. After one point with the learner's own numbers
 // comes one for each name with that name alone changed, then random ones.
-func (v *Variant) formulaKey(ctx context.Context, i int) (*formulaKey, error) {
-	if v.formula[i] != nil {
-		return v.formula[i], nil
+func (m *Marker) formulaKey(ctx context.Context) (*formulaKey, error) {
+	if m.samples != nil {
+		return m.samples, nil
 	}
-	k, a := &formulaKey{}, v.Structure.Asks[i]
+	k := &formulaKey{}
 	own := map[int]float64{}
-	for j, g := range v.Structure.Given {
-		if x, _, ok := v.desk.given(j); ok && !g.Derived && x.Number != 0 {
+	for j, g := range m.Numbers.Givens() {
+		if x, _, ok := m.Numbers.GivenValue(j); ok && !g.Derived && x.Number != 0 {
 			k.vary = append(k.vary, j)
 			own[j] = x.Number
 		}
 	}
-	draw := newDrawer(HeadlessKey, v.Exercise.ID, "points", i)
+	draw := m.Random()
 	tries := []map[int]float64{own}
 	for _, j := range k.vary {
 		moved := map[int]float64{}
@@ -56,11 +56,11 @@ func (v *Variant) formulaKey(ctx context.Context, i int) (*formulaKey, error) {
 		tries = append(tries, moved)
 	}
 	for n := 0; n < 3*formulaPoints && len(k.points) < len(k.vary)+1+formulaPoints; n++ {
-		values := v.domainPoint(k.vary, own, draw)
+		values := m.domainPoint(k.vary, own, draw)
 		if n < len(tries) {
 			values = tries[n]
 		}
-		p, ok := v.formulaPoint(ctx, a, values, n >= len(tries))
+		p, ok := m.formulaPoint(ctx, values, n >= len(tries))
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
@@ -69,19 +69,19 @@ func (v *Variant) formulaKey(ctx context.Context, i int) (*formulaKey, error) {
 		}
 	}
 	if len(k.points) < len(tries)+fewestPoints {
-		return nil, fmt.Errorf("the answer to %s has a value at too few points of the given domain", a.Name)
+		return nil, fmt.Errorf("the answer to %s has a value at too few points of the given domain", m.Scheme.Name)
 	}
-	v.formula[i] = k
+	m.samples = k
 	return k, nil
 }
 
 // domainPoint draws a value for each name: within its range if it has one, else
 // near its own value.
-func (v *Variant) domainPoint(vary []int, own map[int]float64, draw *drawer) map[int]float64 {
+func (m *Marker) domainPoint(vary []int, own map[int]float64, draw func() uint64) map[int]float64 {
 	values := map[int]float64{}
 	for _, j := range vary {
-		share := float64(draw.next()>>11) / (1 << 53)
-		if ends := v.Structure.Given[j].ends; ends[1] > ends[0] {
+		share := float64(draw()>>11) / (1 << 53)
+		if ends := m.Numbers.Givens()[j].Range; ends[1] > ends[0] {
 			values[j] = ends[0] + share*(ends[1]-ends[0])
 			continue
 		}
@@ -90,21 +90,18 @@ func (v *Variant) domainPoint(vary []int, own map[int]float64, draw *drawer) map
 	return values
 }
 
-func (v *Variant) formulaPoint(ctx context.Context, a *Part, values map[int]float64, conditional bool) (formulaPoint, bool) {
-	p := formulaPoint{values: values}
-	holds := true
-	err := v.desk.under(ctx, values, func() error {
-		for _, x := range v.Structure.where {
-			truth, list := v.desk.truth(ctx, x)
-			holds = holds && (!conditional || truth && !list.HasErrors())
-		}
-		x, list := v.desk.value(ctx, a.answer)
+func (m *Marker) formulaPoint(ctx context.Context, values map[int]float64, conditional bool) (formulaSample, bool) {
+	p := formulaSample{values: values}
+	holds := false
+	err := m.Numbers.WithValues(ctx, values, func() error {
+		holds = !conditional || m.Numbers.Possible(ctx)
+		x, list := m.Numbers.Value(ctx, m.Scheme.Answer)
 		if list.HasErrors() {
 			return list.Err()
 		}
 		p.right = x.Value.Number
-		for _, s := range a.slips {
-			c := slipCase{ctx: ctx, d: v.desk, ask: a, slip: s, right: p.right, dim: x.Value.Dim}
+		for _, s := range m.Scheme.Slips {
+			c := slipCase{ctx: ctx, numbers: m.Numbers, part: m.Scheme, slip: s, right: p.right, dim: x.Value.Dim}
 			list, err := c.values()
 			if err != nil {
 				list = nil // a slip without a value here is not what was typed
@@ -117,29 +114,29 @@ func (v *Variant) formulaPoint(ctx context.Context, a *Part, values map[int]floa
 }
 
 // markFormula judges a formula by its meaning.
-func (v *Variant) markFormula(ctx context.Context, i int, x notation.Expr) (Verdict, error) {
-	a, key := v.Structure.Asks[i], v.keys[i]
-	got, refused := v.evaluate(ctx, x)
+func (m *Marker) markFormula(ctx context.Context, x notation.Expr) (Verdict, error) {
+	a, key := m.Scheme, m.Key
+	got, refused := evaluate(ctx, m.Numbers, x)
 	if refused != nil {
 		return *refused, ctx.Err()
 	}
 	read := notation.Print(x)
-	if got.Value.Dim != key.dim {
-		verdict := wrongDimension(got, key.dim, key.angle, key.example(a))
+	if got.Value.Dim != key.Dim {
+		verdict := wrongDimension(got, key.Dim, key.Angle, key.example(a))
 		if verdict.Kind == UnitMissing { // a formula has no unit to add
-			verdict.Message = fmt.Sprintf("This comes to a pure number, and %s is asked. See which factor is missing or stands there once too often.", describe(key.dim, key.angle))
+			verdict.Message = fmt.Sprintf("This comes to a pure number, and %s is asked. See which factor is missing or stands there once too often.", Describe(key.Dim, key.Angle))
 		}
 		verdict.Kind, verdict.Read = WrongDimension, read
 		return verdict, nil
 	}
-	if len(notation.FreeNames(x)) == 0 && len(notation.FreeNames(a.answer)) > 0 {
-		return Verdict{Kind: Unreadable, Read: read, Message: "This is a value, and a formula is asked. Write it in the given names: " + v.names() + "."}, nil
+	if len(notation.FreeNames(x)) == 0 && len(notation.FreeNames(a.Answer)) > 0 {
+		return Verdict{Kind: Unreadable, Read: read, Message: "This is a value, and a formula is asked. Write it in the given names: " + givenNames(m.Numbers) + "."}, nil
 	}
-	k, err := v.formulaKey(ctx, i)
+	k, err := m.formulaKey(ctx)
 	if err != nil {
 		return Verdict{}, err
 	}
-	ratios, ok, err := v.ratios(ctx, k, x)
+	ratios, ok, err := m.ratios(ctx, k, x)
 	if err != nil {
 		return Verdict{}, err
 	}
@@ -147,15 +144,15 @@ func (v *Variant) markFormula(ctx context.Context, i int, x notation.Expr) (Verd
 	switch slips := k.match(a, ratios); {
 	case !ok:
 		verdict.Message = "For some of the numbers that could be given, this formula has no value. Look for a denominator or a root that should not be there."
-	case v.same(ctx, k, x, a.answer, ratios):
+	case m.same(ctx, k, x, a.Answer, ratios):
 		verdict.Kind, verdict.Points, verdict.Message = Right, a.Points, "Right: it has the same value as the exact formula wherever it was tried."
-		if a.why != "" {
-			verdict.Message = "Right. " + sentence(a.why)
+		if a.Why != "" {
+			verdict.Message = "Right. " + sentence(a.Why)
 		}
 	case len(slips) > 0:
 		verdict.Kind, verdict.Slips, verdict.Message = SlipMade, names(slips), slipMessage(slips)
 	default:
-		verdict.Message = v.offBy(k, x, a, ratios)
+		verdict.Message = m.offBy(k, x, ratios)
 	}
 	return verdict, nil
 }
@@ -163,14 +160,14 @@ func (v *Variant) markFormula(ctx context.Context, i int, x notation.Expr) (Verd
 // same reports whether two formulas mean the same: by exact arithmetic where
 // that decides, by their values, and where those lost digits to a difference,
 // by guaranteed brackets of both.
-func (v *Variant) same(ctx context.Context, k *formulaKey, x, answer notation.Expr, ratios []float64) bool {
+func (m *Marker) same(ctx context.Context, k *formulaKey, x, answer notation.Expr, ratios []float64) bool {
 	if equal, decided := algebra.EqualExactly(x, answer, nil); decided && equal {
 		return true
 	}
 	for n, r := range ratios {
 		switch far := math.Abs(r - 1); {
 		case far <= sameFormula:
-		case far > lostDigits || !v.bracketsMeet(ctx, k.points[n].values, x, answer):
+		case far > lostDigits || !m.bracketsMeet(ctx, k.points[n].values, x, answer):
 			return false
 		}
 	}
@@ -179,11 +176,11 @@ func (v *Variant) same(ctx context.Context, k *formulaKey, x, answer notation.Ex
 
 // bracketsMeet reports whether guaranteed brackets of both formulas meet at a
 // point and are narrow enough for that to say something.
-func (v *Variant) bracketsMeet(ctx context.Context, values map[int]float64, x, answer notation.Expr) bool {
+func (m *Marker) bracketsMeet(ctx context.Context, values map[int]float64, x, answer notation.Expr) bool {
 	meet := false
-	err := v.desk.enclosed(ctx, values, func() error {
-		a, list := v.desk.w.EvalExpr(ctx, x)
-		b, more := v.desk.w.EvalExpr(ctx, answer)
+	err := m.Numbers.WithEnclosures(ctx, values, func() error {
+		a, list := m.Numbers.Eval(ctx, x)
+		b, more := m.Numbers.Eval(ctx, answer)
 		if list = append(list, more...); list.HasErrors() {
 			return list.Err()
 		}
@@ -199,11 +196,11 @@ func (v *Variant) bracketsMeet(ctx context.Context, values map[int]float64, x, a
 
 // ratios returns the learner's formula divided by the exact one at each point;
 // ok is false if it has no value at one of them.
-func (v *Variant) ratios(ctx context.Context, k *formulaKey, x notation.Expr) (ratios []float64, ok bool, err error) {
+func (m *Marker) ratios(ctx context.Context, k *formulaKey, x notation.Expr) (ratios []float64, ok bool, err error) {
 	ok = true
 	for _, p := range k.points {
-		failed := v.desk.under(ctx, p.values, func() error {
-			got, list := v.desk.w.EvalExpr(ctx, x)
+		failed := m.Numbers.WithValues(ctx, p.values, func() error {
+			got, list := m.Numbers.Eval(ctx, x)
 			ratios = append(ratios, got.Value.Number/p.right)
 			return list.Err()
 		})
@@ -227,12 +224,12 @@ func constant(ratios []float64) bool {
 }
 
 // match returns the slips that a formula equals at every point.
-func (k *formulaKey) match(a *Part, ratios []float64) []*Slip {
+func (k *formulaKey) match(a *Scheme, ratios []float64) []*Slip {
 	if len(ratios) < len(k.points) {
 		return nil
 	}
 	var found []*Slip
-	for s, slip := range a.slips {
+	for s, slip := range a.Slips {
 		if k.isSlip(s, ratios) {
 			found = append(found, slip)
 		}
@@ -257,16 +254,16 @@ func (k *formulaKey) isSlip(s int, ratios []float64) bool {
 
 // offBy says whether a formula is off by a constant factor, or by powers of
 // names, or otherwise.
-func (v *Variant) offBy(k *formulaKey, x notation.Expr, a *Part, ratios []float64) string {
+func (m *Marker) offBy(k *formulaKey, x notation.Expr, ratios []float64) string {
 	const next = " Go back to the step where that factor enters."
 	if constant(ratios) {
 		factor := unit.FormatNumber(ratios[0], unit.Rounding{Figures: 4})
-		if q, ok := algebra.Quotient(x, a.answer, nil); ok && q.Denom().BitLen() < 20 && q.Num().BitLen() < 20 {
+		if q, ok := algebra.Quotient(x, m.Scheme.Answer, nil); ok && q.Denom().BitLen() < 20 && q.Num().BitLen() < 20 {
 			factor = q.RatString()
 		}
 		return "This is off by a constant factor: it comes to " + factor + " times what is right, whatever the numbers are." + next
 	}
-	if text := v.offByPowers(k, ratios); text != "" {
+	if text := m.offByPowers(k, ratios); text != "" {
 		return "This is off by a power: " + text + "." + next
 	}
 	return "The dimension is right, but the formula is not: it is off by an amount that changes with the numbers. Put in a case you know, such as equal diameters, and see where it goes astray."
@@ -274,7 +271,7 @@ func (v *Variant) offBy(k *formulaKey, x notation.Expr, a *Part, ratios []float6
 
 // offByPowers fits the ratios with c·Πxᵖ, each p a multiple of a half. The
 // exponents are read off the points at which one name alone was changed.
-func (v *Variant) offByPowers(k *formulaKey, ratios []float64) string {
+func (m *Marker) offByPowers(k *formulaKey, ratios []float64) string {
 	if len(ratios) <= len(k.vary) || ratios[0] <= 0 {
 		return ""
 	}
@@ -300,7 +297,7 @@ func (v *Variant) offByPowers(k *formulaKey, ratios []float64) string {
 			if p < 0 {
 				way = "low"
 			}
-			parts = append(parts, fmt.Sprintf("the power of %s is too %s by %s", v.Structure.Given[j].Name, way, unit.FormatNumber(math.Abs(p), unit.Rounding{})))
+			parts = append(parts, fmt.Sprintf("the power of %s is too %s by %s", m.Numbers.Givens()[j].Name, way, unit.FormatNumber(math.Abs(p), unit.Rounding{})))
 		}
 	}
 	return strings.Join(parts, ", and ")

@@ -1,4 +1,4 @@
-package exercises
+package marking
 
 import (
 	"context"
@@ -16,37 +16,32 @@ import (
 // MaxAnswer is the longest answer that is read, in characters.
 const MaxAnswer = 2000
 
-// Mark judges an answer to a part. The error is for a part that does not exist,
-// an exercise that Prove refuses, and ctx; whatever the answer is, there is a
-// verdict on it.
-func (v *Variant) Mark(ctx context.Context, part, answer string) (Verdict, error) {
-	i, err := v.askIndex(part)
-	if err != nil {
-		return Verdict{}, err
-	}
-	a := v.Structure.Asks[i]
+// Mark judges an answer. The error is for an exercise that exercises.Prove
+// refuses, and ctx; whatever the answer is, there is a verdict on it.
+func (m *Marker) Mark(ctx context.Context, answer string) (Verdict, error) {
 	answer = strings.TrimSpace(answer)
 	switch {
 	case answer == "":
 		return Verdict{Kind: Unreadable, Message: "Nothing is written here. Type your answer, then have it marked."}, nil
 	case utf8.RuneCountInString(answer) > MaxAnswer:
 		return Verdict{Kind: Unreadable, Message: fmt.Sprintf("This is longer than %d characters. Give the result in one line.", MaxAnswer)}, nil
-	case a.Kind == Pick:
-		return markPick(a, answer), nil
+	case m.Scheme.Kind == Pick:
+		return markPick(m.Scheme, answer), nil
 	}
-	x, refused := v.read(answer)
+	x, refused := ReadFormula(m.Numbers, answer)
 	if refused != nil {
 		return *refused, nil
 	}
-	if a.Kind == Formula {
-		return v.markFormula(ctx, i, x)
+	if m.Scheme.Kind == Formula {
+		return m.markFormula(ctx, x)
 	}
-	verdict := v.markNumber(ctx, a, v.keys[i], x)
+	verdict := m.markNumber(ctx, x)
 	return verdict, ctx.Err()
 }
 
-// read turns the answer into an expression in names that a learner may use.
-func (v *Variant) read(answer string) (notation.Expr, *Verdict) {
+// ReadFormula turns what a learner typed into an expression in the names that a
+// learner may use, or returns the verdict Unreadable with the reason.
+func ReadFormula(n Numbers, answer string) (notation.Expr, *Verdict) {
 	t := source.NewText("answer", answer)
 	x, list := notation.ParseAnswer(t)
 	if strings.ContainsRune(answer, '=') && list.HasErrors() {
@@ -56,20 +51,20 @@ func (v *Variant) read(answer string) (notation.Expr, *Verdict) {
 		}
 	}
 	if list.HasErrors() {
-		return nil, unreadable(list, "This cannot be read")
+		return nil, Refuse(list, "This cannot be read")
 	}
-	for _, n := range notation.FreeNames(x) {
-		if !v.mayUse(n.Ident) {
-			refused := &Verdict{Kind: Unreadable, At: n.Span().Position()}
-			refused.Message = fmt.Sprintf("“%s” is not among the given names (%s). %s", n.Span().Content(), v.names(), v.nameHelp(n.Ident))
+	for _, name := range notation.FreeNames(x) {
+		if !mayUse(n, name.Ident) {
+			refused := &Verdict{Kind: Unreadable, At: name.Span().Position()}
+			refused.Message = fmt.Sprintf("“%s” is not among the given names (%s). %s", name.Span().Content(), givenNames(n), nameHelp(name.Ident))
 			return nil, refused
 		}
 	}
 	return x, nil
 }
 
-func (v *Variant) nameHelp(ident string) string {
-	if ident == shaftName {
+func nameHelp(ident string) string {
+	if ident == ShaftName {
 		return "Work the answer out from the given numbers."
 	}
 	if u, ok := unit.Lookup(ident); ok {
@@ -78,11 +73,11 @@ func (v *Variant) nameHelp(ident string) string {
 	return "Write a number with its unit, or a formula in the given names."
 }
 
-func (v *Variant) mayUse(ident string) bool {
+func mayUse(n Numbers, ident string) bool {
 	if _, builtin := notation.LookupBuiltin(ident); builtin || ident == "π" {
 		return true
 	}
-	for _, g := range v.Structure.Given {
+	for _, g := range n.Givens() {
 		if g.Name == ident {
 			return true
 		}
@@ -90,16 +85,18 @@ func (v *Variant) mayUse(ident string) bool {
 	return false
 }
 
-func (v *Variant) names() string {
-	list := make([]string, len(v.Given))
-	for i, g := range v.Given {
-		list[i] = g.Name
+// givenNames lists the given names as the learner sees them.
+func givenNames(n Numbers) string {
+	givens := n.Givens()
+	list := make([]string, len(givens))
+	for i, g := range givens {
+		list[i] = g.Head
 	}
 	return strings.Join(list, ", ")
 }
 
-// unreadable words the first error of a list.
-func unreadable(list source.List, opening string) *Verdict {
+// Refuse words the first error of a list.
+func Refuse(list source.List, opening string) *Verdict {
 	d := list.FirstError()
 	verdict := &Verdict{Kind: Unreadable, At: d.Span.Position()}
 	verdict.Message = opening + ": " + d.Message + "."
@@ -117,16 +114,17 @@ func capital(s string) string {
 	return strings.ToUpper(string(r)) + s[size:]
 }
 
-// evaluate gives an answer its value, or says why it has none.
-func (v *Variant) evaluate(ctx context.Context, x notation.Expr) (kernel.Evaluated, *Verdict) {
-	got, list := v.desk.w.EvalExpr(ctx, x)
+// evaluate returns the value of an answer, or the verdict on an answer that has
+// none.
+func evaluate(ctx context.Context, n Numbers, x notation.Expr) (kernel.Evaluated, *Verdict) {
+	got, list := n.Eval(ctx, x)
 	if d := list.FirstError(); d != nil {
 		if d.Code == check.CodeDimension {
-			refused := unreadable(list, "The dimensions do not go together")
+			refused := Refuse(list, "The dimensions do not go together")
 			refused.Kind = WrongDimension
 			return got, refused
 		}
-		return got, unreadable(list, "This has no value")
+		return got, Refuse(list, "This has no value")
 	}
 	switch {
 	case got.Value.IsBracket:
@@ -142,29 +140,29 @@ func (v *Variant) evaluate(ctx context.Context, x notation.Expr) (kernel.Evaluat
 func wrongDimension(got kernel.Evaluated, wanted unit.Dimension, angle bool, example string) Verdict {
 	if got.Value.Dim.IsNumber() {
 		return Verdict{Kind: UnitMissing, Read: got.Text, Message: fmt.Sprintf(
-			"This is a pure number, and %s is asked. Write the unit after the number, such as %s.", describe(wanted, angle), example)}
+			"This is a pure number, and %s is asked. Write the unit after the number, such as %s.", Describe(wanted, angle), example)}
 	}
 	return Verdict{Kind: WrongDimension, Read: got.Text, Message: fmt.Sprintf(
 		"This is %s, and %s is asked. Put each factor in with its unit, and see what is left when they cancel.",
-		describe(got.Value.Dim, got.Type.Angle == check.IsAngle), describe(wanted, angle))}
+		Describe(got.Value.Dim, got.Type.Angle == check.IsAngle), Describe(wanted, angle))}
 }
 
-func describe(d unit.Dimension, angle bool) string {
+func Describe(d unit.Dimension, angle bool) string {
 	if angle && d.IsNumber() {
 		return "an angle"
 	}
 	return unit.Describe(d)
 }
 
-func markPick(a *Part, answer string) Verdict {
+func markPick(a *Scheme, answer string) Verdict {
 	for _, o := range a.Options {
 		if !strings.EqualFold(o.Name, answer) && !strings.EqualFold(o.Text, answer) {
 			continue
 		}
-		if o.right {
-			return Verdict{Kind: Right, Points: a.Points, Read: o.Text, Message: "Right. " + sentence(o.says)}
+		if o.Right {
+			return Verdict{Kind: Right, Points: a.Points, Read: o.Text, Message: "Right. " + sentence(o.Reason)}
 		}
-		return Verdict{Kind: SlipMade, Slips: []string{o.Name}, Read: o.Text, Message: sentence(o.says) + " Think it through once more and pick another."}
+		return Verdict{Kind: SlipMade, Slips: []string{o.Name}, Read: o.Text, Message: sentence(o.Reason) + " Think it through once more and pick another."}
 	}
 	return Verdict{Kind: Unreadable, Message: "This is none of the sentences to pick. Pick one of those that are offered."}
 }

@@ -5,6 +5,7 @@ import (
 
 	"gopkg.in/yaml.v3"
 
+	"shaftbook/exercises/marking"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
@@ -12,20 +13,22 @@ import (
 
 const mostHints = 3
 
-func newAsk() *Part { return &Part{Tolerance: defaultTolerance, Points: 1} }
+func newPart() *Part {
+	return &Part{Scheme: marking.Scheme{Tolerance: marking.DefaultTolerance, Points: 1}}
+}
 
-// askKeys are the keys of one part.
-func (r *reader) askKeys(a *Part) map[string]func(*yaml.Node) {
+// partKeys are the keys of one part.
+func (r *reader) partKeys(a *Part) map[string]func(*yaml.Node) {
 	return map[string]func(*yaml.Node){
 		"name":      r.name(&a.Name, "a part"),
 		"text":      r.words(&a.Text, "text"),
 		"kind":      func(n *yaml.Node) { r.kind(a, n) },
-		"answer":    r.into(&a.answer, "answer"),
+		"answer":    r.into(&a.Answer, "answer"),
 		"check":     r.into(&a.route, "check"),
-		"unit":      func(n *yaml.Node) { a.unit = r.unit(n) },
+		"unit":      func(n *yaml.Node) { a.Unit = r.unit(n) },
 		"tolerance": r.tolerance(&a.Tolerance),
 		"bounds":    func(n *yaml.Node) { r.bounds(a, n) },
-		"slips":     func(n *yaml.Node) { a.slips = r.slips(n) },
+		"slips":     func(n *yaml.Node) { a.Slips = r.slips(n) },
 		"hints":     func(n *yaml.Node) { r.hints(a, n) },
 		"points": func(n *yaml.Node) {
 			if v, ok := r.number(n, "points", 0, 1000); ok {
@@ -33,41 +36,41 @@ func (r *reader) askKeys(a *Part) map[string]func(*yaml.Node) {
 			}
 		},
 		"options": func(n *yaml.Node) { a.Options = r.options(n) },
-		"rough":   r.truth(&a.rough, "rough"),
-		"why":     r.words(&a.why, "why"),
+		"rough":   r.truth(&a.Rough, "rough"),
+		"why":     r.words(&a.Why, "why"),
 	}
 }
 
-// asks reads ask: one sentence with its answer beside it, one part, or a list.
-func (r *reader) asks(s *setting, n *yaml.Node) {
-	s.hasAsk = true
+// parts reads ask: one sentence with its answer beside it, one part, or a list.
+func (r *reader) parts(s *setting, n *yaml.Node) {
+	s.hasParts = true
 	if n.Kind == yaml.ScalarNode {
-		s.isShort, s.ask.at = true, r.span(n)
-		r.words(&s.ask.Text, "ask")(n)
+		s.isShort, s.part.at = true, r.span(n)
+		r.words(&s.part.Text, "ask")(n)
 		return
 	}
-	if n.Kind == yaml.SequenceNode && len(n.Content) > mostAsks {
-		r.list.Addf(r.span(n), CodeValue, "this asks for more than %d things", mostAsks).Repair = "divide the exercise"
+	if n.Kind == yaml.SequenceNode && len(n.Content) > mostParts {
+		r.list.Addf(r.span(n), CodeValue, "this asks for more than %d things", mostParts).Repair = "divide the exercise"
 		return
 	}
 	for i, item := range r.items(n) {
-		a := newAsk()
+		a := newPart()
 		a.Name, a.at = numbered("part", i), r.span(item)
-		found := r.fields(item, "a part", r.askKeys(a))
-		r.finishAsk(a, found)
-		s.asks = append(s.asks, a)
+		found := r.fields(item, "a part", r.partKeys(a))
+		r.finishPart(a, found)
+		s.parts = append(s.parts, a)
 	}
 }
 
-// shortAsk finishes the part whose keys stand beside ask itself.
-func (r *reader) shortAsk(s *setting, found map[string]*yaml.Node) {
+// shortPart finishes the part whose keys stand beside ask itself.
+func (r *reader) shortPart(s *setting, found map[string]*yaml.Node) {
 	if s.isShort {
-		s.ask.Name = "part-1"
-		r.finishAsk(s.ask, found)
-		s.asks = []*Part{s.ask}
+		s.part.Name = "part-1"
+		r.finishPart(s.part, found)
+		s.parts = []*Part{s.part}
 		return
 	}
-	for key := range r.askKeys(newAsk()) {
+	for key := range r.partKeys(newPart()) {
 		if n := found[key]; n != nil && key != "text" && key != "name" {
 			r.list.Addf(r.span(n), CodeKey, "%s belongs to a part, and ask is no single sentence here", key).
 				Repair = "move it below the part that it is about"
@@ -75,8 +78,8 @@ func (r *reader) shortAsk(s *setting, found map[string]*yaml.Node) {
 	}
 }
 
-// finishAsk reports what a part lacks or cannot have.
-func (r *reader) finishAsk(a *Part, found map[string]*yaml.Node) {
+// finishPart reports what a part lacks or cannot have.
+func (r *reader) finishPart(a *Part, found map[string]*yaml.Node) {
 	if a.Text == "" {
 		r.list.Addf(a.at, CodeKey, "this part asks nothing").Repair = "write text: By how much does the far end turn?"
 	}
@@ -87,13 +90,13 @@ func (r *reader) finishAsk(a *Part, found map[string]*yaml.Node) {
 			}
 		}
 	}
-	if a.Kind == Pick {
+	if a.Kind == marking.Pick {
 		refuse("one of several sentences is picked", "answer", "check", "unit", "tolerance", "bounds", "slips", "rough")
 		r.checkOptions(a)
 		return
 	}
 	refuse("it belongs to a part of kind pick", "options")
-	if a.Kind == Formula {
+	if a.Kind == marking.Formula {
 		refuse("a formula is judged by its meaning", "tolerance", "bounds", "rough")
 	}
 	if found["answer"] == nil {
@@ -106,11 +109,9 @@ func (r *reader) kind(a *Part, n *yaml.Node) {
 	if !ok {
 		return
 	}
-	for k, word := range kindWords {
-		if s == word {
-			a.Kind = Kind(k)
-			return
-		}
+	if k, ok := marking.ParseKind(s); ok {
+		a.Kind = k
+		return
 	}
 	r.list.Addf(r.span(n), CodeValue, "“%s” is not a kind of part", s).Repair = "write number, formula or pick"
 }
@@ -130,10 +131,10 @@ func (r *reader) unit(n *yaml.Node) *unit.Unit {
 
 func (r *reader) bounds(a *Part, n *yaml.Node) {
 	found := r.fields(n, "bounds", map[string]func(*yaml.Node){
-		"low":     r.into(&a.low, "low"),
-		"high":    r.into(&a.high, "high"),
-		"low is":  r.words(&a.lowIs, "low is"),
-		"high is": r.words(&a.highIs, "high is"),
+		"low":     r.into(&a.Low, "low"),
+		"high":    r.into(&a.High, "high"),
+		"low is":  r.words(&a.LowIs, "low is"),
+		"high is": r.words(&a.HighIs, "high is"),
 	})
 	if found["low"] == nil || found["high"] == nil {
 		r.list.Addf(r.span(n), CodeKey, "bounds need a low and a high end").Repair = "write low: with what is certainly too small and high: with what is certainly too large"
@@ -152,15 +153,15 @@ func (r *reader) hints(a *Part, n *yaml.Node) {
 	}
 }
 
-func (r *reader) options(n *yaml.Node) []Option {
-	var list []Option
+func (r *reader) options(n *yaml.Node) []marking.Option {
+	var list []marking.Option
 	for i, item := range r.items(n) {
-		o := Option{Name: numbered("option", i)}
+		o := marking.Option{Name: numbered("option", i)}
 		found := r.fields(item, "an option", map[string]func(*yaml.Node){
 			"name":  r.name(&o.Name, "an option"),
 			"text":  r.words(&o.Text, "text"),
-			"right": r.truth(&o.right, "right"),
-			"says":  r.words(&o.says, "says"),
+			"right": r.truth(&o.Right, "right"),
+			"says":  r.words(&o.Reason, "says"),
 		})
 		if found["text"] == nil || found["says"] == nil {
 			r.list.Addf(r.span(item), CodeKey, "an option has a text and says why it is right or wrong").
@@ -175,7 +176,7 @@ func (r *reader) checkOptions(a *Part) {
 	right := 0
 	taken := map[string]bool{}
 	for _, o := range a.Options {
-		if o.right {
+		if o.Right {
 			right++
 		}
 		name, text := strings.ToLower(o.Name), strings.ToLower(o.Text)
@@ -191,3 +192,20 @@ func (r *reader) checkOptions(a *Part) {
 
 // spanOf returns where an expression of the exercise stands in the block.
 func (e *Exercise) spanOf(x notation.Expr) source.Span { return moved(x.Span(), e.places) }
+
+// tolerance reads 1 %, 0.01 deg or 3 figures.
+func (r *reader) tolerance(into *marking.Tolerance) func(*yaml.Node) {
+	return func(n *yaml.Node) {
+		s, ok := r.scalar(n, "tolerance")
+		if !ok {
+			return
+		}
+		t, ok := marking.ParseTolerance(s)
+		if !ok {
+			r.list.Addf(r.span(n), CodeValue, "“%s” is not a tolerance", s).
+				Repair = "write a share of the answer (1 %), an amount with its unit (0.01 deg), or a rounding (3 figures)"
+			return
+		}
+		*into = t
+	}
+}

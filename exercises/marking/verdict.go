@@ -1,16 +1,21 @@
-package exercises
+package marking
 
-import "shaftbook/kernel/source"
+import (
+	"maps"
+	"slices"
+
+	"shaftbook/kernel/source"
+)
 
 // A VerdictKind is a rung of the ladder on which an answer is judged. An answer
-// gets the first that applies, read from the bottom of its faults: what cannot
-// be read has no dimension, what is of the wrong dimension has no size, and so
-// on.
+// gets the first that applies, read from the bottom of its faults: an answer
+// that cannot be read has no dimension, one of the wrong dimension has no size,
+// and so on.
 type VerdictKind string
 
 // The rungs.
 const (
-	Unreadable     VerdictKind = "unreadable"      // it cannot be read, or is no one value
+	Unreadable     VerdictKind = "unreadable"      // it cannot be read, or is not one value
 	WrongDimension VerdictKind = "wrong-dimension" // a torque where an angle is asked
 	UnitMissing    VerdictKind = "unit-missing"    // a pure number where a unit is needed
 	OutsideBounds  VerdictKind = "outside-bounds"  // it cannot be right
@@ -25,14 +30,18 @@ var verdictWords = map[VerdictKind]string{
 	OutsideBounds: "Cannot be right", SlipMade: "A known wrong turn", Off: "Not yet", RoundedEarly: "Right, but rounded early", Right: "Right",
 }
 
+// VerdictKinds lists the rungs in alphabetical order.
+func VerdictKinds() []VerdictKind { return slices.Sorted(maps.Keys(verdictWords)) }
+
 // Word returns the verdict in the learner's words.
 func (k VerdictKind) Word() string { return verdictWords[k] }
 
-// IsTry reports whether an answer of this verdict uses up a graded try. What
-// cannot be read, and a missing unit, do not: nothing was claimed yet.
+// IsTry reports whether an answer of this verdict uses up a graded try. An
+// answer that cannot be read, and a missing unit, do not: nothing was claimed
+// yet.
 func (k VerdictKind) IsTry() bool { return k != Unreadable && k != UnitMissing }
 
-// A Verdict is what marking says of one answer. It never holds the expected
+// A Verdict is the result of marking one answer. It never holds the expected
 // value.
 type Verdict struct {
 	Kind    VerdictKind `json:"verdict"`
@@ -41,6 +50,6 @@ type Verdict struct {
 	Points  float64     `json:"points"`
 	Read    string      `json:"read,omitempty"` // the answer as it was understood, "0.971 deg"
 
-	// At is where in the answer the trouble stands, if it is a place.
+	// At is the place in the answer where the trouble is, if it has one.
 	At source.Position `json:"-"`
 }

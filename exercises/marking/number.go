@@ -1,4 +1,4 @@
-package exercises
+package marking
 
 import (
 	"context"
@@ -18,23 +18,24 @@ const (
 )
 
 // markNumber judges a value.
-func (v *Variant) markNumber(ctx context.Context, a *Part, k *answerKey, x notation.Expr) Verdict {
-	got, refused := v.evaluate(ctx, x)
+func (m *Marker) markNumber(ctx context.Context, x notation.Expr) Verdict {
+	a, k := m.Scheme, m.Key
+	got, refused := evaluate(ctx, m.Numbers, x)
 	if refused != nil {
 		return *refused
 	}
-	if got.Value.Dim != k.dim {
-		return wrongDimension(got, k.dim, k.angle, k.example(a))
+	if got.Value.Dim != k.Dim {
+		return wrongDimension(got, k.Dim, k.Angle, k.example(a))
 	}
-	g := guess{value: got.Value.Number, factor: k.factor}
+	g := numericAnswer{value: got.Value.Number, factor: k.Factor}
 	g.readLiteral(x)
-	verdict := v.judge(ctx, a, k, g)
+	verdict := m.judge(ctx, g)
 	verdict.Read = got.Text
 	return verdict
 }
 
-// A guess is an answer as a value, with the precision in which it was written.
-type guess struct {
+// A numericAnswer is an answer as a value, with the precision in which it was written.
+type numericAnswer struct {
 	value   float64
 	factor  float64 // of the unit it was written in
 	literal bool    // one number, perhaps with a unit
@@ -43,51 +44,52 @@ type guess struct {
 	figures int
 }
 
-func (v *Variant) judge(ctx context.Context, a *Part, k *answerKey, g guess) Verdict {
-	if math.Abs(g.value-k.value) <= a.Tolerance.Width(k.value, g.factor) {
+func (m *Marker) judge(ctx context.Context, g numericAnswer) Verdict {
+	a, k := m.Scheme, m.Key
+	if math.Abs(g.value-k.Value) <= a.Tolerance.Width(k.Value, g.factor) {
 		return Verdict{Kind: Right, Points: a.Points, Message: rightMessage(a, k)}
 	}
-	if k.angle && !g.hasUnit && math.Abs(g.value*math.Pi/180-k.value) <= a.Tolerance.Width(k.value, math.Pi/180) {
+	if k.Angle && !g.hasUnit && math.Abs(g.value*math.Pi/180-k.Value) <= a.Tolerance.Width(k.Value, math.Pi/180) {
 		return Verdict{Kind: UnitMissing, Message: "An angle without a unit is read in radians. If you mean degrees, write deg after the number."}
 	}
-	if g.roundsFrom(k.value) {
+	if g.roundsFrom(k.Value) {
 		return early(a, k, g, "Rounded as you wrote it, the answer is the same, but it is asked more exactly than that. Carry more figures and round once, at the end.")
 	}
 	slips := k.match(g, a.Tolerance)
-	if k.bounded {
-		if message := v.outside(a, k, g, slips); message != "" {
+	if k.Bounded {
+		if message := outside(a, k, g, slips); message != "" {
 			return Verdict{Kind: OutsideBounds, Slips: names(slips), Message: message}
 		}
 	}
 	if len(slips) > 0 {
 		return Verdict{Kind: SlipMade, Slips: names(slips), Message: slipMessage(slips)}
 	}
-	if v.roundedBetween(ctx, a, k, g) {
+	if m.roundedBetween(ctx, g) {
 		return early(a, k, g, "The method is right, but a value on the way was rounded. Keep two figures more than you report until the end.")
 	}
 	return Verdict{Kind: Off, Message: offMessage(a, k, g)}
 }
 
-func rightMessage(a *Part, k *answerKey) string {
+func rightMessage(a *Scheme, k *Key) string {
 	switch {
-	case a.why != "":
-		return "Right. " + sentence(a.why)
-	case k.bounded:
+	case a.Why != "":
+		return "Right. " + sentence(a.Why)
+	case k.Bounded:
 		return "Right: within the tolerance of the exact value, and between the bounds that are certain."
 	}
 	return "Right: within the tolerance of the exact value."
 }
 
-func early(a *Part, k *answerKey, g guess, message string) Verdict {
+func early(a *Scheme, k *Key, g numericAnswer, message string) Verdict {
 	verdict := Verdict{Kind: RoundedEarly, Message: message}
-	if math.Abs(g.value-k.value) <= nearMiss*math.Abs(k.value) {
+	if math.Abs(g.value-k.Value) <= nearMiss*math.Abs(k.Value) {
 		verdict.Points = earlyShare * a.Points
 	}
 	return verdict
 }
 
 // readLiteral notes how an answer was written.
-func (g *guess) readLiteral(x notation.Expr) {
+func (g *numericAnswer) readLiteral(x notation.Expr) {
 	x = notation.Unparen(x)
 	if u, ok := x.(*notation.Unary); ok {
 		x = notation.Unparen(u.X)
@@ -99,7 +101,7 @@ func (g *guess) readLiteral(x notation.Expr) {
 	case *notation.Quantity:
 		number, g.factor, g.hasUnit = x.Number, x.Unit.Unit.Factor, true
 	default:
-		g.hasUnit = hasAngleUnit(x)
+		g.hasUnit = HasAngleUnit(x)
 		return
 	}
 	g.literal = true
@@ -107,8 +109,8 @@ func (g *guess) readLiteral(x notation.Expr) {
 	g.figures, g.half = digits, 0.5*math.Pow(10, float64(place))*g.factor
 }
 
-// hasAngleUnit reports whether a formula says in which unit its angle is.
-func hasAngleUnit(x notation.Expr) bool {
+// HasAngleUnit reports whether a formula says in which unit its angle is.
+func HasAngleUnit(x notation.Expr) bool {
 	found := false
 	notation.Inspect(x, func(n notation.Node) bool {
 		q, isQuantity := n.(*notation.Quantity)
@@ -131,18 +133,18 @@ func written(decimal string) (figures, place int) {
 
 // roundsFrom reports whether the exact value, rounded to the figures of the
 // answer, is the answer.
-func (g guess) roundsFrom(e float64) bool {
+func (g numericAnswer) roundsFrom(e float64) bool {
 	return g.literal && g.value != 0 && math.Abs(g.value-e) <= g.half*slack
 }
 
 // match returns the slips whose value the answer is, as nearly as it was
 // written but never by more than a fortieth.
-func (k *answerKey) match(g guess, t Tolerance) []*Slip {
+func (k *Key) match(g numericAnswer, t Tolerance) []*Slip {
 	var found []*Slip
-	for _, s := range k.slips {
-		for _, value := range s.values {
+	for _, s := range k.Slips {
+		for _, value := range s.Values {
 			if math.Abs(g.value-value) <= max(t.Width(value, g.factor), min(g.half, math.Abs(value)/40)) {
-				found = append(found, s.slip)
+				found = append(found, s.Slip)
 				break
 			}
 		}
@@ -161,27 +163,27 @@ func names(slips []*Slip) []string {
 // slipMessage explains one slip, or asks which of several it was.
 func slipMessage(slips []*Slip) string {
 	if len(slips) == 1 {
-		return sentence(slips[0].says) + " " + sentence(slips[0].next)
+		return sentence(slips[0].Says) + " " + sentence(slips[0].Next)
 	}
 	text := "Two wrong turns lead to this value. Which was it?"
 	if len(slips) > 2 {
 		text = "Several wrong turns lead to this value. Which was it?"
 	}
 	for i, s := range slips {
-		text += fmt.Sprintf(" (%c) %s", 'a'+i, sentence(s.says))
+		text += fmt.Sprintf(" (%c) %s", 'a'+i, sentence(s.Says))
 	}
 	return text + " Look at that step again."
 }
 
 // outside says by which bound an answer is impossible, and roughly by how much.
 // A slip may be a bound itself, so the tolerance is allowed beyond it.
-func (v *Variant) outside(a *Part, k *answerKey, g guess, slips []*Slip) string {
+func outside(a *Scheme, k *Key, g numericAnswer, slips []*Slip) string {
 	side, bound, is := "", 0.0, ""
 	switch {
-	case g.value < k.low-a.Tolerance.Width(k.low, g.factor)-min(g.half, math.Abs(k.low)/40):
-		side, bound, is = "too small", k.low, a.lowIs
-	case g.value > k.high+a.Tolerance.Width(k.high, g.factor)+min(g.half, math.Abs(k.high)/40):
-		side, bound, is = "too large", k.high, a.highIs
+	case g.value < k.Low-a.Tolerance.Width(k.Low, g.factor)-min(g.half, math.Abs(k.Low)/40):
+		side, bound, is = "too small", k.Low, a.LowIs
+	case g.value > k.High+a.Tolerance.Width(k.High, g.factor)+min(g.half, math.Abs(k.High)/40):
+		side, bound, is = "too large", k.High, a.HighIs
 	default:
 		return ""
 	}
@@ -189,7 +191,7 @@ func (v *Variant) outside(a *Part, k *answerKey, g guess, slips []*Slip) string 
 	if len(slips) > 0 {
 		return text + " " + slipMessage(slips)
 	}
-	if k.angle && !g.hasUnit {
+	if k.Angle && !g.hasUnit {
 		text += " An angle without a unit is read in radians."
 	}
 	return text + " Work out that bound yourself, then look for a power of ten, a unit, or a letter that stands for something else."
@@ -221,13 +223,13 @@ func beyond(value, bound float64, below bool, is string) string {
 
 // offMessage says what to look at; how far off the answer is, roughly, only if
 // the author lets it.
-func offMessage(a *Part, k *answerKey, g guess) string {
+func offMessage(a *Scheme, k *Key, g numericAnswer) string {
 	text := "This is not right yet"
-	if k.bounded {
+	if k.Bounded {
 		text = "This could be right, since it lies between the bounds that are certain, but it is not"
 	}
-	if a.rough {
-		text += ": it is " + rough(g.value/k.value)
+	if a.Rough {
+		text += ": it is " + rough(g.value/k.Value)
 	}
 	return text + ". Check the unit of every factor, then a case you know the answer of, then work it out by another route."
 }
@@ -254,23 +256,23 @@ func rough(ratio float64) string {
 }
 
 // example returns a unit to write, with no number before it.
-func (k *answerKey) example(a *Part) string { return k.unit(a).Text }
+func (k *Key) example(a *Scheme) string { return k.Unit(a).Text }
 
-// unit is the unit in which the answer is said: the author's, or the trade's
+// Unit is the unit in which the answer is said: the author's, or the trade's
 // habit.
-func (k *answerKey) unit(a *Part) unit.Unit {
-	if a.unit != nil {
-		return *a.unit
+func (k *Key) Unit(a *Scheme) unit.Unit {
+	if a.Unit != nil {
+		return *a.Unit
 	}
 	hint := unit.NoHint
-	if k.angle {
+	if k.Angle {
 		hint = unit.Angle
 	}
-	return unit.Choose(k.value, k.dim, nil, hint)
+	return unit.Choose(k.Value, k.Dim, nil, hint)
 }
 
-// shown writes a value beside the answer to a part, in SI units, to the figures
+// Shown writes a value beside the answer to a part, in SI units, to the figures
 // that are asked and at least four.
-func (k *answerKey) shown(a *Part, value float64) string {
-	return unit.Format(value, k.unit(a), unit.Rounding{Figures: max(4, a.Tolerance.Figures)})
+func (k *Key) Shown(a *Scheme, value float64) string {
+	return unit.Format(value, k.Unit(a), unit.Rounding{Figures: max(4, a.Tolerance.Figures)})
 }

@@ -1,19 +1,21 @@
-package exercises
+package marking
 
-import "testing"
+import (
+	"testing"
+)
 
 func TestSlipWords(t *testing.T) {
-	pick := &Part{Kind: Pick, Options: []Option{{Name: "softer", Text: "The shaft is softer."}}}
+	pick := &Scheme{Kind: Pick, Options: []Option{{Name: "softer", Text: "The shaft is softer."}}}
 	for _, c := range []struct {
 		name       string
-		ask        *Part
+		ask        *Scheme
 		kept, want string
 	}{
-		{"one", &Part{}, "radius-for-diameter", "radius for diameter"},
-		{"two that cannot be told apart", &Part{}, "small-end dropped-factor", "small end or dropped factor"},
+		{"one", &Scheme{}, "radius-for-diameter", "radius for diameter"},
+		{"two that cannot be told apart", &Scheme{}, "small-end dropped-factor", "small end or dropped factor"},
 		{"a sentence", pick, "softer", "The shaft is softer."},
 		{"of no part", nil, "small-end", "small end"},
-		{"none", &Part{}, "", ""},
+		{"none", &Scheme{}, "", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			if got := c.ask.SlipWords(c.kept); got != c.want {

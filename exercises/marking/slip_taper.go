@@ -1,4 +1,4 @@
-package exercises
+package marking
 
 import (
 	"errors"
@@ -21,7 +21,7 @@ func (c *slipCase) ends() ([]pair, error) {
 	}
 	var outer, inner []int
 	for _, i := range names {
-		if bores.fits(c.d.s.Given[i].Name) {
+		if bores.fits(c.numbers.Givens()[i].Name) {
 			inner = append(inner, i)
 		} else {
 			outer = append(outer, i)

@@ -1,4 +1,4 @@
-package exercises
+package marking
 
 import (
 	"context"
@@ -8,30 +8,31 @@ import (
 // roundedBetween reports whether an answer is what comes out when a value on
 // the way was rounded to two or three figures: the radians before they became
 // degrees, or a derived name.
-func (v *Variant) roundedBetween(ctx context.Context, a *Part, k *answerKey, g guess) bool {
-	if math.Abs(g.value-k.value) > 0.1*math.Abs(k.value) {
+func (m *Marker) roundedBetween(ctx context.Context, g numericAnswer) bool {
+	k := m.Key
+	if math.Abs(g.value-k.Value) > 0.1*math.Abs(k.Value) {
 		return false // three figures, to the fourth power, do not lose a tenth
 	}
-	reach := max(min(g.half, 0.002*math.Abs(k.value)), 1e-6*math.Abs(k.value))
+	reach := max(min(g.half, 0.002*math.Abs(k.Value)), 1e-6*math.Abs(k.Value))
 	for figures := 2; figures <= 3; figures++ {
-		if k.angle && math.Abs(g.value-rounded(k.value, figures)) <= reach {
+		if k.Angle && math.Abs(g.value-rounded(k.Value, figures)) <= reach {
 			return true
 		}
 	}
-	if k.angle {
+	if k.Angle {
 		for _, places := range []float64{100, 1000, 10000} {
-			if math.Abs(g.value-math.Round(k.value*places)/places) <= reach {
+			if math.Abs(g.value-math.Round(k.Value*places)/places) <= reach {
 				return true
 			}
 		}
 	}
-	return v.derivedRounded(ctx, a, g, reach)
+	return m.derivedRounded(ctx, g, reach)
 }
 
-func (v *Variant) derivedRounded(ctx context.Context, a *Part, g guess, reach float64) bool {
-	c := slipCase{ctx: ctx, d: v.desk, ask: a}
-	for i, given := range v.Structure.Given {
-		if !given.Derived || given.isFunc {
+func (m *Marker) derivedRounded(ctx context.Context, g numericAnswer, reach float64) bool {
+	c := slipCase{ctx: ctx, numbers: m.Numbers, part: m.Scheme}
+	for i, given := range m.Numbers.Givens() {
+		if !given.Derived || given.IsFunc {
 			continue
 		}
 		for figures := 2; figures <= 3; figures++ {

@@ -1,4 +1,4 @@
-package exercises
+package marking
 
 import (
 	"context"
@@ -8,17 +8,38 @@ import (
 	"slices"
 	"strings"
 
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
 )
 
+// A Slip is a wrong turn that an answer can be recognised by.
+type Slip struct {
+	Name string
+
+	Says    string // "It looks as though …", without the next step
+	Next    string
+	Formula notation.Expr // its value, or nil for one of the catalogue's
+	General *General      // how the catalogue computes it, or nil
+	Factor  notation.Expr // of a dropped factor, or nil
+	Of      []string      // the names it acts on; nil for those of the usual letter
+	Shares  []string      // slips whose value may be the same
+	At      source.Span
+}
+
+// SharesWith reports whether the author lets two slips have the same value.
+func (s *Slip) SharesWith(t *Slip) bool {
+	return slices.Contains(s.Shares, t.Name) || slices.Contains(t.Shares, s.Name)
+}
+
 // A slipCase is what a slip is computed from: one part with one set of numbers.
 type slipCase struct {
-	ctx   context.Context
-	d     *evaluator
-	ask   *Part
-	slip  *Slip
-	right float64        // the exact value
-	dim   unit.Dimension // its dimension
+	ctx     context.Context
+	numbers Numbers
+	part    *Scheme
+	slip    *Slip
+	right   float64        // the exact value
+	dim     unit.Dimension // its dimension
 }
 
 // values returns what the slip comes to; several for a slip such as a lost
@@ -37,10 +58,10 @@ func (c *slipCase) values() ([]float64, error) {
 }
 
 func (c *slipCase) compute() ([]float64, error) {
-	if c.slip.general != nil {
-		return c.slip.general.values(c)
+	if c.slip.General != nil {
+		return c.slip.General.compute(c)
 	}
-	v, list := c.d.value(c.ctx, c.slip.formula)
+	v, list := c.numbers.Value(c.ctx, c.slip.Formula)
 	if list.HasErrors() {
 		return nil, list.Err()
 	}
@@ -82,12 +103,12 @@ func (r role) fits(name string) bool {
 // follow from one, such as a bore b = D − 14 mm.
 func (c *slipCase) named(r role) []int {
 	var found []int
-	for i, g := range c.d.s.Given {
-		v, _, ok := c.d.given(i)
-		if !ok || g.isFunc || v.IsBracket || v.IsTruth || v.Dim != r.dim {
+	for i, g := range c.numbers.Givens() {
+		v, _, ok := c.numbers.GivenValue(i)
+		if !ok || g.IsFunc || v.IsBracket || v.IsTruth || v.Dim != r.dim {
 			continue
 		}
-		if c.slip.of == nil && (r.fits(g.Name) || r.what == diameters.what && c.follows(g, found)) || slices.Contains(c.slip.of, g.Name) {
+		if c.slip.Of == nil && (r.fits(g.Name) || r.what == diameters.what && c.follows(g, found)) || slices.Contains(c.slip.Of, g.Name) {
 			found = append(found, i)
 		}
 	}
@@ -100,7 +121,7 @@ func (c *slipCase) follows(g *Given, others []int) bool {
 	if base, _, _ := strings.Cut(g.Name, "_"); !g.Derived || slices.Contains([]string{"L", "l", "x", "s"}, base) {
 		return false
 	}
-	return slices.ContainsFunc(others, func(i int) bool { return slices.Contains(g.uses, c.d.s.Given[i].Name) })
+	return slices.ContainsFunc(others, func(i int) bool { return slices.Contains(g.Uses, c.numbers.Givens()[i].Name) })
 }
 
 // need is named, with an error if there is none.
@@ -113,15 +134,15 @@ func (c *slipCase) need(r role) ([]int, error) {
 }
 
 func (c *slipCase) number(i int) float64 {
-	v, _, _ := c.d.given(i)
+	v, _, _ := c.numbers.GivenValue(i)
 	return v.Number
 }
 
 // with evaluates the answer with some givens replaced.
 func (c *slipCase) with(values map[int]float64) (float64, error) {
 	var got float64
-	err := c.d.under(c.ctx, values, func() error {
-		v, list := c.d.value(c.ctx, c.ask.answer)
+	err := c.numbers.WithValues(c.ctx, values, func() error {
+		v, list := c.numbers.Value(c.ctx, c.part.Answer)
 		got = v.Value.Number
 		return list.Err()
 	})
@@ -161,7 +182,7 @@ func times(factor float64) func(*slipCase) ([]float64, error) {
 }
 
 func byFactor(c *slipCase) ([]float64, error) {
-	v, list := c.d.value(c.ctx, c.slip.factor)
+	v, list := c.numbers.Value(c.ctx, c.slip.Factor)
 	if list.HasErrors() {
 		return nil, list.Err()
 	}
@@ -218,8 +239,8 @@ func youngForShear(c *slipCase) ([]float64, error) {
 	for _, i := range names {
 		values[i] = 2 * (1 + poisson) * c.number(i)
 	}
-	for i, g := range c.d.s.Given {
-		if base, _, _ := strings.Cut(g.Name, "_"); base == "E" && !g.isFunc {
+	for i, g := range c.numbers.Givens() {
+		if base, _, _ := strings.Cut(g.Name, "_"); base == "E" && !g.IsFunc {
 			for k := range values {
 				values[k] = c.number(i)
 			}
@@ -273,7 +294,7 @@ func torqueSign(c *slipCase) ([]float64, error) {
 	}
 	values := map[int]float64{}
 	for _, i := range names {
-		if v := c.number(i); v < 0 || c.slip.of != nil {
+		if v := c.number(i); v < 0 || c.slip.Of != nil {
 			values[i] = -v
 		}
 	}

@@ -1,10 +1,8 @@
-package exercises
+package marking
 
 import (
 	"math"
 	"strings"
-
-	"gopkg.in/yaml.v3"
 
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
@@ -19,10 +17,10 @@ type Tolerance struct {
 	Absolute float64 // in SI base units
 	Figures  int
 
-	dim unit.Dimension // of Absolute
+	Dim unit.Dimension // of Absolute
 }
 
-var defaultTolerance = Tolerance{Relative: 0.01}
+var DefaultTolerance = Tolerance{Relative: 0.01}
 
 // slack forgives the rounding of float64 at the very edge of a tolerance.
 const slack = 1 + 1e-9
@@ -56,24 +54,8 @@ func halfUnit(x float64, n int) float64 {
 	return 0.5 * math.Pow(10, math.Floor(math.Log10(math.Abs(x)))-float64(n-1))
 }
 
-// tolerance reads 1 %, 0.01 deg or 3 figures.
-func (r *reader) tolerance(into *Tolerance) func(*yaml.Node) {
-	return func(n *yaml.Node) {
-		s, ok := r.scalar(n, "tolerance")
-		if !ok {
-			return
-		}
-		t, ok := parseTolerance(s)
-		if !ok {
-			r.list.Addf(r.span(n), CodeValue, "“%s” is not a tolerance", s).
-				Repair = "write a share of the answer (1 %), an amount with its unit (0.01 deg), or a rounding (3 figures)"
-			return
-		}
-		*into = t
-	}
-}
-
-func parseTolerance(s string) (Tolerance, bool) {
+// ParseTolerance reads 1 %, 0.01 deg or 3 figures.
+func ParseTolerance(s string) (Tolerance, bool) {
 	if count, found := strings.CutSuffix(strings.TrimSpace(s), "figures"); found {
 		x, list := notation.ParseExpr(source.NewText("", strings.TrimSpace(count)))
 		number, ok := x.(*notation.Number)
@@ -92,7 +74,7 @@ func parseTolerance(s string) (Tolerance, bool) {
 		if x.Unit.Text == "%" {
 			return Tolerance{Relative: v}, v > 0 && v <= 0.5
 		}
-		return Tolerance{Absolute: v, dim: x.Unit.Unit.Dim}, v > 0
+		return Tolerance{Absolute: v, Dim: x.Unit.Unit.Dim}, v > 0
 	case *notation.Number: // of an answer that is a pure number
 		return Tolerance{Absolute: x.Value}, x.Value > 0
 	}

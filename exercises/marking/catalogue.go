@@ -1,0 +1,144 @@
+package marking
+
+import (
+	"maps"
+	"math"
+	"slices"
+)
+
+// A General slip is one that many problems share. Its value is computed from
+// the exercise's own working, with some names taken wrongly, or from the answer
+// itself. A slip without values has words only, and the exercise gives the
+// wrong formula.
+type General struct {
+	Says, Next  string
+	TakesFactor bool
+	compute     func(c *slipCase) ([]float64, error)
+}
+
+// LookupSlip returns the general slip of a name.
+func LookupSlip(name string) (*General, bool) {
+	g, ok := catalogue[name]
+	return g, ok
+}
+
+// HasValue reports whether the catalogue can compute what the slip leads to.
+func (g *General) HasValue() bool { return g.compute != nil }
+
+// Catalogue lists the names of the general slips.
+func Catalogue() []string { return slices.Sorted(maps.Keys(catalogue)) }
+
+const reread = "Write down what each letter of the formula stands for before you put numbers in."
+
+// catalogue holds the common slips of torsion problems (common practice, no
+// source, unless said). The factor in a comment is that on the twist of a
+// uniform solid shaft.
+var catalogue = map[string]*General{
+	"radius-for-diameter": { // ×16
+		Says: "It looks as though a radius went where the formula has a diameter.", Next: reread,
+		compute: scaled(diameters, 0.5)},
+	"diameter-for-radius": { // ÷16
+		Says: "It looks as though a diameter went where the formula has a radius.", Next: reread,
+		compute: func(c *slipCase) ([]float64, error) {
+			if names := c.named(radii); len(names) > 0 {
+				return c.scale(names, 2)
+			}
+			return scaled(diameters, 2)(c)
+		}},
+	"bending-for-torsion": { // ×2
+		Says:    "It looks as though the second moment of area for bending, π/64·d⁴, was used in place of the polar one.",
+		Next:    "Ask about which axis the section turns here.",
+		compute: softer(2)},
+	"young-for-shear": { // ×G/E
+		Says:    "It looks as though Young's modulus was used in place of the shear modulus.",
+		Next:    "Ask which of the two says how a material resists being sheared.",
+		compute: youngForShear},
+	"radians-for-degrees": {
+		Says:    "It looks as though a number of radians was given the unit of degrees.",
+		Next:    "The formula gives radians; convert, or write rad.",
+		compute: times(math.Pi / 180)},
+	"degrees-for-radians": {
+		Says:    "It looks as though a number of degrees was taken for radians, or an angle was converted twice.",
+		Next:    "Write the unit beside the number at every step.",
+		compute: times(180 / math.Pi)},
+	"millimetres": {
+		Says:    "It looks as though a millimetre was taken for a metre somewhere, or a prefix such as kilo or giga was left out: the answer is off by a power of a thousand.",
+		Next:    "Put every quantity into the formula with its unit, and change mm⁴ to m⁴ with all four powers.",
+		compute: powersOf(1000, 6)},
+	"decimal-place": {
+		Says:    "It looks as though the decimal point of one value slipped by a place.",
+		Next:    "Compare each number you put in with the given one.",
+		compute: decimalPlace},
+	"mean-diameter": {
+		Says:    "It looks as though the whole taper was treated as a uniform shaft of the mean diameter.",
+		Next:    "Twist goes with the fourth power of the diameter, so the mean diameter does not give the mean twist. Cut the shaft into segments.",
+		compute: uniform(func(a, b float64) float64 { return (a + b) / 2 })},
+	"mean-of-moments": {
+		Says:    "It looks as though the mean of J at the two ends was used for the whole taper.",
+		Next:    "It is 1/J that adds up along the shaft, not J.",
+		compute: uniform(func(a, b float64) float64 { return math.Pow((math.Pow(a, 4)+math.Pow(b, 4))/2, 0.25) })},
+	"mean-of-twists": {
+		Says:    "It looks as though the twists of two uniform shafts, one of each end's diameter, were averaged.",
+		Next:    "The thin part is only a short stretch of the shaft. Cut the shaft into segments and look which of them twist most.",
+		compute: meanOfEnds},
+	"small-end": {
+		Says:    "It looks as though the smallest diameter was used for the whole length.",
+		Next:    "That shaft is certainly softer than this one. Let the diameter change along the shaft.",
+		compute: uniform(math.Min)},
+	"large-end": {
+		Says:    "It looks as though the largest diameter was used for the whole length.",
+		Next:    "That shaft is certainly stiffer than this one. Let the diameter change along the shaft.",
+		compute: uniform(math.Max)},
+	"wrong-end": {
+		Says:    "It looks as though the stress was worked out at the thick end.",
+		Next:    "Ask at which section the same torque has the least material to carry it.",
+		compute: uniform(math.Max)},
+	"taper-reversed": {
+		Says:    "It looks as though the slope of the taper has the wrong sign.",
+		Next:    "Put x = 0 and x = L into your d(x) and see whether both ends come out.",
+		compute: taperReversed},
+	"dropped-factor": {
+		Says:        "It looks as though a constant factor was lost, as happens when a power is integrated.",
+		Next:        "Differentiate your integral and see whether the integrand comes back.",
+		TakesFactor: true,
+		compute:     byFactor},
+	"torque-twice": { // ×2
+		Says:    "It looks as though the torque was counted twice.",
+		Next:    "Cut the shaft and draw what acts on one side of the cut: the two end torques are one and the same inside.",
+		compute: scaled(torques, 2)},
+	"torque-sign": {
+		Says:    "It looks as though a torque that acts the other way was added.",
+		Next:    "Draw the torque along the shaft, with the sense of each.",
+		compute: torqueSign},
+	"bore-before-power": {
+		Says:    "It looks as though the bore was taken from the diameter before the fourth power.",
+		Next:    "Take the J of the bore from the J of the full section.",
+		compute: boreFirst},
+	"bore-forgotten": {
+		Says:    "It looks as though the shaft was taken to be solid.",
+		Next:    "Take the J of the bore from the J of the full section.",
+		compute: boreForgotten},
+	"split-by-length": {
+		Says:    "It looks as though the torque was shared by length alone, as in a shaft of one diameter.",
+		Next:    "Both parts twist by the same angle; let J of each part enter.",
+		compute: splitByLength},
+	"revolutions-for-radians": {
+		Says:    "It looks as though a speed in revolutions was used as if it were in radians.",
+		Next:    "Power is torque times angular speed in rad/s; one revolution is 2π rad.",
+		compute: revolutions},
+	"stiffnesses-added": {
+		Says: "It looks as though the stiffnesses of parts that follow one another were added.",
+		Next: "Ask what is the same for parts in a row, the torque or the twist. The other is what adds."},
+	"one-torque-everywhere": {
+		Says: "It looks as though one torque was used for every part of the shaft.",
+		Next: "Cut the shaft in each part and find the torque there from what acts on one side."},
+	"wrong-power": {
+		Says: "It looks as though a power came out wrong when it was integrated.",
+		Next: "Differentiate your integral and see whether the integrand comes back."},
+	"chain-rule": {
+		Says: "It looks as though the factor 1/k was lost that comes from putting u for the diameter.",
+		Next: "With u = d_0 + k·x, write down what dx is."},
+	"wrong-length": {
+		Says: "It looks as though a length was used that is not that of this part.",
+		Next: "Mark in the figure from where to where each part reaches."},
+}

@@ -1,0 +1,81 @@
+package marking
+
+import (
+	"context"
+	"strings"
+
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/unit"
+)
+
+// A Reading is an answer as it is understood, before it is marked: what a
+// learner checks before handing it in.
+type Reading struct {
+	OK      bool
+	Message string        // why it cannot be read, if it is not OK
+	Formula notation.Expr // what was typed; nil for a pick
+	Value   string        // of a number, "0.971 deg"; the sentence of a pick
+	Kind    string        // what it is: "an angle"
+}
+
+// Read returns how an answer is understood, and nothing about whether it is
+// right. The error is ctx's.
+func (m *Marker) Read(ctx context.Context, answer string) (Reading, error) {
+	a := m.Scheme
+	answer = strings.TrimSpace(answer)
+	switch {
+	case answer == "":
+		return Reading{Message: "Nothing is written here yet."}, nil
+	case len([]rune(answer)) > MaxAnswer:
+		return Reading{Message: "This is too long. Give the result in one line."}, nil
+	case a.Kind == Pick:
+		for _, o := range a.Options {
+			if strings.EqualFold(o.Name, answer) || strings.EqualFold(o.Text, answer) {
+				return Reading{OK: true, Value: o.Text}, nil
+			}
+		}
+		return Reading{Message: "This is none of the sentences to pick."}, nil
+	}
+	x, refused := ReadFormula(m.Numbers, answer)
+	if refused != nil {
+		return Reading{Message: refused.Message}, nil
+	}
+	if a.Kind == Formula {
+		return Reading{OK: true, Formula: x}, nil
+	}
+	got, refused := evaluate(ctx, m.Numbers, x)
+	if refused != nil {
+		return Reading{Message: refused.Message, Formula: x}, ctx.Err()
+	}
+	kind := "a pure number"
+	if !got.Value.Dim.IsNumber() {
+		kind = unit.Describe(got.Value.Dim)
+	} else if HasAngleUnit(x) {
+		kind = Describe(got.Value.Dim, true)
+	}
+	return Reading{OK: true, Formula: x, Value: got.Text, Kind: kind}, ctx.Err()
+}
+
+// A Solution is the right answer to a part with this learner's numbers. It is
+// for showing after the last try only.
+type Solution struct {
+	Formula notation.Expr // of a formula part, else nil
+	Value   string        // of a number, or the sentence of a pick
+	Why     string        // the reason that the author gives, or empty
+}
+
+// Solution returns the right answer.
+func (m *Marker) Solution() Solution {
+	a := m.Scheme
+	switch a.Kind {
+	case Formula:
+		return Solution{Formula: a.Answer, Why: a.Why}
+	case Pick:
+		for _, o := range a.Options {
+			if o.Right {
+				return Solution{Value: o.Text, Why: o.Reason}
+			}
+		}
+	}
+	return Solution{Value: m.Key.Shown(a, m.Key.Value), Why: a.Why}
+}
