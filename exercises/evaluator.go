@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"slices"
-	"time"
 
 	"shaftbook/exercises/marking"
 	"shaftbook/kernel"
@@ -14,7 +13,7 @@ import (
 )
 
 // limits bound one expression of an exercise or of an answer.
-var limits = kernel.Limits{Time: 250 * time.Millisecond}
+var limits = kernel.Limits{Work: 250_000_000}
 
 // A evaluator is the working of one structure with one set of numbers on it. Names
 // can be given other values for a while, which is how slips are computed: the

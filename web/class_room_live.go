@@ -23,9 +23,9 @@ const (
 	roomPing     = 25 * time.Second
 	roomRead     = 60 * time.Second
 	roomWrite    = 10 * time.Second
-	roomLook     = 5 * time.Second // for one look at the store
-	roomsEach    = 8               // sockets of one person
-	roomMessages = 512             // bytes of a message of the page, which sends none
+	roomLook     = 30 * time.Second // for one look at the store
+	roomsEach    = 8                // sockets of one person
+	roomMessages = 512              // bytes of a message of the page, which sends none
 )
 
 var (

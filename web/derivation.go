@@ -15,8 +15,9 @@ import (
 	"shaftbook/web/page"
 )
 
-// sheetWait bounds the judging of a derivation that a form sends.
-const sheetWait = 5 * time.Second
+// sheetWait ends the judging of a derivation that a form sends when no reader
+// waits any more; derive bounds it by work, not by time.
+const sheetWait = time.Minute
 
 // sheetCell is the id of the derivation on the page for one's own.
 const sheetCell = "own"

@@ -15,7 +15,7 @@ import (
 
 const (
 	figureDPI  = 192
-	figureWait = 20 * time.Second
+	figureWait = time.Minute
 )
 
 // changes is what a page has changed in its lesson; state.js sends it.

@@ -16,9 +16,10 @@ import (
 	"shaftbook/web/page"
 )
 
-// renderWait bounds the evaluation of a lesson for its page. What is not
+// renderWait ends the evaluation of a lesson for its page when no reader waits
+// any more; its statements are bounded by work, not by time. What is not
 // reached stays empty on the page and is filled in over the live connection.
-const renderWait = 5 * time.Second
+const renderWait = time.Minute
 
 // A book holds the pages of the shelf and of assigned lessons. A page is made
 // when it is first asked for and kept, since a lesson never changes while the

@@ -18,7 +18,7 @@ import (
 )
 
 // sheetsWait bounds the drawing of the sheets of a whole class.
-const sheetsWait = time.Minute
+const sheetsWait = 5 * time.Minute
 
 // sheetRoutes are the routes of problem sheets.
 func (s *Server) sheetRoutes() []route {

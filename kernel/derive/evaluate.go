@@ -25,19 +25,25 @@ var (
 type evaluator struct {
 	ctx      context.Context
 	literals map[notation.Expr]bigfloat.Value
-	left     int // nodes that may still be visited in this step
+	whole    int // nodes that may still be visited in the derivation
+	left     int // and in this step
 }
 
 func newEvaluator(ctx context.Context) *evaluator {
-	return &evaluator{ctx: ctx, literals: map[notation.Expr]bigfloat.Value{}}
+	return &evaluator{ctx: ctx, whole: wholeNodes, literals: map[notation.Expr]bigfloat.Value{}}
 }
 
-// stepNodes bounds the evaluation of one step.
-const stepNodes = 200_000
+// stepNodes bounds the evaluation of one step, wholeNodes that of all of a
+// derivation: twenty steps at their bound. Most steps take some hundred nodes.
+const (
+	stepNodes  = 200_000
+	wholeNodes = 20 * stepNodes
+)
 
 func (v *evaluator) value(e notation.Expr, p point) (bigfloat.Value, error) {
 	v.left--
-	if v.left < 0 {
+	v.whole--
+	if v.left < 0 || v.whole < 0 {
 		return bigfloat.Value{}, errBudget
 	}
 	if v.left&1023 == 0 {

@@ -12,7 +12,7 @@ const (
 	CodeCancellation   source.Code = "digits-lost"         // (1 + 1e-13/3) − 1
 	CodeTooSmall       source.Code = "too-small"           // 1e-200*1e-200
 	CodeTermLimit      source.Code = "too-many-terms"      // sum of i for i from 1 to 10^12
-	CodeTimeLimit      source.Code = "too-long"            // a calculation beyond Limits.Time
+	CodeWorkLimit      source.Code = "too-much-work"       // sum of (sum of sin(i·j) for j from 1 to 10^4) for i from 1 to 10^4
 	CodeMemoryLimit    source.Code = "too-much-memory"     // a calculation beyond Limits.Memory
 	CodeSizeLimit      source.Code = "too-deep"            // functions nested beyond measure
 	CodeStopped        source.Code = "stopped"             // the context was cancelled

@@ -36,7 +36,7 @@ func (p *Program) Block(run *Run, dst []float64, params ...[]float64) error {
 
 func (p *Program) fillBlock(run *Run, f *frame, dst []float64, params [][]float64, from, to int) error {
 	n := to - from
-	if err := run.spend(int64(n)); err != nil {
+	if err := run.spend(int64(n), p.laneCost); err != nil {
 		return err
 	}
 	for i, x := range params {
@@ -67,7 +67,7 @@ func (p *Program) fillBlock(run *Run, f *frame, dst []float64, params [][]float6
 // source.List with the place of the operation that has no value, or a limit.
 func (p *Program) At(run *Run, params ...float64) (float64, error) {
 	p.expectParams(len(params))
-	if err := run.spend(1); err != nil {
+	if err := run.spend(1, p.valueCost); err != nil {
 		return 0, p.located(err)
 	}
 	f := p.take()

@@ -5,6 +5,9 @@ import "math"
 // setOnce gives the uniform inputs their values and does what is the same for
 // all lanes.
 func (p *Program) setOnce(run *Run, f *frame, values []float64) error {
+	if err := run.charge(p.startCost); err != nil {
+		return err
+	}
 	for i, v := range values {
 		if id := p.inputs[i]; id >= 0 {
 			f.regs[id] = v
@@ -72,7 +75,7 @@ func (p *Program) special(run *Run, f *frame, in *instr, get func(int32) float64
 		for i, x := range fd.args {
 			args[i] = get(x)
 		}
-		if err := run.spend(1); err != nil {
+		if err := run.spend(1, fd.shaft.Cost(fd.name, args)); err != nil {
 			return 0, err
 		}
 		v, err := fd.shaft.Field(fd.name, args)
@@ -207,9 +210,6 @@ func (p *Program) specials(run *Run, f *frame, st *step, dst []float64, n int) e
 
 // fieldLanes asks a shaft for a whole block.
 func (p *Program) fieldLanes(run *Run, f *frame, in *instr, dst []float64, n int) error {
-	if err := run.spend(int64(n)); err != nil {
-		return err
-	}
 	fd := p.fields[in.aux]
 	args := make([][]float64, len(fd.args))
 	for i, x := range fd.args {
@@ -219,6 +219,20 @@ func (p *Program) fieldLanes(run *Run, f *frame, in *instr, dst []float64, n int
 		}
 		args[i] = make([]float64, n)
 		fill(args[i], f.regs[x])
+	}
+	var cost int64
+	lane := make([]float64, len(args))
+	for j := range n {
+		for i := range args {
+			lane[i] = args[i][j]
+		}
+		cost += fd.shaft.Cost(fd.name, lane)
+	}
+	if err := run.spend(int64(n), 0); err != nil {
+		return err
+	}
+	if err := run.charge(cost); err != nil {
+		return err
 	}
 	if err := fd.shaft.FieldBlock(dst[:n], fd.name, args); err != nil {
 		fill(dst[:n], math.NaN()) // the lanes are asked again one by one
@@ -233,6 +247,9 @@ type resolver func(x float64) (float64, error)
 
 // resolveLanes gives every lane in doubt its value. With no resolver it becomes NaN.
 func (p *Program) resolveLanes(run *Run, f *frame, n int, at func(lane int) float64, resolve resolver, out []float64) error {
+	if err := run.charge(int64(n) * p.valueCost); err != nil {
+		return err
+	}
 	for j := range n {
 		x := at(j)
 		if p.index >= 0 {

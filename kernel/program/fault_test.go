@@ -57,6 +57,8 @@ func (s *testShaft) FieldBracket(name string, args []interval.Interval) (interva
 	return interval.Point(1)
 }
 
+func (*testShaft) Cost(string, []float64) int64 { return 100 }
+
 func (*testShaft) IsBracket(name string) bool { return name == "bracket" }
 
 // faultCases are expressions without a value, each with the code of its error.

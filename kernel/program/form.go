@@ -112,7 +112,7 @@ func (p *Program) points(run *Run, f *frame, dst, x []float64, resolve resolver)
 	run.report(-1, "integral, root or extreme")
 	for len(x) > 0 {
 		n := min(len(x), run.blockSize())
-		if err := run.spend(int64(n)); err != nil {
+		if err := run.spend(int64(n), p.laneCost+costPoint); err != nil {
 			return err
 		}
 		p.load(f, len(p.inputs)-1, x[:n])

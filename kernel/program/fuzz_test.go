@@ -4,7 +4,6 @@ import (
 	"context"
 	"math"
 	"testing"
-	"time"
 
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
@@ -35,7 +34,7 @@ func FuzzEvaluate(f *testing.F) {
 		if list.HasErrors() {
 			return
 		}
-		limits := Limits{Terms: 20_000, Time: 500 * time.Millisecond, Memory: 8 << 20}
+		limits := Limits{Terms: 20_000, Work: 20_000_000, Memory: 8 << 20}
 		s["x"] = Scalar(0.75)
 		v, list := Evaluate(NewRun(context.Background(), limits), e, s)
 		checkOutcome(t, v, list)
@@ -61,7 +60,7 @@ func FuzzEvaluate(f *testing.F) {
 
 func isLimitCode(c source.Code) bool {
 	switch c {
-	case CodeTermLimit, CodeTimeLimit, CodeMemoryLimit, CodeStopped, CodeSizeLimit:
+	case CodeTermLimit, CodeWorkLimit, CodeMemoryLimit, CodeStopped, CodeSizeLimit:
 		return true
 	}
 	return false

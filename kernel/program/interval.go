@@ -36,6 +36,9 @@ func (w *walker) interval(e notation.Expr) (b interval.Interval, ok bool) {
 	if w.depth > deepestTree {
 		return b, w.fail(e, CodeSizeLimit, "this is nested too deeply to be evaluated")
 	}
+	if err := w.run.charge(costEnclosed); err != nil {
+		return b, w.failLimit(e, err)
+	}
 	w.depth++
 	b, ok = w.enclose(e)
 	w.depth--
@@ -338,6 +341,15 @@ func (w *walker) encloseFold(e *notation.Call, op opcode) (interval.Interval, bo
 	return b, ok
 }
 
+// lows returns the lower ends of brackets.
+func lows(args []interval.Interval) []float64 {
+	list := make([]float64, len(args))
+	for i, a := range args {
+		list[i] = a.Lo
+	}
+	return list
+}
+
 func (w *walker) encloseField(e *notation.Field) (interval.Interval, bool) {
 	object, _ := w.scope.Lookup(e.X.Ident)
 	shaft, ok := object.(Fielder)
@@ -350,7 +362,7 @@ func (w *walker) encloseField(e *notation.Field) (interval.Interval, bool) {
 			return args[i], false
 		}
 	}
-	if err := w.run.spend(1); err != nil {
+	if err := w.run.spend(1, shaft.Cost(e.Field, lows(args))); err != nil {
 		return interval.Interval{}, w.failLimit(e, err)
 	}
 	b, err := shaft.FieldBracket(e.Field, args)

@@ -50,7 +50,7 @@ func (w *walker) bounds(e *notation.Bind) (from, to float64, ok bool) {
 
 // over evaluates the body with the bound name standing for all of a bracket.
 func (w *walker) over(e *notation.Bind, body notation.Expr, x interval.Interval) (interval.Interval, bool) {
-	if err := w.run.spend(1); err != nil {
+	if err := w.run.spend(1, costEnclosed); err != nil {
 		return x, w.failLimit(e, err)
 	}
 	mark := len(w.locals)
@@ -79,7 +79,7 @@ func (w *walker) encloseCounted(e *notation.Bind, from, to float64) (interval.In
 		}
 		return interval.Interval{}, w.failBound(e, bound, value)
 	}
-	if err := w.run.afford(n); err != nil {
+	if err := w.run.afford(n, costEnclosed); err != nil {
 		return interval.Interval{}, w.failLimit(e, err)
 	}
 	var sum interval.Sum
@@ -90,7 +90,7 @@ func (w *walker) encloseCounted(e *notation.Bind, from, to float64) (interval.In
 		if !ok {
 			return term, false
 		}
-		if k%checkEvery == 0 {
+		if k%reportEvery == 0 {
 			w.run.report(float64(k)/float64(n), e.Kind.String())
 		}
 		if e.Kind == notation.Sum {

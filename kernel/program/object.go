@@ -33,6 +33,9 @@ type Fielder interface {
 	// FieldBracket returns a field over brackets of arguments: a guaranteed
 	// bracket of the values.
 	FieldBracket(name string, args []interval.Interval) (interval.Interval, error)
+	// Cost returns about what a field costs to evaluate, in the unit of
+	// Limits.Work.
+	Cost(name string, args []float64) int64
 	// IsBracket reports whether a field is a bracket whatever its arguments.
 	IsBracket(name string) bool
 }

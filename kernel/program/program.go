@@ -33,6 +33,8 @@ type Program struct {
 	slotOf []int32 // the block register of each vector instr
 	out    operand // where the steps leave the result
 
+	laneCost, valueCost, startCost int64 // see count
+
 	frames *sync.Pool
 }
 
@@ -135,6 +137,7 @@ func (b *builder) finish(result int32, params []string, inputs []int32, index in
 	}
 	p.schedule(b)
 	p.code, p.kinds = b.code, b.kinds
+	p.count()
 	p.frames = &sync.Pool{New: func() any { return p.newFrame() }}
 	return p
 }

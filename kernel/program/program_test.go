@@ -38,8 +38,6 @@ func TestSameBitsEitherWay(t *testing.T) {
 			for _, block := range []int{1, 3, 1024} {
 				for _, cores := range []int{1, 2, 3} {
 					run := newRun()
-					run.limits.Time = time.Minute
-					run.deadline = time.Now().Add(time.Minute)
 					run.block, run.cores = block, cores
 					got, list := Evaluate(run, parse(t, text), s)
 					if err := list.Err(); err != nil {
@@ -147,7 +145,7 @@ func TestCancelledIsStopped(t *testing.T) {
 		"integral of (sum of sin(x·j) for j from 1 to 10^6) for x from 0 to 10^4",
 	} {
 		ctx, cancel := context.WithCancel(context.Background())
-		run := NewRun(ctx, Limits{Terms: 1 << 60, Time: time.Minute})
+		run := NewRun(ctx, Limits{Terms: 1 << 60, Work: 1 << 60})
 		var cancelled time.Time
 		time.AfterFunc(30*time.Millisecond, func() { cancelled = time.Now(); cancel() })
 		_, list := Evaluate(run, parse(t, text), names{})
@@ -167,7 +165,10 @@ func TestLimits(t *testing.T) {
 		{"terms of one sum", "sum of i for i from 1 to 1001", Limits{Terms: 1000}, CodeTermLimit},
 		{"terms of nested sums", "sum of (sum of i·j for j from 1 to 100) for i from 1 to 100", Limits{Terms: 1000}, CodeTermLimit},
 		{"terms of an integral", "integral of (integral of sin(x·y) for y from 0 to 100) for x from 0 to 100", Limits{Terms: 1000}, CodeTermLimit},
-		{"time", "sum of (sum of sin(i·j) for j from 1 to 1000) for i from 1 to 10^7", Limits{Terms: 1 << 50, Time: 20 * time.Millisecond}, CodeTimeLimit},
+		{"work of one sum", "sum of sin(i) for i from 1 to 10^6", Limits{Work: 1_000_000}, CodeWorkLimit},
+		{"work of nested sums", "sum of (sum of sin(i·j) for j from 1 to 1000) for i from 1 to 10^7", Limits{Terms: 1 << 50, Work: 10_000_000}, CodeWorkLimit},
+		{"work of a sum of brackets", "sum of (i ± 1) for i from 1 to 10^6", Limits{Work: 1_000_000}, CodeWorkLimit},
+		{"work of an integral", "integral of (sum of sin(x·j) for j from 1 to 10^4) for x from 0 to 10^4", Limits{Work: 1_000_000}, CodeWorkLimit},
 		{"memory", "sum of i for i from 1 to 10^8", Limits{Terms: 1 << 50, Memory: 1000}, CodeMemoryLimit},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -210,7 +211,7 @@ func numericSlope(t *testing.T, s names) float64 {
 }
 
 func TestProgressAfterAQuarterOfASecond(t *testing.T) {
-	run := NewRun(context.Background(), Limits{Terms: 1 << 50, Time: time.Minute})
+	run := NewRun(context.Background(), Limits{Terms: 1 << 50, Work: 1 << 50})
 	run.start = run.start.Add(-time.Second) // as if it had run for a second
 	var fractions []float64
 	run.Progress = func(f float64, what string) {

@@ -23,7 +23,7 @@ func (p *Program) reduce(run *Run, caps []float64, first, n int64, product bool,
 	if n <= 0 {
 		return truth(product), nil
 	}
-	if err := run.afford(n); err != nil {
+	if err := run.afford(n, p.laneCost); err != nil {
 		return 0, err
 	}
 	chunks := (n + chunkTerms - 1) / chunkTerms
@@ -147,7 +147,7 @@ func (p *Program) reduceParallel(run *Run, caps []float64, first, n int64, produ
 
 // chunk adds or multiplies up to chunkTerms terms.
 func (p *Program) chunk(run *Run, f *frame, first, n int64, product bool, resolve resolver) (partial, error) {
-	if err := run.spend(n); err != nil {
+	if err := run.spend(n, p.laneCost); err != nil {
 		return partial{}, err
 	}
 	size := int64(blockLanes)

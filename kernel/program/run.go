@@ -17,15 +17,17 @@ type Limits struct {
 	// points of integrands and curves, calls of functions. Default 10⁸; a term
 	// of a tapered shaft costs 0.3 to 2 ns, one with a function 5 to 20 ns.
 	Terms int64
-	// Time is how long the evaluation may take. Default 2 s.
-	Time time.Duration
+	// Work bounds what the evaluation may cost in units of one addition of two
+	// numbers in a block, by the table of costs in cost.go; about a nanosecond
+	// each on a computer of 2020. Default 2·10⁹. It counts what is done and not
+	// the time it takes, so that every machine gives the same result.
+	Work int64
 	// Memory bounds what blocks and partial sums may take, in bytes. Default 64 MiB.
 	Memory int64
 }
 
-// DefaultTime is how long one evaluation may take unless its Limits say
-// otherwise.
-const DefaultTime = 2 * time.Second
+// DefaultWork is what one evaluation may cost unless its Limits say otherwise.
+const DefaultWork = 2_000_000_000
 
 const (
 	defaultTerms  = 100_000_000
@@ -34,9 +36,10 @@ const (
 	progressAfter = 250 * time.Millisecond
 	progressEvery = 100 * time.Millisecond
 
-	// checkEvery is the number of terms between two looks at the clock. At
-	// 20 ns a term it is 0.2 ms.
-	checkEvery = 8192
+	// checkEvery is the work between two looks at the context; about 0.2 ms.
+	checkEvery = 200_000
+	// reportEvery is the number of terms of a guaranteed sum between two reports.
+	reportEvery = 8192
 )
 
 // A Run is one evaluation under a budget. It belongs to one caller, but a
@@ -52,43 +55,48 @@ type Run struct {
 	ctx      context.Context
 	limits   Limits
 	start    time.Time
-	deadline time.Time
-	terms    atomic.Int64
-	looked   atomic.Int64 // terms at the last look at the clock
-	memory   atomic.Int64
+	spent    *spent // shared with the runs that Aside returns
 	reported time.Time
 	cores    int // goroutines for one sum; 0 means GOMAXPROCS. Set by tests
 	block    int // lanes a block; 0 means blockLanes. Set by tests
 }
 
-// NewRun starts a budget. The clock runs from now.
+// spent counts what has been used up of the limits.
+type spent struct {
+	terms, work, memory atomic.Int64
+	looked              atomic.Int64 // work at the last look at the context
+}
+
+// NewRun starts a budget.
 func NewRun(ctx context.Context, l Limits) *Run {
 	if l.Terms <= 0 {
 		l.Terms = defaultTerms
 	}
-	if l.Time <= 0 {
-		l.Time = DefaultTime
+	if l.Work <= 0 {
+		l.Work = DefaultWork
 	}
 	if l.Memory <= 0 {
 		l.Memory = defaultMemory
 	}
-	now := time.Now()
-	return &Run{ctx: ctx, limits: l, start: now, deadline: now.Add(l.Time)}
+	return &Run{ctx: ctx, limits: l, start: time.Now(), spent: new(spent)}
 }
 
 // Aside returns a run for work that an evaluation leaves to others, such as a
-// shaft that works out its diameter: it ends with r, by its clock and its
+// shaft that works out its diameter: it spends the budget of r, ends with r's
 // context, and may be used by another goroutine. The error reports that r has
 // ended.
 func (r *Run) Aside() (*Run, error) {
 	if err := r.check(); err != nil {
 		return nil, err
 	}
-	return &Run{ctx: r.ctx, limits: r.limits, start: r.start, deadline: r.deadline}, nil
+	return &Run{ctx: r.ctx, limits: r.limits, start: r.start, spent: r.spent}, nil
 }
 
 // Terms returns how many terms the run has evaluated.
-func (r *Run) Terms() int64 { return r.terms.Load() }
+func (r *Run) Terms() int64 { return r.spent.terms.Load() }
+
+// Work returns what the run has cost so far, in the unit of Limits.Work.
+func (r *Run) Work() int64 { return r.spent.work.Load() }
 
 // A limitError reports which limit an evaluation met. The walker gives it a place.
 type limitError struct {
@@ -106,41 +114,54 @@ func isLimit(err error) bool {
 	return errors.As(err, &l)
 }
 
-// spend books n terms and looks at the clock and the context now and then.
-func (r *Run) spend(n int64) error {
-	total := r.terms.Add(n)
-	if total > r.limits.Terms {
+// spend books n terms of a cost each.
+func (r *Run) spend(n, cost int64) error {
+	if r.spent.terms.Add(n) > r.limits.Terms {
 		return r.tooManyTerms()
 	}
-	if looked := r.looked.Load(); total-looked < checkEvery {
+	return r.charge(n * cost)
+}
+
+// charge books work and looks at the context now and then.
+func (r *Run) charge(work int64) error {
+	total := r.spent.work.Add(work)
+	if total > r.limits.Work {
+		return r.tooMuchWork()
+	}
+	if total-r.spent.looked.Load() < checkEvery {
 		return nil
 	}
-	r.looked.Store(total)
-	runtime.Gosched() // whoever wants to cancel needs a turn too
+	r.spent.looked.Store(total)
+	runtime.Gosched() // a goroutine that wants to cancel needs a turn too
 	return r.check()
 }
 
-// check looks at the context and the clock.
+// check looks at the context.
 func (r *Run) check() error {
 	if r.ctx.Err() != nil {
 		return &limitError{CodeStopped, "the calculation was stopped", "change something to start it again"}
 	}
-	if time.Now().After(r.deadline) {
-		return &limitError{CodeTimeLimit,
-			fmt.Sprintf("the calculation takes longer than %s, the limit", seconds(r.limits.Time)),
-			"ask for fewer terms, segments or points"}
-	}
 	return nil
 }
 
-// afford refuses a loop that cannot fit before it starts.
-func (r *Run) afford(n int64) error {
-	if n > r.limits.Terms-r.terms.Load() {
+// afford refuses a loop of n terms of a cost each that cannot fit before it
+// starts.
+func (r *Run) afford(n, cost int64) error {
+	if n > r.limits.Terms-r.spent.terms.Load() {
 		return &limitError{CodeTermLimit,
 			fmt.Sprintf("%s terms are more than the limit of %s for one calculation allows", thousands(n), thousands(r.limits.Terms)),
 			"ask for fewer terms; beyond some thousand segments the answer hardly changes"}
 	}
+	if n > (r.limits.Work-r.spent.work.Load())/cost {
+		return r.tooMuchWork()
+	}
 	return nil
+}
+
+func (r *Run) tooMuchWork() error {
+	return &limitError{CodeWorkLimit,
+		fmt.Sprintf("the calculation needs more than %s operations, the limit", thousands(r.limits.Work)),
+		"ask for fewer terms, segments or points"}
 }
 
 func (r *Run) tooManyTerms() error {
@@ -151,8 +172,8 @@ func (r *Run) tooManyTerms() error {
 
 // reserve books memory; release gives it back.
 func (r *Run) reserve(bytes int64) error {
-	if r.memory.Add(bytes) > r.limits.Memory {
-		r.memory.Add(-bytes)
+	if r.spent.memory.Add(bytes) > r.limits.Memory {
+		r.spent.memory.Add(-bytes)
 		return &limitError{CodeMemoryLimit,
 			fmt.Sprintf("the calculation needs more than %d MB of memory, the limit", r.limits.Memory>>20),
 			"ask for fewer terms, or for a shorter formula"}
@@ -160,7 +181,7 @@ func (r *Run) reserve(bytes int64) error {
 	return nil
 }
 
-func (r *Run) release(bytes int64) { r.memory.Add(-bytes) }
+func (r *Run) release(bytes int64) { r.spent.memory.Add(-bytes) }
 
 // report passes progress on if it is due. Only the goroutine that evaluates
 // calls it.
@@ -174,13 +195,6 @@ func (r *Run) report(fraction float64, what string) {
 	}
 	r.reported = now
 	r.Progress(fraction, what)
-}
-
-func seconds(d time.Duration) string {
-	if d < time.Second {
-		return fmt.Sprintf("%d ms", d.Milliseconds())
-	}
-	return fmt.Sprintf("%g s", d.Seconds())
 }
 
 // thousands writes a whole number with thin spaces between groups of three

@@ -69,6 +69,9 @@ func (w *walker) number(e notation.Expr) (v number, ok bool) {
 	if w.depth > deepestTree {
 		return v, w.fail(e, CodeSizeLimit, "this is nested too deeply to be evaluated")
 	}
+	if err := w.run.charge(costNode); err != nil {
+		return v, w.failLimit(e, err)
+	}
 	w.depth++
 	v, ok = w.evaluate(e)
 	w.depth--
@@ -286,7 +289,7 @@ func (w *walker) enter(e *notation.Call) (*Function, bool) {
 	case len(w.calls) >= deepestCall:
 		return nil, w.fail(e, CodeSizeLimit, "functions are nested more than %d deep", deepestCall)
 	}
-	if err := w.run.spend(1); err != nil {
+	if err := w.run.spend(1, costNode); err != nil {
 		return nil, w.failLimit(e, err)
 	}
 	return f, true
@@ -322,7 +325,7 @@ func (w *walker) field(e *notation.Field) (number, bool) {
 		}
 		args[i] = v.x
 	}
-	if err := w.run.spend(1); err != nil {
+	if err := w.run.spend(1, shaft.Cost(e.Field, args)); err != nil {
 		return number{}, w.failLimit(e, err)
 	}
 	x, err := shaft.Field(e.Field, args)

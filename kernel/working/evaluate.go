@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"slices"
-	"time"
 
 	"shaftbook/kernel/check"
 	"shaftbook/kernel/notation"
@@ -23,8 +22,8 @@ const (
 	CodeNeeds source.Code = "needs"
 	// CodeReserved: a name is taken by the notation itself.
 	CodeReserved source.Code = "taken-name"
-	// CodeLate: the statements before took all the time there is.
-	CodeLate source.Code = "whole-time-limit"
+	// CodeLate: the statements before took all the work that there is.
+	CodeLate source.Code = "whole-work-limit"
 	// CodeRange: a range cannot be sampled as asked.
 	CodeRange source.Code = "range"
 	// CodeShown: a value cannot be displayed as asked.
@@ -63,13 +62,14 @@ func (w *Working) refresh(ctx context.Context, it *item) error {
 	e.r.numbers = w.shownValue
 	e.r.Diagnostics = slices.Concat(it.parsed, it.checked)
 	e.kind()
-	late := time.Now().After(w.deadline)
+	late := w.work > wholeTimes*w.statementWork()
 	if late {
-		e.fail(it.span(), CodeLate, "the working as a whole takes longer than %s, the limit", wholeTimes*w.statementTime()).
+		e.fail(it.span(), CodeLate, "the statements before this one use up all the operations that one working may take").
 			Repair = "ask for fewer terms, segments or points in the statements before it"
 	} else if !e.r.Diagnostics.HasErrors() && !w.waits(it, &e.r) {
 		e.statement()
 	}
+	w.work += e.run.Work()
 	if err := ctx.Err(); err != nil {
 		return err
 	}
@@ -78,7 +78,7 @@ func (w *Working) refresh(ctx context.Context, it *item) error {
 		e.obj = nil
 	}
 	it.commit(w.clock, e.r, e.obj)
-	it.dirty = late // there may be time for it after the next change
+	it.dirty = late // there may be room for it after the next change
 	return nil
 }
 

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"strings"
 	"testing"
-	"time"
 
 	"pgregory.net/rapid"
 
@@ -106,7 +105,7 @@ func FuzzWorking(f *testing.F) {
 	f.Add("θ = ∫ T/(G·J(x)) for x from 0 m to L in deg", "profile x for 1 m")
 	f.Add("plot S.bracket(n) for n from 1 to 9 spaced by ratio on log axes", "")
 	f.Fuzz(func(t *testing.T, calc, shaft string) {
-		w := working.New(working.Limits{Terms: 200_000, Time: 100 * time.Millisecond, Memory: 8 << 20})
+		w := working.New(working.Limits{Terms: 200_000, Work: 20_000_000, Memory: 8 << 20})
 		w.SetCells(cellsOf([]string{calc, "", shaft}))
 		if err := w.Evaluate(context.Background(), nil); err != nil {
 			t.Fatal(err)

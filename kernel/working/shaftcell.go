@@ -202,7 +202,7 @@ func (r *shaftReader) profile(l *notation.ShaftProfile) {
 	}
 }
 
-// budget returns the run for a diameter that a shaft asks for: on the time of
+// budget returns the run for a diameter that a shaft asks for: on the budget of
 // the statement that is evaluated, or, for a drawing made later, on its own.
 func (w *Working) budget() (*program.Run, error) {
 	if run := w.current.Load(); run != nil {

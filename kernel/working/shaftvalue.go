@@ -166,6 +166,23 @@ func (v shaftValue) scale(name string, y float64) float64 {
 	return largest
 }
 
+// Cost implements program.Fielder: a value looks up a piece of the shaft and
+// solves a short integral; segments and brackets are summed one by one.
+func (v shaftValue) Cost(name string, args []float64) int64 {
+	const value, segment, bracketed = 500, 30, 200
+	if len(args) == 0 {
+		return value
+	}
+	switch n, err := count(args[0]); {
+	case err != nil:
+	case name == "segments":
+		return value + int64(n)*segment
+	case name == "bracket":
+		return value + int64(n)*bracketed
+	}
+	return value
+}
+
 // IsBracket implements program.Fielder.
 func (v shaftValue) IsBracket(name string) bool { return name == "bracket" }
 

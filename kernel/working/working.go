@@ -13,7 +13,6 @@ import (
 	"fmt"
 	"slices"
 	"sync/atomic"
-	"time"
 
 	"shaftbook/kernel/check"
 	"shaftbook/kernel/notation"
@@ -46,12 +45,12 @@ type Working struct {
 	preferred []unit.Unit
 
 	// evaluation
-	checker  *check.Checker
-	clock    int
-	deadline time.Time // of the Evaluate that is going on
+	checker *check.Checker
+	clock   int
+	work    int64 // what the Evaluate that is going on has cost so far
 
 	// current is the budget of the statement that is evaluated now: what its
-	// shafts work out again on the way counts towards its time.
+	// shafts work out again on the way counts towards its work.
 	current atomic.Pointer[program.Run]
 }
 
@@ -232,23 +231,23 @@ func (w *Working) Results(id string) []Result {
 	return results
 }
 
-// statementTime is how long one statement may take.
-func (w *Working) statementTime() time.Duration {
-	if w.limits.Time > 0 {
-		return w.limits.Time
+// statementWork is what one statement may cost.
+func (w *Working) statementWork() int64 {
+	if w.limits.Work > 0 {
+		return w.limits.Work
 	}
-	return program.DefaultTime
+	return program.DefaultWork
 }
 
 // wholeTimes is how many times the limit of one statement the working as a
-// whole may take: room for several slow statements, not for hundreds.
+// whole may cost: room for several slow statements, not for hundreds.
 const wholeTimes = 10
 
 // Evaluate brings every result up to date and calls emit for each statement
 // that was looked at again, each after what it needs. When ctx ends it stops
 // early with ctx's error; what was not reached is evaluated next time.
 func (w *Working) Evaluate(ctx context.Context, emit func(Result)) error {
-	w.deadline = time.Now().Add(wholeTimes * w.statementTime())
+	w.work = 0
 	for _, n := range w.order {
 		if err := ctx.Err(); err != nil {
 			return err

@@ -12,9 +12,9 @@ import (
 	"shaftbook/web/page"
 )
 
-// judgeWait bounds the judging of one derivation; the steps that are not
-// reached are said to be open.
-const judgeWait = 5 * time.Second
+// judgeWait ends the judging of one derivation when no reader waits any more;
+// derive bounds it by work, not by time.
+const judgeWait = time.Minute
 
 // A judgeMessage of the page asks what is to be said of a derivation.
 type judgeMessage struct {

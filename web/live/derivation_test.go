@@ -189,19 +189,13 @@ func TestAClosedPageEndsItsJudgement(t *testing.T) {
 	c.send(`{"type":"judge","revision":2,"cell":"d1","text":"slow"}`)
 	<-s.begun
 	c.conn.Close()
-	ctx, cancel := context.WithTimeout(context.Background(), judgeWait/2)
-	defer cancel()
-	for {
+	for { // a judgement that goes on for good ends at the time limit of the tests
 		s.mu.Lock()
 		n := len(s.stopped)
 		s.mu.Unlock()
 		if n == 1 {
 			return
 		}
-		select {
-		case <-ctx.Done():
-			t.Fatal("the judgement of a closed page went on")
-		case <-time.After(5 * time.Millisecond):
-		}
+		time.Sleep(5 * time.Millisecond)
 	}
 }

@@ -76,7 +76,7 @@ func (s *session) round(ctx context.Context, changes []change, revision int64) (
 		return context.Cause(ctx)
 	}
 	ctx, cancel := context.WithTimeoutCause(ctx, evaluationWait, problem("too-slow", 503, "This takes too long",
-		"the evaluation was given up after 20 s; ask for fewer terms, rows or segments"))
+		"the evaluation was given up after 2 min; ask for fewer terms, rows or segments"))
 	defer cancel()
 
 	if e.working == nil {

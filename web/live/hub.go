@@ -36,8 +36,8 @@ const (
 	pingPeriod = 25 * time.Second
 	readWait   = 60 * time.Second // must be longer than two pings
 	writeWait  = 10 * time.Second
-	handshake  = 5 * time.Second
-	openWait   = 5 * time.Second // for finding a lesson
+	handshake  = 30 * time.Second
+	openWait   = 30 * time.Second // for finding a lesson
 
 	messageRate  = 20 // a second
 	messageBurst = 40
@@ -47,7 +47,7 @@ const (
 	socketsPerAddress = 500 // a class sits behind one address
 	socketsPerPerson  = 40  // windows of one person, on all devices
 
-	evaluationWait = 20 * time.Second
+	evaluationWait = 2 * time.Minute        // by then no reader waits; what is evaluated is bounded by work
 	moveGrace      = 100 * time.Millisecond // a slider move lets younger evaluations finish
 	idleWorking    = 2 * time.Minute        // after this an unused working is put away
 )

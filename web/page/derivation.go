@@ -55,9 +55,9 @@ type DerivationPage struct {
 // A DerivationExample is something to begin with.
 type DerivationExample struct{ Name, Title, Text string }
 
-// judgeWait bounds the judging of one derivation. What is not reached is said
-// to be open.
-const judgeWait = 5 * time.Second
+// judgeWait ends the judging of one derivation when no reader waits any more;
+// derive bounds it by work, not by time.
+const judgeWait = time.Minute
 
 // Derivation writes a derivation as a cell of a lesson. The numbers that the
 // lesson has for names of the derivation are offered for a run.

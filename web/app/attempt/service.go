@@ -22,7 +22,9 @@ import (
 const (
 	keyName  = "variants" // of the secret from which numbers are drawn
 	keyBytes = 32
-	wait     = 2 * time.Second // for drawing, marking and drawing figures
+	// wait ends what no learner waits for any more. Drawing, marking and figures
+	// are bounded by work, so that a verdict is the same on a busy machine.
+	wait = time.Minute
 )
 
 // A Service sets and marks the exercises of all lessons. It is safe for concurrent

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"strings"
 	"testing"
-	"time"
 
 	"shaftbook/kernel/derive"
 )
@@ -150,16 +149,14 @@ func TestLimits(t *testing.T) {
 }
 
 func TestAnEndedContextLeavesStepsOpen(t *testing.T) {
-	ctx, cancel := context.WithTimeout(context.Background(), 0)
-	defer cancel()
-	<-ctx.Done()
-	started := time.Now()
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
 	o, err := Judge(ctx, Input{Text: bending + "  = 16·T/(π·d^3)"})
 	if err != nil {
 		t.Fatal(err)
 	}
 	if got := o.Lines[3].Verdict.Kind; got != derive.Open {
-		t.Errorf("the step is %v after %v, want open", got, time.Since(started))
+		t.Errorf("the step is %v, want open", got)
 	}
 }
 
@@ -170,9 +167,7 @@ func FuzzJudge(f *testing.F) {
 	f.Add("given n: number\ns = sum of i for i from 1 to n\n = ?", "n·(n + 1)/2", "7")
 	f.Add("= ?", ")", "(")
 	f.Fuzz(func(t *testing.T, text, gap, number string) {
-		ctx, cancel := context.WithTimeout(context.Background(), 200*time.Millisecond)
-		defer cancel()
-		o, err := Judge(ctx, Input{Text: text, Gaps: []string{gap, gap}, Data: map[string]string{"d": number, "T": number, "n": number}})
+		o, err := Judge(t.Context(), Input{Text: text, Gaps: []string{gap, gap}, Data: map[string]string{"d": number, "T": number, "n": number}})
 		if err != nil {
 			return
 		}
