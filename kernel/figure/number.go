@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"gonum.org/v1/plot"
+
+	"shaftbook/kernel/unit"
 )
 
 var superscripts = strings.NewReplacer("-", "⁻", "0", "⁰", "1", "¹", "2", "²", "3", "³", "4", "⁴",
@@ -22,7 +24,7 @@ func format(v float64, figures int) string {
 	}
 	a := math.Abs(v)
 	if a < 1e-3 || a >= 1e6 {
-		s := strconv.FormatFloat(v, 'e', figures-1, 64)
+		s := unit.RoundText(v, 'e', figures-1)
 		mantissa, exponent, _ := strings.Cut(s, "e")
 		n, _ := strconv.Atoi(exponent)
 		return minus(trimZeros(mantissa)) + "×" + power(n)
@@ -31,7 +33,7 @@ func format(v float64, figures int) string {
 	if decimals < 0 {
 		decimals = 0
 	}
-	return minus(trimZeros(strconv.FormatFloat(v, 'f', decimals, 64)))
+	return minus(trimZeros(unit.RoundText(v, 'f', decimals)))
 }
 
 func trimZeros(s string) string {
@@ -113,7 +115,7 @@ func tickLabel(v, step float64) string {
 	if order < -4 || top >= 6 {
 		return format(v, max(top-order+1, 1))
 	}
-	return minus(strconv.FormatFloat(v, 'f', max(-order, 0), 64))
+	return minus(unit.RoundText(v, 'f', max(-order, 0)))
 }
 
 // logScale puts marks at powers of ten, thinned to about n, with 2 and 5

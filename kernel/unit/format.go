@@ -34,8 +34,8 @@ const NotFinite = "no finite value"
 // FormatNumber writes a pure number for people: "36", "0.9700", "3.200×10⁻⁵",
 // "−1.25". A number of 10⁶ or more, or below 10⁻⁴, is written with a power of
 // ten, unless it is whole or places were asked for. The minus sign is U+2212;
-// the notation reads it back. Rounding is to nearest on the exact decimal value
-// of v, ties to even.
+// the notation reads it back. Rounding is to nearest, halves away from zero, as
+// RoundText does and as round(…) of the notation.
 func FormatNumber(v float64, r Rounding) string { return formatNumber(v, r, wholePure) }
 
 // Format writes a value, given in SI base units, in the unit u: "0.9706 deg",
@@ -43,9 +43,8 @@ func FormatNumber(v float64, r Rounding) string { return formatNumber(v, r, whol
 // °, ′ and ″ (SI Brochure, 9th ed., 5.4.3).
 //
 // The number that is rounded is the float64 quotient si/u.Factor. It lies
-// within 2⁻⁵² of itself (relative) of the exact quotient, so the last digit
-// shown can differ from the exactly rounded one only if the exact value is that
-// near to a tie.
+// within 2⁻⁵² of itself (relative) of the exact quotient, which RoundText allows
+// for: 36.45 mm to three figures is 36.5 mm.
 func Format(si float64, u Unit, r Rounding) string {
 	v := si / u.Factor
 	if !finite(v) {
@@ -92,7 +91,7 @@ func formatNumber(v float64, r Rounding, wholeBelow float64) string {
 	}
 	switch {
 	case r.HasPlaces && math.Abs(v) < 1e15:
-		return readDecimal(strconv.FormatFloat(v, 'f', places(r), 64)).plain()
+		return readDecimal(RoundText(v, 'f', places(r))).plain()
 	case v == 0:
 		return "0"
 	case r.HasPlaces: // too large for places to say anything
@@ -125,7 +124,7 @@ type decimal struct {
 
 // rounded returns v rounded to a number of significant figures.
 func rounded(v float64, figures int) decimal {
-	return readDecimal(strconv.FormatFloat(v, 'e', figures-1, 64))
+	return readDecimal(RoundText(v, 'e', figures-1))
 }
 
 // readDecimal takes the output of strconv.FormatFloat apart.

@@ -59,7 +59,7 @@ func endText(v float64, figures int, r Rounding, outward int64) string {
 	}
 	d := rounded(v, figures)
 	if fixed {
-		d = readDecimal(strconv.FormatFloat(v, 'f', places(r), 64))
+		d = readDecimal(RoundText(v, 'f', places(r)))
 	}
 	off := d.ulpsFrom(v)
 	if outward < 0 {

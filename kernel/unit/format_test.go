@@ -41,7 +41,20 @@ func TestFormatNumber(t *testing.T) {
 		{36, figures(3), "36.0"},
 		{0.016943, figures(3), "0.0169"},
 		{999.9, figures(2), "1000"},
-		{2.5, figures(1), "2"}, // half, to even
+		{2.5, figures(1), "3"}, // halves away from zero
+		{-2.5, figures(1), "−3"},
+		{3.5, figures(1), "4"},
+		{0.15, places(1), "0.2"}, // the float64 lies below the decimal
+		{2.675, places(2), "2.68"},
+		{1.005, places(2), "1.01"},
+		{-1.005, figures(3), "−1.01"},
+		{2.4999999999, figures(1), "2"},
+		{0.5, places(0), "1"},
+		{1.5, places(0), "2"},
+		{0.49999, places(0), "0"},
+		{12345678901234.5, figures(14), "1.2345678901235×10¹³"},
+		{12345678901234.498, figures(14), "1.2345678901234×10¹³"},
+		{1e16, figures(16), "1.000000000000000×10¹⁶"},
 		{1.0 / 3, figures(40), "0.33333333333333331"},
 		{0, figures(3), "0"},
 		{3.14159, places(2), "3.14"},
@@ -49,7 +62,7 @@ func TestFormatNumber(t *testing.T) {
 		{-0.001, places(2), "0.00"},
 		{1234567.891, places(1), "1234567.9"},
 		{2e15, places(1), "2×10¹⁵"},
-		{0.5, places(-3), "0"},
+		{0.5, places(-3), "1"},
 		{math.NaN(), Rounding{}, NotFinite},
 		{math.Inf(-1), places(2), NotFinite},
 	}
@@ -69,6 +82,9 @@ func TestFormat(t *testing.T) {
 	}{
 		{0.016940, "deg", Rounding{}, "0.9706 deg"},
 		{0.036, "mm", Rounding{}, "36 mm"},
+		{0.03645, "mm", Rounding{Figures: 3}, "36.5 mm"},
+		{0.03635, "mm", Rounding{Figures: 3}, "36.4 mm"},
+		{0.03655, "mm", Rounding{Places: 1, HasPlaces: true}, "36.6 mm"},
 		{0.04, "%", Rounding{}, "4 %"},
 		{math.Pi / 6, "°", Rounding{}, "30°"},
 		{79e9, "GPa", Rounding{}, "79 GPa"},
