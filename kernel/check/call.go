@@ -174,7 +174,7 @@ func useKey(ident string, args []Type) string {
 	var b strings.Builder
 	b.WriteString(ident)
 	for _, t := range args {
-		fmt.Fprintf(&b, "|%d%v%v%d", t.Kind, t.Dim, t.Zero, t.Angle)
+		fmt.Fprintf(&b, "|%d%v%v%d%d%v", t.Kind, t.Dim, t.Zero, t.Angle, t.Speed, t.Pi)
 	}
 	return b.String()
 }

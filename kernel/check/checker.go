@@ -123,7 +123,8 @@ func (c *Checker) markWhole(e notation.Expr) {
 }
 
 // same reports whether two types may be the two sides of a sum or a
-// comparison. A bare 0 fits everything where zeroFits.
+// comparison. A bare 0 fits everything where zeroFits. A rotational speed and a
+// frequency do not fit one another.
 func same(a, b Type, zeroFits bool) bool {
-	return a.Dim == b.Dim || zeroFits && (a.Zero || b.Zero)
+	return a.Dim == b.Dim && !turnsAndCycles(a.Speed, b.Speed) || zeroFits && (a.Zero || b.Zero)
 }

@@ -57,7 +57,7 @@ var half, _ = unit.NewRational(1, 2)
 
 func (c *Checker) literal(q *notation.Quantity) Type {
 	u := &q.Unit.Unit
-	t := Type{Kind: Number, Dim: u.Dim, Unit: u}
+	t := Type{Kind: Number, Dim: u.Dim, Unit: u, Speed: unit.SpeedOf(*u)}
 	if u.Dim.IsNumber() && isAngleUnit(u.Text) {
 		t.Angle = IsAngle
 	}
@@ -104,7 +104,7 @@ func (c *Checker) name(n *notation.Name) Type {
 		return t
 	}
 	if n.Ident == "π" {
-		return number(unit.Dimension{})
+		return Type{Kind: Number, Pi: true}
 	}
 	s, ok := c.scope.Symbol(n.Ident)
 	if !ok {
@@ -141,12 +141,18 @@ func (c *Checker) binary(e *notation.Binary) Type {
 	case notation.OpMul:
 		t.Dim, ok = x.Dim.Mul(y.Dim)
 		t.Angle, t.Unit = scaled(x, y)
+		t.Speed, t.Pi = speedTimes(x, y)
 	case notation.OpDiv:
 		t.Dim, ok = x.Dim.Div(y.Dim)
+		t.Speed, t.Pi = speedOver(x, y)
+		c.noteTurns(e, x, y)
 		t.Angle, t.Unit = scaled(x, Type{Kind: y.Kind, Dim: y.Dim, Angle: y.Angle})
 		if y.Angle == IsAngle && t.Dim.IsNumber() {
 			t.Angle = NotAngle
 		}
+	}
+	if t.Unit != nil && turnsAndCycles(t.Speed, unit.SpeedOf(*t.Unit)) {
+		t.Unit = nil
 	}
 	if !ok {
 		c.list.Addf(e.OpAt, CodeDimension, "the powers of the units grow beyond reason here (over 1000)")
@@ -182,7 +188,7 @@ func (c *Checker) sum(e *notation.Binary, x, y Type) Type {
 
 // merged returns the type of a value that is like both x and y.
 func merged(x, y Type) Type {
-	t := Type{Kind: joined(x, y), Dim: x.Dim, Angle: x.Angle, Unit: x.Unit}
+	t := Type{Kind: joined(x, y), Dim: x.Dim, Angle: x.Angle, Unit: x.Unit, Speed: x.Speed, Pi: x.Pi && y.Pi}
 	if x.Zero {
 		t.Dim = y.Dim
 	}
@@ -191,6 +197,9 @@ func merged(x, y Type) Type {
 	}
 	if t.Unit == nil {
 		t.Unit = y.Unit
+	}
+	if t.Speed == unit.AnySpeed {
+		t.Speed = y.Speed
 	}
 	return t
 }

@@ -61,7 +61,7 @@ func (c *Checker) shaftLine(line notation.ShaftLine) {
 		c.place(l.To)
 	case *notation.ShaftPower:
 		c.want(l.P, powerDim, "a power", "12 kW")
-		c.want(l.Speed, speedDim, "a speed of rotation", "1450 rpm")
+		c.rotational(l.Speed)
 		c.place(l.X)
 	case *notation.ShaftAllow:
 		if l.What == "stress" {
@@ -76,15 +76,24 @@ func (c *Checker) shaftLine(line notation.ShaftLine) {
 
 // want infers e, nil allowed, and insists on one value of a dimension.
 func (c *Checker) want(e notation.Expr, d unit.Dimension, what, example string) {
-	if e == nil {
-		return
+	if e != nil {
+		c.wanted(e, d, what, example)
 	}
+}
+
+// wanted is want for an expression that is there; it returns the type, invalid
+// where something was reported.
+func (c *Checker) wanted(e notation.Expr, d unit.Dimension, what, example string) Type {
 	t := c.quantity(e)
-	if t.Kind == Invalid || !c.plainNumber(e, t, what) || t.Dim == d || t.Zero {
-		return
+	if t.Kind == Invalid || !c.plainNumber(e, t, what) {
+		return invalid
+	}
+	if t.Dim == d || t.Zero {
+		return t
 	}
 	c.list.Addf(e.Span(), CodeDimension, "%s is wanted here, not %s", what, c.describe(e, t)).
 		Repair = "write it with its unit, as in " + example
+	return invalid
 }
 
 func (c *Checker) lengths(what string, es ...notation.Expr) {

@@ -81,7 +81,15 @@ func (c *Checker) shown(t Type, e notation.Expr, d notation.Display) Type {
 		}
 		return invalid
 	}
-	t.Unit = u
+	shownAs := unit.SpeedOf(*u)
+	if turnsAndCycles(t.Speed, shownAs) {
+		c.list.Addf(d.Unit.Span(), CodeTurns, "%s is %s and cannot be shown in %s, a unit of %s",
+			piece(e), wordOf(t), u.Text, bareSpeed(shownAs)).Repair = turnsRepair
+		return invalid
+	}
+	if t.Unit = u; t.Speed == unit.AnySpeed {
+		t.Speed = shownAs
+	}
 	if t.Dim.IsNumber() && isAngleUnit(u.Text) {
 		t.Angle = IsAngle
 	}

@@ -40,6 +40,8 @@ type Type struct {
 	Angle Angle
 	Unit  *unit.Unit // the unit in which the reader wrote it or wants it, or nil
 	Zero  bool       // a bare 0, which fits every dimension in comparisons and ranges
+	Speed unit.Speed // of the dimension 1/s: a rotational speed, a frequency, or not known
+	Pi    bool       // a product or quotient with π in it, so that turns may have become radians
 }
 
 // IsQuantity reports whether t is a number or a bracket.
@@ -109,6 +111,10 @@ const (
 	// spelling is defined (a note).
 	// Example: J = 3 mm^4; a = 5 J
 	CodeUnitOrName source.Code = "unit-or-name"
+	// CodeTurns: a frequency is where a rotational speed must, or the other
+	// way round; or a power is divided by 2π times a rotational speed (a note).
+	// Example: a = 5 rpm + 3 Hz
+	CodeTurns source.Code = "turns"
 	// CodeLimitForm: a limit outside a derivation.
 	// Example: a = limit of x as x → 0
 	CodeLimitForm source.Code = "limit"

@@ -21,7 +21,7 @@ func piece(n notation.Node) string {
 // describe returns what a value is, in the reader's words and with the reader's
 // text: "a length (36 mm)", "a torque (T = 420 N·m)".
 func (c *Checker) describe(e notation.Expr, t Type) string {
-	return fmt.Sprintf("%s (%s)", Word(t.Dim), c.reader(e))
+	return fmt.Sprintf("%s (%s)", wordOf(t), c.reader(e))
 }
 
 // reader returns the text of e; a name whose definition is a plain quantity
@@ -52,6 +52,10 @@ func Word(d unit.Dimension) string { return unit.Describe(d) }
 func (c *Checker) mismatch(at source.Span, sentence string, x notation.Expr, tx Type, y notation.Expr, ty Type) {
 	d := c.list.Addf(at, CodeDimension, sentence, c.describe(x, tx), c.describe(y, ty))
 	switch {
+	case tx.Dim == ty.Dim && turnsAndCycles(tx.Speed, ty.Speed):
+		d.Code, d.Repair = CodeTurns, turnsRepair
+		c.relate(d, x, tx)
+		c.relate(d, y, ty)
 	case ty.Dim.IsNumber():
 		c.repairBare(d, y, tx)
 	case tx.Dim.IsNumber():
@@ -86,7 +90,7 @@ func (c *Checker) relate(d *source.Diagnostic, e notation.Expr, t Type) {
 	}
 	if s, ok := c.scope.Symbol(name.Ident); ok && s.At.IsValid() {
 		d.Related = append(d.Related, source.Related{Span: s.At,
-			Message: fmt.Sprintf("%s is %s", name.Ident, Word(t.Dim))})
+			Message: fmt.Sprintf("%s is %s", name.Ident, wordOf(t))})
 	}
 }
 

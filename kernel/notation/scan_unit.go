@@ -244,8 +244,11 @@ func symbolAt(src string, i int) bool {
 }
 
 // symbolEnd returns the end of the unit symbol at start: a word, a percent or
-// a degree sign, or a degree sign with a letter.
+// a degree sign, a degree sign with a letter, or r/min as a whole.
 func symbolEnd(src string, start int) int {
+	if n := unit.TurnRate(src[start:]); n > 0 {
+		return start + n
+	}
 	r, size := utf8.DecodeRuneInString(src[start:])
 	switch r {
 	case '%', '‰', '′', '″':

@@ -159,6 +159,7 @@ func isTimes(r rune) bool { return r == '·' || r == '*' || r == '⋅' || r == '
 
 func (p *parser) part() (part, *ParseError) {
 	start := p.at
+	p.at += TurnRate(p.text[start:])
 	for p.at < len(p.text) {
 		r, size := utf8.DecodeRuneInString(p.text[p.at:])
 		if !IsSymbolRune(r) {

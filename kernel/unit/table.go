@@ -87,7 +87,8 @@ var table = []Entry{
 	{[]string{"%"}, "per cent", "0.01", si(), NoPrefix, sourcePercent, ""},
 
 	{[]string{"rev"}, "revolution", "2*π", si(), NoPrefix, sourceNIST, ""},
-	{[]string{"rpm"}, "revolution per minute", "2*π/60", si(0, 0, -1), NoPrefix, sourceNIST, "an angular speed: 1 rpm = 2π/60 rad/s"},
+	{[]string{"rpm", "r/min"}, "revolution per minute", "2*π/60", si(0, 0, -1), NoPrefix, sourceNIST, "a rotational speed: 1 rpm = 2π/60 rad/s"},
+	{[]string{"r/s"}, "revolution per second", "2*π", si(0, 0, -1), NoPrefix, sourceNIST, "a rotational speed: 1 r/s = 2π rad/s"},
 
 	{[]string{"in"}, "inch", "0.0254", si(1), NoPrefix, sourceYard, ""},
 	{[]string{"ft"}, "foot", "0.3048", si(1), NoPrefix, sourceYard, ""},

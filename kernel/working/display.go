@@ -53,8 +53,11 @@ func (w *Working) unitOf(v float64, t check.Type, d notation.Display) unit.Unit 
 // prefers, the one the reader wrote, or the trade's habit.
 func (w *Working) unitFor(v float64, t check.Type) unit.Unit {
 	hint := unit.NoHint
-	if t.Angle == check.IsAngle {
+	switch {
+	case t.Angle == check.IsAngle:
 		hint = unit.Angle
+	case t.Speed == unit.Cycling:
+		hint = unit.Frequency
 	}
 	if t.Dim.IsNumber() && t.Angle != check.IsAngle && t.Unit != nil {
 		return *t.Unit
