@@ -11,7 +11,7 @@ import (
 // type: its unit decides it, a factor with π (2·π·f) or an angle (f·1 rev) makes
 // a rotational speed of a frequency, and dividing by one goes back.
 
-const turnsRepair = "one turn is 2·π rad: 2·π·f makes a rotational speed of a frequency f in turns, and n/(2·π) a frequency of a rotational speed n"
+const turnsRepair = "one turn is 2·π rad, so 2·π·f makes a rotational speed of a frequency f in turns, and n/(2·π) a frequency of a rotational speed n"
 
 // turnsAndCycles reports whether one of two speeds is rotational and the other a
 // frequency.
@@ -53,8 +53,8 @@ func (c *Checker) noteTurns(e *notation.Binary, x, y Type) {
 	if x.Dim != powerDim || y.Speed != unit.Turning || !x.Pi && !y.Pi {
 		return
 	}
-	c.list.Notef(e.Span(), CodeTurns, "this divides by 2·π twice: a speed in rpm is an angular speed already, 1 rpm = 2·π/60 rad/s").
-		Repair = "leave the 2·π out: the torque of a power P at the speed n is P/n"
+	c.list.Notef(e.Span(), CodeTurns, "this divides by 2·π twice, since a speed in rpm has it already (1 rpm = 2·π/60 rad/s)").
+		Repair = "leave 2·π out; the torque of a power P at the speed n is P/n"
 }
 
 // rotational infers the speed of a power and insists on one that turns.
