@@ -47,9 +47,9 @@ func changedLines(before, after string) []page.AssignChange {
 		c := page.AssignChange{Old: l.Old, New: l.New, Text: l.Text, Parted: l.Parted}
 		switch l.Sign {
 		case '-':
-			c.Sign, c.Word = "−", "taken out"
+			c.Sign, c.Word = "−", "removed"
 		case '+':
-			c.Sign, c.Word = "+", "put in"
+			c.Sign, c.Word = "+", "added"
 		}
 		out = append(out, c)
 	}

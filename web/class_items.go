@@ -32,7 +32,7 @@ func (s *Server) showItems(w http.ResponseWriter, r *http.Request) {
 		s.failClass(w, r, err)
 		return
 	}
-	view := page.Items{ClassFrame: s.classFrame(r, "Items", "Items"), Least: class.LeastForDiscrimination}
+	view := page.Items{ClassFrame: s.classFrame(r, "Question analysis", "Question analysis"), Least: class.LeastForDiscrimination}
 	view.Wide = true
 	if len(assigned) == 0 {
 		s.sendClass(w, r, http.StatusOK, "class-items", view)

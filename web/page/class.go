@@ -26,7 +26,7 @@ func (f ClassFrame) Ways() []ClassWay {
 		{"Roster", base + "/roster", false},
 		{"Assign", base + "/assign", false},
 		{"Marks", base + "/marks", false},
-		{"Items", base + "/items", false},
+		{"Question analysis", base + "/items", false},
 		{"Log", base + "/log", false},
 	}
 	for i := range ways {

@@ -167,10 +167,10 @@ func summary(id string, o *derivation.Outcome, first int) (template.HTML, string
 			text += more
 		}
 	case unread:
-		text = "Something here cannot be read yet; the message stands under its line"
+		text = "Something here cannot be read yet; see the message under the line"
 		b.WriteString(text)
 	case steps == 0:
-		text = "There is no step to judge yet: a step begins with “=”"
+		text = "There is no step to check yet: a step begins with “=”"
 		b.WriteString(text)
 	default:
 		text = goodNews(count, steps)
@@ -196,7 +196,7 @@ func goodNews(count [4]int, steps int) string {
 		text += "; " + plural(gaps, "is to be filled in", "are to be filled in")
 	}
 	if open > 0 {
-		text += "; of " + strconv.Itoa(open) + " nothing can be said"
+		text += "; " + plural(open, "cannot be decided", "cannot be decided")
 	}
 	return text
 }

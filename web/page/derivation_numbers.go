@@ -34,7 +34,7 @@ func fields(id string, o *derivation.Outcome) template.HTML {
 	}
 	b.WriteString("</div>")
 	if len(o.Givens) == 0 {
-		return `<div class="number-fields js-fields" data-names=""><p>Nothing is given yet; a line such as <code>given L: length &gt; 0</code> does that.</p></div>`
+		return `<div class="number-fields js-fields" data-names=""><p>Nothing is given yet; add a line such as <code>given L: length &gt; 0</code>.</p></div>`
 	}
 	return template.HTML(b.String())
 }
@@ -46,7 +46,7 @@ func givenWords(g derivation.Given) string {
 	case g.Unit.Text == "":
 		return unit.Describe(g.Dim)
 	}
-	return unit.Describe(g.Dim) + ", such as in " + g.Unit.Text
+	return unit.Describe(g.Dim) + ", for example in " + g.Unit.Text
 }
 
 // runSaid says what came of the numbers.
@@ -58,13 +58,13 @@ func runSaid(id string, o *derivation.Outcome) template.HTML {
 	case !r.Ready:
 		return template.HTML(html.EscapeString(capital(r.Said)) + ".")
 	case r.Parts >= 0:
-		return template.HTML(`<span class="parts">` + markBreaks + `The values part at <a href="#` + html.EscapeString(lineID(id, r.Parts)) + `">` +
+		return template.HTML(`<span class="parts">` + markBreaks + `The values first differ at <a href="#` + html.EscapeString(lineID(id, r.Parts)) + `">` +
 			html.EscapeString(stepName(o, r.Parts)) + `</a>.</span>`)
 	}
 	if compared(o) == 0 {
 		return "No line could be compared with the one above it."
 	}
-	return template.HTML(`<span class="agree">` + markFollows + `Every line has the value of the line above it.</span>`)
+	return template.HTML(`<span class="agree">` + markFollows + `Every line has the same value as the line above it.</span>`)
 }
 
 func stepName(o *derivation.Outcome, at int) string {

@@ -194,7 +194,7 @@ func (w *lineWriter) gap() {
 	id := fmt.Sprintf("%s-gap-%d", w.id, w.line.Gap)
 	w.put(`<div class="gap block"><label`)
 	w.attr("for", id)
-	w.put(`>What stands here?</label> <span class="gap-field"><span aria-hidden="true">=</span> <input type="text" class="js-gap" spellcheck="false" autocapitalize="off" autocomplete="off"`)
+	w.put(`>What goes here?</label> <span class="gap-field"><span aria-hidden="true">=</span> <input type="text" class="js-gap" spellcheck="false" autocapitalize="off" autocomplete="off"`)
 	w.attr("id", id)
 	w.attr("name", fmt.Sprintf("gap-%d", w.line.Gap))
 	w.attr("form", w.id+"-form")
@@ -208,15 +208,15 @@ var slipWords = map[derive.Slip]string{
 	derive.WrongFactor:   "a constant factor",
 	derive.WrongSign:     "a sign",
 	derive.WrongPower:    "a power",
-	derive.ChainRule:     "the slope of the inner function",
+	derive.ChainRule:     "the derivative of the inner function",
 	derive.DroppedTerm:   "a term left out",
-	derive.SwappedLimits: "upper and lower limit",
+	derive.SwappedLimits: "upper and lower limits swapped",
 	derive.OldLimits:     "limits that belong to the old variable",
-	derive.RadiusSlip:    "radius and diameter",
-	derive.WrongName:     "one name for another",
-	derive.SpecialCase:   "true in a special case only",
-	derive.WrongAngle:    "degrees and radians",
-	derive.Rounded:       "a number rounded on the way",
+	derive.RadiusSlip:    "radius and diameter confused",
+	derive.WrongName:     "the wrong name",
+	derive.SpecialCase:   "true only in a special case",
+	derive.WrongAngle:    "degrees and radians confused",
+	derive.Rounded:       "a number rounded too early",
 	derive.Powers:        "the power of a sum",
 	derive.Dimensions:    "dimensions",
 }
@@ -294,7 +294,7 @@ func (w *lineWriter) value() {
 		w.text("= " + v.Text)
 		w.put("</span>")
 		if v.Parts {
-			w.put(` <span class="parts">`, markBreaks, `parts from the line above</span>`)
+			w.put(` <span class="parts">`, markBreaks, `differs from the line above</span>`)
 		}
 	}
 }

@@ -38,8 +38,8 @@ func (w *rowWriter) figure(p figure.Picture) {
 	}
 	w.put(`<figcaption data-part="caption">`)
 	w.text(p.Caption())
-	w.put(`</figcaption><div class="picture-tools"><details><summary>Numbers of the figure</summary>`)
-	w.put(`<div class="scroll" tabindex="0" role="group" aria-label="Numbers of the figure" data-part="data">`)
+	w.put(`</figcaption><div class="picture-tools"><details><summary>Data of the figure</summary>`)
+	w.put(`<div class="scroll" tabindex="0" role="group" aria-label="Data of the figure" data-part="data">`)
 	w.data(p.Data(), p.Title())
 	w.put("</div></details>")
 	for _, format := range []string{"PNG", "PDF"} {
@@ -64,9 +64,9 @@ func (w *rowWriter) load() {
 	id := RowID(w.r.Cell, w.r.Index) + "-load"
 	w.put(`<div class="load js-load needs-js"`)
 	w.attr("data-frames", FigurePath(w.lesson, w.r.Cell, w.r.Index, "frames"))
-	w.put(`><label for="`, id, `">Share of the load</label> <input type="range" id="`, id, `" min="0" max="100" step="`, strconv.Itoa(loadStep),
+	w.put(`><label for="`, id, `">Load applied</label> <input type="range" id="`, id, `" min="0" max="100" step="`, strconv.Itoa(loadStep),
 		`" value="100" autocomplete="off" aria-valuetext="100 % of the load"> <span class="share" aria-hidden="true">100 %</span>`,
-		` <button type="button" class="plain js-play">Load it slowly</button></div>`)
+		` <button type="button" class="plain js-play">Apply gradually</button></div>`)
 }
 
 // data writes the table of a figure and those that belong to it.

@@ -70,9 +70,9 @@ func (w *rowWriter) fix(f *source.Fix) {
 	w.attr("data-text", f.Text)
 	w.put(">")
 	if f.Text == "" {
-		w.text("Take “" + f.Span.Content() + "” out")
+		w.text("Remove “" + f.Span.Content() + "”")
 	} else {
-		w.text("Write “" + f.Text + "”")
+		w.text("Change to “" + f.Text + "”")
 	}
 	w.put("</button>")
 }

@@ -215,7 +215,7 @@ func (w *rowWriter) verdict(v *kernel.Verdict) {
 // steps is the chain symbol = formula = numbers = result; the first two stand
 // in the row already.
 func (w *rowWriter) steps(numbers string) {
-	w.put(`<details class="steps"><summary title="With the numbers put in">numbers</summary>`)
+	w.put(`<details class="steps"><summary>with numbers</summary>`)
 	w.put(`<div class="chain" data-part="steps"><div><span class="equals">=</span> `, numbers, `</div><div><span class="equals">=</span> `)
 	w.text(w.r.Text)
 	w.put("</div></div></details>")

@@ -53,8 +53,8 @@ func AllWords() []byte {
 		w.Words = append(w.Words, Word{b.Name, "function"})
 	}
 	for word, means := range map[string]string{
-		"vary": "a value you drive", "expect": "can it be right?", "table": "rows of values", "plot": "a curve", "draw": "a shaft to scale",
-		"sum of": "add up", "integral of": "add up without steps", "product of": "multiply up", "derivative of": "rate of change",
+		"vary": "a value to slide", "expect": "can it be right?", "table": "rows of values", "plot": "a curve", "draw": "a shaft to scale",
+		"sum of": "add up", "integral of": "the limit of such a sum", "product of": "multiply together", "derivative of": "rate of change",
 		"root of": "where it is zero", "largest of": "greatest value", "smallest of": "least value", "between": "lower and upper value", "within": "tolerance",
 		"prefer": "units of results",
 	} {

@@ -129,7 +129,7 @@ export class Cell {
     const differs = this.text !== this.original;
     this.root.toggleAttribute("data-changed", differs);
     this.restoreButton.hidden = !differs && this.before === null;
-    this.restoreButton.textContent = this.before === null ? "Restore the lesson’s text" : "Bring my text back";
+    this.restoreButton.textContent = this.before === null ? "Restore the lesson’s text" : "Bring back my text";
   }
 
   /** @param {HTMLElement} button with data-from, data-to (UTF-16 units) and data-text */

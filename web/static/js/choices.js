@@ -33,7 +33,7 @@ export class Choices {
     this.list.className = "choices";
     this.list.id = `choices-${++count}`;
     this.list.setAttribute("role", "listbox");
-    this.list.setAttribute("aria-label", "Ways to complete what is typed");
+    this.list.setAttribute("aria-label", "Suggestions");
     this.list.hidden = true;
     editor.root.append(this.list);
     const area = editor.area;

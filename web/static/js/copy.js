@@ -17,7 +17,7 @@ export function attachCopies(root, state, say) {
     if (isPlace) history.replaceState(null, "", link.href);
     try {
       await copy(isPlace ? Promise.resolve(link.href) : fetched(link.href, state));
-      tell(link, isPlace ? "the link is copied" : "copied");
+      tell(link, isPlace ? "link copied" : "copied");
     } catch {
       location.assign(link.href); // what cannot be copied can be seen
     }

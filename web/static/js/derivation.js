@@ -53,8 +53,8 @@ export class Derivation {
     this.rows.addEventListener("click", (event) => this.pressed(event));
     root.addEventListener("input", (event) => this.typed(event));
     root.addEventListener("keydown", (event) => this.key(event));
-    part(root, ".js-copy-plain").addEventListener("click", () => this.copy(".js-plain", "The plain text is copied."));
-    part(root, ".js-copy-tex").addEventListener("click", () => this.copy(".js-tex", "The TeX is copied."));
+    part(root, ".js-copy-plain").addEventListener("click", () => this.copy(".js-plain", "Plain text copied."));
+    part(root, ".js-copy-tex").addEventListener("click", () => this.copy(".js-tex", "TeX copied."));
     root.querySelector(".js-print")?.addEventListener("click", () => print());
     if (!this.own && this.changed) setTimeout(() => this.soon()); // typed before this script ran
   }
@@ -132,7 +132,7 @@ export class Derivation {
   showChanged() {
     this.root.toggleAttribute("data-changed", this.changed && !this.own);
     this.restoreButton.hidden = !this.changed && !this.before;
-    this.restoreButton.textContent = this.before ? "Bring my text back" : this.own ? "Clear the sheet" : "Restore the lesson’s text";
+    this.restoreButton.textContent = this.before ? "Bring back my text" : this.own ? "Start over" : "Restore the lesson’s text";
   }
 
   /** @returns {Editor} */
@@ -310,7 +310,7 @@ export class Derivation {
       // Over plain http a page has no clipboard; a selection can be copied.
       getSelection()?.selectAllChildren(source);
       if (!document.execCommand("copy")) {
-        this.book.status.say("The text is selected; copy it with the keyboard.");
+        this.book.status.say("The text is selected: copy it with the keyboard.");
         return;
       }
     }

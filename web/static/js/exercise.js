@@ -10,7 +10,7 @@ import { palette } from "./palette.js";
 const signs = ["·", "√", "²", "³", "⁴", "π", "θ", "τ"];
 const firstWait = 1000; // ms before an answer goes again
 const longestWait = 10000;
-const away = "The server does not answer just now, so this is not marked yet. It is kept on this device and goes off by itself when the server is back.";
+const away = "The server is not responding, so your answer is not marked yet. It is kept on this device and will be sent when the server is back.";
 
 /**
  * @typedef {{html: string, say: string}} Taken  mirrors web.taken
@@ -93,7 +93,7 @@ export class Exercise {
         box.textContent = words;
       }
     } catch {
-      words = "The server does not answer just now; what you typed stays.";
+      words = "The server is not responding. What you typed is still here.";
       box.textContent = words;
     }
     box.hidden = false;
@@ -119,7 +119,7 @@ export class Exercise {
           this.refused(form, words, answer.headers.get("Content-Type") ?? "");
           return;
         }
-        words += " It is tried again by itself.";
+        words += " It will be sent again automatically.";
       } catch {
         // The line is down; away says so.
       }

@@ -23,7 +23,7 @@ export function attachDownloads(root, state, say) {
       save.click();
       setTimeout(() => URL.revokeObjectURL(url), 10000);
     } catch {
-      say("The figure could not be fetched. Try again when the server answers.");
+      say("The figure could not be loaded. Try again when the server responds.");
     }
   });
 }

@@ -17,8 +17,8 @@ export class History {
     this.at = 0;
     this.timer = 0;
     this.put = put;
-    this.earlier = button("Earlier text", () => this.step(-1));
-    this.later = button("Later text", () => this.step(1));
+    this.earlier = button("Earlier version", () => this.step(-1));
+    this.later = button("Later version", () => this.step(1));
     this.place = document.createElement("span");
     bar.className = "versions";
     bar.append(this.earlier, this.later, this.place);

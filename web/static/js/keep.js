@@ -57,7 +57,7 @@ export class Keep {
       this.copy = { revision: kept.revision, edits: kept.edits, varied: kept.varied };
       this.ready = true;
       if (Object.keys(edits).length + Object.keys(varied).length > 0) this.hooks.put(edits, varied);
-      if (kept.moved?.some((cell) => cell in edits)) this.hooks.say("The lesson’s text has been changed since you changed it; your own text is shown.");
+      if (kept.moved?.some((cell) => cell in edits)) this.hooks.say("The lesson has changed since you edited it; your own text is shown.");
       this.store();
       this.later();
     } catch {
@@ -77,7 +77,7 @@ export class Keep {
     clearTimeout(this.timer);
     if (!this.ready || this.saving) return;
     if (!isWhoOpened()) {
-      this.tell("Somebody else has signed in in this browser. Nothing of this page is kept any more; load it again.");
+      this.tell("Someone else has signed in in this browser, so changes on this page are no longer saved. Reload the page.");
       return;
     }
     const mine = this.state.plain();
@@ -98,7 +98,7 @@ export class Keep {
       this.copy = { revision: said.revision, edits: mine.edits, varied: mine.varied };
       this.store();
       this.notice.hidden = true;
-      if (said.replaced?.length) this.hooks.say(`Another window had changed ${said.replaced.join(", ")}; this one’s text has taken its place.`);
+      if (said.replaced?.length) this.hooks.say(`${said.replaced.join(", ")} had been edited in another window; the text from this window has replaced it.`);
       this.saving = false;
       this.later();
     } catch (fault) {

@@ -81,7 +81,7 @@ class Load {
     } catch {
       this.stop();
       this.frames.clear();
-      this.say("The drawing for this load could not be fetched. Try again when the server answers.");
+      this.say("The drawing for this load could not be loaded. Try again when the server responds.");
     }
   }
 
@@ -119,6 +119,6 @@ class Load {
   stop() {
     clearTimeout(this.timer);
     this.timer = 0;
-    this.button.textContent = "Load it slowly";
+    this.button.textContent = "Apply gradually";
   }
 }

@@ -163,13 +163,13 @@ function attachConnection(live) {
     if (timer || !notice.hidden || (out && !out.hidden)) return;
     timer = setTimeout(() => {
       notice.hidden = false;
-      status.say("The server does not answer. What you type is kept.");
+      status.say("The server is not responding. What you type is kept.");
     }, 1500);
   });
   live.addEventListener("online", () => {
     clearTimeout(timer);
     timer = 0;
-    if (!notice.hidden) status.say("The server answers again.");
+    if (!notice.hidden) status.say("The server is back.");
     notice.hidden = true;
     if (out) out.hidden = true;
   });

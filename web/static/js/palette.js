@@ -18,7 +18,7 @@ export function palette(put, wanted = signs.map(([sign]) => sign)) {
   const bar = document.createElement("div");
   bar.className = "palette";
   bar.setAttribute("role", "group");
-  bar.setAttribute("aria-label", "Signs to put in");
+  bar.setAttribute("aria-label", "Insert a symbol");
   for (const [sign, name] of signs) {
     if (!wanted.includes(sign)) continue;
     const button = document.createElement("button");

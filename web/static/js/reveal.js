@@ -8,9 +8,9 @@ export function attachReveals() {
     label.className = "tick reveal";
     const box = document.createElement("input");
     box.type = "checkbox";
-    box.setAttribute("aria-label", `Show it: ${field.labels?.[0]?.textContent ?? "password"}`);
+    box.setAttribute("aria-label", `Show: ${field.labels?.[0]?.textContent ?? "password"}`);
     const words = document.createElement("span");
-    words.textContent = "Show it";
+    words.textContent = "Show";
     label.append(box, words);
     field.after(label);
     box.addEventListener("change", () => { field.type = box.checked ? "text" : "password"; });

@@ -29,9 +29,9 @@ export function attachRoom(say) {
     const opened = new WebSocket(url, protocol);
     socket = opened;
     opened.addEventListener("open", () => {
-      if (attempts > 0) say("The room is followed again.");
+      if (attempts > 0) say("Live updates are back.");
       attempts = 0;
-      said.textContent = "This page follows the class by itself.";
+      said.textContent = "This page updates by itself.";
     });
     opened.addEventListener("message", (event) => {
       /** @type {Message} */
@@ -43,8 +43,8 @@ export function attachRoom(say) {
       socket = null;
       const refused = event.code === 1008;
       said.textContent = refused
-        ? "You are signed out, or no longer an instructor of this class. Load the page again."
-        : "The server does not answer just now. This is how the class stood last.";
+        ? "You are signed out, or no longer an instructor of this class. Reload the page."
+        : "The server is not responding. This is the last known state of the class.";
       if (attempts === 0) say(said.textContent);
       const wait = refused ? policyWait : Math.min(longestWait, firstWait * 2 ** attempts);
       attempts++;
