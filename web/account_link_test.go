@@ -20,18 +20,18 @@ func TestJoin(t *testing.T) {
 		{"by the e-mail address", code, "S06@mill.example", goodPassword, ""},
 		{"by the student number", code, "u06", goodPassword, ""},
 		{"a code that was read out", "abcd efgh", "s06", goodPassword, ""},
-		{"no code", "", "s06", goodPassword, "Please fill this in."},
-		{"another code", "ABCD-EFGI", "s06", goodPassword, "do not go together"},
-		{"a code with something behind it", code + "x", "s06", goodPassword, "do not go together"},
-		{"nobody on the roster", code, "s99", goodPassword, "do not go together"},
-		{"no name", code, "", goodPassword, "Please fill this in."},
-		{"who has a password", code, "s01", goodPassword, "do not go together"},
-		{"who has left", code, "s07", goodPassword, "do not go together"},
-		{"who is in another class", code, "s08", goodPassword, "do not go together"},
-		{"an instructor of the class", code, "teach5", goodPassword, "do not go together"},
-		{"an address that two have", code, "home@mill.example", goodPassword, "do not go together"},
-		{"a short password", code, "s06", "short", "at least 8"},
-		{"the name as the password", code, "s06@mill.example", "S06@mill.example", "your name"},
+		{"no code", "", "s06", goodPassword, "data-wrong="},
+		{"another code", "ABCD-EFGI", "s06", goodPassword, `class="entry-wrong"`},
+		{"a code with something behind it", code + "x", "s06", goodPassword, `class="entry-wrong"`},
+		{"nobody on the roster", code, "s99", goodPassword, `class="entry-wrong"`},
+		{"no name", code, "", goodPassword, "data-wrong="},
+		{"who has a password", code, "s01", goodPassword, `class="entry-wrong"`},
+		{"who has left", code, "s07", goodPassword, `class="entry-wrong"`},
+		{"who is in another class", code, "s08", goodPassword, `class="entry-wrong"`},
+		{"an instructor of the class", code, "teach5", goodPassword, `class="entry-wrong"`},
+		{"an address that two have", code, "home@mill.example", goodPassword, `class="entry-wrong"`},
+		{"a short password", code, "s06", "weir 7", `data-wrong="password"`},
+		{"the name as the password", code, "s06@mill.example", "S06@mill.example", `data-wrong="password"`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := openSchool(t)
@@ -59,8 +59,8 @@ func TestJoin(t *testing.T) {
 			if !s.isIn(tokenOf(t, r), "Student 06") {
 				t.Error("the session is not the student’s")
 			}
-			if got := s.logged(); got != "came in with the join code" {
-				t.Errorf("the log says %q", got)
+			if got := s.lastEntry(); got.Action != "entry" || got.About != "S6" {
+				t.Errorf("the log has %+v", got)
 			}
 			r, body = s.at("", "POST", "/sign-in", "name", "s06", "password", c.password)
 			s.wantGone(r, body, "/")
@@ -90,7 +90,7 @@ func TestEntryLink(t *testing.T) {
 	}
 	r, body := s.at("", "POST", "/link/token", "password", "short")
 	wantStatus(t, r, body, http.StatusUnprocessableEntity)
-	wantWords(t, body, "at least 8")
+	wantWords(t, body, `data-wrong="password"`)
 	r, body = s.at("", "POST", "/link/token", "password", goodPassword, "signin", "other", "name", "Other")
 	s.wantGone(r, body, "/")
 	if !s.isIn(tokenOf(t, r), "Student 01") {

@@ -33,7 +33,7 @@ func TestSignIn(t *testing.T) {
 			r, body := s.at("", "POST", "/sign-in", "name", c.signIn, "password", c.password, "next", c.next)
 			if c.to == "" {
 				wantStatus(t, r, body, http.StatusUnprocessableEntity)
-				wantWords(t, body, "The sign-in name or the password is not right.")
+				wantWords(t, body, `class="entry-wrong"`)
 				if len(r.Cookies()) > 0 || c.password != "" && strings.Contains(body, c.password) {
 					t.Errorf("cookies %v, or the page gives the password back", r.Cookies())
 				}

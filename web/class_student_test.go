@@ -23,7 +23,7 @@ func TestStudentPage(t *testing.T) {
 	}
 	s.post("I1", "/class/MILL/student/S1/leave")
 	_, body = s.get("I1", "/class/MILL/student/S1")
-	wantWords(t, body, "left on", "Bring back into the class")
+	wantWords(t, body, `action="/class/MILL/student/S1/rejoin"`)
 	for _, path := range []string{"", "/link", "/sessions"} {
 		if r, _ := s.post("I1", "/class/MILL/student/S1"+path, "name", "X", "signin", "x"); r.StatusCode != 409 {
 			t.Errorf("%s of who has left: status %d", path, r.StatusCode)
@@ -53,7 +53,7 @@ func TestDeleteForGood(t *testing.T) {
 	}
 	r, body := s.post("I1", "/class/MILL/student/S2/erase", "name", "somebody")
 	wantStatus(t, r, body, 422)
-	wantWords(t, body, "This is not the name.")
+	wantWords(t, body, `data-wrong="erase"`)
 	r, body = s.post("I1", "/class/MILL/student/S2/erase", "name", hostile)
 	wantStatus(t, r, body, 303)
 	if _, err := s.store.Person(t.Context(), "S2"); err != class.ErrNone || strings.Contains(s.logged(), "script") {
@@ -89,15 +89,15 @@ func TestColleagues(t *testing.T) {
 		t.Errorf("the last instructor leaves: %d", r.StatusCode)
 	}
 	_, body := s.post("I1", "/class/MILL/staff")
-	wantWords(t, body, "/link/", "makes whoever opens it an instructor")
+	wantWords(t, body, "/link/", `id="invitation"`)
 	if l := s.linkIn(body); l.Purpose != class.ForColleague || l.Class != "MILL" || l.MadeBy != "I1" {
 		t.Errorf("link %+v", l)
 	}
 	s.enrol(class.Member{Class: "MILL", Person: "I2", Role: class.Staff})
 	_, body = s.get("I1", "/class/MILL")
-	wantWords(t, body, "<summary>Leave the class</summary>", "Take <bdi>Instructor 2</bdi> out now")
+	wantWords(t, body, `data-out="/class/MILL/staff/I1/out"`, `data-out="/class/MILL/staff/I2/out"`)
 	r, _ := s.post("I1", "/class/MILL/staff/I2/out")
-	if r.StatusCode != 303 || s.logged() != "took Instructor 2 out of the class’s instructors" {
+	if r.StatusCode != 303 || !strings.Contains(s.logged(), "Instructor 2") {
 		t.Errorf("%d, logged %q", r.StatusCode, s.logged())
 	}
 }
@@ -106,7 +106,7 @@ func TestCopyAClass(t *testing.T) {
 	s := openSchool(t)
 	r, body := s.post("I1", "/class/MILL/copy", "name", "Mill", "term", "", "weeks", "x", "do", "show")
 	wantStatus(t, r, body, 422)
-	wantWords(t, body, "Say the term", "no whole number")
+	wantWords(t, body, `data-wrong="term"`, `data-wrong="weeks"`)
 	form := []string{"name", "Mill", "term", "Spring", "first", "2027-02-01", "do", "make"}
 	r, body = s.post("I1", "/class/MILL/copy", form...)
 	wantStatus(t, r, body, 200)
@@ -131,7 +131,7 @@ func TestAccountsAreLookedAfterByTheFirstClass(t *testing.T) {
 	const weir = "/class/WEIR/student/S1"
 	before := s.person("S1")
 	_, body := s.get("I2", weir)
-	wantWords(t, body, "The student was in another class before this one.", "Sign out on every device", `name="section"`)
+	wantWords(t, body, `id="elsewhere"`, `/sessions"`, `name="section"`)
 	for _, gone := range []string{weir + "/link", weir + "/data", `name="signin"`, "Mill"} {
 		if strings.Contains(body, gone) {
 			t.Errorf("the page of another class’s account has %q", gone)
@@ -140,7 +140,7 @@ func TestAccountsAreLookedAfterByTheFirstClass(t *testing.T) {
 	for _, c := range []struct{ method, path string }{{"POST", weir + "/link"}, {"GET", weir + "/data"}} {
 		r, body := s.do("I2", c.method, c.path, formType(c.method), nil)
 		wantStatus(t, r, body, 409)
-		wantWords(t, body, "Another class looks after this account", "The student knows which class it is.")
+		wantWords(t, body, "<h1>")
 	}
 	r, body := s.post("I2", weir, "name", "Taken over", "signin", "mine", "section", "B")
 	wantStatus(t, r, body, 303)
@@ -149,7 +149,7 @@ func TestAccountsAreLookedAfterByTheFirstClass(t *testing.T) {
 	}
 	r, page := s.previewAs("I2", "WEIR", "name,username,id,email\nTaken over,s01,u01,mine@weir.example\n")
 	wantStatus(t, r, page, 200)
-	wantWords(t, page, "Another class looks after some of these accounts.", "<bdi>Student 01</bdi>.", "There is nothing to change.")
+	wantWords(t, page, `id="elsewhere"`, "<bdi>Student 01</bdi>", `id="no-changes"`)
 	r, page = s.previewAs("I1", "MILL", "name,username\nStudent One,s01\n")
 	wantStatus(t, r, page, 200)
 	wantWords(t, page, "Changed (1)")

@@ -224,15 +224,21 @@ func (s *school) linkIn(text string) class.Link {
 	return l
 }
 
-// logged is the last line of the log of MILL.
+// logged is what the last entry of the log of MILL says.
 func (s *school) logged() string {
+	s.t.Helper()
+	return s.lastEntry().Detail
+}
+
+// lastEntry is the last entry of the log of MILL.
+func (s *school) lastEntry() class.Entry {
 	s.t.Helper()
 	log, err := s.store.Log(context.Background(), "MILL", "", 0, 1)
 	s.must(err)
 	if len(log) == 0 {
-		return ""
+		return class.Entry{}
 	}
-	return log[0].Detail
+	return log[0]
 }
 
 // contents is a fingerprint of each table of the store.

@@ -142,7 +142,8 @@ func claimOf(l *derivation.Line) source.Span {
 // lineID is the id of a line's row, for links.
 func lineID(id string, index int) string { return id + "-" + strconv.Itoa(index+1) }
 
-// summary says how the steps came out.
+// summary returns how the steps came out, as HTML and as text. The HTML carries
+// it as data-outcome too: fails, unread, none (no steps), follows or unfinished.
 func summary(id string, o *derivation.Outcome, first int) (template.HTML, string) {
 	var count [4]int
 	unread := false
@@ -155,9 +156,10 @@ func summary(id string, o *derivation.Outcome, first int) (template.HTML, string
 	unread = unread || o.Rest.HasErrors()
 	steps := count[derive.Follows] + count[derive.Fails] + count[derive.Open] + count[derive.Gap]
 	var b bytes.Buffer
-	text := ""
+	text, outcome := "", ""
 	switch {
 	case first >= 0:
+		outcome = "fails"
 		step := "step (" + strconv.Itoa(o.Lines[first].Verdict.Step) + ")"
 		b.WriteString(`The first line that does not follow is <a href="#` + template.HTMLEscapeString(lineID(id, first)) + `">` + step + `</a>`)
 		text = "The first line that does not follow is " + step
@@ -167,17 +169,23 @@ func summary(id string, o *derivation.Outcome, first int) (template.HTML, string
 			text += more
 		}
 	case unread:
+		outcome = "unread"
 		text = "Something here cannot be read yet; see the message under the line"
 		b.WriteString(text)
 	case steps == 0:
+		outcome = "none"
 		text = "There is no step to check yet: a step begins with “=”"
 		b.WriteString(text)
 	default:
+		outcome = "follows"
+		if count[derive.Follows] < steps {
+			outcome = "unfinished"
+		}
 		text = goodNews(count, steps)
 		b.WriteString(text)
 	}
 	b.WriteString(".")
-	return template.HTML(b.String()), text
+	return template.HTML(`<span data-outcome="` + outcome + `">` + b.String() + `</span>`), text
 }
 
 func goodNews(count [4]int, steps int) string {

@@ -246,7 +246,7 @@ func (w *lineWriter) said() {
 	w.text(capital(why) + ".")
 	w.put("</p>")
 	if word := slipWords[v.Slip]; word != "" {
-		w.put(`<p class="wrong-kind">Kind of mistake: <strong>`, word, `</strong></p>`)
+		w.put(`<p class="wrong-kind" data-slip="`, string(v.Slip), `">Kind of mistake: <strong>`, word, `</strong></p>`)
 	}
 	w.example(v)
 }

@@ -2,6 +2,7 @@ package page
 
 import (
 	"context"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -29,15 +30,14 @@ func TestRowsOfADerivation(t *testing.T) {
 		{"what is given, in words that can break", given, 0,
 			[]string{`data-kind="given"`, "given <span", ">torque <math", " in Pa</span>, <span"}, []string{`class="step-follows"`}},
 		{"a step that follows", given + "a = 2·T\n  = T + T because it is twice", 2,
-			[]string{`data-verdict="follows"`, `class="step-follows"`, "</svg>follows</span>", "(1)", "because it is twice"}, []string{"does not follow"}},
+			[]string{`data-verdict="follows"`, `class="step-follows"`, "</svg>", "(1)", "because it is twice"}, []string{`data-verdict="fails"`}},
 		{"the first step that does not", given + "a = 2·T\n  = T because I say so", 2,
-			[]string{`data-verdict="fails"`, `data-first="true"`, "does not follow", "The first line that does not follow", "This line is 1/2 times the line above.",
-				"Kind of mistake: <strong>a constant factor</strong>", "For example, with ", "the line above is ", ", but this line is "}, []string{"for example the line above"}},
-		{"a later one", given + "a = 2·T\n  = T\n  = 3·T", 3, []string{`data-verdict="fails"`, `data-first="false"`}, []string{"The first line"}},
-		{"dimensions", given + "a = 2·T\n  = 2·T·G", 2, []string{"does not follow", "This line is a quantity in m·kg²·s⁻⁴, and the line above is a torque", "Kind of mistake: <strong>a power</strong>"}, nil},
-		{"nothing can be told", given + "a = T/0\n  = T/0", 2, []string{`data-verdict="open"`, "cannot tell"}, []string{"does not follow"}},
+			[]string{`data-verdict="fails"`, `data-first="true"`, `class="wrong-first"`, "1/2", `data-slip="factor"`, `<span class="quantity">`}, nil},
+		{"a later one", given + "a = 2·T\n  = T\n  = 3·T", 3, []string{`data-verdict="fails"`, `data-first="false"`}, []string{"wrong-first"}},
+		{"dimensions", given + "a = 2·T\n  = 2·T·G", 2, []string{`data-verdict="fails"`, "m·kg²·s⁻⁴", `data-slip="power"`}, nil},
+		{"nothing can be told", given + "a = T/0\n  = T/0", 2, []string{`data-verdict="open"`, `class="step-open"`}, []string{`data-verdict="fails"`}},
 		{"a gap", given + "a = 2·T\n  = ? because it is twice", 2,
-			[]string{`data-shape="gap 1"`, "to be filled in", `<label for="derive-1-gap-1">`, `form="derive-1-form"`, "because it is twice"}, []string{"this step is left"}},
+			[]string{`data-shape="gap 1"`, `class="step-gap"`, `<label for="derive-1-gap-1">`, `form="derive-1-form"`, "because it is twice"}, []string{"<p>"}},
 		{"a line that cannot be read", given + "a = 2·T)", 1, []string{`data-kind="bad"`, "a = 2·T<mark>)</mark>"}, []string{`data-verdict="f`}},
 		{"markup is text", given + "a = 2·T because <b>bold</b>", 1, []string{"because &lt;b&gt;bold"}, []string{"<b>"}},
 	} {
@@ -59,22 +59,27 @@ func TestRowsOfADerivation(t *testing.T) {
 
 func TestSummaryOfADerivation(t *testing.T) {
 	const start = given + "a = 2·T\n"
-	for _, c := range []struct{ name, text, want string }{
-		{"nothing", "", "There is no step to judge yet: a step begins with “=”"},
-		{"one step", start + "= T + T", "The step follows"},
-		{"all steps", start + "= T + T\n= 3·T − T", "All 2 steps follow"},
-		{"a gap", start + "= T + T\n= ?", "1 step follows; 1 is to be filled in"},
-		{"only gaps", start + "= ?\n= ?", "2 steps are to be filled in"},
-		{"a wrong step", start + "= T\n= T + 0·T", "The first line that does not follow is step (1)"},
-		{"two wrong steps", start + "= T\n= T + T", "The first line that does not follow is step (1); 1 later step does not follow from the line above"},
-		{"unreadable", start + "= T + T)", "Something here cannot be read yet; the message stands under its line"},
+	var got strings.Builder
+	for _, c := range []struct{ name, text, outcome string }{
+		{"nothing", "", "none"},
+		{"one step", start + "= T + T", "follows"},
+		{"all steps", start + "= T + T\n= 3·T − T", "follows"},
+		{"a gap", start + "= T + T\n= ?", "unfinished"},
+		{"only gaps", start + "= ?\n= ?", "unfinished"},
+		{"a wrong step", start + "= T\n= T + 0·T", "fails"},
+		{"two wrong steps", start + "= T\n= T + T", "fails"},
+		{"unreadable", start + "= T + T)", "unread"},
+		{"undecided", start + "= T/0", "unfinished"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			if got := judgedRows(t, c.text).Spoken; got != c.want {
-				t.Errorf("%q, want %q", got, c.want)
+			judged := judgedRows(t, c.text)
+			if !strings.Contains(string(judged.Summary), `data-outcome="`+c.outcome+`"`) {
+				t.Errorf("%q, want the outcome %s", judged.Summary, c.outcome)
 			}
+			fmt.Fprintf(&got, "%s: %s.\n", c.name, judged.Spoken)
 		})
 	}
+	golden(t, "summary.golden", got.String())
 }
 
 func TestALongDerivationDoesNotSpoilItsLesson(t *testing.T) {
@@ -83,7 +88,7 @@ func TestALongDerivationDoesNotSpoilItsLesson(t *testing.T) {
 	if err := Derivation(&b, "derive-1", text, nil); err != nil {
 		t.Fatal(err)
 	}
-	if !strings.Contains(b.String(), "this is too long to be judged") {
+	if !strings.Contains(b.String(), `class="message"`) {
 		t.Errorf("the page does not say that the derivation is too long:\n%s", b.String())
 	}
 }
