@@ -38,7 +38,10 @@ var rooms = map[string][]string{
 	// exercise is can change without it.
 	"exercises": {"exercises/marking", "kernel", "kernel/check", "kernel/notation", "kernel/source", "kernel/typeset", "kernel/unit",
 		"gopkg.in/yaml.v3"},
-	"exercises/marking": {"kernel", "kernel/algebra", "kernel/check", "kernel/notation", "kernel/source", "kernel/unit"},
+	"exercises/class":          {"exercises/marking", "exercises/store", "kernel/unit", "gonum.org/v1/gonum"},
+	"exercises/store":          {},
+	"exercises/store/contract": {"exercises/class", "exercises/store"},
+	"exercises/marking":        {"kernel", "kernel/algebra", "kernel/check", "kernel/notation", "kernel/source", "kernel/unit"},
 }
 
 // floors orders the top-level folders; a package imports only from its own

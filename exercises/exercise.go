@@ -68,3 +68,18 @@ func (e *Exercise) Varies() bool {
 	}
 	return false
 }
+
+// SlipWords returns slips in words; see [marking.Scheme.SlipWords]. The part may
+// be nil.
+func (a *Part) SlipWords(kept string) string { return a.scheme().SlipWords(kept) }
+
+// Said returns an answer as the learner saw it; see [marking.Scheme.Said]. The
+// part may be nil.
+func (a *Part) Said(answer string) string { return a.scheme().Said(answer) }
+
+func (a *Part) scheme() *marking.Scheme {
+	if a == nil {
+		return nil
+	}
+	return &a.Scheme
+}

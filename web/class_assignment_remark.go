@@ -94,7 +94,7 @@ func (s *Server) remark(w http.ResponseWriter, r *http.Request) {
 		one.Assignment = a.ID
 		about = append(about, one)
 	}
-	if err := s.Class.Remark(r.Context(), a.ID, text, m.remarks, e, about...); err != nil {
+	if err := s.Class.Regrade(r.Context(), a.ID, text, m.remarks, e, about...); err != nil {
 		s.failClass(w, r, err)
 		return
 	}
@@ -217,7 +217,7 @@ func (m *remarking) judgeOne(ctx context.Context, desk *attempt.Service, cell le
 		m.note(who.ID, row)
 		return nil
 	}
-	set, judged, err := desk.Rejudge(ctx, attempt.Place{Learner: who.ID, Lesson: m.to.lesson}, e, mine)
+	set, judged, err := desk.Regrade(ctx, attempt.Place{Learner: who.ID, Lesson: m.to.lesson}, e, mine)
 	if err != nil {
 		return err
 	}
@@ -267,7 +267,7 @@ func (m *remarking) keep(who class.Person, title, why string, answers int) {
 	}
 }
 
-func judgedWords(a *store.Attempt, j *attempt.Rejudged, parts bool) string {
+func judgedWords(a *store.Attempt, j *attempt.Regraded, parts bool) string {
 	at := fmt.Sprintf("answer %d", a.Number)
 	if parts {
 		at += " at " + a.Part

@@ -50,7 +50,7 @@ func TestMarkAgainAfterAMend(t *testing.T) {
 	if text := exerciseText(t, body, "exercise-twist"); !strings.Contains(text, "3 of 3 points") || strings.Contains(text, "Not yet") {
 		t.Errorf("the student reads: %s", text)
 	}
-	old, err := s.store.Remarked(t.Context(), "wheel~A1")
+	old, err := s.store.Regraded(t.Context(), "wheel~A1")
 	if err != nil || len(old) != 1 || old[0].Verdict != "off" {
 		t.Errorf("what stood before: %+v, %v", old, err)
 	}

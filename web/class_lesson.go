@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"shaftbook/exercises/class"
+	"shaftbook/exercises/store/contract"
 	"shaftbook/lessons"
 )
 
@@ -87,7 +88,7 @@ func (b *book) assigned(ctx context.Context, a class.Assignment) (*lessonPage, e
 }
 
 // givenLesson reads the lesson of an assignment as it was given.
-func givenLesson(ctx context.Context, store class.Store, a *class.Assignment) (*lessons.Lesson, error) {
+func givenLesson(ctx context.Context, store contract.School, a *class.Assignment) (*lessons.Lesson, error) {
 	frozen, err := store.Frozen(ctx, a.Text)
 	if err != nil {
 		return nil, fmt.Errorf("the text of assignment %s: %w", a.ID, err)

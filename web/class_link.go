@@ -70,7 +70,7 @@ func studentData(d class.Dossier) ([]byte, error) {
 	d.Person.Password, d.Person.Feed = "", ""
 	// What there is nothing of is an empty list to whoever reads the file.
 	d.Members, d.Extensions, d.Overrides = listed(d.Members), listed(d.Extensions), listed(d.Overrides)
-	d.Attempts, d.Remarked = listed(d.Attempts), listed(d.Remarked)
+	d.Attempts, d.Regraded = listed(d.Attempts), listed(d.Regraded)
 	d.Predictions, d.Hints, d.Entries = listed(d.Predictions), listed(d.Hints), listed(d.Entries)
 	return json.MarshalIndent(d, "", "  ")
 }

@@ -102,7 +102,7 @@ func (s *Server) markMore(r *http.Request, m *marked) (more markMore, err error)
 	if more.guesses, err = s.Desk.Store().Predictions(ctx, m.person.ID, key); err != nil {
 		return more, err
 	}
-	old, err := s.Class.Remarked(ctx, key)
+	old, err := s.Class.Regraded(ctx, key)
 	if err != nil {
 		return more, err
 	}
@@ -182,7 +182,7 @@ func (s *Server) markExercise(r *http.Request, m *marked, i int, more markMore) 
 	}
 	for _, p := range more.guesses {
 		if p.Exercise == e.Cell.ID && p.Series == 0 {
-			view.Guesses = append(view.Guesses, page.MarkGuess{Label: guessLabel(m.Predict(i, p.Part), p.Part), Text: p.Text, When: brief(p.At, m.a.Zone)})
+			view.Guesses = append(view.Guesses, page.MarkPrediction{Label: guessLabel(m.Predict(i, p.Part), p.Part), Text: p.Text, When: brief(p.At, m.a.Zone)})
 		}
 	}
 	for _, p := range mark.Parts {

@@ -12,6 +12,7 @@ import (
 	"github.com/gorilla/websocket"
 
 	"shaftbook/exercises/class"
+	"shaftbook/exercises/store/contract"
 	"shaftbook/exercises/store/postgres"
 	"shaftbook/exercises/store/postgres/pgtest"
 	"shaftbook/web/live"
@@ -120,7 +121,7 @@ func TestTwoServersOfOneStore(t *testing.T) {
 	})
 	t.Run("PostgreSQL", func(t *testing.T) {
 		dsn := pgtest.Start(t).Database(t)
-		var stores [2]class.WorkStore
+		var stores [2]contract.Store
 		for i := range stores {
 			store, err := postgres.Open(t.Context(), dsn)
 			if err != nil {

@@ -26,7 +26,7 @@ func (s *Server) exerciseRoutes() []route {
 	})
 	guess := s.taking(func(ctx context.Context, sub attempt.Submission, form url.Values) error {
 		sub.Text = guessOf(form)
-		return s.Desk.Commit(ctx, sub)
+		return s.Desk.Predict(ctx, sub)
 	})
 	hint := s.taking(func(ctx context.Context, sub attempt.Submission, form url.Values) error {
 		level, err := strconv.Atoi(form.Get("level"))

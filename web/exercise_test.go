@@ -15,7 +15,7 @@ import (
 	"testing/fstest"
 	"time"
 
-	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/contract"
 	"shaftbook/lessons"
 	"shaftbook/web/app/attempt"
 )
@@ -74,7 +74,7 @@ func newDesk(t testing.TB) *attempt.Service {
 	return deskOn(t, newStore(t))
 }
 
-func deskOn(t testing.TB, store store.Store) *attempt.Service {
+func deskOn(t testing.TB, store contract.Work) *attempt.Service {
 	t.Helper()
 	desk, err := attempt.NewService(context.Background(), store, "test")
 	if err != nil {

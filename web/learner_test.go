@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/contract"
 	"shaftbook/exercises/store/sqlite"
 )
 
@@ -68,7 +69,7 @@ func TestOtherSitesCannotAnswer(t *testing.T) {
 
 // brokenStore fails every write, or everything, as it is told.
 type brokenStore struct {
-	store.Store
+	contract.Work
 	writes, reads error
 }
 
@@ -76,25 +77,25 @@ func (b *brokenStore) Submit(ctx context.Context, a store.Attempt, tries int) (s
 	if b.writes != nil {
 		return store.Attempt{}, false, fmt.Errorf("%w: the disk of the test", b.writes)
 	}
-	return b.Store.Submit(ctx, a, tries)
+	return b.Work.Submit(ctx, a, tries)
 }
 
 func (b *brokenStore) Save(ctx context.Context, learner, lesson string, base int64, changes []store.Edit, at time.Time) (store.Saved, error) {
 	if b.writes != nil {
 		return store.Saved{}, b.writes
 	}
-	return b.Store.Save(ctx, learner, lesson, base, changes, at)
+	return b.Work.Save(ctx, learner, lesson, base, changes, at)
 }
 
 func (b *brokenStore) Attempts(ctx context.Context, learner, lesson, exercise string) ([]store.Attempt, error) {
 	if b.reads != nil {
 		return nil, b.reads
 	}
-	return b.Store.Attempts(ctx, learner, lesson, exercise)
+	return b.Work.Attempts(ctx, learner, lesson, exercise)
 }
 
 func TestAStoreThatFailsIsToldAndLosesNothing(t *testing.T) {
-	broken := &brokenStore{Store: newStore(t)}
+	broken := &brokenStore{Work: newStore(t)}
 	var log strings.Builder
 	v := visit(t, openAsked(t, deskOn(t, broken), &log))
 	form := v.form("exercise-twist", "twist")

@@ -20,6 +20,7 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
+	"shaftbook/exercises/store/contract"
 	"shaftbook/exercises/store/sqlite"
 	"shaftbook/lessons"
 )
@@ -38,7 +39,7 @@ var schoolTime = time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC)
 // of a session.
 type school struct {
 	*Server
-	store class.WorkStore
+	store contract.Store
 	file  string // of the store
 	kept  int    // answers that a test has put into it
 	t     testing.TB
@@ -48,7 +49,7 @@ type school struct {
 // tables takes far longer than copying it.
 type prepared func() ([]byte, error)
 
-func prepare(fill func(ctx context.Context, s class.WorkStore) error) prepared {
+func prepare(fill func(ctx context.Context, s contract.Store) error) prepared {
 	return sync.OnceValues(func() ([]byte, error) {
 		folder, err := os.MkdirTemp("", "shaftbook")
 		if err != nil {
@@ -67,12 +68,12 @@ func prepare(fill func(ctx context.Context, s class.WorkStore) error) prepared {
 }
 
 var (
-	emptyStore  = prepare(func(context.Context, class.WorkStore) error { return nil })
+	emptyStore  = prepare(func(context.Context, contract.Store) error { return nil })
 	schoolStore = prepare(fillSchool)
 )
 
 // openCopy opens a copy of a prepared store, and returns the file it is in.
-func openCopy(t testing.TB, of prepared) (class.WorkStore, string) {
+func openCopy(t testing.TB, of prepared) (contract.Store, string) {
 	t.Helper()
 	content, err := of()
 	if err != nil {
@@ -91,14 +92,14 @@ func openCopy(t testing.TB, of prepared) (class.WorkStore, string) {
 }
 
 // newStore opens an empty store.
-func newStore(t testing.TB) class.WorkStore {
+func newStore(t testing.TB) contract.Store {
 	t.Helper()
 	store, _ := openCopy(t, emptyStore)
 	return store
 }
 
 // fillSchool keeps what is said of a school.
-func fillSchool(ctx context.Context, s class.WorkStore) error {
+func fillSchool(ctx context.Context, s contract.Store) error {
 	none := class.Entry{}
 	var err error
 	do := func(e error) { err = errors.Join(err, e) }
@@ -149,7 +150,7 @@ func openSchool(t testing.TB) *school {
 }
 
 // openSchoolOn opens a server on a store that has been filled as a school.
-func openSchoolOn(t testing.TB, store class.WorkStore) *school {
+func openSchoolOn(t testing.TB, store contract.Store) *school {
 	t.Helper()
 	shelf, _ := lessons.Load(fstest.MapFS{"wheel.md": {Data: []byte(lessonText)}})
 	s := &Server{

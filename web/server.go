@@ -16,7 +16,7 @@ import (
 	"strconv"
 	"time"
 
-	"shaftbook/exercises/class"
+	"shaftbook/exercises/store/contract"
 	"shaftbook/kernel"
 	"shaftbook/lessons"
 	"shaftbook/web/account/password"
@@ -41,7 +41,7 @@ type Server struct {
 	Proxies []netip.Prefix   // whose word is taken for the address and the encryption of a reader
 	Origins []string         // whole origins of pages beside the server's own, such as "https://twist.example"
 	Desk    *attempt.Service // sets and marks exercises and keeps edits; nil leaves them out
-	Class   class.Store      // accounts and classes; nil makes an open server, for anybody who reaches it
+	Class   contract.School  // accounts and classes; nil makes an open server, for anybody who reaches it
 	Log     *slog.Logger
 	Gallery bool // also serve every kind of figure, under /figures
 

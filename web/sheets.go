@@ -11,6 +11,7 @@ import (
 
 	"shaftbook/exercises"
 	"shaftbook/exercises/class"
+	"shaftbook/exercises/store/contract"
 	"shaftbook/lessons"
 	"shaftbook/web/app/attempt"
 	"shaftbook/web/app/handout"
@@ -149,7 +150,7 @@ func problems(ctx context.Context, desk *attempt.Service, l *lessons.Lesson, lea
 // AssignmentSheets draws the sheets of everybody in the class of an assignment,
 // or what is expected on them. An exercise that cannot be set says so on the
 // sheet; the error is the store's, or ctx's.
-func AssignmentSheets(ctx context.Context, store class.Store, desk *attempt.Service, a *class.Assignment, answers bool) ([]handout.Handout, error) {
+func AssignmentSheets(ctx context.Context, store contract.School, desk *attempt.Service, a *class.Assignment, answers bool) ([]handout.Handout, error) {
 	l, err := givenLesson(ctx, store, a)
 	if err != nil {
 		return nil, err
@@ -160,7 +161,7 @@ func AssignmentSheets(ctx context.Context, store class.Store, desk *attempt.Serv
 
 // sheetsOf draws the sheets of one student of the class of an assignment, also of
 // one who has left, or of everybody.
-func sheetsOf(ctx context.Context, store class.Store, desk *attempt.Service, l *lessons.Lesson, a *class.Assignment, one string, answers bool) ([]class.Person, []handout.Handout, error) {
+func sheetsOf(ctx context.Context, store contract.School, desk *attempt.Service, l *lessons.Lesson, a *class.Assignment, one string, answers bool) ([]class.Person, []handout.Handout, error) {
 	c, err := store.Class(ctx, a.Class)
 	if err != nil {
 		return nil, nil, err
@@ -185,7 +186,7 @@ func sheetsOf(ctx context.Context, store class.Store, desk *attempt.Service, l *
 }
 
 // sheetStudents are the students of a class, or the one that is asked for.
-func sheetStudents(ctx context.Context, store class.Store, a *class.Assignment, one string) ([]class.Person, error) {
+func sheetStudents(ctx context.Context, store contract.School, a *class.Assignment, one string) ([]class.Person, error) {
 	people, members, err := store.Members(ctx, a.Class)
 	if err != nil {
 		return nil, err

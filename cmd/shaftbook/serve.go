@@ -16,7 +16,7 @@ import (
 	"syscall"
 	"time"
 
-	"shaftbook/exercises/class"
+	"shaftbook/exercises/store/contract"
 	"shaftbook/exercises/store/open"
 	"shaftbook/exercises/store/sqlite"
 	"shaftbook/lessons"
@@ -171,7 +171,7 @@ func untilEnd(ctx context.Context, stop func(), server *web.Server) error {
 }
 
 // openStore opens the store that the flags name.
-func (c *serveConfig) openStore(ctx context.Context) (class.WorkStore, error) {
+func (c *serveConfig) openStore(ctx context.Context) (contract.Store, error) {
 	name := c.store
 	if name == "" {
 		if err := makeFolder(c.data); err != nil {

@@ -5,7 +5,7 @@
 // package storetest tests it on every database.
 //
 // A person has one account for all classes of a server. What a person does in
-// an assignment is kept (package record) under the assignment's own name of
+// an assignment is kept (package store) under the assignment's own name of
 // the lesson, [Key], so that the same lesson read freely, or assigned again next
 // year, is other work with other numbers.
 package class

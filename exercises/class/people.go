@@ -7,7 +7,7 @@ import (
 )
 
 // NewID returns a new random identifier of a class or an assignment. That of a
-// person is rand.Text(), which is also the name under which package record keeps
+// person is rand.Text(), which is also the name under which package store keeps
 // the person's work.
 func NewID() string { return rand.Text()[:12] }
 

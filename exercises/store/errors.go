@@ -11,15 +11,15 @@ func (r Refusal) Error() string { return string(r) }
 
 // The refusals.
 const (
-	ErrInvalid    = Refusal("record: refused before it reached the database")
-	ErrNoTries    = Refusal("record: all tries at this part are used")
-	ErrReused     = Refusal("record: the submission identifier was used for another answer")
-	ErrCommitted  = Refusal("record: another prediction was committed before")
-	ErrErased     = Refusal("record: the learner was erased")
-	ErrNotOurs    = Refusal("record: the file is not a shaftbook store")
-	ErrNewer      = Refusal("record: the store was written by a newer shaftbook")
-	ErrNotEmpty   = Refusal("record: there is work in the store already")
-	ErrNotDurable = Refusal("record: the database is set not to wait for the disk")
+	ErrInvalid    = Refusal("store: refused before it reached the database")
+	ErrNoTries    = Refusal("store: all tries at this part are used")
+	ErrReused     = Refusal("store: the submission identifier was used for another answer")
+	ErrPredicted  = Refusal("store: another prediction was committed before")
+	ErrErased     = Refusal("store: the learner was erased")
+	ErrNotOurs    = Refusal("store: the file is not a shaftbook store")
+	ErrNewer      = Refusal("store: the store was written by a newer shaftbook")
+	ErrNotEmpty   = Refusal("store: there is work in the store already")
+	ErrNotDurable = Refusal("store: the database is set not to wait for the disk")
 )
 
 // A Fault is an error of the database or what it stands on. Nothing was
@@ -31,12 +31,12 @@ func (f Fault) Error() string { return string(f) }
 
 // The faults.
 const (
-	ErrFull        = Fault("record: no room is left on the store's disk")
-	ErrReadOnly    = Fault("record: the store cannot be written; its folder or file is read-only")
-	ErrBusy        = Fault("record: another program holds the store")
-	ErrDamaged     = Fault("record: the store is damaged; restore a backup")
-	ErrClosed      = Fault("record: the store is closed")
-	ErrUnavailable = Fault("record: the database failed")
+	ErrFull        = Fault("store: no room is left on the store's disk")
+	ErrReadOnly    = Fault("store: the store cannot be written; its folder or file is read-only")
+	ErrBusy        = Fault("store: another program holds the store")
+	ErrDamaged     = Fault("store: the store is damaged; restore a backup")
+	ErrClosed      = Fault("store: the store is closed")
+	ErrUnavailable = Fault("store: the database failed")
 )
 
 // words says each error to a learner. Every sentence tells what became of the
@@ -45,7 +45,7 @@ var words = map[error]string{
 	ErrInvalid:   "This could not be kept as it stands. Check that it is plain text and not too long, then send it again.",
 	ErrNoTries:   "All tries at this part have been used, so this answer was not marked. Your earlier answers stand.",
 	ErrReused:    "This answer changed after it was sent. Send it once more.",
-	ErrCommitted: "You had committed a prediction before; the first one stands.",
+	ErrPredicted: "You had committed a prediction before; the first one stands.",
 	ErrErased:    "This was not kept: the account was deleted with all its work.",
 	ErrFull: "This could not be kept: the server has no room left. What you wrote is still on this page. " +
 		"Tell your instructor, and send it again later.",

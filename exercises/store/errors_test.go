@@ -11,7 +11,7 @@ import (
 // of the machine.
 func TestWords(t *testing.T) {
 	jargon := []string{"record:", "database", "SQL", "disk", "constraint", "%"}
-	for _, err := range []error{ErrInvalid, ErrNoTries, ErrReused, ErrCommitted, ErrErased,
+	for _, err := range []error{ErrInvalid, ErrNoTries, ErrReused, ErrPredicted, ErrErased,
 		ErrFull, ErrReadOnly, ErrBusy, ErrDamaged, ErrClosed} {
 		got := Words(fmt.Errorf("submitting: %w: %w", err, errors.New("SQL logic error (1)")))
 		if got == unknown {

@@ -14,7 +14,7 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
-	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/contract"
 	"shaftbook/exercises/store/sqlite"
 	"shaftbook/web"
 	"shaftbook/web/app/attempt"
@@ -23,7 +23,7 @@ import (
 // A kept server keeps what learners do in a folder.
 type kept struct {
 	*web.Server
-	store store.Store
+	store contract.Work
 }
 
 // serveKeeping starts a server for the exercises of testdata.

@@ -25,7 +25,7 @@ import (
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 
-	"shaftbook/exercises/class"
+	"shaftbook/exercises/store/contract"
 	"shaftbook/exercises/store/sqlite"
 	"shaftbook/lessons"
 	"shaftbook/web"
@@ -100,7 +100,7 @@ func shelfOf(t *testing.T, files fs.FS) *lessons.Catalog {
 }
 
 // storeIn opens the store in a folder for as long as the test lasts.
-func storeIn(t *testing.T, folder string) class.WorkStore {
+func storeIn(t *testing.T, folder string) contract.Store {
 	t.Helper()
 	store, err := sqlite.Open(t.Context(), sqlite.FileIn(folder))
 	if err != nil {

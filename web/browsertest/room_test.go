@@ -14,6 +14,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"shaftbook/exercises/class"
+	"shaftbook/exercises/store/contract"
 	"shaftbook/web"
 	"shaftbook/web/app/attempt"
 )
@@ -24,7 +25,7 @@ var given = class.Assignment{ID: "A1", Class: "MILL", Title: "The quill", Lesson
 // serveMill starts a server whose store, in a folder, has the class MILL with an
 // instructor, two students and one assignment. Everybody's identifier is also the
 // token of a session.
-func serveMill(t *testing.T, port int, folder string) (*web.Server, class.WorkStore) {
+func serveMill(t *testing.T, port int, folder string) (*web.Server, contract.Store) {
 	t.Helper()
 	shelf := shelfOf(t, os.DirFS("testdata/exercises"))
 	store := storeIn(t, folder)
@@ -40,7 +41,7 @@ func serveMill(t *testing.T, port int, folder string) (*web.Server, class.WorkSt
 	return s, store
 }
 
-func fillMill(ctx context.Context, s class.WorkStore) error {
+func fillMill(ctx context.Context, s contract.Store) error {
 	now, none := time.Now(), class.Entry{}
 	for _, p := range []class.Person{
 		{ID: "I1", Name: "Instructor 1", SignIn: "teach1", Instructor: true},

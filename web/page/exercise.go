@@ -12,7 +12,7 @@ type Exercise struct {
 	Series   int    // 0 for the graded numbers
 	Practice string // says that these numbers are for practice; empty for the graded ones
 	Question template.HTML
-	Guesses  []Guess
+	Guesses  []Prediction
 	Parts    []Part
 	Terms    []string // of an assignment, in sentences
 	Score    string   // "2 of 3 points"; empty where there is nothing to say yet
@@ -73,8 +73,8 @@ type Check struct {
 	Words   string
 }
 
-// A Guess asks for a prediction.
-type Guess struct {
+// A Prediction asks for a prediction.
+type Prediction struct {
 	Name       string
 	Label      template.HTML
 	Bracket    bool // else more, less or same

@@ -67,7 +67,7 @@ type MarkExercise struct {
 	Marking      string        // points without it
 	Way          string        // in which it is set, or empty
 	Numbers      []template.HTML
-	Guesses      []MarkGuess
+	Guesses      []MarkPrediction
 	Parts        []MarkPart
 	Practice     int            // answers with practice numbers
 	History      []MarkOverride // all overrides, the latest first
@@ -81,8 +81,8 @@ type MarkOverride struct {
 	Withdrawn                bool
 }
 
-// A MarkGuess is a prediction.
-type MarkGuess struct {
+// A MarkPrediction is a prediction.
+type MarkPrediction struct {
 	Label      template.HTML
 	Text, When string
 }

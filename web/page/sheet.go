@@ -51,13 +51,13 @@ type SheetProblem struct {
 	Setting template.HTML
 	Given   []template.HTML
 	Figures []template.HTML
-	Guesses []SheetGuess
+	Guesses []SheetPrediction
 	Parts   []SheetPart
 	Trouble string
 }
 
-// A SheetGuess is a question before anything is calculated.
-type SheetGuess struct {
+// A SheetPrediction is a question before anything is calculated.
+type SheetPrediction struct {
 	Text    template.HTML
 	Bracket bool
 }
@@ -132,7 +132,7 @@ func sheetProblem(p *handout.Problem, number int, id string) SheetProblem {
 		view.Figures = append(view.Figures, onPaper(f, fmt.Sprintf("%s-figure-%d", id, i)))
 	}
 	for _, g := range p.Guesses {
-		view.Guesses = append(view.Guesses, SheetGuess{Inline(g.Text), g.Bracket})
+		view.Guesses = append(view.Guesses, SheetPrediction{Inline(g.Text), g.Bracket})
 	}
 	for i := range p.Parts {
 		view.Parts = append(view.Parts, sheetPart(&p.Parts[i]))

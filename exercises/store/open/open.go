@@ -6,7 +6,7 @@ import (
 	"context"
 	"strings"
 
-	"shaftbook/exercises/class"
+	"shaftbook/exercises/store/contract"
 	"shaftbook/exercises/store/postgres"
 	"shaftbook/exercises/store/sqlite"
 )
@@ -14,7 +14,7 @@ import (
 // Store opens the store of a name: postgres://… (or postgresql://…) is a
 // PostgreSQL database, anything else the path of an SQLite file, which is made
 // if it is not there. See [postgres.Open] and [sqlite.Open] for the errors.
-func Store(ctx context.Context, name string) (class.WorkStore, error) {
+func Store(ctx context.Context, name string) (contract.Store, error) {
 	if OnServer(name) {
 		s, err := postgres.Open(ctx, name)
 		if err != nil {

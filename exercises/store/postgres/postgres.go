@@ -29,7 +29,7 @@ var dialect = sqlstore.Dialect{Name: "postgres", Placeholder: '$', Serialise: se
 
 // Open opens the store in a database named as postgres://user@host/name. The
 // database must exist; its tables are made. One that acknowledges a commit
-// before the disk has it is refused with [record.ErrNotDurable].
+// before the disk has it is refused with [store.ErrNotDurable].
 func Open(ctx context.Context, dsn string) (*sqlstore.Store, error) {
 	config, err := pgx.ParseConfig(dsn)
 	if err != nil {

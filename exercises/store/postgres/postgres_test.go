@@ -7,13 +7,13 @@ import (
 	"testing"
 	"time"
 
-	"shaftbook/exercises/class"
 	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/contract"
 	"shaftbook/exercises/store/postgres/pgtest"
 	"shaftbook/exercises/store/storetest"
 )
 
-func mustOpen(t testing.TB, dsn string) class.WorkStore {
+func mustOpen(t testing.TB, dsn string) contract.Store {
 	t.Helper()
 	s, err := Open(context.Background(), dsn)
 	if err != nil {
@@ -29,12 +29,12 @@ func TestPostgres(t *testing.T) {
 	server := pgtest.Start(t)
 	promises := server.Database(t)
 	mustOpen(t, promises).Close()
-	empty := func(t *testing.T) class.WorkStore {
+	empty := func(t *testing.T) contract.Store {
 		server.Empty(t, promises)
 		return mustOpen(t, promises)
 	}
 	t.Run("Store", func(t *testing.T) {
-		storetest.Run(t, func(t *testing.T) store.Store { return empty(t) })
+		storetest.Run(t, func(t *testing.T) contract.Work { return empty(t) })
 	})
 	t.Run("Class", func(t *testing.T) { storetest.RunClass(t, empty) })
 	t.Run("WatchAcrossServers", func(t *testing.T) {
@@ -67,7 +67,7 @@ func TestPostgres(t *testing.T) {
 // Two servers on one database make its tables once and take a repeat from each
 // other.
 func startAtOnce(t *testing.T, dsn string) {
-	stores := make([]store.Store, 4)
+	stores := make([]contract.Work, 4)
 	var all sync.WaitGroup
 	for i := range stores {
 		all.Go(func() {
@@ -86,7 +86,7 @@ func startAtOnce(t *testing.T, dsn string) {
 	prediction := store.Prediction{Submission: "p1", Kind: store.More, At: time.Now(),
 		Place: store.Place{Learner: "student-01", Lesson: "the-quill", Exercise: "predict-1"}}
 	for i, s := range stores {
-		if _, repeat, err := s.Commit(t.Context(), prediction); err != nil || repeat != (i > 0) {
+		if _, repeat, err := s.AddPrediction(t.Context(), prediction); err != nil || repeat != (i > 0) {
 			t.Errorf("server %d: repeat %v, %v", i, repeat, err)
 		}
 		if err := s.Close(); err != nil {

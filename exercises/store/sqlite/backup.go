@@ -17,7 +17,7 @@ import (
 // Backup copies the store in a file, which may be in use, to another file: all
 // of what was committed at one moment. The copy is checked and on the disk
 // before it takes its name, so the name never holds half a copy. It replaces an
-// earlier copy, and no other file ([record.ErrNotOurs]).
+// earlier copy, and no other file ([store.ErrNotOurs]).
 func Backup(ctx context.Context, from, to string) (Contents, error) {
 	if err := mustBeStore(ctx, from); err != nil {
 		return nil, err
@@ -139,7 +139,7 @@ func check(ctx context.Context, path string) (contents Contents, err error) {
 	return contentsOf(ctx, db)
 }
 
-// integrity reads all of an SQLite database and returns [record.ErrDamaged] if its
+// integrity reads all of an SQLite database and returns [store.ErrDamaged] if its
 // structure or its references do not hold.
 func integrity(ctx context.Context, db *sql.DB) error {
 	var first string

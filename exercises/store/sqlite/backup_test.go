@@ -14,6 +14,7 @@ import (
 
 	"shaftbook/exercises/class"
 	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/contract"
 )
 
 // A backup taken while answers come in holds all that were acknowledged before
@@ -85,7 +86,7 @@ func filesIn(t *testing.T, folder string) (names []string) {
 
 // numbered wants the attempts at the place of sample numbered from 1 without
 // gaps.
-func numbered(t *testing.T, s store.Store) []store.Attempt {
+func numbered(t *testing.T, s contract.Work) []store.Attempt {
 	t.Helper()
 	a := sample("")
 	all, err := s.Attempts(t.Context(), a.Learner, a.Lesson, a.Exercise)
@@ -191,15 +192,15 @@ func TestRestore(t *testing.T) {
 	})
 	now := time.Now()
 	for name, c := range map[string]struct {
-		keep func(s class.WorkStore) error
+		keep func(s contract.Store) error
 		want error
 	}{
-		"over an empty store": {func(class.WorkStore) error { return nil }, nil},
-		"over a store that was only started": {func(s class.WorkStore) error {
+		"over an empty store": {func(contract.Store) error { return nil }, nil},
+		"over a store that was only started": {func(s contract.Store) error {
 			_, err := s.Secret(t.Context(), "numbers", []byte("fresh"))
 			return errors.Join(err, s.PutLink(t.Context(), class.Link{Hash: "h", Purpose: class.ForSetUp, MadeAt: now, EndsAt: now.Add(time.Hour)}))
 		}, nil},
-		"not over an account": {func(s class.WorkStore) error {
+		"not over an account": {func(s contract.Store) error {
 			return s.AddPerson(t.Context(), class.Person{ID: "I1", Name: "Instructor 1", SignIn: "teach1", Instructor: true, MadeAt: now})
 		}, store.ErrNotEmpty},
 	} {

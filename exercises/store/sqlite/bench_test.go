@@ -5,12 +5,11 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"shaftbook/exercises/store/contract"
 	"slices"
 	"sync"
 	"testing"
 	"time"
-
-	"shaftbook/exercises/store"
 )
 
 // BenchmarkDurableRow compares keeping one attempt with the least that any
@@ -52,7 +51,7 @@ func BenchmarkDurableRow(b *testing.B) {
 // warm writes until the log has been written back into the file once. From then
 // on commits overwrite the log, as they do in a server that has run for a while;
 // before, each makes it longer, for which a file system does more.
-func warm(b *testing.B, s store.Store) {
+func warm(b *testing.B, s contract.Work) {
 	b.Helper()
 	var all sync.WaitGroup
 	for w := range 16 {

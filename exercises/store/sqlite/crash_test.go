@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/contract"
 )
 
 const (
@@ -189,7 +190,7 @@ func verify(t *testing.T, path, round string, h heard) (acknowledged int) {
 	return acknowledged
 }
 
-func verifyWorker(t *testing.T, s store.Store, round string, w int, h *heard) {
+func verifyWorker(t *testing.T, s contract.Work, round string, w int, h *heard) {
 	p := place(round, w)
 	kept, err := s.Attempts(t.Context(), p.Learner, p.Lesson, p.Exercise)
 	if err != nil {

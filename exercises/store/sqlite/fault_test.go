@@ -11,11 +11,12 @@ import (
 	"testing"
 
 	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/contract"
 )
 
 // fill submits long answers until one is refused, and returns how many were
 // kept and the error.
-func fill(s store.Store) (kept int, err error) {
+func fill(s contract.Work) (kept int, err error) {
 	for ; kept < 10000; kept++ {
 		if _, _, err := s.Submit(context.Background(), long(kept), 0); err != nil {
 			return kept, err

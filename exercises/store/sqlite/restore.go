@@ -20,10 +20,10 @@ type Restored struct {
 }
 
 // Restore makes a copy that [Backup] made the store of a data folder. The server
-// of that folder must have been stopped: a store in use is [record.ErrBusy].
+// of that folder must have been stopped: a store in use is [store.ErrBusy].
 //
 // A store that holds work is replaced only with force, else the error is
-// [record.ErrNotEmpty]; a damaged one counts as holding work. What is replaced
+// [store.ErrNotEmpty]; a damaged one counts as holding work. What is replaced
 // stays in the folder under another name. At every moment the folder holds the
 // old store or the new one, each whole.
 func Restore(ctx context.Context, from, folder string, force bool) (Restored, error) {

@@ -43,8 +43,8 @@ func FileIn(folder string) string { return filepath.Join(folder, "shaftbook.db")
 
 // Open opens the store in a file, which is made if it is not there; its folder
 // must be. The file must lie on a local disk: locks on network drives do not
-// hold. The error says [record.ErrReadOnly], [record.ErrFull],
-// [record.ErrNewer], [record.ErrNotOurs] or another of record's.
+// hold. The error says [store.ErrReadOnly], [store.ErrFull],
+// [store.ErrNewer], [store.ErrNotOurs] or another of package store's.
 func Open(ctx context.Context, path string) (*sqlstore.Store, error) {
 	return open(ctx, path)
 }

@@ -8,20 +8,20 @@ import (
 	"path/filepath"
 	"testing"
 
-	"shaftbook/exercises/class"
 	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/contract"
 	"shaftbook/exercises/store/storetest"
 )
 
 func TestStore(t *testing.T) {
-	storetest.Run(t, func(t *testing.T) store.Store { return mustOpen(t, FileIn(t.TempDir())) })
+	storetest.Run(t, func(t *testing.T) contract.Work { return mustOpen(t, FileIn(t.TempDir())) })
 }
 
 func TestClass(t *testing.T) {
-	storetest.RunClass(t, func(t *testing.T) class.WorkStore { return mustOpen(t, FileIn(t.TempDir())) })
+	storetest.RunClass(t, func(t *testing.T) contract.Store { return mustOpen(t, FileIn(t.TempDir())) })
 }
 
-func mustOpen(t testing.TB, path string, further ...string) class.WorkStore {
+func mustOpen(t testing.TB, path string, further ...string) contract.Store {
 	t.Helper()
 	s, err := open(context.Background(), path, further...)
 	if err != nil {

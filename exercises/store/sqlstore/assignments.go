@@ -28,7 +28,7 @@ const (
 	textByHash = `SELECT hash, name, content FROM texts WHERE hash = $1`
 )
 
-// AddAssignment implements class.Store.
+// AddAssignment implements contract.School.
 func (s *Store) AddAssignment(ctx context.Context, a class.Assignment, text class.Frozen, e class.Entry) error {
 	if err := sound(a, text, e); err != nil {
 		return err
@@ -67,7 +67,7 @@ func addAssignment(ctx context.Context, tx *transaction, a *class.Assignment) er
 		digit(a.Withdrawn), a.Revision, a.MadeAt.UnixMicro(), a.ChangedAt.UnixMicro())
 }
 
-// UpdateAssignment implements class.Store.
+// UpdateAssignment implements contract.School.
 func (s *Store) UpdateAssignment(ctx context.Context, a class.Assignment, e class.Entry) error {
 	if err := sound(a, e); err != nil {
 		return err
@@ -89,17 +89,17 @@ func (s *Store) UpdateAssignment(ctx context.Context, a class.Assignment, e clas
 	})
 }
 
-// Assignment implements class.Store.
+// Assignment implements contract.School.
 func (s *Store) Assignment(ctx context.Context, id string) (class.Assignment, error) {
 	return one(ctx, s.query, scanAssignment, assignmentByID, id)
 }
 
-// Assignments implements class.Store.
+// Assignments implements contract.School.
 func (s *Store) Assignments(ctx context.Context, in string) ([]class.Assignment, error) {
 	return list(ctx, s.query, scanAssignment, assignmentsIn, in)
 }
 
-// Frozen implements class.Store.
+// Frozen implements contract.School.
 func (s *Store) Frozen(ctx context.Context, hash string) (class.Frozen, error) {
 	return one(ctx, s.query, func(rows *sql.Rows) (f class.Frozen, err error) {
 		err = rows.Scan(&f.Hash, &f.Name, &f.Text)

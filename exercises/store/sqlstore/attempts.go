@@ -40,7 +40,7 @@ type submitted struct {
 	repeat  bool
 }
 
-// Submit implements record.Store.
+// Submit implements contract.Work.
 func (s *Store) Submit(ctx context.Context, a store.Attempt, tries int) (store.Attempt, bool, error) {
 	if err := a.Validate(); err != nil {
 		return store.Attempt{}, false, err
@@ -88,7 +88,7 @@ func notInserted(ctx context.Context, tx *transaction, a *store.Attempt) (submit
 	return submitted{*first, true}, nil
 }
 
-// Attempts implements record.Store.
+// Attempts implements contract.Work.
 func (s *Store) Attempts(ctx context.Context, learner, lesson, exercise string) ([]store.Attempt, error) {
 	var all []store.Attempt
 	err := s.query(ctx, func(rows *sql.Rows) error {

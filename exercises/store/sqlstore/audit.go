@@ -25,7 +25,7 @@ func note(ctx context.Context, tx *transaction, e *class.Entry) error {
 	return tx.exec(ctx, insertEntry, e.Class, e.By, e.At.UnixMicro(), e.Action, e.About, e.Assignment, e.Exercise, e.Detail)
 }
 
-// Note implements class.Store.
+// Note implements contract.School.
 func (s *Store) Note(ctx context.Context, e class.Entry) error {
 	if err := sound(e); err != nil {
 		return err
@@ -33,7 +33,7 @@ func (s *Store) Note(ctx context.Context, e class.Entry) error {
 	return s.alter(ctx, func(ctx context.Context, tx *transaction) error { return note(ctx, tx, &e) })
 }
 
-// Log implements class.Store.
+// Log implements contract.School.
 func (s *Store) Log(ctx context.Context, of, about string, before int64, limit int) ([]class.Entry, error) {
 	if before <= 0 {
 		before = math.MaxInt64

@@ -20,7 +20,7 @@ const (
 	classByCode = `SELECT ` + classColumns + ` FROM classes c WHERE c.join_code = $1 AND c.join_code <> ''`
 )
 
-// AddClass implements class.Store.
+// AddClass implements contract.School.
 func (s *Store) AddClass(ctx context.Context, c class.Class, staff []string, assigned []class.Assignment, e class.Entry) error {
 	if err := sound(c, staff, assigned, e); err != nil {
 		return err
@@ -95,7 +95,7 @@ func freeCode(ctx context.Context, tx *transaction, c *class.Class) error {
 	return err
 }
 
-// UpdateClass implements class.Store.
+// UpdateClass implements contract.School.
 func (s *Store) UpdateClass(ctx context.Context, c class.Class, e class.Entry) error {
 	if err := sound(c, e); err != nil {
 		return err
@@ -114,12 +114,12 @@ func (s *Store) UpdateClass(ctx context.Context, c class.Class, e class.Entry) e
 	})
 }
 
-// Class implements class.Store.
+// Class implements contract.School.
 func (s *Store) Class(ctx context.Context, id string) (class.Class, error) {
 	return one(ctx, s.query, scanClass, classByID, id)
 }
 
-// ClassByCode implements class.Store.
+// ClassByCode implements contract.School.
 func (s *Store) ClassByCode(ctx context.Context, code string) (class.Class, error) {
 	return one(ctx, s.query, scanClass, classByCode, code)
 }

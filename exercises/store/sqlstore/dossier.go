@@ -16,7 +16,7 @@ const (
 	workingsOf = `SELECT lesson FROM workings WHERE learner = $1 ORDER BY lesson`
 )
 
-// Dossier implements class.Store.
+// Dossier implements contract.School.
 func (s *Store) Dossier(ctx context.Context, person string) (class.Dossier, error) {
 	var d class.Dossier
 	var err error
@@ -45,7 +45,7 @@ func (s *Store) Dossier(ctx context.Context, person string) (class.Dossier, erro
 			return err
 		},
 		func() (err error) { d.Attempts, err = list(ctx, s.query, wholeAttempt, attemptsOf, person); return err },
-		func() (err error) { d.Remarked, err = list(ctx, s.query, wholeAttempt, remarkedOf, person); return err },
+		func() (err error) { d.Regraded, err = list(ctx, s.query, wholeAttempt, remarkedOf, person); return err },
 		func() (err error) {
 			d.Predictions, err = list(ctx, s.query, wholePrediction, predictionsOf, person)
 			return err

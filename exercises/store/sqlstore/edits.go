@@ -34,14 +34,14 @@ const (
 	deleteEdits = `DELETE FROM edits WHERE learner = $1 AND lesson = $2`
 )
 
-// Working implements record.Store.
+// Working implements contract.Work.
 func (s *Store) Working(ctx context.Context, learner, lesson string) (store.Working, error) {
 	var w store.Working
 	err := s.query(ctx, collect(&w), selectWorking, learner, lesson)
 	return w, err
 }
 
-// Save implements record.Store.
+// Save implements contract.Work.
 func (s *Store) Save(ctx context.Context, learner, lesson string, base int64, changes []store.Edit,
 	at time.Time) (store.Saved, error) {
 	if err := store.ValidateEdits(learner, lesson, changes, at); err != nil {
@@ -79,7 +79,7 @@ func (s *Store) Save(ctx context.Context, learner, lesson string, base int64, ch
 	})
 }
 
-// Restore implements record.Store.
+// Restore implements contract.Work.
 func (s *Store) Restore(ctx context.Context, learner, lesson string) (store.Saved, error) {
 	return learn(ctx, s, learner, func(ctx context.Context, tx *transaction) (store.Saved, error) {
 		w, err := working(ctx, tx, learner, lesson)

@@ -55,7 +55,7 @@ func notErased(ctx context.Context, tx *transaction, learner string) error {
 	return err
 }
 
-// Erase implements class.Store. On SQLite the file and its log hold no byte of
+// Erase implements contract.School. On SQLite the file and its log hold no byte of
 // what was erased when Erase returns; after an error the rows may be gone while
 // their bytes are not, and the next Erase takes those away too. On PostgreSQL the
 // rows are dead at once, their bytes stay in the files until vacuum has run and

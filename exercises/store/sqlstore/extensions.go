@@ -19,7 +19,7 @@ ON CONFLICT (assignment, person) DO UPDATE SET due_us = excluded.due_us, closes_
 	extensionsFor   = selectExtension + `WHERE person = $1 ORDER BY assignment`
 )
 
-// SetExtension implements class.Store.
+// SetExtension implements contract.School.
 func (s *Store) SetExtension(ctx context.Context, x class.Extension, e class.Entry) error {
 	if err := sound(x, e); err != nil {
 		return err
@@ -46,7 +46,7 @@ func putExtension(ctx context.Context, tx *transaction, x *class.Extension) erro
 		x.At.UnixMicro())
 }
 
-// Extensions implements class.Store.
+// Extensions implements contract.School.
 func (s *Store) Extensions(ctx context.Context, assignment string) ([]class.Extension, error) {
 	return list(ctx, s.query, scanExtension, extensionsOf, assignment)
 }

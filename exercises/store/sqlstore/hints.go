@@ -15,7 +15,7 @@ ON CONFLICT DO NOTHING`
 const hintsAtExercise = `SELECT learner, lesson, exercise, part, series, level, at_us FROM hints
 	WHERE learner = $1 AND lesson = $2 AND exercise = $3 ORDER BY part, series, level`
 
-// Reveal implements record.Store.
+// Reveal implements contract.Work.
 func (s *Store) Reveal(ctx context.Context, h store.Hint) error {
 	if err := h.Validate(); err != nil {
 		return err
@@ -30,7 +30,7 @@ func (s *Store) Reveal(ctx context.Context, h store.Hint) error {
 	return err
 }
 
-// Hints implements record.Store.
+// Hints implements contract.Work.
 func (s *Store) Hints(ctx context.Context, learner, lesson, exercise string) ([]store.Hint, error) {
 	return list(ctx, s.query, scanHint, hintsAtExercise, learner, lesson, exercise)
 }

@@ -22,7 +22,7 @@ const (
 	AND m.role = 'student' AND m.gone = 0`
 )
 
-// PutLink implements class.Store.
+// PutLink implements contract.School.
 func (s *Store) PutLink(ctx context.Context, l class.Link) error {
 	if err := sound(l); err != nil {
 		return err
@@ -75,7 +75,7 @@ func mayLetIn(ctx context.Context, tx *transaction, l *class.Link) error {
 	return err
 }
 
-// LinkOf implements class.Store.
+// LinkOf implements contract.School.
 func (s *Store) LinkOf(ctx context.Context, hash string, now time.Time) (class.Link, error) {
 	return linkOf(ctx, s.query, hash, now)
 }
@@ -93,7 +93,7 @@ func spent(err error) error {
 	return err
 }
 
-// Redeem implements class.Store.
+// Redeem implements contract.School.
 func (s *Store) Redeem(ctx context.Context, hash string, p class.Person, now time.Time) (class.Person, error) {
 	if err := sound(p); err != nil {
 		return class.Person{}, err
@@ -167,7 +167,7 @@ func admit(ctx context.Context, tx *transaction, p *class.Person) error {
 	return addPerson(ctx, tx, p)
 }
 
-// Claim implements class.Store.
+// Claim implements contract.School.
 func (s *Store) Claim(ctx context.Context, code, person, encoded string) error {
 	if err := sound(code, person, encoded); err != nil {
 		return err

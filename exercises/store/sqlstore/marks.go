@@ -34,27 +34,27 @@ VALUES ($1, $2, $3, $4, $5, $6, $7, $8)`
 	answer, verdict, slip, message, points, free, variant, program, at_us`
 )
 
-// AttemptsIn implements class.Store.
+// AttemptsIn implements contract.School.
 func (s *Store) AttemptsIn(ctx context.Context, lesson string) ([]store.Attempt, error) {
 	return list(ctx, s.query, wholeAttempt, attemptsInLesson, lesson)
 }
 
-// PredictionsIn implements class.Store.
+// PredictionsIn implements contract.School.
 func (s *Store) PredictionsIn(ctx context.Context, lesson string) ([]store.Prediction, error) {
 	return list(ctx, s.query, wholePrediction, predictionsOfAll, lesson)
 }
 
-// HintsIn implements class.Store.
+// HintsIn implements contract.School.
 func (s *Store) HintsIn(ctx context.Context, lesson string) ([]store.Hint, error) {
 	return list(ctx, s.query, scanHint, hintsOfAll, lesson)
 }
 
-// Remarked implements class.Store.
-func (s *Store) Remarked(ctx context.Context, lesson string) ([]store.Attempt, error) {
+// Regraded implements contract.School.
+func (s *Store) Regraded(ctx context.Context, lesson string) ([]store.Attempt, error) {
 	return list(ctx, s.query, wholeAttempt, remarkedIn, lesson)
 }
 
-// Override implements class.Store.
+// Override implements contract.School.
 func (s *Store) Override(ctx context.Context, o class.Override, e class.Entry) error {
 	if err := sound(o, e); err != nil {
 		return err
@@ -82,13 +82,13 @@ func (s *Store) Override(ctx context.Context, o class.Override, e class.Entry) e
 	})
 }
 
-// Overrides implements class.Store.
+// Overrides implements contract.School.
 func (s *Store) Overrides(ctx context.Context, assignment string) ([]class.Override, error) {
 	return list(ctx, s.query, scanOverride, overridesOf, assignment)
 }
 
-// Remark implements class.Store. The time of the entry is when it was done.
-func (s *Store) Remark(ctx context.Context, assignment string, text class.Frozen, remarks []class.Regrade, e class.Entry, about ...class.Entry) error {
+// Regrade implements contract.School. The time of the entry is when it was done.
+func (s *Store) Regrade(ctx context.Context, assignment string, text class.Frozen, remarks []class.Regrade, e class.Entry, about ...class.Entry) error {
 	if err := sound(text, remarks, e, about); err != nil {
 		return err
 	}

@@ -34,7 +34,7 @@ ON CONFLICT (class, person) DO UPDATE SET
 	changePerson = `UPDATE people SET name = $2, sign_in = $3, folded = $4, email = $5, sourced_id = $6 WHERE id = $1`
 )
 
-// ClassesOf implements class.Store.
+// ClassesOf implements contract.School.
 func (s *Store) ClassesOf(ctx context.Context, person string) ([]class.Class, []class.Member, error) {
 	var classes []class.Class
 	members, err := list(ctx, s.query, func(rows *sql.Rows) (class.Member, error) {
@@ -53,7 +53,7 @@ func (s *Store) ClassesOf(ctx context.Context, person string) ([]class.Class, []
 	return classes, members, nil
 }
 
-// Members implements class.Store.
+// Members implements contract.School.
 func (s *Store) Members(ctx context.Context, in string) ([]class.Person, []class.Member, error) {
 	var everybody []class.Person
 	members, err := list(ctx, s.query, func(rows *sql.Rows) (class.Member, error) {
@@ -72,12 +72,12 @@ func (s *Store) Members(ctx context.Context, in string) ([]class.Person, []class
 	return everybody, members, nil
 }
 
-// Member implements class.Store.
+// Member implements contract.School.
 func (s *Store) Member(ctx context.Context, in, person string) (class.Member, error) {
 	return one(ctx, s.query, scanMember, memberOf, in, person)
 }
 
-// Home implements class.Store.
+// Home implements contract.School.
 func (s *Store) Home(ctx context.Context, student string) (string, error) {
 	return home(ctx, s.query, student)
 }
@@ -90,7 +90,7 @@ func home(ctx context.Context, q querier, student string) (string, error) {
 	return in, err
 }
 
-// Enrol implements class.Store.
+// Enrol implements contract.School.
 func (s *Store) Enrol(ctx context.Context, added, changed []class.Person, members []class.Member, e class.Entry) error {
 	for _, group := range [][]class.Person{added, changed} {
 		for i := range group {

@@ -33,7 +33,7 @@ WHERE id = $1`
 	deleteLinks    = `DELETE FROM links WHERE person = $1`
 )
 
-// AddPerson implements class.Store.
+// AddPerson implements contract.School.
 func (s *Store) AddPerson(ctx context.Context, p class.Person) error {
 	if err := validPerson(&p); err != nil {
 		return err
@@ -46,7 +46,7 @@ func (s *Store) AddPerson(ctx context.Context, p class.Person) error {
 	})
 }
 
-// UpdatePerson implements class.Store.
+// UpdatePerson implements contract.School.
 func (s *Store) UpdatePerson(ctx context.Context, p class.Person) error {
 	if err := validPerson(&p); err != nil {
 		return err
@@ -131,32 +131,32 @@ func addPerson(ctx context.Context, tx *transaction, p *class.Person) error {
 		digit(p.Instructor), p.Password, p.Feed, p.MadeAt.UnixMicro())
 }
 
-// Person implements class.Store.
+// Person implements contract.School.
 func (s *Store) Person(ctx context.Context, id string) (class.Person, error) {
 	return one(ctx, s.query, scanPerson, personByID, id)
 }
 
-// PersonBySignIn implements class.Store.
+// PersonBySignIn implements contract.School.
 func (s *Store) PersonBySignIn(ctx context.Context, signIn string) (class.Person, error) {
 	return one(ctx, s.query, scanPerson, personByFolded, class.FoldSignIn(signIn))
 }
 
-// PersonBySourcedID implements class.Store.
+// PersonBySourcedID implements contract.School.
 func (s *Store) PersonBySourcedID(ctx context.Context, sourced string) (class.Person, error) {
 	return one(ctx, s.query, scanPerson, personBySourced, sourced)
 }
 
-// PersonByFeed implements class.Store.
+// PersonByFeed implements contract.School.
 func (s *Store) PersonByFeed(ctx context.Context, feed string) (class.Person, error) {
 	return one(ctx, s.query, scanPerson, personByFeed, feed)
 }
 
-// HasInstructor implements class.Store.
+// HasInstructor implements contract.School.
 func (s *Store) HasInstructor(ctx context.Context) (bool, error) {
 	return has(ctx, s.query, anyInstructor)
 }
 
-// SetPassword implements class.Store.
+// SetPassword implements contract.School.
 func (s *Store) SetPassword(ctx context.Context, person, encoded string) error {
 	if err := sound(encoded); err != nil {
 		return err
@@ -169,7 +169,7 @@ func (s *Store) SetPassword(ctx context.Context, person, encoded string) error {
 	})
 }
 
-// Rehash implements class.Store.
+// Rehash implements contract.School.
 func (s *Store) Rehash(ctx context.Context, person, was, encoded string) error {
 	if err := sound(encoded); err != nil {
 		return err

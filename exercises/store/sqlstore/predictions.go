@@ -31,8 +31,8 @@ type committed struct {
 	repeat     bool
 }
 
-// Commit implements record.Store.
-func (s *Store) Commit(ctx context.Context, p store.Prediction) (store.Prediction, bool, error) {
+// AddPrediction implements contract.Work.
+func (s *Store) AddPrediction(ctx context.Context, p store.Prediction) (store.Prediction, bool, error) {
 	if err := p.Validate(); err != nil {
 		return store.Prediction{}, false, err
 	}
@@ -67,7 +67,7 @@ func committedBefore(ctx context.Context, tx *transaction, p *store.Prediction) 
 	if err != nil {
 		return committed{}, err
 	}
-	return committed{prediction: *first}, store.ErrCommitted
+	return committed{prediction: *first}, store.ErrPredicted
 }
 
 // onePrediction returns nil if there is none.
@@ -79,7 +79,7 @@ func onePrediction(ctx context.Context, tx *transaction, text string, args ...an
 	return p, err
 }
 
-// Predictions implements record.Store.
+// Predictions implements contract.Work.
 func (s *Store) Predictions(ctx context.Context, learner, lesson string) ([]store.Prediction, error) {
 	var all []store.Prediction
 	err := s.query(ctx, func(rows *sql.Rows) error {

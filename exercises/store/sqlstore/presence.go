@@ -15,7 +15,7 @@ ON CONFLICT (lesson, person) DO UPDATE SET place = excluded.place, at_us = exclu
 	presentIn = `SELECT person, lesson, place, at_us FROM presences WHERE lesson = $1 AND at_us >= $2 ORDER BY person`
 )
 
-// Here implements class.Store.
+// Here implements contract.School.
 func (s *Store) Here(ctx context.Context, p class.Presence) error {
 	if err := sound(p); err != nil {
 		return err
@@ -29,7 +29,7 @@ func (s *Store) Here(ctx context.Context, p class.Presence) error {
 	return err
 }
 
-// Present implements class.Store.
+// Present implements contract.School.
 func (s *Store) Present(ctx context.Context, lesson string, since time.Time) ([]class.Presence, error) {
 	return list(ctx, s.query, func(rows *sql.Rows) (class.Presence, error) {
 		var p class.Presence

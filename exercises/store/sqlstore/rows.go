@@ -82,7 +82,7 @@ const longest = 1 << 20
 
 var timeType = reflect.TypeFor[time.Time]()
 
-// sound returns an error that wraps record.ErrInvalid for values that one of the
+// sound returns an error that wraps store.ErrInvalid for values that one of the
 // databases cannot keep: texts must be UTF-8 without NUL and not too long, and
 // numbers finite.
 func sound(values ...any) error {

@@ -13,7 +13,7 @@ const (
 	selectSecret = `SELECT value FROM secrets WHERE name = $1`
 )
 
-// Secret implements record.Store.
+// Secret implements contract.Work.
 func (s *Store) Secret(ctx context.Context, name string, fresh []byte) ([]byte, error) {
 	if name == "" || len(fresh) == 0 {
 		return nil, store.ErrInvalid

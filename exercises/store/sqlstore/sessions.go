@@ -23,7 +23,7 @@ type signed struct {
 	person  class.Person
 }
 
-// OpenSession implements class.Store. Sessions of the person that have ended
+// OpenSession implements contract.School. Sessions of the person that have ended
 // are taken away.
 func (s *Store) OpenSession(ctx context.Context, n class.Session) error {
 	if err := sound(n); err != nil {
@@ -40,25 +40,25 @@ func (s *Store) OpenSession(ctx context.Context, n class.Session) error {
 	})
 }
 
-// SessionOf implements class.Store.
+// SessionOf implements contract.School.
 func (s *Store) SessionOf(ctx context.Context, hash string, now time.Time) (class.Session, class.Person, error) {
 	got, err := one(ctx, s.query, scanSession, sessionByHash, hash, now.UnixMicro())
 	return got.session, got.person, err
 }
 
-// TouchSession implements class.Store.
+// TouchSession implements contract.School.
 func (s *Store) TouchSession(ctx context.Context, hash string, seen, ends time.Time) error {
 	return s.alter(ctx, func(ctx context.Context, tx *transaction) error {
 		return must(ctx, tx.query, touchSession, hash, seen.UnixMicro(), ends.UnixMicro())
 	})
 }
 
-// EndSession implements class.Store. Ending one that has ended changes nothing.
+// EndSession implements contract.School. Ending one that has ended changes nothing.
 func (s *Store) EndSession(ctx context.Context, hash string) error {
 	return s.alter(ctx, func(ctx context.Context, tx *transaction) error { return tx.exec(ctx, deleteSession, hash) })
 }
 
-// EndSessions implements class.Store.
+// EndSessions implements contract.School.
 func (s *Store) EndSessions(ctx context.Context, person string) error {
 	return s.alter(ctx, func(ctx context.Context, tx *transaction) error { return tx.exec(ctx, deleteSessions, person) })
 }

@@ -1,7 +1,6 @@
-// Package sqlstore keeps the contracts of record.Store and class.Store with SQL that SQLite and
-// PostgreSQL both understand. What differs between the two is a [Dialect];
-// which driver speaks to which database is the business of packages sqlite and
-// postgres.
+// Package sqlstore keeps learners' work and classes, as package contract lists,
+// with SQL that SQLite and PostgreSQL both understand. What differs between the
+// two is a [Dialect]; packages sqlite and postgres choose the driver.
 package sqlstore
 
 import (
@@ -11,8 +10,8 @@ import (
 	"fmt"
 	"sync/atomic"
 
-	"shaftbook/exercises/class"
 	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/contract"
 )
 
 // A Dialect is what one database does differently.
@@ -47,7 +46,7 @@ type Dialect struct {
 	Fault func(error) store.Fault
 }
 
-// Store implements class.WorkStore.
+// Store implements contract.Store.
 type Store struct {
 	dialect Dialect
 	write   *sql.DB
@@ -57,7 +56,7 @@ type Store struct {
 	closed  atomic.Bool
 }
 
-var _ class.WorkStore = (*Store)(nil)
+var _ contract.Store = (*Store)(nil)
 
 // Open brings the schema up to date and returns a store that writes to one pool
 // and reads from the other; they may be the same. It owns both from then on,
@@ -74,7 +73,7 @@ func Open(ctx context.Context, d Dialect, write, read *sql.DB, grouped bool) (*S
 	return s, nil
 }
 
-// Close implements record.Store.
+// Close implements contract.Work.
 func (s *Store) Close() error {
 	if s.closed.Swap(true) {
 		return store.ErrClosed

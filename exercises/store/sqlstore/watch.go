@@ -23,7 +23,7 @@ func (t *transaction) tell(ctx context.Context, lesson string) error {
 	return nil
 }
 
-// Watch implements class.Store.
+// Watch implements contract.School.
 func (s *Store) Watch(ctx context.Context) (<-chan string, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err

@@ -12,7 +12,7 @@ import (
 )
 
 // A work is the inside of a writing transaction for one learner. It returns a
-// record.Refusal only if it has written nothing; any other error undoes the
+// store.Refusal only if it has written nothing; any other error undoes the
 // transaction.
 type work func(ctx context.Context, tx *transaction) error
 

@@ -10,15 +10,16 @@ import (
 	"time"
 
 	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/contract"
 )
 
 var anomalies = []Case{
-	{"a closed store says so", "a request that comes while the server stops gets words and no crash", func(t *testing.T, s store.Store) {
+	{"a closed store says so", "a request that comes while the server stops gets words and no crash", func(t *testing.T, s contract.Work) {
 		if err := s.Close(); err != nil {
 			t.Fatal(err)
 		}
 		_, _, submit := s.Submit(t.Context(), attempt("s1"), 0)
-		_, _, commit := s.Commit(t.Context(), prediction("p1"))
+		_, _, commit := s.AddPrediction(t.Context(), prediction("p1"))
 		_, save := s.Save(t.Context(), "student-01", "the-quill", 0, []store.Edit{text("calc-1", "one")}, noon)
 		_, restore := s.Restore(t.Context(), "student-01", "the-quill")
 		_, list := s.Attempts(t.Context(), "student-01", "the-quill", "exercise-1")
@@ -30,7 +31,7 @@ var anomalies = []Case{
 			}
 		}
 	}},
-	{"closing waits for what is under way", "an answer handed over before the server stopped is kept or refused, never half kept", func(t *testing.T, s store.Store) {
+	{"closing waits for what is under way", "an answer handed over before the server stopped is kept or refused, never half kept", func(t *testing.T, s contract.Work) {
 		var all sync.WaitGroup
 		for i := range 8 {
 			all.Go(func() {
@@ -46,7 +47,7 @@ var anomalies = []Case{
 		}
 		all.Wait()
 	}},
-	{"a caller that has gone leaves the store sound", "a browser closes while its answer is on the way", func(t *testing.T, s store.Store) {
+	{"a caller that has gone leaves the store sound", "a browser closes while its answer is on the way", func(t *testing.T, s contract.Work) {
 		gone, cancel := context.WithCancel(t.Context())
 		cancel()
 		if _, _, err := s.Submit(gone, attempt("s0"), 0); !errors.Is(err, context.Canceled) {
@@ -73,7 +74,7 @@ var anomalies = []Case{
 		all.Wait()
 		count(t, s, 16)
 	}},
-	{"texts are not SQL", "answers are free text", func(t *testing.T, s store.Store) {
+	{"texts are not SQL", "answers are free text", func(t *testing.T, s contract.Work) {
 		a := attempt("'; DROP TABLE attempts; --")
 		a.Answer = `$1 ?1 \' " ; %s`
 		submit(t, s, a, 0)
@@ -82,7 +83,7 @@ var anomalies = []Case{
 			t.Errorf("%+v, %v", all, err)
 		}
 	}},
-	{"a long cell is kept", "a generous text goes through drivers and pages of any size", func(t *testing.T, s store.Store) {
+	{"a long cell is kept", "a generous text goes through drivers and pages of any size", func(t *testing.T, s contract.Work) {
 		long := strings.Repeat("θ = T·L/(G·J) # δ\n", 20000)
 		save(t, s, 0, text("calc-1", long))
 		wantWorking(t, s, 1, "calc-1", long)

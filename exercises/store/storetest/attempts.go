@@ -10,10 +10,11 @@ import (
 	"time"
 
 	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/contract"
 )
 
 var attempts = []Case{
-	{"an attempt comes back as it was kept", "a mark must be explained years later from what is stored", func(t *testing.T, s store.Store) {
+	{"an attempt comes back as it was kept", "a mark must be explained years later from what is stored", func(t *testing.T, s contract.Work) {
 		want := attempt("s1")
 		got := submit(t, s, want, 3)
 		want.Number, want.At = 1, noon.UTC().Truncate(time.Microsecond)
@@ -25,7 +26,7 @@ var attempts = []Case{
 			t.Errorf("Attempts = %+v, %v, want\n%+v", all, err, want)
 		}
 	}},
-	{"a repeat is recognised and keeps the first verdict", "a page sends again when an acknowledgement was lost, and the program may have been replaced between", func(t *testing.T, s store.Store) {
+	{"a repeat is recognised and keeps the first verdict", "a page sends again when an acknowledgement was lost, and the program may have been replaced between", func(t *testing.T, s contract.Work) {
 		first := submit(t, s, attempt("s1"), 3)
 		again := attempt("s1")
 		again.Verdict, again.Points, again.At = "right", 2, noon.Add(time.Hour)
@@ -35,13 +36,13 @@ var attempts = []Case{
 		}
 		count(t, s, 1)
 	}},
-	{"the last try may be sent twice", "the repeat must be recognised before the tries are counted", func(t *testing.T, s store.Store) {
+	{"the last try may be sent twice", "the repeat must be recognised before the tries are counted", func(t *testing.T, s contract.Work) {
 		submit(t, s, attempt("s1"), 1)
 		if _, repeat, err := s.Submit(t.Context(), attempt("s1"), 1); err != nil || !repeat {
 			t.Errorf("repeat %v, %v", repeat, err)
 		}
 	}},
-	{"an identifier with another answer is refused", "the learner would be told a verdict on an answer they did not give", func(t *testing.T, s store.Store) {
+	{"an identifier with another answer is refused", "the learner would be told a verdict on an answer they did not give", func(t *testing.T, s contract.Work) {
 		submit(t, s, attempt("s1"), 0)
 		other := attempt("s1")
 		other.Answer = "1.2 deg"
@@ -55,7 +56,7 @@ var attempts = []Case{
 		}
 		count(t, s, 1)
 	}},
-	{"two learners may use the same identifier", "an identifier made by one page must not block, or show, another learner's work", func(t *testing.T, s store.Store) {
+	{"two learners may use the same identifier", "an identifier made by one page must not block, or show, another learner's work", func(t *testing.T, s contract.Work) {
 		submit(t, s, attempt("s1"), 0)
 		other := attempt("s1")
 		other.Learner = "student-02"
@@ -63,7 +64,7 @@ var attempts = []Case{
 			t.Errorf("number %d", got.Number)
 		}
 	}},
-	{"attempts are counted at each place", "lesson, exercise, part and series each start their own count", func(t *testing.T, s store.Store) {
+	{"attempts are counted at each place", "lesson, exercise, part and series each start their own count", func(t *testing.T, s contract.Work) {
 		for i, set := range []func(*store.Attempt){
 			func(a *store.Attempt) {}, func(a *store.Attempt) { a.Part = "" }, func(a *store.Attempt) { a.Series = 1 },
 			func(a *store.Attempt) { a.Exercise = "exercise-2" }, func(a *store.Attempt) { a.Lesson = "the-lay-shaft" },
@@ -78,7 +79,7 @@ var attempts = []Case{
 		}
 		count(t, s, 6)
 	}},
-	{"tries run out, free attempts do not count", "an answer that could not be read costs nothing", func(t *testing.T, s store.Store) {
+	{"tries run out, free attempts do not count", "an answer that could not be read costs nothing", func(t *testing.T, s contract.Work) {
 		unreadable := attempt("s0")
 		unreadable.Free = true
 		submit(t, s, unreadable, 2)
@@ -92,7 +93,7 @@ var attempts = []Case{
 			t.Errorf("a free attempt after the last try has number %d", got.Number)
 		}
 	}},
-	{"attempts made at once are all kept and numbered without gaps", "two tabs, or an impatient finger", func(t *testing.T, s store.Store) {
+	{"attempts made at once are all kept and numbered without gaps", "two tabs, or an impatient finger", func(t *testing.T, s contract.Work) {
 		const n = 12
 		var all sync.WaitGroup
 		for i := range n {
@@ -107,7 +108,7 @@ var attempts = []Case{
 		all.Wait()
 		count(t, s, n)
 	}},
-	{"tries made at once do not exceed the limit", "a race must not give a fourth try", func(t *testing.T, s store.Store) {
+	{"tries made at once do not exceed the limit", "a race must not give a fourth try", func(t *testing.T, s contract.Work) {
 		var all sync.WaitGroup
 		for i := range 8 {
 			all.Go(func() {
@@ -119,7 +120,7 @@ var attempts = []Case{
 		all.Wait()
 		count(t, s, 3)
 	}},
-	{"an impossible attempt is refused", "what one database would keep and the other not must not get there", func(t *testing.T, s store.Store) {
+	{"an impossible attempt is refused", "what one database would keep and the other not must not get there", func(t *testing.T, s contract.Work) {
 		for name, spoil := range map[string]func(*store.Attempt){
 			"no identifier": func(a *store.Attempt) { a.Submission = "" },
 			"no learner":    func(a *store.Attempt) { a.Learner = "" },
@@ -143,7 +144,7 @@ var attempts = []Case{
 
 // count wants n attempts at the exercise of attempt, numbered from 1 at each
 // place.
-func count(t *testing.T, s store.Store, n int) {
+func count(t *testing.T, s contract.Work, n int) {
 	t.Helper()
 	all, err := s.Attempts(t.Context(), "student-01", "the-quill", "exercise-1")
 	if err != nil {

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
+	"shaftbook/exercises/store/contract"
 )
 
 var quillText = class.Frozen{Hash: class.HashText("# The quill"), Name: "the-quill.md", Text: "# The quill"}
@@ -16,7 +17,7 @@ func assignment(id string) class.Assignment {
 }
 
 // school keeps class C with instructor 0, students 1 to 3 and assignment A.
-func school(t *testing.T, s class.WorkStore) {
+func school(t *testing.T, s contract.Store) {
 	t.Helper()
 	boss := person(0)
 	boss.Instructor, boss.Password = true, "encoded"
@@ -34,7 +35,7 @@ func school(t *testing.T, s class.WorkStore) {
 }
 
 var classCases = []ClassCase{
-	{"a class comes back, and its code is its own", "a code must lead to one class", func(t *testing.T, s class.WorkStore) {
+	{"a class comes back, and its code is its own", "a code must lead to one class", func(t *testing.T, s contract.Store) {
 		school(t, s)
 		c, err := s.ClassByCode(t.Context(), "CODE")
 		no(t, err)
@@ -59,7 +60,7 @@ var classCases = []ClassCase{
 			t.Errorf("ClassesOf = %+v, %+v", classes, members)
 		}
 	}},
-	{"a copied class has its assignments", "next year's copy is one press", func(t *testing.T, s class.WorkStore) {
+	{"a copied class has its assignments", "next year's copy is one press", func(t *testing.T, s contract.Store) {
 		school(t, s)
 		b := assignment("B")
 		b.Class = "D"
@@ -71,7 +72,7 @@ var classCases = []ClassCase{
 		no(t, err)
 		same(t, "text", f, quillText)
 	}},
-	{"a roster is kept all or not at all", "half a roster would be merged wrongly the next time", func(t *testing.T, s class.WorkStore) {
+	{"a roster is kept all or not at all", "half a roster would be merged wrongly the next time", func(t *testing.T, s contract.Store) {
 		school(t, s)
 		member := class.Member{Class: "C", Person: person(4).ID, Role: class.Student, Since: micro}
 		taken := person(5)
@@ -100,7 +101,7 @@ var classCases = []ClassCase{
 		}
 		same(t, "order", names, []string{"Student 00", "Student 02", "Student 03", "Student 04", "Å"})
 	}},
-	{"who leaves and comes back has their work", "a mistaken removal must cost nothing", func(t *testing.T, s class.WorkStore) {
+	{"who leaves and comes back has their work", "a mistaken removal must cost nothing", func(t *testing.T, s contract.Store) {
 		school(t, s)
 		a := attempt("s1")
 		a.Learner, a.Lesson = person(1).ID, "the-quill~A"
@@ -119,7 +120,7 @@ var classCases = []ClassCase{
 			t.Errorf("%d attempts, %v", len(all), err)
 		}
 	}},
-	{"an assignment counts its changes", "a page made before a change must notice", func(t *testing.T, s class.WorkStore) {
+	{"an assignment counts its changes", "a page made before a change must notice", func(t *testing.T, s contract.Store) {
 		school(t, s)
 		a := assignment("A")
 		got, err := s.Assignment(t.Context(), "A")
@@ -135,7 +136,7 @@ var classCases = []ClassCase{
 		is(t, "none", s.UpdateAssignment(t.Context(), assignment("none"), class.Entry{}), class.ErrNone)
 		is(t, "twice", s.AddAssignment(t.Context(), a, quillText, class.Entry{}), class.ErrTaken)
 	}},
-	{"an extension is replaced and ended", "the latest word counts", func(t *testing.T, s class.WorkStore) {
+	{"an extension is replaced and ended", "the latest word counts", func(t *testing.T, s contract.Store) {
 		school(t, s)
 		x := class.Extension{Assignment: "A", Person: person(1).ID, Due: micro, Closes: micro, Reason: "ill", By: person(0).ID, At: micro}
 		no(t, s.SetExtension(t.Context(), x, class.Entry{}))

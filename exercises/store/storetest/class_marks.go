@@ -11,6 +11,7 @@ import (
 
 	"shaftbook/exercises/class"
 	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/contract"
 )
 
 // entry is a line of the log about student 1.
@@ -20,7 +21,7 @@ func entry(action string) class.Entry {
 }
 
 // Work keeps something of student 1 of class C in every table.
-func Work(t *testing.T, s class.WorkStore) (student string) {
+func Work(t *testing.T, s contract.Store) (student string) {
 	t.Helper()
 	school(t, s)
 	student = person(1).ID
@@ -31,7 +32,7 @@ func Work(t *testing.T, s class.WorkStore) (student string) {
 	}
 	p := prediction("p1")
 	p.Learner, p.Lesson = student, "the-quill~A"
-	_, _, err := s.Commit(t.Context(), p)
+	_, _, err := s.AddPrediction(t.Context(), p)
 	no(t, err)
 	no(t, s.Reveal(t.Context(), store.Hint{Place: p.Place, Level: 1, At: noon}))
 	_, err = s.Save(t.Context(), student, "the-quill~A", 0, []store.Edit{text("calc-1", "MARKER-OF-STUDENT-ONE")}, noon)
@@ -41,7 +42,7 @@ func Work(t *testing.T, s class.WorkStore) (student string) {
 	o := class.Override{Assignment: "A", Person: student, Exercise: "exercise-1", Points: 2, Reason: "MARKER-OF-STUDENT-ONE", By: person(0).ID, At: micro}
 	no(t, s.Override(t.Context(), o, entry("override")))
 	r := class.Regrade{Person: student, Submission: "s1", Verdict: "right", Points: 1, Program: "next"}
-	no(t, s.Remark(t.Context(), "A", quillText, []class.Regrade{r}, entry("recompute")))
+	no(t, s.Regrade(t.Context(), "A", quillText, []class.Regrade{r}, entry("recompute")))
 	no(t, s.Here(t.Context(), class.Presence{Person: student, Lesson: "the-quill~A", Place: "calc-1", At: micro}))
 	no(t, s.OpenSession(t.Context(), class.Session{Hash: "h1", Person: student, EndsAt: micro.Add(time.Hour)}))
 	no(t, s.PutLink(t.Context(), link("l1", class.ForEntry, student)))
@@ -49,7 +50,7 @@ func Work(t *testing.T, s class.WorkStore) (student string) {
 }
 
 var markCases = []ClassCase{
-	{"all overrides are kept", "an audit needs what stood before", func(t *testing.T, s class.WorkStore) {
+	{"all overrides are kept", "an audit needs what stood before", func(t *testing.T, s contract.Store) {
 		school(t, s)
 		first := class.Override{Assignment: "A", Person: person(1).ID, Exercise: "exercise-1", Points: 2, Reason: "a slip of the lesson", By: person(0).ID, At: micro}
 		second := first
@@ -64,7 +65,7 @@ var markCases = []ClassCase{
 		first.Points, first.Reason = 1, "\x00"
 		is(t, "NUL", s.Override(t.Context(), first, class.Entry{}), store.ErrInvalid)
 	}},
-	{"marking again keeps what stood before", "a student may ask why the mark changed", func(t *testing.T, s class.WorkStore) {
+	{"marking again keeps what stood before", "a student may ask why the mark changed", func(t *testing.T, s contract.Store) {
 		school(t, s)
 		a := attempt("s1")
 		a.Learner, a.Lesson = person(1).ID, "the-quill~A"
@@ -73,14 +74,14 @@ var markCases = []ClassCase{
 		r := class.Regrade{Person: a.Learner, Submission: "s1", Verdict: "right", Message: "Right.", Points: 2, Program: "next"}
 		wrong := r
 		wrong.Submission = "none"
-		is(t, "an attempt that is not there", s.Remark(t.Context(), "A", mended, []class.Regrade{r, wrong}, entry("recompute")), class.ErrNone)
-		no(t, s.Remark(t.Context(), "A", mended, []class.Regrade{r}, entry("recompute"), entry("recompute"), class.Entry{}))
+		is(t, "an attempt that is not there", s.Regrade(t.Context(), "A", mended, []class.Regrade{r, wrong}, entry("recompute")), class.ErrNone)
+		no(t, s.Regrade(t.Context(), "A", mended, []class.Regrade{r}, entry("recompute"), entry("recompute"), class.Entry{}))
 		after := before
 		after.Verdict, after.Slip, after.Message, after.Points, after.Program = "right", "", "Right.", 2, "next"
 		all, err := s.AttemptsIn(t.Context(), "the-quill~A")
 		no(t, err)
 		same(t, "attempts", all, []store.Attempt{after})
-		old, err := s.Remarked(t.Context(), "the-quill~A")
+		old, err := s.Regraded(t.Context(), "the-quill~A")
 		no(t, err)
 		same(t, "remarked", old, []store.Attempt{before})
 		got, err := s.Assignment(t.Context(), "A")
@@ -92,7 +93,7 @@ var markCases = []ClassCase{
 			t.Errorf("%d lines in the log, %v; want that of the class and that about the student", len(log), err)
 		}
 	}},
-	{"a lesson's work is found across learners", "a marks sheet is one look", func(t *testing.T, s class.WorkStore) {
+	{"a lesson's work is found across learners", "a marks sheet is one look", func(t *testing.T, s contract.Store) {
 		student := Work(t, s)
 		a, err := s.AttemptsIn(t.Context(), "the-quill~A")
 		no(t, err)
@@ -104,7 +105,7 @@ var markCases = []ClassCase{
 			t.Errorf("%+v\n%+v\n%+v", a, p, h)
 		}
 	}},
-	{"the log is read page by page", "a log grows for years", func(t *testing.T, s class.WorkStore) {
+	{"the log is read page by page", "a log grows for years", func(t *testing.T, s contract.Store) {
 		school(t, s)
 		for _, action := range []string{"1", "2", "", "3"} { // without an action nothing is written
 			no(t, s.Note(t.Context(), entry(action)))
@@ -122,7 +123,7 @@ var markCases = []ClassCase{
 		}
 		same(t, "second page", second, []class.Entry{want})
 	}},
-	{"the log is read for one person", "a student asks what was changed", func(t *testing.T, s class.WorkStore) {
+	{"the log is read for one person", "a student asks what was changed", func(t *testing.T, s contract.Store) {
 		school(t, s)
 		other, nobody, elsewhere := entry("2"), entry("3"), entry("4")
 		other.About, nobody.About, elsewhere.Class = person(2).ID, "", "D"
@@ -140,12 +141,12 @@ var markCases = []ClassCase{
 			t.Errorf("%+v", older)
 		}
 	}},
-	{"a dossier has everything", "the law gives a student a copy", func(t *testing.T, s class.WorkStore) {
+	{"a dossier has everything", "the law gives a student a copy", func(t *testing.T, s contract.Store) {
 		student := Work(t, s)
 		d, err := s.Dossier(t.Context(), student)
 		no(t, err)
 		for what, n := range map[string][2]int{"members": {len(d.Members), 1}, "extensions": {len(d.Extensions), 1},
-			"overrides": {len(d.Overrides), 1}, "attempts": {len(d.Attempts), 2}, "remarked": {len(d.Remarked), 1},
+			"overrides": {len(d.Overrides), 1}, "attempts": {len(d.Attempts), 2}, "remarked": {len(d.Regraded), 1},
 			"predictions": {len(d.Predictions), 1}, "hints": {len(d.Hints), 1}, "workings": {len(d.Workings), 1},
 			"edits": {len(d.Workings["the-quill~A"].Edits), 1}, "entries": {len(d.Entries), 3}} {
 			if n[0] != n[1] {
@@ -156,7 +157,7 @@ var markCases = []ClassCase{
 		_, err = s.Dossier(t.Context(), "nobody")
 		is(t, "nobody", err, class.ErrNone)
 	}},
-	{"staff are not erased", "marks would lose who gave them", func(t *testing.T, s class.WorkStore) {
+	{"staff are not erased", "marks would lose who gave them", func(t *testing.T, s contract.Store) {
 		student := Work(t, s)
 		is(t, "instructor", s.Erase(t.Context(), person(0).ID, class.Entry{}), class.ErrStaff)
 		is(t, "nobody", s.Erase(t.Context(), "nobody", class.Entry{}), class.ErrNone)
@@ -175,7 +176,7 @@ var markCases = []ClassCase{
 			t.Errorf("%d attempts, %v", len(all), err)
 		}
 	}},
-	{"what is on its way when a person is erased is not kept", "deleted for good means all of it", func(t *testing.T, s class.WorkStore) {
+	{"what is on its way when a person is erased is not kept", "deleted for good means all of it", func(t *testing.T, s contract.Store) {
 		student := Work(t, s)
 		place := attempt("x").Place
 		place.Learner, place.Lesson = student, "the-quill~A"
@@ -198,7 +199,7 @@ var markCases = []ClassCase{
 				p := prediction(fmt.Sprint("late-", n))
 				p.Place = place
 				p.Part = fmt.Sprint(n)
-				_, _, err := s.Commit(t.Context(), p)
+				_, _, err := s.AddPrediction(t.Context(), p)
 				return err
 			},
 			"Reveal": func(n int) error {
@@ -255,7 +256,7 @@ var markCases = []ClassCase{
 }
 
 var roomCases = []ClassCase{
-	{"who is where", "the room shows who is there now", func(t *testing.T, s class.WorkStore) {
+	{"who is where", "the room shows who is there now", func(t *testing.T, s contract.Store) {
 		for i, at := range []time.Time{micro, micro.Add(time.Minute), micro.Add(-time.Hour)} {
 			p := class.Presence{Person: person(3 - i).ID, Lesson: "the-quill~A", Place: "calc-1", At: at}
 			no(t, s.Here(t.Context(), p))
@@ -268,10 +269,10 @@ var roomCases = []ClassCase{
 			{Person: person(2).ID, Lesson: "the-quill~A", Place: "calc-2", At: micro.Add(time.Minute)},
 			{Person: person(3).ID, Lesson: "the-quill~A", Place: "calc-2", At: micro}})
 	}},
-	{"watchers are told", "the room follows without loading again", func(t *testing.T, s class.WorkStore) {
+	{"watchers are told", "the room follows without loading again", func(t *testing.T, s contract.Store) {
 		WatchTells(t, s, s)
 	}},
-	{"watching ends", "a closed room must not be kept for ever", func(t *testing.T, s class.WorkStore) {
+	{"watching ends", "a closed room must not be kept for ever", func(t *testing.T, s contract.Store) {
 		ctx, cancel := context.WithCancel(t.Context())
 		one, err := s.Watch(ctx)
 		no(t, err)
@@ -289,7 +290,7 @@ var roomCases = []ClassCase{
 		is(t, "Person", err, store.ErrClosed)
 		is(t, "AddPerson", s.AddPerson(t.Context(), person(1)), store.ErrClosed)
 	}},
-	{"a caller that has gone leaves the store sound", "a browser closes on the way", func(t *testing.T, s class.WorkStore) {
+	{"a caller that has gone leaves the store sound", "a browser closes on the way", func(t *testing.T, s contract.Store) {
 		gone, cancel := context.WithCancel(t.Context())
 		cancel()
 		is(t, "AddPerson", s.AddPerson(gone, person(1)), context.Canceled)
@@ -301,7 +302,7 @@ var roomCases = []ClassCase{
 
 // WatchTells wants a watcher at one store to be told of everything that is kept
 // at another of the same database.
-func WatchTells(t *testing.T, watched, writing class.WorkStore) {
+func WatchTells(t *testing.T, watched, writing contract.Store) {
 	school(t, writing)
 	names, err := watched.Watch(t.Context())
 	no(t, err)
@@ -336,12 +337,12 @@ func WatchTells(t *testing.T, watched, writing class.WorkStore) {
 		keep func() error
 	}{
 		{"attempt", func() error { _, _, err := writing.Submit(t.Context(), a, 0); return err }},
-		{"prediction", func() error { _, _, err := writing.Commit(t.Context(), p); return err }},
+		{"prediction", func() error { _, _, err := writing.AddPrediction(t.Context(), p); return err }},
 		{"hint", func() error { return writing.Reveal(t.Context(), store.Hint{Place: p.Place, Level: 1, At: noon}) }},
 		{"override", func() error {
 			return writing.Override(t.Context(), class.Override{Assignment: "A", Person: a.Learner, At: micro}, class.Entry{})
 		}},
-		{"remark", func() error { return writing.Remark(t.Context(), "A", quillText, nil, entry("recompute")) }},
+		{"remark", func() error { return writing.Regrade(t.Context(), "A", quillText, nil, entry("recompute")) }},
 		{"presence", func() error {
 			return writing.Here(t.Context(), class.Presence{Person: a.Learner, Lesson: a.Lesson, At: micro})
 		}},

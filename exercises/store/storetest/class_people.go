@@ -10,13 +10,14 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
+	"shaftbook/exercises/store/contract"
 )
 
-// A ClassCase is a promise of class.Store.
-type ClassCase = promise[class.WorkStore]
+// A ClassCase is a promise of contract.School.
+type ClassCase = promise[contract.Store]
 
 // RunClass tests every promise on a new, empty store each.
-func RunClass(t *testing.T, open func(t *testing.T) class.WorkStore) {
+func RunClass(t *testing.T, open func(t *testing.T) contract.Store) {
 	run(t, open, peopleCases, linkCases, classCases, markCases, roomCases)
 }
 
@@ -71,7 +72,7 @@ func atOnce(t *testing.T, n int, lost error, do func(i int) error) int {
 }
 
 var peopleCases = []ClassCase{
-	{"a person comes back as kept", "names have letters beyond ASCII", func(t *testing.T, s class.WorkStore) {
+	{"a person comes back as kept", "names have letters beyond ASCII", func(t *testing.T, s contract.Store) {
 		p := person(1)
 		p.Name, p.Password = "Øyvind Åsen", "encoded"
 		no(t, s.AddPerson(t.Context(), p))
@@ -93,7 +94,7 @@ var peopleCases = []ClassCase{
 		no(t, err)
 		same(t, "changed", got, p)
 	}},
-	{"nobody is found by nothing", "an empty feed must not open somebody's calendar", func(t *testing.T, s class.WorkStore) {
+	{"nobody is found by nothing", "an empty feed must not open somebody's calendar", func(t *testing.T, s contract.Store) {
 		p := person(1)
 		p.SignIn, p.SourcedID, p.Feed = "", "", ""
 		no(t, s.AddPerson(t.Context(), p))
@@ -107,7 +108,7 @@ var peopleCases = []ClassCase{
 		is(t, "ID", err, class.ErrNone)
 		is(t, "UpdatePerson", s.UpdatePerson(t.Context(), person(2)), class.ErrNone)
 	}},
-	{"names and identifiers are one person's", "two accounts under one name would share a door", func(t *testing.T, s class.WorkStore) {
+	{"names and identifiers are one person's", "two accounts under one name would share a door", func(t *testing.T, s contract.Store) {
 		no(t, s.AddPerson(t.Context(), person(1)))
 		for name, spoil := range map[string]func(*class.Person){
 			"ID":        func(p *class.Person) { p.ID = person(1).ID },
@@ -131,7 +132,7 @@ var peopleCases = []ClassCase{
 			t.Errorf("%d have one name", won)
 		}
 	}},
-	{"sessions end in time and with the password", "a stolen device must be shut out", func(t *testing.T, s class.WorkStore) {
+	{"sessions end in time and with the password", "a stolen device must be shut out", func(t *testing.T, s contract.Store) {
 		p := person(1)
 		no(t, s.AddPerson(t.Context(), p))
 		want := class.Session{Hash: "h1", Person: p.ID, MadeAt: micro, SeenAt: micro, EndsAt: micro.Add(time.Hour)}
@@ -160,7 +161,7 @@ var peopleCases = []ClassCase{
 		is(t, "session of nobody", s.OpenSession(t.Context(), class.Session{Hash: "h2", Person: "nobody"}), class.ErrNone)
 		is(t, "password of nobody", s.SetPassword(t.Context(), "nobody", "x"), class.ErrNone)
 	}},
-	{"a password is hashed again without ending anything", "whoever is signed in must not be thrown out by a better hash, and a password changed meanwhile must stay", func(t *testing.T, s class.WorkStore) {
+	{"a password is hashed again without ending anything", "whoever is signed in must not be thrown out by a better hash, and a password changed meanwhile must stay", func(t *testing.T, s contract.Store) {
 		p := person(1)
 		p.Password = "first"
 		no(t, s.AddPerson(t.Context(), p))
@@ -181,7 +182,7 @@ func link(hash string, purpose class.Purpose, of string) class.Link {
 }
 
 var linkCases = []ClassCase{
-	{"a set-up link makes one instructor, once", "whoever comes second must not own the server", func(t *testing.T, s class.WorkStore) {
+	{"a set-up link makes one instructor, once", "whoever comes second must not own the server", func(t *testing.T, s contract.Store) {
 		no(t, s.PutLink(t.Context(), link("l0", class.ForSetUp, "")))
 		no(t, s.PutLink(t.Context(), link("l1", class.ForSetUp, "")))
 		_, err := s.LinkOf(t.Context(), "l0", micro)
@@ -204,7 +205,7 @@ var linkCases = []ClassCase{
 		}
 		is(t, "a further set-up", s.PutLink(t.Context(), link("l2", class.ForSetUp, "")), class.ErrTaken)
 	}},
-	{"an entry link sets a password, once", "a forwarded link must not open the account again", func(t *testing.T, s class.WorkStore) {
+	{"an entry link sets a password, once", "a forwarded link must not open the account again", func(t *testing.T, s contract.Store) {
 		p := person(1)
 		no(t, s.AddPerson(t.Context(), p))
 		no(t, s.PutLink(t.Context(), link("l0", class.ForEntry, p.ID)))
@@ -227,7 +228,7 @@ var linkCases = []ClassCase{
 		is(t, "a link after SetPassword", err, class.ErrSpent)
 		is(t, "a link of nobody", s.PutLink(t.Context(), link("l3", class.ForEntry, "nobody")), class.ErrNone)
 	}},
-	{"the class a student came into first looks after the account", "a further roster must not hand an account over", func(t *testing.T, s class.WorkStore) {
+	{"the class a student came into first looks after the account", "a further roster must not hand an account over", func(t *testing.T, s contract.Store) {
 		school(t, s)
 		other := person(8)
 		other.Instructor = true
@@ -276,7 +277,7 @@ var linkCases = []ClassCase{
 		look("having left both", "")
 		is(t, "a link to nobody's student", by(boss), class.ErrElsewhere)
 	}},
-	{"a colleague's link makes an instructor of the class", "a name that is taken must not cost the link", func(t *testing.T, s class.WorkStore) {
+	{"a colleague's link makes an instructor of the class", "a name that is taken must not cost the link", func(t *testing.T, s contract.Store) {
 		school(t, s)
 		l := link("l1", class.ForColleague, "")
 		l.Class, l.MadeBy = "C", person(0).ID
@@ -297,7 +298,7 @@ var linkCases = []ClassCase{
 		no(t, err)
 		same(t, "member", m, class.Member{Class: "C", Person: p.ID, Role: class.Staff, Since: micro})
 	}},
-	{"an instructor joins another class by a colleague's link", "nobody should need two accounts, and a link must not change one", func(t *testing.T, s class.WorkStore) {
+	{"an instructor joins another class by a colleague's link", "nobody should need two accounts, and a link must not change one", func(t *testing.T, s contract.Store) {
 		school(t, s)
 		p := person(9)
 		p.Instructor, p.Password = true, "kept"
@@ -317,7 +318,7 @@ var linkCases = []ClassCase{
 		_, err = s.Redeem(t.Context(), "l1", person(1), micro)
 		is(t, "a student", err, class.ErrTaken)
 	}},
-	{"a place on the roster is claimed once", "the second with the code must not take the account over", func(t *testing.T, s class.WorkStore) {
+	{"a place on the roster is claimed once", "the second with the code must not take the account over", func(t *testing.T, s contract.Store) {
 		school(t, s)
 		won := atOnce(t, 50, class.ErrSpent, func(i int) error {
 			return s.Claim(t.Context(), "CODE", person(1).ID, fmt.Sprint("p", i))

@@ -9,10 +9,11 @@ import (
 	"time"
 
 	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/contract"
 )
 
 // wantWorking wants contents by key, in order.
-func wantWorking(t *testing.T, s store.Store, revision int64, keysAndContents ...string) {
+func wantWorking(t *testing.T, s contract.Work, revision int64, keysAndContents ...string) {
 	t.Helper()
 	w, err := s.Working(t.Context(), "student-01", "the-quill")
 	if err != nil {
@@ -28,7 +29,7 @@ func wantWorking(t *testing.T, s store.Store, revision int64, keysAndContents ..
 }
 
 var edits = []Case{
-	{"edits come back on another device", "a learner goes on at home where they stopped in the room", func(t *testing.T, s store.Store) {
+	{"edits come back on another device", "a learner goes on at home where they stopped in the room", func(t *testing.T, s contract.Work) {
 		wantWorking(t, s, 0)
 		value := store.Edit{Kind: store.VariedValue, Key: "n", Content: "64", Basis: "b2"}
 		if got := save(t, s, 0, text("calc-1", "θ = T·L/(G·J)\n"), value); got.Revision != 1 || got.Overwritten != nil {
@@ -44,11 +45,11 @@ var edits = []Case{
 			t.Errorf("Working = %+v, %v, want %+v", w, err, want)
 		}
 	}},
-	{"keys are ordered by their bytes", "the order must not depend on the language of the database server", func(t *testing.T, s store.Store) {
+	{"keys are ordered by their bytes", "the order must not depend on the language of the database server", func(t *testing.T, s contract.Work) {
 		save(t, s, 0, text("ä", "3"), text("a", "2"), text("Z", "1"))
 		wantWorking(t, s, 1, "Z", "1", "a", "2", "ä", "3")
 	}},
-	{"the latest save wins, and tells what it replaced unseen", "two devices open at once; nothing may be lost unnoticed", func(t *testing.T, s store.Store) {
+	{"the latest save wins, and tells what it replaced unseen", "two devices open at once; nothing may be lost unnoticed", func(t *testing.T, s contract.Work) {
 		save(t, s, 0, text("calc-1", "one"), text("calc-2", "two"))
 		save(t, s, 1, text("calc-1", "at home"))
 		got := save(t, s, 1, text("calc-1", "in the room"), text("calc-2", "seen"))
@@ -57,13 +58,13 @@ var edits = []Case{
 		}
 		wantWorking(t, s, 3, "calc-1", "in the room", "calc-2", "seen")
 	}},
-	{"the same save twice changes nothing", "a page sends again when an acknowledgement was lost", func(t *testing.T, s store.Store) {
+	{"the same save twice changes nothing", "a page sends again when an acknowledgement was lost", func(t *testing.T, s contract.Work) {
 		save(t, s, 0, text("calc-1", "one"))
 		if got := save(t, s, 0, text("calc-1", "one")); got.Revision != 1 || got.Overwritten != nil {
 			t.Errorf("Save = %+v", got)
 		}
 	}},
-	{"falling back to the lesson drops an edit", "one press takes back one cell, or all", func(t *testing.T, s store.Store) {
+	{"falling back to the lesson drops an edit", "one press takes back one cell, or all", func(t *testing.T, s contract.Work) {
 		save(t, s, 0, text("calc-1", "one"), text("calc-2", "two"))
 		back := store.Edit{Kind: store.CellText, Key: "calc-1", Original: true}
 		save(t, s, 1, back)
@@ -80,7 +81,7 @@ var edits = []Case{
 			t.Errorf("restoring twice: %+v, %v", saved, err)
 		}
 	}},
-	{"learners and lessons are apart", "no learner sees or changes another's cells", func(t *testing.T, s store.Store) {
+	{"learners and lessons are apart", "no learner sees or changes another's cells", func(t *testing.T, s contract.Work) {
 		save(t, s, 0, text("calc-1", "one"))
 		for _, other := range [][2]string{{"student-02", "the-quill"}, {"student-01", "the-lay-shaft"}} {
 			if w, err := s.Working(t.Context(), other[0], other[1]); err != nil || w.Revision != 0 || w.Edits != nil {
@@ -92,7 +93,7 @@ var edits = []Case{
 		}
 		wantWorking(t, s, 1, "calc-1", "one")
 	}},
-	{"saves made at once each get a revision", "typing in two tabs", func(t *testing.T, s store.Store) {
+	{"saves made at once each get a revision", "typing in two tabs", func(t *testing.T, s contract.Work) {
 		const n = 12
 		var all sync.WaitGroup
 		for i := range n {
@@ -109,7 +110,7 @@ var edits = []Case{
 			t.Errorf("Working = %+v, %v", w, err)
 		}
 	}},
-	{"an impossible save is refused whole", "all or none", func(t *testing.T, s store.Store) {
+	{"an impossible save is refused whole", "all or none", func(t *testing.T, s contract.Work) {
 		for name, bad := range map[string]store.Edit{
 			"unknown kind": {Kind: "picture", Key: "calc-2"}, "no key": {Kind: store.CellText},
 			"NUL": text("calc-2", "\x00"), "twice the same": text("calc-1", "other"),

@@ -8,10 +8,11 @@ import (
 	"time"
 
 	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/contract"
 )
 
 var hints = []Case{
-	{"a hint stays shown", "a learner who comes back sees the help they had", func(t *testing.T, s store.Store) {
+	{"a hint stays shown", "a learner who comes back sees the help they had", func(t *testing.T, s contract.Work) {
 		h := store.Hint{Place: attempt("s1").Place, Level: 1, At: noon}
 		second := h
 		second.Level = 2
@@ -31,7 +32,7 @@ var hints = []Case{
 			t.Errorf("level 0: %v", err)
 		}
 	}},
-	{"a secret is made once", "with another key every learner would get other numbers", func(t *testing.T, s store.Store) {
+	{"a secret is made once", "with another key every learner would get other numbers", func(t *testing.T, s contract.Work) {
 		got := make([]string, 8)
 		var all sync.WaitGroup
 		for i := range got {

@@ -1,4 +1,4 @@
-// Package storetest is the one test of what record.Store promises. The test of
+// Package storetest is the one test of what contract.Work promises. The test of
 // each database opens stores and calls [Run]; nothing in here knows which
 // database it is.
 package storetest
@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/contract"
 )
 
 // A promise is one thing that a store of a kind must do.
@@ -18,11 +19,11 @@ type promise[S any] struct {
 	Test func(t *testing.T, s S)
 }
 
-// A Case is a promise of record.Store.
-type Case = promise[store.Store]
+// A Case is a promise of contract.Work.
+type Case = promise[contract.Work]
 
 // Run tests every promise on a new, empty store each.
-func Run(t *testing.T, open func(t *testing.T) store.Store) {
+func Run(t *testing.T, open func(t *testing.T) contract.Work) {
 	run(t, open, attempts, predictions, hints, edits, anomalies)
 }
 
@@ -63,7 +64,7 @@ func prediction(submission string) store.Prediction {
 	}
 }
 
-func submit(t *testing.T, s store.Store, a store.Attempt, tries int) store.Attempt {
+func submit(t *testing.T, s contract.Work, a store.Attempt, tries int) store.Attempt {
 	t.Helper()
 	kept, repeat, err := s.Submit(t.Context(), a, tries)
 	if err != nil || repeat {
@@ -72,7 +73,7 @@ func submit(t *testing.T, s store.Store, a store.Attempt, tries int) store.Attem
 	return kept
 }
 
-func save(t *testing.T, s store.Store, base int64, changes ...store.Edit) store.Saved {
+func save(t *testing.T, s contract.Work, base int64, changes ...store.Edit) store.Saved {
 	t.Helper()
 	saved, err := s.Save(t.Context(), "student-01", "the-quill", base, changes, noon)
 	if err != nil {

@@ -72,10 +72,10 @@ func (d *Service) RelativeAnswer(ctx context.Context, p Place, part, answer stri
 	return rel, ok && drawable(rel.Value, rel.Low, rel.High), err
 }
 
-// RelativeGuess sets a guessed bracket in SI base units against the learner's
+// RelativePrediction sets a guessed bracket in SI base units against the learner's
 // own result. It is false where the result is 0, of which nothing is a multiple,
 // or the learner is not asked this. The error is an *Unset, and ctx's.
-func (d *Service) RelativeGuess(ctx context.Context, p Place, prediction string, low, high float64) (lo, hi float64, ok bool, err error) {
+func (d *Service) RelativePrediction(ctx context.Context, p Place, prediction string, low, high float64) (lo, hi float64, ok bool, err error) {
 	ctx, cancel := context.WithTimeout(ctx, wait)
 	defer cancel()
 	err = d.on(ctx, p, func(v *exercises.Variant) error {
@@ -90,9 +90,9 @@ func (d *Service) RelativeGuess(ctx context.Context, p Place, prediction string,
 	return lo, hi, ok, err
 }
 
-// HeldGuess reports whether a guess of more, less or same held, for the
+// HeldPrediction reports whether a guess of more, less or same held, for the
 // learner's own numbers. known is false where it cannot be judged.
-func (d *Service) HeldGuess(ctx context.Context, p Place, prediction, guess string) (held, known bool, err error) {
+func (d *Service) HeldPrediction(ctx context.Context, p Place, prediction, guess string) (held, known bool, err error) {
 	ctx, cancel := context.WithTimeout(ctx, wait)
 	defer cancel()
 	err = d.on(ctx, p, func(v *exercises.Variant) error {

@@ -16,6 +16,7 @@ import (
 	"shaftbook/exercises"
 	"shaftbook/exercises/class"
 	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/contract"
 	"shaftbook/lessons"
 )
 
@@ -27,10 +28,19 @@ const (
 	wait = time.Minute
 )
 
+// A Store keeps what learners hand in.
+type Store interface {
+	contract.Attempts
+	contract.Predictions
+	contract.Hints
+	contract.Secrets
+	contract.Edits
+}
+
 // A Service sets and marks the exercises of all lessons. It is safe for concurrent
 // use.
 type Service struct {
-	store   store.Store
+	store   Store
 	key     []byte
 	program string // version, kept with each attempt
 	now     func() time.Time
@@ -44,14 +54,14 @@ type Service struct {
 
 // NewService returns a desk that keeps everything in a store. The key from which
 // learners' numbers are drawn is made at the first start and kept there.
-func NewService(ctx context.Context, store store.Store, program string) (*Service, error) {
+func NewService(ctx context.Context, store Store, program string) (*Service, error) {
 	return NewServiceAt(ctx, store, program, time.Now)
 }
 
 // NewServiceAt is NewDesk with another clock: each answer is marked, kept and paced
 // at the time that now says. What a class did on other days is put into a store
 // with it, under the rules of every answer.
-func NewServiceAt(ctx context.Context, store store.Store, program string, now func() time.Time) (*Service, error) {
+func NewServiceAt(ctx context.Context, store Store, program string, now func() time.Time) (*Service, error) {
 	fresh := make([]byte, keyBytes)
 	if _, err := rand.Read(fresh); err != nil {
 		return nil, err
@@ -67,7 +77,7 @@ func NewServiceAt(ctx context.Context, store store.Store, program string, now fu
 }
 
 // Store returns where the desk keeps things.
-func (d *Service) Store() store.Store { return d.store }
+func (d *Service) Store() Store { return d.store }
 
 // MaySave reports whether a learner may have changes of a lesson kept now: a
 // page saves when typing rests, which is far below the limit.

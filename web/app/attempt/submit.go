@@ -136,9 +136,9 @@ func Numbers(kept json.RawMessage) (way string, given []exercises.Value) {
 	return n.Structure, n.Given
 }
 
-// Commit keeps a prediction. The error is as for Submit; a guess that cannot be
+// Predict keeps a prediction. The error is as for Submit; a guess that cannot be
 // read is a *Refusal.
-func (d *Service) Commit(ctx context.Context, s Submission) error {
+func (d *Service) Predict(ctx context.Context, s Submission) error {
 	if err := d.acceptable(s); err != nil {
 		return err
 	}
@@ -171,10 +171,10 @@ func (d *Service) Commit(ctx context.Context, s Submission) error {
 	if kind != store.More && kind != store.Less && kind != store.Same {
 		kind = store.Bracket
 	}
-	_, _, err = d.store.Commit(ctx, store.Prediction{
+	_, _, err = d.store.AddPrediction(ctx, store.Prediction{
 		Submission: s.ID, Place: s.at(s.Part), Kind: kind, Text: s.Text, Low: judged.Low, High: judged.High, At: d.now(),
 	})
-	if err == store.ErrCommitted {
+	if err == store.ErrPredicted {
 		return nil
 	}
 	return err

@@ -215,8 +215,8 @@ func solution(v *exercises.Variant, part string) template.HTML {
 
 // guessView shows a prediction. What came out is held back while it would give
 // an open part away.
-func (d *Service) guessView(ctx context.Context, v *exercises.Variant, q *exercises.Prediction, p Place, known *standing) (page.Guess, error) {
-	g := page.Guess{Name: q.Name, Label: page.Inline(q.Text), Bracket: q.Kind == exercises.Bracket, Submission: d.nextID(p.at(q.Name), 0)}
+func (d *Service) guessView(ctx context.Context, v *exercises.Variant, q *exercises.Prediction, p Place, known *standing) (page.Prediction, error) {
+	g := page.Prediction{Name: q.Name, Label: page.Inline(q.Text), Bracket: q.Kind == exercises.Bracket, Submission: d.nextID(p.at(q.Name), 0)}
 	kept := known.guess(p, q.Name)
 	if kept == nil {
 		return g, nil

@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
+	"shaftbook/exercises/store/contract"
 	"shaftbook/web"
 	"shaftbook/web/app/attempt"
 )
@@ -30,7 +31,7 @@ type reader struct {
 }
 
 // serveClass serves a small class.
-func serveClass(t *testing.T) (*School, class.WorkStore, string) {
+func serveClass(t *testing.T) (*School, contract.Store, string) {
 	t.Helper()
 	s, store := filledAt(t, 1, time.Now) // as the server's clock
 	desk, err := attempt.NewService(t.Context(), store, "test")
@@ -46,7 +47,7 @@ func serveClass(t *testing.T) (*School, class.WorkStore, string) {
 }
 
 // signedIn returns the browser of a person.
-func signedIn(t *testing.T, store class.WorkStore, base string, p class.Person) *reader {
+func signedIn(t *testing.T, store contract.Store, base string, p class.Person) *reader {
 	t.Helper()
 	sum := sha256.Sum256([]byte(p.SignIn))
 	now := time.Now()

@@ -18,7 +18,7 @@ func (d *session) predict(p attempt.Place, q *exercises.Prediction) bool {
 		return err
 	})
 	if err == nil && text != "" {
-		err = d.s.desk.Commit(d.ctx, d.submission(p, q.Name, text))
+		err = d.s.desk.Predict(d.ctx, d.submission(p, q.Name, text))
 	}
 	return err == nil || d.failed(err)
 }

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
+	"shaftbook/exercises/store/contract"
 	"shaftbook/lessons"
 	"shaftbook/web/app/attempt"
 )
@@ -35,7 +36,7 @@ type School struct {
 
 	Closed, Due, Open, Planned, Withdrawn class.Assignment
 
-	store class.WorkStore
+	store contract.Store
 	shelf *lessons.Catalog
 	desk  *attempt.Service // by the clock time
 	zone  *time.Location   // of the class
@@ -53,7 +54,7 @@ type School struct {
 // Fill makes the class in a store that should be empty, with lessons of the
 // shelf that Shelf returns. The error is of the store, or of a lesson that
 // cannot be set.
-func Fill(ctx context.Context, store class.WorkStore, shelf *lessons.Catalog, o Options) (*School, error) {
+func Fill(ctx context.Context, store contract.Store, shelf *lessons.Catalog, o Options) (*School, error) {
 	if o.Students == 0 {
 		o.Students = 30
 	}

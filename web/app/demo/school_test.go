@@ -13,6 +13,7 @@ import (
 	"shaftbook/exercises/class"
 	"shaftbook/exercises/marking"
 	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/contract"
 	"shaftbook/exercises/store/sqlite"
 	"shaftbook/lessons"
 	"shaftbook/web/account/password"
@@ -36,14 +37,14 @@ var hashed = sync.OnceValues(func() (string, error) {
 })
 
 // filled returns a small class at noon, or later once the clock is moved.
-func filled(t *testing.T, seed uint64) (*School, class.WorkStore, *time.Time) {
+func filled(t *testing.T, seed uint64) (*School, contract.Store, *time.Time) {
 	t.Helper()
 	now := noon
 	s, store := filledAt(t, seed, func() time.Time { return now })
 	return s, store, &now
 }
 
-func filledAt(t *testing.T, seed uint64, now func() time.Time) (*School, class.WorkStore) {
+func filledAt(t *testing.T, seed uint64, now func() time.Time) (*School, contract.Store) {
 	t.Helper()
 	store, err := sqlite.Open(t.Context(), filepath.Join(t.TempDir(), "shaftbook.db"))
 	if err != nil {
@@ -62,7 +63,7 @@ func filledAt(t *testing.T, seed uint64, now func() time.Time) (*School, class.W
 	return s, store
 }
 
-func in(t *testing.T, db class.Store, a class.Assignment) map[string][]store.Attempt {
+func in(t *testing.T, db contract.School, a class.Assignment) map[string][]store.Attempt {
 	t.Helper()
 	list, err := db.AttemptsIn(t.Context(), a.Key())
 	if err != nil {

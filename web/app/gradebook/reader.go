@@ -11,7 +11,7 @@ import (
 	"shaftbook/web/app/attempt"
 )
 
-// A Store is what a marks sheet reads of a class; class.Store has it.
+// A Store is what a marks sheet reads of a class; contract.School has it.
 type Store interface {
 	Members(ctx context.Context, class string) ([]class.Person, []class.Member, error)
 	Extensions(ctx context.Context, assignment string) ([]class.Extension, error)
@@ -24,7 +24,7 @@ type Store interface {
 type Desk interface {
 	Exercise(cell lessons.Cell) (*exercises.Exercise, error)
 	Structure(ctx context.Context, p attempt.Place) (*exercises.Structure, error)
-	Store() store.Store
+	Store() attempt.Store
 }
 
 // Lessons finds the lesson of an assignment as it was given; its slug is the

@@ -10,6 +10,7 @@ import (
 
 	"shaftbook/exercises/class"
 	"shaftbook/exercises/store"
+	"shaftbook/exercises/store/contract"
 	"shaftbook/exercises/store/sqlite"
 	"shaftbook/lessons"
 	"shaftbook/web/app/attempt"
@@ -39,7 +40,7 @@ var due = time.Date(2026, 11, 20, 22, 59, 0, 0, time.UTC)
 // A school is a class MILL in a database, with students S01, S02 … and a desk.
 type school struct {
 	t     testing.TB
-	store class.WorkStore
+	store contract.Store
 	desk  *attempt.Service
 	*Reader
 	answers int

@@ -147,7 +147,7 @@ func (p *press) given(v exercises.Value) box {
 	return p.formula(typeset.MathML(cell.Stmts[0], typeset.Options{}), line, body)
 }
 
-func (p *press) guess(q Guess, width float64) group {
+func (p *press) guess(q Prediction, width float64) group {
 	items := append(p.plain("Guess first. ", aside), p.prose(q.Text, body)...)
 	answer := row(p.tick("more"), p.tick("less"), p.tick("the same"))
 	if q.Bracket {

@@ -34,13 +34,13 @@ type Problem struct {
 	Setting string // what is set, Markdown within one paragraph; may be empty
 	Given   []exercises.Value
 	Figures []figure.Picture // without what was worked out for them
-	Guesses []Guess          // none on a sheet of answers: they carry no marks
+	Guesses []Prediction     // none on a sheet of answers: they carry no marks
 	Parts   []Part
 	Trouble string // why it, or a figure of it, is not there; with a way out
 }
 
-// A Guess is a question that is answered before anything is calculated.
-type Guess struct {
+// A Prediction is a question that is answered before anything is calculated.
+type Prediction struct {
 	Text    string // Markdown within one paragraph
 	Bracket bool   // whether a bracket is asked; else more, less or the same
 }
@@ -68,7 +68,7 @@ func Of(ctx context.Context, v *exercises.Variant, answers bool) (Problem, error
 	}
 	if !answers {
 		for _, q := range v.Structure.Predictions {
-			p.Guesses = append(p.Guesses, Guess{q.Text, q.Kind == exercises.Bracket})
+			p.Guesses = append(p.Guesses, Prediction{q.Text, q.Kind == exercises.Bracket})
 		}
 	}
 	for i, a := range v.Structure.Parts {

@@ -18,7 +18,7 @@ import (
 // that stays open renews it with every ping.
 const presentFor = 90 * time.Second
 
-// A Store is what a room reads; class.Store has it.
+// A Store is what a room reads; contract.School has it.
 type Store interface {
 	Members(ctx context.Context, class string) ([]class.Person, []class.Member, error)
 	AttemptsIn(ctx context.Context, lesson string) ([]store.Attempt, error)
@@ -33,8 +33,8 @@ type Desk interface {
 	Exercise(cell lessons.Cell) (*exercises.Exercise, error)
 	Structure(ctx context.Context, p attempt.Place) (*exercises.Structure, error)
 	RelativeAnswer(ctx context.Context, p attempt.Place, part, answer string) (attempt.Relative, bool, error)
-	RelativeGuess(ctx context.Context, p attempt.Place, prediction string, low, high float64) (lo, hi float64, ok bool, err error)
-	HeldGuess(ctx context.Context, p attempt.Place, prediction, guess string) (held, known bool, err error)
+	RelativePrediction(ctx context.Context, p attempt.Place, prediction string, low, high float64) (lo, hi float64, ok bool, err error)
+	HeldPrediction(ctx context.Context, p attempt.Place, prediction, guess string) (held, known bool, err error)
 }
 
 // A View is what one page of a room shows.

@@ -12,8 +12,8 @@ import (
 	"shaftbook/exercises/store"
 )
 
-// A Rejudged is an attempt judged again under another text of its exercise.
-type Rejudged struct {
+// A Regraded is an attempt judged again under another text of its exercise.
+type Regraded struct {
 	class.Regrade
 	Changed bool   // whether anything that the learner was told or given differs
 	Cannot  string // why it was not judged again and stands as it was; empty if it was
@@ -26,20 +26,20 @@ const (
 	CannotBeSet  = "the exercise cannot be set for this student now"
 )
 
-// Rejudge judges graded attempts of one learner at one exercise again under
+// Regrade judges graded attempts of one learner at one exercise again under
 // another text of it, and keeps nothing. An answer to other numbers than the
 // text would give the learner is not judged, since it was never an answer to
 // these. The place names the learner and the lesson by the name under which the
 // attempts were made. set is the way in which the exercise is set for the learner
 // by this text, or nil if it cannot be. The error is ctx's.
-func (d *Service) Rejudge(ctx context.Context, p Place, e *exercises.Exercise, attempts []store.Attempt) (set *exercises.Structure, all []Rejudged, err error) {
+func (d *Service) Regrade(ctx context.Context, p Place, e *exercises.Exercise, attempts []store.Attempt) (set *exercises.Structure, all []Regraded, err error) {
 	ctx, cancel := context.WithTimeout(ctx, wait)
 	defer cancel()
 	v, err := e.Variant(ctx, d.key, p.variant(e).learner, 0)
 	if ctx.Err() != nil {
 		return nil, nil, ctx.Err()
 	}
-	all = make([]Rejudged, len(attempts))
+	all = make([]Regraded, len(attempts))
 	if err == nil {
 		set = v.Structure
 	}
@@ -53,18 +53,18 @@ func (d *Service) Rejudge(ctx context.Context, p Place, e *exercises.Exercise, a
 	return set, all, ctx.Err()
 }
 
-func (d *Service) rejudged(ctx context.Context, v *exercises.Variant, a *store.Attempt) Rejudged {
+func (d *Service) rejudged(ctx context.Context, v *exercises.Variant, a *store.Attempt) Regraded {
 	switch {
 	case !slices.ContainsFunc(v.Structure.Parts, func(ask *exercises.Part) bool { return ask.Name == a.Part }):
-		return Rejudged{Cannot: NoPart}
+		return Regraded{Cannot: NoPart}
 	case !sameNumbers(v, a.Variant):
-		return Rejudged{Cannot: OtherNumbers}
+		return Regraded{Cannot: OtherNumbers}
 	}
 	verdict, err := v.Mark(ctx, a.Part, a.Answer)
 	if err != nil {
-		return Rejudged{Cannot: CannotBeSet}
+		return Regraded{Cannot: CannotBeSet}
 	}
-	r := Rejudged{Regrade: class.Regrade{
+	r := Regraded{Regrade: class.Regrade{
 		Verdict: string(verdict.Kind), Slip: strings.Join(verdict.Slips, " "), Message: verdict.Message,
 		Points: verdict.Points, Free: !verdict.Kind.IsTry(), Program: d.program,
 	}}

@@ -1,0 +1,17 @@
+package class
+
+import "shaftbook/exercises/store"
+
+// A Dossier holds everything that is kept about one person.
+type Dossier struct {
+	Person      Person
+	Members     []Member
+	Extensions  []Extension
+	Overrides   []Override
+	Attempts    []store.Attempt
+	Regraded    []store.Attempt
+	Predictions []store.Prediction
+	Hints       []store.Hint
+	Workings    map[string]store.Working // by the lesson's name
+	Entries     []Entry                  // of the log, about the person
+}
