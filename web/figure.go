@@ -10,6 +10,7 @@ import (
 
 	"shaftbook/kernel"
 	"shaftbook/kernel/figure"
+	"shaftbook/kernel/figure/shaft"
 	"shaftbook/web/page"
 )
 
@@ -76,7 +77,7 @@ type frames struct {
 }
 
 func writeFrames(out *bytes.Buffer, p figure.Picture, width string) error {
-	drawing, ok := p.(*figure.ShaftDrawing)
+	drawing, ok := p.(*shaft.Drawing)
 	if !ok || drawing.Twist == nil {
 		return errNotFound
 	}

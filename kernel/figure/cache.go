@@ -17,13 +17,13 @@ type Cache struct {
 	max   int
 	bytes int
 	order *list.List // front is the most recently used
-	kept  map[cacheKey]*list.Element
+	kept  map[CacheKey]*list.Element
 }
 
-type cacheKey [sha256.Size]byte
+type CacheKey [sha256.Size]byte
 
 type cacheEntry struct {
-	key   cacheKey
+	key   CacheKey
 	value any
 	size  int
 }
@@ -33,40 +33,40 @@ const entryOverhead = 256
 
 // NewCache returns a cache that holds at most maxBytes of markup.
 func NewCache(maxBytes int) *Cache {
-	return &Cache{max: maxBytes, order: list.New(), kept: make(map[cacheKey]*list.Element)}
+	return &Cache{max: maxBytes, order: list.New(), kept: make(map[CacheKey]*list.Element)}
 }
 
 // SVG returns what p.SVG(o) returns, drawing as little as it can. The caller
 // must not change the bytes.
 func (c *Cache) SVG(p Picture, o Options) ([]byte, error) {
-	d, ok := p.(keyed)
+	d, ok := p.(Cacheable)
 	if !ok {
 		return p.SVG(o)
 	}
-	k := keyWriter{make([]byte, 0, d.keySize())}
-	k.text(o.id())
-	k.number(o.width())
-	d.writeKey(&k)
-	key := k.sum()
-	if v, ok := c.get(key); ok {
+	k := KeyWriter{make([]byte, 0, d.KeySize())}
+	k.Text(o.IDPrefix())
+	k.Number(o.LayoutWidth())
+	d.WriteKey(&k)
+	key := k.Sum()
+	if v, ok := c.Get(key); ok {
 		return v.([]byte), nil
 	}
-	b, err := d.svg(o, c)
+	b, err := d.CachedSVG(o, c)
 	if err != nil {
 		return nil, err
 	}
-	c.put(key, b, len(b))
+	c.Put(key, b, len(b))
 	return b, nil
 }
 
-// keyed is a picture that can be kept.
-type keyed interface {
-	writeKey(*keyWriter)
-	keySize() int // about how much writeKey writes
-	svg(Options, *Cache) ([]byte, error)
+// Cacheable is a picture that can be kept.
+type Cacheable interface {
+	WriteKey(*KeyWriter)
+	KeySize() int // about how much writeKey writes
+	CachedSVG(Options, *Cache) ([]byte, error)
 }
 
-func (c *Cache) get(key cacheKey) (any, bool) {
+func (c *Cache) Get(key CacheKey) (any, bool) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	e, ok := c.kept[key]
@@ -77,7 +77,7 @@ func (c *Cache) get(key cacheKey) (any, bool) {
 	return e.Value.(*cacheEntry).value, true
 }
 
-func (c *Cache) put(key cacheKey, value any, size int) {
+func (c *Cache) Put(key CacheKey, value any, size int) {
 	size += entryOverhead
 	c.mu.Lock()
 	defer c.mu.Unlock()
@@ -94,31 +94,31 @@ func (c *Cache) put(key cacheKey, value any, size int) {
 	}
 }
 
-// A keyWriter collects what a key depends on. Every part is written with its
+// A KeyWriter collects what a key depends on. Every part is written with its
 // length, so that neighbouring parts cannot run together.
-type keyWriter struct{ b []byte }
+type KeyWriter struct{ b []byte }
 
-func (k *keyWriter) text(ss ...string) {
+func (k *KeyWriter) Text(ss ...string) {
 	for _, s := range ss {
-		k.count(len(s))
+		k.Count(len(s))
 		k.b = append(k.b, s...)
 	}
 }
 
-func (k *keyWriter) number(vs ...float64) {
+func (k *KeyWriter) Number(vs ...float64) {
 	for _, v := range vs {
 		k.b = binary.LittleEndian.AppendUint64(k.b, math.Float64bits(v))
 	}
 }
 
-func (k *keyWriter) numbers(vs []float64) {
-	k.count(len(vs))
-	k.number(vs...)
+func (k *KeyWriter) Numbers(vs []float64) {
+	k.Count(len(vs))
+	k.Number(vs...)
 }
 
-func (k *keyWriter) count(n int) { k.b = binary.LittleEndian.AppendUint32(k.b, uint32(n)) }
+func (k *KeyWriter) Count(n int) { k.b = binary.LittleEndian.AppendUint32(k.b, uint32(n)) }
 
-func (k *keyWriter) flag(f bool) {
+func (k *KeyWriter) Flag(f bool) {
 	if f {
 		k.b = append(k.b, 1)
 		return
@@ -126,48 +126,4 @@ func (k *keyWriter) flag(f bool) {
 	k.b = append(k.b, 0)
 }
 
-func (k *keyWriter) sum() cacheKey { return sha256.Sum256(k.b) }
-
-func (a *Axis) writeKey(k *keyWriter) {
-	k.text(a.Label, a.Unit)
-	k.flag(a.Log)
-	k.number(a.Min, a.Max)
-}
-
-func (p *Plot) keySize() int {
-	n := 512
-	for i := range p.Curves {
-		n += 64 + 16*len(p.Curves[i].X)
-	}
-	return n
-}
-
-func (p *Plot) writeKey(k *keyWriter) {
-	k.text("plot", p.Heading, p.Finding)
-	p.X.writeKey(k)
-	p.Y.writeKey(k)
-	k.count(len(p.Curves))
-	for i := range p.Curves {
-		c := &p.Curves[i]
-		k.text(c.Label)
-		k.flag(c.Points)
-		k.numbers(c.X)
-		k.numbers(c.Y)
-	}
-	k.count(len(p.Marks))
-	for _, m := range p.Marks {
-		k.count(int(m.Way))
-		k.number(m.Low, m.High)
-		k.text(m.Label)
-	}
-}
-
-// frameKey is the key of everything that the frame of a plot depends on.
-func (p *Plot) frameKey(l *plotPlan) cacheKey {
-	var k keyWriter
-	k.text("frame", p.X.Label, p.X.Unit, p.Y.Label, p.Y.Unit)
-	k.flag(p.X.Log)
-	k.flag(p.Y.Log)
-	k.number(l.width, l.height, l.top, l.right, l.x.min, l.x.max, l.y.min, l.y.max)
-	return k.sum()
-}
+func (k *KeyWriter) Sum() CacheKey { return sha256.Sum256(k.b) }

@@ -1,7 +1,8 @@
-// Package figure draws every picture of a lesson: curves on axes and to-scale
-// drawings of shafts, as SVG for the page and as PNG and PDF to take away.
+// Package figure holds what every figure of a lesson has in common: the
+// Picture that a page shows, downloads and reads out, the options to fit it to
+// its place, its table, its trace, and a cache of drawn figures.
 //
-// It gets plain numbers, already in the units they are shown in, with the
-// text of their labels; it knows nothing of the notation. One drawing routine
-// serves all three formats, through the canvas interface of gonum/plot.
+// The figures themselves are in packages plot and shaft, which draw through
+// package canvas. They get plain numbers, already in the units they are shown
+// in, with the text of their labels; they do not know the notation.
 package figure

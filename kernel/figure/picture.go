@@ -1,7 +1,6 @@
 package figure
 
 import (
-	"fmt"
 	"io"
 	"math"
 	"strings"
@@ -57,55 +56,27 @@ type Options struct {
 // units is then set in 11 points.
 const MillimetresPerUnit = 0.25
 
-// Data is the table behind a figure: for each column a header with its unit,
-// then rows of formatted numbers; a missing value is an empty string.
-type Data struct {
-	Caption string // what this table holds; empty for that of a plot
-	Headers []string
-	Rows    [][]string
-	Further []*Data // the tables of the diagrams under a drawing
-}
-
-// An Error says why a figure cannot be drawn and which part of it is at fault.
-type Error struct {
-	Part   string // "curve “twist”", "y axis", "piece 2"
-	Reason string // "has a value that is not a number"
-	Repair string // what to do; may be empty
-}
-
-func (e *Error) Error() string {
-	s := e.Part + " " + e.Reason
-	if e.Repair != "" {
-		s += ": " + e.Repair
-	}
-	return s
-}
-
-func errorf(part, format string, args ...any) *Error {
-	return &Error{Part: part, Reason: fmt.Sprintf(format, args...)}
-}
-
 const (
-	defaultWidth = 640
+	DefaultWidth = 640
 	minWidth     = 320
 	maxWidth     = 1280
 )
 
-func (o Options) width() float64 {
+func (o Options) LayoutWidth() float64 {
 	if o.Width == 0 || math.IsNaN(o.Width) {
-		return defaultWidth
+		return DefaultWidth
 	}
 	return math.Max(minWidth, math.Min(maxWidth, math.Round(o.Width)))
 }
 
-func (o Options) id() string {
+func (o Options) IDPrefix() string {
 	if o.ID == "" {
 		return "figure"
 	}
 	return o.ID
 }
 
-func caption(title, finding string) string {
+func CaptionOf(title, finding string) string {
 	if finding == "" {
 		return title + "."
 	}

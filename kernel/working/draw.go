@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"shaftbook/kernel/check"
-	"shaftbook/kernel/figure"
+	drawing "shaftbook/kernel/figure/shaft"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/shaft"
 	"shaftbook/kernel/unit"
@@ -24,7 +24,7 @@ func (e *evaluation) draw(n *notation.Draw) {
 		return
 	}
 	mm := e.w.unitFor(0.1, check.Type{Kind: check.Number, Dim: unit.Base(1, 0, 0)})
-	d := &figure.ShaftDrawing{Heading: "Shaft " + n.Shaft.Ident, LengthUnit: mm.Text}
+	d := &drawing.Drawing{Heading: "Shaft " + n.Shaft.Ident, LengthUnit: mm.Text}
 	e.drawShaft(d, value, mm)
 	if n.Segments != nil && !e.drawSegments(d, value.s, n, mm) {
 		return
@@ -43,7 +43,7 @@ func (e *evaluation) draw(n *notation.Draw) {
 }
 
 // drawShaft fills outline, holds and loads.
-func (e *evaluation) drawShaft(d *figure.ShaftDrawing, v shaftValue, u unit.Unit) {
+func (e *evaluation) drawShaft(d *drawing.Drawing, v shaftValue, u unit.Unit) {
 	at := 0.0
 	for i := range v.spec.Pieces {
 		p := &v.spec.Pieces[i]
@@ -52,31 +52,31 @@ func (e *evaluation) drawShaft(d *figure.ShaftDrawing, v shaftValue, u unit.Unit
 		d.Pieces = append(d.Pieces, drawn)
 	}
 	for _, h := range v.spec.Supports {
-		hold := figure.Support{X: h.X / u.Factor, Elastic: h.Elastic}
+		hold := drawing.Support{X: h.X / u.Factor, Elastic: h.Elastic}
 		if h.Elastic {
 			hold.Label = e.showShaft(h.Stiffness, shaft.SupportStiffness) + "/rad"
 		}
 		d.Holds = append(d.Holds, hold)
 	}
 	for _, t := range v.spec.Torques {
-		d.Torques = append(d.Torques, figure.Torque{X: t.X / u.Factor, Value: t.Value, Label: e.showShaft(math.Abs(t.Value), shaft.Moment)})
+		d.Torques = append(d.Torques, drawing.Torque{X: t.X / u.Factor, Value: t.Value, Label: e.showShaft(math.Abs(t.Value), shaft.Moment)})
 	}
 	for _, t := range v.spec.DistributedTorques {
 		label := e.showShaft(math.Abs(t.Start), shaft.MomentPer)
 		if t.End != t.Start {
 			label += " to " + e.showShaft(math.Abs(t.End), shaft.MomentPer)
 		}
-		d.Spreads = append(d.Spreads, figure.DistributedTorque{From: t.From / u.Factor, To: t.To / u.Factor, Start: t.Start, End: t.End, Label: label})
+		d.Spreads = append(d.Spreads, drawing.DistributedTorque{From: t.From / u.Factor, To: t.To / u.Factor, Start: t.Start, End: t.End, Label: label})
 	}
 }
 
 // drawPiece returns the outline of a piece that starts at x = at.
-func (e *evaluation) drawPiece(v shaftValue, p *shaft.Piece, at float64, u unit.Unit) figure.Piece {
+func (e *evaluation) drawPiece(v shaftValue, p *shaft.Piece, at float64, u unit.Unit) drawing.Piece {
 	length := p.Length
 	if n := len(p.Stations); n > 0 {
 		length = p.Stations[n-1].X
 	}
-	drawn := figure.Piece{From: at / u.Factor, To: (at + length) / u.Factor}
+	drawn := drawing.Piece{From: at / u.Factor, To: (at + length) / u.Factor}
 	switch {
 	case p.Section != nil:
 		drawn.Flat, drawn.Text = true, p.Section.Kind
@@ -85,7 +85,7 @@ func (e *evaluation) drawPiece(v shaftValue, p *shaft.Piece, at float64, u unit.
 	case len(p.Stations) > 0:
 		for _, x := range inside(at, at+length, outlinePoints) {
 			if depth, err := v.s.Depth(x); err == nil {
-				drawn.Outer = append(drawn.Outer, figure.Sample{X: x / u.Factor, D: depth / u.Factor})
+				drawn.Outer = append(drawn.Outer, drawing.Sample{X: x / u.Factor, D: depth / u.Factor})
 			}
 		}
 	default:
@@ -100,11 +100,11 @@ func (e *evaluation) drawPiece(v shaftValue, p *shaft.Piece, at float64, u unit.
 	return drawn
 }
 
-func straight(at, length float64, p shaft.Profile, u unit.Unit) []figure.Sample {
-	return []figure.Sample{{X: at / u.Factor, D: p.Start / u.Factor}, {X: (at + length) / u.Factor, D: p.End / u.Factor}}
+func straight(at, length float64, p shaft.Profile, u unit.Unit) []drawing.Sample {
+	return []drawing.Sample{{X: at / u.Factor, D: p.Start / u.Factor}, {X: (at + length) / u.Factor, D: p.End / u.Factor}}
 }
 
-func profileOutline(at, length float64, p shaft.Profile, u unit.Unit) []figure.Sample {
+func profileOutline(at, length float64, p shaft.Profile, u unit.Unit) []drawing.Sample {
 	if p.Func == nil {
 		return straight(at, length, p, u)
 	}
@@ -113,9 +113,9 @@ func profileOutline(at, length float64, p shaft.Profile, u unit.Unit) []figure.S
 	if err := p.Func(d, x); err != nil {
 		return nil // the shaft has been solved, so its profile has values everywhere
 	}
-	samples := make([]figure.Sample, len(x))
+	samples := make([]drawing.Sample, len(x))
 	for i := range x {
-		samples[i] = figure.Sample{X: (at + x[i]) / u.Factor, D: d[i] / u.Factor}
+		samples[i] = drawing.Sample{X: (at + x[i]) / u.Factor, D: d[i] / u.Factor}
 	}
 	return samples
 }
@@ -130,7 +130,7 @@ func inside(a, b float64, n int) []float64 {
 }
 
 // drawSegments lays the stepped model over the shaft.
-func (e *evaluation) drawSegments(d *figure.ShaftDrawing, s *shaft.Shaft, n *notation.Draw, u unit.Unit) bool {
+func (e *evaluation) drawSegments(d *drawing.Drawing, s *shaft.Shaft, n *notation.Draw, u unit.Unit) bool {
 	v, ok := e.number(n.Segments)
 	if !ok {
 		return false
@@ -146,14 +146,14 @@ func (e *evaluation) drawSegments(d *figure.ShaftDrawing, s *shaft.Shaft, n *not
 		return false
 	}
 	for _, g := range steps {
-		d.Segments = append(d.Segments, figure.Segment{From: g.From / u.Factor, To: g.To / u.Factor, D: g.Depth / u.Factor})
+		d.Segments = append(d.Segments, drawing.Segment{From: g.From / u.Factor, To: g.To / u.Factor, D: g.Depth / u.Factor})
 	}
 	d.Finding = counted(int(v), "uniform segment") + " a piece, each with the diameter at its mid-length"
 	return true
 }
 
 // drawTwist adds the surface lines of the twisted shaft.
-func (e *evaluation) drawTwist(d *figure.ShaftDrawing, s *shaft.Shaft, n *notation.Draw, u unit.Unit) bool {
+func (e *evaluation) drawTwist(d *drawing.Drawing, s *shaft.Shaft, n *notation.Draw, u unit.Unit) bool {
 	times, ok := e.number(n.Times)
 	if !ok {
 		return false
@@ -162,7 +162,7 @@ func (e *evaluation) drawTwist(d *figure.ShaftDrawing, s *shaft.Shaft, n *notati
 		e.fail(n.Times.Span(), CodeFigure, "the magnification must be above zero").Repair = "write twisted 20 times"
 		return false
 	}
-	t := &figure.Twist{Times: times}
+	t := &drawing.Twist{Times: times}
 	for _, p := range alongShaft(s) {
 		theta, err := s.Twist(p.at)
 		if err != nil {
@@ -198,7 +198,7 @@ func alongShaft(s *shaft.Shaft) []place {
 }
 
 // drawDiagrams puts torque, twist and stress under the drawing.
-func (e *evaluation) drawDiagrams(d *figure.ShaftDrawing, s *shaft.Shaft, u unit.Unit) {
+func (e *evaluation) drawDiagrams(d *drawing.Drawing, s *shaft.Shaft, u unit.Unit) {
 	places := alongShaft(s)
 	at, beside, shown := make([]float64, len(places)), make([]float64, len(places)), make([]float64, len(places))
 	for i, p := range places {
@@ -211,7 +211,7 @@ func (e *evaluation) drawDiagrams(d *figure.ShaftDrawing, s *shaft.Shaft, u unit
 			return
 		}
 		v := e.w.unitFor(series{low: ys, high: ys}.scale(), check.Type{Kind: check.Number, Dim: dim, Angle: angle})
-		d.Diagrams = append(d.Diagrams, figure.Diagram{Label: label, Unit: v.Text, X: shown, Y: scaledBy(ys, v.Factor)})
+		d.Diagrams = append(d.Diagrams, drawing.Diagram{Label: label, Unit: v.Text, X: shown, Y: scaledBy(ys, v.Factor)})
 	}
 	add("internal torque", s.TorqueTo, beside, unit.Base(2, 1, -2), check.Unknown)
 	add("twist", s.TwistTo, at, unit.Dimension{}, check.IsAngle)

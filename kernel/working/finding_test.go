@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"shaftbook/kernel/figure"
+	"shaftbook/kernel/figure/plot"
 	"shaftbook/kernel/source"
 )
 
@@ -19,7 +19,7 @@ func TestJumpIsUpright(t *testing.T) {
 	if err := w.Evaluate(context.Background(), nil); err != nil {
 		t.Fatal(err)
 	}
-	curve := w.Results("figure")[0].Figure.(*figure.Plot).Curves[0]
+	curve := w.Results("figure")[0].Figure.(*plot.Plot).Curves[0]
 	for i := 1; i < len(curve.X); i++ {
 		if jump := curve.Y[i] - curve.Y[i-1]; jump != 0 && (jump != -300 || curve.X[i] != 333 || curve.X[i]-curve.X[i-1] > 1e-6) {
 			t.Errorf("from %g at %.9g to %g at %.9g", curve.Y[i-1], curve.X[i-1], curve.Y[i], curve.X[i])

@@ -6,6 +6,7 @@ import (
 
 	"shaftbook/kernel/check"
 	"shaftbook/kernel/figure"
+	"shaftbook/kernel/figure/plot"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/typeset"
@@ -34,9 +35,9 @@ func (e *evaluation) plot(n *notation.Plot) {
 	}
 	xUnit := e.w.unitFor(max(abs(xs[0]), abs(xs[len(xs)-1])), over)
 	yUnit := e.curveUnit(all)
-	p := &figure.Plot{
-		X: figure.Axis{Label: typeset.Plain(n.Range.Var), Unit: xUnit.Text, Log: n.LogX},
-		Y: figure.Axis{Unit: yUnit.Text, Log: n.LogY},
+	p := &plot.Plot{
+		X: plot.Axis{Label: typeset.Plain(n.Range.Var), Unit: xUnit.Text, Log: n.LogX},
+		Y: plot.Axis{Unit: yUnit.Text, Log: n.LogY},
 	}
 	shown := scaledBy(xs, xUnit.Factor)
 	for _, s := range all {
@@ -93,12 +94,12 @@ func (e *evaluation) curveUnit(all []series) unit.Unit {
 }
 
 // curves turns a series into one curve, or into two for a bracket.
-func curves(s series, x []float64, factor float64, points bool) []figure.Curve {
+func curves(s series, x []float64, factor float64, points bool) []plot.Curve {
 	label := columnName(s.column)
 	if !s.isBracket() {
-		return []figure.Curve{{Label: label, X: x, Y: scaledBy(s.low, factor), Points: points}}
+		return []plot.Curve{{Label: label, X: x, Y: scaledBy(s.low, factor), Points: points}}
 	}
-	return []figure.Curve{
+	return []plot.Curve{
 		{Label: label + ", lower", X: x, Y: scaledBy(s.low, factor), Points: points},
 		{Label: label + ", upper", X: x, Y: scaledBy(s.high, factor), Points: points},
 	}

@@ -6,7 +6,7 @@ import (
 
 	"shaftbook/exercises"
 	"shaftbook/exercises/marking"
-	"shaftbook/kernel/figure"
+	"shaftbook/kernel/figure/shaft"
 	"shaftbook/lessons"
 )
 
@@ -52,7 +52,7 @@ func lookAt(t *testing.T, v *exercises.Variant) {
 		t.Errorf("%s has no figure for %q", v.Exercise.ID, v.Structure.Name)
 	}
 	for _, r := range figures {
-		d, ok := r.Figure.(*figure.ShaftDrawing)
+		d, ok := r.Figure.(*shaft.Drawing)
 		if !ok {
 			continue
 		}
@@ -71,11 +71,11 @@ func lookAt(t *testing.T, v *exercises.Variant) {
 }
 
 // drawn lists the dimensions and the torques that a drawing is labelled with.
-func drawn(d *figure.ShaftDrawing) []string {
+func drawn(d *shaft.Drawing) []string {
 	var list []string
 	for _, p := range d.Pieces {
 		list = append(list, fmt.Sprintf("%g %s", p.To-p.From, d.LengthUnit), fmt.Sprintf("%g %s", p.To, d.LengthUnit))
-		for _, edge := range [][]figure.Sample{p.Outer, p.Bore, p.Core} {
+		for _, edge := range [][]shaft.Sample{p.Outer, p.Bore, p.Core} {
 			for _, s := range edge {
 				list = append(list, fmt.Sprintf("%g %s", s.D, d.LengthUnit))
 			}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"shaftbook/kernel/figure"
+	"shaftbook/kernel/figure/shaft"
 )
 
 const (
@@ -54,7 +55,7 @@ func (w *rowWriter) figure(p figure.Picture) {
 
 // movable reports whether a figure shows something that moves with the load.
 func movable(p figure.Picture) bool {
-	d, ok := p.(*figure.ShaftDrawing)
+	d, ok := p.(*shaft.Drawing)
 	return ok && d.Twist != nil
 }
 

@@ -13,6 +13,7 @@ import (
 	"shaftbook/exercises/marking"
 	"shaftbook/exercises/store"
 	"shaftbook/kernel/figure"
+	"shaftbook/kernel/figure/plot"
 	"shaftbook/lessons"
 	"shaftbook/web/app/attempt"
 	"shaftbook/web/page"
@@ -74,12 +75,12 @@ func slipsOf(ask *exercises.Part, last []latest, all []store.Attempt) []slip {
 // dots draws the last answers over an axis of answer ÷ right value. The sentence
 // says what is not in the picture.
 func (r *Room) dots(ctx context.Context, s *state, cell lessons.Cell, ask *exercises.Part, last []latest, slips []slip) (figure.Picture, string, error) {
-	right := figure.DotGroup{Label: "right", Sign: figure.FullSign}
-	early := figure.DotGroup{Label: "rounded early", Sign: figure.LetterSign, Letter: "r"}
-	other := figure.DotGroup{Label: "something else", Sign: figure.DiamondSign}
-	turns := make([]figure.DotGroup, len(slips))
+	right := plot.DotGroup{Label: "right", Sign: plot.FullSign}
+	early := plot.DotGroup{Label: "rounded early", Sign: plot.LetterSign, Letter: "r"}
+	other := plot.DotGroup{Label: "something else", Sign: plot.DiamondSign}
+	turns := make([]plot.DotGroup, len(slips))
 	for i, slip := range slips {
-		turns[i] = figure.DotGroup{Label: slip.Name, Sign: figure.LetterSign, Letter: slip.Letter}
+		turns[i] = plot.DotGroup{Label: slip.Name, Sign: plot.LetterSign, Letter: slip.Letter}
 	}
 	low, high, left := math.Inf(1), math.Inf(-1), 0
 	for _, l := range last {
@@ -105,26 +106,26 @@ func (r *Room) dots(ctx context.Context, s *state, cell lessons.Cell, ask *exerc
 		}
 		group.Values = append(group.Values, stand.Value)
 	}
-	plot := &figure.DotPlot{Heading: "Answers beside the right value"}
+	dots := &plot.DotPlot{Heading: "Answers beside the right value"}
 	if low < high {
-		plot.Low, plot.High = low, high
+		dots.Low, dots.High = low, high
 	}
-	for _, g := range slices.Concat([]figure.DotGroup{right, early}, turns, []figure.DotGroup{other}) {
+	for _, g := range slices.Concat([]plot.DotGroup{right, early}, turns, []plot.DotGroup{other}) {
 		if len(g.Values) > 0 {
-			plot.Groups = append(plot.Groups, g)
+			dots.Groups = append(dots.Groups, g)
 		}
 	}
 	sentence := ""
 	if left > 0 {
 		sentence = fmt.Sprintf("Not in the picture: %s without a value of the quantity that is asked.", answers(left))
 	}
-	if len(plot.Groups) == 0 || plot.Check() != nil {
+	if len(dots.Groups) == 0 || dots.Check() != nil {
 		return nil, sentence, nil
 	}
-	if plot.Low > 0 {
+	if dots.Low > 0 {
 		sentence = strings.TrimSpace("The bounds go with the numbers; hatched is what is impossible for everybody. " + sentence)
 	}
-	return plot, sentence, nil
+	return dots, sentence, nil
 }
 
 // answerStand sets an answer against the right value, once.

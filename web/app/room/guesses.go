@@ -10,7 +10,7 @@ import (
 
 	"shaftbook/exercises"
 	"shaftbook/exercises/store"
-	"shaftbook/kernel/figure"
+	"shaftbook/kernel/figure/plot"
 	"shaftbook/lessons"
 	"shaftbook/web/app/attempt"
 	"shaftbook/web/page"
@@ -37,7 +37,7 @@ func (r *Room) guess(ctx context.Context, s *state, cell lessons.Cell, q *exerci
 		return view, nil
 	}
 	view.Said = []string{fmt.Sprintf("%s predicted, of %d.", students(len(by)), len(s.order))}
-	axis := &figure.BracketAxis{Heading: "Predicted brackets beside the right result"}
+	axis := &plot.BracketAxis{Heading: "Predicted brackets beside the right result"}
 	count, held, judged := map[store.PredictionKind]int{}, 0, 0
 	for _, person := range s.order {
 		p, ok := by[person]
@@ -52,7 +52,7 @@ func (r *Room) guess(ctx context.Context, s *state, cell lessons.Cell, q *exerci
 		switch {
 		case !stand.known:
 		case p.Kind == store.Bracket:
-			axis.Guesses = append(axis.Guesses, figure.Guess{Label: s.names[person], Low: stand.low, High: stand.high})
+			axis.Guesses = append(axis.Guesses, plot.Guess{Label: s.names[person], Low: stand.low, High: stand.high})
 		default:
 			judged++
 			if stand.held {
@@ -71,7 +71,7 @@ func (r *Room) guess(ctx context.Context, s *state, cell lessons.Cell, q *exerci
 	if len(axis.Guesses) == 0 {
 		return view, nil
 	}
-	slices.SortStableFunc(axis.Guesses, func(a, b figure.Guess) int { return cmp.Compare(middle(a), middle(b)) })
+	slices.SortStableFunc(axis.Guesses, func(a, b plot.Guess) int { return cmp.Compare(middle(a), middle(b)) })
 	if axis.Check() == nil {
 		view.Picture = axis
 		view.Said = append(view.Said, "Each bracket is drawn as a multiple of that student’s own right result, on a logarithmic axis.")
@@ -83,7 +83,7 @@ func (r *Room) guess(ctx context.Context, s *state, cell lessons.Cell, q *exerci
 }
 
 // middle orders brackets: by their middle as it is drawn.
-func middle(g figure.Guess) float64 {
+func middle(g plot.Guess) float64 {
 	at := func(v float64) float64 { return math.Log(math.Max(v, 1e-3)) }
 	return at(g.Low) + at(g.High)
 }

@@ -1,0 +1,157 @@
+package canvas
+
+import (
+	"math"
+
+	"gonum.org/v1/plot"
+
+	"shaftbook/kernel/figure"
+	"shaftbook/kernel/unit"
+)
+
+// tickStep returns the 1, 2 or 5 × 10ⁿ that cuts the span most nearly into n
+// parts.
+func tickStep(span float64, n int) float64 {
+	raw := span / float64(n)
+	mag := math.Pow(10, math.Floor(math.Log10(raw)))
+	switch r := raw / mag; {
+	case r < 1.5:
+		return mag
+	case r < 3.5:
+		return 2 * mag
+	case r < 7.5:
+		return 5 * mag
+	}
+	return 10 * mag
+}
+
+// A Scale is the range and the marks of one axis.
+type Scale struct {
+	Min, Max float64
+	Marks    []plot.Tick // an empty label is a minor tick
+}
+
+// Ticks makes a scale a ticker of gonum/plot.
+func (s Scale) Ticks(float64, float64) []plot.Tick { return s.Marks }
+
+// Norm maps a value to its fraction of the axis.
+func (s *Scale) Norm(v float64, log bool) float64 {
+	if log {
+		return (math.Log(v) - math.Log(s.Min)) / (math.Log(s.Max) - math.Log(s.Min))
+	}
+	return (v - s.Min) / (s.Max - s.Min)
+}
+
+// LinearScale chooses about n marks for values from lo to hi. Unless tight,
+// the range is rounded outward to half a step, so that it stays put while the
+// values move a little.
+func LinearScale(lo, hi float64, n int, tight bool) Scale {
+	if lo == hi {
+		pad := math.Abs(lo) / 10
+		if pad == 0 {
+			pad = 1
+		}
+		lo, hi = lo-pad, hi+pad
+		tight = false
+	}
+	step := tickStep(hi-lo, n)
+	s := Scale{Min: lo, Max: hi}
+	if !tight {
+		half := step / 2
+		s.Min = math.Floor(lo/half+1e-9) * half
+		s.Max = math.Ceil(hi/half-1e-9) * half
+	}
+	first := math.Ceil(s.Min/step - 1e-6)
+	last := math.Floor(s.Max/step + 1e-6)
+	for k := first; k <= last; k++ {
+		s.Marks = append(s.Marks, plot.Tick{Value: k * step, Label: tickLabel(k*step, step)})
+	}
+	return s
+}
+
+// tickLabel writes a multiple of step with just the decimals the step needs.
+func tickLabel(v, step float64) string {
+	if math.Abs(v) < step/2 {
+		return "0"
+	}
+	order := int(math.Floor(math.Log10(step) + 1e-9))
+	top := int(math.Floor(math.Log10(math.Abs(v)) + 1e-9))
+	if order < -4 || top >= 6 {
+		return figure.FormatNumber(v, max(top-order+1, 1))
+	}
+	return figure.MinusSign(unit.RoundText(v, 'f', max(-order, 0)))
+}
+
+// LogScale puts marks at powers of ten, thinned to about n, with 2 and 5
+// between them where there are few; the rest of 1 … 9 are minor marks.
+func LogScale(lo, hi float64, n int, tight bool) Scale {
+	if lo == hi {
+		lo, hi = lo/2, hi*2
+		tight = false
+	}
+	s := Scale{Min: lo, Max: hi}
+	if !tight {
+		s.Min, s.Max = logFloor(lo), logCeil(hi)
+	}
+	a, b := int(math.Floor(math.Log10(s.Min)+1e-9)), int(math.Ceil(math.Log10(s.Max)-1e-9))
+	decades := math.Log10(s.Max / s.Min)
+	every := max(1, int(math.Ceil(float64(b-a)/float64(max(n, 2)))))
+	for e := a; e <= b; e++ {
+		for m := 1; m <= 9; m++ {
+			v := float64(m) * math.Pow(10, float64(e))
+			if v < s.Min*(1-1e-9) || v > s.Max*(1+1e-9) {
+				continue
+			}
+			v = math.Max(s.Min, math.Min(s.Max, v))
+			label := ""
+			switch {
+			case m == 1 && e%every == 0:
+				label = powerLabel(e)
+			case decades <= 2.2 && (m == 2 || m == 5):
+				label = figure.FormatNumber(v, 1)
+			case every > 1 && m != 1:
+				continue
+			}
+			s.Marks = append(s.Marks, plot.Tick{Value: v, Label: label})
+		}
+	}
+	return s
+}
+
+func powerLabel(e int) string {
+	if e < -3 || e > 3 {
+		return figure.PowerOfTen(e)
+	}
+	return figure.FormatNumber(math.Pow(10, float64(e)), 1)
+}
+
+// logFloor rounds down to 1, 2 or 5 × 10ⁿ, logCeil up.
+func logFloor(v float64) float64 {
+	mag := math.Pow(10, math.Floor(math.Log10(v)))
+	for _, m := range []float64{5, 2, 1} {
+		if m*mag <= v*(1+1e-9) {
+			return m * mag
+		}
+	}
+	return mag
+}
+
+func logCeil(v float64) float64 {
+	mag := math.Pow(10, math.Floor(math.Log10(v)))
+	for _, m := range []float64{1, 2, 5} {
+		if m*mag >= v*(1-1e-9) {
+			return m * mag
+		}
+	}
+	return 10 * mag
+}
+
+// Slope returns the value, or its logarithm, where an axis begins and the
+// length drawn for one more.
+func (s *Scale) Slope(log bool, length float64) (lo, k float64) {
+	lo, hi := s.Min, s.Max
+	if log {
+		lo, hi = math.Log(lo), math.Log(hi)
+	}
+	return lo, length / (hi - lo)
+}

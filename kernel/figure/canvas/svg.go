@@ -1,0 +1,364 @@
+package canvas
+
+import (
+	"fmt"
+	"image"
+	"image/color"
+	"math"
+	"strconv"
+
+	"gonum.org/v1/plot/font"
+	"gonum.org/v1/plot/vg"
+
+	"shaftbook/kernel/figure"
+)
+
+// An SVG is a canvas of gonum/plot that writes SVG with presentation
+// attributes and classes only, so that it can stand in a page whose content
+// security policy forbids inline styles. Successive strokes or fills of one
+// look become one path element. Coordinates have two decimals, in units of the
+// view box, and y points down.
+type SVG struct {
+	buf    []byte
+	height float64
+
+	state svgState
+	stack []svgState
+
+	open   bool    // a path element is being written
+	look   svgLook // its look
+	fill   bool
+	x, y   int // current point, hundredths
+	sx, sy int // start of the subpath
+	last   byte
+}
+
+// An svgLook is everything that separates one path element from another.
+type svgLook struct {
+	ink   Ink
+	width float64
+	dash  string
+}
+
+type svgState struct {
+	svgLook
+	m affine
+}
+
+// An affine maps (x, y) to (a·x + c·y + e, b·x + d·y + f).
+type affine struct{ a, b, c, d, e, f float64 }
+
+func NewSVG(buf []byte, height float64) *SVG {
+	return &SVG{buf: buf, height: height, state: svgState{svgLook{width: 1}, affine{a: 1, d: 1}}}
+}
+
+// Bytes ends what is being written and returns the markup.
+func (c *SVG) Bytes() []byte {
+	c.end()
+	return c.buf
+}
+
+// Raw writes markup that another canvas of the same height made.
+func (c *SVG) Raw(markup []byte) {
+	c.end()
+	c.buf = append(c.buf, markup...)
+}
+
+func (c *SVG) SetLineWidth(w vg.Length) { c.state.width = float64(w) }
+
+func (c *SVG) SetColor(col color.Color) {
+	i, ok := col.(Ink)
+	if !ok {
+		i = InkMain
+	}
+	c.state.ink = i
+}
+
+func (c *SVG) SetLineDash(pattern []vg.Length, _ vg.Length) {
+	if len(pattern) == 0 {
+		c.state.dash = ""
+		return
+	}
+	var b [48]byte
+	s := b[:0]
+	for i, l := range pattern {
+		if i > 0 {
+			s = append(s, ' ')
+		}
+		s = strconv.AppendFloat(s, float64(l), 'g', 4, 64)
+	}
+	if string(s) != c.state.dash {
+		c.state.dash = string(s)
+	}
+}
+
+func (c *SVG) Rotate(rad float64) {
+	s, k := math.Sincos(rad)
+	c.transform(affine{a: k, b: s, c: -s, d: k})
+}
+
+func (c *SVG) Translate(p vg.Point) {
+	c.transform(affine{a: 1, d: 1, e: float64(p.X), f: float64(p.Y)})
+}
+
+func (c *SVG) Scale(x, y float64) { c.transform(affine{a: x, d: y}) }
+
+func (c *SVG) transform(t affine) { c.state.m = c.state.m.then(t) }
+
+// then returns the map that does t first, then m.
+func (m affine) then(t affine) affine {
+	return affine{
+		m.a*t.a + m.c*t.b, m.b*t.a + m.d*t.b,
+		m.a*t.c + m.c*t.d, m.b*t.c + m.d*t.d,
+		m.a*t.e + m.c*t.f + m.e, m.b*t.e + m.d*t.f + m.f,
+	}
+}
+
+func (c *SVG) Push() { c.stack = append(c.stack, c.state) }
+
+func (c *SVG) Pop() {
+	c.state = c.stack[len(c.stack)-1]
+	c.stack = c.stack[:len(c.stack)-1]
+}
+
+func (c *SVG) Stroke(p vg.Path) {
+	if c.state.width > 0 {
+		c.path(p, false)
+	}
+}
+
+func (c *SVG) Fill(p vg.Path) { c.path(p, true) }
+
+// FillString writes text that starts at pt, in the face's size.
+func (c *SVG) FillString(f font.Face, pt vg.Point, s string) {
+	x, y := c.at(pt)
+	c.text(c.state.ink, float64(f.Font.Size), float64(x)/100, float64(y)/100, Left, s)
+}
+
+// DrawImage draws nothing: no figure of this package holds an image.
+func (c *SVG) DrawImage(vg.Rectangle, image.Image) {}
+
+// Group opens a group that the page can find by its class.
+func (c *SVG) Group(class string) {
+	c.end()
+	c.buf = append(c.buf, `<g class="`...)
+	c.buf = append(c.buf, class...)
+	c.buf = append(c.buf, `">`...)
+}
+
+func (c *SVG) EndGroup() {
+	c.end()
+	c.buf = append(c.buf, "</g>"...)
+}
+
+// text writes one line of text at (x, y) in view box units, y down.
+func (c *SVG) text(i Ink, size, x, y float64, a Anchor, s string) {
+	c.end()
+	c.buf = append(c.buf, `<text x="`...)
+	c.number(hundredths(x))
+	c.buf = append(c.buf, `" y="`...)
+	c.number(hundredths(y))
+	c.buf = append(c.buf, '"')
+	c.buf = append(c.buf, a.attribute()...)
+	if size != TextSize {
+		c.buf = append(c.buf, ` font-size="`...)
+		c.number(hundredths(size))
+		c.buf = append(c.buf, '"')
+	}
+	if i != InkMain {
+		c.class(i)
+	}
+	c.buf = append(c.buf, '>')
+	c.content(s, size)
+	c.buf = append(c.buf, `</text>`...)
+}
+
+func (c *SVG) placeText(i Ink, size, x, y float64, a Anchor, s string) {
+	c.text(i, size, x, c.height-y, a, s)
+}
+
+// content writes a marked text. What follows a subscript is raised again by
+// the same amount, since dy moves everything after it.
+func (c *SVG) content(s string, size float64) {
+	drop := hundredths(size * subscriptDrop)
+	start, raised := 0, false
+	for i, r := range s {
+		if set := (setting{}); !set.mark(r) {
+			continue
+		}
+		c.buf = appendEscaped(c.buf, s[start:i])
+		start = i + 1
+		switch r {
+		case ItalicOn:
+			c.buf = append(c.buf, `<tspan font-style="italic">`...)
+		case SubscriptOn:
+			if raised {
+				c.buf = append(c.buf, `</tspan>`...)
+			}
+			c.buf = append(c.buf, `<tspan dy="`...)
+			c.number(drop)
+			c.buf = append(c.buf, `" font-size="`...)
+			c.number(hundredths(size * subscriptSize))
+			c.buf = append(c.buf, `">`...)
+		case SubscriptOff:
+			raised = start < len(s)
+			c.buf = append(c.buf, `</tspan>`...)
+			if raised {
+				c.buf = append(c.buf, `<tspan dy="`...)
+				c.number(-drop)
+				c.buf = append(c.buf, `">`...)
+			}
+		default:
+			c.buf = append(c.buf, `</tspan>`...)
+		}
+	}
+	c.buf = appendEscaped(c.buf, s[start:])
+	if raised {
+		c.buf = append(c.buf, `</tspan>`...)
+	}
+}
+
+// class writes the class of an ink and the attributes that stand in where the
+// page's style sheet does not know it.
+func (c *SVG) class(i Ink) {
+	spec := &inks[i]
+	c.buf = append(c.buf, ` class="`...)
+	c.buf = append(c.buf, spec.class...)
+	c.buf = append(c.buf, '"')
+	if spec.own != "" {
+		c.buf = append(c.buf, ` color="`...)
+		c.buf = append(c.buf, spec.own...)
+		c.buf = append(c.buf, '"')
+	}
+	if spec.opacity != "" {
+		c.buf = append(c.buf, ` opacity="`...)
+		c.buf = append(c.buf, spec.opacity...)
+		c.buf = append(c.buf, '"')
+	}
+}
+
+// end closes the path element being written.
+func (c *SVG) end() {
+	if !c.open {
+		return
+	}
+	c.buf = append(c.buf, `"/>`...)
+	c.open = false
+}
+
+func (c *SVG) path(p vg.Path, fill bool) {
+	c.begin(fill)
+	c.d(p)
+}
+
+// polygon strokes or fills straight lines given in the figure's coordinates:
+// the way most of a figure takes, without a path between.
+func (c *SVG) polygon(pts []Point, closed, fill bool) {
+	c.begin(fill)
+	for i, q := range pts {
+		x, y := hundredths(q.X), hundredths(q.Y)
+		if i == 0 {
+			c.move(x, y)
+			continue
+		}
+		c.line(x, y)
+	}
+	if closed {
+		c.buf = append(c.buf, 'z')
+		c.x, c.y = c.sx, c.sy
+	}
+}
+
+// begin opens a path element, or goes on in the one being written if it looks
+// the same.
+func (c *SVG) begin(fill bool) {
+	look := c.state.svgLook
+	if fill {
+		look = svgLook{ink: look.ink}
+	}
+	if c.open && c.fill == fill && c.look == look {
+		return
+	}
+	c.end()
+	c.buf = append(c.buf, "<path"...)
+	c.class(look.ink)
+	if !fill {
+		c.buf = append(c.buf, ` fill="none" stroke="currentColor"`...)
+		if look.width != 1 {
+			c.buf = append(c.buf, ` stroke-width="`...)
+			c.number(hundredths(look.width))
+			c.buf = append(c.buf, '"')
+		}
+		if look.width == Wide && look.dash == "" {
+			// Outlines are drawn line by line: corners must close.
+			c.buf = append(c.buf, ` stroke-linecap="round"`...)
+		}
+		if look.dash != "" {
+			c.buf = append(c.buf, ` stroke-dasharray="`...)
+			c.buf = append(c.buf, look.dash...)
+			c.buf = append(c.buf, '"')
+		}
+	}
+	c.buf = append(c.buf, ` d="`...)
+	c.open, c.fill, c.look = true, fill, look
+}
+
+func (c *SVG) move(x, y int) {
+	c.buf = append(c.buf, 'M')
+	c.number(x)
+	c.next(y)
+	c.x, c.y, c.sx, c.sy = x, y, x, y
+	c.last = 'M'
+}
+
+// appendEscaped writes text for XML content and attributes, leaving out
+// characters that XML forbids.
+func appendEscaped(b []byte, s string) []byte {
+	for _, r := range s {
+		switch {
+		case r == '&':
+			b = append(b, "&amp;"...)
+		case r == '<':
+			b = append(b, "&lt;"...)
+		case r == '>':
+			b = append(b, "&gt;"...)
+		case r == '"':
+			b = append(b, "&quot;"...)
+		case r == '\t' || r == '\n':
+			b = append(b, ' ')
+		case r < ' ' || r == '\uFFFE' || r == '\uFFFF':
+		default:
+			b = append(b, string(r)...)
+		}
+	}
+	return b
+}
+
+// OpenSVG starts the svg element with its name and description.
+func OpenSVG(o figure.Options, width, height float64, title, description string) []byte {
+	id := o.IDPrefix()
+	b := make([]byte, 0, 8<<10)
+	b = append(b, `<svg xmlns="http://www.w3.org/2000/svg" class="fig"`...)
+	if o.Paper {
+		b = fmt.Appendf(b, ` width="%gmm" height="%gmm"`, width*figure.MillimetresPerUnit, height*figure.MillimetresPerUnit)
+	}
+	b = append(b, ` viewBox="0 0 `...)
+	b = strconv.AppendFloat(b, width, 'f', -1, 64)
+	b = append(b, ' ')
+	b = strconv.AppendFloat(b, height, 'f', -1, 64)
+	b = append(b, `" role="img" aria-labelledby="`...)
+	b = appendEscaped(b, id)
+	b = append(b, `-t `...)
+	b = appendEscaped(b, id)
+	b = append(b, `-d" fill="currentColor" font-family="`+fontFamilies+`" font-size="`...)
+	b = strconv.AppendInt(b, TextSize, 10)
+	b = append(b, `" stroke-linejoin="round"><title id="`...)
+	b = appendEscaped(b, id)
+	b = append(b, `-t">`...)
+	b = appendEscaped(b, title)
+	b = append(b, `</title><desc id="`...)
+	b = appendEscaped(b, id)
+	b = append(b, `-d">`...)
+	b = appendEscaped(b, description)
+	return append(b, `</desc>`...)
+}

@@ -1,0 +1,197 @@
+// Package figuretest holds what every figure must keep: its golden file, the
+// structure of its SVG, and that its trace and its cached SVG are the same
+// drawing.
+package figuretest
+
+import (
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"flag"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"shaftbook/kernel/figure"
+	"shaftbook/kernel/figure/canvas"
+)
+
+// A Case is a figure of the tests; Name is also the name of its golden file.
+type Case struct {
+	Name    string
+	Picture func() figure.Picture
+}
+
+var update = flag.Bool("update", false, "rewrite the golden figures")
+
+// Test holds figures to everything that this package checks.
+func Test(t *testing.T, cases []Case) {
+	t.Run("golden", func(t *testing.T) { golden(t, cases) })
+	t.Run("structure", func(t *testing.T) { structure(t, cases) })
+	t.Run("trace", func(t *testing.T) { trace(t, cases) })
+	t.Run("cache", func(t *testing.T) { cached(t, cases) })
+	t.Run("gallery", func(t *testing.T) { writeGallery(t, cases) })
+}
+
+func golden(t *testing.T, cases []Case) {
+	for _, g := range cases {
+		t.Run(g.Name, func(t *testing.T) {
+			got, err := g.Picture().SVG(figure.Options{ID: g.Name})
+			if err != nil {
+				t.Fatal(err)
+			}
+			file := filepath.Join("testdata", g.Name+".svg")
+			if *update {
+				if err := os.WriteFile(file, got, 0o644); err != nil {
+					t.Fatal(err)
+				}
+			}
+			want, err := os.ReadFile(file)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !bytes.Equal(got, want) {
+				t.Errorf("differs from %s; look at both, then run with -update", file)
+			}
+		})
+	}
+}
+
+// allowed are the attributes the figures may carry. A style attribute would
+// break the content security policy of the page.
+var allowed = map[string][]string{
+	"svg":   {"xmlns", "class", "viewBox", "role", "aria-labelledby", "fill", "font-family", "font-size", "stroke-linejoin"},
+	"title": {"id"}, "desc": {"id"}, "g": {"class"},
+	"path": {"class", "color", "opacity", "fill", "stroke", "stroke-width", "stroke-dasharray", "stroke-linecap", "d"},
+	"text": {"x", "y", "text-anchor", "class", "color"}, "tspan": {"font-style", "dy", "font-size"},
+}
+
+// Widths are the widths of a figure to try, in units of the view box.
+var Widths = []float64{320, 360, 480, 640, 960, 1280}
+
+func structure(t *testing.T, cases []Case) {
+	for _, g := range cases {
+		for _, w := range Widths {
+			t.Run(g.Name+" "+strconv.Itoa(int(w)), func(t *testing.T) {
+				svg, err := g.Picture().SVG(figure.Options{ID: "f1", Width: w})
+				if err != nil {
+					t.Fatal(err)
+				}
+				CheckStructure(t, svg)
+			})
+		}
+	}
+}
+
+// CheckStructure reads a figure as XML and checks names, attributes, classes,
+// the accessible name and that every text lies within the view box.
+func CheckStructure(t *testing.T, svg []byte) {
+	t.Helper()
+	var width, height float64
+	var ids []string
+	var labelled, content string
+	var x, y float64
+	at := ""
+	d := xml.NewDecoder(bytes.NewReader(svg))
+	for {
+		tok, err := d.Token()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			t.Fatalf("not XML: %v", err)
+		}
+		switch e := tok.(type) {
+		case xml.StartElement:
+			name := e.Name.Local
+			attrs := map[string]string{}
+			for _, a := range e.Attr {
+				attrs[a.Name.Local] = a.Value
+				if !slices.Contains(allowed[name], a.Name.Local) {
+					t.Errorf("<%s> has an attribute %s", name, a.Name.Local)
+				}
+			}
+			if c := attrs["class"]; c != "" && !knownClass(c) {
+				t.Errorf("<%s> has the unknown class %q", name, c)
+			}
+			switch name {
+			case "svg":
+				if v := strings.Fields(attrs["viewBox"]); len(v) == 4 {
+					width, height = number(t, v[2]), number(t, v[3])
+				}
+				labelled = attrs["aria-labelledby"]
+				if attrs["role"] != "img" {
+					t.Error("the figure has no role")
+				}
+			case "title", "desc":
+				ids = append(ids, attrs["id"])
+				content = ""
+			case "text":
+				content = ""
+				x, y = number(t, attrs["x"]), number(t, attrs["y"])
+				at = attrs["text-anchor"]
+			case "tspan":
+				content += opening(attrs)
+			case "path":
+				if strings.Contains(attrs["d"], "NaN") {
+					t.Error("a path has a value that is not a number")
+				}
+			}
+		case xml.CharData:
+			content += string(e)
+		case xml.EndElement:
+			switch e.Name.Local {
+			case "title", "desc":
+				if strings.TrimSpace(content) == "" {
+					t.Errorf("the %s is empty", e.Name.Local)
+				}
+			case "text":
+				w := canvas.TextWidth(content, canvas.TextSize)
+				x0 := x
+				switch at {
+				case "middle":
+					x0 -= w / 2
+				case "end":
+					x0 -= w
+				}
+				if x0 < -0.5 || x0+w > width+0.5 || y-canvas.Ascent*canvas.TextSize < -0.5 || y+canvas.Descent*canvas.TextSize > height+0.5 {
+					t.Errorf("%q reaches out of the figure: x %.1f to %.1f of %g, y %.1f of %g", content, x0, x0+w, width, y, height)
+				}
+			}
+		}
+	}
+	if strings.Join(ids, " ") != labelled || len(ids) != 2 {
+		t.Errorf("labelled by %q, but the ids are %q", labelled, ids)
+	}
+}
+
+// opening marks the text of a tspan as the canvas was given it, for measuring.
+func opening(attrs map[string]string) string {
+	mark := []rune{canvas.ItalicOff, canvas.SubscriptOff}
+	if attrs["font-style"] == "italic" {
+		mark[0] = canvas.ItalicOn
+	}
+	if attrs["font-size"] != "" {
+		mark[1] = canvas.SubscriptOn
+	}
+	return string(mark)
+}
+
+func number(t *testing.T, s string) float64 {
+	t.Helper()
+	v, err := strconv.ParseFloat(s, 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+// classes are the classes that the style sheet of the page gives a colour.
+var classes = strings.Fields(`fig fig-curves fig-moving fig-ink fig-thin fig-faint fig-band fig-load fig-model
+	fig-c1 fig-c2 fig-c3 fig-c4 fig-c5 fig-c6`)
+
+func knownClass(class string) bool { return slices.Contains(classes, class) }

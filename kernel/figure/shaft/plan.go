@@ -1,0 +1,351 @@
+package shaft
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"shaftbook/kernel/figure"
+	"shaftbook/kernel/figure/canvas"
+)
+
+// A shaftPlan is where everything of a shaft drawing goes.
+type shaftPlan struct {
+	s             *Drawing
+	width, height float64
+	paper         bool // for print, to a usual scale
+
+	// xs and us are the corners of the map from positions on the shaft to
+	// the figure; it bends only where a break line shortens the shaft.
+	xs, us []float64
+	breaks []span // shortened stretches, positions on the shaft
+	perD   float64
+	// outside shows no section, so that surface lines are seen.
+	outside bool
+	times   float64 // diameters drawn so many times larger than lengths
+	radius  float64 // greatest half height drawn
+
+	loads, dims  []tag
+	spreadY      float64 // line of the spread torques
+	axisY        float64 // centre line
+	chains       []chain
+	omitted      int // dimensions left out for want of room
+	noteY        float64
+	notes        []string
+	diagramTop   float64
+	segmentEvery int
+}
+
+type span struct{ a, b float64 }
+
+const (
+	readable     = 46.0  // least drawn height of the greatest diameter
+	good         = 76.0  // the height aimed at where that is not reached
+	detailed     = 130.0 // the same where steps or surface lines are to be seen
+	leastStretch = 70.0  // drawn length left of a shortened stretch
+	diagramH     = 92.0
+	diagramStep  = diagramH + canvas.RowHeight + 22
+)
+
+// plan lays the drawing out.
+func (s *Drawing) plan(o figure.Options) *shaftPlan {
+	l := &shaftPlan{s: s, width: o.LayoutWidth(), paper: o.Paper, times: 1, outside: s.Twist != nil}
+	l.scale()
+	l.placeLoads()
+	l.placeDiameters()
+	y := 6 + rowsOf(l.loads)*canvas.RowHeight + rowsOf(l.dims)*canvas.RowHeight + 22
+	if len(s.Spreads) > 0 {
+		y += 14
+	}
+	l.spreadY = y - 8
+	l.axisY = y + l.radius
+	l.stack(l.loads, 6, true)
+	l.stack(l.dims, 6+rowsOf(l.loads)*canvas.RowHeight, true)
+	y = l.axisY + l.radius + 16
+	y = l.placeLengths(y)
+	l.writeNotes()
+	l.noteY = y
+	y += canvas.RowHeight * float64(len(l.notes))
+	l.diagramTop = y + 6
+	if n := len(s.Diagrams); n > 0 {
+		y = l.diagramTop + diagramStep*float64(n) + 44
+	}
+	l.height = math.Ceil(y + 4)
+	return l
+}
+
+// Scale chooses how large lengths and diameters are drawn: the same scale
+// where the drawing stays readable; else long uniform stretches are shortened
+// by break lines, unless something is read off against x, or too little is
+// uniform: then diameters are drawn larger, and the drawing says so.
+func (l *shaftPlan) scale() {
+	s := l.s
+	a, b := s.ends()
+	left, right := l.margins()
+	room := l.width - left - right
+	perX := l.usual(room / (b - a))
+	d := s.greatestDiameter()
+	most := math.Max(120, math.Min(200, l.width*0.3))
+	l.perD = perX
+	l.xs, l.us = []float64{a, b}, l.centred(left, room, perX)
+	switch h := d * perX; {
+	case h > most && len(s.Diagrams) == 0:
+		l.perD = l.usual(most / d)
+		l.us = l.centred(left, room, l.perD)
+	case h > most:
+		// Diagrams need the full width: diameters are drawn smaller.
+		l.times = 1 / niceFactor(h/most)
+		l.perD = perX * l.times
+	case len(s.Segments) > 0 || s.Twist != nil:
+		l.enlarge(h, detailed)
+	case h < readable && !l.shorten(l.wanted(good/d), left, room):
+		l.enlarge(h, good)
+	}
+	l.radius = d * l.perD / 2
+}
+
+// centred returns the drawn ends of the shaft at a scale, in the middle of the
+// room there is.
+func (l *shaftPlan) centred(left, room, perX float64) []float64 {
+	a, b := l.s.ends()
+	shift := (room - (b-a)*perX) / 2
+	return []float64{left + shift, left + room - shift}
+}
+
+// enlarge draws diameters larger than lengths, from height h to about the
+// height wanted.
+func (l *shaftPlan) enlarge(h, wanted float64) {
+	if h >= wanted*0.9 {
+		return
+	}
+	l.times = niceFactor(wanted / h)
+	l.perD *= l.times
+}
+
+// niceFactor rounds up to a factor that is easy to say.
+func niceFactor(f float64) float64 {
+	mag := math.Pow(10, math.Floor(math.Log10(f)))
+	for _, m := range []float64{1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10} {
+		if m*mag >= f*(1-1e-9) {
+			return m * mag
+		}
+	}
+	return 10 * mag
+}
+
+// margins leave room for walls and arrows beside the shaft and for the marks
+// of the diagrams.
+func (l *shaftPlan) margins() (left, right float64) {
+	a, b := l.s.ends()
+	n := l.s.length()
+	left, right = 14, 14
+	for _, h := range l.s.Holds {
+		if near(h.X, a, n) {
+			left = math.Max(left, 34)
+		}
+		if near(h.X, b, n) {
+			right = math.Max(right, 34)
+		}
+	}
+	for _, t := range l.s.Torques {
+		if near(t.X, a, n) {
+			left = math.Max(left, 66)
+		}
+		if near(t.X, b, n) {
+			right = math.Max(right, 66)
+		}
+	}
+	for i := range l.s.Diagrams {
+		left = math.Max(left, 58)
+		for _, t := range l.s.Diagrams[i].scale().Marks {
+			left = math.Max(left, canvas.TextWidth(t.Label, canvas.TextSize)+14)
+		}
+	}
+	return left, right
+}
+
+// shorten tries to draw the shaft at one scale by leaving out the middle of
+// uniform stretches that carry nothing.
+func (l *shaftPlan) shorten(scale, left, room float64) bool {
+	s := l.s
+	if len(s.Segments) > 0 || s.Twist != nil || len(s.Diagrams) > 0 || len(s.Spreads) > 0 {
+		return false
+	}
+	a, b := s.ends()
+	free := s.freeStretches()
+	excess, removable := (b-a)*scale-room, 0.0
+	for _, f := range free {
+		removable += math.Max(0, (f.b-f.a)*scale-leastStretch)
+	}
+	if removable < excess {
+		return false
+	}
+	if excess <= 0 {
+		return true // it has room whole, which happens on paper only
+	}
+	l.xs, l.us = []float64{a}, []float64{left}
+	u, x := left, a
+	to := func(next, drawn float64) {
+		if next > x {
+			u, x = u+drawn, next
+			l.xs, l.us = append(l.xs, x), append(l.us, u)
+		}
+	}
+	for _, f := range free {
+		r := math.Max(0, (f.b-f.a)*scale-leastStretch)
+		if r == 0 {
+			continue
+		}
+		to(f.a, (f.a-x)*scale)
+		to(f.b, (f.b-f.a)*scale-excess*r/removable)
+		l.breaks = append(l.breaks, f)
+	}
+	to(b, (b-x)*scale)
+	l.perD = scale
+	return true
+}
+
+// freeStretches returns the stretches of uniform section between pieces, holds
+// and loads.
+func (s *Drawing) freeStretches() []span {
+	var out []span
+	for i := range s.Pieces {
+		p := &s.Pieces[i]
+		if !uniform(p.Outer) || !uniform(p.Bore) || !uniform(p.Core) {
+			continue
+		}
+		cuts := []float64{p.From, p.To}
+		for _, h := range s.Holds {
+			cuts = append(cuts, h.X)
+		}
+		for _, t := range s.Torques {
+			cuts = append(cuts, t.X)
+		}
+		sort.Float64s(cuts)
+		for k := 1; k < len(cuts); k++ {
+			if cuts[k-1] >= p.From && cuts[k] <= p.To && cuts[k] > cuts[k-1] {
+				out = append(out, span{cuts[k-1], cuts[k]})
+			}
+		}
+	}
+	return out
+}
+
+func uniform(s []Sample) bool {
+	for i := range s {
+		if !sameD(s[i].D, s[0].D) {
+			return false
+		}
+	}
+	return true
+}
+
+// at returns the diameter at x by straight lines between samples; 0 if there
+// are none.
+func diameterAt(s []Sample, x float64) float64 {
+	if len(s) == 0 {
+		return 0
+	}
+	k := sort.Search(len(s), func(i int) bool { return s[i].X >= x })
+	switch {
+	case k == 0:
+		return s[0].D
+	case k == len(s):
+		return s[len(s)-1].D
+	}
+	a, b := s[k-1], s[k]
+	return a.D + (b.D-a.D)*(x-a.X)/(b.X-a.X)
+}
+
+// outerAt returns the greater outer diameter where two pieces meet at x.
+func (s *Drawing) outerAt(x float64) float64 {
+	d, slack := 0.0, s.length()*1e-9
+	for i := range s.Pieces {
+		p := &s.Pieces[i]
+		if x >= p.From-slack && x <= p.To+slack {
+			d = math.Max(d, diameterAt(p.Outer, x))
+		}
+	}
+	return d
+}
+
+func (s *Drawing) greatestDiameter() float64 {
+	d := 0.0
+	for i := range s.Pieces {
+		for _, q := range s.Pieces[i].Outer {
+			d = math.Max(d, q.D)
+		}
+	}
+	for _, g := range s.Segments {
+		d = math.Max(d, g.D)
+	}
+	return d
+}
+
+// u maps a position on the shaft to the figure.
+func (l *shaftPlan) u(x float64) float64 {
+	k := sort.SearchFloat64s(l.xs, x)
+	k = max(1, min(k, len(l.xs)-1))
+	a, b := l.xs[k-1], l.xs[k]
+	return l.us[k-1] + (l.us[k]-l.us[k-1])*(x-a)/(b-a)
+}
+
+// r is the drawn half height of a diameter.
+func (l *shaftPlan) r(d float64) float64 { return d * l.perD / 2 }
+
+// writeNotes collects what must be said on the drawing itself.
+func (l *shaftPlan) writeNotes() {
+	s := l.s
+	note := "Dimensions in " + s.LengthUnit + "."
+	if text := l.scaleText(); text != "" {
+		note += " Scale " + text + "."
+		if l.times != 1 {
+			note = "Dimensions in " + s.LengthUnit + ". Scale of lengths " + text + "."
+		}
+	}
+	switch {
+	case l.times > 1:
+		note += " Diameters drawn " + figure.FormatNumber(l.times, 3) + " times larger than lengths."
+	case l.times < 1:
+		note += " Diameters drawn " + figure.FormatNumber(1/l.times, 3) + " times smaller than lengths."
+	case len(l.breaks) > 0:
+		note += " Shortened at the break lines."
+	}
+	if s.Twist != nil {
+		note += " Twist drawn " + figure.FormatNumber(s.Twist.Times, 4) + " times larger."
+	}
+	l.segmentEvery = 1
+	if n := len(s.Segments); n > 0 {
+		l.segmentEvery = (n + 299) / 300
+		note += fmt.Sprintf(" %d segments", n)
+		if l.segmentEvery > 1 {
+			note += fmt.Sprintf(", one in %d drawn", l.segmentEvery)
+		}
+		note += "."
+	}
+	if len(s.Pieces) > maxDimensioned {
+		note += fmt.Sprintf(" The diameters of the %d pieces are in the table.", len(s.Pieces))
+	}
+	if l.omitted > 0 {
+		note += " Dimensions without room here are in the table."
+	}
+	l.notes = wrap(note, l.width-8)
+}
+
+// wrap breaks a sentence into lines of at most the given width.
+func wrap(s string, width float64) []string {
+	var lines []string
+	line := ""
+	for _, word := range strings.Fields(s) {
+		if line != "" && canvas.TextWidth(line+" "+word, canvas.TextSize) > width {
+			lines = append(lines, line)
+			line = ""
+		}
+		if line != "" {
+			line += " "
+		}
+		line += word
+	}
+	return append(lines, line)
+}

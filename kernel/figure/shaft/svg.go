@@ -1,0 +1,76 @@
+package shaft
+
+import (
+	"io"
+
+	"gonum.org/v1/plot/vg"
+
+	"shaftbook/kernel/figure"
+	"shaftbook/kernel/figure/canvas"
+)
+
+var _ figure.Picture = (*Drawing)(nil)
+
+// draw draws everything, from what lies behind to what lies in front.
+func (l *shaftPlan) draw(p *canvas.Pen) {
+	l.drawBody(p)
+	l.drawSegments(p)
+	l.drawTwist(p)
+	for _, h := range l.s.Holds {
+		l.drawHold(p, h)
+	}
+	l.drawTags(p)
+	l.drawLengths(p)
+	for _, s := range l.s.Spreads {
+		l.drawSpread(p, s)
+	}
+	for _, t := range l.s.Torques {
+		l.drawTorque(p, t)
+	}
+	for i, n := range l.notes {
+		p.Text(canvas.InkMain, 4, l.noteY+canvas.RowHeight*float64(i)+15, canvas.Left, n)
+	}
+	l.drawDiagrams(p)
+}
+
+// SVG returns the drawing for the page.
+func (s *Drawing) SVG(o figure.Options) ([]byte, error) { return s.CachedSVG(o, nil) }
+
+func (s *Drawing) CachedSVG(o figure.Options, _ *figure.Cache) ([]byte, error) {
+	if err := s.Check(); err != nil {
+		return nil, err
+	}
+	l := s.plan(o)
+	c := canvas.NewSVG(canvas.OpenSVG(o, l.width, l.height, s.Title(), l.describe()), l.height)
+	l.draw(canvas.NewPen(c, l.height))
+	return append(c.Bytes(), "</svg>"...), nil
+}
+
+// Trace returns the drawing as lines, areas and texts.
+func (s *Drawing) Trace(o figure.Options) (*figure.Trace, error) {
+	if err := s.Check(); err != nil {
+		return nil, err
+	}
+	l := s.plan(o)
+	return canvas.TraceOf(l.width, l.height, l.drawOn), nil
+}
+
+// PNG writes the drawing in light colours.
+func (s *Drawing) PNG(w io.Writer, dpi float64) error {
+	if err := s.Check(); err != nil {
+		return err
+	}
+	l := s.plan(figure.Options{})
+	return canvas.WritePNG(w, dpi, canvas.XY(l.width, l.height), l.drawOn)
+}
+
+// PDF writes the drawing in light colours.
+func (s *Drawing) PDF(w io.Writer) error {
+	if err := s.Check(); err != nil {
+		return err
+	}
+	l := s.plan(figure.Options{})
+	return canvas.WritePDF(w, canvas.XY(l.width, l.height), l.drawOn)
+}
+
+func (l *shaftPlan) drawOn(c vg.Canvas) { l.draw(canvas.NewPen(c, l.height)) }
