@@ -21,7 +21,8 @@ var rooms = map[string][]string{
 	"kernel/algebra":           {"kernel/notation", "kernel/source", "kernel/unit"},
 	"kernel/num":               {"gonum.org/v1/gonum"},
 	"kernel/shaft":             {"kernel/source", "kernel/interval", "kernel/num", "gonum.org/v1/gonum"},
-	"kernel/figure":            {"kernel/unit"},
+	"kernel/lru":               {},
+	"kernel/figure":            {"kernel/lru", "kernel/unit"},
 	"kernel/figure/canvas":     {"kernel/unit", "kernel/figure", "gonum.org/v1/plot", "codeberg.org/go-fonts/stix", "golang.org/x/image"},
 	"kernel/figure/plot":       {"kernel/figure", "kernel/figure/canvas", "gonum.org/v1/plot", "golang.org/x/image"},
 	"kernel/figure/shaft":      {"kernel/unit", "kernel/figure", "kernel/figure/canvas", "gonum.org/v1/plot"},
@@ -42,7 +43,7 @@ var rooms = map[string][]string{
 	// exercise is can change without it.
 	"exercises": {"exercises/marking", "kernel", "kernel/check", "kernel/notation", "kernel/source", "kernel/typeset", "kernel/unit",
 		"gopkg.in/yaml.v3"},
-	"exercises/class":          {"exercises/marking", "exercises/store", "kernel/unit", "gonum.org/v1/gonum"},
+	"exercises/class":          {"exercises/marking", "exercises/store", "gonum.org/v1/gonum"},
 	"exercises/store":          {},
 	"exercises/store/contract": {"exercises/class", "exercises/store"},
 	"exercises/marking":        {"kernel", "kernel/algebra", "kernel/check", "kernel/notation", "kernel/source", "kernel/unit"},

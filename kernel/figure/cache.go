@@ -1,29 +1,22 @@
 package figure
 
 import (
-	"container/list"
 	"crypto/sha256"
 	"encoding/binary"
 	"math"
-	"sync"
+	"shaftbook/kernel/lru"
 )
 
 // A Cache keeps figures that were drawn, keyed by everything that goes into
 // them, and the frames of plots, so that a slider step that only moves points
 // does not draw the axes again. It is safe for concurrent use. The zero Cache
 // keeps nothing.
-type Cache struct {
-	mu    sync.Mutex
-	max   int
-	bytes int
-	order *list.List // front is the most recently used
-	kept  map[CacheKey]*list.Element
-}
+type Cache struct{ drawn *lru.Cache[CacheKey, drawing] }
 
 type CacheKey [sha256.Size]byte
 
-type cacheEntry struct {
-	key   CacheKey
+// A drawing is a figure's SVG or the frame of a plot, with its size in bytes.
+type drawing struct {
 	value any
 	size  int
 }
@@ -33,7 +26,7 @@ const entryOverhead = 256
 
 // NewCache returns a cache that holds at most maxBytes of markup.
 func NewCache(maxBytes int) *Cache {
-	return &Cache{max: maxBytes, order: list.New(), kept: make(map[CacheKey]*list.Element)}
+	return &Cache{lru.NewOfCost[CacheKey](maxBytes, func(d drawing) int { return d.size + entryOverhead })}
 }
 
 // SVG returns what p.SVG(o) returns, drawing as little as it can. The caller
@@ -67,30 +60,16 @@ type Cacheable interface {
 }
 
 func (c *Cache) Get(key CacheKey) (any, bool) {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	e, ok := c.kept[key]
-	if !ok {
+	if c.drawn == nil {
 		return nil, false
 	}
-	c.order.MoveToFront(e)
-	return e.Value.(*cacheEntry).value, true
+	d, ok := c.drawn.Get(key)
+	return d.value, ok
 }
 
 func (c *Cache) Put(key CacheKey, value any, size int) {
-	size += entryOverhead
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	if _, ok := c.kept[key]; ok || size > c.max {
-		return
-	}
-	c.kept[key] = c.order.PushFront(&cacheEntry{key, value, size})
-	c.bytes += size
-	for c.bytes > c.max {
-		last := c.order.Back()
-		e := c.order.Remove(last).(*cacheEntry)
-		delete(c.kept, e.key)
-		c.bytes -= e.size
+	if c.drawn != nil {
+		c.drawn.Add(key, drawing{value, size})
 	}
 }
 

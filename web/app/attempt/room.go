@@ -28,22 +28,15 @@ func (d *Service) Structure(ctx context.Context, p Place) (*exercises.Structure,
 	if len(e.Structures) == 1 {
 		return e.Structures[0], nil
 	}
-	k := p.variant(e)
-	if s, ok := d.ways.of(k); ok {
-		return s, nil
-	}
-	ctx, cancel := context.WithTimeout(ctx, wait)
-	defer cancel()
-	var s *exercises.Structure
-	err = d.on(ctx, p, func(v *exercises.Variant) error {
-		s = v.Structure
-		return nil
+	return d.structures.Do(p.variant(e), func() (s *exercises.Structure, err error) {
+		ctx, cancel := context.WithTimeout(ctx, wait)
+		defer cancel()
+		err = d.on(ctx, p, func(v *exercises.Variant) error {
+			s = v.Structure
+			return nil
+		})
+		return s, err
 	})
-	if err != nil {
-		return nil, err
-	}
-	d.ways.keep(k, s)
-	return s, nil
 }
 
 // A Relative is an answer with its bounds as multiples of the right value, by

@@ -17,6 +17,8 @@ import (
 	"shaftbook/exercises/class"
 	"shaftbook/exercises/store"
 	"shaftbook/exercises/store/contract"
+	"shaftbook/kernel/lru"
+	"shaftbook/kernel/source"
 	"shaftbook/lessons"
 )
 
@@ -47,9 +49,10 @@ type Service struct {
 	marks   *pace
 	checks  *pace
 	saves   *pace
-	read    readings
-	variant *variants
-	ways    structures
+
+	exercises  *lru.Cache[*source.Text, *exercises.Exercise] // by the text of their cell
+	variants   *lru.Cache[variantKey, *keptVariant]
+	structures *lru.Cache[variantKey, *exercises.Structure] // which never change while the text is the same
 }
 
 // NewService returns a desk that keeps everything in a store. The key from which
@@ -72,7 +75,10 @@ func NewServiceAt(ctx context.Context, store Store, program string, now func() t
 	}
 	return &Service{
 		store: store, key: key, program: program, now: now,
-		marks: newPace(perMinute), checks: newPace(checksPerMinute), saves: newPace(savesPerMinute), variant: newVariants(),
+		marks: newPace(perMinute), checks: newPace(checksPerMinute), saves: newPace(savesPerMinute),
+		exercises:  lru.New[*source.Text, *exercises.Exercise](mostExercises),
+		variants:   lru.New[variantKey, *keptVariant](mostVariants),
+		structures: lru.New[variantKey, *exercises.Structure](mostStructures),
 	}, nil
 }
 
@@ -137,14 +143,15 @@ func (d *Service) nextID(at store.Place, before int) string {
 
 // exercise returns an exercise that can be set, or what is wrong with it.
 func (d *Service) exercise(cell lessons.Cell) (*exercises.Exercise, error) {
-	if e, ok := d.read.find(cell.Text); ok {
+	// Of two that were read at the same time the first is kept, so that variants
+	// are drawn once.
+	return d.exercises.Do(cell.Text, func() (*exercises.Exercise, error) {
+		e, list := exercises.Parse(cell.Name, cell.Text)
+		if err := list.Err(); err != nil {
+			return nil, err
+		}
 		return e, nil
-	}
-	e, list := exercises.Parse(cell.Name, cell.Text)
-	if err := list.Err(); err != nil {
-		return nil, err
-	}
-	return d.read.keep(cell.Text, e), nil
+	})
 }
 
 // on calls f with the learner's variant, which nobody else uses meanwhile.
@@ -154,7 +161,7 @@ func (d *Service) on(ctx context.Context, p Place, f func(v *exercises.Variant) 
 		return &Unset{err}
 	}
 	k := p.variant(e)
-	kept := d.variant.of(k)
+	kept := d.variantOf(k)
 	kept.Lock()
 	defer kept.Unlock()
 	if kept.v == nil {

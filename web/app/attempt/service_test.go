@@ -7,10 +7,8 @@ import (
 	"testing"
 	"time"
 
-	"shaftbook/exercises"
 	"shaftbook/exercises/store"
 	"shaftbook/exercises/store/sqlite"
-	"shaftbook/kernel/source"
 	"shaftbook/lessons"
 )
 
@@ -42,41 +40,6 @@ func TestPace(t *testing.T) {
 	}
 	if p.take("last", now.Add(time.Hour)); len(p.of) > 2 {
 		t.Errorf("%d learners are remembered after an hour", len(p.of))
-	}
-}
-
-func TestVariantsAreBounded(t *testing.T) {
-	c := newVariants()
-	first := c.of(variantKey{learner: "0"})
-	for i := range 3 * mostVariants {
-		c.of(variantKey{learner: fmt.Sprint(i)})
-		c.of(variantKey{learner: "0"})
-	}
-	if n := len(c.at); n != mostVariants || c.order.Len() != n {
-		t.Errorf("%d variants are kept, %d in order, want %d", n, c.order.Len(), mostVariants)
-	}
-	if c.of(variantKey{learner: "0"}) != first {
-		t.Error("the variant in use was dropped")
-	}
-}
-
-func TestReadingsAreBounded(t *testing.T) {
-	var r readings
-	first, same := source.NewText("", "first"), &exercises.Exercise{}
-	if got := r.keep(first, same); got != same {
-		t.Error("what is kept is not returned")
-	}
-	if got := r.keep(first, &exercises.Exercise{}); got != same {
-		t.Error("a second reading of a text took the place of the first")
-	}
-	for range 3 * mostRead {
-		r.keep(source.NewText("", "more"), &exercises.Exercise{})
-	}
-	if n := len(r.of); n > mostRead {
-		t.Errorf("%d exercises are kept, want %d at most", n, mostRead)
-	}
-	if _, ok := r.find(first); ok {
-		t.Error("the oldest is still kept")
 	}
 }
 

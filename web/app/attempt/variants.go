@@ -1,7 +1,6 @@
 package attempt
 
 import (
-	"container/list"
 	"sync"
 
 	"shaftbook/exercises"
@@ -11,6 +10,13 @@ import (
 // of an exercise, some tens of kilobytes; a class answers the same few for a
 // while.
 const mostVariants = 256
+
+// mostExercises bounds the exercises that are kept read. A catalog has some
+// dozens; an assigned lesson that is made again brings its texts anew.
+const mostExercises = 1024
+
+// mostStructures bounds the structures that are remembered: some hundred classes.
+const mostStructures = 1 << 15
 
 type variantKey struct {
 	exercise *exercises.Exercise
@@ -24,35 +30,8 @@ type keptVariant struct {
 	v *exercises.Variant // nil until it is drawn
 }
 
-// variants keeps the variants that were used last.
-type variants struct {
-	mu    sync.Mutex
-	order *list.List // of *variantEntry, the one used last in front
-	at    map[variantKey]*list.Element
-}
-
-type variantEntry struct {
-	key  variantKey
-	kept *keptVariant
-}
-
-func newVariants() *variants {
-	return &variants{order: list.New(), at: map[variantKey]*list.Element{}}
-}
-
-// of returns the place of a variant, which may have to be drawn yet.
-func (c *variants) of(k variantKey) *keptVariant {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	if e, ok := c.at[k]; ok {
-		c.order.MoveToFront(e)
-		return e.Value.(*variantEntry).kept
-	}
-	entry := &variantEntry{k, &keptVariant{}}
-	c.at[k] = c.order.PushFront(entry)
-	if c.order.Len() > mostVariants {
-		last := c.order.Remove(c.order.Back()).(*variantEntry)
-		delete(c.at, last.key)
-	}
-	return entry.kept
+// variantOf returns the place of a variant, which may have to be drawn yet.
+func (d *Service) variantOf(k variantKey) *keptVariant {
+	kept, _ := d.variants.Do(k, func() (*keptVariant, error) { return &keptVariant{}, nil })
+	return kept
 }

@@ -9,6 +9,7 @@ import (
 	"shaftbook/exercises"
 	"shaftbook/exercises/class"
 	"shaftbook/exercises/store"
+	"shaftbook/kernel/lru"
 	"shaftbook/lessons"
 	"shaftbook/web/app/attempt"
 	"shaftbook/web/page"
@@ -61,12 +62,18 @@ type Room struct {
 	store Store
 	desk  Desk
 
-	answers memo[answerStand]
-	guesses memo[guessStand]
+	answers     *lru.Cache[memoKey, answerStand]
+	predictions *lru.Cache[memoKey, predictionStand]
 }
 
 // New returns a room on a store and a desk.
-func New(store Store, desk Desk) *Room { return &Room{store: store, desk: desk} }
+func New(store Store, desk Desk) *Room {
+	return &Room{
+		store: store, desk: desk,
+		answers:     lru.New[memoKey, answerStand](mostKept),
+		predictions: lru.New[memoKey, predictionStand](mostKept),
+	}
+}
 
 // A state is everything that is known of a class in an assignment at one time.
 type state struct {

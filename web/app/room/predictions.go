@@ -16,8 +16,8 @@ import (
 	"shaftbook/web/page"
 )
 
-// A guessStand is how a guess stands to what came out.
-type guessStand struct {
+// A predictionStand is how a guess stands to what came out.
+type predictionStand struct {
 	low, high float64 // of a bracket, as multiples of the result
 	held      bool
 	known     bool
@@ -45,7 +45,7 @@ func (r *Room) guess(ctx context.Context, s *state, cell lessons.Cell, q *exerci
 			continue
 		}
 		count[p.Kind]++
-		stand, err := r.guessStand(ctx, s, cell, p)
+		stand, err := r.predictionStand(ctx, s, cell, p)
 		if err != nil {
 			return view, err
 		}
@@ -88,10 +88,10 @@ func middle(g plot.Guess) float64 {
 	return at(g.Low) + at(g.High)
 }
 
-// guessStand sets a guess against the result, once.
-func (r *Room) guessStand(ctx context.Context, s *state, cell lessons.Cell, p store.Prediction) (guessStand, error) {
+// predictionStand compares a prediction with the result, once.
+func (r *Room) predictionStand(ctx context.Context, s *state, cell lessons.Cell, p store.Prediction) (predictionStand, error) {
 	k := memoKey{exercise: cell.Text, learner: s.Assignment.ID + " " + p.Learner, part: p.Part, said: p.Text}
-	return r.guesses.of(k, func() (g guessStand, err error) {
+	return r.predictions.Do(k, func() (g predictionStand, err error) {
 		place := s.place(cell, p.Learner)
 		if p.Kind == store.Bracket {
 			g.low, g.high, g.known, err = r.desk.RelativePrediction(ctx, place, p.Part, p.Low, p.High)
@@ -100,7 +100,7 @@ func (r *Room) guessStand(ctx context.Context, s *state, cell lessons.Cell, p st
 		}
 		var unset *attempt.Unset
 		if errors.As(err, &unset) {
-			return guessStand{}, nil
+			return predictionStand{}, nil
 		}
 		return g, err
 	})
