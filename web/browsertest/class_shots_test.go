@@ -202,17 +202,17 @@ func TestClassPagesHaveNoBarriers(t *testing.T) {
 	}
 	// What stands at the fields, and a list that cannot be taken as it is.
 	for _, c := range []struct {
-		name, path, button, says string
+		name, path, form, shown string
 		fields                   []string
 	}{
-		{"assign, with mistakes", "/assign?lesson=drive-line", "Assign it", "Nothing was kept yet", []string{"zone", "Mill", "lateoff", "ten", "tries", "0"}},
-		{"what a list would change", "/roster", "Show what would change", "Lines that cannot be taken", []string{"text", "name,username,id\nStudent 40,student40,M-40\n,nobody,\n"}},
+		{"assign, with mistakes", "/assign?lesson=drive-line", "/assign", ".assign-look", []string{"zone", "Mill", "lateoff", "ten", "tries", "0"}},
+		{"what a list would change", "/roster", "/roster/preview", "#import-errors", []string{"text", "name,username,id\nStudent 40,student40,M-40\n,nobody,\n"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			b := signedIn(t, s, "instructor")
 			b.open(s.URL() + "class/" + school.Class.ID + c.path)
-			b.send(c.button, c.fields...)
-			b.says(c.says)
+			b.send(c.form, c.fields...)
+			b.until(`document.querySelector("` + c.shown + `")`)
 			for _, found := range b.barriers() {
 				t.Errorf("wide: %s", found)
 			}

@@ -49,11 +49,8 @@ func TestLearnerBreaksAndMendsADerivation(t *testing.T) {
 	b.inText("derive-1", "(3·k)")
 	b.press("3")
 	b.untilVerdicts("derive-1", "- - - follows fails* gap fails")
-	wrong := eval[string](b, "document.querySelector('#derive-1-5 .wrong').textContent")
-	for _, want := range []string{"1/k", "Kind of mistake: the slope of the inner function", "the line above is", "but this line is"} {
-		if !strings.Contains(wrong, want) {
-			t.Errorf("the wrong line says %q, which lacks %q", wrong, want)
-		}
+	if wrong := eval[string](b, "document.querySelector('#derive-1-5 .wrong').innerHTML"); !strings.Contains(wrong, "1/k") || !strings.Contains(wrong, `data-slip="chain-rule"`) || !strings.Contains(wrong, `class="quantity"`) {
+		t.Errorf("the wrong line says %s", wrong)
 	}
 	if got := eval[string](b, "document.querySelector('#derive-1 .under .bad').textContent"); !strings.HasPrefix(got, "= 32·T/(π·G) · (1/d_0^3 − 1/d_1^3)/3") || strings.Contains(got, "because") {
 		t.Errorf("the text marks %q", got)
@@ -72,7 +69,7 @@ func TestLearnerBreaksAndMendsADerivation(t *testing.T) {
 	b.inText("derive-1", "/3 ")
 	b.press("/(3·k) ")
 	b.untilVerdicts("derive-1", "- - - follows follows follows follows")
-	b.until("document.querySelector('#derive-1 .js-summary').textContent === 'All 4 steps follow.'")
+	b.until("document.querySelector('#derive-1 .js-summary [data-outcome=follows]')")
 	b.do(chromedp.Reload())
 	b.untilVerdicts("derive-1", "- - - follows follows follows follows")
 
@@ -106,24 +103,24 @@ func TestLearnerPutsNumbersIn(t *testing.T) {
 	b.until("document.querySelector('#derive-1 .js-numbers')")
 	b.do(chromedp.Click(chromedp.CSS("#derive-1 .js-numbers > summary")))
 	// The lesson has numbers for all names but one.
-	b.until("document.querySelector('#derive-1 .js-run').textContent === 'd_0 still needs a number.'")
+	b.until("document.querySelector('#derive-1 .js-run').textContent.startsWith('d_0 ')")
 	b.do(chromedp.Click(chromedp.CSS("#derive-1-data-d_0")))
 	b.press("36")
-	b.until("document.querySelector('#derive-1-data-d_0-said').textContent.includes('needs a unit')")
+	b.until("document.querySelector('#derive-1-data-d_0-said').textContent !== ''")
 	b.do(chromedp.Click(chromedp.CSS("#derive-1-data-d_0")))
 	b.press(kb.End)
 	b.press(" mm")
-	b.until("document.querySelector('#derive-1 .js-run').textContent.includes('Every line')")
+	b.until("document.querySelector('#derive-1 .js-run .agree')")
 	for _, row := range []string{"3", "4", "5", "7"} {
 		if got := eval[string](b, "document.querySelector('#derive-1-"+row+" .line-value').textContent"); !strings.Contains(got, "0.0121") {
 			t.Errorf("line %s shows %q, want 0.0121", row, got)
 		}
 	}
 	b.do(chromedp.Reload())
-	b.until("document.querySelector('#derive-1 .js-run').textContent.includes('Every line')")
+	b.until("document.querySelector('#derive-1 .js-run .agree')")
 	b.inText("derive-1", "(3·π·G)")
 	b.press("(π·G)")
-	b.until("document.querySelector('#derive-1 .js-run').textContent.includes('part at')")
+	b.until("document.querySelector('#derive-1 .js-run .parts')")
 	b.until("document.querySelector('#derive-1-7 .parts')")
 	b.clean()
 }
@@ -137,7 +134,7 @@ func TestLearnerPastesADerivationOfTheirOwn(t *testing.T) {
 	eval[bool](b, "document.querySelector('#own textarea').focus() || true")
 	eval[bool](b, `document.execCommand("insertText", false, "given T: torque > 0, d: length > 0\nJ = π/32·d^4\nτ = T·(d/2)/J\n  = T·(d/2)/(π/32·d^4)\n  = 8·T/(π·d^3)\n  = 8/π·T/d^3")`)
 	b.untilVerdicts("own", "- - - follows fails* follows")
-	if got := eval[string](b, "document.querySelector('#own-5 .wrong').textContent"); !strings.Contains(got, "Kind of mistake: a constant factor") || !strings.Contains(got, "1/2") {
+	if got := eval[string](b, "document.querySelector('#own-5 .wrong').innerHTML"); !strings.Contains(got, `data-slip="factor"`) || !strings.Contains(got, "1/2") {
 		t.Errorf("the wrong line says %q", got)
 	}
 	b.do(chromedp.Reload())

@@ -87,7 +87,7 @@ func signedIn(t *testing.T, s *web.Server, person string) *tab {
 const (
 	everybody = `document.querySelector("#room-here")?.textContent ?? ""`
 	stalls    = `document.querySelector("#room-stalls")?.textContent ?? ""`
-	followed  = `document.querySelector(".js-room-said").textContent.includes("by itself.")`
+	followed  = `document.querySelector(".js-room-said[data-state=live]")`
 )
 
 func TestRoomSeesTheClassAtWork(t *testing.T) {
@@ -140,7 +140,7 @@ func TestRoomComesBackAfterTheServer(t *testing.T) {
 	room.open(s.URL() + "class/MILL/room/A1")
 	room.until(followed)
 	stop(s)
-	room.until(`document.querySelector(".js-room-said").textContent.includes("does not answer")`)
+	room.until(`document.querySelector(".js-room-said[data-state=away]")`)
 	_, store := serveMill(t, port, folder)
 	room.until(followed)
 	if err := store.Here(t.Context(), class.Presence{Person: "S2", Lesson: given.Key(), Place: "the-question", At: time.Now()}); err != nil {

@@ -57,8 +57,8 @@ func serveTerm(t *testing.T) (s *web.Server, setUp string, days *calendar) {
 }
 
 // send types into fields of a form, by their names, and sends the form with the
-// button that has these words.
-func (b *tab) send(button string, fields ...string) {
+// button of the form whose action has these words.
+func (b *tab) send(action string, fields ...string) {
 	b.t.Helper()
 	for i := 0; i < len(fields); i += 2 {
 		field := chromedp.CSS("[name=" + fields[i] + "]:not([type=hidden])")
@@ -72,19 +72,19 @@ func (b *tab) send(button string, fields ...string) {
 		// A date is typed differently in every country.
 		eval[bool](b, `(document.querySelector("[name=`+fields[i]+`]").value = `+strconv.Quote(fields[i+1])+`, true)`)
 	}
-	b.goOn("main form button", button)
+	b.goOn(`main form[action*="` + action + `"] button:not([formaction])`)
 }
 
-// push presses a button or follows a link by its words.
-func (b *tab) push(words string) {
+// follow follows the link to an address that ends so.
+func (b *tab) follow(path string) {
 	b.t.Helper()
-	b.goOn("main button, main a, nav a", words)
+	b.goOn(`main a[href$="` + path + `"]`)
 }
 
-// goOn clicks what has these words, and waits for the page that comes.
-func (b *tab) goOn(among, words string) {
+// goOn clicks what a selector finds, and waits for the page that comes.
+func (b *tab) goOn(selector string) {
 	b.t.Helper()
-	js := `[...document.querySelectorAll("` + among + `")].find((e) => e.textContent.trim() === ` + strconv.Quote(words) + `)`
+	js := "document.querySelector(" + strconv.Quote(selector) + ")"
 	b.until(js)
 	eval[bool](b, `(window.before = true, `+js+`.scrollIntoView({block: "center"}), `+js+`.click(), true)`)
 	b.until(`!window.before && document.readyState === "complete"`)
@@ -123,24 +123,24 @@ func TestFromSetUpToMarks(t *testing.T) {
 	s, setUp, days := serveTerm(t)
 	teacher := stranger(t)
 	teacher.open(setUp)
-	teacher.send("Make the account", "name", "Instructor", "signin", "instructor", "password", "a wheel shaft and a quill")
+	teacher.send("/link/", "name", "Instructor", "signin", "instructor", "password", "a wheel shaft and a quill")
 
 	teacher.open(s.URL() + "classes")
 	teacher.until(`document.querySelector("[name=zone]").value === Intl.DateTimeFormat().resolvedOptions().timeZone && document.querySelector("#zones option[value='Europe/Oslo']")`)
-	teacher.send("Make the class", "name", "Mill drive line", "term", "Autumn", "zone", "Europe/Oslo")
-	teacher.says("The class is made")
+	teacher.send("/classes", "name", "Mill drive line", "term", "Autumn", "zone", "Europe/Oslo")
+	teacher.until(`document.querySelector("main [role=status]")`)
 	marks := eval[string](teacher, "location.origin + location.pathname") + "/marks"
 	code := eval[string](teacher, "document.querySelector('.class-code').textContent")
 
-	teacher.push("Roster")
-	teacher.send("Show what would change", "text", "name,username,id,section\nStudent 01,student01,M-1,A\nStudent 02,student02,M-2,A\nStudent 03,student03,M-3,B\n")
-	teacher.push("Change the roster so")
-	teacher.says("The roster is as the list has it")
+	teacher.follow("/roster")
+	teacher.send("/roster/preview", "text", "name,username,id,section\nStudent 01,student01,M-1,A\nStudent 02,student02,M-2,A\nStudent 03,student03,M-3,B\n")
+	teacher.send("/roster/apply")
+	teacher.until(`document.querySelector("main [role=status]")`)
 
-	teacher.push("Assign")
-	teacher.push("Questions about the quill")
+	teacher.follow("/assign")
+	teacher.follow("?lesson=mill")
 	closes := days.now().AddDate(0, 0, 12).Format("2006-01-02T15:04")
-	teacher.send("Assign it", "title", "The quill", "closes", closes, "lateoff", "10")
+	teacher.send("/assign", "title", "The quill", "closes", closes, "lateoff", "10")
 	teacher.says("The quill")
 	teacher.clean()
 
@@ -150,7 +150,7 @@ func TestFromSetUpToMarks(t *testing.T) {
 	lesson := teacherLesson(teacher)
 	for i, b := range []*tab{one, two} {
 		b.open(s.URL() + "join")
-		b.send("Join", "code", code, "who", "student0"+strconv.Itoa(i+1), "password", "lay shaft number "+strconv.Itoa(i+1))
+		b.send("/join", "code", code, "who", "student0"+strconv.Itoa(i+1), "password", "lay shaft number "+strconv.Itoa(i+1))
 		b.open(lesson)
 	}
 	twist := one.quillTwist()
@@ -165,17 +165,17 @@ func TestFromSetUpToMarks(t *testing.T) {
 	// The third comes in a day after it was due.
 	days.pass(8 * 24 * time.Hour)
 	three.open(s.URL() + "join")
-	three.send("Join", "code", code, "who", "M-3", "password", "tube to the stones 3")
+	three.send("/join", "code", code, "who", "M-3", "password", "tube to the stones 3")
 	three.open(lesson)
 	three.hands("twist", degrees(three.quillTwist()), "right")
-	three.says("1.8 of 4 points")
+	three.says("1.8 of 4")
 	for _, b := range []*tab{one, two, three} {
 		b.clean()
 	}
 
 	// The instructor comes back, sees who was late, and sets one mark by hand.
 	teacher.open(marks)
-	teacher.send("Sign in", "name", "instructor", "password", "a wheel shaft and a quill")
+	teacher.send("/sign-in", "name", "instructor", "password", "a wheel shaft and a quill")
 	teacher.until(teacher.row("Student 01", "75.0 %", "3 of 4"))
 	teacher.until(teacher.row("Student 02", "50.0 %", "2 of 4"))
 	teacher.until(teacher.row("Student 03", "45.0 %", "1.8 of 4", "late"))
@@ -183,16 +183,18 @@ func TestFromSetUpToMarks(t *testing.T) {
 	teacher.says("Student 02: The quill")
 	teacher.says("1 N·m")
 	eval[bool](teacher, `(document.querySelector(".mark-exercise details").open = true)`)
-	teacher.send("Set the points", "points-exercise-quill", "3.5", "reason-exercise-quill", "The formula stands on paper")
-	teacher.says("3.5 of 4 points by hand")
+	teacher.send("/marks/", "points-exercise-quill", "3.5", "reason-exercise-quill", "The formula stands on paper")
+	teacher.says("3.5 of 4")
+	teacher.until(`document.querySelector("[data-marking]")`)
 	two.open(lesson)
-	two.send("Sign in", "name", "student02", "password", "lay shaft number 2")
-	two.says("Mark set by your instructor: 3.5 of 4, because: The formula stands on paper.")
+	two.send("/sign-in", "name", "student02", "password", "lay shaft number 2")
+	two.says("3.5 of 4")
+	two.says("The formula stands on paper.")
 
 	// What the school takes over.
 	teacher.open(marks)
 	teacher.until(teacher.row("Student 02", "87.5 %", "3.5 of 4", "by hand"))
-	rows := teacher.download("Marks as CSV")
+	rows := teacher.download("/marks.csv")
 	for _, want := range []map[string]string{
 		{"sourced id": "M-1", "sign-in name": "student01", "section": "A", "The quill points": "3", "The quill full": "4", "total percent": "75"},
 		{"sourced id": "M-2", "sign-in name": "student02", "section": "A", "The quill points": "3.5", "The quill full": "4", "total percent": "87.5"},
@@ -226,8 +228,9 @@ func (b *tab) row(words ...string) string {
 	return test + ")"
 }
 
-// download presses a button that sends a file, and reads the file as a table.
-func (b *tab) download(button string) (rows []map[string]string) {
+// download sends the form whose action ends so, which is answered by a file, and
+// reads the file as a table.
+func (b *tab) download(action string) (rows []map[string]string) {
 	b.t.Helper()
 	dir := b.t.TempDir()
 	if _, err := chromedp.CallBrowser(b.ctx, browserdomain.SetDownloadBehavior, browserdomain.SetDownloadBehaviorParams{
@@ -235,7 +238,7 @@ func (b *tab) download(button string) (rows []map[string]string) {
 	}); err != nil {
 		b.t.Fatal(err)
 	}
-	eval[bool](b, `([...document.querySelectorAll("main button")].find((e) => e.textContent.trim() === `+strconv.Quote(button)+`).click(), true)`)
+	eval[bool](b, `(document.querySelector('main form[action$="`+action+`"] button').click(), true)`)
 	deadline := time.Now().Add(patience)
 	for {
 		found, err := filepath.Glob(filepath.Join(dir, "*.csv"))

@@ -32,6 +32,7 @@ export function attachRoom(say) {
       if (attempts > 0) say("Live updates are back.");
       attempts = 0;
       said.textContent = "This page updates by itself.";
+      said.dataset.state = "live";
     });
     opened.addEventListener("message", (event) => {
       /** @type {Message} */
@@ -42,6 +43,7 @@ export function attachRoom(say) {
       if (socket !== opened) return;
       socket = null;
       const refused = event.code === 1008;
+      said.dataset.state = refused ? "refused" : "away";
       said.textContent = refused
         ? "You are signed out, or no longer an instructor of this class. Reload the page."
         : "The server is not responding. This is the last known state of the class.";
