@@ -203,7 +203,7 @@ func TestClassPagesHaveNoBarriers(t *testing.T) {
 	// What stands at the fields, and a list that cannot be taken as it is.
 	for _, c := range []struct {
 		name, path, form, shown string
-		fields                   []string
+		fields                  []string
 	}{
 		{"assign, with mistakes", "/assign?lesson=drive-line", "/assign", ".assign-look", []string{"zone", "Mill", "lateoff", "ten", "tries", "0"}},
 		{"what a list would change", "/roster", "/roster/preview", "#import-errors", []string{"text", "name,username,id\nStudent 40,student40,M-40\n,nobody,\n"}},
