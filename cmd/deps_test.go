@@ -20,7 +20,8 @@ var rooms = map[string][]string{
 	"kernel/notation":          {"kernel/source", "kernel/unit", "golang.org/x/text"},
 	"kernel/algebra":           {"kernel/notation", "kernel/source", "kernel/unit"},
 	"kernel/num":               {"gonum.org/v1/gonum"},
-	"kernel/shaft":             {"kernel/source", "kernel/interval", "kernel/num", "gonum.org/v1/gonum"},
+	"kernel/certify":           {"kernel/interval", "gonum.org/v1/gonum"},
+	"kernel/shaft":             {"kernel/source", "kernel/interval", "kernel/num", "kernel/certify", "gonum.org/v1/gonum"},
 	"kernel/lru":               {},
 	"kernel/figure":            {"kernel/lru", "kernel/unit"},
 	"kernel/figure/canvas":     {"kernel/unit", "kernel/figure", "gonum.org/v1/plot", "codeberg.org/go-fonts/stix", "golang.org/x/image"},
@@ -34,9 +35,9 @@ var rooms = map[string][]string{
 	"kernel/derive": {"kernel/source", "kernel/unit", "kernel/notation", "kernel/algebra", "kernel/check", "kernel/bigfloat",
 		"kernel/typeset"},
 	"kernel/program": {"kernel/source", "kernel/unit", "kernel/interval", "kernel/notation", "kernel/algebra", "kernel/num",
-		"golang.org/x/sys"},
+		"kernel/certify", "golang.org/x/sys"},
 	"kernel/working": {"kernel/source", "kernel/unit", "kernel/interval", "kernel/notation", "kernel/check", "kernel/toposort",
-		"kernel/program", "kernel/shaft", "kernel/figure", "kernel/figure/plot", "kernel/figure/shaft", "kernel/typeset"},
+		"kernel/program", "kernel/certify", "kernel/shaft", "kernel/figure", "kernel/figure/plot", "kernel/figure/shaft", "kernel/typeset"},
 	"kernel": {"kernel/working"},
 
 	// A marker gets numbers through an interface of its own, so that what an

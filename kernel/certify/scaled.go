@@ -1,0 +1,293 @@
+package certify
+
+import "shaftbook/kernel/interval"
+
+// A scaled value describes a function of δ for 0 < δ ≤ h: it is δ^p·g with g
+// somewhere in the interval g. p is an interval only because an exponent may
+// be known only within rounding.
+type scaled struct{ p, g interval.Interval }
+
+func plain(v interval.Interval) scaled { return scaled{g: v} }
+
+var badScaled = scaled{p: unsound, g: unsound}
+
+func (s scaled) ok() bool { return isSound(s.p) && isSound(s.g) }
+
+// endReach is the interval 0 < δ ≤ h on which scaled values hold.
+type endReach struct{ h float64 }
+
+// logSlack is how much of a power of δ bounds a logarithm: |ln δ| ≤ C·δ^(−1/16).
+const logSlack = 1.0 / 16
+
+// powerOf returns an enclosure of δ^d for all δ ≤ h; for h ≤ 1 and d ≥ 0.
+func (e endReach) powerOf(d interval.Interval) interval.Interval {
+	switch {
+	case d.Lo == 0 && d.Hi == 0:
+		return one
+	case d.Lo > 0:
+		top := power(point(e.h), point(d.Lo))
+		return interval.Interval{Lo: 0, Hi: top.Hi}
+	case d.Lo == 0:
+		return interval.Interval{Lo: 0, Hi: 1}
+	}
+	return unsound
+}
+
+// values returns an enclosure of the values themselves.
+func (e endReach) values(s scaled) interval.Interval {
+	if !s.ok() {
+		return unsound
+	}
+	return times(e.powerOf(s.p), s.g)
+}
+
+func (e endReach) add(s, t scaled) scaled {
+	if !s.ok() || !t.ok() {
+		return badScaled
+	}
+	if s.p.Lo > t.p.Lo {
+		s, t = t, s
+	}
+	if s.p == t.p && s.p.IsPoint() {
+		return scaled{s.p, plus(s.g, t.g)}
+	}
+	d := minus(t.p, s.p)
+	return scaled{s.p, plus(s.g, times(e.powerOf(d), t.g))}
+}
+
+func (s scaled) neg() scaled {
+	if !s.ok() {
+		return s
+	}
+	return scaled{s.p, interval.Neg(s.g)}
+}
+
+func (s scaled) mul(t scaled) scaled { return scaled{plus(s.p, t.p), times(s.g, t.g)} }
+func (s scaled) div(t scaled) scaled { return scaled{minus(s.p, t.p), over(s.g, t.g)} }
+
+func (s scaled) powInt(n int32) scaled {
+	return scaled{times(s.p, point(float64(n))), evaluate(opPowInt, n, s.g, one, one)}
+}
+
+func (s scaled) powReal(c interval.Interval) scaled {
+	if !s.ok() || !(s.g.Lo > 0) {
+		return badScaled
+	}
+	return scaled{times(s.p, c), power(s.g, c)}
+}
+
+// logarithm returns ln δ: it lies between −C·δ^(−1/16) and 0, C being the
+// largest value of δ^(1/16)·|ln δ|, at h or at e^(−16).
+func (e endReach) logarithm() scaled {
+	if !(e.h < 0.5) {
+		return badScaled
+	}
+	c := interval.Interval{Lo: 0, Hi: 5.8861} // 16/e = 5.886071…
+	if e.h < 1e-7 {
+		c = times(power(point(e.h), point(logSlack)), interval.Neg(evaluate(opLn, 0, point(e.h), one, one)))
+	}
+	return scaled{p: point(-logSlack), g: interval.Interval{Lo: -c.Hi, Hi: 0}}
+}
+
+func (e endReach) ln(s scaled) scaled {
+	if !s.ok() || !(s.g.Lo > 0) {
+		return badScaled
+	}
+	rest := plain(evaluate(opLn, 0, s.g, one, one))
+	if s.p == (interval.Interval{}) {
+		return rest
+	}
+	return e.add(plain(s.p).mul(e.logarithm()), rest)
+}
+
+// decay is the power of δ that stands for an exponential that vanishes at the
+// end faster than every power.
+const decay = 8
+
+func (e endReach) exp(s scaled) scaled {
+	if !s.ok() {
+		return badScaled
+	}
+	if s.p.Lo >= 0 {
+		return plain(evaluate(opExp, 0, e.values(s), one, one))
+	}
+	if s.p.Hi >= 0 || s.g.Hi > 0 {
+		return badScaled
+	}
+	// e^(−k·δ^(−q)) with k ≥ the smallest |g|: δ^(−8)·e^(−k·δ^(−q)) grows up to h
+	// if k·q·h^(−q) ≥ 8.
+	k, q := point(-s.g.Hi), point(-s.p.Hi)
+	at := times(k, power(point(e.h), interval.Neg(q)))
+	if grows := times(q, at); !(grows.Lo >= decay) {
+		return badScaled
+	}
+	c := times(evaluate(opExp, 0, interval.Neg(at), one, one), evaluate(opPowInt, -decay, point(e.h), one, one))
+	return scaled{point(decay), interval.Interval{Lo: 0, Hi: c.Hi}}
+}
+
+// ratio returns s times a factor between the two numbers, for functions with
+// f(v)/v between them for |v| ≤ m.
+func (s scaled) ratio(low, high float64) scaled {
+	return scaled{s.p, times(s.g, interval.Interval{Lo: low, Hi: high})}
+}
+
+// nearEnd evaluates the function for 0 < variable ≤ h in scaled form. over must
+// have been asked for the panel [0, h] before.
+func (fr *frame) nearEnd(h float64) scaled {
+	f := fr.f
+	if fr.end == nil {
+		fr.end = make([]scaled, len(f.code))
+	}
+	fr.spend(1)
+	e := endReach{h}
+	for i, id := range f.inputs {
+		if id < 0 {
+			continue
+		}
+		fr.end[id] = plain(fr.iv[id])
+		if i == len(f.inputs)-1 {
+			fr.end[id] = scaled{p: one, g: one}
+		}
+	}
+	for i := range f.code {
+		switch in := &f.code[i]; in.op {
+		case opInput:
+		case opConst:
+			fr.end[i] = plain(f.consts[in.n])
+		default:
+			s := fr.scaledAt(e, i, in)
+			if !s.ok() && isSound(fr.iv[i]) {
+				s = plain(fr.iv[i])
+			}
+			fr.end[i] = s
+		}
+	}
+	return fr.end[f.result]
+}
+
+func (fr *frame) scaledAt(e endReach, i int, in *instr) scaled {
+	x := badScaled
+	y := badScaled
+	if in.a >= 0 {
+		x = fr.end[in.a]
+	}
+	if in.b >= 0 {
+		y = fr.end[in.b]
+	}
+	switch in.op {
+	case opAdd:
+		return e.add(x, y)
+	case opSub:
+		return e.add(x, y.neg())
+	case opMul:
+		return x.mul(y)
+	case opDiv:
+		return x.div(y)
+	case opNeg:
+		return x.neg()
+	case opPowInt:
+		return x.powInt(in.n)
+	case opPowReal:
+		return x.powReal(fr.iv[in.b])
+	case opSqrt:
+		if !x.ok() || x.g.Lo < 0 {
+			return badScaled
+		}
+		return scaled{times(x.p, point(0.5)), evaluate(opSqrt, 0, x.g, one, one)}
+	case opPow:
+		if !x.ok() || !y.ok() {
+			return badScaled
+		}
+		return e.exp(y.mul(e.ln(x)))
+	case opExp:
+		return e.exp(x)
+	case opLn:
+		return e.ln(x)
+	case opLog10:
+		l := e.ln(x)
+		return scaled{l.p, over(l.g, ln10)}
+	case opAbs:
+		if !x.ok() {
+			return x
+		}
+		return scaled{x.p, interval.Abs(x.g)}
+	case opSelect:
+		switch fr.iv[in.a] {
+		case yes:
+			return y
+		case no:
+			return fr.end[in.c]
+		}
+		return badScaled
+	case opMin, opMax:
+		return fr.scaledChoice(e, in, x, y)
+	}
+	if !x.ok() {
+		return badScaled
+	}
+	return fr.scaledFunction(e, in.op, x)
+}
+
+func (fr *frame) scaledChoice(e endReach, in *instr, x, y scaled) scaled {
+	d := e.add(x, y.neg())
+	switch {
+	case !d.ok():
+		return badScaled
+	case d.g.Lo >= 0 && in.op == opMax, d.g.Hi <= 0 && in.op == opMin:
+		return x
+	case d.g.Hi <= 0 && in.op == opMax, d.g.Lo >= 0 && in.op == opMin:
+		return y
+	}
+	return badScaled
+}
+
+// scaledFunction keeps the power of a small argument where f(v)/v is bounded.
+func (fr *frame) scaledFunction(e endReach, o op, x scaled) scaled {
+	v := e.values(x)
+	if !isSound(v) {
+		switch o { // the argument grows without bound
+		case opSin, opCos:
+			return plain(interval.Interval{Lo: -1, Hi: 1})
+		case opAtan:
+			return plain(interval.Interval{Lo: -1.5708, Hi: 1.5708})
+		}
+		return badScaled
+	}
+	m := max(-v.Lo, v.Hi)
+	if x.p.Lo > 0 && m < 0.5 {
+		s := m * m
+		switch o {
+		case opSin: // 1 − v²/6 ≤ sin v/v ≤ 1
+			return x.ratio(1-s/6*loose, 1)
+		case opTan, opAsin: // at most 1 + v² for |v| < ½
+			return x.ratio(1, 1+s)
+		case opAtan:
+			return x.ratio(1-s/3*loose, 1)
+		case opExpm1: // (e^v − 1)/v lies within 1 ± |v| for |v| < ½
+			return x.ratio(1-m, 1+m)
+		case opLog1p: // ln(1+v)/v lies within 1 ± |v| for |v| < ½
+			return x.ratio(1-m, 1+m)
+		}
+	}
+	return plain(evaluate(o, 0, v, one, one))
+}
+
+// integral returns an enclosure of the integral from 0 to h of a scaled value;
+// ok is false where p may be −1 or less.
+func (e endReach) integral(s scaled) (v interval.Interval, ok bool) {
+	if !s.ok() {
+		return unsound, false
+	}
+	q := plus(s.p, one)
+	if !(q.Lo > 0) {
+		return unsound, false
+	}
+	v = times(s.g, over(power(point(e.h), q), q))
+	return v, isSound(v)
+}
+
+// diverges reports whether the integral from 0 has no finite value for certain:
+// the function keeps its sign and is no smaller than a multiple of 1/δ.
+func (s scaled) diverges() bool {
+	return s.ok() && s.p.Hi <= -1 && (s.g.Lo > 0 || s.g.Hi < 0)
+}
