@@ -20,65 +20,13 @@ func substituteAll(e notation.Expr, by map[string]notation.Expr) notation.Expr {
 	if !mentions(e, by) {
 		return e
 	}
-	sub := func(x notation.Expr) notation.Expr { return substituteAll(x, by) }
 	switch e := e.(type) {
 	case *notation.Name:
 		return by[e.Ident]
-	case *notation.Call:
-		c := *e
-		c.Args = mapExprs(e.Args, sub)
-		return &c
-	case *notation.Field:
-		c := *e
-		c.Args = mapExprs(e.Args, sub)
-		return &c
-	case *notation.Unary:
-		c := *e
-		c.X = sub(e.X)
-		return &c
-	case *notation.Binary:
-		c := *e
-		c.X, c.Y = sub(e.X), sub(e.Y)
-		return &c
-	case *notation.Paren:
-		c := *e
-		c.X = sub(e.X)
-		return &c
-	case *notation.Abs:
-		c := *e
-		c.X = sub(e.X)
-		return &c
-	case *notation.Root:
-		c := *e
-		c.X = sub(e.X)
-		return &c
-	case *notation.Between:
-		c := *e
-		c.Low, c.High = sub(e.Low), sub(e.High)
-		return &c
-	case *notation.PlusMinus:
-		c := *e
-		c.Mid, c.Half = sub(e.Mid), sub(e.Half)
-		return &c
-	case *notation.If:
-		c := *e
-		c.Cond, c.Then, c.Else = sub(e.Cond), sub(e.Then), sub(e.Else)
-		return &c
-	case *notation.Compare:
-		c := *e
-		c.Xs = mapExprs(e.Xs, sub)
-		return &c
-	case *notation.Logic:
-		c := *e
-		c.X = sub(e.X)
-		if e.Y != nil {
-			c.Y = sub(e.Y)
-		}
-		return &c
 	case *notation.Bind:
 		return substituteBind(e, by)
 	}
-	return e
+	return notation.Map(e, func(x notation.Expr) notation.Expr { return substituteAll(x, by) })
 }
 
 func substituteBind(e *notation.Bind, by map[string]notation.Expr) notation.Expr {
@@ -122,14 +70,6 @@ func freshName(base string, taken map[string]bool) string {
 			return name
 		}
 	}
-}
-
-func mapExprs(list []notation.Expr, f func(notation.Expr) notation.Expr) []notation.Expr {
-	out := make([]notation.Expr, len(list))
-	for i, x := range list {
-		out[i] = f(x)
-	}
-	return out
 }
 
 // mentions reports whether any of the names is free in e.

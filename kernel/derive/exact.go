@@ -48,7 +48,7 @@ func closed(e notation.Expr) (notation.Expr, bool) {
 	changed := false
 	var walk func(notation.Expr) notation.Expr
 	walk = func(e notation.Expr) notation.Expr {
-		e = rebuild(e, walk)
+		e = notation.Map(e, walk)
 		b, ok := e.(*notation.Bind)
 		if !ok || b.Kind != notation.Integral {
 			return e
@@ -363,7 +363,7 @@ func single(e notation.Expr, n string, from notation.Expr) notation.Expr {
 }
 
 func eachSum(e notation.Expr, n string, f func(*notation.Bind) notation.Expr) notation.Expr {
-	e = rebuild(e, func(c notation.Expr) notation.Expr { return eachSum(c, n, f) })
+	e = notation.Map(e, func(c notation.Expr) notation.Expr { return eachSum(c, n, f) })
 	b, ok := e.(*notation.Bind)
 	if !ok || b.Kind != notation.Sum || isFree(b.Body, n) {
 		return e

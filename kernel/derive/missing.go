@@ -55,7 +55,7 @@ func sumsAndDenominators(e notation.Expr) []notation.Expr {
 		if ok && b.Op == notation.OpDiv {
 			list = append(list, b.Y)
 		}
-		rebuild(e, func(c notation.Expr) notation.Expr { walk(c, isSum); return c })
+		notation.Map(e, func(c notation.Expr) notation.Expr { walk(c, isSum); return c })
 	}
 	walk(e, false)
 	return list

@@ -130,7 +130,7 @@ func (s *scope) full(e notation.Expr) (notation.Expr, error) {
 
 // apply puts in the bodies of functions, which hold no calls of others.
 func (s *scope) apply(e notation.Expr) notation.Expr {
-	e = rebuild(e, s.apply)
+	e = notation.Map(e, s.apply)
 	call, ok := e.(*notation.Call)
 	if !ok {
 		return e
@@ -161,7 +161,7 @@ func (s *scope) typeOf(e notation.Expr) (check.Type, []diagnostic) {
 }
 
 func (s *scope) withoutLimits(e notation.Expr) notation.Expr {
-	e = rebuild(e, s.withoutLimits)
+	e = notation.Map(e, s.withoutLimits)
 	b, ok := e.(*notation.Bind)
 	if !ok || b.Kind != notation.Limit {
 		return e

@@ -9,74 +9,12 @@ import (
 	"shaftbook/kernel/source"
 )
 
-// rebuild returns e with f applied to each of its parts; parts that f leaves
-// alone are shared. Names that are bound or called are no parts.
-func rebuild(e notation.Expr, f func(notation.Expr) notation.Expr) notation.Expr {
-	switch e := e.(type) {
-	case *notation.Call:
-		c := *e
-		c.Args = rebuildAll(e.Args, f)
-		return &c
-	case *notation.Unary:
-		c := *e
-		c.X = f(e.X)
-		return &c
-	case *notation.Binary:
-		c := *e
-		c.X, c.Y = f(e.X), f(e.Y)
-		return &c
-	case *notation.Paren:
-		c := *e
-		c.X = f(e.X)
-		return &c
-	case *notation.Abs:
-		c := *e
-		c.X = f(e.X)
-		return &c
-	case *notation.Root:
-		c := *e
-		c.X = f(e.X)
-		return &c
-	case *notation.Bind:
-		c := *e
-		c.Body, c.From = f(e.Body), f(e.From)
-		if e.To != nil {
-			c.To = f(e.To)
-		}
-		return &c
-	case *notation.If:
-		c := *e
-		c.Cond, c.Then, c.Else = f(e.Cond), f(e.Then), f(e.Else)
-		return &c
-	case *notation.Compare:
-		c := *e
-		c.Xs = rebuildAll(e.Xs, f)
-		return &c
-	case *notation.Logic:
-		c := *e
-		c.X = f(e.X)
-		if e.Y != nil {
-			c.Y = f(e.Y)
-		}
-		return &c
-	}
-	return e
-}
-
-func rebuildAll(list []notation.Expr, f func(notation.Expr) notation.Expr) []notation.Expr {
-	out := make([]notation.Expr, len(list))
-	for i, e := range list {
-		out[i] = f(e)
-	}
-	return out
-}
-
 // replace returns e with one node, found by identity, replaced.
 func replace(e, old, by notation.Expr) notation.Expr {
 	if e == old {
 		return by
 	}
-	return rebuild(e, func(c notation.Expr) notation.Expr { return replace(c, old, by) })
+	return notation.Map(e, func(c notation.Expr) notation.Expr { return replace(c, old, by) })
 }
 
 // find returns the nodes of e that a test holds for, in the order they stand.

@@ -71,66 +71,10 @@ func (s *substitution) expr(e notation.Expr) notation.Expr {
 		return nil
 	case *notation.Name:
 		return s.name(e)
-	case *notation.Call:
-		c := *e
-		c.Args = s.exprs(e.Args)
-		return &c
-	case *notation.Field:
-		c := *e
-		c.Args = s.exprs(e.Args)
-		return &c
-	case *notation.Unary:
-		c := *e
-		c.X = s.expr(e.X)
-		return &c
-	case *notation.Binary:
-		c := *e
-		c.X, c.Y = s.expr(e.X), s.expr(e.Y)
-		return &c
-	case *notation.Paren:
-		c := *e
-		c.X = s.expr(e.X)
-		return &c
-	case *notation.Abs:
-		c := *e
-		c.X = s.expr(e.X)
-		return &c
-	case *notation.Root:
-		c := *e
-		c.X = s.expr(e.X)
-		return &c
-	case *notation.Between:
-		c := *e
-		c.Low, c.High = s.expr(e.Low), s.expr(e.High)
-		return &c
-	case *notation.PlusMinus:
-		c := *e
-		c.Mid, c.Half = s.expr(e.Mid), s.expr(e.Half)
-		return &c
 	case *notation.Bind:
 		return s.bind(e)
-	case *notation.If:
-		c := *e
-		c.Cond, c.Then, c.Else = s.expr(e.Cond), s.expr(e.Then), s.expr(e.Else)
-		return &c
-	case *notation.Compare:
-		c := *e
-		c.Xs = s.exprs(e.Xs)
-		return &c
-	case *notation.Logic:
-		c := *e
-		c.X, c.Y = s.expr(e.X), s.expr(e.Y)
-		return &c
 	}
-	return e
-}
-
-func (s *substitution) exprs(in []notation.Expr) []notation.Expr {
-	out := make([]notation.Expr, len(in))
-	for i, e := range in {
-		out[i] = s.expr(e)
-	}
-	return out
+	return notation.Map(e, s.expr)
 }
 
 // bind leaves the bound name alone in the body; the range is outside its reach.
