@@ -147,7 +147,7 @@ func Evaluate(run *Run, e notation.Expr, s Scope) (Value, source.List) {
 	if !ok {
 		return Value{}, source.List{*w.problem}
 	}
-	return Value{Number: v.x, ErrorEstimate: math.Abs(v.estimate)}, nil
+	return Value{Number: v.x, ErrorEstimate: math.Abs(v.estimate), Noise: v.noise}, nil
 }
 
 // isCondition reports whether an expression is a comparison or made of some.

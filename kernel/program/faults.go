@@ -267,34 +267,34 @@ func (w *walker) underivable(e *notation.Bind, x float64) {
 	w.failAt(e.Span(), CodeDerivative, "", "there is no slope at %s: %s", place(e, x), message)
 }
 
-// lostDigits is how much smaller than its operands a difference must be to be
-// worth a note.
-const lostDigits = 1e-10
+// fewDigits is the relative error at which a difference has fewer than three
+// good digits and is worth a note.
+const fewDigits = 0.5e-3
 
-// noteLostDigits remarks on a sum or difference whose operands cancel. Numbers
-// that are exact lose nothing: whole numbers, and literals as the reader wrote
-// them.
-func (w *walker) noteLostDigits(e *notation.Binary, op opcode, a, b, r float64) {
-	if w.quiet {
-		return
+// suspect is the first-order bound of the relative error past which a difference
+// is worked out again, to see how many digits are left.
+const suspect = fewDigits / 10
+
+// noteLostDigits remarks on a sum or difference whose operands cancel so far
+// that fewer than three digits are left of it. The digits are counted, with 57
+// digits or by interval arithmetic: numbers that are exact lose nothing. It
+// returns the relative error that it found.
+func (w *walker) noteLostDigits(e *notation.Binary, a, b, r float64) float64 {
+	off := w.rightness(e, r)
+	if off <= fewDigits {
+		return off
 	}
-	size := max(math.Abs(a), math.Abs(b))
-	if math.Abs(r) >= lostDigits*size || size == 0 {
-		return
-	}
-	if isWhole(a) && isWhole(b) || isLiteral(e.X) && isLiteral(e.Y) {
-		return
-	}
-	if r == 0 && !(computed(e.X) && computed(e.Y)) {
-		return // equal names cancel by design
-	}
-	message := "these two agree to every digit, so that nothing is left of the difference"
+	message := "these two agree to every digit that is held, so that no digit of the difference is right"
 	if r != 0 {
-		agree := int(math.Floor(-math.Log10(math.Abs(r) / size)))
-		left := max(16-agree, 0)
-		message = fmt.Sprintf("these two agree to %d digits, so that only about %s of the difference %s left", agree, counted(left, "digit"), isAre(left))
+		agree := int(math.Floor(-math.Log10(math.Abs(r) / max(math.Abs(a), math.Abs(b)))))
+		left := 0
+		if off < 1 {
+			left = int(-math.Log10(2 * off))
+		}
+		message = fmt.Sprintf("these two agree to %d digits, so that only %s of the difference %s right", agree, counted(left, "digit"), isAre(left))
 	}
 	w.remark(e.OpAt, CodeCancellation, message, "bring the formula into a form that does not subtract nearly equal numbers")
+	return off
 }
 
 // noteTooSmall remarks on a result that is not zero but counts as zero.
@@ -343,16 +343,4 @@ func isLiteral(e notation.Expr) bool {
 		return isLiteral(e.X)
 	}
 	return false
-}
-
-// computed reports whether a value carries rounding: whether it is more than a
-// name or a literal.
-func computed(e notation.Expr) bool {
-	switch e := notation.Unparen(e).(type) {
-	case *notation.Number, *notation.Quantity, *notation.Name:
-		return false
-	case *notation.Unary:
-		return computed(e.X)
-	}
-	return true
 }

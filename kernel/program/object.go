@@ -52,6 +52,7 @@ type Value struct {
 	Number        float64           // the value, unless it is a bracket or a truth
 	Bracket       interval.Interval // the guaranteed bracket, if IsBracket
 	ErrorEstimate float64           // absolute, from quadrature; 0 if nothing was estimated
+	Noise         float64           // of Number: first-order bound of its relative rounding error
 	IsTruth       bool              // the expression is a condition
 	Truth         bool              // whether it holds
 }

@@ -35,15 +35,18 @@ type local struct {
 	name      string
 	x         float64
 	estimate  float64
+	noise     float64
 	b         interval.Interval
 	isBracket bool
 	form      *notation.Bind // the form that binds it, nil for a parameter
 }
 
-// A number is a value on the way, with the error that quadrature admits to.
+// A number is a value on the way, with the error that quadrature admits to and
+// a first-order bound of the rounding so far, which says where to look closer.
 type number struct {
 	x        float64
 	estimate float64 // absolute, ≥ 0
+	noise    float64 // relative, ≥ 0
 }
 
 func newWalker(run *Run, s Scope) *walker {
@@ -84,9 +87,9 @@ func (w *walker) number(e notation.Expr) (v number, ok bool) {
 func (w *walker) evaluate(e notation.Expr) (number, bool) {
 	switch e := e.(type) {
 	case *notation.Number:
-		return number{x: e.Value}, true
+		return number{x: e.Value, noise: roundoff}, true
 	case *notation.Quantity:
-		return number{x: e.Unit.Unit.SI(e.Number.Value)}, true
+		return number{x: e.Unit.Unit.SI(e.Number.Value), noise: 3 * roundoff}, true
 	case *notation.Name:
 		return w.name(e)
 	case *notation.Paren:
@@ -132,18 +135,18 @@ func (w *walker) name(e *notation.Name) (number, bool) {
 		if l.isBracket {
 			return number{}, w.fail(e, CodeBracketUse, "%s is a bracket and has no single value here", e.Ident)
 		}
-		return number{x: l.x, estimate: l.estimate}, true
+		return number{x: l.x, estimate: l.estimate, noise: l.noise}, true
 	}
 	object, ok := w.scope.Lookup(e.Ident)
 	if !ok {
 		if e.Ident == "π" {
-			return number{x: math.Pi}, true
+			return number{x: math.Pi, noise: roundoff}, true
 		}
 		return number{}, w.fail(e, CodeUnknown, "%s has no value", e.Ident)
 	}
 	switch object := object.(type) {
 	case Scalar:
-		return number{x: float64(object)}, true
+		return number{x: float64(object), noise: w.noiseOf(e.Ident)}, true
 	case Interval:
 		return number{}, w.fail(e, CodeBracketUse, "%s is a bracket and has no single value here", e.Ident)
 	}
@@ -163,7 +166,7 @@ func (w *walker) function(e notation.Expr, op opcode, arg notation.Expr) (number
 	if op == opExp && r == 0 {
 		w.noteTooSmall(e.Span())
 	}
-	v := number{x: r}
+	v := number{x: r, noise: 4*roundoff + conditionOf(op, a.x, r)*a.noise}
 	if a.estimate > 0 {
 		v.estimate = spreadOf(func(d float64) float64 { y, _ := apply(op, a.x+d, 0, 0); return y }, r, a.estimate)
 	}
@@ -200,13 +203,72 @@ func (w *walker) binary(e *notation.Binary) (number, bool) {
 	if !sound || !finite(r) {
 		return number{}, w.failBinary(e, op, a.x, b.x)
 	}
+	v := number{x: r, estimate: estimateOf(op, a, b, r), noise: noiseOf(op, a, b, r)}
 	switch {
-	case op == opAdd || op == opSub:
-		w.noteLostDigits(e, op, a.x, b.x, r)
-	case r == 0 && a.x != 0 && (b.x != 0 || op != opMul):
+	case (op == opAdd || op == opSub) && v.noise > suspect && !w.quiet && !byDesign(e, r):
+		v.noise = min(v.noise, w.noteLostDigits(e, a.x, b.x, r))
+	case r == 0 && a.x != 0 && (b.x != 0 || op != opMul) && op != opAdd && op != opSub:
 		w.noteTooSmall(e.OpAt)
 	}
-	return number{x: r, estimate: estimateOf(op, a, b, r)}, true
+	return v, true
+}
+
+// byDesign reports whether a name is subtracted from itself.
+func byDesign(e *notation.Binary, r float64) bool { return r == 0 && sameName(e.X, e.Y) }
+
+// roundoff is the relative error of one rounding.
+const roundoff = 0x1p-53
+
+// noiseOf carries the relative error of rounding through an operation, to first
+// order.
+func noiseOf(op opcode, a, b number, r float64) float64 {
+	switch op {
+	case opAdd, opSub:
+		absolute := math.Abs(a.x)*a.noise + math.Abs(b.x)*b.noise
+		if absolute == 0 {
+			return roundoff
+		}
+		return roundoff + absolute/math.Abs(r)
+	case opMul, opDiv:
+		return roundoff + a.noise + b.noise
+	case opPow:
+		return 4*roundoff + math.Abs(b.x)*a.noise + math.Abs(b.x*math.Log(math.Abs(a.x)))*b.noise
+	}
+	return roundoff + max(a.noise, b.noise)
+}
+
+// conditionOf returns by how much a function magnifies a relative error.
+func conditionOf(op opcode, x, r float64) float64 {
+	switch op {
+	case opSqrt:
+		return 0.5
+	case opAbs, opFloor, opCeil, opRound, opAtan:
+		return 1
+	case opExp:
+		return math.Abs(x)
+	case opLn, opLog10:
+		return 1 / max(math.Abs(r), math.SmallestNonzeroFloat64)
+	case opSin:
+		if x != 0 {
+			return math.Abs(x * math.Cos(x) / r)
+		}
+	case opCos:
+		return math.Abs(x * math.Sin(x) / r)
+	}
+	return 4
+}
+
+// A Noisy scope knows how well a name is known.
+type Noisy interface {
+	// Noise returns a first-order bound of the relative error of a name.
+	Noise(ident string) float64
+}
+
+func (w *walker) noiseOf(ident string) float64 {
+	if n, ok := w.scope.(Noisy); ok {
+		return n.Noise(ident)
+	}
+	return 4 * roundoff
 }
 
 // estimateOf carries error estimates through an operation, to first order.
@@ -248,7 +310,7 @@ func (w *walker) call(e *notation.Call) (number, bool) {
 		if !ok {
 			return v, false
 		}
-		args[i] = local{name: f.Params[i], x: v.x, estimate: v.estimate}
+		args[i] = local{name: f.Params[i], x: v.x, estimate: v.estimate, noise: v.noise}
 	}
 	leave := w.frame(e, args)
 	v, ok := w.number(f.Body)
@@ -272,7 +334,7 @@ func (w *walker) fold(e *notation.Call, op opcode) (number, bool) {
 		if !sound {
 			return number{}, w.fail(e, CodeDomain, "atan2(0, 0) has no value: a point at the origin lies in no direction")
 		}
-		v = number{x: r, estimate: estimateOf(op, a, b, r)}
+		v = number{x: r, estimate: estimateOf(op, a, b, r), noise: noiseOf(op, a, b, r)}
 	}
 	return v, ok
 }
@@ -332,5 +394,5 @@ func (w *walker) field(e *notation.Field) (number, bool) {
 	if err != nil {
 		return number{}, w.failWith(e, CodeField, err)
 	}
-	return number{x: x}, true
+	return number{x: x, noise: ofForms}, true
 }

@@ -9,6 +9,10 @@ import (
 	"shaftbook/kernel/num"
 )
 
+// ofForms is what the error of a sum, an integral or a value of a shaft is taken
+// for, as a share of it, when looking for cancellation.
+const ofForms = 1e-12
+
 // form evaluates a form that binds a name: the body as a program, with the
 // walker at hand for points in doubt.
 func (w *walker) form(e *notation.Bind) (number, bool) {
@@ -108,7 +112,7 @@ func (w *walker) counted(e *notation.Bind, body *Program, caps []float64, from, 
 	case !finite(x):
 		return number{}, w.fail(e, CodeOverflow, "this %s is too large for a number here", e.Kind)
 	}
-	return number{x: x}, true
+	return number{x: x, noise: ofForms}, true
 }
 
 func (w *walker) searched(e *notation.Bind, body *Program, caps []float64, from, to float64) (number, bool) {
@@ -124,7 +128,7 @@ func (w *walker) searched(e *notation.Bind, body *Program, caps []float64, from,
 		return math.NaN(), nil
 	})
 	if err == nil {
-		return number{x: r.value, estimate: r.estimate}, true
+		return number{x: r.value, estimate: r.estimate, noise: ofForms}, true
 	}
 	if isLimit(err) {
 		return number{}, w.failLimit(e, err)
@@ -191,7 +195,7 @@ func (w *walker) difference(e *notation.Bind, x float64) (number, bool) {
 	points := func(dst, x []float64) error { return body.points(w.run, f, dst, x, nil) }
 	d, estimate, err := num.Differentiate(points, x, scale, num.Options{Stop: w.run.check})
 	if err == nil {
-		return number{x: d, estimate: estimate}, true
+		return number{x: d, estimate: estimate, noise: ofForms}, true
 	}
 	if isLimit(err) {
 		return number{}, w.failLimit(e, err)

@@ -2,6 +2,7 @@ package unit
 
 import (
 	"math"
+	"math/big"
 	"strings"
 )
 
@@ -129,6 +130,17 @@ func Bounds(u Unit) (lo, hi float64) {
 		lo, hi = math.Nextafter(lo, 0), math.Nextafter(hi, math.Inf(1))
 	}
 	return lo, hi
+}
+
+// ExactFactor returns the factor of u exactly, as r·π^pi. ok is false for a unit
+// with a fraction as exponent, and for one that this package did not make.
+func ExactFactor(u Unit) (r *big.Rat, pi int, ok bool) {
+	p, err := parseProduct(u.Text)
+	if err != nil {
+		return nil, 0, false
+	}
+	x, rest := p.factor()
+	return x.rat, x.pi, rest == 1
 }
 
 // text writes the product as it is shown: N·m/m, W/(m·K), 1/s.

@@ -278,7 +278,7 @@ func (e *evaluation) define(n *notation.Define) {
 	if v.IsBracket {
 		e.obj = program.Interval(v.Bracket)
 	} else {
-		e.obj = program.Scalar(v.Number)
+		e.obj, e.it.noise = program.Scalar(v.Number), v.Noise
 	}
 }
 

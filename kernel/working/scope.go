@@ -4,6 +4,7 @@ import (
 	"sort"
 
 	"shaftbook/kernel/check"
+	"shaftbook/kernel/notation"
 	"shaftbook/kernel/program"
 )
 
@@ -36,4 +37,26 @@ func (s scope) Lookup(ident string) (program.Object, bool) {
 		return nil, false
 	}
 	return d[0].object, true
+}
+
+// Definition implements program.Definer.
+func (s scope) Definition(ident string) (notation.Expr, bool) {
+	d := s.w.definers[ident]
+	if len(d) == 0 {
+		return nil, false
+	}
+	n, ok := d[0].node.(*notation.Define)
+	if !ok {
+		return nil, false
+	}
+	return n.Expr, true
+}
+
+// Noise implements program.Noisy.
+func (s scope) Noise(ident string) float64 {
+	d := s.w.definers[ident]
+	if len(d) == 0 {
+		return 0
+	}
+	return d[0].noise
 }
