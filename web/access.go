@@ -1,147 +1,205 @@
 package web
 
 import (
-	"context"
 	"errors"
 	"net/http"
 	"slices"
 
 	"shaftbook/exercises/class"
+	"shaftbook/web/account"
+	"shaftbook/web/page"
+	"shaftbook/web/request"
+	"shaftbook/web/static"
 )
 
 // access says who may use a route.
 type access int
 
 const (
-	file       access = iota // a static file, for anybody: who asks is not looked up
-	anybody                  // anybody, signed in or not
-	reader                   // anybody; on a server with classes, whoever is signed in
-	signedIn                 // whoever is signed in
-	instructor               // who may make classes
-	member                   // who is in the class of the address, and has not left
-	staff                    // the instructors of that class
+	nobody      access = iota // the rule of a route without a rule
+	staticFile                // anybody; who asks is not looked up
+	anybody                   // signed in or not
+	readers                   // anybody; on a server with classes, people who are signed in
+	signedIn                  // people who are signed in
+	instructors               // people who may make classes
+	members                   // people who are in the class of the address, and have not left
+	staff                     // the instructors of that class
 )
 
-// A route is one row of the table of everything that the server answers. The
-// table is the only way to a handler, so that none can be without a rule.
-type route struct {
-	access  access
-	pattern string
-	handle  http.HandlerFunc
+// rules says who may use each route. A route that is not here is refused to
+// everybody.
+var rules = map[string]access{
+	// Lessons.
+	"GET /derivation":                                    readers,
+	"POST /derivation":                                   readers,
+	"GET /figures":                                       readers,
+	"GET /lesson/{slug}":                                 readers,
+	"GET /lesson/{slug}/board":                           readers,
+	"GET /lesson/{slug}/exercise/{cell}":                 readers,
+	"POST /lesson/{slug}/exercise/{cell}":                readers,
+	"POST /lesson/{slug}/exercise/{cell}/guess":          readers,
+	"POST /lesson/{slug}/exercise/{cell}/hint":           readers,
+	"GET /lesson/{slug}/figure/{cell}/{index}/{format}":  readers,
+	"POST /lesson/{slug}/figure/{cell}/{index}/{format}": readers,
+	"GET /lesson/{slug}/kept":                            readers,
+	"POST /lesson/{slug}/kept":                           readers,
+	"GET /lesson/{slug}/sheet":                           readers,
+	"GET /lesson/{slug}/working/{format}":                readers,
+	"POST /lesson/{slug}/working/{format}":               readers,
+	"GET /lesson/{slug}/{file}":                          readers,
+	"GET /live":                                          readers,
+	"GET /{$}":                                           readers,
+
+	// Accounts. Those for anybody are how a visitor without a session gets one; signing
+	// out is among them because a session may have ended by itself.
+	"GET /account":           signedIn,
+	"POST /account":          instructors,
+	"POST /account/calendar": signedIn,
+	"GET /account/data":      signedIn,
+	"POST /account/password": signedIn,
+	"POST /account/sessions": signedIn,
+	"GET /join":              anybody,
+	"POST /join":             anybody,
+	"GET /link/{token}":      anybody,
+	"POST /link/{token}":     anybody,
+	"GET /sign-in":           anybody,
+	"POST /sign-in":          anybody,
+	"POST /sign-out":         anybody,
+
+	// Classes.
+	"GET /class/{class}":                                             staff,
+	"POST /class/{class}":                                            staff,
+	"GET /class/{class}/answers/{assignment}":                        staff,
+	"GET /class/{class}/assign":                                      staff,
+	"POST /class/{class}/assign":                                     staff,
+	"GET /class/{class}/assignment/{assignment}":                     staff,
+	"POST /class/{class}/assignment/{assignment}":                    staff,
+	"GET /class/{class}/assignment/{assignment}/recompute":           staff,
+	"POST /class/{class}/assignment/{assignment}/recompute":          staff,
+	"POST /class/{class}/assignment/{assignment}/times":              staff,
+	"POST /class/{class}/assignment/{assignment}/times/{person}/end": staff,
+	"POST /class/{class}/assignment/{assignment}/withdraw":           staff,
+	"POST /class/{class}/attempts.csv":                               staff,
+	"POST /class/{class}/code":                                       staff,
+	"GET /class/{class}/copy":                                        staff,
+	"POST /class/{class}/copy":                                       staff,
+	"GET /class/{class}/items":                                       staff,
+	"GET /class/{class}/log":                                         staff,
+	"GET /class/{class}/marks":                                       staff,
+	"POST /class/{class}/marks.csv":                                  staff,
+	"GET /class/{class}/marks/{assignment}/{person}":                 staff,
+	"POST /class/{class}/marks/{assignment}/{person}":                staff,
+	"GET /class/{class}/room/{assignment}":                           staff,
+	"GET /class/{class}/room/{assignment}/live":                      staff,
+	"GET /class/{class}/roster":                                      staff,
+	"POST /class/{class}/roster":                                     staff,
+	"POST /class/{class}/roster.csv":                                 staff,
+	"POST /class/{class}/roster/apply":                               staff,
+	"POST /class/{class}/roster/preview":                             staff,
+	"GET /class/{class}/sheets/{assignment}":                         staff,
+	"POST /class/{class}/staff":                                      staff,
+	"POST /class/{class}/staff/{person}/out":                         staff,
+	"GET /class/{class}/student/{person}":                            staff,
+	"POST /class/{class}/student/{person}":                           staff,
+	"GET /class/{class}/student/{person}/data":                       staff,
+	"POST /class/{class}/student/{person}/erase":                     staff,
+	"POST /class/{class}/student/{person}/leave":                     staff,
+	"POST /class/{class}/student/{person}/link":                      staff,
+	"POST /class/{class}/student/{person}/rejoin":                    staff,
+	"POST /class/{class}/student/{person}/sessions":                  staff,
+	"GET /classes":  signedIn,
+	"POST /classes": instructors,
+
+	// A person's own work. The program that fetches a calendar cannot sign in: what
+	// lets it in is the secret in the address.
+	"GET /calendar/{feed}": anybody,
+	"GET /mine":            signedIn,
+
+	// What belongs to no page, and what is not there.
+	"/":                    anybody,
+	"GET " + static.Prefix: staticFile,
 }
 
-// routes is the table. Routes above reader are for a server with classes.
-func (s *Server) routes() []route {
-	all := slices.Concat(
-		s.lessonRoutes(), s.figureRoutes(), s.galleryRoutes(), s.exerciseRoutes(), s.keptRoutes(),
-		s.takeawayRoutes(), s.derivationRoutes(), s.sheetRoutes(), s.boardRoutes(), s.fileRoutes(),
-	)
-	if s.Class == nil {
-		return all
+// routes are the addresses of everything that the server answers.
+func (s *Server) routes() []request.Route {
+	list := slices.Concat(s.fileRoutes(), s.reader.Routes())
+	if s.Class != nil {
+		list = slices.Concat(list, s.account.Routes(), s.classroom.Routes())
 	}
-	return slices.Concat(
-		all,
-		s.accountRoutes(),
-		s.classRoutes(),
-		s.roomRoutes(),
-		s.assignRoutes(), s.calendarRoutes(),
-		s.classSheetRoutes(),
-		s.markRoutes(),
-		s.itemRoutes(),
-		s.logRoutes(),
-		s.mineRoutes(),
-	)
+	return list
 }
 
-// A visitor is who asks, and what they are in the class of the address. An
-// open server knows nobody.
-type visitor struct {
-	person  class.Person // without an ID if nobody is signed in
-	session string       // hash of the session's token
-	class   class.Class  // of the address, if it names one
-	member  class.Member // what the person is in it
+var errSignIn = request.NewRefusal(http.StatusUnauthorized, request.KindSignIn, "You are not signed in",
+	"Nothing was kept. Sign in in another window, then go back to what you wrote and send it again.")
+
+// guarded lets the visitors through to a route whom its rule allows.
+func (s *Server) guarded(rt request.Route) http.HandlerFunc {
+	return s.guard(rules[rt.Pattern], rt.Handle)
 }
 
-type visitorKey struct{}
-
-// of returns who asks.
-func of(r *http.Request) *visitor {
-	if v, ok := r.Context().Value(visitorKey{}).(*visitor); ok {
-		return v
-	}
-	return &visitor{}
-}
-
-// isStaff reports whether the visitor is an instructor of the class of the
-// address.
-func (v *visitor) isStaff() bool { return v.member.Role == class.Staff && !v.member.Left }
-
-var (
-	errSignIn = &refusal{http.StatusUnauthorized, "sign-in", "You are not signed in",
-		"Nothing was kept. Sign in in another window, then go back to what you wrote and send it again."}
-	errNotYour = &refusal{http.StatusForbidden, "forbidden", "This is for instructors", "Your account does not allow it. Ask whoever runs this server if it should."}
-)
-
-// guarded lets through to a route who may use it.
-func (s *Server) guarded(rt route) http.HandlerFunc {
-	if s.Class == nil {
-		return rt.handle
-	}
-	if rt.access == file {
-		return rt.handle
+func (s *Server) guard(rule access, handle http.HandlerFunc) http.HandlerFunc {
+	switch {
+	case rule == nobody:
+		return func(w http.ResponseWriter, r *http.Request) { s.site.Fail(w, r, request.ErrNotFound) }
+	case s.Class == nil, rule == staticFile:
+		return handle
 	}
 	return func(w http.ResponseWriter, r *http.Request) {
-		if !s.flows(w, s.doors.crowds, s.clientOf(r)) {
-			s.fail(w, r, errTooMany)
+		if !account.Admit(w, s.account.Limits.PerAddress, s.site.ClientOf(r)) {
+			s.site.Fail(w, r, account.ErrTooMany)
 			return
 		}
-		v, err := s.visitor(r)
+		v, err := s.account.Sessions.Visitor(r)
 		if err != nil {
-			s.failStore(w, r, err)
+			s.site.FailStore(w, r, err)
 			return
 		}
-		if v.person.ID != "" && !s.flows(w, s.doors.people, v.person.ID) {
-			s.fail(w, r, errTooMany)
+		if v.Person.ID != "" && !account.Admit(w, s.account.Limits.PerPerson, v.Person.ID) {
+			s.site.Fail(w, r, account.ErrTooMany)
 			return
 		}
-		if err := s.allowed(r, rt.access, v); err != nil {
-			if err == errSignIn && r.Method == http.MethodGet && !wantsProblem(r) {
-				http.Redirect(w, r, signInPath(r.URL.RequestURI()), http.StatusSeeOther)
+		if err := s.allowed(r, rule, v); err != nil {
+			if err == errSignIn && r.Method == http.MethodGet && !request.WantsProblem(r) {
+				http.Redirect(w, r, page.SignInPath(r.URL.RequestURI()), http.StatusSeeOther)
 				return
 			}
-			s.failStore(w, r, err)
+			s.site.FailStore(w, r, err)
 			return
 		}
-		rt.handle(w, r.WithContext(context.WithValue(r.Context(), visitorKey{}, v)))
+		handle(w, request.WithVisitor(r, v))
 	}
 }
 
 // allowed returns nil if a visitor may use a route. A class that is not the
 // visitor's is as good as none, so that nobody learns which there are.
-func (s *Server) allowed(r *http.Request, a access, v *visitor) error {
-	if a == file || a == anybody {
+func (s *Server) allowed(r *http.Request, a access, v *request.Visitor) error {
+	switch a {
+	case staticFile, anybody:
 		return nil
+	case readers, signedIn, instructors, members, staff:
+	default:
+		return request.ErrNotFound
 	}
-	if v.person.ID == "" {
+	if v.Person.ID == "" {
 		return errSignIn
 	}
 	switch a {
-	case instructor:
-		if !v.person.Instructor {
-			return errNotYour
+	case instructors:
+		if !v.Person.Instructor {
+			return request.ErrNotAllowed
 		}
-	case member, staff:
-		m, err := s.Class.Member(r.Context(), r.PathValue("class"), v.person.ID)
+	case members, staff:
+		m, err := s.Class.Member(r.Context(), r.PathValue("class"), v.Person.ID)
 		if errors.Is(err, class.ErrNone) || err == nil && m.Left {
-			return errNotFound
+			return request.ErrNotFound
 		}
 		if err != nil {
 			return err
 		}
-		if v.member = m; a == staff && !v.isStaff() {
-			return errNotFound
+		if v.Member = m; a == staff && !v.IsStaff() {
+			return request.ErrNotFound
 		}
-		if v.class, err = s.Class.Class(r.Context(), m.Class); err != nil {
+		if v.Class, err = s.Class.Class(r.Context(), m.Class); err != nil {
 			return err
 		}
 	}

@@ -3,6 +3,7 @@ package web
 import (
 	"flag"
 	"fmt"
+	"io"
 	"net/http"
 	"net/http/httptest"
 	"os"
@@ -14,6 +15,8 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
+	"shaftbook/web/app/token"
+	"shaftbook/web/request"
 	"shaftbook/web/static"
 )
 
@@ -87,18 +90,18 @@ func TestAccessTable(t *testing.T) {
 	}
 	b.WriteString("\n")
 	routes := s.routes()
-	slices.SortStableFunc(routes, func(a, b route) int {
-		_, pathA, _ := strings.Cut(a.pattern, " ")
-		_, pathB, _ := strings.Cut(b.pattern, " ")
-		return strings.Compare(pathA+a.pattern, pathB+b.pattern)
+	slices.SortStableFunc(routes, func(a, b request.Route) int {
+		_, pathA, _ := strings.Cut(a.Pattern, " ")
+		_, pathB, _ := strings.Cut(b.Pattern, " ")
+		return strings.Compare(pathA+a.Pattern, pathB+b.Pattern)
 	})
 	for _, rt := range routes {
-		rt.handle = func(w http.ResponseWriter, _ *http.Request) { w.WriteHeader(http.StatusNoContent) }
+		rt.Handle = answered
 		mux := http.NewServeMux()
-		mux.HandleFunc(rt.pattern, s.guarded(rt))
-		fmt.Fprintf(&b, "%-62s", rt.pattern)
+		mux.HandleFunc(rt.Pattern, s.guarded(rt))
+		fmt.Fprintf(&b, "%-62s", rt.Pattern)
 		for _, who := range roles {
-			fmt.Fprintf(&b, " %-15s", answerTo(mux, rt.pattern, who))
+			fmt.Fprintf(&b, " %-15s", answerTo(mux, rt.Pattern, who))
 		}
 		b.WriteString("\n")
 	}
@@ -124,6 +127,9 @@ func TestAccessTable(t *testing.T) {
 		t.Log("If you meant to add, change or take out a route: go test ./web -run AccessTable -update, read who may now use it, and commit the file with the route.")
 	}
 }
+
+// answered is a handler that was reached.
+func answered(w http.ResponseWriter, _ *http.Request) { w.WriteHeader(http.StatusNoContent) }
 
 // answerTo says in a word what somebody gets at a route.
 func answerTo(h http.Handler, pattern string, who role) string {
@@ -173,18 +179,18 @@ func TestAccessRulesHoldForEveryRoute(t *testing.T) {
 		"GET /link/{token}": true, "POST /link/{token}": true,
 	}
 	for _, rt := range s.routes() {
-		inClass := strings.Contains(rt.pattern, "{class}")
+		inClass := strings.Contains(rt.Pattern, "{class}")
 		switch {
-		case inClass && rt.access != staff && rt.access != member:
-			t.Errorf("%s names a class and must ask for a member or its staff", rt.pattern)
-		case !inClass && (rt.access == staff || rt.access == member):
-			t.Errorf("%s asks for a member of the class of the address, and the address names none", rt.pattern)
-		case strings.Contains(rt.pattern, "{person}") && rt.access != staff:
-			t.Errorf("%s names a person and must ask for staff", rt.pattern)
-		case rt.access == file && rt.pattern != "GET "+static.Prefix:
-			t.Errorf("%s is no static file", rt.pattern)
-		case rt.access == anybody && !open[rt.pattern]:
-			t.Errorf("%s is open to the world; if it must be, name it in this test and say why in web/access.go", rt.pattern)
+		case inClass && rules[rt.Pattern] != staff && rules[rt.Pattern] != members:
+			t.Errorf("%s names a class and must ask for a member or its staff", rt.Pattern)
+		case !inClass && (rules[rt.Pattern] == staff || rules[rt.Pattern] == members):
+			t.Errorf("%s asks for a member of the class of the address, and the address names none", rt.Pattern)
+		case strings.Contains(rt.Pattern, "{person}") && rules[rt.Pattern] != staff:
+			t.Errorf("%s names a person and must ask for staff", rt.Pattern)
+		case rules[rt.Pattern] == staticFile && rt.Pattern != "GET "+static.Prefix:
+			t.Errorf("%s is no static file", rt.Pattern)
+		case rules[rt.Pattern] == anybody && !open[rt.Pattern]:
+			t.Errorf("%s is open to the world; if it must be, name it in this test and say why in web/access.go", rt.Pattern)
 		}
 	}
 }
@@ -197,21 +203,23 @@ func TestAccessLevels(t *testing.T) {
 		access access
 		want   string // in the order of roles
 	}{
-		{"file", file, "yes yes yes yes yes yes yes yes"},
+		{"nobody", nobody, "404 404 404 404 404 404 404 404"},
+		{"an access that is not known", staff + 1, "404 404 404 404 404 404 404 404"},
+		{"staticFile", staticFile, "yes yes yes yes yes yes yes yes"},
 		{"anybody", anybody, "yes yes yes yes yes yes yes yes"},
-		{"reader", reader, "sign-in yes yes yes yes yes yes yes"},
+		{"readers", readers, "sign-in yes yes yes yes yes yes yes"},
 		{"signedIn", signedIn, "sign-in yes yes yes yes yes yes yes"},
-		{"instructor", instructor, "sign-in 403 403 403 yes yes yes yes"},
-		{"member", member, "sign-in yes 404 404 yes 404 404 404"},
+		{"instructors", instructors, "sign-in 403 403 403 yes yes yes yes"},
+		{"members", members, "sign-in yes 404 404 yes 404 404 404"},
 		{"staff", staff, "sign-in 404 404 404 yes 404 404 404"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			rt := route{c.access, "GET /class/{class}/tested", func(w http.ResponseWriter, _ *http.Request) { w.WriteHeader(http.StatusNoContent) }}
+			const pattern = "GET /class/{class}/tested"
 			mux := http.NewServeMux()
-			mux.HandleFunc(rt.pattern, s.guarded(rt))
+			mux.HandleFunc(pattern, s.guard(c.access, answered))
 			var got []string
 			for _, who := range roles {
-				got = append(got, answerTo(mux, rt.pattern, who))
+				got = append(got, answerTo(mux, pattern, who))
 			}
 			if strings.Join(got, " ") != c.want {
 				t.Errorf("got  %s\nwant %s", strings.Join(got, " "), c.want)
@@ -220,27 +228,64 @@ func TestAccessLevels(t *testing.T) {
 	}
 }
 
+// A route without a rule cannot be reached: the rule that is not there refuses,
+// on a server with classes and on an open one.
+func TestARouteWithoutARuleIsRefused(t *testing.T) {
+	forgotten := request.Route{Pattern: "GET /forgotten", Handle: answered}
+	var none access
+	if rule := rules[forgotten.Pattern]; rule != none || none != nobody {
+		t.Fatalf("the rule of a route without one is %v, want nobody", rule)
+	}
+	open := openAsked(t, newDesk(t), io.Discard)
+	for _, s := range []*Server{openRoles(t).Server, open} {
+		mux := http.NewServeMux()
+		mux.HandleFunc(forgotten.Pattern, s.guarded(forgotten))
+		for _, who := range roles {
+			if got := answerTo(mux, forgotten.Pattern, who); got != "404" {
+				t.Errorf("%s gets %s, want 404", who.name, got)
+			}
+		}
+	}
+}
+
+// Each route has a rule, and each rule a route.
+func TestRulesAndRoutesAreTheSame(t *testing.T) {
+	s := openSchool(t)
+	s.reader.Gallery = true
+	there := map[string]bool{}
+	for _, rt := range s.routes() {
+		if there[rt.Pattern] = true; rules[rt.Pattern] == nobody {
+			t.Errorf("%s has no rule in web/access.go, so that nobody can use it", rt.Pattern)
+		}
+	}
+	for pattern := range rules {
+		if !there[pattern] {
+			t.Errorf("web/access.go has a rule for %s, which is no route", pattern)
+		}
+	}
+}
+
 // A session that is over, or a token that never was, is nobody's.
 func TestAccessEndsWithTheSession(t *testing.T) {
 	s := openRoles(t)
-	rt := route{staff, "GET /class/{class}/tested", func(w http.ResponseWriter, _ *http.Request) { w.WriteHeader(http.StatusNoContent) }}
+	const pattern = "GET /class/{class}/tested"
 	mux := http.NewServeMux()
-	mux.HandleFunc(rt.pattern, s.guarded(rt))
+	mux.HandleFunc(pattern, s.guard(staff, answered))
 	for _, c := range []struct{ name, token, want string }{
 		{"open", "I1", "yes"},
 		{"never was", "I9", "sign-in"},
-		{"the hash of the store in place of the token", hashToken("I1"), "sign-in"},
+		{"the hash of the store in place of the token", token.Hash("I1"), "sign-in"},
 		{"none", "", "sign-in"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			if got := answerTo(mux, rt.pattern, role{c.name, c.token}); got != c.want {
+			if got := answerTo(mux, pattern, role{c.name, c.token}); got != c.want {
 				t.Errorf("%s, want %s", got, c.want)
 			}
 		})
 	}
-	opened := s.now()
-	s.clock = func() time.Time { return opened.Add(time.Hour) }
-	if got := answerTo(mux, rt.pattern, role{"ended", "I1"}); got != "sign-in" {
+	opened := s.site.Now()
+	s.site.Clock = func() time.Time { return opened.Add(time.Hour) }
+	if got := answerTo(mux, pattern, role{"ended", "I1"}); got != "sign-in" {
 		t.Errorf("after its end: %s, want sign-in", got)
 	}
 }

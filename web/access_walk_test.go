@@ -24,7 +24,7 @@ func TestAccessGetsChangeNothing(t *testing.T) {
 	values := map[string]string{"class": "MILL", "person": "S1", "assignment": "A1", "slug": "wheel", "cell": "exercise-twist"}
 	before := s.contents()
 	for _, rt := range s.routes() {
-		method, path := addressOf(rt.pattern, values)
+		method, path := addressOf(rt.Pattern, values)
 		if method != http.MethodGet {
 			continue
 		}
@@ -47,8 +47,8 @@ func TestAccessStopsAtTheClassOfTheAddress(t *testing.T) {
 	s := openWalk(t)
 	own := map[string]string{"class": "MILL", "person": "S1", "assignment": "A1"}
 	for _, rt := range s.routes() {
-		method, path := addressOf(rt.pattern, own)
-		if method != http.MethodGet || !strings.Contains(rt.pattern, "{class}") {
+		method, path := addressOf(rt.Pattern, own)
+		if method != http.MethodGet || !strings.Contains(rt.Pattern, "{class}") {
 			continue
 		}
 		if r, body := s.get("I1", path); r.StatusCode == http.StatusNotFound {
@@ -68,10 +68,10 @@ func TestAccessStopsAtTheClassOfTheAddress(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			before := s.contents()
 			for _, rt := range s.routes() {
-				if !strings.Contains(rt.pattern, c.wildcard) || !strings.Contains(rt.pattern, "{class}") {
+				if !strings.Contains(rt.Pattern, c.wildcard) || !strings.Contains(rt.Pattern, "{class}") {
 					continue
 				}
-				method, path := addressOf(rt.pattern, c.values)
+				method, path := addressOf(rt.Pattern, c.values)
 				r, body := s.do("I1", method, path, formType(method), nil)
 				if r.StatusCode != http.StatusNotFound {
 					t.Errorf("%s %s: status %d, want 404; look up what the address names within the class of the address\n%.300s", method, path, r.StatusCode, body)
@@ -114,7 +114,7 @@ func TestAccessKeepsStudentsApart(t *testing.T) {
 				t.Fatal(err)
 			}
 			q.AddCookie(&http.Cookie{Name: "shaftbook", Value: who})
-			q.AddCookie(&http.Cookie{Name: learnerCookie, Value: owner})
+			q.AddCookie(&http.Cookie{Name: "shaftbook_learner", Value: owner})
 			r, body := s.answer(q)
 			if r.StatusCode != http.StatusOK || strings.Contains(body, "999") {
 				t.Errorf("%s at %s: status %d, %s", who, path+query, r.StatusCode, body)
@@ -136,7 +136,7 @@ func TestAccessRefusesPostsOfOtherSites(t *testing.T) {
 	}
 	posts, before := 0, s.contents()
 	for _, rt := range s.routes() {
-		method, path := addressOf(rt.pattern, values)
+		method, path := addressOf(rt.Pattern, values)
 		if method != http.MethodPost {
 			continue
 		}

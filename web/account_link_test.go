@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
+	"shaftbook/web/app/token"
 )
 
 func TestJoin(t *testing.T) {
@@ -71,9 +72,9 @@ func TestJoin(t *testing.T) {
 }
 
 // putLink makes a link with a token.
-func (s *school) putLink(token string, l class.Link) {
+func (s *school) putLink(secret string, l class.Link) {
 	s.t.Helper()
-	l.Hash, l.MadeAt, l.EndsAt = hashToken(token), schoolTime, schoolTime.Add(time.Hour)
+	l.Hash, l.MadeAt, l.EndsAt = token.Hash(secret), schoolTime, schoolTime.Add(time.Hour)
 	s.must(s.store.PutLink(context.Background(), l))
 }
 
@@ -115,7 +116,7 @@ func TestEntryLink(t *testing.T) {
 func TestLinksRunOut(t *testing.T) {
 	s := openSchool(t)
 	s.putLink("token", class.Link{Purpose: class.ForEntry, Person: "S1"})
-	s.clock = func() time.Time { return schoolTime.Add(2 * time.Hour) }
+	s.site.Clock = func() time.Time { return schoolTime.Add(2 * time.Hour) }
 	r, body := s.at("", "POST", "/link/token", "password", goodPassword)
 	wantStatus(t, r, body, http.StatusGone)
 }

@@ -10,6 +10,8 @@ import (
 	"github.com/gorilla/websocket"
 
 	"shaftbook/exercises/class"
+	"shaftbook/web/account/password"
+	"shaftbook/web/app/token"
 	"shaftbook/web/live"
 )
 
@@ -72,7 +74,7 @@ func TestLessonsCloseForWhoIsSignedOut(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := openSchool(t)
-			encoded, err := s.passwords.Hash(t.Context(), goodPassword)
+			encoded, err := password.NewHasher().Hash(t.Context(), goodPassword)
 			s.must(err)
 			s.must(s.store.SetPassword(t.Context(), "I1", encoded))
 			s.must(s.store.OpenSession(t.Context(), sessionOf("I1")))
@@ -106,22 +108,22 @@ func TestLessonsCloseForWhoIsSignedOut(t *testing.T) {
 // asked about again, as it is with each ping.
 func TestMayStillAsksTheStore(t *testing.T) {
 	s := openSchool(t)
-	who := func(id string) live.Holder { return live.Holder{Person: id, Session: hashToken(id)} }
-	if !s.mayStill(t.Context(), who("S1"), "wheel~A1") || !s.mayStill(t.Context(), who("S1"), "wheel") || !s.mayStill(t.Context(), who("S1"), "") {
+	who := func(id string) live.Holder { return live.Holder{Person: id, Session: token.Hash(id)} }
+	if !s.mayStay(t.Context(), who("S1"), "wheel~A1") || !s.mayStay(t.Context(), who("S1"), "wheel") || !s.mayStay(t.Context(), who("S1"), "") {
 		t.Fatal("what may be seen is not")
 	}
 	m := s.member("MILL", "S1")
 	m.Left = true
 	s.enrol(m)
-	if s.mayStill(t.Context(), who("S1"), "wheel~A1") || !s.mayStill(t.Context(), who("S1"), "wheel") {
+	if s.mayStay(t.Context(), who("S1"), "wheel~A1") || !s.mayStay(t.Context(), who("S1"), "wheel") {
 		t.Error("out of the class, the assigned lesson is closed and the others are not")
 	}
 	s.must(s.store.EndSessions(t.Context(), "S1"))
-	if s.mayStill(t.Context(), who("S1"), "wheel") {
+	if s.mayStay(t.Context(), who("S1"), "wheel") {
 		t.Error("signed out, the lesson stays open")
 	}
 	s.must(s.store.Close())
-	if !s.mayStill(t.Context(), who("S2"), "wheel~A1") {
+	if !s.mayStay(t.Context(), who("S2"), "wheel~A1") {
 		t.Error("a fault of the store closes what is open")
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"net/http"
 	"net/url"
+	"shaftbook/web/account/password"
 	"strings"
 	"testing"
 )
@@ -13,7 +14,7 @@ const goodPassword = "quill before lay shaft"
 // password gives a person of a school a password.
 func (s *school) password(person, chosen string) {
 	s.t.Helper()
-	encoded, err := s.passwords.Hash(context.Background(), chosen)
+	encoded, err := password.NewHasher().Hash(context.Background(), chosen)
 	s.must(err)
 	s.must(s.store.SetPassword(context.Background(), person, encoded))
 }

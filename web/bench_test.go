@@ -1,18 +1,15 @@
 package web
 
 import (
-	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
 	"log/slog"
-	"maps"
 	"net/http"
 	"net/http/httptest"
 	"runtime"
-	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -67,7 +64,7 @@ func dialLesson(b *testing.B, s *Server, slug string) *websocket.Conn {
 // own burst.
 func BenchmarkEdit(b *testing.B) {
 	s, lesson := benchServer(b)
-	cells := workingOf(lesson)
+	cells, _ := s.reader.Pages.Cells(b.Context(), "", lesson.Slug)
 	cell := cells[0]
 	const burst = 30
 	var conn *websocket.Conn
@@ -164,35 +161,6 @@ func roundTrip(b *testing.B, conn *websocket.Conn, text string) {
 	if err := conn.ReadJSON(&back); err != nil {
 		b.Fatal(err)
 	}
-}
-
-// BenchmarkFirstRender measures what the first reader of a lesson waits for:
-// evaluation, figures and HTML, on a server that has drawn nothing yet. It
-// goes through the whole shelf and reports the slowest lesson, by its best
-// time, since what else the machine does is no property of the lesson.
-func BenchmarkFirstRender(b *testing.B) {
-	best := map[string]time.Duration{}
-	var longest int
-	for b.Loop() {
-		b.StopTimer()
-		s, _ := benchServer(b)
-		b.StartTimer()
-		for slug, p := range s.book.pages {
-			start := time.Now()
-			body, err := s.book.render(p)
-			if err != nil {
-				b.Fatal(err)
-			}
-			if spent := time.Since(start); best[slug] == 0 || spent < best[slug] {
-				best[slug] = spent
-			}
-			longest = max(longest, len(body))
-		}
-	}
-	slowest := slices.MaxFunc(slices.Collect(maps.Keys(best)), func(x, y string) int { return cmp.Compare(best[x], best[y]) })
-	b.Logf("the slowest is %s", slowest)
-	b.ReportMetric(best[slowest].Seconds()*1e3, "ms-slowest")
-	b.ReportMetric(float64(longest)/1e3, "kB-longest-plain")
 }
 
 // BenchmarkIdleConnection measures the memory of a connection with an open

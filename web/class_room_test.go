@@ -15,6 +15,8 @@ import (
 	"shaftbook/exercises/store/contract"
 	"shaftbook/exercises/store/postgres"
 	"shaftbook/exercises/store/postgres/pgtest"
+	"shaftbook/web/app/assignment"
+	"shaftbook/web/classroom"
 	"shaftbook/web/live"
 )
 
@@ -51,7 +53,7 @@ func (s *school) follow(person, query, origin string) (*websocket.Conn, *http.Re
 	if origin != "" {
 		header.Set("Origin", origin)
 	}
-	dialer := websocket.Dialer{Subprotocols: []string{RoomProtocol}}
+	dialer := websocket.Dialer{Subprotocols: []string{classroom.RoomProtocol}}
 	conn, r, err := dialer.Dial("ws"+strings.TrimPrefix(base, "http")+"/class/MILL/room/A1/live"+query, header)
 	if err == nil {
 		s.t.Cleanup(func() { conn.Close() })
@@ -59,14 +61,21 @@ func (s *school) follow(person, query, origin string) (*websocket.Conn, *http.Re
 	return conn, r, err
 }
 
-func nextPieces(t *testing.T, conn *websocket.Conn) roomMessage {
+// pieces is a message of a room's socket, as web/PROTOCOL.md has it.
+type pieces struct {
+	Type    string
+	Version int
+	Pieces  []struct{ ID, HTML string }
+}
+
+func nextPieces(t *testing.T, conn *websocket.Conn) pieces {
 	t.Helper()
 	_ = conn.SetReadDeadline(time.Now().Add(10 * time.Second))
 	_, frame, err := conn.ReadMessage()
 	if err != nil {
 		t.Fatal(err)
 	}
-	var m roomMessage
+	var m pieces
 	if err := json.Unmarshal(frame, &m); err != nil || m.Type != "pieces" {
 		t.Fatalf("%v in %.200s", err, frame)
 	}
@@ -103,7 +112,7 @@ func TestRoomFollows(t *testing.T) {
 	if m := nextPieces(t, conn); m.Version != 1 || len(m.Pieces) != 2 {
 		t.Fatalf("the first message has version %d and %d pieces, want all of them", m.Version, len(m.Pieces))
 	}
-	s.must(s.store.Here(t.Context(), class.Presence{Person: "S1", Lesson: "wheel~A1", Place: "exercise-twist", At: s.now()}))
+	s.must(s.store.Here(t.Context(), class.Presence{Person: "S1", Lesson: "wheel~A1", Place: "exercise-twist", At: s.site.Now()}))
 	m := nextPieces(t, conn)
 	if m.Version != 2 || len(m.Pieces) != 1 || m.Pieces[0].ID != "room-here" || !strings.Contains(m.Pieces[0].HTML, "Student 01") {
 		t.Errorf("after somebody came: %+v, want the piece that changed", m)
@@ -162,7 +171,7 @@ func followAcross(t *testing.T, one, two *school) {
 
 func TestRoomSocketNamesNobody(t *testing.T) {
 	s := openSchool(t)
-	s.must(s.store.Here(t.Context(), class.Presence{Person: "S1", Lesson: "wheel~A1", Place: "exercise-twist", At: s.now()}))
+	s.must(s.store.Here(t.Context(), class.Presence{Person: "S1", Lesson: "wheel~A1", Place: "exercise-twist", At: s.site.Now()}))
 	conn, _, err := s.follow("I1", "?names=hidden", "own")
 	if err != nil {
 		t.Fatal(err)
@@ -192,7 +201,7 @@ func TestRoomClosesForWhoIsSignedOut(t *testing.T) {
 	}
 	nextPieces(t, conn)
 	s.must(s.store.EndSessions(t.Context(), "I1"))
-	s.must(s.store.Here(t.Context(), class.Presence{Person: "S1", Lesson: "wheel~A1", Place: "exercise-twist", At: s.now()}))
+	s.must(s.store.Here(t.Context(), class.Presence{Person: "S1", Lesson: "wheel~A1", Place: "exercise-twist", At: s.site.Now()}))
 	_ = conn.SetReadDeadline(time.Now().Add(15 * time.Second))
 	for err == nil {
 		_, _, err = conn.ReadMessage()
@@ -221,7 +230,7 @@ func TestRoomClosesWithTheServer(t *testing.T) {
 
 func TestRoomsOfOnePersonAreLimited(t *testing.T) {
 	s := openSchool(t)
-	for range roomsEach {
+	for range 8 {
 		if _, _, err := s.follow("I1", "", "own"); err != nil {
 			t.Fatal(err)
 		}
@@ -243,7 +252,7 @@ func TestHereKeepsPlacesOfAssignmentsOnly(t *testing.T) {
 		{"a heading", "wheel~A1", "the-question", true, nil},
 		{"no place", "wheel~A1", "elsewhere", false, live.ErrNowhere},
 		{"a lesson that is read freely", "wheel", "calc-1", false, nil},
-		{"no lesson", "wheel~A9", "calc-1", false, errNoLesson},
+		{"no lesson", "wheel~A9", "calc-1", false, assignment.ErrNoLesson},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			before, err := s.store.Present(t.Context(), c.lesson, time.Time{})

@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"shaftbook/exercises/class"
+	"shaftbook/web/classroom"
 )
 
 // preview sends a list of MILL as a file.
@@ -176,7 +177,7 @@ func TestUnreadableRoster(t *testing.T) {
 		}
 		wantWords(t, body, c.words)
 	}
-	if r, _ := s.preview("name,id\n" + strings.Repeat("x", rosterLimit)); r.StatusCode != 413 {
+	if r, _ := s.preview("name,id\n" + strings.Repeat("x", classroom.RosterLimit)); r.StatusCode != 413 {
 		t.Errorf("too long: status %d", r.StatusCode)
 	}
 }

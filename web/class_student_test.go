@@ -64,8 +64,8 @@ func TestDeleteForGood(t *testing.T) {
 // Every route under a student takes only students of the class of the address.
 func TestStudentsOfOtherClasses(t *testing.T) {
 	s := openSchool(t)
-	for _, rt := range s.classRoutes() {
-		method, pattern, _ := strings.Cut(rt.pattern, " ")
+	for _, rt := range s.routes() {
+		method, pattern, _ := strings.Cut(rt.Pattern, " ")
 		if !strings.Contains(pattern, "/student/{person}") {
 			continue
 		}

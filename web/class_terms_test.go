@@ -9,23 +9,24 @@ import (
 
 	"shaftbook/exercises/class"
 	"shaftbook/web/app/attempt"
+	"shaftbook/web/app/token"
 )
 
 // runClock lets the server and its desk go by a clock that the test sets.
 func (s *school) runClock() *time.Time {
 	s.t.Helper()
 	at := schoolTime
-	s.clock = func() time.Time { return at }
-	desk, err := attempt.NewServiceAt(s.t.Context(), s.store, "test", s.clock)
+	s.site.Clock = func() time.Time { return at }
+	desk, err := attempt.NewServiceAt(s.t.Context(), s.store, "test", s.site.Clock)
 	s.must(err)
-	s.Desk = desk
+	s.Desk, s.reader.Attempts, s.classroom.Attempts = desk, desk, desk
 	return &at
 }
 
 // stay keeps a person signed in for longer than schools are open.
 func (s *school) stay(person string) {
 	s.t.Helper()
-	s.must(s.store.TouchSession(s.t.Context(), hashToken(person), schoolTime, schoolTime.AddDate(1, 0, 0)))
+	s.must(s.store.TouchSession(s.t.Context(), token.Hash(person), schoolTime, schoolTime.AddDate(1, 0, 0)))
 }
 
 // retime gives A1 other terms.

@@ -12,7 +12,7 @@ import (
 func TestLogHoldsNoTokens(t *testing.T) {
 	s := openSchool(t)
 	var log bytes.Buffer
-	s.Log = slog.New(slog.NewTextHandler(&log, nil))
+	s.site.Log = slog.New(slog.NewTextHandler(&log, nil))
 	s.must(s.store.Close()) // so that everything fails
 	r, body := s.at("", "GET", "/link/SECRETTOKEN")
 	wantStatus(t, r, body, http.StatusServiceUnavailable)

@@ -206,7 +206,7 @@ func TestEveryVerdictIsSaidBesideTheAnswer(t *testing.T) {
 		t.Run(c.verdict+" "+c.answer, func(t *testing.T) {
 			v := visit(t, openAsked(t, newDesk(t), io.Discard))
 			status, body := v.hand("twist", c.answer)
-			var got taken
+			var got struct{ HTML, Say string }
 			if err := json.Unmarshal([]byte(body), &got); err != nil || status != 200 {
 				t.Fatalf("status %d, %v: %s", status, err, body)
 			}

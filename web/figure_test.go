@@ -60,7 +60,11 @@ func fetch(t *testing.T, address, changes string) (*http.Response, []byte) {
 func TestFiguresToTakeAway(t *testing.T) {
 	s := openFigures(t)
 	edit := `{"edits":{"shaft-S":` + quote("G = 79 GPa\nsolid 30 mm for 800 mm\nhold at 0 mm\ntorque 90 N·m at 800 mm") + `},"varied":{}}`
-	cell := s.book.pages["quill"].cells[1].ID
+	cells, err := s.reader.Pages.Cells(t.Context(), "", "quill")
+	if err != nil {
+		t.Fatal(err)
+	}
+	cell := cells[1].ID
 	edit = strings.Replace(edit, "shaft-S", cell, 1)
 	for _, c := range []struct{ index, file string }{
 		{"1", "quill-calc-1-2"}, {"2", "quill-calc-1-3"}, {"3", "quill-calc-1-4"},
@@ -98,12 +102,15 @@ func TestFiguresToTakeAway(t *testing.T) {
 	}
 }
 
+// load is what a script gets of the frames of a load.
+type load struct{ Frames [][]string }
+
 func TestFramesOfALoad(t *testing.T) {
 	s := openFigures(t)
 	address := s.URL() + "lesson/quill/figure/calc-1/"
-	read := func(changes string) frames {
+	read := func(changes string) load {
 		r, body := fetch(t, address+"3/frames?width=340", changes)
-		var f frames
+		var f load
 		if err := json.Unmarshal(body, &f); err != nil || r.StatusCode != 200 || r.Header.Get("Content-Disposition") != "" {
 			t.Fatalf("status %d, %v: %.200s", r.StatusCode, err, body)
 		}

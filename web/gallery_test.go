@@ -3,6 +3,8 @@ package web
 import (
 	"io"
 	"log/slog"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -28,11 +30,15 @@ func TestGallery(t *testing.T) {
 		if r.StatusCode != 200 || strings.Contains(string(page), `class="message"`) {
 			t.Errorf("status %d, or a cell of the gallery has an error", r.StatusCode)
 		}
+		gallery, err := os.ReadFile(filepath.Join("reader", "gallery.md"))
+		if err != nil {
+			t.Fatal(err)
+		}
 		want := strings.Count(string(gallery), "\nplot ") + strings.Count(string(gallery), "\ndraw ")
 		if got := strings.Count(string(page), "<figure"); got != want {
 			t.Errorf("%d figures, want %d", got, want)
 		}
-		if _, shelf := fetch(t, s.URL(), ""); strings.Contains(string(shelf), gallerySlug) {
+		if _, shelf := fetch(t, s.URL(), ""); strings.Contains(string(shelf), "figure-gallery") {
 			t.Error("the gallery stands on the shelf")
 		}
 	}

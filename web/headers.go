@@ -29,7 +29,7 @@ func (s *Server) secured(next http.Handler) http.Handler {
 		h.Set("Cross-Origin-Opener-Policy", "same-origin")
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("Permissions-Policy", "camera=(), geolocation=(), microphone=()")
-		if s.isSecure(r) {
+		if s.site.IsSecure(r) {
 			h.Set("Strict-Transport-Security", encryptedFor)
 		}
 		next.ServeHTTP(w, r)

@@ -7,6 +7,7 @@ import (
 	"io"
 	"net/http"
 	"net/http/httptest"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -16,28 +17,32 @@ import (
 	"shaftbook/exercises/store/sqlite"
 )
 
+// isLearnerName reports whether a cookie holds a name that the server makes: 26
+// letters and digits of base 32.
+func isLearnerName(s string) bool { return regexp.MustCompile(`^[A-Z2-7]{26}$`).MatchString(s) }
+
 func TestTheCookieIsForThisServerOnly(t *testing.T) {
 	s := openAsked(t, newDesk(t), io.Discard)
 	v := visit(t, s)
 	c := v.cookie
-	if !c.HttpOnly || c.SameSite != http.SameSiteLaxMode || c.Path != "/" || c.Secure || c.MaxAge < 300*24*3600 || !isLearner(c.Value) {
+	if !c.HttpOnly || c.SameSite != http.SameSiteLaxMode || c.Path != "/" || c.Secure || c.MaxAge < 300*24*3600 || !isLearnerName(c.Value) {
 		t.Errorf("cookie %+v", c)
 	}
 	first := c.Value
 	if v.page(""); v.cookie.Value != first {
 		t.Error("a second visit gets another name")
 	}
-	v.cookie = &http.Cookie{Name: learnerCookie, Value: "../../someone"}
-	if v.page(""); !isLearner(v.cookie.Value) {
+	v.cookie = &http.Cookie{Name: "shaftbook_learner", Value: "../../someone"}
+	if v.page(""); !isLearnerName(v.cookie.Value) {
 		t.Errorf("a name that is not ours stays: %q", v.cookie.Value)
 	}
 
-	s.Origins = []string{"https://twist.example"}
+	s.site.Origins = []string{"https://twist.example"}
 	for host, secure := range map[string]bool{"twist.example": true, "localhost:8930": false} {
-		r := httptest.NewRequest(http.MethodGet, "/", nil)
+		r := httptest.NewRequest(http.MethodGet, "/lesson/wheel", nil)
 		r.Host = host
 		w := httptest.NewRecorder()
-		s.knownLearner(w, r)
+		s.http.Handler.ServeHTTP(w, r)
 		if got := w.Result().Cookies()[0].Secure; got != secure {
 			t.Errorf("under %s Secure is %v, want %v", host, got, secure)
 		}
@@ -152,7 +157,20 @@ func TestARestartKeepsEverything(t *testing.T) {
 	}
 }
 
-func (v *client) keep(body string) (int, saved) {
+// savedEdits and saveAnswer are what a page reads of its saved edits.
+type savedEdits struct {
+	Revision int64
+	Edits    map[string]string
+	Varied   map[string]float64
+	Moved    []string
+}
+
+type saveAnswer struct {
+	Revision int64
+	Replaced []string
+}
+
+func (v *client) keep(body string) (int, saveAnswer) {
 	v.t.Helper()
 	q, err := http.NewRequest(http.MethodPost, v.s.URL()+"lesson/wheel/kept", strings.NewReader(body))
 	if err != nil {
@@ -164,7 +182,7 @@ func (v *client) keep(body string) (int, saved) {
 		v.t.Fatal(err)
 	}
 	defer r.Body.Close()
-	var out saved
+	var out saveAnswer
 	_ = json.NewDecoder(r.Body).Decode(&out)
 	return r.StatusCode, out
 }
@@ -175,7 +193,7 @@ func TestChangesAreKept(t *testing.T) {
 	if status != 200 || first.Revision != 1 {
 		t.Fatalf("status %d, %+v", status, first)
 	}
-	show := func() (k kept) {
+	show := func() (k savedEdits) {
 		_, body := v.do("GET", "/lesson/wheel/kept", byScript, nil)
 		if err := json.Unmarshal([]byte(body), &k); err != nil {
 			t.Fatal(err)
@@ -196,11 +214,11 @@ func TestChangesAreKept(t *testing.T) {
 		t.Errorf("after letting go %+v is kept", k)
 	}
 	for body, want := range map[string]int{
-		`{"base":0,"edits":{"none":"x"}}`:                                                 404,
-		`{"base":0,"edits":{"exercise-twist":"` + strings.Repeat("x", keptText+1) + `"}}`: 413,
-		`{"base":0,"varied":{"` + strings.Repeat("n", keptName+1) + `":1}}`:               413,
-		`{"base":0,"surprise":1}`:                                                         400,
-		`{"base":0,"edits":{"exercise-twist":"a\u0000b"}}`:                                400,
+		`{"base":0,"edits":{"none":"x"}}`:                                               404,
+		`{"base":0,"edits":{"exercise-twist":"` + strings.Repeat("x", 64<<10+1) + `"}}`: 413,
+		`{"base":0,"varied":{"` + strings.Repeat("n", 65) + `":1}}`:                     413,
+		`{"base":0,"surprise":1}`:                                                       400,
+		`{"base":0,"edits":{"exercise-twist":"a\u0000b"}}`:                              400,
 		`[`: 400,
 	} {
 		if status, _ := v.keep(body); status != want {

@@ -18,7 +18,7 @@ import (
 // are of its address, lessons open through it, and readers are told apart.
 func TestBehindAProxy(t *testing.T) {
 	s := openSchool(t)
-	s.Proxies = []netip.Prefix{netip.MustParsePrefix("127.0.0.1/32")}
+	s.site.Proxies = []netip.Prefix{netip.MustParsePrefix("127.0.0.1/32")}
 	back, err := url.Parse(s.URL())
 	s.must(err)
 	from := "192.0.2.7" // whom the proxy says it asks for
@@ -29,10 +29,8 @@ func TestBehindAProxy(t *testing.T) {
 		p.Out.Header.Set("X-Forwarded-For", from)
 	}})
 	defer front.Close()
-	s.Origins = []string{front.URL}
-	s.hub = live.NewHub(live.Config{
-		Origins: s.Origins, Holder: s.holder, Lesson: s.liveCells, NewWorking: s.newWorking, Row: s.Server.rows.Row, Here: s.keepHere, Still: s.mayStill, Log: s.Log,
-	})
+	s.site.Origins, s.Origins = []string{front.URL}, []string{front.URL}
+	s.hub = s.newHub()
 	s.http.Handler = s.handler()
 
 	link, err := s.EntryLink(t.Context(), "s01")

@@ -23,6 +23,7 @@ import (
 	"shaftbook/exercises/store/contract"
 	"shaftbook/exercises/store/sqlite"
 	"shaftbook/lessons"
+	"shaftbook/web/app/token"
 )
 
 // hostile is a name that would break a page, a file and a direction of writing
@@ -138,7 +139,7 @@ func givenIn(in, id string) class.Assignment {
 
 // sessionOf is a session of a person that ends an hour after schoolTime.
 func sessionOf(person string) class.Session {
-	return class.Session{Hash: hashToken(person), Person: person, MadeAt: schoolTime, SeenAt: schoolTime, EndsAt: schoolTime.Add(time.Hour)}
+	return class.Session{Hash: token.Hash(person), Person: person, MadeAt: schoolTime, SeenAt: schoolTime, EndsAt: schoolTime.Add(time.Hour)}
 }
 
 func openSchool(t testing.TB) *school {
@@ -216,9 +217,9 @@ func (s *school) member(in, person string) class.Member {
 // linkIn returns the link whose whole address stands in a text, as it is kept.
 func (s *school) linkIn(text string) class.Link {
 	s.t.Helper()
-	_, token, found := strings.Cut(text, "/link/")
-	token = token[:min(len(token), 26)]
-	l, err := s.store.LinkOf(context.Background(), hashToken(token), schoolTime)
+	_, secret, found := strings.Cut(text, "/link/")
+	secret = secret[:min(len(secret), 26)]
+	l, err := s.store.LinkOf(context.Background(), token.Hash(secret), schoolTime)
 	if !found || err != nil {
 		s.t.Fatalf("no link that works: %v in %.200q", err, text)
 	}

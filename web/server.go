@@ -11,18 +11,19 @@ import (
 	"net"
 	"net/http"
 	"net/netip"
-	"net/url"
 	"runtime/debug"
 	"strconv"
 	"time"
 
-	"shaftbook/exercises/store/contract"
-	"shaftbook/kernel"
+	"shaftbook/exercises/class"
 	"shaftbook/lessons"
-	"shaftbook/web/account/password"
+	"shaftbook/web/account"
 	"shaftbook/web/app/attempt"
+	"shaftbook/web/classroom"
 	"shaftbook/web/live"
 	"shaftbook/web/page"
+	"shaftbook/web/reader"
+	"shaftbook/web/request"
 	"shaftbook/web/static"
 )
 
@@ -31,17 +32,16 @@ const (
 	requestWait    = 2 * time.Minute // for a body to arrive, and for an answer to be taken
 	idleWait       = 2 * time.Minute
 	headerLimit    = 32 << 10
-	bodyLimit      = 256 << 10 // bytes, but for longBodies
-	figuresKept    = 16 << 20  // bytes of drawings
+	figuresKept    = 16 << 20 // bytes of drawings
 )
 
-// A Server serves one shelf of lessons. Set the fields, then Open.
+// A Server serves one catalog of lessons. Set the fields, then Open.
 type Server struct {
 	Shelf   *lessons.Catalog
-	Proxies []netip.Prefix   // whose word is taken for the address and the encryption of a reader
+	Proxies []netip.Prefix   // trusted for the address and the encryption of a reader
 	Origins []string         // whole origins of pages beside the server's own, such as "https://twist.example"
 	Desk    *attempt.Service // sets and marks exercises and keeps edits; nil leaves them out
-	Class   contract.School  // accounts and classes; nil makes an open server, for anybody who reaches it
+	Class   Classes          // accounts and classes; nil makes an open server, for anybody who reaches it
 	Log     *slog.Logger
 	Gallery bool // also serve every kind of figure, under /figures
 
@@ -54,16 +54,21 @@ type Server struct {
 	listener net.Listener
 	served   chan error
 
-	passwords *password.Hasher
-	doors     *doors
+	site      *request.Site
+	files     *static.Set
+	rows      *page.Rows
+	hub       *live.Hub
+	reader    *reader.Handlers
+	account   *account.Handlers   // nil on an open server
+	classroom *classroom.Handlers // nil on an open server
+}
 
-	files  *static.Set
-	assets page.Assets
-	rows   *page.Rows
-	book   *book
-	hub    *live.Hub
-	rooms  *rooms // nil on an open server
-	proved proved
+// Classes keeps accounts and classes; contract.School has it.
+type Classes interface {
+	account.Store
+	classroom.Store
+	reader.Classes
+	Here(ctx context.Context, p class.Presence) error
 }
 
 // Open listens on an address and begins to serve. A port that is taken is an
@@ -78,24 +83,7 @@ func (s *Server) Open(address string) error {
 		return fmt.Errorf("cannot listen on %s: %w", address, plainListenError(err))
 	}
 	s.listener = listener
-	s.passwords = password.NewHasher()
-	s.doors = newDoors()
-	s.files = static.New()
-	s.assets = s.newAssets()
-	s.rows = page.NewRows(figuresKept)
-	s.book = newBook(s)
-	s.hub = live.NewHub(live.Config{
-		Origins:    append(ownOrigins(s.scheme(), listener.Addr()), s.Origins...),
-		Holder:     s.holder,
-		Lesson:     s.liveCells,
-		NewWorking: s.newWorking,
-		Row:        s.rows.Row,
-		Spoken:     page.Spoken,
-		Judge:      judge,
-		Here:       s.keepHere,
-		Still:      s.mayStill,
-		Log:        s.Log,
-	})
+	s.prepare()
 	s.http = &http.Server{
 		Handler:           s.handler(),
 		ReadHeaderTimeout: readHeaderWait,
@@ -113,6 +101,41 @@ func (s *Server) Open(address string) error {
 	}
 	go func() { s.served <- serve(listener) }()
 	return nil
+}
+
+// prepare makes all that answers requests.
+func (s *Server) prepare() {
+	s.files = static.New()
+	s.rows = page.NewRows(figuresKept)
+	s.site = &request.Site{
+		Log: s.Log, Assets: s.newAssets(), Accounts: s.Class != nil, Proxies: s.Proxies, Origins: s.Origins, Clock: s.clock,
+	}
+	readers := reader.Config{
+		Site: s.site, Catalog: s.Shelf, Rows: s.rows, Attempts: s.Desk, Gallery: s.Gallery,
+		BoardStyle: s.files.SheetOf("board.css"), BoardScript: s.files.Script("board.js"),
+	}
+	if s.Class != nil {
+		readers.Classes = s.Class
+	}
+	s.reader = reader.New(readers)
+	s.hub = s.newHub()
+	if s.Class == nil {
+		return
+	}
+	s.account = account.New(s.site, s.Class, s.hub.Recheck)
+	s.classroom = classroom.New(classroom.Config{
+		Site: s.site, Store: s.Class, Catalog: s.Shelf, Attempts: s.Desk,
+		Given: s.reader.Pages.Given, Lesson: s.reader.Pages.Lesson,
+		Allows: s.hub.Allows, SessionOpen: s.account.Sessions.Refresh, Recheck: s.hub.Recheck,
+	})
+}
+
+// closeRooms ends the sockets of rooms, if there are any.
+func (s *Server) closeRooms(ctx context.Context) error {
+	if s.classroom == nil {
+		return nil
+	}
+	return s.classroom.Close(ctx)
 }
 
 // plainListenError takes off the layers that repeat the address.
@@ -149,14 +172,14 @@ func (s *Server) Failed() <-chan error { return s.served }
 // waits for what is running until ctx ends.
 func (s *Server) Close(ctx context.Context) error {
 	// Websockets have left the http.Server's hands, so they are closed apart.
-	return errors.Join(s.http.Shutdown(ctx), s.hub.Close(ctx), s.rooms.close(ctx))
+	return errors.Join(s.http.Shutdown(ctx), s.hub.Close(ctx), s.closeRooms(ctx))
 }
 
 // handler builds the routes with what stands around all of them.
 func (s *Server) handler() http.Handler {
 	mux := http.NewServeMux()
 	for _, rt := range s.routes() {
-		mux.HandleFunc(rt.pattern, s.limited(rt.pattern, s.guarded(rt)))
+		mux.HandleFunc(rt.Pattern, s.limited(rt.Pattern, s.guarded(rt)))
 	}
 	cross := http.NewCrossOriginProtection()
 	for _, o := range s.Origins {
@@ -164,21 +187,21 @@ func (s *Server) handler() http.Handler {
 			s.Log.Error("an origin is no origin", "origin", o, "error", err)
 		}
 	}
-	cross.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { s.fail(w, r, errCrossOrigin) }))
+	cross.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { s.site.Fail(w, r, request.ErrCrossOrigin) }))
 	return s.secured(s.recovered(cross.Handler(mux)))
 }
 
 // fileRoutes are the routes of what belongs to no page, and of what is not
 // there.
-func (s *Server) fileRoutes() []route {
-	return []route{
-		{reader, "GET /live", s.hub.ServeHTTP},
-		{file, "GET " + static.Prefix, func(w http.ResponseWriter, r *http.Request) {
+func (s *Server) fileRoutes() []request.Route {
+	return []request.Route{
+		{Pattern: "GET /live", Handle: s.hub.ServeHTTP},
+		{Pattern: "GET " + static.Prefix, Handle: func(w http.ResponseWriter, r *http.Request) {
 			if !s.files.ServeFile(w, r) {
-				s.fail(w, r, errNotFound)
+				s.site.Fail(w, r, request.ErrNotFound)
 			}
 		}},
-		{anybody, "/", func(w http.ResponseWriter, r *http.Request) { s.fail(w, r, errNotFound) }},
+		{Pattern: "/", Handle: func(w http.ResponseWriter, r *http.Request) { s.site.Fail(w, r, request.ErrNotFound) }},
 	}
 }
 
@@ -186,17 +209,10 @@ func (s *Server) fileRoutes() []route {
 // what takes days. It is called before Open.
 func (s *Server) SetClock(now func() time.Time) { s.clock = now }
 
-func (s *Server) now() time.Time {
-	if s.clock != nil {
-		return s.clock()
-	}
-	return time.Now()
-}
-
 // longBodies are the routes that take more than bodyLimit, in bytes.
 var longBodies = map[string]int64{
-	"POST /class/{class}/roster/preview": rosterLimit,
-	"POST /class/{class}/roster/apply":   rosterLimit,
+	"POST /class/{class}/roster/preview": classroom.RosterLimit,
+	"POST /class/{class}/roster/apply":   classroom.RosterLimit,
 }
 
 // limited bounds the bodies of a route. A body that says itself that it is too
@@ -204,11 +220,11 @@ var longBodies = map[string]int64{
 func (s *Server) limited(pattern string, next http.HandlerFunc) http.HandlerFunc {
 	limit, long := longBodies[pattern]
 	if !long {
-		limit = bodyLimit
+		limit = request.BodyLimit
 	}
 	return func(w http.ResponseWriter, r *http.Request) {
 		if r.ContentLength > limit {
-			s.fail(w, r, tooLong(limit))
+			s.site.Fail(w, r, request.TooLong(limit))
 			return
 		}
 		r.Body = http.MaxBytesReader(w, r.Body, limit)
@@ -228,14 +244,14 @@ func (s *Server) recovered(next http.Handler) http.Handler {
 			if fault == http.ErrAbortHandler {
 				panic(fault)
 			}
-			s.fail(w, r, fmt.Errorf("panic: %v\n%s", fault, debug.Stack()))
+			s.site.Fail(w, r, fmt.Errorf("panic: %v\n%s", fault, debug.Stack()))
 		}()
 		next.ServeHTTP(w, r)
 	})
 }
 
-func (s *Server) newAssets() page.Assets {
-	return page.Assets{
+func (s *Server) newAssets() *page.Assets {
+	return &page.Assets{
 		Sheet:   s.files.Sheet(),
 		Icon:    s.files.Icon(),
 		Theme:   s.files.Script("theme.js"),
@@ -244,49 +260,4 @@ func (s *Server) newAssets() page.Assets {
 		Modules: s.files.Modules(),
 		Fonts:   []string{s.files.Font("text-regular"), s.files.Font("maths")},
 	}
-}
-
-func (s *Server) newWorking(progress func(fraction float64, what string)) live.Working {
-	w := kernel.NewWorking(kernel.Limits{})
-	w.Progress = progress
-	return w
-}
-
-// ownOrigins are the origins under which a page of this server can be opened
-// without a proxy.
-func ownOrigins(scheme string, address net.Addr) []string {
-	tcp := address.(*net.TCPAddr)
-	hosts := []string{tcp.IP.String()}
-	if tcp.IP.IsLoopback() || tcp.IP.IsUnspecified() {
-		hosts = append(hosts, "localhost", "127.0.0.1", "::1")
-	}
-	if tcp.IP.IsUnspecified() {
-		hosts = append(hosts, interfaceHosts()...)
-	}
-	usual := map[string]int{"http": 80, "https": 443}[scheme]
-	origins := make([]string, len(hosts))
-	for i, host := range hosts {
-		u := url.URL{Scheme: scheme, Host: net.JoinHostPort(host, strconv.Itoa(tcp.Port))}
-		if tcp.Port == usual {
-			u.Host = host
-		}
-		origins[i] = u.String()
-	}
-	return origins
-}
-
-// interfaceHosts are the addresses of this machine, for a server that a class
-// reaches over the local network.
-func interfaceHosts() []string {
-	var hosts []string
-	addresses, err := net.InterfaceAddrs()
-	if err != nil {
-		return nil // then --origin names them
-	}
-	for _, a := range addresses {
-		if n, ok := a.(*net.IPNet); ok {
-			hosts = append(hosts, n.IP.String())
-		}
-	}
-	return hosts
 }

@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"shaftbook/exercises/roster"
+	"shaftbook/web/classroom"
+	"shaftbook/web/request"
 )
 
 // Each route takes what it is told to, and says how much that is.
@@ -17,10 +19,10 @@ func TestBodiesAreLimited(t *testing.T) {
 		long       int
 		most       string // that the answer says, or empty if it is taken
 	}{
-		{"a form", "/classes", bodyLimit - 1000, ""},
-		{"a form that is too long", "/classes", bodyLimit + 1000, "at most 256 kB"},
-		{"a list that was carried", "/class/MILL/roster/apply", rosterLimit - 1000, ""},
-		{"a list that is too long", "/class/MILL/roster/apply", rosterLimit + 1000, "at most 4 MB"},
+		{"a form", "/classes", request.BodyLimit - 1000, ""},
+		{"a form that is too long", "/classes", request.BodyLimit + 1000, "at most 256 kB"},
+		{"a list that was carried", "/class/MILL/roster/apply", classroom.RosterLimit - 1000, ""},
+		{"a list that is too long", "/class/MILL/roster/apply", classroom.RosterLimit + 1000, "at most 4 MB"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			r, body := s.post("I1", c.path, "name", strings.Repeat("x", c.long))
@@ -33,7 +35,7 @@ func TestBodiesAreLimited(t *testing.T) {
 	for pattern := range longBodies {
 		found := false
 		for _, rt := range s.routes() {
-			found = found || rt.pattern == pattern
+			found = found || rt.Pattern == pattern
 		}
 		if !found {
 			t.Errorf("there is no route %s", pattern)
@@ -50,7 +52,7 @@ func TestLongListArrives(t *testing.T) {
 	for i := range roster.MaxLines {
 		fmt.Fprintf(&list, "Student %d,long%d,%s%d\n", i, i, long, i)
 	}
-	if list.Len() < bodyLimit || list.Len() > roster.MaxBytes {
+	if list.Len() < request.BodyLimit || list.Len() > roster.MaxBytes {
 		t.Fatalf("the list has %d bytes", list.Len())
 	}
 	r, body := s.preview(list.String())

@@ -77,11 +77,11 @@ func TestEveryAnswerIsSecured(t *testing.T) {
 		{"GET", "/lesson/wheel/figure/calc-1/0/png", 404},
 		{"GET", "/lesson/wheel/figure/calc-1/-1/png", 404},
 		{"GET", "/static/none.js", 404},
-		{"GET", s.assets.Sheet, 200},
-		{"GET", s.assets.Main, 200},
-		{"GET", s.assets.Words, 200},
-		{"GET", s.assets.Icon, 200},
-		{"GET", s.assets.Fonts[0], 200},
+		{"GET", s.site.Assets.Sheet, 200},
+		{"GET", s.site.Assets.Main, 200},
+		{"GET", s.site.Assets.Words, 200},
+		{"GET", s.site.Assets.Icon, 200},
+		{"GET", s.site.Assets.Fonts[0], 200},
 		{"GET", "/live", 426},
 		{"GET", "/nothing/here", 404},
 		{"DELETE", "/", 404},
@@ -190,7 +190,7 @@ func TestProblemsForScriptsAreObjects(t *testing.T) {
 func TestAPanicIsAPageAndALineInTheLog(t *testing.T) {
 	s := open(t)
 	var log strings.Builder
-	s.Log = slog.New(slog.NewTextHandler(&log, nil))
+	s.site.Log = slog.New(slog.NewTextHandler(&log, nil))
 	w := httptest.NewRecorder()
 	s.recovered(http.HandlerFunc(func(http.ResponseWriter, *http.Request) { panic("the secret of the mill") })).
 		ServeHTTP(w, httptest.NewRequest(http.MethodGet, "/", nil))

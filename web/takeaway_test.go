@@ -56,7 +56,7 @@ func TestTheWorkingIsTakenAlong(t *testing.T) {
 			[]string{"W = 2·T = 10 N·m", "— d = 30 mm"}, []string{"420"}},
 		{"an error is said, not hidden", "text?cell=calc-2", `{"edits":{"calc-2":"U = T + 1 m"},"varied":{}}`, []string{"  U = T + 1 m   — "}, []string{"NaN"}},
 		{"as TeX", "tex", "", []string{`\section*{Two shafts}`, `\subsection*{The numbers}`, `\begin{align*}`, `&W=2\cdot T = 840\,\mathrm{N}\cdot\mathrm{m}\\`, `\quad\text{(now $24\,\mathrm{mm}$)}`}, []string{"secretword"}},
-		{"as Markdown, as it is, but for the exercise", "markdown", "", []string{strings.Split(millText, "```exercise")[0] + exerciseNote + "\n\n```shaft S\n"}, []string{"secretword"}},
+		{"as Markdown, as it is, but for the exercise", "markdown", "", []string{strings.Split(millText, "```exercise")[0] + "> Here stands an exercise, which is marked on the page." + "\n\n```shaft S\n"}, []string{"secretword"}},
 		{"as Markdown, with the changes in their places", "markdown", `{"edits":{"calc-2":"U = 4·T\n\nV = 1"},"varied":{"d":30}}`,
 			[]string{"vary d from 24 mm to 72 mm by 1 mm starting at 30 mm\n", "~~~calc\nU = 4·T\n\nV = 1\n~~~\n\n", "```shaft S\n"}, []string{"3·T"}},
 		{"as Markdown, fences that the text cannot close", "markdown", `{"edits":{"calc-1":"T = 1 N·m\n\u0060\u0060\u0060\nx"},"varied":{}}`,
@@ -97,7 +97,7 @@ func TestMarkdownReadsBack(t *testing.T) {
 		t.Fatalf("%v\n%s", list, body)
 	}
 	w := kernel.NewWorking(kernel.Limits{})
-	w.SetCells(workingOf(l))
+	w.SetCells(l.Working())
 	if err := w.Evaluate(t.Context(), nil); err != nil {
 		t.Fatal(err)
 	}

@@ -20,7 +20,7 @@ import (
 	"shaftbook/exercises/store/sqlite"
 	"shaftbook/kernel/source"
 	"shaftbook/lessons"
-	"shaftbook/web"
+	"shaftbook/web/app/assignment"
 	"shaftbook/web/app/attempt"
 	"shaftbook/web/app/handout"
 )
@@ -273,7 +273,7 @@ func (c *sheetConfig) fromStore(ctx context.Context) (title string, sheets []han
 	if err != nil {
 		return "", nil, err
 	}
-	sheets, err = web.AssignmentSheets(ctx, store, desk, &a, c.answers)
+	sheets, err = assignment.Handouts(ctx, store, desk, &a, c.answers)
 	if err == nil && len(sheets) == 0 {
 		err = errors.New("there is nobody in the class to print a sheet for")
 	}

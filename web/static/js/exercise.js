@@ -2,7 +2,7 @@
 // Handing in without leaving the page. The forms work without this file; with
 // it an answer goes by fetch, is kept on this device until the server has
 // acknowledged it, and goes again by itself, under the same identifier, when
-// the line or the server was away. web/exercise.go is the other end.
+// the line or the server was away. web/reader/exercise.go is the other end.
 
 import { Drafts } from "./draft.js";
 import { palette } from "./palette.js";

@@ -2,7 +2,7 @@
 // Keeps what the reader changes in a lesson on the server as well, a moment
 // after typing rests, and brings it back on return. What this device changed
 // and the server has not acknowledged goes before what the server has.
-// web/kept.go is the other end.
+// web/reader/savededits.go is the other end.
 
 /**
  * @typedef {{revision: number, edits: Record<string, string>, varied: Record<string, number>}} Copy

@@ -1,7 +1,7 @@
 // @ts-check
 // Follows a class: takes in the pieces of the page that the server sends, and
 // connects again when the line was down. The messages are written down in
-// web/PROTOCOL.md; the Go side is web/class_room_live.go.
+// web/PROTOCOL.md; the Go side is web/classroom/room_live.go.
 
 const protocol = "shaftbook.room.1";
 const firstWait = 500; // ms before the first new attempt

@@ -1,0 +1,137 @@
+package account
+
+import (
+	"errors"
+	"net/http"
+	"strings"
+
+	"shaftbook/exercises/class"
+	"shaftbook/web/account/password"
+	"shaftbook/web/page"
+	"shaftbook/web/request"
+)
+
+// wrongJoin does not say what is wrong: whoever guesses would learn who is in
+// which class.
+const wrongJoin = "This code and this name do not go together, or the account has a password already. " +
+	"Look at both again, try your e-mail address or student number as the name, or ask your instructor for a link."
+
+// showJoin shows the form for somebody who has the code of a class.
+func (h *Handlers) showJoin(w http.ResponseWriter, r *http.Request) {
+	h.sendEntry(w, r, http.StatusOK, joinForm("", ""))
+}
+
+func joinForm(code, who string) page.EntryForm {
+	return page.EntryForm{
+		Heading: "Join a class", Action: "/join", Button: "Join",
+		Text: []string{"Your instructor has put you on the roster of a class and given you its code. Here you choose your password."},
+		Fields: []page.ClassField{
+			{Name: "code", Label: "Code of the class", Type: "text", Value: code, Help: "Eight letters and digits, such as ABCD-EFGH."},
+			{Name: "who", Label: "Your name on the roster", Type: "text", Value: who, Fill: "username", Help: "The sign-in name, the e-mail address or the student number that the roster has."},
+			newPasswordField("Choose a password"),
+		},
+		Ways: []page.EntryWay{{Before: "Have you been here before?", Label: "Sign in", Path: "/sign-in", After: "; your new class will be there."}},
+	}
+}
+
+// takeJoin gives somebody on a roster a password and signs them in. Who is on it
+// is told to nobody, so the name is asked for and not picked from a list.
+func (h *Handlers) takeJoin(w http.ResponseWriter, r *http.Request) {
+	form := joinForm(request.Line(r, "code"), request.Line(r, "who"))
+	form.Own = r.PostFormValue("own") != ""
+	code, who := joinCode(form.Fields[0].Value), form.Fields[1].Value
+	refuse := func() { h.sendEntry(w, r, http.StatusUnprocessableEntity, form) }
+	chosen := r.PostFormValue("password")
+	form.Fields[2].Wrong = password.Wrong(chosen, who)
+	if missing(form.Fields) || form.Fields[2].Wrong != "" {
+		refuse()
+		return
+	}
+	k, wait := h.attempt(r, "join", who)
+	if wait > 0 {
+		form.Wrong = tooSoon(w, wait)
+		h.sendEntry(w, r, http.StatusTooManyRequests, form)
+		return
+	}
+	// Before anything is looked up, so that it takes as long whoever it is.
+	encoded, err := h.passwords.Hash(r.Context(), chosen)
+	if err != nil {
+		k.undo()
+		h.failPassword(w, r, err)
+		return
+	}
+	p, in, err := h.onRoster(r, code, who)
+	if err == nil {
+		err = h.Store.Claim(r.Context(), code, p.ID, encoded)
+	}
+	if errors.Is(err, class.ErrNone) || errors.Is(err, class.ErrSpent) {
+		form.Wrong = wrongJoin
+		refuse()
+		return
+	}
+	if err != nil {
+		k.undo()
+	} else {
+		k.succeed()
+		err = h.Sessions.Open(w, r, p.ID, form.Own)
+	}
+	if err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
+	h.noteEntry(r, in, p, "with the join code")
+	http.Redirect(w, r, firstPage(p, ""), http.StatusSeeOther)
+}
+
+// joinCode is a code as it is kept, from one that was read out or copied by
+// hand: codes have no 0 and no 1.
+func joinCode(typed string) string {
+	code := strings.Map(func(c rune) rune {
+		switch {
+		case c == '0':
+			return 'O'
+		case c == '1':
+			return 'I'
+		case c >= 'A' && c <= 'Z', c >= '2' && c <= '7':
+			return c
+		}
+		return -1
+	}, strings.ToUpper(typed))
+	if len(code) != 8 {
+		return code
+	}
+	return code[:4] + "-" + code[4:]
+}
+
+// onRoster finds the student of a class who has come in nowhere yet, by a
+// sign-in name, an e-mail address or an identifier, and the class. ErrNone if
+// there is none, or more than one.
+func (h *Handlers) onRoster(r *http.Request, code, who string) (p class.Person, in string, err error) {
+	if code == "" {
+		return p, "", class.ErrNone
+	}
+	c, err := h.Store.ClassByCode(r.Context(), code)
+	if err != nil {
+		return p, "", err
+	}
+	people, members, err := h.Store.Members(r.Context(), c.ID)
+	if err != nil {
+		return p, "", err
+	}
+	var found []class.Person
+	for i, p := range people {
+		waits := members[i].Role == class.Student && !members[i].Left && p.Password == ""
+		if waits && isCalled(p, who) {
+			found = append(found, p)
+		}
+	}
+	if len(found) != 1 {
+		return p, "", class.ErrNone
+	}
+	return found[0], c.ID, nil
+}
+
+func isCalled(p class.Person, who string) bool {
+	folded := class.FoldSignIn(who)
+	return folded == class.FoldSignIn(p.SignIn) || folded == class.FoldSignIn(p.Email) || p.SourcedID != "" && who == p.SourcedID
+}

@@ -1,0 +1,105 @@
+package assignment
+
+import (
+	"context"
+	"fmt"
+	"io/fs"
+
+	"shaftbook/exercises"
+	"shaftbook/exercises/class"
+	"shaftbook/kernel/source"
+	"shaftbook/lessons"
+	"shaftbook/web/page"
+)
+
+// A Candidate is a lesson as its file is now, with its exercises proved.
+type Candidate struct {
+	Lesson    *lessons.Lesson
+	Exercises []*exercises.Exercise // in the order of the cells
+	Cells     []lessons.Cell
+	Faults    source.List // why it cannot be assigned
+}
+
+// Files are the lessons of a catalog as their files are now. They are safe for
+// concurrent use.
+type Files struct {
+	catalog *lessons.Catalog
+	proofs  proofs
+}
+
+// NewFiles returns the files of a catalog.
+func NewFiles(catalog *lessons.Catalog) *Files { return &Files{catalog: catalog} }
+
+func (c *Candidate) Frozen() class.Frozen {
+	text := c.Lesson.Text.Content
+	return class.Frozen{Hash: class.HashText(text), Name: c.Lesson.Text.Name, Text: text}
+}
+
+// Candidate reads a lesson of the shelf from its file and proves its exercises.
+func (f *Files) Candidate(ctx context.Context, slug string) (*Candidate, error) {
+	l, list, err := f.Now(slug)
+	if err != nil {
+		return nil, err
+	}
+	c := &Candidate{Lesson: l}
+	for _, d := range list {
+		if d.Code == lessons.CodeFile {
+			c.Faults = append(c.Faults, d)
+		}
+	}
+	return c, f.proofs.prove(ctx, c)
+}
+
+func (c *Candidate) prove(ctx context.Context) error {
+	for _, cell := range c.Lesson.CellsOf(lessons.Exercise) {
+		e, list := exercises.Parse(cell.Name, cell.Text)
+		if !list.HasErrors() {
+			proof, err := exercises.Prove(ctx, e)
+			if err != nil {
+				return err
+			}
+			list = proof.Problems
+		}
+		for _, d := range list {
+			if d.Severity == source.Error {
+				c.Faults = append(c.Faults, d)
+			}
+		}
+		c.Cells, c.Exercises = append(c.Cells, cell), append(c.Exercises, e)
+	}
+	return nil
+}
+
+// Now reads a lesson of the shelf from its file, which may have changed
+// since the server began, with what was found in it.
+func (f *Files) Now(slug string) (*lessons.Lesson, source.List, error) {
+	l, ok := f.catalog.Lesson(slug)
+	if !ok {
+		return nil, nil, ErrNoLesson
+	}
+	src, err := fs.ReadFile(f.catalog.Files, l.Text.Name)
+	if err != nil {
+		return nil, nil, ErrNoLesson
+	}
+	now, list := lessons.Parse(l.Text.Name, src)
+	return now, list, nil
+}
+
+// Changed reports whether the file of an assignment's lesson has another text
+// now than the class works at. Of one that was withdrawn nobody needs to know.
+func (f *Files) Changed(a *class.Assignment) bool {
+	if a.Withdrawn {
+		return false
+	}
+	now, _, err := f.Now(a.Lesson)
+	return err == nil && class.HashText(now.Text.Content) != a.Text
+}
+
+// FaultLines are the faults at their lines of the file.
+func (c *Candidate) FaultLines() []page.AssignFault {
+	out := make([]page.AssignFault, len(c.Faults))
+	for i, d := range c.Faults {
+		out[i] = page.AssignFault{Place: fmt.Sprintf("%s, line %d", c.Lesson.Text.Name, d.Span.Position().Line), Message: d.Message, Repair: d.Repair}
+	}
+	return out
+}

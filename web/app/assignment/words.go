@@ -1,0 +1,92 @@
+package assignment
+
+import (
+	"cmp"
+	"strings"
+	"time"
+
+	"shaftbook/exercises"
+	"shaftbook/exercises/class"
+	"shaftbook/lessons"
+	"shaftbook/web/page"
+)
+
+// State says what students of a class without other times can do with
+// an assignment now.
+func State(a *class.Assignment, now time.Time) string {
+	t := a.TermsFor(nil)
+	days, closed := t.Late(now)
+	switch {
+	case a.Withdrawn:
+		return "withdrawn"
+	case !t.Opened(now):
+		return "not open yet"
+	case closed:
+		return "closed"
+	case days > 0:
+		return "due, taken late until " + page.Zoned(t.Closes, a.Zone)
+	}
+	return "open"
+}
+
+// Titles are what a reader calls the exercises of a lesson, by their cells.
+type Titles map[string]string
+
+// TitlesOf returns the titles of the exercises in cells.
+func TitlesOf(cells []lessons.Cell, list []*exercises.Exercise) Titles {
+	t := Titles{}
+	for i, c := range cells {
+		t[c.ID] = list[i].Title
+	}
+	return t
+}
+
+// TermsWords say the terms of an assignment in a line, for the log.
+func TermsWords(a *class.Assignment, t Titles) string {
+	words := []string{"opens " + page.Zoned(a.Opens, a.Zone), "due " + page.Zoned(a.Due, a.Zone)}
+	if a.Closes.After(a.Due) {
+		words = append(words, "taken late until "+page.Zoned(a.Closes, a.Zone))
+	}
+	words = append(words, Number(a.LateOff)+" % off a day late", triesOf(a), Number(a.TryOff)+" % off a wrong try", "weight "+Number(a.Weight), countingWords(a, t))
+	return strings.Join(words, ", ")
+}
+
+func triesOf(a *class.Assignment) string {
+	if a.Tries == 0 {
+		return "tries as each exercise says"
+	}
+	return page.HowMany(a.Tries, "try", "tries") + " for each part"
+}
+
+func countingWords(a *class.Assignment, t Titles) string {
+	if len(a.Exercises) == 0 {
+		return "all exercises"
+	}
+	names := make([]string, len(a.Exercises))
+	for i, id := range a.Exercises {
+		names[i] = cmp.Or(t[id], id) // one that a mended text has no more has no title
+	}
+	return "of the exercises " + strings.Join(names, " and ")
+}
+
+// ChangedTerms say what changes of an assignment, old and new, or nothing.
+func ChangedTerms(was, a *class.Assignment, t Titles) string {
+	var words []string
+	for _, f := range []struct{ what, old, to string }{
+		{"title", was.Title, a.Title},
+		{"opens", page.Zoned(was.Opens, was.Zone), page.Zoned(a.Opens, a.Zone)},
+		{"due", page.Zoned(was.Due, was.Zone), page.Zoned(a.Due, a.Zone)},
+		{"taken late until", page.Zoned(was.Closes, was.Zone), page.Zoned(a.Closes, a.Zone)},
+		{"time zone", was.Zone, a.Zone},
+		{"percent off a day late", Number(was.LateOff), Number(a.LateOff)},
+		{"tries", triesOf(was), triesOf(a)},
+		{"percent off a wrong try", Number(was.TryOff), Number(a.TryOff)},
+		{"weight", Number(was.Weight), Number(a.Weight)},
+		{"counting", countingWords(was, t), countingWords(a, t)},
+	} {
+		if f.old != f.to {
+			words = append(words, f.what+" from “"+f.old+"” to “"+f.to+"”")
+		}
+	}
+	return strings.Join(words, ", ")
+}

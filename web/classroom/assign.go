@@ -1,0 +1,123 @@
+package classroom
+
+import (
+	"cmp"
+	"net/http"
+
+	"shaftbook/exercises/class"
+	"shaftbook/lessons"
+	"shaftbook/web/app/assignment"
+	"shaftbook/web/page"
+	"shaftbook/web/request"
+)
+
+// assignments are the handlers of giving a class its lessons.
+type assignments struct{ *Handlers }
+
+func (h *assignments) routes() []request.Route {
+	return []request.Route{
+		{Pattern: "GET /class/{class}/assign", Handle: h.showAssign},
+		{Pattern: "POST /class/{class}/assign", Handle: h.assign},
+		{Pattern: "GET /class/{class}/assignment/{assignment}", Handle: h.showAssignment},
+		{Pattern: "POST /class/{class}/assignment/{assignment}", Handle: h.changeAssignment},
+		{Pattern: "GET /class/{class}/assignment/{assignment}/recompute", Handle: h.showRegrade},
+		{Pattern: "POST /class/{class}/assignment/{assignment}/recompute", Handle: h.applyRegrade},
+		{Pattern: "POST /class/{class}/assignment/{assignment}/withdraw", Handle: h.withdrawAssignment},
+		{Pattern: "POST /class/{class}/assignment/{assignment}/times", Handle: h.extend},
+		{Pattern: "POST /class/{class}/assignment/{assignment}/times/{person}/end", Handle: h.endExtension},
+	}
+}
+
+// assignSaid are the sentences after something was done to an assignment.
+var assignSaid = map[string]string{
+	"assigned":  "Assigned.",
+	"withdrawn": "Withdrawn. Students no longer find it; their work is kept.",
+	"remarked":  "The class has the text of the file, and every answer was judged by it.",
+	"again":     "Given again, with all the work there was.",
+	"extended":  "The student has these times.",
+	"ended":     "The times of the class hold for the student again.",
+}
+
+// assignFrame is the frame of a page about assignments of the class of the
+// address.
+func (h *assignments) assignFrame(r *http.Request, title string) page.ClassFrame {
+	f := h.classFrame(r, title, "Assign")
+	f.Said = cmp.Or(assignSaid[r.URL.Query().Get("said")], f.Said)
+	return f
+}
+
+// showAssign lists what is assigned and what can be or, asked with a lesson,
+// shows the form that assigns it.
+func (h *assignments) showAssign(w http.ResponseWriter, r *http.Request) {
+	if slug := r.URL.Query().Get("lesson"); slug != "" {
+		g, err := h.Files.Candidate(r.Context(), slug)
+		if err != nil {
+			h.FailClass(w, r, err)
+			return
+		}
+		h.sendAssignForm(w, r, http.StatusOK, g, assignment.NewForm(g, request.VisitorFrom(r).Class.Zone, h.Now()))
+		return
+	}
+	assigned, err := h.Store.Assignments(r.Context(), request.VisitorFrom(r).Class.ID)
+	if err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
+	view := page.AssignList{ClassFrame: h.assignFrame(r, "Assign")}
+	view.Wide = true
+	for _, a := range assigned {
+		view.Assigned = append(view.Assigned, h.assignLine(&a))
+	}
+	for _, l := range h.Catalog.Lessons {
+		view.Shelf = append(view.Shelf, page.AssignChoice{Title: l.Title, Slug: l.Slug, Exercises: len(l.CellsOf(lessons.Exercise))})
+	}
+	h.SendPage(w, r, http.StatusOK, "class-assign", view)
+}
+
+func (h *assignments) assignLine(a *class.Assignment) page.AssignLine {
+	line := page.AssignLine{
+		Title: a.Title, Path: page.AssignmentPath(a), Lesson: a.Lesson, LessonPath: lessons.Path(a.Key()),
+		Opens: page.Zoned(a.Opens, a.Zone), Due: page.Zoned(a.Due, a.Zone), State: assignment.State(a, h.Now()),
+		Room: page.RoomPath(a, "", "", false), Marks: page.ChosenPath("/class/"+a.Class+"/marks", a.ID), Withdrawn: a.Withdrawn, Changed: h.Files.Changed(a),
+	}
+	if l, ok := h.Catalog.Lesson(a.Lesson); ok {
+		line.Lesson = l.Title
+	}
+	return line
+}
+
+// assign assigns a lesson.
+func (h *assignments) assign(w http.ResponseWriter, r *http.Request) {
+	g, err := h.Files.Candidate(r.Context(), request.Line(r, "lesson"))
+	if err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
+	form, a := assignment.ReadForm(request.Form(r), g.Cells, h.Now())
+	if len(g.Faults) > 0 || !form.IsTaken() {
+		h.sendAssignForm(w, r, formStatus(form), g, form)
+		return
+	}
+	text := g.Frozen()
+	now := h.Now()
+	a.ID, a.Class, a.Lesson, a.Text, a.MadeAt, a.ChangedAt = class.NewID(), request.VisitorFrom(r).Class.ID, g.Lesson.Slug, text.Hash, now, now
+	e := h.entry(r, "assign", "", "assigned “"+a.Title+"”: the lesson "+a.Lesson+", "+assignment.TermsWords(&a, assignment.TitlesOf(g.Cells, g.Exercises)))
+	e.Assignment = a.ID
+	if err := h.Store.AddAssignment(r.Context(), a, text, e); err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
+	request.SeeOther(w, r, "/class/"+a.Class+"/assign", "assigned")
+}
+
+func (h *assignments) sendAssignForm(w http.ResponseWriter, r *http.Request, status int, g *assignment.Candidate, form *assignment.Form) {
+	view := page.AssignNew{
+		ClassFrame: h.assignFrame(r, "Assign "+g.Lesson.Title), Heading: g.Lesson.Title, Lesson: lessons.Path(g.Lesson.Slug),
+		Refused: g.FaultLines(), Form: form.View(g.Cells, g.Exercises),
+	}
+	view.Form.Action, view.Form.Button, view.Form.Lesson = "/class/"+request.VisitorFrom(r).Class.ID+"/assign", "Assign it", g.Lesson.Slug
+	if len(g.Faults) > 0 {
+		status = http.StatusUnprocessableEntity
+	}
+	h.SendPage(w, r, status, "class-assign-new", view)
+}

@@ -1,0 +1,149 @@
+package classroom
+
+import (
+	"context"
+	"net/http"
+
+	"shaftbook/exercises"
+	"shaftbook/exercises/class"
+	"shaftbook/lessons"
+	"shaftbook/web/app/assignment"
+	"shaftbook/web/page"
+	"shaftbook/web/request"
+)
+
+// showAssignment shows an assignment to the staff of its class.
+func (h *assignments) showAssignment(w http.ResponseWriter, r *http.Request) {
+	a, err := h.assignmentOf(r)
+	if err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
+	h.sendAssignment(w, r, http.StatusOK, &a, nil)
+}
+
+// sendAssignment sends the page of an assignment, changed by what a form has to
+// say.
+func (h *assignments) sendAssignment(w http.ResponseWriter, r *http.Request, status int, a *class.Assignment, change func(*page.AssignmentPage)) {
+	view, err := h.assignmentView(r, a)
+	if err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
+	if change != nil {
+		change(&view)
+	}
+	h.SendPage(w, r, status, "class-assignment", view)
+}
+
+func (h *assignments) assignmentView(r *http.Request, a *class.Assignment) (page.AssignmentPage, error) {
+	view := page.AssignmentPage{
+		ClassFrame: h.assignFrame(r, a.Title), Heading: a.Title, State: assignment.State(a, h.Now()),
+		Base: page.AssignmentPath(a), Withdrawn: a.Withdrawn,
+	}
+	view.Wide = true
+	cells, list, err := h.givenExercises(r.Context(), a)
+	if err != nil {
+		return view, err
+	}
+	view.Leads = assignmentLeads(a, len(cells) > 0)
+	view.Form = assignment.FormOf(a, cells).View(cells, list)
+	view.Form.Action, view.Form.Button = view.Base, "Keep these terms"
+	view.Extend = assignment.ExtensionFields(func(string) string { return "" })
+	if err := h.fillExtensions(r, a, &view); err != nil {
+		return view, err
+	}
+	view.Text, err = h.textOf(r, a)
+	return view, err
+}
+
+// assignmentLeads are the links to what there is of an assignment. Of one to read
+// there are no marks and nothing to print.
+func assignmentLeads(a *class.Assignment, exercises bool) []page.ClassWay {
+	list := []page.ClassWay{
+		{Label: "the lesson as the class has it", Path: lessons.Path(a.Key())},
+		{Label: "board view", Path: lessons.Path(a.Key()) + "/board"},
+		{Label: "live room", Path: page.RoomPath(a, "", "", false)},
+	}
+	if !exercises {
+		return list
+	}
+	return append(list,
+		page.ClassWay{Label: "marks", Path: page.ChosenPath("/class/"+a.Class+"/marks", a.ID)},
+		page.ClassWay{Label: "what went wrong", Path: page.ChosenPath("/class/"+a.Class+"/items", a.ID)},
+		page.ClassWay{Label: "problem sheets to print", Path: page.SheetsPath(a, "sheets", "")},
+		page.ClassWay{Label: "answers to print", Path: page.SheetsPath(a, "answers", "")},
+	)
+}
+
+// givenExercises are the exercises of the text that a class has.
+func (h *assignments) givenExercises(ctx context.Context, a *class.Assignment) ([]lessons.Cell, []*exercises.Exercise, error) {
+	p, err := h.Given(ctx, *a)
+	if err != nil {
+		return nil, nil, err
+	}
+	cells := p.CellsOf(lessons.Exercise)
+	list := make([]*exercises.Exercise, len(cells))
+	for i, c := range cells {
+		list[i], _ = exercises.Parse(c.Name, c.Text) // what is wrong with it was told when it was assigned
+	}
+	return cells, list, nil
+}
+
+// changeAssignment keeps other terms.
+func (h *assignments) changeAssignment(w http.ResponseWriter, r *http.Request) {
+	was, err := h.assignmentOf(r)
+	if err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
+	cells, list, err := h.givenExercises(r.Context(), &was)
+	if err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
+	form, to := assignment.ReadForm(request.Form(r), cells, h.Now())
+	if !form.IsTaken() {
+		h.sendAssignment(w, r, formStatus(form), &was, func(v *page.AssignmentPage) {
+			view := form.View(cells, list)
+			view.Action, view.Button = v.Form.Action, v.Form.Button
+			v.Form = view
+		})
+		return
+	}
+	a := was
+	a.Title, a.Opens, a.Due, a.Closes, a.Zone, a.Exercises = to.Title, to.Opens, to.Due, to.Closes, to.Zone, to.Exercises
+	a.LateOff, a.Tries, a.TryOff, a.Weight, a.ChangedAt = to.LateOff, to.Tries, to.TryOff, to.Weight, h.Now()
+	words := assignment.ChangedTerms(&was, &a, assignment.TitlesOf(cells, list))
+	if words == "" {
+		request.SeeOther(w, r, page.AssignmentPath(&a), "kept")
+		return
+	}
+	h.updateAssignment(w, r, a, "terms", "“"+was.Title+"”: "+words, "kept")
+}
+
+// updateAssignment keeps a changed assignment and says so.
+func (h *assignments) updateAssignment(w http.ResponseWriter, r *http.Request, a class.Assignment, action, detail, said string) {
+	e := h.entry(r, action, "", detail)
+	e.Assignment = a.ID
+	if err := h.Store.UpdateAssignment(r.Context(), a, e); err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
+	request.SeeOther(w, r, page.AssignmentPath(&a), said)
+}
+
+// withdrawAssignment takes an assignment back or gives it again.
+func (h *assignments) withdrawAssignment(w http.ResponseWriter, r *http.Request) {
+	a, err := h.assignmentOf(r)
+	if err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
+	said, detail := "withdrawn", "withdrew “"+a.Title+"”"
+	a.Withdrawn, a.ChangedAt = true, h.Now()
+	if r.PostFormValue("do") == "give" {
+		a.Withdrawn, said, detail = false, "again", "gave “"+a.Title+"” again"
+	}
+	h.updateAssignment(w, r, a, "withdraw", detail, said)
+}

@@ -1,0 +1,77 @@
+package classroom
+
+import (
+	"context"
+	"net/http"
+
+	"shaftbook/exercises/class"
+	"shaftbook/web/app/regrade"
+	"shaftbook/web/page"
+)
+
+const (
+	aroundChanges = 2 // lines shown beside those that differ
+	logPage       = 200
+)
+
+// textOf says how the text that a class has stands to that of the file.
+func (h *assignments) textOf(r *http.Request, a *class.Assignment) (page.AssignText, error) {
+	t := page.AssignText{Hash: a.Text[:min(regrade.HashShown, len(a.Text))], Recompute: page.AssignmentPath(a) + "/recompute"}
+	frozen, err := h.Store.Frozen(r.Context(), a.Text)
+	if err != nil {
+		return t, err
+	}
+	t.File = frozen.Name
+	again, err := h.lastRemarked(r.Context(), a)
+	switch {
+	case err != nil:
+		return t, err
+	case again != nil:
+		t.Since = "given on " + page.Zoned(again.At, a.Zone) + ", when it was marked again"
+	default:
+		t.Since = "given on " + page.Zoned(a.MadeAt, a.Zone)
+	}
+	now, _, err := h.Files.Now(a.Lesson)
+	if err != nil {
+		t.Gone = true
+		return t, nil
+	}
+	t.Changed = now.Text.Content != frozen.Text
+	t.Lines = changedLines(frozen.Text, now.Text.Content)
+	return t, nil
+}
+
+func changedLines(before, after string) []page.AssignChange {
+	var out []page.AssignChange
+	for _, l := range class.Changes(before, after, aroundChanges) {
+		c := page.AssignChange{Old: l.Old, New: l.New, Text: l.Text, Parted: l.Parted}
+		switch l.Sign {
+		case '-':
+			c.Sign, c.Word = "−", "removed"
+		case '+':
+			c.Sign, c.Word = "+", "added"
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// lastRemarked returns the line of the log of when an assignment was last marked
+// again, or nil.
+func (h *assignments) lastRemarked(ctx context.Context, a *class.Assignment) (*class.Entry, error) {
+	for before := int64(0); ; {
+		entries, err := h.Store.Log(ctx, a.Class, "", before, logPage)
+		if err != nil {
+			return nil, err
+		}
+		for _, e := range entries {
+			if e.Assignment == a.ID && e.Action == regrade.Action {
+				return &e, nil
+			}
+		}
+		if len(entries) < logPage {
+			return nil, nil
+		}
+		before = entries[len(entries)-1].ID
+	}
+}

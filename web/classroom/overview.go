@@ -1,0 +1,196 @@
+package classroom
+
+import (
+	"context"
+	"crypto/rand"
+	"fmt"
+	"net/http"
+	"time"
+
+	"shaftbook/exercises/class"
+	"shaftbook/lessons"
+	"shaftbook/web/page"
+	"shaftbook/web/request"
+)
+
+// How long one-time links work.
+const (
+	entryLinkFor     = 14 * 24 * time.Hour
+	colleagueLinkFor = 3 * 24 * time.Hour
+)
+
+// newJoinCode returns a code that can be read out: eight letters and digits of
+// base 32, which has neither 0 nor 1, in two groups. That is 40 bits, and tries
+// are throttled.
+func newJoinCode() string {
+	c := rand.Text()[:8]
+	return c[:4] + "-" + c[4:]
+}
+
+// showClass shows the first page of a class.
+func (h *classes) showClass(w http.ResponseWriter, r *http.Request) {
+	h.sendOverview(w, r, http.StatusOK, func(*page.ClassOverview) {})
+}
+
+// sendOverview sends the first page of a class, changed by what a form has to
+// say.
+func (h *classes) sendOverview(w http.ResponseWriter, r *http.Request, status int, change func(*page.ClassOverview)) {
+	v := request.VisitorFrom(r)
+	people, members, err := h.Store.Members(r.Context(), v.Class.ID)
+	if err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
+	view := page.ClassOverview{
+		ClassFrame: h.classFrame(r, "Overview", "Overview"),
+		Students:   countStudents(members), JoinCode: v.Class.JoinCode, JoinAt: h.OriginFor(r) + "/join", Zone: v.Class.Zone,
+		Form: newClassForm(v.Class.Name, v.Class.Term, v.Class.Zone),
+	}
+	colleagues := 0
+	for _, m := range members {
+		if m.Role == class.Staff && !m.Left {
+			colleagues++
+		}
+	}
+	active := map[string]bool{}
+	for i, m := range members {
+		switch {
+		case m.Left:
+		case m.Role == class.Student:
+			active[m.Person] = true
+		default:
+			c := page.ClassColleague{Name: people[i].Name, Self: m.Person == v.Person.ID}
+			if colleagues > 1 {
+				c.Out = "/class/" + v.Class.ID + "/staff/" + m.Person + "/out"
+			}
+			view.Staff = append(view.Staff, c)
+		}
+	}
+	assigned, err := h.Store.Assignments(r.Context(), v.Class.ID)
+	if err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
+	for _, a := range assigned {
+		entry, err := h.assignmentLine(r.Context(), &a, active)
+		if err != nil {
+			h.FailClass(w, r, err)
+			return
+		}
+		view.Assignments = append(view.Assignments, entry)
+	}
+	change(&view)
+	h.SendPage(w, r, status, "class-overview", view)
+}
+
+// assignmentLine counts how many of the students have begun an assignment, and
+// how many have answered every exercise of it that counts.
+func (h *classes) assignmentLine(ctx context.Context, a *class.Assignment, active map[string]bool) (page.ClassAssignment, error) {
+	entry := page.ClassAssignment{
+		Title: a.Title, Path: "/class/" + a.Class + "/assignment/" + a.ID, Room: "/class/" + a.Class + "/room/" + a.ID,
+		Due: page.Zoned(a.Due, a.Zone), Withdrawn: a.Withdrawn, Changed: h.Files.Changed(a),
+	}
+	given, err := h.Given(ctx, *a)
+	if err != nil {
+		return entry, err
+	}
+	counting := map[string]bool{}
+	for _, c := range given.CellsOf(lessons.Exercise) {
+		if a.Counts(c.ID) {
+			counting[c.ID] = true
+		}
+	}
+	attempts, err := h.Store.AttemptsIn(ctx, a.Key())
+	if err != nil {
+		return entry, err
+	}
+	answered := map[string]map[string]bool{} // person → exercises
+	for _, t := range attempts {
+		if !active[t.Learner] || t.Series != 0 || !counting[t.Exercise] {
+			continue
+		}
+		if answered[t.Learner] == nil {
+			answered[t.Learner] = map[string]bool{}
+		}
+		answered[t.Learner][t.Exercise] = true
+	}
+	entry.Begun = len(answered)
+	for _, exercises := range answered {
+		if len(exercises) == len(counting) {
+			entry.Finished++
+		}
+	}
+	return entry, nil
+}
+
+// changeClass changes the name, the term and the time zone of a class.
+func (h *classes) changeClass(w http.ResponseWriter, r *http.Request) {
+	was := request.VisitorFrom(r).Class
+	form := newClassForm(request.Line(r, "name"), request.Line(r, "term"), request.Line(r, "zone"))
+	if wrongClass(form) {
+		h.sendOverview(w, r, http.StatusUnprocessableEntity, func(view *page.ClassOverview) { view.Form, view.FormOpen = form, true })
+		return
+	}
+	c := was
+	c.Name, c.Term, c.Zone = form[0].Value, form[1].Value, form[2].Value
+	if c == was {
+		request.SeeOther(w, r, "/class/"+c.ID, "kept")
+		return
+	}
+	detail := fmt.Sprintf("changed the class from “%s”, “%s”, %s to “%s”, “%s”, %s", was.Name, was.Term, was.Zone, c.Name, c.Term, c.Zone)
+	if err := h.Store.UpdateClass(r.Context(), c, h.entry(r, "class", "", detail)); err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
+	request.SeeOther(w, r, "/class/"+c.ID, "kept")
+}
+
+// changeCode makes another join code, or closes joining.
+func (h *classes) changeCode(w http.ResponseWriter, r *http.Request) {
+	c := request.VisitorFrom(r).Class
+	said, detail := "code", "made another join code"
+	c.JoinCode = newJoinCode()
+	if r.PostFormValue("do") == "close" {
+		c.JoinCode, said, detail = "", "closed", "closed joining by code"
+	}
+	if err := h.Store.UpdateClass(r.Context(), c, h.entry(r, "class", "", detail)); err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
+	request.SeeOther(w, r, "/class/"+c.ID, said)
+}
+
+// inviteColleague makes a link for a further instructor and shows it once.
+func (h *classes) inviteColleague(w http.ResponseWriter, r *http.Request) {
+	link, err := h.newLink(r, class.ForColleague, "", colleagueLinkFor)
+	if err == nil {
+		err = h.Store.Note(r.Context(), h.entry(r, "staff", "", "made a link for a colleague"))
+	}
+	if err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
+	h.sendOverview(w, r, http.StatusOK, func(view *page.ClassOverview) {
+		view.Link, view.LinkEnds = link, page.Zoned(h.Now().Add(colleagueLinkFor), request.VisitorFrom(r).Class.Zone)
+	})
+}
+
+// takeOutColleague takes an instructor out of the class.
+func (h *classes) takeOutColleague(w http.ResponseWriter, r *http.Request) {
+	v := request.VisitorFrom(r)
+	who, m, err := h.memberOf(r, class.Staff)
+	if err == nil && !m.Left {
+		m.Left, m.Since = true, h.Now()
+		err = h.Store.Enrol(r.Context(), nil, nil, []class.Member{m}, h.entry(r, "staff", "", "took "+who.Name+" out of the class’s instructors"))
+	}
+	if err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
+	h.Recheck(who.ID)
+	if who.ID == v.Person.ID {
+		request.SeeOther(w, r, "/classes", "")
+		return
+	}
+	request.SeeOther(w, r, "/class/"+v.Class.ID, "out")
+}

@@ -1,0 +1,218 @@
+package classroom
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"io"
+	"net/http"
+	"strconv"
+
+	"shaftbook/exercises/class"
+	"shaftbook/exercises/roster"
+	"shaftbook/web/page"
+	"shaftbook/web/request"
+)
+
+const (
+	// RosterLimit bounds a list with all around it, and what the page of a plan
+	// sends back of it.
+	RosterLimit = 2 * roster.MaxBytes
+
+	// carriedLimit bounds what the page of a plan carries, so that the form which
+	// sends it back stays under the limit of a body.
+	carriedLimit = RosterLimit - 4<<10
+)
+
+// previewRoster shows what taking in a list would change.
+func (h *rosters) previewRoster(w http.ResponseWriter, r *http.Request) {
+	if err := r.ParseMultipartForm(request.BodyLimit); err != nil {
+		h.Fail(w, r, request.Unreadable(err))
+		return
+	}
+	again := page.ClassImport{Text: r.PostFormValue("text"), Only: request.Line(r, "only"), Whole: r.PostFormValue("whole") != ""}
+	files, err := sentFiles(r)
+	if err != nil {
+		h.Fail(w, r, request.Unreadable(err))
+		return
+	}
+	list, err := roster.Read(files, again.Only)
+	if err == nil {
+		var carried string
+		if carried, err = list.Carry(); err == nil && len(carried) > carriedLimit {
+			err = &roster.Unreadable{Why: "The list is too long to be shown before it is taken. Take out the people of other classes, or bring it in in parts."}
+		}
+	}
+	if told, ok := roster.IsUnreadable(err); ok {
+		again.Wrong = told.Error()
+		h.sendRosterPage(w, r, http.StatusUnprocessableEntity, studentForm(class.Person{}, class.Member{}), again)
+		return
+	}
+	if err != nil {
+		h.Fail(w, r, err)
+		return
+	}
+	plan, err := h.planRoster(r, list, again.Whole)
+	if err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
+	h.sendPlan(w, r, http.StatusOK, list, plan, again.Whole, false)
+}
+
+// sentFiles are the files of a form, and the text that was pasted, if any.
+func sentFiles(r *http.Request) ([]roster.File, error) {
+	var files []roster.File
+	for _, h := range r.MultipartForm.File["files"] {
+		if h.Size == 0 {
+			continue // no file was chosen
+		}
+		f, err := h.Open()
+		if err != nil {
+			return nil, err
+		}
+		data, err := io.ReadAll(f)
+		f.Close()
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, roster.File{Name: h.Filename, Data: data})
+	}
+	if text := r.PostFormValue("text"); text != "" {
+		files = append(files, roster.File{Data: []byte(text)})
+	}
+	return files, nil
+}
+
+// planRoster compares a list with the class of the address.
+func (h *rosters) planRoster(r *http.Request, list *roster.Roster, whole bool) (*roster.Plan, error) {
+	there, err := h.school(r.Context(), request.VisitorFrom(r).Person.ID, request.VisitorFrom(r).Class.ID, list)
+	if err != nil {
+		return nil, err
+	}
+	return list.Plan(there, roster.Terms{Whole: whole, Now: h.Now(), NewID: rand.Text}), nil
+}
+
+// school gathers everybody a list may be about, for one of the staff of a class.
+func (h *rosters) school(ctx context.Context, by, id string, list *roster.Roster) (roster.School, error) {
+	people, members, err := h.Store.Members(ctx, id)
+	if err != nil {
+		return roster.School{}, err
+	}
+	there := roster.School{Class: id, People: people, Members: members}
+	sourced, signIn := list.Sought()
+	add := func(p class.Person, err error) error {
+		if errors.Is(err, class.ErrNone) {
+			return nil
+		}
+		if err == nil {
+			there.People = append(there.People, p)
+		}
+		return err
+	}
+	for _, id := range sourced {
+		if err := add(h.Store.PersonBySourcedID(ctx, id)); err != nil {
+			return there, err
+		}
+	}
+	for _, name := range signIn {
+		if err := add(h.Store.PersonBySignIn(ctx, name)); err != nil {
+			return there, err
+		}
+	}
+	there.Elsewhere = map[string]bool{}
+	own := map[string]bool{"": true, id: true} // by class: whoever asks is of its staff
+	for _, p := range there.People {
+		home, err := h.Store.Home(ctx, p.ID)
+		if err != nil {
+			return there, err
+		}
+		if _, known := own[home]; !known {
+			if own[home], err = h.isStaffOf(ctx, home, by); err != nil {
+				return there, err
+			}
+		}
+		there.Elsewhere[p.ID] = !own[home]
+	}
+	return there, nil
+}
+
+// applyRoster does what the page of a plan showed. If the class has changed
+// since, so that something else would be done, it shows that instead.
+func (h *rosters) applyRoster(w http.ResponseWriter, r *http.Request) {
+	list, err := roster.Carried(r.PostFormValue("carried"))
+	if err != nil {
+		h.Fail(w, r, request.NewRefusal(http.StatusBadRequest, "unreadable", "The list did not arrive whole", "Nothing was changed. Bring the list in again."))
+		return
+	}
+	whole := r.PostFormValue("whole") != ""
+	plan, err := h.planRoster(r, list, whole)
+	if err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
+	if plan.Fingerprint() != r.PostFormValue("shown") {
+		h.sendPlan(w, r, http.StatusConflict, list, plan, whole, true)
+		return
+	}
+	added, changed, members := plan.Enrolment()
+	if err := h.Store.Enrol(r.Context(), added, changed, members, h.entry(r, "roster", "", "brought in a list: "+plan.Words())); err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
+	for _, m := range members {
+		if m.Left {
+			h.Recheck(m.Person)
+		}
+	}
+	request.SeeOther(w, r, "/class/"+request.VisitorFrom(r).Class.ID+"/roster", "roster")
+}
+
+func (h *rosters) sendPlan(w http.ResponseWriter, r *http.Request, status int, list *roster.Roster, plan *roster.Plan, whole, stale bool) {
+	carried, err := list.Carry()
+	if err != nil {
+		h.Fail(w, r, err)
+		return
+	}
+	view := page.ClassPreview{
+		ClassFrame: h.classFrame(r, "What the list would change", "Roster"),
+		Same:       plan.Same, Held: plan.Held, Notes: list.Notes, Carried: carried, Fingerprint: plan.Fingerprint(), Whole: whole, Stale: stale,
+	}
+	view.Wide = true
+	for _, p := range plan.Elsewhere {
+		view.Elsewhere = append(view.Elsewhere, p.Name)
+	}
+	if list.Partial {
+		view.Notes = append([]string{"The file of the list says that it holds changes only, so nobody leaves for not being on it."}, view.Notes...)
+	}
+	for _, b := range plan.Bad {
+		view.Bad = append(view.Bad, page.ClassBad{File: b.File, Number: b.Number, Text: b.Text, Why: b.Why})
+	}
+	for _, k := range []struct {
+		kind    roster.Kind
+		heading string
+	}{
+		{roster.Adds, "New"},
+		{roster.Joins, "Known here, and new to this class"},
+		{roster.Returns, "Come back"},
+		{roster.Changes, "Changed"},
+		{roster.Leaves, "Leave"},
+	} {
+		if g := planGroup(plan.Of(k.kind), k.heading); len(g.People) > 0 {
+			view.Groups = append(view.Groups, g)
+		}
+	}
+	h.SendPage(w, r, status, "class-preview", view)
+}
+
+func planGroup(steps []roster.Step, heading string) page.ClassGroup {
+	g := page.ClassGroup{Heading: heading + " (" + strconv.Itoa(len(steps)) + ")"}
+	for _, s := range steps {
+		p := page.ClassChanged{Name: s.Person.Name, SignIn: s.Person.SignIn, Section: s.Member.Section}
+		for _, c := range s.Changes {
+			p.Changes = append(p.Changes, page.ClassChange(c))
+		}
+		g.People = append(g.People, p)
+	}
+	return g
+}

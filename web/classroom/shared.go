@@ -1,0 +1,108 @@
+package classroom
+
+import (
+	"errors"
+	"net/http"
+	"shaftbook/exercises/class"
+	"shaftbook/web/app/assignment"
+	"shaftbook/web/app/token"
+	"shaftbook/web/page"
+	"shaftbook/web/request"
+	"strings"
+	"time"
+)
+
+// classSaid are the sentences that a page of a class shows after something was
+// done. The address carries the key alone, so that nobody can put words there.
+var classSaid = map[string]string{
+	"made":     "The class is made. Bring in its roster, then assign a lesson.",
+	"code":     "There is another join code; the old one no longer works.",
+	"closed":   "Joining by code is closed.",
+	"out":      "Taken out of the class.",
+	"added":    "The student is on the roster.",
+	"roster":   "The roster is as the list has it.",
+	"kept":     "Kept.",
+	"sessions": "Signed out on every device.",
+	"left":     "Taken out of the class. All work is kept.",
+	"back":     "Back in the class, with all work.",
+	"erased":   "Deleted for good.",
+	"copied":   "This is the new class. Bring in its roster.",
+	"by-hand":  "The points are set. The student sees them with your reason.",
+	"marking":  "The points are those of the marking.",
+}
+
+// classFrame is the frame of a page of the class of the address.
+func (h *Handlers) classFrame(r *http.Request, title, here string) page.ClassFrame {
+	c := request.VisitorFrom(r).Class
+	return page.ClassFrame{
+		Frame: h.Frame(title+" · "+c.Name, ""), Class: c.Name, ClassID: c.ID, Term: c.Term, Here: here,
+		Said: classSaid[r.URL.Query().Get("said")],
+	}
+}
+
+// entry is a line of the log about the class of the address.
+func (h *Handlers) entry(r *http.Request, action, about, detail string) class.Entry {
+	v := request.VisitorFrom(r)
+	return class.Entry{Class: v.Class.ID, By: v.Person.ID, At: h.Now(), Action: action, About: about, Detail: detail}
+}
+
+// memberOf returns the person of the address, who has to be in the class of the
+// address in that role.
+func (h *Handlers) memberOf(r *http.Request, role class.Role) (class.Person, class.Member, error) {
+	m, err := h.Store.Member(r.Context(), request.VisitorFrom(r).Class.ID, strings.TrimSpace(r.PathValue("person")))
+	if err != nil {
+		return class.Person{}, m, err
+	}
+	if m.Role != role {
+		return class.Person{}, m, class.ErrNone
+	}
+	p, err := h.Store.Person(r.Context(), m.Person)
+	return p, m, err
+}
+
+// assignmentOf returns the assignment of the address, which has to be one of the
+// class of the address.
+func (h *Handlers) assignmentOf(r *http.Request) (class.Assignment, error) {
+	a, err := h.Store.Assignment(r.Context(), r.PathValue("assignment"))
+	if err == nil && a.Class != request.VisitorFrom(r).Class.ID {
+		err = class.ErrNone
+	}
+	return a, err
+}
+
+// namesOf returns the names of people by their identifiers. Who has been deleted
+// has none.
+func (h *Handlers) namesOf(r *http.Request, people []string) (map[string]string, error) {
+	names := map[string]string{}
+	for _, id := range people {
+		if _, known := names[id]; known || id == "" {
+			continue
+		}
+		p, err := h.Store.Person(r.Context(), id)
+		switch {
+		case errors.Is(err, class.ErrNone):
+			names[id] = "somebody who was deleted"
+		case err != nil:
+			return nil, err
+		default:
+			names[id] = p.Name
+		}
+	}
+	return names, nil
+}
+
+// newLink makes a one-time link that the class of the address hands out, and
+// returns its whole address.
+func (h *Handlers) newLink(r *http.Request, purpose class.Purpose, person string, valid time.Duration) (string, error) {
+	v := request.VisitorFrom(r)
+	path, err := token.NewLink(r.Context(), h.Store, class.Link{Purpose: purpose, Person: person, Class: v.Class.ID, MadeBy: v.Person.ID}, h.Now(), valid)
+	return h.OriginFor(r) + path, err
+}
+
+// formStatus is the status of a page with a form that was not taken.
+func formStatus(f *assignment.Form) int {
+	if f.IsWrong() {
+		return http.StatusUnprocessableEntity
+	}
+	return http.StatusOK
+}

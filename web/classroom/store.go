@@ -1,0 +1,63 @@
+package classroom
+
+import (
+	"context"
+
+	"shaftbook/exercises/class"
+	"shaftbook/exercises/store"
+	"shaftbook/web/app/assignment"
+	"shaftbook/web/app/gradebook"
+	"shaftbook/web/app/regrade"
+	"shaftbook/web/app/room"
+	"shaftbook/web/app/token"
+)
+
+// A Store keeps what the handlers show and change; contract.School has it.
+type Store interface {
+	People
+	Classes
+	Assignments
+	Marks
+	token.Links
+	room.Store
+	Watch(ctx context.Context) (<-chan string, error)
+}
+
+// People keeps accounts as the instructors of a class see them.
+type People interface {
+	Person(ctx context.Context, id string) (class.Person, error)
+	PersonBySignIn(ctx context.Context, signIn string) (class.Person, error)
+	PersonBySourcedID(ctx context.Context, sourced string) (class.Person, error)
+	PersonByFeed(ctx context.Context, feed string) (class.Person, error)
+	EndSessions(ctx context.Context, person string) error
+	Dossier(ctx context.Context, person string) (class.Dossier, error)
+	Erase(ctx context.Context, person string, e class.Entry) error
+}
+
+// Classes keeps classes with their rosters and logs.
+type Classes interface {
+	AddClass(ctx context.Context, c class.Class, staff []string, assigned []class.Assignment, e class.Entry) error
+	UpdateClass(ctx context.Context, c class.Class, e class.Entry) error
+	Home(ctx context.Context, student string) (class string, err error)
+	Enrol(ctx context.Context, added, changed []class.Person, members []class.Member, e class.Entry) error
+	Log(ctx context.Context, class, about string, before int64, limit int) ([]class.Entry, error)
+	Note(ctx context.Context, e class.Entry) error
+}
+
+// Assignments keeps assignments with the terms of each student.
+type Assignments interface {
+	assignment.AssignedStore
+	assignment.HandoutStore
+	Assignment(ctx context.Context, id string) (class.Assignment, error)
+	AddAssignment(ctx context.Context, a class.Assignment, text class.Frozen, e class.Entry) error
+	UpdateAssignment(ctx context.Context, a class.Assignment, e class.Entry) error
+	SetExtension(ctx context.Context, x class.Extension, e class.Entry) error
+}
+
+// Marks keeps what marks come from.
+type Marks interface {
+	gradebook.Store
+	regrade.Store
+	Override(ctx context.Context, o class.Override, e class.Entry) error
+	Regraded(ctx context.Context, lesson string) ([]store.Attempt, error)
+}

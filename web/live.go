@@ -1,0 +1,89 @@
+package web
+
+import (
+	"context"
+	"net/http"
+	"shaftbook/exercises/class"
+	"shaftbook/kernel"
+	"shaftbook/lessons"
+	"shaftbook/web/app/assignment"
+	"shaftbook/web/live"
+	"shaftbook/web/page"
+	"shaftbook/web/reader"
+	"shaftbook/web/request"
+)
+
+// newHub returns the hub of the live connections of lessons.
+func (s *Server) newHub() *live.Hub {
+	return live.NewHub(live.Config{
+		Origins:    append(ownOrigins(s.scheme(), s.listener.Addr()), s.Origins...),
+		Holder:     s.holder,
+		Lesson:     s.liveCells,
+		NewWorking: newWorking,
+		Row:        s.rows.Row,
+		Spoken:     page.Spoken,
+		Judge:      reader.JudgeDerivation,
+		Here:       s.keepHere,
+		Still:      s.mayStay,
+		Log:        s.Log,
+	})
+}
+
+func newWorking(progress func(fraction float64, what string)) live.Working {
+	w := kernel.NewWorking(kernel.Limits{})
+	w.Progress = progress
+	return w
+}
+
+// holder returns the person to whom a live connection belongs.
+func (s *Server) holder(r *http.Request) live.Holder {
+	v := request.VisitorFrom(r)
+	return live.Holder{Person: v.Person.ID, Session: v.Session, Address: s.site.ClientOf(r)}
+}
+
+// liveCells returns the cells that a live connection works on; the page for
+// one's own derivation has none.
+func (s *Server) liveCells(ctx context.Context, who live.Holder, name string) ([]kernel.Cell, error) {
+	if name == "" {
+		return nil, nil
+	}
+	return s.reader.Pages.Cells(ctx, who.Person, name)
+}
+
+// mayStay reports whether the holder of a live connection is still signed in, and
+// may still see its lesson. A fault of the store is no reason to close it.
+func (s *Server) mayStay(ctx context.Context, who live.Holder, lesson string) bool {
+	if s.Class == nil {
+		return true
+	}
+	if !s.account.Sessions.Refresh(ctx, who.Session) {
+		return false
+	}
+	if _, assigned := class.SplitKey(lesson); assigned == "" {
+		return true
+	}
+	_, err := s.reader.Pages.Lesson(ctx, who.Person, lesson)
+	return !assignment.IsRefused(err)
+}
+
+// keepHere keeps where in an assigned lesson somebody is. Of lessons that are
+// read freely there is no room to show it in, so it is not kept.
+func (s *Server) keepHere(ctx context.Context, who live.Holder, lesson, place string) error {
+	if _, assignment := class.SplitKey(lesson); s.Class == nil || assignment == "" {
+		return nil
+	}
+	l, err := s.reader.Pages.Lesson(ctx, who.Person, lesson)
+	if err != nil {
+		return err
+	}
+	if !hasPlace(l, place) {
+		return live.ErrNowhere
+	}
+	return s.Class.Here(ctx, class.Presence{Person: who.Person, Lesson: lesson, Place: place, At: s.site.Now()})
+}
+
+// hasPlace reports whether a lesson has a heading or a cell of that id.
+func hasPlace(l *lessons.Lesson, place string) bool {
+	_, isCell := l.Cell(place)
+	return isCell || l.HasAnchor(place)
+}

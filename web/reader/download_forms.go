@@ -1,0 +1,182 @@
+package reader
+
+import (
+	"fmt"
+	"strings"
+
+	"shaftbook/kernel"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
+	"shaftbook/kernel/typeset"
+)
+
+var textForm = form{
+	title:   func(s string) string { return s + "\n" },
+	heading: func(s string) string { return s + "\n" },
+	cell: func(results []kernel.Result) string {
+		var b strings.Builder
+		for _, r := range results {
+			b.WriteString("  " + strings.ReplaceAll(written(&r), "\n", "\n  "))
+			switch {
+			case r.Failed():
+				b.WriteString("   — " + r.Diagnostics.FirstError().Message)
+			case r.Verdict != nil:
+				b.WriteString("   — " + verdictWords(r.Verdict))
+			case r.Slider != nil:
+				b.WriteString("   — " + r.Name + " = " + r.Slider.Text)
+			case r.Kind == kernel.KindShaft:
+				b.WriteString("\n  — " + r.Text)
+			case saysMore(&r):
+				b.WriteString(" = " + r.Text)
+			}
+			b.WriteString("\n")
+			if r.Table != nil {
+				b.WriteString(columns(r.Table))
+			}
+		}
+		return b.String()
+	},
+}
+
+// written is a statement as text. A shaft is taken as it stands.
+func written(r *kernel.Result) string {
+	if shaft, ok := r.Node.(*notation.ShaftCell); ok {
+		return strings.TrimSpace(shaft.Text.Content)
+	}
+	return r.Plain()
+}
+
+// saysMore reports whether the result of a statement is not already what
+// stands right of its "=".
+func saysMore(r *kernel.Result) bool {
+	if r.Kind != kernel.KindValue || r.Text == "" {
+		return false
+	}
+	return !strings.HasSuffix(strings.ReplaceAll(r.Plain(), " ", ""), strings.ReplaceAll(strings.ReplaceAll(r.Text, "\u00a0", ""), " ", ""))
+}
+
+func verdictWords(v *kernel.Verdict) string {
+	word := "holds"
+	if !v.Holds {
+		word = "fails"
+	}
+	if v.Margin != "" {
+		word += ": " + v.Margin
+	}
+	return word
+}
+
+// columns writes a table with its columns under one another.
+func columns(t *kernel.Table) string {
+	rows := [][]string{make([]string, len(t.Headers))}
+	for i, h := range t.Headers {
+		label := h.Label
+		if label == "" {
+			label = typeset.Plain(h.Expr)
+		}
+		if h.Unit != "" {
+			label += " / " + h.Unit
+		}
+		rows[0][i] = label
+	}
+	rows = append(rows, t.Rows...)
+	wide := make([]int, len(t.Headers))
+	for _, row := range rows {
+		for i, cell := range row {
+			wide[i] = max(wide[i], len([]rune(cell)))
+		}
+	}
+	var b strings.Builder
+	for _, row := range rows {
+		b.WriteString("   ")
+		for i, cell := range row {
+			fmt.Fprintf(&b, " %s%s ", strings.Repeat(" ", wide[i]-len([]rune(cell))), cell)
+		}
+		b.WriteString("\n")
+	}
+	return b.String()
+}
+
+// texForm writes for a document with amsmath: each cell is a display of its
+// statements, aligned at their first relation where they have one.
+var texForm = form{
+	title:   func(s string) string { return "\\section*{" + texWords(s) + "}\n" },
+	heading: func(s string) string { return "\\subsection*{" + texWords(s) + "}\n" },
+	cell: func(results []kernel.Result) string {
+		var lines []string
+		for _, r := range results {
+			if r.Failed() {
+				lines = append(lines, "&\\text{"+texWords(strings.ReplaceAll(written(&r), "\n", " "))+"}")
+				continue
+			}
+			line := "&" + texStatement(&r)
+			switch {
+			case r.Slider != nil:
+				line += "\\quad\\text{(now $" + texValue(r.Slider.Text) + "$)}"
+			case r.Verdict != nil:
+				line += "\\quad\\text{(" + texWords(verdictWords(r.Verdict)) + ")}"
+			case r.Kind == kernel.KindShaft:
+				line += "\\\\\n&\\text{" + texWords(r.Text) + "}"
+			case saysMore(&r):
+				line += " = " + texValue(r.Text)
+			}
+			lines = append(lines, line)
+			if r.Table != nil {
+				lines = append(lines, "&"+texTable(r.Table))
+			}
+		}
+		return "\\begin{align*}\n" + strings.Join(lines, "\\\\\n") + "\n\\end{align*}\n"
+	},
+}
+
+func texStatement(r *kernel.Result) string {
+	shaft, ok := r.Node.(*notation.ShaftCell)
+	if !ok {
+		return r.TeX()
+	}
+	var lines []string
+	for _, line := range shaft.Lines {
+		lines = append(lines, typeset.TeX(line))
+	}
+	return strings.Join(lines, "\\\\\n&")
+}
+
+// texValue writes a displayed value, such as "0.9706 deg".
+func texValue(shown string) string {
+	expr, list := notation.ParseExpr(source.NewText("", shown))
+	if list.HasErrors() {
+		return "\\text{" + texWords(shown) + "}"
+	}
+	return typeset.TeX(expr)
+}
+
+func texTable(t *kernel.Table) string {
+	var b strings.Builder
+	b.WriteString("\\begin{array}{" + strings.Repeat("r", len(t.Headers)) + "}\n")
+	var heads []string
+	for _, h := range t.Headers {
+		head := "\\text{" + texWords(h.Label) + "}"
+		if h.Label == "" {
+			head = typeset.TeX(h.Expr)
+		}
+		if h.Unit != "" {
+			head += " / " + texValue("1 " + h.Unit)[1:]
+		}
+		heads = append(heads, head)
+	}
+	b.WriteString(strings.Join(heads, " & ") + "\\\\ \\hline\n")
+	for _, row := range t.Rows {
+		cells := make([]string, len(row))
+		for i, cell := range row {
+			cells[i] = texValue(cell)
+		}
+		b.WriteString(strings.Join(cells, " & ") + "\\\\\n")
+	}
+	b.WriteString("\\end{array}")
+	return b.String()
+}
+
+// texWords makes running text safe for TeX.
+func texWords(s string) string { return texSigns.Replace(s) }
+
+var texSigns = strings.NewReplacer(`\`, `\textbackslash{}`, "{", `\{`, "}", `\}`, "$", `\$`, "&", `\&`, "#", `\#`, "%", `\%`, "_", `\_`, "^", `\^{}`, "~", `\~{}`, "\u00a0", "~")

@@ -1,0 +1,29 @@
+package reader
+
+import (
+	_ "embed"
+	"net/http"
+
+	"shaftbook/lessons"
+	"shaftbook/web/request"
+)
+
+// gallery is a lesson that shows every kind of figure once. It stands on no
+// shelf; whoever works on the drawings looks at it under /figures.
+//
+//go:embed gallery.md
+var gallery []byte
+
+const gallerySlug = "figure-gallery"
+
+func (h *Handlers) galleryRoutes() []request.Route {
+	if !h.Gallery {
+		return nil
+	}
+	lesson, _ := lessons.Parse(gallerySlug+".md", gallery)
+	h.Pages.add(lesson)
+	return []request.Route{{Pattern: "GET /figures", Handle: func(w http.ResponseWriter, r *http.Request) {
+		body, err := h.Pages.pages[gallerySlug].made()
+		h.SendShared(w, r, body, err)
+	}}}
+}

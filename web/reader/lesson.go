@@ -1,0 +1,139 @@
+package reader
+
+import (
+	"bytes"
+	"context"
+	"io"
+	"net/http"
+	"strconv"
+
+	"shaftbook/exercises/class"
+	"shaftbook/lessons"
+	"shaftbook/web/app/assignment"
+	"shaftbook/web/app/attempt"
+	"shaftbook/web/compress"
+	"shaftbook/web/page"
+	"shaftbook/web/request"
+)
+
+// gap is the place of an exercise in a page that all learners share.
+func gap(c lessons.Cell) string { return "<!--exercise " + c.ID + "-->" }
+
+func leaveGap(w io.Writer, c lessons.Cell) error {
+	_, err := io.WriteString(w, gap(c))
+	return err
+}
+
+// headGap is the place of what stands above an assigned lesson.
+const headGap = "<!--assigned-->"
+
+// shown says how one exercise is shown otherwise than it stands.
+type shown struct {
+	place  attempt.Place
+	change func(*page.Exercise) // or nil
+}
+
+// showLesson sends a lesson's page. One with exercises is made for the learner
+// who asks.
+func (h *Handlers) showLesson(w http.ResponseWriter, r *http.Request) {
+	p, err := h.lessonPage(r)
+	if err != nil {
+		h.FailStore(w, r, err)
+		return
+	}
+	_, assignment := class.SplitKey(p.lesson.Slug)
+	if h.Attempts == nil || assignment == "" && len(p.lesson.CellsOf(lessons.Exercise)) == 0 {
+		body, err := p.made()
+		h.SendShared(w, r, body, err)
+		return
+	}
+	var as shown
+	query := r.URL.Query()
+	if cell, ok := p.lesson.Cell(query.Get("practise")); ok && cell.Kind == lessons.Exercise {
+		if series, err := strconv.Atoi(query.Get("series")); err == nil {
+			as.place = attempt.Place{Cell: cell, Series: series}
+		}
+	}
+	as.place.Learner = h.namedLearner(w, r)
+	h.sendLesson(w, r, p, http.StatusOK, as)
+}
+
+// sendLesson fills the gaps of a lesson's page for one learner and sends it.
+func (h *Handlers) sendLesson(w http.ResponseWriter, r *http.Request, p *lessonPage, status int, as shown) {
+	text, err := p.text()
+	if err != nil {
+		h.Fail(w, r, err)
+		return
+	}
+	at, err := h.termsAt(r.Context(), p, as.place.Learner)
+	if err != nil {
+		h.FailStore(w, r, err)
+		return
+	}
+	if at != nil {
+		head, err := page.Render("assigned-head", at.Head(h.Now()))
+		if err != nil {
+			h.Fail(w, r, err)
+			return
+		}
+		text = bytes.Replace(text, []byte(headGap), head, 1)
+	}
+	for _, cell := range p.lesson.CellsOf(lessons.Exercise) {
+		body, err := h.learnersExercise(r.Context(), p, cell, as, at)
+		if err != nil {
+			h.Fail(w, r, err)
+			return
+		}
+		text = bytes.Replace(text, []byte(gap(cell)), body, 1)
+	}
+	w.Header().Set("Cache-Control", "private, no-cache")
+	w.Header().Add("Vary", "Cookie")
+	compress.NewForOne(request.HTMLType, text).Send(w, r, status)
+}
+
+func (h *Handlers) learnersExercise(ctx context.Context, p *lessonPage, cell lessons.Cell, as shown, at *assignment.Terms) ([]byte, error) {
+	place := attempt.Place{Learner: as.place.Learner, Lesson: p.lesson, Cell: cell, Series: attempt.Newest}
+	named := as.place.Cell.ID == cell.ID
+	if named {
+		place.Series = as.place.Series
+	}
+	view, err := h.exerciseView(ctx, place, at)
+	if err != nil {
+		return nil, err
+	}
+	if named && as.change != nil {
+		as.change(&view)
+	}
+	return page.Render("exercise", view)
+}
+
+func (h *Handlers) lessonRoutes() []request.Route {
+	return []request.Route{
+		{Pattern: "GET /{$}", Handle: h.showShelf},
+		{Pattern: "GET /lesson/{slug}", Handle: h.showLesson},
+		{Pattern: "GET /lesson/{slug}/{file}", Handle: h.asset},
+	}
+}
+
+// lessonPage returns the lesson of an address for whoever asks.
+func (h *Handlers) lessonPage(r *http.Request) (*lessonPage, error) {
+	return h.Pages.page(r.Context(), request.VisitorFrom(r).Person.ID, r.PathValue("slug"))
+}
+
+// asset serves an image that a lesson shows. Only files that the lesson names
+// are served, whatever else is in the folder.
+func (h *Handlers) asset(w http.ResponseWriter, r *http.Request) {
+	p, err := h.lessonPage(r)
+	if err != nil {
+		h.FailStore(w, r, err)
+		return
+	}
+	for _, a := range p.lesson.Assets {
+		if a.Path == r.PathValue("file") {
+			w.Header().Set("Cache-Control", "no-cache")
+			http.ServeFileFS(w, r, h.Catalog.Files, a.Path)
+			return
+		}
+	}
+	h.Fail(w, r, request.ErrNotFound)
+}

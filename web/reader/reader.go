@@ -1,0 +1,70 @@
+// Package reader answers the requests of readers: the shelf and its search,
+// lessons with their figures and exercises, saved edits, the board view, the
+// derivation page, downloads and the reader's own problem sheet. It begins at New;
+// Handlers.Routes are its addresses.
+package reader
+
+import (
+	"context"
+	"slices"
+
+	"shaftbook/exercises/class"
+	"shaftbook/lessons"
+	"shaftbook/web/app/assignment"
+	"shaftbook/web/app/attempt"
+	"shaftbook/web/page"
+	"shaftbook/web/request"
+)
+
+// Classes is what readers see of classes; contract.School has it.
+type Classes interface {
+	assignment.AdmitStore
+	assignment.TermsStore
+	assignment.FrozenStore
+	assignment.AssignedStore
+	Members(ctx context.Context, class string) ([]class.Person, []class.Member, error)
+}
+
+// A Config holds what the handlers depend on.
+type Config struct {
+	Site     *request.Site
+	Catalog  *lessons.Catalog
+	Rows     *page.Rows
+	Attempts *attempt.Service // nil leaves out exercises and saved edits
+	Classes  Classes          // nil on an open server
+	Gallery  bool             // also serve every kind of figure, under /figures
+
+	BoardStyle, BoardScript string // addresses of static files
+}
+
+// Handlers answer the requests of readers.
+type Handlers struct {
+	Config
+	*request.Site
+	Pages *PageCache
+}
+
+// New returns the handlers.
+func New(c Config) *Handlers { return &Handlers{Config: c, Site: c.Site, Pages: newPageCache(c)} }
+
+// Routes are the addresses of the handlers.
+func (h *Handlers) Routes() []request.Route {
+	return slices.Concat(
+		h.lessonRoutes(), h.figureRoutes(), h.galleryRoutes(), h.exerciseRoutes(), h.savedEditsRoutes(),
+		h.downloadRoutes(), h.derivationRoutes(), h.sheetRoutes(), h.boardRoutes(),
+	)
+}
+
+// termsAt returns the terms of a lesson for a person, or nil for a lesson that is
+// read freely.
+func (h *Handlers) termsAt(ctx context.Context, p *lessonPage, person string) (*assignment.Terms, error) {
+	_, id := class.SplitKey(p.lesson.Slug)
+	if id == "" || h.Classes == nil {
+		return nil, nil
+	}
+	a, err := h.Classes.Assignment(ctx, id)
+	if err != nil {
+		return nil, err
+	}
+	return assignment.TermsFor(ctx, h.Classes, a, person)
+}

@@ -1,0 +1,59 @@
+package reader
+
+import (
+	"net/http"
+	"strings"
+
+	"shaftbook/lessons"
+	"shaftbook/web/app/search"
+	"shaftbook/web/compress"
+	"shaftbook/web/page"
+	"shaftbook/web/request"
+)
+
+// showShelf sends the list of lessons or, asked with q, the places in them
+// where those words stand.
+func (h *Handlers) showShelf(w http.ResponseWriter, r *http.Request) {
+	query := strings.TrimSpace(r.URL.Query().Get("q"))
+	if query == "" && request.VisitorFrom(r).Person.ID != "" {
+		h.showOwnShelf(w, r)
+		return
+	}
+	if query == "" {
+		body, err := h.Pages.shelf()
+		h.SendShared(w, r, body, err)
+		return
+	}
+	if long := []rune(query); len(long) > search.QueryLimit {
+		query = string(long[:search.QueryLimit])
+	}
+	body, err := h.Pages.renderShelf(query)
+	h.SendShared(w, r, body, err)
+}
+
+func (b *PageCache) makeShelf() (*compress.Bytes, error) { return b.renderShelf("") }
+
+func (b *PageCache) shelfView(query string) page.Shelf {
+	view := page.Shelf{Frame: b.site.Frame(request.Name, "Lessons on the twist of shafts, in which every number is alive.")}
+	if query == "" {
+		for _, l := range b.catalog.Lessons {
+			view.Lessons = append(view.Lessons, entry(l))
+		}
+	} else {
+		view.Frame = b.site.Frame("Found for “"+query+"”", "")
+		view.Query, view.Found = query, search.Find(b.sections, query)
+	}
+	return view
+}
+
+func (b *PageCache) renderShelf(query string) (*compress.Bytes, error) {
+	body, err := page.Render("shelf", b.shelfView(query))
+	if err != nil {
+		return nil, err
+	}
+	return compress.New(request.HTMLType, body), nil
+}
+
+func entry(l *lessons.Lesson) page.Entry {
+	return page.Entry{Slug: l.Slug, Title: l.Title, Summary: l.Summary, Minutes: l.Minutes}
+}

@@ -1,0 +1,98 @@
+package request
+
+import (
+	"errors"
+	"net/http"
+	"strconv"
+	"time"
+
+	"shaftbook/exercises/class"
+	"shaftbook/exercises/store"
+	"shaftbook/web/app/assignment"
+	"shaftbook/web/app/attempt"
+	"shaftbook/web/page"
+)
+
+// deskStatus is the status of each reason for which a desk takes nothing.
+var deskStatus = map[string]int{
+	"unreadable": http.StatusUnprocessableEntity,
+	"too-long":   http.StatusRequestEntityTooLarge,
+	"too-fast":   http.StatusTooManyRequests,
+}
+
+// RefusalOf turns an error of the desk or the store into what the reader is
+// told, or nil for a fault of the program. Faults of the store go to the log.
+func (s *Site) RefusalOf(w http.ResponseWriter, r *http.Request, err error) *Refusal {
+	var desk *attempt.Refusal
+	var rule store.Refusal
+	var fault store.Fault
+	var unset *attempt.Unset
+	var early *assignment.NotOpen
+	switch {
+	case errors.As(err, &desk):
+		status := deskStatus[desk.Reason]
+		if status == 0 {
+			status = http.StatusConflict
+		}
+		if desk.Wait > 0 {
+			w.Header().Set("Retry-After", strconv.Itoa(int(desk.Wait/time.Second)+1))
+		}
+		return NewRefusal(status, desk.Reason, "This was not taken", desk.Words)
+	case errors.As(err, &rule):
+		kind, status := "refused", http.StatusConflict
+		switch rule {
+		case store.ErrReused:
+			kind = KindReused
+		case store.ErrInvalid:
+			status = http.StatusBadRequest
+		}
+		return NewRefusal(status, kind, "This was not taken", store.Words(err))
+	case errors.As(err, &fault):
+		s.Log.Error("the store failed", "method", r.Method, "path", loggedPath(r), "error", err)
+		return NewRefusal(http.StatusServiceUnavailable, "store", "This could not be kept", store.Words(err))
+	case errors.Is(err, assignment.ErrNoLesson):
+		return errNoLesson
+	case errors.Is(err, assignment.ErrWithdrawn):
+		return errWithdrawn
+	case errors.As(err, &early):
+		return NewRefusal(http.StatusForbidden, "not-open", "This is not open yet", "It opens on "+page.Zoned(early.Opens, early.Zone)+".")
+	case errors.As(err, &unset):
+		s.Log.Error("an exercise cannot be set", "path", loggedPath(r), "error", err)
+		return NewRefusal(http.StatusConflict, "unset", "This exercise cannot be set", "Its author has to mend it first; the command shaftbook check says where.")
+	}
+	return nil
+}
+
+// FailStore answers a request that the store could not serve.
+func (s *Site) FailStore(w http.ResponseWriter, r *http.Request, err error) {
+	if told := s.RefusalOf(w, r, err); told != nil {
+		err = told
+	}
+	s.Fail(w, r, err)
+}
+
+// FailClass answers a request with an error of the class store.
+func (s *Site) FailClass(w http.ResponseWriter, r *http.Request, err error) {
+	switch {
+	case errors.Is(err, class.ErrNone):
+		err = ErrNotFound
+	case errors.Is(err, class.ErrStaff):
+		err = errIsStaff
+	case errors.Is(err, class.ErrElsewhere):
+		err = errElsewhere
+	case errors.Is(err, class.ErrOwnOut):
+		err = errLastOut
+	case errors.Is(err, class.ErrTaken):
+		err = errTakenNow
+	}
+	s.FailStore(w, r, err)
+}
+
+var (
+	errNoLesson  = NewRefusal(http.StatusNotFound, "not-found", "There is no such lesson", "It may have been renamed or taken away; the list shows what is there.")
+	errWithdrawn = NewRefusal(http.StatusGone, "withdrawn", "This assignment was withdrawn", "Your instructor has taken it back. What you did is kept. The lesson itself stands in the list.")
+	errIsStaff   = NewRefusal(http.StatusConflict, "staff", "This is an instructor’s account", "An instructor looks after the own account, on the page Account.")
+	errElsewhere = NewRefusal(http.StatusConflict, "elsewhere", "Another class looks after this account", "The student was in another class before this one; its instructors look after the account. The student knows which class it is.")
+	errLastOut   = NewRefusal(http.StatusConflict, "last", "Somebody has to stay", "A class keeps at least one instructor. Invite a colleague first.")
+	errTakenNow  = NewRefusal(http.StatusConflict, "taken", "Somebody else has that name or identifier", "It was taken while this page was open. Nothing was changed; open the roster again.")
+)
