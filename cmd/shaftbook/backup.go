@@ -15,10 +15,10 @@ import (
 const backupUsage = `shaftbook backup FILE [--data FOLDER]
 shaftbook backup FILE --store PATH
 
-Copies the learners' work of a server to FILE, also while the server runs. The
-copy is checked before it takes its name; it replaces an earlier copy of that
-name. Without --data it is the folder that serve takes without --data. A store on
-PostgreSQL is copied with that database's own tool, pg_dump.
+Copies the learners' work of a server to FILE, even while the server runs. The
+copy is checked before it is given its name; it replaces an earlier copy of the
+same name. Without --data, the folder is the one that serve uses without --data.
+To copy a store on PostgreSQL, use that database's own tool, pg_dump.
 `
 
 func backup(ctx context.Context, args []string, out io.Writer) error {
@@ -40,8 +40,8 @@ func backup(ctx context.Context, args []string, out io.Writer) error {
 		return errUsage
 	}
 	if open.OnServer(*store) {
-		return errors.New("this store is on a PostgreSQL server, which has a tool of its own for copies: " +
-			"use pg_dump, and pg_restore to put one back")
+		return errors.New("this store is on a PostgreSQL server, which has its own tools for copies: " +
+			"use pg_dump, and pg_restore to put a copy back")
 	}
 	path := *store
 	if path == "" {

@@ -20,10 +20,10 @@ import (
 const calcUsage = `shaftbook calc FILE [--json]
 
 Evaluates a lesson (.md) or a plain file of statements (.calc) and prints each
-statement with its result; then judges its derivations, or those of a plain
-file of one derivation (.derive), and prints each claimed step with its verdict.
-With --json it prints one JSON object a line. The exit status is 1 if a
-statement is in error or a step fails, after every line is printed.
+statement with its result. Then it checks the derivations of the lesson, or of a
+plain file with one derivation (.derive), and prints each step with its verdict.
+With --json it prints one JSON object per line. All lines are printed even if some
+fail; the exit status is then 1.
 `
 
 // errFailed ends a command whose output has said all there is to say.
@@ -32,7 +32,7 @@ var errFailed = errors.New("there are errors")
 func calc(ctx context.Context, args []string, out io.Writer) error {
 	flags := flag.NewFlagSet("calc", flag.ContinueOnError)
 	flags.Usage = func() { fmt.Fprint(flags.Output(), calcUsage) }
-	asJSON := flags.Bool("json", false, "one JSON object a line")
+	asJSON := flags.Bool("json", false, "print one JSON object per line")
 	files, err := parseInterspersed(flags, args)
 	if err != nil {
 		return err

@@ -16,10 +16,10 @@ import (
 
 const checkUsage = `shaftbook check [DIR]
 
-Reads every lesson of a folder (without DIR: the built-in ones) and says what an
-author should mend before a class sees it: writing, links, TeX that cannot be
-typeset, formulas, units, cells in error, checks that do not hold. Notes do not
-count as faults. The exit status is 1 if anything is to be mended.
+Reads every lesson in a folder (without DIR, the built-in lessons) and reports what
+an author should fix before a class sees it: syntax, links, TeX that cannot be
+typeset, formulas, units, cells with errors, checks that do not hold. Notes do not
+count as faults. The exit status is 1 if there is anything to fix.
 `
 
 func checkLessons(ctx context.Context, args []string, out io.Writer) error {
@@ -60,7 +60,7 @@ func checkLessons(ctx context.Context, args []string, out io.Writer) error {
 		fmt.Fprintf(out, "%s in %s\n", counted(faults, "fault"), counted(len(shelf.Lessons), "lesson"))
 		return errFailed
 	}
-	fmt.Fprintf(out, "%s, nothing to mend\n", counted(len(shelf.Lessons), "lesson"))
+	fmt.Fprintf(out, "%s, nothing to fix\n", counted(len(shelf.Lessons), "lesson"))
 	return nil
 }
 

@@ -25,11 +25,11 @@ import (
 
 const demoUsage = `shaftbook demo [--data FOLDER] [--students N] [--seed N] [--still] [--listen ADDRESS]
 
-Shows what a server with classes looks like in use: fills an invented class with
-some weeks of work, serves it on this machine only, and prints how to sign in.
-While it runs, some of the class go on working in the open assignment. Nothing
-else is touched: the class is kept in a folder of its own, which is deleted at
-the end unless --data names one.
+Shows a server with classes in use: fills an invented class with some weeks of
+work, serves it on this machine only, and prints how to sign in. While it runs,
+some of the students go on working on the open assignment. Nothing else is
+touched: the class is stored in a folder of its own, which is deleted at the end
+unless --data names one.
 `
 
 // demoConfig is what the flags of demo say.
@@ -48,11 +48,11 @@ func demoClass(ctx context.Context, args []string, out io.Writer) error {
 		fmt.Fprint(flags.Output(), demoUsage)
 		flags.PrintDefaults()
 	}
-	flags.StringVar(&c.listen, "listen", "127.0.0.1:8930", "`address` of this machine to listen on; port 0 takes a free one")
-	flags.StringVar(&c.data, "data", "", "`folder` to keep the class in; there must be no work in it yet")
-	flags.IntVar(&c.students, "students", 30, fmt.Sprintf("how `many` students there are, from %d to 99", demo.Fewest))
-	flags.Uint64Var(&c.seed, "seed", 1, "a `number` that decides what everybody does")
-	flags.BoolVar(&c.still, "still", false, "nobody goes on working")
+	flags.StringVar(&c.listen, "listen", "127.0.0.1:8930", "`address` of this machine to listen on; port 0 picks a free one")
+	flags.StringVar(&c.data, "data", "", "`folder` to store the class in; it must not hold any work yet")
+	flags.IntVar(&c.students, "students", 30, fmt.Sprintf("`number` of students, from %d to 99", demo.Fewest))
+	flags.Uint64Var(&c.seed, "seed", 1, "a `number` that decides what everyone does")
+	flags.BoolVar(&c.still, "still", false, "no student goes on working")
 	if err := flags.Parse(args); err != nil {
 		return errors.Join(errUsage, err)
 	}
@@ -61,7 +61,7 @@ func demoClass(ctx context.Context, args []string, out io.Writer) error {
 		return errUsage
 	}
 	if !isLoopback(c.listen) {
-		return fmt.Errorf("%s can be reached from other machines, and the passwords of the invented class are no secret: "+
+		return fmt.Errorf("%s can be reached from other machines, and the passwords of the invented class are not secret: "+
 			"listen on 127.0.0.1", c.listen)
 	}
 	ctx, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
@@ -124,7 +124,7 @@ func (c *demoConfig) folder() (folder string, done func(), err error) {
 		return folder, func() { _ = os.RemoveAll(folder) }, err
 	}
 	if _, err := os.Stat(sqlite.FileIn(c.data)); err == nil {
-		return "", nil, fmt.Errorf("there is work in %s already, and the invented class is not mixed with it: name another folder", c.data)
+		return "", nil, fmt.Errorf("there is work in %s already, and the invented class must not be mixed with it: choose another folder", c.data)
 	}
 	return c.data, func() {}, makeFolder(c.data)
 }
@@ -134,14 +134,14 @@ func (c *demoConfig) tell(out io.Writer, url string, s *demo.School, word string
 	students := s.Students[:2]
 	fmt.Fprintf(out, `Sign in at %ssign-in as one of these, each with the password %s
 
-  %-11s has marked one assignment, and a class at work in another
-  %-11s is well ahead
-  %-11s was late, and has not begun the open assignment
+  %-11s instructor: one assignment is marked, and the class is working on another
+  %-11s student, well ahead
+  %-11s student, was late and has not begun the open assignment
 
 As the instructor:
 
   the class   %sclass/%s
-  the room    %sclass/%s/room/%s
+  live view   %sclass/%s/room/%s
 
 As a student:
 
@@ -150,8 +150,8 @@ As a student:
 `, url, word, s.Instructor.SignIn, students[0].SignIn, students[1].SignIn,
 		url, s.Class.ID, url, s.Class.ID, s.Open.ID, url, s.Open.Key())
 	if c.data == "" {
-		fmt.Fprintln(out, "Ctrl+C ends it and deletes the class.")
+		fmt.Fprintln(out, "Press Ctrl+C to stop; this deletes the class.")
 		return
 	}
-	fmt.Fprintf(out, "Ctrl+C ends it. The class stays in %s: shaftbook serve --class --data %s\n", c.data, c.data)
+	fmt.Fprintf(out, "Press Ctrl+C to stop. The class stays in %s: shaftbook serve --class --data %s\n", c.data, c.data)
 }

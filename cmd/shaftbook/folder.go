@@ -31,7 +31,7 @@ func defaultFolder() (string, error) {
 // inFolder takes what the system says of a user's folder.
 func inFolder(folder string, err error) (string, error) {
 	if err != nil {
-		return "", errors.Join(errors.New("there is no folder to keep learners' work in: say one with --data"), err)
+		return "", errors.Join(errors.New("there is no folder to store learners' work in: name one with --data"), err)
 	}
 	return filepath.Join(folder, "shaftbook"), nil
 }
@@ -39,7 +39,7 @@ func inFolder(folder string, err error) (string, error) {
 // makeFolder makes a data folder that only its owner can look into.
 func makeFolder(folder string) error {
 	if err := os.MkdirAll(folder, 0o700); err != nil {
-		return fmt.Errorf("the data folder cannot be made: %w", err)
+		return fmt.Errorf("the data folder cannot be created: %w", err)
 	}
 	return nil
 }

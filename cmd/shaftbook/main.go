@@ -42,9 +42,9 @@ type command struct {
 
 var commands = []command{
 	{"serve", "read the lessons in a browser", serve},
-	{"demo", "look at a class that is at work", demoClass},
+	{"demo", "look at an invented class at work", demoClass},
 	{"calc", "evaluate a lesson or a file of statements", calc},
-	{"check", "say what is wrong in a folder of lessons", checkLessons},
+	{"check", "report what is wrong in a folder of lessons", checkLessons},
 	{"variant", "print one learner's numbers for an exercise", variant},
 	{"mark", "mark one answer to an exercise", mark},
 	{"sheet", "write problem sheets, or their answers, as a PDF", sheet},

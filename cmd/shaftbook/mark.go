@@ -10,10 +10,10 @@ import (
 
 const markUsage = `shaftbook mark FILE EXERCISE --learner ID --answer 'TEXT' [--part NAME] [--series N] [--json]
 
-Marks one answer to an exercise with one learner's numbers, and prints the
-verdict with what is said of it. The part may be left out if there is only one.
-The exit status is 0 whatever the verdict is. It is for the tests of authors;
-marks of record are made by a server.
+Marks one answer to an exercise with one learner's numbers, and prints the verdict
+with the feedback. --part is needed only if there are several. The exit status is 0
+whatever the verdict. This is for authors to try an exercise; marks that count are
+given by a server.
 `
 
 // jsonMark is what mark --json prints. Slip is null unless one wrong turn

@@ -13,11 +13,10 @@ import (
 
 const restoreUsage = `shaftbook restore FILE [--data FOLDER] [--force]
 
-Makes a copy made by shaftbook backup the store of a data folder: the one that is
-named, or the one that serve takes without --data. Stop the server of that
-folder first. Where there is work in the folder already it is
-left alone, unless --force is given; then it stays in the folder under another
-name.
+Puts a copy made by shaftbook backup into a data folder: the one that is named, or
+the one that serve uses without --data. Stop the server of that folder first. If
+the folder already holds work, nothing is changed unless --force is given; the
+earlier work then stays in the folder under another name.
 `
 
 func restore(ctx context.Context, args []string, out io.Writer) error {
@@ -41,14 +40,14 @@ func restore(ctx context.Context, args []string, out io.Writer) error {
 	done, err := sqlite.Restore(ctx, files[0], *data, *force)
 	switch {
 	case errors.Is(err, store.ErrNotEmpty):
-		return fmt.Errorf("nothing was changed: %w. Choose another folder, or give --force, "+
-			"which keeps what is there under another name", err)
+		return fmt.Errorf("nothing was changed: %w. Choose another folder, or add --force, "+
+			"which keeps the earlier work under another name", err)
 	case err != nil:
 		return fmt.Errorf("nothing was changed: %w", err)
 	}
 	fmt.Fprintf(out, "%s: %s\n", sqlite.FileIn(*data), done.Contents)
 	if done.Replaced != "" {
-		fmt.Fprintf(out, "what was there is kept as %s\n", done.Replaced)
+		fmt.Fprintf(out, "the earlier work is kept as %s\n", done.Replaced)
 	}
 	return nil
 }

@@ -83,24 +83,24 @@ func (p *proxies) Set(s string) error {
 func serve(ctx context.Context, args []string, out io.Writer) error {
 	var c serveConfig
 	flags := flag.NewFlagSet("shaftbook serve", flag.ContinueOnError)
-	flags.StringVar(&c.listen, "listen", "127.0.0.1:8930", "`address` to listen on; port 0 takes a free one")
+	flags.StringVar(&c.listen, "listen", "127.0.0.1:8930", "`address` to listen on; port 0 picks a free one")
 	usual, noUsual := defaultFolder()
-	flags.StringVar(&c.data, "data", usual, "`folder` for learners' work; it is made if it is not there")
-	flags.StringVar(&c.store, "store", "", "`database` for learners' work in place of the folder: postgres://…, or the path of a file")
-	flags.StringVar(&c.lessons, "lessons", "", "`folder` of lessons to serve in place of the built-in ones")
-	flags.Var(&c.origins, "origin", "further `origin` under which pages reach this server, behind a proxy; may be repeated")
-	flags.StringVar(&c.cert, "tls-cert", "", "`file` of a certificate (PEM, with its chain): speak TLS; read again when it changes")
-	flags.StringVar(&c.key, "tls-key", "", "`file` of the certificate's key")
-	flags.Var(&c.proxies, "trusted-proxy", "address or `network` of a proxy, such as 10.0.0.0/8, whose X-Forwarded-For and X-Forwarded-Proto are believed; may be repeated")
-	flags.BoolVar(&c.classes, "class", false, "serve classes: everybody signs in, and instructors assign lessons and see marks")
-	flags.StringVar(&c.letIn, "let-in", "", "with --class: print a link with which whoever has this sign-in `name` chooses another password")
-	flags.BoolVar(&c.plain, "plain-http", false, "with --class: let passwords cross the network unencrypted, for a network that you alone use")
-	flags.BoolVar(&c.gallery, "gallery", false, "for whoever works on the drawings: also show every kind of figure, under /figures")
+	flags.StringVar(&c.data, "data", usual, "`folder` for learners' work; created if it does not exist")
+	flags.StringVar(&c.store, "store", "", "`database` for learners' work instead of the folder: postgres://…, or the path of a file")
+	flags.StringVar(&c.lessons, "lessons", "", "`folder` of lessons to serve instead of the built-in ones")
+	flags.Var(&c.origins, "origin", "`origin` under which readers reach this server through a proxy; may be repeated")
+	flags.StringVar(&c.cert, "tls-cert", "", "`file` with a certificate (PEM, with its chain): serve over TLS; reloaded when it changes")
+	flags.StringVar(&c.key, "tls-key", "", "`file` with the certificate's key")
+	flags.Var(&c.proxies, "trusted-proxy", "address or `network` of a proxy, such as 10.0.0.0/8, whose X-Forwarded-For and X-Forwarded-Proto are trusted; may be repeated")
+	flags.BoolVar(&c.classes, "class", false, "serve classes: everyone signs in, and instructors assign lessons and see marks")
+	flags.StringVar(&c.letIn, "let-in", "", "with --class: print a link with which the person with this sign-in `name` can choose a new password")
+	flags.BoolVar(&c.plain, "plain-http", false, "with --class: allow unencrypted passwords on the network; only for a network that you alone use")
+	flags.BoolVar(&c.gallery, "gallery", false, "for developers: also show every kind of figure, at /figures")
 	if err := flags.Parse(args); err != nil {
 		return errors.Join(errUsage, err)
 	}
 	if flags.NArg() > 0 {
-		fmt.Fprintf(os.Stderr, "shaftbook serve takes flags only, and %q is none\n", flags.Arg(0))
+		fmt.Fprintf(os.Stderr, "shaftbook serve takes only flags, and %q is not one\n", flags.Arg(0))
 		return errUsage
 	}
 	if c.data == "" && c.store == "" {
@@ -187,7 +187,7 @@ func (c *serveConfig) openStore(ctx context.Context) (contract.Store, error) {
 }
 
 func storeError(err error) error {
-	return fmt.Errorf("learners' work cannot be kept, so the server does not start: %w", err)
+	return fmt.Errorf("learners' work cannot be stored, so the server does not start: %w", err)
 }
 
 // version names the build, for the record of each attempt.
@@ -220,7 +220,7 @@ func (c *serveConfig) shelf() (*lessons.Catalog, error) {
 	}
 	shelf, found := lessons.Load(folder)
 	if n := len(found); n > 0 {
-		fmt.Fprintf(os.Stderr, "shaftbook: something was found in %d of the lesson files; shaftbook check tells what\n", n)
+		fmt.Fprintf(os.Stderr, "shaftbook: %d of the lesson files have problems; run shaftbook check to see them\n", n)
 	}
 	return shelf, nil
 }

@@ -26,8 +26,8 @@ func (c *serveConfig) checkClasses() error {
 		return nil
 	}
 	return fmt.Errorf("with --class, passwords would cross the network unencrypted to %s.\n"+
-		"Give the server a certificate (--tls-cert and --tls-key), or listen on the machine itself (--listen 127.0.0.1:8930)\n"+
-		"behind a proxy that adds TLS and name its address (--origin https://twist.example), or say --plain-http if the network is yours alone", c.listen)
+		"Give the server a certificate (--tls-cert and --tls-key), or listen on this machine only (--listen 127.0.0.1:8930)\n"+
+		"behind a proxy that adds TLS and name its address (--origin https://twist.example), or add --plain-http if the network is yours alone", c.listen)
 }
 
 func (c *serveConfig) hasSecureOrigin() bool {
@@ -62,7 +62,7 @@ func (c *serveConfig) printLinks(ctx context.Context, server *web.Server, out io
 	case err != nil:
 		return storeError(err)
 	default:
-		fmt.Fprintf(out, "There is no instructor yet. Open this address within a day to make the first one’s account; it works once:\n%s\n", link)
+		fmt.Fprintf(out, "There is no instructor yet. Open this address within a day to create the first instructor’s account; it works once:\n%s\n", link)
 	}
 	if c.letIn == "" {
 		return nil
@@ -73,7 +73,7 @@ func (c *serveConfig) printLinks(ctx context.Context, server *web.Server, out io
 	case err != nil:
 		return storeError(err)
 	default:
-		fmt.Fprintf(out, "With this address %s chooses another password within a day; it works once:\n%s\n", c.letIn, link)
+		fmt.Fprintf(out, "%s can choose a new password at this address within a day; it works once:\n%s\n", c.letIn, link)
 		return nil
 	}
 }

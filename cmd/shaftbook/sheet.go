@@ -31,17 +31,17 @@ shaftbook sheet FILE [EXERCISE …] --roster CSV --out FILE.pdf
 shaftbook sheet --assignment ID [--data FOLDER | --store DATABASE] --out FILE.pdf
 
 Writes problem sheets as a PDF to print: the exercises of a lesson (.md), or of a
-file that holds one exercise block (.yaml), with figures to scale and room to
-work, each learner's on pages of their own.
+file that holds one exercise block (.yaml), with figures to scale and space to
+work in. Each learner's sheet starts on a new page.
 
 The numbers are those of shaftbook variant: for one learner, for Student 01 to
-Student N, or for everybody on a roster, by the roster's id, else its username,
-else its email. A server draws others; --assignment takes a class and its numbers
-from the store of a server. The ID stands at the end of the address of the
+Student N, or for everyone on a roster, identified by id or, failing that, username
+or email. A server draws different numbers; --assignment takes a class and its
+numbers from the store of a server. The ID is at the end of the address of the
 assignment's page.
 
-  --answers   what is expected instead: working, bounds, and what slips lead to
-  --paper     a4 or letter; a4 if it is left out
+  --answers   print the answers instead: working, bounds, and what slips lead to
+  --paper     a4 or letter; the default is a4
 `
 
 // mostLearners bounds --learners.
@@ -117,7 +117,7 @@ func (c *sheetConfig) print(ctx context.Context, paper handout.Paper, out io.Wri
 	}
 	fmt.Fprintf(out, "%s: %s, %s\n", c.out, counted(len(sheets), "sheet"), counted(printed.Pages, "page"))
 	if len(printed.Missing) > 0 {
-		fmt.Fprintf(out, "note: the fonts of the file have no %s, which stand as □; a sheet printed from the browser has them\n", quoted(printed.Missing))
+		fmt.Fprintf(out, "note: the fonts of the PDF have no %s, which are shown as □; a sheet printed from the browser has them\n", quoted(printed.Missing))
 	}
 	return nil
 }
@@ -236,7 +236,7 @@ func rosterLearners(file string, out io.Writer) ([]sheetLearner, error) {
 		}
 	}
 	if len(list) == 0 {
-		return nil, fmt.Errorf("%s names nobody to print a sheet for", file)
+		return nil, fmt.Errorf("%s has nobody on it to print a sheet for", file)
 	}
 	return list, nil
 }
@@ -254,7 +254,7 @@ func (c *sheetConfig) fromStore(ctx context.Context) (title string, sheets []han
 	}
 	if !open.OnServer(name) {
 		if _, err := os.Stat(name); err != nil {
-			return "", nil, fmt.Errorf("there is no class in %s: say with --data or --store where the server keeps its work (%w)", filepath.Dir(name), err)
+			return "", nil, fmt.Errorf("there is no class in %s: use --data or --store to say where the server stores its work (%w)", filepath.Dir(name), err)
 		}
 	}
 	store, err := open.Store(ctx, name)
@@ -268,7 +268,7 @@ func (c *sheetConfig) fromStore(ctx context.Context) (title string, sheets []han
 	}
 	a, err := store.Assignment(ctx, c.assignment)
 	if errors.Is(err, class.ErrNone) {
-		return "", nil, fmt.Errorf("there is no assignment %s in %s: its ID stands at the end of the address of its page", c.assignment, name)
+		return "", nil, fmt.Errorf("there is no assignment %s in %s: the ID is at the end of the address of its page", c.assignment, name)
 	}
 	if err != nil {
 		return "", nil, err

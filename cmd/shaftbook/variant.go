@@ -20,7 +20,7 @@ const variantUsage = `shaftbook variant FILE EXERCISE --learner ID [--series N] 
 
 Prints one learner's numbers for an exercise of a lesson (.md), or of a file that
 holds one exercise block (.yaml). The numbers are drawn with a fixed key that is
-no secret; a server draws them with its own.
+not secret; a server draws them with a key of its own.
 `
 
 // jsonVariant is what variant --json prints.
@@ -65,7 +65,7 @@ type learnerFlags struct {
 
 func (f *learnerFlags) add(flags *flag.FlagSet) {
 	flags.StringVar(&f.learner, "learner", "", "`ID` of the learner")
-	flags.IntVar(&f.series, "series", 0, "attempt `series`: 0 for the graded one, further ones to practise")
+	flags.IntVar(&f.series, "series", 0, "attempt `series`: 0 for the graded numbers, higher ones for practice")
 }
 
 // read parses the arguments and draws the variant.
@@ -103,9 +103,9 @@ func readExercise(file, name string) (*exercises.Exercise, error) {
 		known = append(known, c.Name)
 	}
 	if len(known) == 0 {
-		return nil, fmt.Errorf("%s holds no exercise", file)
+		return nil, fmt.Errorf("%s has no exercises", file)
 	}
-	return nil, fmt.Errorf("%s holds no exercise %q; it has %s", file, name, strings.Join(known, ", "))
+	return nil, fmt.Errorf("%s has no exercise %q; it has %s", file, name, strings.Join(known, ", "))
 }
 
 func parsed(name string, text *source.Text) (*exercises.Exercise, error) {
