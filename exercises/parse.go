@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"gopkg.in/yaml.v3"
+	"go.yaml.in/yaml/v3"
 
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
@@ -46,15 +46,15 @@ func (r *reader) exercise(e *Exercise, root *yaml.Node) {
 	keys["structures"] = func(n *yaml.Node) { structures = n }
 	found := r.fields(root, "an exercise", keys)
 	if found["title"] == nil {
-		r.list.Addf(r.line(1), CodeKey, "this exercise has no title").Repair = "begin with title: …"
+		r.list.Addf(r.Line(1), CodeKey, "this exercise has no title").Repair = "begin with title: …"
 	}
 	r.shortPart(common, found)
 	if structures == nil {
-		e.Structures = []*Structure{r.structure(common, nil, "", r.line(1))}
+		e.Structures = []*Structure{r.structure(common, nil, "", r.Line(1))}
 		return
 	}
 	if structures.Kind != yaml.SequenceNode || len(structures.Content) > mostStructures {
-		r.list.Addf(r.span(structures), CodeValue, "structures is a list of at most %d ways to set the problem", mostStructures).
+		r.list.Addf(r.Span(structures), CodeValue, "structures is a list of at most %d ways to set the problem", mostStructures).
 			Repair = "write each as “- name: …”, with its own given, shaft or ask below"
 		return
 	}
@@ -63,7 +63,7 @@ func (r *reader) exercise(e *Exercise, root *yaml.Node) {
 		e.Structures = append(e.Structures, r.oneStructure(common, n, taken))
 	}
 	if len(e.Structures) == 0 {
-		r.list.Addf(r.span(structures), CodeValue, "structures is empty").Repair = "write one, or leave the key out"
+		r.list.Addf(r.Span(structures), CodeValue, "structures is empty").Repair = "write one, or leave the key out"
 	}
 }
 
@@ -73,11 +73,11 @@ func (r *reader) oneStructure(common *setting, n *yaml.Node, taken map[string]bo
 	keys["name"] = r.words(&name, "the name of a structure")
 	found := r.fields(n, "a structure", keys)
 	if name == "" || taken[name] {
-		r.list.Addf(r.span(n), CodeName, "each structure needs a name of its own").Repair = "write name: hollow"
+		r.list.Addf(r.Span(n), CodeName, "each structure needs a name of its own").Repair = "write name: hollow"
 	}
 	taken[name] = true
 	r.shortPart(own, found)
-	return r.structure(common, own, name, r.span(n))
+	return r.structure(common, own, name, r.Span(n))
 }
 
 // A setting is what stands under the keys that an exercise and a structure
@@ -218,7 +218,7 @@ func (r *reader) name(into *string, what string) func(*yaml.Node) {
 			return
 		}
 		if strings.ContainsFunc(s, func(c rune) bool { return !isSlugRune(c) }) || len(s) > 40 {
-			r.list.Addf(r.span(n), CodeName, "“%s” cannot be the name of %s", s, what).Repair = "use small letters, digits and hyphens: far-end"
+			r.list.Addf(r.Span(n), CodeName, "“%s” cannot be the name of %s", s, what).Repair = "use small letters, digits and hyphens: far-end"
 			return
 		}
 		*into = s

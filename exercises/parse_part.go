@@ -3,7 +3,7 @@ package exercises
 import (
 	"strings"
 
-	"gopkg.in/yaml.v3"
+	"go.yaml.in/yaml/v3"
 
 	"shaftbook/exercises/marking"
 	"shaftbook/kernel/notation"
@@ -45,17 +45,17 @@ func (r *reader) partKeys(a *Part) map[string]func(*yaml.Node) {
 func (r *reader) parts(s *setting, n *yaml.Node) {
 	s.hasParts = true
 	if n.Kind == yaml.ScalarNode {
-		s.isShort, s.part.at = true, r.span(n)
+		s.isShort, s.part.at = true, r.Span(n)
 		r.words(&s.part.Text, "ask")(n)
 		return
 	}
 	if n.Kind == yaml.SequenceNode && len(n.Content) > mostParts {
-		r.list.Addf(r.span(n), CodeValue, "this asks for more than %d things", mostParts).Repair = "divide the exercise"
+		r.list.Addf(r.Span(n), CodeValue, "this asks for more than %d things", mostParts).Repair = "divide the exercise"
 		return
 	}
 	for i, item := range r.items(n) {
 		a := newPart()
-		a.Name, a.at = numbered("part", i), r.span(item)
+		a.Name, a.at = numbered("part", i), r.Span(item)
 		found := r.fields(item, "a part", r.partKeys(a))
 		r.finishPart(a, found)
 		s.parts = append(s.parts, a)
@@ -72,7 +72,7 @@ func (r *reader) shortPart(s *setting, found map[string]*yaml.Node) {
 	}
 	for key := range r.partKeys(newPart()) {
 		if n := found[key]; n != nil && key != "text" && key != "name" {
-			r.list.Addf(r.span(n), CodeKey, "%s belongs to a part, and ask is no single sentence here", key).
+			r.list.Addf(r.Span(n), CodeKey, "%s belongs to a part, and ask is no single sentence here", key).
 				Repair = "move it below the part that it is about"
 		}
 	}
@@ -86,7 +86,7 @@ func (r *reader) finishPart(a *Part, found map[string]*yaml.Node) {
 	refuse := func(reason string, keys ...string) {
 		for _, key := range keys {
 			if n := found[key]; n != nil {
-				r.list.Addf(r.span(n), CodeKey, "%s has no meaning here: %s", key, reason).Repair = "leave it out"
+				r.list.Addf(r.Span(n), CodeKey, "%s has no meaning here: %s", key, reason).Repair = "leave it out"
 			}
 		}
 	}
@@ -113,7 +113,7 @@ func (r *reader) kind(a *Part, n *yaml.Node) {
 		a.Kind = k
 		return
 	}
-	r.list.Addf(r.span(n), CodeValue, "“%s” is not a kind of part", s).Repair = "write number, formula or pick"
+	r.list.Addf(r.Span(n), CodeValue, "“%s” is not a kind of part", s).Repair = "write number, formula or pick"
 }
 
 func (r *reader) unit(n *yaml.Node) *unit.Unit {
@@ -123,7 +123,7 @@ func (r *reader) unit(n *yaml.Node) *unit.Unit {
 	}
 	u, err := unit.Parse(s)
 	if err != nil {
-		r.list.Addf(r.span(n), CodeValue, "“%s” is not a unit: %s", s, err).Repair = "write one such as deg, mm or N·m"
+		r.list.Addf(r.Span(n), CodeValue, "“%s” is not a unit: %s", s, err).Repair = "write one such as deg, mm or N·m"
 		return nil
 	}
 	return &u
@@ -137,14 +137,14 @@ func (r *reader) bounds(a *Part, n *yaml.Node) {
 		"high is": r.words(&a.HighIs, "high is"),
 	})
 	if found["low"] == nil || found["high"] == nil {
-		r.list.Addf(r.span(n), CodeKey, "bounds need a low and a high end").Repair = "write low: with what is certainly too small and high: with what is certainly too large"
+		r.list.Addf(r.Span(n), CodeKey, "bounds need a low and a high end").Repair = "write low: with what is certainly too small and high: with what is certainly too large"
 	}
 }
 
 func (r *reader) hints(a *Part, n *yaml.Node) {
 	items := r.items(n)
 	if len(items) > mostHints {
-		r.list.Addf(r.span(n), CodeValue, "a part has at most %d hints", mostHints).Repair = "say the principle, then where to look, then a worked step"
+		r.list.Addf(r.Span(n), CodeValue, "a part has at most %d hints", mostHints).Repair = "say the principle, then where to look, then a worked step"
 	}
 	for _, item := range items {
 		var hint string
@@ -164,7 +164,7 @@ func (r *reader) options(n *yaml.Node) []marking.Option {
 			"says":  r.words(&o.Reason, "says"),
 		})
 		if found["text"] == nil || found["says"] == nil {
-			r.list.Addf(r.span(item), CodeKey, "an option has a text and says why it is right or wrong").
+			r.list.Addf(r.Span(item), CodeKey, "an option has a text and says why it is right or wrong").
 				Repair = "write text: the sentence to pick, and says: the reason that is given for it"
 		}
 		list = append(list, o)
@@ -202,7 +202,7 @@ func (r *reader) tolerance(into *marking.Tolerance) func(*yaml.Node) {
 		}
 		t, ok := marking.ParseTolerance(s)
 		if !ok {
-			r.list.Addf(r.span(n), CodeValue, "“%s” is not a tolerance", s).
+			r.list.Addf(r.Span(n), CodeValue, "“%s” is not a tolerance", s).
 				Repair = "write a share of the answer (1 %), an amount with its unit (0.01 deg), or a rounding (3 figures)"
 			return
 		}

@@ -4,7 +4,7 @@ import (
 	"slices"
 	"strings"
 
-	"gopkg.in/yaml.v3"
+	"go.yaml.in/yaml/v3"
 
 	"shaftbook/exercises/marking"
 	"shaftbook/kernel/notation"
@@ -36,7 +36,7 @@ func (r *reader) slips(n *yaml.Node) []*marking.Slip {
 }
 
 func (r *reader) slip(n *yaml.Node) *marking.Slip {
-	s := &marking.Slip{At: r.span(n)}
+	s := &marking.Slip{At: r.Span(n)}
 	switch n.Kind {
 	case yaml.ScalarNode:
 		r.name(&s.Name, "a slip")(n)

@@ -6,7 +6,7 @@ import (
 	"math"
 	"strings"
 
-	"gopkg.in/yaml.v3"
+	"go.yaml.in/yaml/v3"
 
 	"shaftbook/exercises/marking"
 	"shaftbook/kernel"
@@ -54,7 +54,7 @@ const unchanged = 0.005
 func (r *reader) predictions(n *yaml.Node) []*Prediction {
 	var list []*Prediction
 	for i, item := range r.items(n) {
-		p := &Prediction{Name: numbered("guess", i), at: r.span(item), Kind: Bracket}
+		p := &Prediction{Name: numbered("guess", i), at: r.Span(item), Kind: Bracket}
 		found := r.fields(item, "a prediction", map[string]func(*yaml.Node){
 			"name":   r.name(&p.Name, "a prediction"),
 			"text":   r.words(&p.Text, "text"),

@@ -3,15 +3,13 @@ package exercises
 import (
 	"errors"
 	"fmt"
-	"io"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
-	"gopkg.in/yaml.v3"
+	"go.yaml.in/yaml/v3"
 
+	"shaftbook/exercises/yamltext"
 	"shaftbook/kernel/source"
 )
 
@@ -21,8 +19,8 @@ const MaxBlock = 64 << 10
 // A reader turns the YAML of one block into an exercise and gathers what is
 // wrong with it.
 type reader struct {
+	*yamltext.Reader
 	text   *source.Text
-	starts []int // byte offset of each line
 	list   source.List
 	places map[*source.Text]place
 }
@@ -36,100 +34,41 @@ type place struct {
 }
 
 func newReader(text *source.Text) *reader {
-	r := &reader{text: text, starts: []int{0}, places: map[*source.Text]place{}}
-	for i, c := range []byte(text.Content) {
-		if c == '\n' {
-			r.starts = append(r.starts, i+1)
-		}
-	}
-	return r
+	return &reader{Reader: yamltext.New(text, 0, len(text.Content)), text: text, places: map[*source.Text]place{}}
 }
-
-var yamlLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?(.*)$`)
 
 // document returns the root mapping, or nil after saying why there is none.
 func (r *reader) document() *yaml.Node {
 	if len(r.text.Content) > MaxBlock {
-		r.list.Addf(r.line(1), CodeYAML, "this exercise is larger than %d kB", MaxBlock>>10).Repair = "divide it into several"
+		r.list.Addf(r.Line(1), CodeYAML, "this exercise is larger than %d kB", MaxBlock>>10).Repair = "divide it into several"
 		return nil
 	}
-	decoder := yaml.NewDecoder(strings.NewReader(r.text.Content))
-	var doc, rest yaml.Node
-	if err := decoder.Decode(&doc); err != nil {
+	root, err := r.Root()
+	switch {
+	case err != nil:
 		r.badYAML(err)
-		return nil
+	case root == nil:
+		r.list.Addf(r.Line(1), CodeYAML, "this exercise is empty").Repair = "begin with title: …"
+	case root.Kind != yaml.MappingNode:
+		r.list.Addf(r.Span(root), CodeYAML, "an exercise is a list of keys with their values").Repair = "begin with title: …"
+	default:
+		return root
 	}
-	if err := decoder.Decode(&rest); !errors.Is(err, io.EOF) {
-		r.list.Addf(r.span(&rest), CodeYAML, "the block goes on after its end").Repair = "an exercise has no line of ---"
-		return nil
-	}
-	root := doc.Content[0]
-	if root.Kind != yaml.MappingNode {
-		r.list.Addf(r.span(root), CodeYAML, "an exercise is a list of keys with their values").Repair = "begin with title: …"
-		return nil
-	}
-	return root
+	return nil
 }
 
 func (r *reader) badYAML(err error) {
-	if errors.Is(err, io.EOF) {
-		r.list.Addf(r.line(1), CodeYAML, "this exercise is empty").Repair = "begin with title: …"
+	at := r.Line(1)
+	var located *yamltext.Error
+	if errors.As(err, &located) {
+		at = located.Span
+	}
+	if errors.Is(err, yamltext.ErrMore) {
+		r.list.Addf(at, CodeYAML, "the block goes on after its end").Repair = "an exercise has no line of ---"
 		return
 	}
-	line, message := 1, err.Error()
-	if m := yamlLine.FindStringSubmatch(message); m != nil {
-		message = m[2]
-		if n, err := strconv.Atoi(m[1]); err == nil {
-			line = n
-		}
-	}
-	r.list.Addf(r.line(line), CodeYAML, "this cannot be read as YAML: %s", message).
+	r.list.Addf(at, CodeYAML, "this cannot be read as YAML: %s", err).
 		Repair = "look at the indentation, and put a value that holds “: ”, “#” or begins with a sign between quotation marks"
-}
-
-// line returns the place of a whole line, counted from 1.
-func (r *reader) line(n int) source.Span {
-	n = min(max(n, 1), len(r.starts))
-	start, end := r.starts[n-1], len(r.text.Content)
-	if n < len(r.starts) {
-		end = r.starts[n] - 1
-	}
-	return source.Span{Text: r.text, Start: start, End: max(start, end)}
-}
-
-// offset returns where a node starts. The decoder counts columns in
-// characters.
-func (r *reader) offset(n *yaml.Node) int {
-	line := r.line(n.Line)
-	at := line.Start
-	for range n.Column - 1 {
-		if at >= line.End {
-			break
-		}
-		_, size := utf8.DecodeRuneInString(r.text.Content[at:])
-		at += size
-	}
-	return at
-}
-
-// span returns where a node stands: a scalar its text, anything else its first
-// line.
-func (r *reader) span(n *yaml.Node) source.Span {
-	start := r.offset(n)
-	end := r.line(n.Line).End
-	if n.Kind == yaml.ScalarNode {
-		if i := start + len(n.Value) + 2*quotes(n); i <= end && n.Style&(yaml.LiteralStyle|yaml.FoldedStyle) == 0 {
-			end = i
-		}
-	}
-	return source.Span{Text: r.text, Start: start, End: max(end, start)}
-}
-
-func quotes(n *yaml.Node) int {
-	if n.Style&(yaml.DoubleQuotedStyle|yaml.SingleQuotedStyle) != 0 {
-		return 1
-	}
-	return 0
 }
 
 // fields gives each value of a mapping to the function of its key, in the order
@@ -137,7 +76,7 @@ func quotes(n *yaml.Node) int {
 func (r *reader) fields(n *yaml.Node, what string, keys map[string]func(*yaml.Node)) map[string]*yaml.Node {
 	found := map[string]*yaml.Node{}
 	if n.Kind != yaml.MappingNode {
-		r.list.Addf(r.span(n), CodeValue, "%s is a list of keys with their values", what).Repair = "its keys are " + keyList(keys)
+		r.list.Addf(r.Span(n), CodeValue, "%s is a list of keys with their values", what).Repair = "its keys are " + keyList(keys)
 		return found
 	}
 	for i := 0; i+1 < len(n.Content); i += 2 {
@@ -145,9 +84,9 @@ func (r *reader) fields(n *yaml.Node, what string, keys map[string]func(*yaml.No
 		read, known := keys[key.Value]
 		switch {
 		case key.Kind != yaml.ScalarNode || !known:
-			r.list.Addf(r.span(key), CodeKey, "%s has no key “%s”", what, key.Value).Repair = "its keys are " + keyList(keys)
+			r.list.Addf(r.Span(key), CodeKey, "%s has no key “%s”", what, key.Value).Repair = "its keys are " + keyList(keys)
 		case found[key.Value] != nil:
-			r.list.Addf(r.span(key), CodeKey, "%s stands here a second time", key.Value).Repair = "keep one of the two"
+			r.list.Addf(r.Span(key), CodeKey, "%s stands here a second time", key.Value).Repair = "keep one of the two"
 		default:
 			found[key.Value] = value
 			read(value)
@@ -168,11 +107,11 @@ func keyList(keys map[string]func(*yaml.Node)) string {
 // scalar returns the text of a value, "" after saying that there is none.
 func (r *reader) scalar(n *yaml.Node, what string) (string, bool) {
 	if n.Kind != yaml.ScalarNode {
-		r.list.Addf(r.span(n), CodeValue, "%s is one value", what).Repair = "write it on one line, between quotation marks if it holds “, ” or “: ”"
+		r.list.Addf(r.Span(n), CodeValue, "%s is one value", what).Repair = "write it on one line, between quotation marks if it holds “, ” or “: ”"
 		return "", false
 	}
 	if strings.TrimSpace(n.Value) == "" {
-		r.list.Addf(r.span(n), CodeValue, "%s is empty", what).Repair = "write its value, or leave the key out"
+		r.list.Addf(r.Span(n), CodeValue, "%s is empty", what).Repair = "write its value, or leave the key out"
 		return "", false
 	}
 	return n.Value, true
@@ -195,7 +134,7 @@ func (r *reader) number(n *yaml.Node, what string, least, most float64) (float64
 	}
 	v, err := strconv.ParseFloat(s, 64)
 	if err != nil || !(v >= least && v <= most) {
-		r.list.Addf(r.span(n), CodeValue, "%s is a number from %g to %g", what, least, most).Repair = fmt.Sprintf("write a plain number, such as %s: %g", what, max(least, 1))
+		r.list.Addf(r.Span(n), CodeValue, "%s is a number from %g to %g", what, least, most).Repair = fmt.Sprintf("write a plain number, such as %s: %g", what, max(least, 1))
 		return 0, false
 	}
 	return v, true
@@ -210,7 +149,7 @@ func (r *reader) truth(into *bool, what string) func(*yaml.Node) {
 		case "no", "false":
 			*into = false
 		default:
-			r.list.Addf(r.span(n), CodeValue, "%s is yes or no", what).Repair = "write " + what + ": yes"
+			r.list.Addf(r.Span(n), CodeValue, "%s is yes or no", what).Repair = "write " + what + ": yes"
 		}
 	}
 }
@@ -226,8 +165,8 @@ func (r *reader) items(n *yaml.Node) []*yaml.Node {
 // textOf returns a scalar as a text of its own, with a prefix before it, and
 // notes where it comes from.
 func (r *reader) textOf(n *yaml.Node, prefix string) *source.Text {
-	content, at, exact := n.Value, r.span(n), false
-	offset := at.Start + quotes(n)
+	content, at, exact := n.Value, r.Span(n), false
+	offset := at.Start + yamltext.Quotes(n)
 	if n.Style&yaml.LiteralStyle != 0 {
 		if raw, from, ok := r.rawLines(n); ok {
 			content, offset, exact = raw, from, true
@@ -246,11 +185,11 @@ func (r *reader) textOf(n *yaml.Node, prefix string) *source.Text {
 func (r *reader) rawLines(n *yaml.Node) (raw string, from int, ok bool) {
 	count := strings.Count(strings.TrimRight(n.Value, "\n"), "\n") + 1
 	first, last := n.Line+1, n.Line+count
-	if last > len(r.starts) {
+	if last > r.Lines() {
 		return "", 0, false
 	}
-	from = r.starts[first-1]
-	raw = r.text.Content[from:r.line(last).End]
+	from = r.Line(first).Start
+	raw = r.text.Content[from:r.Line(last).End]
 	return raw, from, sameLines(raw, n.Value)
 }
 

@@ -1,13 +1,13 @@
 package lessons
 
 import (
-	"regexp"
+	"errors"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
-	"gopkg.in/yaml.v3"
+	"go.yaml.in/yaml/v3"
 
+	"shaftbook/exercises/yamltext"
 	"shaftbook/kernel/source"
 	"shaftbook/lessons/markdown"
 )
@@ -94,7 +94,7 @@ func fieldNames() string {
 // front is the reading of one front matter.
 type front struct {
 	text *source.Text
-	base int // offset of its first line
+	yaml *yamltext.Reader
 	list source.List
 }
 
@@ -111,30 +111,29 @@ func (l *Lesson) readFrontMatter() source.List {
 		return nil // already reported
 	}
 	lines := block.Lines()
-	content := ""
+	start, end := 0, 0
 	if lines.Len() > 0 {
-		f.base = lines.At(0).Start
-		content = l.Text.Content[f.base:lines.At(lines.Len()-1).Stop]
+		start, end = lines.At(0).Start, lines.At(lines.Len()-1).Stop
 	}
-	f.read(content, &l.FrontMatter)
+	f.yaml = yamltext.New(l.Text, start, end)
+	f.read(&l.FrontMatter)
 	return f.list
 }
 
-func (f *front) read(content string, to *FrontMatter) {
-	var doc yaml.Node
-	if err := yaml.Unmarshal([]byte(content), &doc); err != nil {
-		f.syntax(content, err)
+func (f *front) read(to *FrontMatter) {
+	root, err := f.yaml.Root()
+	if err != nil {
+		f.syntax(err)
 		return
 	}
 	seen := map[string]bool{}
-	if len(doc.Content) == 1 {
-		root := doc.Content[0]
+	if root != nil {
 		if root.Kind != yaml.MappingNode {
-			f.list.Addf(f.span(content, root), CodeKey, "the front matter must be lines of key: value").Repair = "the keys are " + fieldNames()
+			f.list.Addf(f.yaml.Span(root), CodeKey, "the front matter must be lines of key: value").Repair = "the keys are " + fieldNames()
 			return
 		}
 		for i := 0; i+1 < len(root.Content); i += 2 {
-			f.pair(content, root.Content[i], root.Content[i+1], seen, to)
+			f.pair(root.Content[i], root.Content[i+1], seen, to)
 		}
 	}
 	for _, field := range fields {
@@ -144,63 +143,29 @@ func (f *front) read(content string, to *FrontMatter) {
 	}
 }
 
-func (f *front) pair(content string, key, value *yaml.Node, seen map[string]bool, to *FrontMatter) {
+func (f *front) pair(key, value *yaml.Node, seen map[string]bool, to *FrontMatter) {
 	field := fieldOf(key.Value)
 	switch {
 	case field == nil:
-		f.list.Addf(f.span(content, key), CodeKey, "the front matter has no key “%s”", key.Value).Repair = "the keys are " + fieldNames()
+		f.list.Addf(f.yaml.Span(key), CodeKey, "the front matter has no key “%s”", key.Value).Repair = "the keys are " + fieldNames()
 		return
 	case seen[key.Value]:
-		f.list.Addf(f.span(content, key), CodeKey, "a second %s", key.Value).Repair = "remove one of them"
+		f.list.Addf(f.yaml.Span(key), CodeKey, "a second %s", key.Value).Repair = "remove one of them"
 		return
 	}
 	seen[key.Value] = true
 	if repair := field.read(to, value); repair != "" {
-		f.list.Addf(f.span(content, value), CodeValue, "this cannot be the %s of a lesson", key.Value).Repair = repair
+		f.list.Addf(f.yaml.Span(value), CodeValue, "this cannot be the %s of a lesson", key.Value).Repair = repair
 	}
 }
 
-// span returns the place of a node in the file: yaml counts lines and
-// characters from 1.
-func (f *front) span(content string, n *yaml.Node) source.Span {
-	start := offsetOf(content, n.Line, n.Column)
-	end := start + len(n.Value)
-	if line := strings.IndexByte(content[start:], '\n'); line >= 0 {
-		end = min(end, start+line)
+// syntax reports text that is not YAML.
+func (f *front) syntax(err error) {
+	at := f.yaml.Line(1)
+	var located *yamltext.Error
+	if errors.As(err, &located) {
+		at = located.Span
 	}
-	return source.Span{Text: f.text, Start: f.base + start, End: f.base + min(end, len(content))}
-}
-
-func offsetOf(content string, line, column int) int {
-	offset := 0
-	for ; line > 1; line-- {
-		i := strings.IndexByte(content[offset:], '\n')
-		if i < 0 {
-			return len(content)
-		}
-		offset += i + 1
-	}
-	for ; column > 1 && offset < len(content) && content[offset] != '\n'; column-- {
-		_, size := utf8.DecodeRuneInString(content[offset:])
-		offset += size
-	}
-	return offset
-}
-
-var yamlLine = regexp.MustCompile(`^yaml: line (\d+): (.*)$`)
-
-// syntax reports text that is not YAML. The library gives the line in words.
-func (f *front) syntax(content string, err error) {
-	line, message := 1, strings.TrimPrefix(err.Error(), "yaml: ")
-	if m := yamlLine.FindStringSubmatch(err.Error()); m != nil {
-		line, _ = strconv.Atoi(m[1])
-		message = m[2]
-	}
-	start := offsetOf(content, line, 1)
-	end := start
-	if i := strings.IndexByte(content[start:], '\n'); i >= 0 {
-		end = start + i
-	}
-	f.list.Addf(source.Span{Text: f.text, Start: f.base + start, End: f.base + end}, CodeValue, "the front matter cannot be read: %s", message).
+	f.list.Addf(at, CodeValue, "the front matter cannot be read: %s", err).
 		Repair = "write lines of key: value; put a value that holds a colon in quotation marks"
 }
