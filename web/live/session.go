@@ -154,12 +154,12 @@ func (s *session) handle(frame []byte) error {
 	if err != nil {
 		return err
 	}
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	s.lastUsed = time.Now()
 	if m, ok := message.(*openMessage); ok {
 		return s.open(m)
 	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.lastUsed = time.Now()
 	if s.cells == nil {
 		return problem("order", 409, "No lesson is open", "the first message opens a lesson")
 	}
@@ -192,8 +192,14 @@ func (s *session) handle(frame []byte) error {
 	return nil
 }
 
+// open opens the lesson of a connection. The store is read before the lock is
+// taken, so that nothing waits for it; only the reader opens, one message after
+// another.
 func (s *session) open(m *openMessage) error {
-	if s.cells != nil {
+	s.mu.Lock()
+	isOpen := s.cells != nil
+	s.mu.Unlock()
+	if isOpen {
 		return problem("order", 409, "A lesson is open already", "a connection opens one lesson")
 	}
 	ctx, cancel := context.WithTimeout(context.Background(), openWait)
@@ -205,6 +211,9 @@ func (s *session) open(m *openMessage) error {
 	if cells == nil { // a lesson may have no cells, and is open all the same
 		cells = []kernel.Cell{}
 	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.lastUsed = time.Now()
 	s.lesson, s.cells, s.needBase = m.Lesson, cells, true
 	s.revision = m.Revision
 	s.send("", openedMessage{"opened", m.Revision, m.Lesson, limitsField{textLimit}})
