@@ -50,6 +50,38 @@ var rooms = map[string][]string{
 	"exercises/marking":        {"kernel", "kernel/algebra", "kernel/check", "kernel/notation", "kernel/source", "kernel/unit"},
 }
 
+// houses is the same inside web: each package of web with the packages of web that
+// it may import. Nothing points back: web uses the handlers, they use app, page and
+// request, and what app knows it knows without a request.
+var houses = map[string][]string{
+	"web":           {"web/account", "web/classroom", "web/reader", "web/live", "web/request", "web/page", "web/static", "web/app/assignment", "web/app/attempt"},
+	"web/account":   {"web/account/password", "web/account/throttle", "web/request", "web/page", "web/app/token"},
+	"web/classroom": {"web/request", "web/page", "web/compress", "web/socket", "web/app"},
+	"web/reader":    {"web/request", "web/page", "web/compress", "web/app"},
+	"web/request":   {"web/page", "web/compress", "web/app/assignment", "web/app/attempt"},
+	"web/live":      {"web/socket", "web/page", "web/app/derivation"},
+	"web/page":      {"web/app/derivation", "web/app/handout"},
+	"web/static":    {"web/compress"},
+
+	"web/account/password": {},
+	"web/account/throttle": {},
+	"web/compress":         {},
+	"web/socket":           {},
+
+	"web/app/assignment": {"web/page", "web/app/attempt", "web/app/handout"},
+	"web/app/attempt":    {"web/page"},
+	"web/app/demo":       {"web/app/attempt"},
+	"web/app/derivation": {},
+	"web/app/gradebook":  {"web/app/attempt"},
+	"web/app/handout":    {},
+	"web/app/regrade":    {"web/page", "web/app/assignment", "web/app/attempt"},
+	"web/app/room":       {"web/page", "web/app/attempt"},
+	"web/app/search":     {"web/page"},
+	"web/app/token":      {},
+
+	"web/browsertest": {}, // tests only
+}
+
 // floors orders the top-level folders; a package imports only from its own
 // floor and those below.
 var floors = []string{"kernel", "exercises", "lessons", "web", "cmd"}
@@ -57,7 +89,7 @@ var floors = []string{"kernel", "exercises", "lessons", "web", "cmd"}
 // homes says which packages may import a module that belongs in one place.
 var homes = map[string]string{
 	"github.com/yuin/goldmark":      "lessons",
-	"github.com/gorilla/websocket":  "web",
+	"github.com/gorilla/websocket":  "web/socket",
 	"gonum.org/v1/plot":             "kernel/figure",
 	"github.com/wyatt915/treeblood": "lessons",
 	"codeberg.org/go-pdf/fpdf":      "web/app/handout",
@@ -85,11 +117,20 @@ func TestImports(t *testing.T) {
 			if allowed, ok := rooms[pkg]; ok && strings.Contains(imported, "/") && isModule(imported) && !mayImport(allowed, own) {
 				t.Errorf("%s imports %s, which its rule does not allow", pkg, own)
 			}
+			if allowed, ok := houses[pkg]; ok && under(own, "web") && !mayImport(allowed, own) {
+				t.Errorf("%s imports %s, which its rule does not allow", pkg, own)
+			}
+			if imported == "net/http" && under(pkg, "web/app") {
+				t.Errorf("%s imports net/http; what it knows it knows without a request", pkg)
+			}
 			for prefix, home := range homes {
 				if under(imported, prefix) && !under(pkg, home) && !(prefix == "net/http" && under(pkg, "cmd")) {
 					t.Errorf("%s imports %s, which only %s may", pkg, imported, home)
 				}
 			}
+		}
+		if _, ok := houses[pkg]; !ok && under(pkg, "web") {
+			t.Errorf("%s has no rule: add it to houses with what of web it may import", pkg)
 		}
 		if _, ok := rooms[pkg]; !ok && under(pkg, "kernel") && !strings.HasSuffix(pkg, "testdata") {
 			t.Errorf("%s has no rule: add it to rooms with what it may import", pkg)

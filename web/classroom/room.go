@@ -11,6 +11,7 @@ import (
 	"shaftbook/web/app/search"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
+	"shaftbook/web/socket"
 )
 
 // rooms shows the live rooms of all classes.
@@ -22,14 +23,15 @@ type rooms struct {
 	end     context.CancelFunc
 	running sync.WaitGroup
 
-	mu   sync.Mutex
-	open map[string]int // sockets by person
+	endpoint *socket.Endpoint
+	open     socket.Count // by person
+	mu       sync.Mutex   // no socket is counted in while they are ended
 }
 
 func newRooms(h *Handlers) *rooms {
 	ctx, end := context.WithCancel(context.Background())
 	return &rooms{
-		Handlers: h, end: end, ctx: ctx, open: map[string]int{},
+		Handlers: h, end: end, ctx: ctx, endpoint: socket.NewEndpoint(RoomProtocol, h.Allows),
 		room: sync.OnceValue(func() *room.Room { return room.New(h.Store, h.Attempts) }),
 	}
 }

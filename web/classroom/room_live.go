@@ -2,17 +2,16 @@ package classroom
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"net/http"
-	"slices"
 	"time"
-
-	"github.com/gorilla/websocket"
 
 	"shaftbook/exercises/class"
 	"shaftbook/web/app/room"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
+	"shaftbook/web/socket"
 )
 
 // RoomProtocol is the subprotocol of a room's socket; see web/PROTOCOL.md.
@@ -21,12 +20,9 @@ const RoomProtocol = "shaftbook.room.1"
 const (
 	roomPace     = 500 * time.Millisecond // between two looks at the store
 	roomTick     = 10 * time.Second       // after this a look is due without news, for what ages
-	roomPing     = 25 * time.Second
-	roomRead     = 60 * time.Second
-	roomWrite    = 10 * time.Second
-	roomLook     = 30 * time.Second // for one look at the store
-	roomsEach    = 8                // sockets of one person
-	roomMessages = 512              // bytes of a message of the page, which sends none
+	roomLook     = 30 * time.Second       // for one look at the store
+	roomsEach    = 8                      // sockets of one person
+	roomMessages = 512                    // bytes of a message of the page, which sends none
 )
 
 var (
@@ -47,106 +43,87 @@ type roomPiece struct {
 	HTML string `json:"html"`
 }
 
-var roomUpgrader = websocket.Upgrader{
-	HandshakeTimeout: 5 * time.Second, ReadBufferSize: 1024, WriteBufferSize: 4096, Subprotocols: []string{RoomProtocol},
-	CheckOrigin: func(*http.Request) bool { return true }, // done in live, with a reason
-}
-
 // live pushes what changes in a room to one page, until either goes away or the
 // reader may no longer see it.
 func (m *rooms) live(w http.ResponseWriter, r *http.Request) {
-	origins := r.Header.Values("Origin")
 	v, err := m.view(r.Context(), r, nil)
-	switch {
-	case err != nil:
-	case !websocket.IsWebSocketUpgrade(r) || !slices.Contains(websocket.Subprotocols(r), RoomProtocol):
-		err = errRoomUpgrade
-	case len(origins) != 1 || !m.Allows(origins[0]):
-		err = errRoomOrigin
-	case !m.enter(request.VisitorFrom(r).Person.ID):
-		err = errRoomMany
+	if err == nil {
+		err = m.refusal(r)
 	}
 	if err != nil {
 		m.FailClass(w, r, err)
 		return
 	}
-	defer m.leave(request.VisitorFrom(r).Person.ID)
-	conn, err := roomUpgrader.Upgrade(w, r, nil)
+	limit := socket.Limit{Key: request.VisitorFrom(r).Person.ID, Most: roomsEach}
+	if !m.enter(limit) {
+		m.FailClass(w, r, errRoomMany)
+		return
+	}
+	defer m.leave(limit)
+	conn, err := m.endpoint.Upgrade(w, r)
 	if err != nil {
 		return // Upgrade has answered
 	}
+	defer conn.Close()
 	ctx, cancel := context.WithCancel(m.ctx)
 	defer cancel()
-	go readNothing(conn, cancel)
-	code, reason := m.follow(ctx, conn, r, v)
-	_ = conn.WriteControl(websocket.CloseMessage, websocket.FormatCloseMessage(code, reason), time.Now().Add(time.Second))
-	_ = conn.Close()
+	go func() {
+		defer cancel()
+		// The page sends nothing; pongs and its close are noticed.
+		conn.ReadAll(roomMessages, func(bool, []byte) bool { return true })
+	}()
+	conn.Refuse(m.follow(ctx, conn, r, v))
 }
 
-// enter counts a socket of a person in, if it may be opened.
-func (m *rooms) enter(person string) bool {
+// refusal returns why a request does not become a socket, or nil.
+func (m *rooms) refusal(r *http.Request) error {
+	switch m.endpoint.Check(r) {
+	case nil:
+		return nil
+	case socket.ErrNoOrigin, socket.ErrOrigin:
+		return errRoomOrigin
+	}
+	return errRoomUpgrade
+}
+
+// enter counts a socket in, if it may be opened.
+func (m *rooms) enter(limit socket.Limit) bool {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	if m.ctx.Err() != nil || m.open[person] >= roomsEach {
+	if m.ctx.Err() != nil {
 		return false
 	}
-	m.open[person]++
+	if _, ok := m.open.Enter(limit); !ok {
+		return false
+	}
 	m.running.Add(1)
 	return true
 }
 
-func (m *rooms) leave(person string) {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	if m.open[person]--; m.open[person] == 0 {
-		delete(m.open, person)
-	}
+func (m *rooms) leave(limit socket.Limit) {
+	m.open.Leave(limit)
 	m.running.Done()
 }
 
 // close ends all sockets and waits for them until ctx ends.
 func (m *rooms) close(ctx context.Context) error {
-	if m == nil {
-		return nil
-	}
 	m.mu.Lock()
 	m.end()
 	m.mu.Unlock()
-	ended := make(chan struct{})
-	go func() {
-		m.running.Wait()
-		close(ended)
-	}()
-	select {
-	case <-ended:
-		return nil
-	case <-ctx.Done():
-		return errors.Join(errors.New("some rooms did not close in time"), ctx.Err())
+	if err := socket.Wait(ctx, &m.running); err != nil {
+		return errors.Join(errors.New("some rooms did not close in time"), err)
 	}
-}
-
-// readNothing reads so that pongs and the close of the page are noticed.
-func readNothing(conn *websocket.Conn, gone context.CancelFunc) {
-	defer gone()
-	conn.SetReadLimit(roomMessages)
-	renew := func(string) error { return conn.SetReadDeadline(time.Now().Add(roomRead)) }
-	conn.SetPongHandler(renew)
-	_ = renew("")
-	for {
-		if _, _, err := conn.ReadMessage(); err != nil {
-			return
-		}
-	}
+	return nil
 }
 
 // follow sends pieces until the connection has to end, and says why. It is the
 // connection's one writer.
-func (m *rooms) follow(ctx context.Context, conn *websocket.Conn, r *http.Request, v *room.View) (code int, reason string) {
+func (m *rooms) follow(ctx context.Context, conn *socket.Conn, r *http.Request, v *room.View) (code int, reason string) {
 	news, err := m.Store.Watch(ctx)
 	if err != nil {
 		m.Log.Warn("a room follows by the clock only", "error", err) // the nil channel is never ready
 	}
-	ping := time.NewTicker(roomPing)
+	ping := time.NewTicker(socket.PingPeriod)
 	defer ping.Stop()
 	look := time.NewTimer(0)
 	defer look.Stop()
@@ -155,10 +132,10 @@ func (m *rooms) follow(ctx context.Context, conn *websocket.Conn, r *http.Reques
 	for {
 		select {
 		case <-ctx.Done():
-			return websocket.CloseGoingAway, "the server or the page goes away"
+			return socket.GoingAway, "the server or the page goes away"
 		case <-ping.C:
-			if conn.WriteControl(websocket.PingMessage, nil, time.Now().Add(roomWrite)) != nil {
-				return websocket.CloseGoingAway, ""
+			if conn.Ping() != nil {
+				return socket.GoingAway, ""
 			}
 		case key, open := <-news:
 			if !open {
@@ -171,15 +148,19 @@ func (m *rooms) follow(ctx context.Context, conn *websocket.Conn, r *http.Reques
 		case <-look.C:
 			looked, waiting = time.Now(), false
 			if !m.still(ctx, r) {
-				return websocket.ClosePolicyViolation, "signed out, or no longer of this class"
+				return socket.PolicyViolation, "signed out, or no longer of this class"
 			}
 			var changed []roomPiece
 			v, changed = m.changed(ctx, r, v, sent)
 			if len(changed) > 0 {
 				version++
-				_ = conn.SetWriteDeadline(time.Now().Add(roomWrite))
-				if conn.WriteJSON(roomMessage{"pieces", version, changed}) != nil {
-					return websocket.CloseGoingAway, ""
+				message, err := json.Marshal(roomMessage{"pieces", version, changed})
+				if err != nil {
+					m.Log.Error("a room's message cannot be written", "error", err)
+					return socket.GoingAway, ""
+				}
+				if conn.WriteText(message) != nil {
+					return socket.GoingAway, ""
 				}
 			}
 			look.Reset(roomTick)

@@ -14,11 +14,10 @@ import (
 	"sync"
 	"time"
 
-	"github.com/gorilla/websocket"
-
 	"shaftbook/kernel"
 	"shaftbook/web/app/derivation"
 	"shaftbook/web/page"
+	"shaftbook/web/socket"
 )
 
 // Protocol is the subprotocol that a page must ask for.
@@ -86,38 +85,26 @@ type Holder struct {
 // A Hub holds all open sessions.
 type Hub struct {
 	config   Config
-	upgrader websocket.Upgrader
+	endpoint *socket.Endpoint
 	slots    chan struct{} // one for each evaluation that may run at a time
+	open     socket.Count
 
-	mu        sync.Mutex
-	sessions  map[*session]struct{}
-	byAddress map[string]int
-	byPerson  map[string]int
-	seen      map[string]sight // by person
-	closing   bool
-	running   sync.WaitGroup
+	mu       sync.Mutex
+	sessions map[*session]struct{}
+	seen     map[string]sight // by person
+	closing  bool
+	running  sync.WaitGroup
 }
 
 // NewHub returns a hub without sessions.
 func NewHub(config Config) *Hub {
 	h := &Hub{
-		config:    config,
-		slots:     make(chan struct{}, 2*runtime.GOMAXPROCS(0)),
-		sessions:  map[*session]struct{}{},
-		byAddress: map[string]int{},
-		byPerson:  map[string]int{},
-		seen:      map[string]sight{},
+		config:   config,
+		slots:    make(chan struct{}, 2*runtime.GOMAXPROCS(0)),
+		sessions: map[*session]struct{}{},
+		seen:     map[string]sight{},
 	}
-	h.upgrader = websocket.Upgrader{
-		HandshakeTimeout: handshake,
-		// Small buffers, and write buffers only while something is written:
-		// most connections are idle most of the time.
-		ReadBufferSize:  1024,
-		WriteBufferSize: 4096,
-		WriteBufferPool: &sync.Pool{},
-		Subprotocols:    []string{Protocol},
-		CheckOrigin:     func(*http.Request) bool { return true }, // done in ServeHTTP, with a reason
-	}
+	h.endpoint = socket.NewEndpoint(Protocol, h.Allows)
 	return h
 }
 
@@ -134,15 +121,15 @@ func (h *Hub) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		refuse(w, p)
 		return
 	}
-	conn, err := h.upgrader.Upgrade(w, r, nil)
+	conn, err := h.endpoint.Upgrade(w, r)
 	if err != nil {
 		h.release(holder)
 		return // Upgrade has answered
 	}
 	s := newSession(h, conn, holder)
 	if !h.register(s) {
-		s.closeWith(websocket.CloseGoingAway, "the server shuts down")
-		_ = conn.Close()
+		conn.Refuse(socket.GoingAway, "the server shuts down")
+		conn.Close()
 		h.release(holder)
 		return
 	}
@@ -151,55 +138,48 @@ func (h *Hub) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 }
 
 func (h *Hub) check(r *http.Request) *Problem {
-	origins := r.Header.Values("Origin")
-	switch {
-	case !websocket.IsWebSocketUpgrade(r):
+	switch h.endpoint.Check(r) {
+	case nil:
+		return nil
+	case socket.ErrNoUpgrade:
 		return problem("upgrade", http.StatusUpgradeRequired, "This address speaks the websocket protocol", "open it from a lesson's page")
-	case len(origins) != 1:
+	case socket.ErrNoOrigin:
 		return problem("origin", http.StatusForbidden, "The origin is missing", "a page sends exactly one Origin header")
-	case !h.Allows(origins[0]):
+	case socket.ErrOrigin:
 		return problem("origin", http.StatusForbidden, "The origin is not allowed",
-			fmt.Sprintf("%.100q is not an origin of this server; start it with --origin to allow another", origins[0]))
-	case !slices.Contains(websocket.Subprotocols(r), Protocol):
-		return problem("version", http.StatusBadRequest, "The version of the protocol is not known", "this server speaks "+Protocol)
+			fmt.Sprintf("%.100q is not an origin of this server; start it with --origin to allow another", r.Header.Get("Origin")))
 	}
-	return nil
+	return problem("version", http.StatusBadRequest, "The version of the protocol is not known", "this server speaks "+Protocol)
+}
+
+// limits are the keys under which a connection counts. Those of the hub and of the
+// address bound anybody, that of the person all the person's devices.
+func (who Holder) limits() []socket.Limit {
+	list := []socket.Limit{{Key: "all", Most: socketsInAll}, {Key: "address " + who.Address, Most: socketsPerAddress}}
+	if who.Person != "" {
+		list = append(list, socket.Limit{Key: "person " + who.Person, Most: socketsPerPerson})
+	}
+	return list
 }
 
 func (h *Hub) reserve(who Holder) *Problem {
 	h.mu.Lock()
-	defer h.mu.Unlock()
-	total := 0
-	for _, n := range h.byAddress {
-		total += n
+	closing := h.closing
+	h.mu.Unlock()
+	full, ok := "all", false
+	if !closing {
+		full, ok = h.open.Enter(who.limits()...)
 	}
 	switch {
-	case h.closing || total >= socketsInAll:
+	case ok:
+		return nil
+	case full == "all":
 		return problem("full", http.StatusServiceUnavailable, "The server is full", "too many connections are open; try again in a minute")
-	case h.byAddress[who.Address] >= socketsPerAddress, who.Person != "" && h.byPerson[who.Person] >= socketsPerPerson:
-		return problem("full", http.StatusTooManyRequests, "Too many connections", "close some pages and try again")
 	}
-	h.byAddress[who.Address]++
-	if who.Person != "" {
-		h.byPerson[who.Person]++
-	}
-	return nil
+	return problem("full", http.StatusTooManyRequests, "Too many connections", "close some pages and try again")
 }
 
-func (h *Hub) release(who Holder) {
-	h.mu.Lock()
-	defer h.mu.Unlock()
-	countOut(h.byAddress, who.Address)
-	if who.Person != "" {
-		countOut(h.byPerson, who.Person)
-	}
-}
-
-func countOut(open map[string]int, key string) {
-	if open[key]--; open[key] <= 0 {
-		delete(open, key)
-	}
-}
+func (h *Hub) release(who Holder) { h.open.Leave(who.limits()...) }
 
 func (h *Hub) register(s *session) bool {
 	h.mu.Lock()
@@ -240,20 +220,14 @@ func (h *Hub) Close(ctx context.Context) error {
 	}
 	h.mu.Unlock()
 	for _, s := range open {
-		s.end(websocket.CloseGoingAway, "the server shuts down")
+		s.end(socket.GoingAway, "the server shuts down")
 	}
-	ended := make(chan struct{})
-	go func() {
-		h.running.Wait()
-		close(ended)
-	}()
-	select {
-	case <-ended:
+	err := socket.Wait(ctx, &h.running)
+	if err == nil {
 		return nil
-	case <-ctx.Done():
-		for _, s := range open {
-			_ = s.conn.Close()
-		}
-		return errors.Join(errors.New("some connections did not close in time"), ctx.Err())
 	}
+	for _, s := range open {
+		s.conn.Close()
+	}
+	return errors.Join(errors.New("some connections did not close in time"), err)
 }

@@ -322,7 +322,9 @@ func TestHandshakeTable(t *testing.T) {
 func TestTooManySocketsFromOneAddress(t *testing.T) {
 	r := newRig(t)
 	r.hub.mu.Lock()
-	r.hub.byAddress["127.0.0.1"] = socketsPerAddress
+	for range socketsPerAddress {
+		r.hub.open.Enter(Holder{Address: "127.0.0.1"}.limits()...)
+	}
 	r.hub.mu.Unlock()
 	_, answer, err := (&websocket.Dialer{Subprotocols: []string{Protocol}}).Dial(
 		"ws"+strings.TrimPrefix(r.server.URL, "http")+"/live", http.Header{"Origin": {r.server.URL}})

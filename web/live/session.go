@@ -9,17 +9,17 @@ import (
 	"time"
 	"unicode/utf8"
 
-	"github.com/gorilla/websocket"
 	"golang.org/x/time/rate"
 
 	"shaftbook/kernel"
+	"shaftbook/web/socket"
 )
 
 // A session is one page's connection. One goroutine reads, one writes, and a
 // third evaluates while there is something to evaluate.
 type session struct {
 	hub    *Hub
-	conn   *websocket.Conn
+	conn   *socket.Conn
 	holder Holder
 	out    *outbox
 
@@ -68,7 +68,7 @@ var (
 	errEnded     = errors.New("the connection has ended")
 )
 
-func newSession(h *Hub, conn *websocket.Conn, holder Holder) *session {
+func newSession(h *Hub, conn *socket.Conn, holder Holder) *session {
 	return &session{
 		hub: h, conn: conn, holder: holder, out: newOutbox(),
 		limiter: rate.NewLimiter(messageRate, messageBurst),
@@ -80,33 +80,23 @@ func (s *session) readLoop() {
 	defer s.hub.running.Done()
 	defer s.hub.forget(s)
 	defer s.finish()
-	s.conn.SetReadLimit(messageLimit)
-	renew := func() { _ = s.conn.SetReadDeadline(time.Now().Add(readWait)) }
-	renew()
-	s.conn.SetPongHandler(func(string) error { renew(); return nil })
-	for {
-		kind, frame, err := s.conn.ReadMessage()
-		if err != nil {
-			// The library has answered close frames and breaches of the
-			// protocol already; a message too long is closed with 1009.
-			return
-		}
-		renew()
+	s.conn.ReadAll(messageLimit, func(text bool, message []byte) bool {
 		switch {
-		case kind != websocket.TextMessage:
-			s.end(websocket.CloseUnsupportedData, "this protocol uses text frames only")
-			return
-		case !utf8.Valid(frame):
-			s.end(websocket.CloseInvalidFramePayloadData, "the text is not UTF-8")
-			return
+		case !text:
+			s.end(socket.UnsupportedData, "this protocol uses text frames only")
+			return false
+		case !utf8.Valid(message):
+			s.end(socket.InvalidText, "the text is not UTF-8")
+			return false
 		case !s.pace():
-			s.end(websocket.ClosePolicyViolation, "too many messages")
-			return
+			s.end(socket.PolicyViolation, "too many messages")
+			return false
 		}
-		if err := s.handle(frame); err != nil {
+		if err := s.handle(message); err != nil {
 			s.refuse(err)
 		}
-	}
+		return true
+	})
 }
 
 // pace keeps the reader to its rate. Above it reading slows down, which loses
@@ -144,7 +134,7 @@ func (s *session) refuse(err error) {
 // send queues a message; a page that reads too slowly is closed.
 func (s *session) send(key string, message any) {
 	if !s.out.put(key, message) {
-		s.end(websocket.CloseTryAgainLater, "results pile up unread")
+		s.end(socket.TryAgainLater, "results pile up unread")
 	}
 }
 
@@ -305,15 +295,8 @@ func (s *session) end(code int, reason string) {
 	}
 	s.stopJudging()
 	s.stopWatching()
-	s.closeWith(code, reason)
+	s.conn.Refuse(code, reason)
 	s.out.close()
-	// The page answers the close frame; if it does not, reading stops anyway.
-	_ = s.conn.SetReadDeadline(time.Now().Add(2 * time.Second))
-}
-
-func (s *session) closeWith(code int, reason string) {
-	frame := websocket.FormatCloseMessage(code, reason)
-	_ = s.conn.WriteControl(websocket.CloseMessage, frame, time.Now().Add(time.Second))
 }
 
 // finish runs when reading has stopped, for whatever reason.
@@ -327,22 +310,21 @@ func (s *session) finish() {
 	s.stopWatching()
 	s.mu.Unlock()
 	s.out.close()
-	_ = s.conn.Close()
+	s.conn.Close()
 }
 
 // writeLoop is the connection's one writer of data frames.
 func (s *session) writeLoop() {
 	defer s.hub.running.Done()
-	ping := time.NewTicker(pingPeriod)
+	ping := time.NewTicker(socket.PingPeriod)
 	defer ping.Stop()
 	for {
 		select {
 		case <-s.out.ready:
 			frames, closed := s.out.take()
 			for _, frame := range frames {
-				_ = s.conn.SetWriteDeadline(time.Now().Add(writeWait))
-				if err := s.conn.WriteMessage(websocket.TextMessage, frame); err != nil {
-					_ = s.conn.Close() // wakes the reader, which cleans up
+				if err := s.conn.WriteText(frame); err != nil {
+					s.conn.Close() // wakes the reader, which cleans up
 					return
 				}
 			}
@@ -350,8 +332,8 @@ func (s *session) writeLoop() {
 				return
 			}
 		case <-ping.C:
-			if err := s.conn.WriteControl(websocket.PingMessage, nil, time.Now().Add(writeWait)); err != nil {
-				_ = s.conn.Close()
+			if err := s.conn.Ping(); err != nil {
+				s.conn.Close()
 				return
 			}
 			s.putAway()

@@ -2,8 +2,7 @@ package live
 
 import (
 	"context"
-
-	"github.com/gorilla/websocket"
+	"shaftbook/web/socket"
 )
 
 // Recheck asks again, of every connection of a person, whether the person is
@@ -42,6 +41,6 @@ func (s *session) recheck() {
 	ctx, cancel := context.WithTimeout(context.Background(), openWait)
 	defer cancel()
 	if !s.hub.config.Still(ctx, s.holder, lesson) {
-		s.end(websocket.ClosePolicyViolation, "signed out, or no longer in the class")
+		s.end(socket.PolicyViolation, "signed out, or no longer in the class")
 	}
 }
