@@ -35,7 +35,7 @@ var rooms = map[string][]string{
 	"kernel/derive": {"kernel/source", "kernel/unit", "kernel/notation", "kernel/algebra", "kernel/check", "kernel/bigfloat",
 		"kernel/typeset"},
 	"kernel/program": {"kernel/source", "kernel/unit", "kernel/interval", "kernel/notation", "kernel/algebra", "kernel/num",
-		"kernel/certify", "golang.org/x/sys"},
+		"kernel/certify", "kernel/bigfloat", "golang.org/x/sys"},
 	"kernel/working": {"kernel/source", "kernel/unit", "kernel/interval", "kernel/notation", "kernel/check", "kernel/toposort",
 		"kernel/program", "kernel/certify", "kernel/shaft", "kernel/figure", "kernel/figure/plot", "kernel/figure/shaft", "kernel/typeset"},
 	"kernel": {"kernel/working"},
