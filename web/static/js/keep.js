@@ -156,7 +156,7 @@ class Refused extends Error {
  * @template T @param {Record<string, T>} mine @param {Record<string, T>} base @param {Record<string, T>} theirs
  * @returns {Record<string, T|null>}
  */
-function fromServer(mine, base, theirs) {
+export function fromServer(mine, base, theirs) {
   /** @type {Record<string, T|null>} */
   const take = {};
   for (const key of new Set([...Object.keys(mine), ...Object.keys(theirs)])) {
@@ -170,7 +170,7 @@ function fromServer(mine, base, theirs) {
  * @template T @param {Record<string, T>} mine @param {Record<string, T>} theirs
  * @returns {Record<string, T|null>}
  */
-function difference(mine, theirs) {
+export function difference(mine, theirs) {
   /** @type {Record<string, T|null>} */
   const changes = {};
   for (const key of new Set([...Object.keys(mine), ...Object.keys(theirs)])) {
