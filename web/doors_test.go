@@ -48,10 +48,10 @@ func TestWrongPasswordsWait(t *testing.T) {
 			t.Fatalf("a wait of %v", wait)
 		}
 	}
-	r, body = wrong()
+	r, _ = wrong()
 	for r.StatusCode == http.StatusTooManyRequests {
 		now = now.Add(15 * time.Minute)
-		r, body = wrong()
+		r, _ = wrong()
 	}
 	_, body = wrong()
 	wantWords(t, body, "about 1", "minutes")

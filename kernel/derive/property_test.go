@@ -94,7 +94,7 @@ func rewrite(r *rand.Rand, n *node) *node {
 	case 4:
 		*at = *join("+", join("/", x, leaf("number", "3")), join("/", join("*", leaf("number", "2"), x.clone()), leaf("number", "3")))
 	case 5:
-		*at = *&node{op: "f", text: "sqrt", kids: []*node{join("^", x, leaf("number", "2"))}}
+		*at = node{op: "f", text: "sqrt", kids: []*node{join("^", x, leaf("number", "2"))}}
 	default:
 		switch {
 		case (old.op == "+" || old.op == "*") && len(old.kids) == 2:

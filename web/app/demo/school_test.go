@@ -214,11 +214,10 @@ func TestGoOn(t *testing.T) {
 		t.Errorf("%d are there after 20 minutes, %v", len(here), err)
 	}
 	// Who is deleted meanwhile is not there any more, and nobody else stops.
-	for _, p := range here {
+	for _, p := range here[:min(1, len(here))] {
 		if err := store.Erase(t.Context(), p.Person, class.Entry{}); err != nil {
 			t.Fatal(err)
 		}
-		break
 	}
 	*now = now.Add(time.Minute)
 	_ = s.goOn(t.Context())
