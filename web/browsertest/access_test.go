@@ -85,9 +85,11 @@ func (b *tab) barriers() []string {
 }
 
 func TestNoPageHasABarrier(t *testing.T) {
+	t.Parallel()
 	s := serve(t, 0)
 	for _, p := range pages {
 		t.Run(p.name, func(t *testing.T) {
+			t.Parallel()
 			b := newTab(t, 1280, 900)
 			b.open(s.URL() + p.path)
 			b.until("document.readyState === 'complete' && document.fonts.status === 'loaded'")

@@ -24,8 +24,8 @@ func serveClasses(t *testing.T) *web.Server {
 	return s
 }
 
-// stranger is a browser of its own, in which nobody is signed in.
-func stranger(t *testing.T) *tab { return newTab(t, 1000, 900, chromedp.WithNewBrowserContext()) }
+// stranger is a window in which nobody is signed in.
+func stranger(t *testing.T) *tab { return newTab(t, 1000, 900) }
 
 // fill types into the fields of a form by their names and hands it in with Enter.
 func (b *tab) fill(namesAndTexts ...string) {
@@ -45,6 +45,7 @@ func (b *tab) untilAt(path string) {
 // From an empty server to a student at work, and out again: with the keyboard and
 // what stands on the pages.
 func TestFromTheFirstStartToAStudent(t *testing.T) {
+	t.Parallel()
 	s := serveClasses(t)
 	link, err := s.SetUpLink(t.Context())
 	if err != nil {

@@ -85,9 +85,11 @@ const walkSteps = `(async () => {
 // TestBoardStepsFitTheWindow walks through all lessons as a small projector
 // shows them.
 func TestBoardStepsFitTheWindow(t *testing.T) {
+	t.Parallel()
 	s := serveBuiltIn(t)
 	for _, l := range s.Shelf.Lessons {
 		t.Run(l.Slug, func(t *testing.T) {
+			t.Parallel()
 			b := newTab(t, 1024, 768)
 			b.calm()
 			b.board(s.URL() + "lesson/" + l.Slug + "/board")
@@ -102,6 +104,7 @@ func TestBoardStepsFitTheWindow(t *testing.T) {
 // TestBoardOpensAtItsStep opens boards in the middle, where what stands above
 // takes its size only once the bar and the letters have theirs.
 func TestBoardOpensAtItsStep(t *testing.T) {
+	t.Parallel()
 	s := serveBuiltIn(t)
 	b := newTab(t, 1280, 800)
 	for _, c := range []struct{ name, path string }{
@@ -126,6 +129,7 @@ func TestBoardOpensAtItsStep(t *testing.T) {
 // TestBoardGoesByTheKeyboard gives a talk with keys alone: steps, a slider, a
 // field, the pointer, and what is changed is gone afterwards.
 func TestBoardGoesByTheKeyboard(t *testing.T) {
+	t.Parallel()
 	s := serve(t, 0)
 	b := newTab(t, 1024, 768)
 	b.calm()
@@ -200,6 +204,7 @@ func TestBoardGoesByTheKeyboard(t *testing.T) {
 // TestBoardFollowsItsText changes a cell in front of the room: what is added to
 // a cell that is all shown is shown, and one press restores the lesson.
 func TestBoardFollowsItsText(t *testing.T) {
+	t.Parallel()
 	s := serve(t, 0)
 	b := newTab(t, 1024, 768)
 	b.calm()
@@ -228,6 +233,7 @@ func TestBoardFollowsItsText(t *testing.T) {
 
 // TestBoardPrintsWhole prints from the first step: all steps are on paper.
 func TestBoardPrintsWhole(t *testing.T) {
+	t.Parallel()
 	s := serve(t, 0)
 	b := newTab(t, 1024, 768)
 	b.board(s.URL() + "lesson/quill/board")

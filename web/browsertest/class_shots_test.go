@@ -165,6 +165,7 @@ func (b *tab) media(name string) {
 // Every page of a class can be used with a screen reader, in a window of 320 px
 // and in the dark.
 func TestClassPagesHaveNoBarriers(t *testing.T) {
+	t.Parallel()
 	s, school := serveDemo(t, 10)
 	seen := map[string]bool{}
 	for _, c := range classPages(school) {
@@ -173,6 +174,7 @@ func TestClassPagesHaveNoBarriers(t *testing.T) {
 		}
 		seen[c.person+c.path] = true
 		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
 			b := signedIn(t, s, c.person)
 			b.media("light")
 			b.do(chromedp.EmulateViewport(1280, 900))
@@ -209,6 +211,7 @@ func TestClassPagesHaveNoBarriers(t *testing.T) {
 		{"what a list would change", "/roster", "/roster/preview", "#import-errors", []string{"text", "name,username,id\nStudent 40,student40,M-40\n,nobody,\n"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
 			b := signedIn(t, s, "instructor")
 			b.open(s.URL() + "class/" + school.Class.ID + c.path)
 			b.send(c.form, c.fields...)

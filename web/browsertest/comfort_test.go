@@ -21,6 +21,7 @@ func (b *tab) tabTo(selector string) {
 // TestALessonWithTheKeyboardAlone does what a reader does, from the shelf to
 // the lesson's own text again, with nothing but keys.
 func TestALessonWithTheKeyboardAlone(t *testing.T) {
+	t.Parallel()
 	s := serve(t, 0)
 	b := newTab(t, 1280, 900)
 	b.open(s.URL())
@@ -59,6 +60,7 @@ func TestALessonWithTheKeyboardAlone(t *testing.T) {
 }
 
 func TestLettersAsKeysCanBeSwitchedOff(t *testing.T) {
+	t.Parallel()
 	s := serve(t, 0)
 	b := newTab(t, 1280, 900)
 	b.open(s.URL() + "lesson/quill")
@@ -91,6 +93,7 @@ func TestLettersAsKeysCanBeSwitchedOff(t *testing.T) {
 // TestAKeyAtOnceAfterTheKeys presses a key before the browser has moved the
 // focus out of the closed list, which it does when it next draws.
 func TestAKeyAtOnceAfterTheKeys(t *testing.T) {
+	t.Parallel()
 	s := serve(t, 0)
 	b := newTab(t, 1280, 900)
 	b.open(s.URL() + "lesson/quill")
@@ -109,6 +112,7 @@ func TestAKeyAtOnceAfterTheKeys(t *testing.T) {
 }
 
 func TestTakingAlong(t *testing.T) {
+	t.Parallel()
 	s := serve(t, 0)
 	b := newTab(t, 1280, 900)
 	b.open(s.URL() + "lesson/quill")
@@ -140,10 +144,10 @@ func TestTakingAlong(t *testing.T) {
 }
 
 func TestTheShelfRemembersAndTheHintGoes(t *testing.T) {
+	t.Parallel()
 	s := serve(t, 0)
 	b := newTab(t, 1280, 900)
 	b.open(s.URL())
-	eval[bool](b, "localStorage.clear() || true") // what other tests have left
 	b.open(s.URL() + "lesson/quill")
 	b.live()
 	b.until("document.querySelector('.js-hint').checkVisibility()")

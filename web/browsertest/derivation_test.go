@@ -35,6 +35,7 @@ func (b *tab) inText(cell, piece string) {
 }
 
 func TestLearnerBreaksAndMendsADerivation(t *testing.T) {
+	t.Parallel()
 	s := serve(t, 0)
 	b := newTab(t, 1280, 900)
 	b.open(s.URL() + "lesson/quill-derived")
@@ -97,6 +98,7 @@ func TestLearnerBreaksAndMendsADerivation(t *testing.T) {
 // The twist of 420 N·m over 800 mm from 36 mm to 54 mm at G = 79 GPa is
 // 0.6933 deg = 0.0121 rad (slice theory, mpmath 1.3 at 50 digits).
 func TestLearnerPutsNumbersIn(t *testing.T) {
+	t.Parallel()
 	s := serve(t, 0)
 	b := newTab(t, 1280, 900)
 	b.open(s.URL() + "lesson/quill-derived")
@@ -126,6 +128,7 @@ func TestLearnerPutsNumbersIn(t *testing.T) {
 }
 
 func TestLearnerPastesADerivationOfTheirOwn(t *testing.T) {
+	t.Parallel()
 	s := serve(t, 0)
 	b := newTab(t, 1280, 900)
 	b.open(s.URL())
@@ -156,12 +159,14 @@ func TestLearnerPastesADerivationOfTheirOwn(t *testing.T) {
 
 // Without scripts the page is a form that says the same.
 func TestDerivationWithoutScripts(t *testing.T) {
+	t.Parallel()
 	s := serve(t, 0)
 	b := newTab(t, 360, 740)
 	b.noScripts()
 	b.open(s.URL() + "lesson/quill-derived")
-	b.do(chromedp.Click(chromedp.CSS("#derive-1-gap-1")))
+	b.do(chromedp.Focus(chromedp.CSS("#derive-1-gap-1")))
 	b.press("1/2·(1 N)")
+	b.until("document.querySelector('#derive-1-gap-1').value === '1/2·(1 N)'")
 	b.do(chromedp.Click(chromedp.CSS("#derive-1 button[type=submit].plain")))
 	b.until("document.querySelector('#own')")
 	if got, want := b.verdicts("own"), "- - - follows follows fails* fails"; got != want {

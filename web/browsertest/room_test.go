@@ -74,10 +74,10 @@ func fillMill(ctx context.Context, s contract.Store) error {
 	)
 }
 
-// signedIn opens a window of a browser that is signed in as a person.
+// signedIn opens a window in which a person is signed in.
 func signedIn(t *testing.T, s *web.Server, person string) *tab {
 	t.Helper()
-	b := newTab(t, 1280, 900, chromedp.WithNewBrowserContext())
+	b := newTab(t, 1280, 900)
 	if _, err := chromedp.Call(b.ctx, network.SetCookie, network.SetCookieParams{Name: "shaftbook", Value: person, URL: s.URL()}); err != nil {
 		t.Fatal(err)
 	}
@@ -91,6 +91,7 @@ const (
 )
 
 func TestRoomSeesTheClassAtWork(t *testing.T) {
+	t.Parallel()
 	folder := t.TempDir()
 	s, _ := serveMill(t, 0, folder)
 	room := signedIn(t, s, "I1")
@@ -133,6 +134,7 @@ func TestRoomSeesTheClassAtWork(t *testing.T) {
 }
 
 func TestRoomComesBackAfterTheServer(t *testing.T) {
+	t.Parallel()
 	folder := t.TempDir()
 	s, _ := serveMill(t, 0, folder)
 	port := portOf(t, s)

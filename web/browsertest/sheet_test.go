@@ -35,6 +35,7 @@ func (b *tab) printed(width, height float64) []string {
 // On paper each student's sheet begins a page and there is nothing else: neither
 // the frame of the page nor, among the problems, an answer.
 func TestSheetsOnPaper(t *testing.T) {
+	t.Parallel()
 	s, _ := serveMill(t, 0, t.TempDir())
 	b := signedIn(t, s, "I1")
 	for _, paper := range []struct {
@@ -71,6 +72,7 @@ func TestSheetsOnPaper(t *testing.T) {
 }
 
 func TestSheetOnTheScreen(t *testing.T) {
+	t.Parallel()
 	s, _ := serveMill(t, 0, t.TempDir())
 	b := signedIn(t, s, "S1")
 	b.open(s.URL() + "lesson/mill~A1")

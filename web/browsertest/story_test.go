@@ -120,6 +120,7 @@ func (b *tab) hands(part, answer, verdict string) {
 // A term, from the first start of a server to the marks in the hands of the
 // school: an instructor, two students in time and one who is late.
 func TestFromSetUpToMarks(t *testing.T) {
+	t.Parallel()
 	s, setUp, days := serveTerm(t)
 	teacher := stranger(t)
 	teacher.open(setUp)
@@ -239,7 +240,6 @@ func (b *tab) download(action string) (rows []map[string]string) {
 		b.t.Fatal(err)
 	}
 	eval[bool](b, `(document.querySelector('main form[action$="`+action+`"] button').click(), true)`)
-	deadline := time.Now().Add(patience)
 	for {
 		found, err := filepath.Glob(filepath.Join(dir, "*.csv"))
 		if err != nil {
@@ -248,7 +248,7 @@ func (b *tab) download(action string) (rows []map[string]string) {
 		if len(found) == 1 {
 			return b.table(found[0])
 		}
-		if time.Now().After(deadline) {
+		if b.isLate() {
 			b.t.Fatal("no file came")
 		}
 		time.Sleep(50 * time.Millisecond)
