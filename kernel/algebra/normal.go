@@ -20,12 +20,15 @@ type normaliser struct {
 	funcs     Functions
 	relations map[string]relation
 	opaque    map[string]map[string]bool // atom → the names it depends on
+	written   map[string]notation.Expr   // root, |x| or function → as an expression, if it is outside forms that bind
+	arguments map[string][]Ratio         // of functions and roots, by role
 	work      int                        // nodes that may still be visited, see product
 	level     int                        // forms that bind a name around the present part
 }
 
 func newNormaliser(funcs Functions) *normaliser {
-	return &normaliser{funcs: funcs, relations: map[string]relation{}, opaque: map[string]map[string]bool{}, work: 20_000}
+	return &normaliser{funcs: funcs, relations: map[string]relation{}, opaque: map[string]map[string]bool{},
+		written: map[string]notation.Expr{}, arguments: map[string][]Ratio{}, work: 20_000}
 }
 
 func (n *normaliser) normal(e notation.Expr, depth int) (Ratio, bool) {

@@ -54,16 +54,33 @@ func (n *normaliser) root(x notation.Expr, order, depth int) (Ratio, bool) {
 	if !ok {
 		return Ratio{}, false
 	}
+	under = n.known("root "+strconv.Itoa(order), under)
 	if c, isConstant := under.Constant(); isConstant {
 		if exact, ok := rationalRoot(c, order); ok {
 			return n.polynomial(constant(exact)), true
 		}
 	}
 	atom := n.atom("root "+strconv.Itoa(order)+" of "+under.String(), x)
+	n.write(atom, rootOf(x, order))
 	if d, ok := under.den.constantValue(); ok {
 		n.relations[atom] = relation{order, under.num.scale(new(big.Rat).Inv(d))}
 	}
 	return n.polynomial(atomPoly(atom)), true
+}
+
+// rootOf writes the root of an order as a power.
+func rootOf(x notation.Expr, order int) notation.Expr {
+	b := builder{x.Span()}
+	part := b.binary(notation.OpDiv, b.number(1), b.number(order))
+	return b.binary(notation.OpPow, x, part)
+}
+
+// write keeps the expression of an opaque part that is outside every form that
+// binds a name.
+func (n *normaliser) write(atom string, e notation.Expr) {
+	if n.level == 0 {
+		n.written[atom] = e
+	}
 }
 
 func rationalRoot(c *big.Rat, order int) (*big.Rat, bool) {
@@ -109,18 +126,25 @@ func (n *normaliser) call(e *notation.Call, depth int) (Ratio, bool) {
 func (n *normaliser) function(name string, args []notation.Expr, whole notation.Expr, depth int) (Ratio, bool) {
 	key := name
 	var last Ratio
-	for _, a := range args {
+	for i, a := range args {
 		r, ok := n.normal(a, depth-1)
 		if !ok {
 			return Ratio{}, false
 		}
-		key += " " + r.String()
-		last = r
+		last = n.known(name+strconv.Itoa(i), r)
+		key += " " + last.String()
+	}
+	if name == "exp" {
+		return n.exponential(last, args[0])
+	}
+	if value, ok := n.ofTurns(name, last); ok {
+		return n.polynomial(constant(value)), true
 	}
 	if value, ok := exactValue(name, last); ok {
 		return n.polynomial(constant(value)), true
 	}
 	atom := n.atom(key, whole)
+	n.write(atom, whole)
 	switch name {
 	case "abs":
 		square, ok := n.mul(last, last)
@@ -133,6 +157,78 @@ func (n *normaliser) function(name string, args []notation.Expr, whole notation.
 		n.relations[atom] = relation{2, one().add(poly{keyOf(f): {big.NewRat(-1, 1), f}})}
 	}
 	return n.polynomial(atomPoly(atom)), true
+}
+
+// known returns a ratio that is equal to r and was met before in the same role,
+// so that two ways to write one argument make one part.
+func (n *normaliser) known(role string, r Ratio) Ratio {
+	for _, before := range n.arguments[role] {
+		if difference, ok := n.sub(before, r); ok && difference.num.isZero() {
+			return before
+		}
+	}
+	n.arguments[role] = append(n.arguments[role], r)
+	return r
+}
+
+// exponential makes exp of a sum a product: each term c/q·t gives the c-th power
+// of exp(t/q), where the denominator of the whole is a constant.
+func (n *normaliser) exponential(arg Ratio, written notation.Expr) (Ratio, bool) {
+	d, ok := arg.den.constantValue()
+	if !ok {
+		atom := n.atom("exp "+arg.String(), written)
+		n.write(atom, builder{written.Span()}.call("exp", written))
+		return n.polynomial(atomPoly(atom)), true
+	}
+	result := n.polynomial(one())
+	for _, key := range arg.num.keys() {
+		m := arg.num[key]
+		c := new(big.Rat).Quo(m.coefficient, d)
+		if !c.Num().IsInt64() {
+			return Ratio{}, false
+		}
+		unit := poly{key: {new(big.Rat).SetFrac(big.NewInt(1), c.Denom()), m.factors}}
+		atom := n.atom("exp "+unit.String(), written)
+		if r := c.Denom(); !r.IsInt64() || r.Int64() > maxDegree {
+			return Ratio{}, false
+		} else if r.Int64() > 1 {
+			whole := n.atom("exp "+(poly{key: {big.NewRat(1, 1), m.factors}}).String(), written)
+			n.relations[atom] = relation{int(r.Int64()), atomPoly(whole)}
+		}
+		part, ok := n.wholePower(n.polynomial(atomPoly(atom)), c.Num().Int64())
+		if !ok {
+			return Ratio{}, false
+		}
+		if result, ok = n.mul(result, part); !ok {
+			return Ratio{}, false
+		}
+	}
+	return result, true
+}
+
+// ofTurns returns the sine or cosine of a multiple of π where it is 0, ±1 or ±½.
+func (n *normaliser) ofTurns(name string, arg Ratio) (*big.Rat, bool) {
+	if name != "sin" && name != "cos" {
+		return nil, false
+	}
+	turns, ok := n.div(arg, n.polynomial(atomPoly("π")))
+	if !ok {
+		return nil, false
+	}
+	r, ok := turns.Constant()
+	if !ok {
+		return nil, false
+	}
+	sixths := new(big.Rat).Mul(r, big.NewRat(6, 1)) // of half a turn
+	if !sixths.IsInt() {
+		return nil, false
+	}
+	k := int(new(big.Int).Mod(sixths.Num(), big.NewInt(12)).Int64())
+	if name == "cos" {
+		k = (k + 3) % 12 // cos x = sin(x + π/2)
+	}
+	halves, ok := map[int]int64{0: 0, 1: 1, 3: 2, 5: 1, 6: 0, 7: -1, 9: -2, 11: -1}[k]
+	return big.NewRat(halves, 2), ok
 }
 
 // exactValue returns the values of functions at 0 and 1 that are whole.

@@ -20,17 +20,21 @@ type Ratio struct {
 // String returns the ratio for people who look into a failure.
 func (r Ratio) String() string { return "(" + r.num.String() + ")/(" + r.den.String() + ")" }
 
-// Constant returns the value of a ratio that holds no indeterminate.
+// Constant returns the value of a ratio that has the same value for all values
+// of its indeterminates.
 func (r Ratio) Constant() (*big.Rat, bool) {
-	p, ok := r.num.constantValue()
-	if !ok {
-		return nil, false
+	if r.num.isZero() {
+		return new(big.Rat), true
 	}
-	q, ok := r.den.constantValue()
-	if !ok {
-		return nil, false
+	for key, m := range r.den {
+		top, found := r.num[key]
+		if !found {
+			return nil, false
+		}
+		c := new(big.Rat).Quo(top.coefficient, m.coefficient)
+		return c, r.num.add(r.den.scale(new(big.Rat).Neg(c))).isZero()
 	}
-	return new(big.Rat).Quo(p, q), true
+	return nil, false
 }
 
 // Opaque returns the opaque parts on which the ratio depends, in order; with

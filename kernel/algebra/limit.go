@@ -1,0 +1,101 @@
+package algebra
+
+import (
+	"math/big"
+
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
+)
+
+// AtZero returns the limit of e as a name tends to 0, from either side, as a
+// quotient num/den: both are polynomials without the name, den is not
+// identically 0, and the limit is num/den wherever den is not 0 there. ok is
+// false if e is not a quotient of polynomials in the name, or grows without
+// bound.
+//
+// A limit n → ∞ is that of e with n = 1/h as h → 0 from above.
+func AtZero(e notation.Expr, ident string) (num, den notation.Expr, ok bool) {
+	r, ok := Normal(e, nil)
+	if !ok {
+		return nil, nil, false
+	}
+	for atom, names := range r.n.opaque {
+		if names[ident] && (r.num.holds(atom) || r.den.holds(atom)) {
+			return nil, nil, false
+		}
+	}
+	// Normal has taken out the powers of the name that both share, so den is
+	// identically 0 at 0 only if e grows without bound, or is of the form 0/0
+	// through a sum.
+	top, bottom := r.num.without(ident), r.den.without(ident)
+	if bottom.isZero() {
+		return nil, nil, false
+	}
+	b := builder{e.Span()}
+	num, ok1 := top.expression(b, r.n)
+	den, ok2 := bottom.expression(b, r.n)
+	return num, den, ok1 && ok2
+}
+
+func (p poly) holds(atom string) bool {
+	for _, m := range p {
+		for _, f := range m.factors {
+			if f.atom == atom {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// without returns p for the value 0 of a name.
+func (p poly) without(ident string) poly {
+	out := poly{}
+	for key, m := range p {
+		if !(poly{key: m}).holds(ident) {
+			out[key] = m
+		}
+	}
+	return out
+}
+
+// expression writes p as a tree, or reports that an opaque part cannot be
+// written outside the form that binds its names.
+func (p poly) expression(b builder, n *normaliser) (notation.Expr, bool) {
+	sum := b.number(0)
+	for _, key := range p.keys() {
+		m := p[key]
+		term := rationalAt(b.at, m.coefficient)
+		for _, f := range m.factors {
+			part, opaque := n.written[f.atom]
+			if !opaque {
+				if _, known := n.opaque[f.atom]; known {
+					return nil, false
+				}
+				part = b.name(f.atom)
+			}
+			term = b.mul(term, b.pow(part, b.number(f.exponent)))
+		}
+		sum = b.add(sum, term)
+	}
+	return sum, true
+}
+
+// rationalAt writes a number exactly.
+func rationalAt(at source.Span, r *big.Rat) notation.Expr {
+	b := builder{at}
+	integer := func(i *big.Int) notation.Expr {
+		size := new(big.Int).Abs(i)
+		value, _ := new(big.Float).SetInt(size).Float64()
+		node := &notation.Number{Text: size.String(), Value: value}
+		node.At = at
+		if i.Sign() < 0 {
+			return b.neg(node)
+		}
+		return node
+	}
+	if r.IsInt() {
+		return integer(r.Num())
+	}
+	return b.div(integer(r.Num()), integer(r.Denom()))
+}
