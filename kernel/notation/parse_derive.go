@@ -12,9 +12,62 @@ func ParseDerivation(t *source.Text) (*DeriveCell, source.List) {
 	cell := &DeriveCell{Text: t}
 	p, ok := newParser(t, deriveMode)
 	if ok {
-		p.lines(func() { cell.Lines = append(cell.Lines, p.deriveLine(cell.Lines)) })
+		p.lines(func() { cell.Lines = append(cell.Lines, p.chain(p.deriveLine(cell.Lines))...) })
 	}
 	return cell, p.list
+}
+
+// chain takes a line with several = apart: "θ = a = b" is "θ = a" and the step
+// "= b". The reason belongs to the last.
+func (p *parser) chain(line DeriveLine) []DeriveLine {
+	switch line := line.(type) {
+	case *DeriveDefine:
+		if equal := p.equalities(line.Expr); equal != nil {
+			first := *line
+			first.Expr, first.Reason = equal.Xs[0], ""
+			return p.steps(&first, &first.derivePlace, equal, DeriveStep{Reason: line.Reason, derivePlace: line.derivePlace})
+		}
+	case *DeriveStep:
+		if equal := p.equalities(line.X); equal != nil {
+			first := DeriveStep{derivePlace: line.derivePlace, X: equal.Xs[0]}
+			return p.steps(&first, &first.derivePlace, equal, *line)
+		}
+	}
+	return []DeriveLine{line}
+}
+
+// steps returns first, and a step for each later value of equal; last is the
+// line that the last step takes its end, reason and substitution from.
+func (p *parser) steps(first DeriveLine, at *derivePlace, equal *Compare, last DeriveStep) []DeriveLine {
+	end := last.At.End
+	at.At.End = equal.Xs[0].Span().End
+	list := []DeriveLine{first}
+	for i, x := range equal.Xs[1:] {
+		step := DeriveStep{X: x}
+		step.At = source.Span{Text: x.Span().Text, Start: equal.OpAt[i].Start, End: x.Span().End}
+		if i == len(equal.Xs)-2 {
+			step.Reason, step.With, step.WithX, step.At.End = last.Reason, last.With, last.WithX, end
+		}
+		list = append(list, &step)
+	}
+	return list
+}
+
+// equalities returns e if it is a chain of values joined by =, without brackets
+// around it; it reports other comparisons, of which nothing is judged.
+func (p *parser) equalities(e Expr) *Compare {
+	c, ok := e.(*Compare)
+	if !ok {
+		return nil
+	}
+	for i, op := range c.Ops {
+		if op != OpEqual {
+			p.errorf(c.OpAt[i], DeriveLineForm, "a step of a derivation claims equality; %s is not judged", op).
+				Repair = "write = between values that are equal, and compare in an expect line of a calculation cell"
+			return nil
+		}
+	}
+	return c
 }
 
 // deriveLine reads one line; above is the line before it.
