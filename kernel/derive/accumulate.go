@@ -94,6 +94,9 @@ func (j *judge) accumulates(line *notation.DeriveDefine, s *statement) bool {
 		return false
 	}
 	integrals := binds(s.expr, notation.Integral)
+	if len(integrals) == 0 {
+		return j.notAccumulated(line, s, differential)
+	}
 	if len(integrals) != 1 || len(binds(s.full, notation.Integral)) != 1 {
 		return false
 	}
@@ -119,5 +122,18 @@ func (j *judge) accumulates(line *notation.DeriveDefine, s *statement) bool {
 		v.Why = "the integrand is that of the differential statement in line " + strconv.Itoa(differential.line)
 	}
 	j.verdicts = append(j.verdicts, v)
+	return true
+}
+
+// notAccumulated leaves a line open that follows a differential statement but is
+// not an integral of it.
+func (j *judge) notAccumulated(line *notation.DeriveDefine, s, differential *statement) bool {
+	if err := j.scope.define(line.Name, line.Expr, s.typ); err != nil {
+		return false
+	}
+	j.step++
+	j.verdicts = append(j.verdicts, Verdict{Span: line.Span(), Line: line.Span().Position().Line, Step: j.step, Kind: Open,
+		Why: "nothing connects this line with d" + line.Name.Ident + " in line " + strconv.Itoa(differential.line) +
+			": write first " + line.Name.Ident + " = integral of … for the coordinate between its limits"})
 	return true
 }

@@ -29,7 +29,7 @@ func numericOnly(t *testing.T, text string) Verdict {
 	}
 	var v Verdict
 	j.eval.left = stepNodes
-	j.numerically(&v, a, b, nil, false)
+	j.numerically(&v, judged{a, b, a, b, nil}, false)
 	return v
 }
 
@@ -41,7 +41,7 @@ func TestDigits(t *testing.T) {
 	for _, test := range []struct {
 		off  int
 		want Kind
-	}{{10, Fails}, {20, Fails}, {30, Fails}, {40, Fails}, {60, Follows}} {
+	}{{10, Fails}, {20, Fails}, {30, Fails}, {40, Fails}, {60, Agrees}} {
 		v := numericOnly(t, given+fmt.Sprintf(" = exp(a)·b^(1/3)·(1 + 10^(-%d))", test.off))
 		if v.Kind != test.want {
 			t.Errorf("off by 10⁻%d: %s: %s", test.off, v.Kind, v.Why)
@@ -71,13 +71,13 @@ func TestSchwartzZippel(t *testing.T) {
 // differs only on a piece of the domain that no point falls into.
 func TestSmallPieceSlipsThrough(t *testing.T) {
 	text := "given a: number > 0\ny = a\n = a + max(0, 10^(-9) − |a − 1.23456789|)"
-	if v := numericOnly(t, text); v.Kind != Follows || !strings.Contains(v.Why, "points") {
+	if v := numericOnly(t, text); v.Kind != Agrees {
 		t.Errorf("%s: %s", v.Kind, v.Why)
 	}
 }
 
-// Every published step that is decided exactly is also accepted by evaluation
-// alone where that can be done: two independent judges.
+// Steps that are true, most of them decided exactly, are also accepted by
+// evaluation alone: two independent judges.
 func TestNumericAgreesWithExact(t *testing.T) {
 	for _, text := range []string{
 		"given d_1 > d_0 > 0 mm\ny = integral of 1/u^4 for u from d_0 to d_1\n = (1/d_0^3 − 1/d_1^3)/3",
@@ -89,11 +89,11 @@ func TestNumericAgreesWithExact(t *testing.T) {
 		"given d_1 > d_0 > 0 mm\ny = limit of (d_1^4 − x^4)/(d_1 − x) as x → d_1\n = 4·d_1^3",
 		"given a: number > 0\ny = integral of exp(-x)·cos(x) for x from 0 to a\n = (1 + exp(-a)·(sin(a) − cos(a)))/2",
 	} {
-		if v := numericOnly(t, text); v.Kind != Follows {
+		if v := numericOnly(t, text); v.Kind != Agrees {
 			t.Errorf("%s: %s\n%s", v.Kind, v.Why, text)
 		}
 		r := JudgeText(context.Background(), source.NewText("", text), Settings{})
-		if len(r.Verdicts) != 1 || r.Verdicts[0].Kind != Follows || r.Diagnostics.HasErrors() {
+		if len(r.Verdicts) != 1 || r.Verdicts[0].Kind != Follows && r.Verdicts[0].Kind != Agrees || r.Diagnostics.HasErrors() {
 			t.Errorf("%v\n%s", r, text)
 		}
 	}

@@ -9,20 +9,31 @@
 //
 // First the dimensions. Then exact arithmetic (package algebra): rational
 // functions of the given names, with π, roots and functions as indeterminates.
-// An integral of a power of a linear function, or of a polynomial, is replaced
-// by its antiderivative, which is accepted only after differentiating it. A sum
-// is compared with a closed form by its first value and its differences. A root
-// is compared with a closed form by putting that in. What exact arithmetic
-// cannot decide is evaluated at many points of the stated domain with 192 bits
-// and a bound of the error (package precise): random points over wide ranges,
-// points close to every edge, points where two names that are compared are
-// nearly equal.
+// An integral of a power of a linear function, of a polynomial, or of a function
+// with a short antiderivative is replaced by its antiderivative, which is
+// accepted only after differentiating it. A sum is compared with a closed form by
+// its first value and its differences. A root is compared with a closed form by
+// putting that in. What exact arithmetic cannot decide is evaluated at many
+// points of the stated domain with 192 bits and a bound of the error (package
+// bigfloat): random points over wide ranges, points close to every edge, points
+// where two names that are compared are nearly equal, and points on both sides
+// of every switch between two formulas.
 //
-// # What "follows" is worth
+// # What a verdict is worth
 //
-// Decided exactly, it is a proof, for all points at which both lines have a
-// value. Decided by evaluation it means agreement to 30 digits (20 where a
-// limit is extrapolated) at Points random points or more:
+// "Follows" is a proof that the two lines are equal for all data that the givens
+// allow and for which the line above has a value. Equal by algebra is not
+// enough: every divisor, root, logarithm and integrand of the claim must be
+// shown to have a value (prover.defined), and so must the condition of each rule
+// that was used: that the integrand has a value on the whole range before an
+// antiderivative is believed, that a root is in its range and is the only one,
+// that a closed form is differentiable between the two points where it is
+// compared. Signs are proved by writing every name as what the givens say of it
+// (type prover). What is not proved is not assumed.
+//
+// "Agrees" means agreement to 30 digits (20 where a limit is extrapolated) at
+// Points random points or more, and at all others that were tried. It is no
+// proof:
 //
 //   - A wrong step that is a quotient of polynomials, the difference having a
 //     numerator of total degree D, agrees at one point with probability at most
@@ -31,13 +42,8 @@
 //     points with (D/2⁵²)¹²; for D = 1000, below 10⁻¹⁵⁰.
 //   - Values are compared down to their error bounds, about 50 digits for
 //     formulas without integral, root or limit, and 20 digits with them: a claim
-//     that differs by less everywhere passes. No slip of the pen is that small.
-//   - For other functions, assuming that the difference of the two lines is
-//     real-analytic on the domain and not within these digits of 0 on more than
-//     the part p of what is drawn from, the probability is p¹². A claim that
-//     differs on a small piece of the domain only, behind an if, a max or a
-//     floor, has a p near 1 and may slip through; the reason given with the
-//     verdict records that points were compared.
+//     that differs by less everywhere passes.
+//   - A claim that differs on a small piece of the domain only may agree.
 //
 // "Fails" is decided exactly, or by a point at which the error bounds of the two
 // sides keep apart: for formulas without integral, limit or root these bounds

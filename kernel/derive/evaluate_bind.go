@@ -77,56 +77,103 @@ func series(kind notation.BindKind, f bigfloat.Func, from, to bigfloat.Value) (b
 	return total, nil
 }
 
-// limit extrapolates: towards ∞ in 1/x, through whole numbers; towards a
-// finite value from above, and from below where that has no value.
+// limit extrapolates. Towards ∞ it does so in 1/x along several sequences, so
+// that what swings from one number to the next is not taken to settle; towards a
+// finite value from both sides, unless the expression has no value on one.
 func (v *evaluator) limit(e *notation.Bind, p point, f bigfloat.Func) (bigfloat.Value, error) {
-	if end, ok := e.From.(*notation.Infinity); ok {
-		sign := int64(1)
-		if end.Sign < 0 {
-			sign = -1
-		}
-		step := int64(256)
-		if countsTerms(e.Body, e.Var.Ident) {
-			step = 4 // every term costs
-		}
-		h, err := bigfloat.Div(bigfloat.Int(sign), bigfloat.Int(step))
-		if err != nil {
-			return h, err
-		}
-		return bigfloat.Extrapolate(func(x bigfloat.Value) (bigfloat.Value, error) {
-			n, err := bigfloat.Div(bigfloat.Int(1), x)
-			if err != nil {
-				return n, err
-			}
-			if whole, ok := n.Whole(); ok {
-				n = bigfloat.Int(whole)
-			}
-			return f(n)
-		}, h)
+	end, ok := e.From.(*notation.Infinity)
+	if !ok {
+		return v.limitFromBothSides(e, p, f)
 	}
+	steps := []float64{256, 255, 257.382}
+	if countsTerms(e.Body, e.Var.Ident) {
+		steps = []float64{4, 5} // every term costs
+	}
+	if end.Sign < 0 {
+		for i := range steps {
+			steps[i] = -steps[i]
+		}
+	}
+	results := make([]bigfloat.Value, len(steps))
+	for i, step := range steps {
+		along, err := alongReciprocals(f, step)
+		if err != nil {
+			return along, err
+		}
+		results[i] = along
+	}
+	return together(results)
+}
+
+// alongReciprocals extrapolates f(step·j) to j → ∞.
+func alongReciprocals(f bigfloat.Func, step float64) (bigfloat.Value, error) {
+	size, err := bigfloat.Float(step)
+	if err != nil {
+		return size, err
+	}
+	h, err := bigfloat.Div(bigfloat.Int(1), size)
+	if err != nil {
+		return h, err
+	}
+	return bigfloat.Extrapolate(func(x bigfloat.Value) (bigfloat.Value, error) {
+		n, err := bigfloat.Div(bigfloat.Int(1), x)
+		if err != nil {
+			return n, err
+		}
+		if whole, ok := n.Whole(); ok {
+			n = bigfloat.Int(whole)
+		}
+		return f(n)
+	}, h)
+}
+
+func (v *evaluator) limitFromBothSides(e *notation.Bind, p point, f bigfloat.Func) (bigfloat.Value, error) {
 	end, err := v.value(e.From, p)
 	if err != nil {
 		return end, err
 	}
-	var result bigfloat.Value
-	for _, side := range []float64{1, -1} {
-		h, hErr := bigfloat.Float(side * math.Max(math.Abs(end.Float64())/16, 0))
-		if end.Sign() == 0 {
-			h, hErr = bigfloat.Float(side / 16)
+	size := math.Abs(end.Float64()) / 16
+	if end.Sign() == 0 {
+		size = 1.0 / 16
+	}
+	var results []bigfloat.Value
+	for _, side := range []float64{size, -size, size * 0.7317, -size * 0.7317} {
+		h, err := bigfloat.Float(side)
+		if err != nil {
+			return h, err
 		}
-		if hErr != nil {
-			return h, hErr
-		}
-		result, err = bigfloat.Extrapolate(func(x bigfloat.Value) (bigfloat.Value, error) {
+		from, err := bigfloat.Extrapolate(func(x bigfloat.Value) (bigfloat.Value, error) {
 			moved, err := bigfloat.Add(end, x)
 			if err != nil {
 				return moved, err
 			}
 			return f(moved)
 		}, h)
-		if err == nil {
-			return result, nil
+		switch {
+		case err == nil:
+			results = append(results, from)
+		case errors.Is(err, bigfloat.ErrDomain): // no value on this side
+		default:
+			return from, err
 		}
 	}
-	return result, err
+	if len(results) == 0 {
+		return bigfloat.Value{}, bigfloat.ErrDomain
+	}
+	return together(results)
+}
+
+// together returns the first of several values if they are the same limit.
+func together(list []bigfloat.Value) (bigfloat.Value, error) {
+	for _, other := range list[1:] {
+		difference, err := bigfloat.Sub(list[0], other)
+		if err != nil {
+			return difference, err
+		}
+		scale := math.Max(math.Abs(list[0].Float64()), math.Abs(other.Float64()))
+		if math.Abs(difference.Float64()) > 1e-8*scale+1000*(list[0].Radius()+other.Radius()) {
+			return list[0], bigfloat.ErrConverge
+		}
+	}
+	return list[0], nil
 }

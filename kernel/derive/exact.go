@@ -7,60 +7,200 @@ import (
 	"shaftbook/kernel/notation"
 )
 
-// exactly decides by exact arithmetic whether two lines are equal wherever both
-// have a value; how is the argument for it.
-func (j *judge) exactly(a, b *statement, step *notation.DeriveStep) (equal, decided bool, how string) {
-	// First with the defined names as they stand: if that is equal for any value
-	// of theirs, it is for the one they have.
-	if equal, decided = algebra.EqualExactly(a.part, b.part, nil); equal && decided {
-		return true, true, byAlgebra
-	}
-	x, y := a.full, b.full
-	if equal, decided = algebra.EqualExactly(x, y, nil); decided {
-		return equal, true, byAlgebra
-	}
-	if satisfiesRoot(x, y) || satisfiesRoot(y, x) {
-		return true, true, "put into the equation, it satisfies it exactly"
-	}
-	if j.substitutedBack(a, b, step) {
-		return true, true, "equal by exact algebra once the variable is changed back"
-	}
-	cx, changedX := closed(x)
-	cy, changedY := closed(y)
-	if changedX || changedY {
-		if equal, decided = algebra.EqualExactly(cx, cy, nil); decided {
-			return equal, true, "equal by exact algebra, the antiderivative checked by differentiating it"
-		}
-	}
-	if j.sameSlope(a.part, b.part) || j.sameSlope(x, y) {
-		return true, true, "both lines have the same derivative by the upper limit, and agree where the limits coincide"
-	}
-	if j.sameDifferences(x, y) {
-		return true, true, "both lines grow by the same term from each number of terms to the next, and agree for the first"
-	}
-	return false, false, ""
+// An exactly is what exact arithmetic finds about two lines.
+type exactly struct {
+	equal   bool
+	decided bool
+	how     string // the argument
 }
 
-const byAlgebra = "equal by exact algebra"
+// exactly decides by exact arithmetic whether two lines are equal wherever both
+// have a value.
+func (j *judge) exactly(p *prover, a, b *statement, step *notation.DeriveStep) exactly {
+	// First with the defined names as they are: if that is equal for any value
+	// of theirs, it is for the one they have.
+	if equal, decided := algebra.EqualExactly(a.part, b.part, nil); equal && decided {
+		return exactly{true, true, byAlgebra}
+	}
+	x, y := p.resolve(a.full), p.resolve(b.full)
+	if equal, decided := algebra.EqualExactly(x, y, nil); decided {
+		return exactly{equal, true, byAlgebra}
+	}
+	if p.sameSquares(x, y) {
+		return exactly{true, true, "both lines have the same square and the same sign, by exact algebra"}
+	}
+	if p.satisfiesRoot(x, y) || p.satisfiesRoot(y, x) {
+		return exactly{true, true, "put into the equation it satisfies it exactly, and there is only one root in the range"}
+	}
+	if j.substitutedBack(p, a, b, step) {
+		return exactly{true, true, "equal by exact algebra once the variable is changed back"}
+	}
+	cx := p.limits(p.closed(x))
+	cy := p.limits(p.closed(y))
+	if cx != x || cy != y {
+		if equal, decided := algebra.EqualExactly(cx, cy, nil); decided {
+			return exactly{equal, true, inClosedForm}
+		}
+	}
+	if p.sameSlope(j.scope, a.part, b.part) || p.sameSlope(j.scope, x, y) {
+		return exactly{true, true, "both lines have the same derivative by the upper limit, and agree where the limits coincide"}
+	}
+	if p.sameDifferences(j.scope, x, y) {
+		return exactly{true, true, "both lines grow by the same term from each number of terms to the next, and agree for the first"}
+	}
+	return exactly{}
+}
 
-// closed replaces the integrals in e whose antiderivative is known.
-func closed(e notation.Expr) (notation.Expr, bool) {
-	changed := false
-	var walk func(notation.Expr) notation.Expr
-	walk = func(e notation.Expr) notation.Expr {
-		e = notation.Map(e, walk)
+const (
+	byAlgebra    = "equal by exact algebra"
+	inClosedForm = "equal by exact algebra, with integrals, limits and roots in closed form; each antiderivative was checked by differentiating it"
+)
+
+// closed replaces the integrals in e whose antiderivative is known and whose
+// integrand is proved to have a value on the whole range, and roots of linear
+// expressions.
+func (p *prover) closed(e notation.Expr) notation.Expr {
+	return p.rewrite(e, func(e notation.Expr) notation.Expr {
 		b, ok := e.(*notation.Bind)
-		if !ok || b.Kind != notation.Integral {
+		if ok && b.Kind == notation.FindRoot {
+			if x, ok := p.linearRoot(b); ok {
+				return x
+			}
+		}
+		if !ok || b.Kind != notation.Integral || p.definedBind(b) != nil {
 			return e
 		}
-		value, ok := integral(b, b.Body, 8, honest)
+		value, ok := integral(p, b, b.Body, 8, honest)
 		if !ok {
 			return e
 		}
-		changed = true
 		return makerAt(b).paren(value)
+	})
+}
+
+// simplified returns a line with its integrals, roots and limits in closed form
+// where that is proved.
+func (p *prover) simplified(s *statement) *statement {
+	e := p.limits(p.closed(p.resolve(s.full)))
+	if e == s.full || !isCostly(s.full) {
+		return s
 	}
-	return walk(e), changed
+	c := *s
+	c.full, c.found = e, nil
+	return &c
+}
+
+// rewrite applies f to the parts of e, the inner ones first, with the ranges of
+// the forms around each known to p. It returns e itself if nothing changes.
+func (p *prover) rewrite(e notation.Expr, f func(notation.Expr) notation.Expr) notation.Expr {
+	changed := false
+	var walk func(notation.Expr) notation.Expr
+	walk = func(e notation.Expr) notation.Expr {
+		var inner notation.Expr
+		if b, ok := e.(*notation.Bind); ok && b.To != nil {
+			c := *b
+			c.From, c.To = walk(b.From), walk(b.To)
+			p.in(b.Var.Ident, b.From, b.To, func() bool { c.Body = walk(b.Body); return true })
+			inner = &c
+		} else {
+			inner = notation.Map(e, walk)
+		}
+		out := f(inner)
+		changed = changed || out != inner
+		return out
+	}
+	if out := walk(e); changed {
+		return out
+	}
+	return e
+}
+
+// resolve replaces |u| and √(u²) where the sign of u is proved, and takes the
+// logarithms of products and powers of positive factors apart.
+func (p *prover) resolve(e notation.Expr) notation.Expr {
+	return p.rewrite(e, func(e notation.Expr) notation.Expr {
+		if c, ok := e.(*notation.Call); ok && len(c.Args) == 1 && (c.Fun.Ident == "ln" || c.Fun.Ident == "log10") {
+			return p.logarithm(c, c.Args[0], 12)
+		}
+		inner, ok := absoluteOf(e)
+		if !ok {
+			return e
+		}
+		switch s := p.sign(inner); {
+		case s.Within(algebra.NonNegative):
+			return makerAt(e).paren(inner)
+		case s.Within(algebra.NonPositive):
+			return makerAt(e).paren(makerAt(e).neg(makerAt(e).paren(inner)))
+		}
+		return e
+	})
+}
+
+// logarithm takes the logarithm of a product, a quotient or a power apart if its
+// factors are proved to be positive.
+func (p *prover) logarithm(c *notation.Call, x notation.Expr, depth int) notation.Expr {
+	m := makerAt(c)
+	product, ok := notation.Unparen(x).(*notation.Binary)
+	if ok && depth > 0 && p.sign(product.X) == algebra.Positive {
+		switch product.Op {
+		case notation.OpMul, notation.OpDiv:
+			if p.sign(product.Y) != algebra.Positive {
+				break
+			}
+			op := notation.OpAdd
+			if product.Op == notation.OpDiv {
+				op = notation.OpSub
+			}
+			return m.paren(m.binary(op, p.logarithm(c, product.X, depth-1), p.logarithm(c, product.Y, depth-1)))
+		case notation.OpPow:
+			return m.paren(m.mul(m.paren(product.Y), p.logarithm(c, product.X, depth-1)))
+		}
+	}
+	if x == c.Args[0] {
+		return c
+	}
+	return m.call(c.Fun.Ident, notation.Unparen(x))
+}
+
+// absoluteOf returns the u of |u|, abs(u) and √(u²).
+func absoluteOf(e notation.Expr) (notation.Expr, bool) {
+	var under notation.Expr
+	switch e := e.(type) {
+	case *notation.Abs:
+		return e.X, true
+	case *notation.Root:
+		under = e.X
+	case *notation.Call:
+		if e.Fun.Ident == "abs" && len(e.Args) == 1 {
+			return e.Args[0], true
+		}
+		if e.Fun.Ident != "sqrt" || len(e.Args) != 1 {
+			return nil, false
+		}
+		under = e.Args[0]
+	default:
+		return nil, false
+	}
+	square, ok := notation.Unparen(under).(*notation.Binary)
+	if !ok || square.Op != notation.OpPow {
+		return nil, false
+	}
+	n, ok := exponentOf(square)
+	return square.X, ok && n == 2
+}
+
+// sameSquares decides lines with roots: x = y if x² = y² and both have one sign.
+func (p *prover) sameSquares(x, y notation.Expr) bool {
+	if isCostly(x) || isCostly(y) {
+		return false
+	}
+	s, t := p.sign(x), p.sign(y)
+	if !(s.Within(algebra.NonNegative) && t.Within(algebra.NonNegative) || s.Within(algebra.NonPositive) && t.Within(algebra.NonPositive)) {
+		return false
+	}
+	m := makerAt(x)
+	equal, decided := algebra.EqualExactly(m.pow(m.paren(x), 2), m.pow(m.paren(y), 2), nil)
+	return equal && decided
 }
 
 // A method of integrating c·pᵐ; all but honest make a slip.
@@ -77,14 +217,14 @@ const (
 // integral returns ∫ f over the range of b in closed form, by linearity, by the
 // rule ∫ c·pᵐ dx = c·p^(m+1)/((m+1)·p′) for a linear p, and by Taylor's formula
 // for a polynomial.
-func integral(b *notation.Bind, f notation.Expr, depth int, how method) (notation.Expr, bool) {
+func integral(prove *prover, b *notation.Bind, f notation.Expr, depth int, how method) (notation.Expr, bool) {
 	if depth == 0 {
 		return nil, false
 	}
 	m := makerAt(b)
 	switch e := notation.Unparen(f).(type) {
 	case *notation.Unary:
-		inner, ok := integral(b, e.X, depth-1, how)
+		inner, ok := integral(prove, b, e.X, depth-1, how)
 		if !ok || e.Op != notation.OpNeg {
 			return inner, ok
 		}
@@ -93,27 +233,31 @@ func integral(b *notation.Bind, f notation.Expr, depth int, how method) (notatio
 		if e.Op != notation.OpAdd && e.Op != notation.OpSub {
 			break
 		}
-		if value, ok := powerOfLinear(b, f, how); ok {
+		if value, ok := powerOfLinear(prove, b, f, how); ok {
 			return value, true
 		}
-		x, ok1 := integral(b, e.X, depth-1, how)
-		y, ok2 := integral(b, e.Y, depth-1, how)
+		x, ok1 := integral(prove, b, e.X, depth-1, how)
+		y, ok2 := integral(prove, b, e.Y, depth-1, how)
 		if ok1 && ok2 {
 			return m.binary(e.Op, m.paren(x), m.paren(y)), true
 		}
 	}
-	if value, ok := powerOfLinear(b, f, how); ok {
+	if value, ok := powerOfLinear(prove, b, f, how); ok {
 		return value, true
 	}
 	if how != honest {
 		return nil, false
 	}
+	if value, ok := prove.byTable(b, f); ok {
+		return value, true
+	}
 	return polynomial(b, f)
 }
 
 // powerOfLinear recognises f = c·pᵐ with p linear in the variable: then f′·p =
-// m·f·p′.
-func powerOfLinear(b *notation.Bind, f notation.Expr, how method) (notation.Expr, bool) {
+// m·f·p′. For a quotient of polynomials that is an identity; where f holds roots
+// or functions, f/pᵐ is constant only on a range on which p has one sign.
+func powerOfLinear(prove *prover, b *notation.Bind, f notation.Expr, how method) (notation.Expr, bool) {
 	x := b.Var.Ident
 	m := makerAt(b)
 	if !isFree(f, x) {
@@ -132,11 +276,44 @@ func powerOfLinear(b *notation.Bind, f notation.Expr, how method) (notation.Expr
 		if !ok || !exponent.Num().IsInt64() || exponent.Denom().Cmp(big.NewInt(12)) > 0 || exponent.Num().CmpAbs(big.NewInt(60)) > 0 {
 			continue
 		}
+		if !isRational(f, x) && (how != honest || !prove.keepsSign(b, f, p)) {
+			continue
+		}
 		if value, ok := integrated(b, f, p, q, exponent, how); ok {
 			return value, true
 		}
 	}
 	return nil, false
+}
+
+// keepsSign proves that p is not 0 on the range of b, and f smooth there.
+func (p *prover) keepsSign(b *notation.Bind, f, part notation.Expr) bool {
+	return p.in(b.Var.Ident, b.From, b.To, func() bool {
+		s := p.sign(part)
+		return s == algebra.Positive || s == algebra.Negative
+	}) && p.isSmooth(f, b.Var.Ident, b.From, b.To)
+}
+
+// isRational reports whether e is a quotient of polynomials in x, as written.
+func isRational(e notation.Expr, x string) bool {
+	if !isFree(e, x) {
+		return true
+	}
+	switch e := e.(type) {
+	case *notation.Name:
+		return true
+	case *notation.Paren:
+		return isRational(e.X, x)
+	case *notation.Unary:
+		return isRational(e.X, x)
+	case *notation.Binary:
+		if e.Op == notation.OpPow {
+			_, ok := exponentOf(e)
+			return ok && isRational(e.X, x)
+		}
+		return isRational(e.X, x) && isRational(e.Y, x)
+	}
+	return false
 }
 
 // linearParts returns the parts of f that contain x and are raised to a power, in
@@ -282,24 +459,64 @@ func isPolynomial(e notation.Expr, x string) bool {
 	return false
 }
 
-// satisfiesRoot reports whether y, put in for the unknown of the root x, makes
-// the equation 0 = 0.
-func satisfiesRoot(x, y notation.Expr) bool {
+// satisfiesRoot proves that y is the root x: it makes the equation 0 = 0, it is in
+// the range, and the left side only rises or only falls there.
+func (p *prover) satisfiesRoot(x, y notation.Expr) bool {
 	b, ok := notation.Unparen(x).(*notation.Bind)
-	if !ok || b.Kind != notation.FindRoot || isFree(y, b.Var.Ident) {
+	if !ok || b.Kind != notation.FindRoot || isFree(y, b.Var.Ident) || isPiecewise(b.Body) {
 		return false
 	}
-	equal, decided := algebra.EqualExactly(put(b.Body, b.Var.Ident, y), makerAt(b).number(0), nil)
-	return equal && decided
+	m := makerAt(b)
+	equal, decided := algebra.EqualExactly(put(b.Body, b.Var.Ident, y), m.number(0), nil)
+	if !equal || !decided {
+		return false
+	}
+	above, below := p.sign(m.sub(m.paren(y), m.paren(b.From))), p.sign(m.sub(m.paren(b.To), m.paren(y)))
+	if !above.Within(algebra.NonNegative) || !below.Within(algebra.NonNegative) {
+		return false
+	}
+	slope, err := algebra.Derivative(b.Body, b.Var.Ident, nil)
+	if err != nil {
+		return false
+	}
+	if zero, decided := algebra.EqualExactly(slope, m.number(0), nil); zero || !decided {
+		return false
+	}
+	return p.in(b.Var.Ident, b.From, b.To, func() bool {
+		s := p.sign(slope)
+		return p.defined(b.Body) == nil && p.defined(slope) == nil &&
+			(s.Within(algebra.NonNegative) || s.Within(algebra.NonPositive))
+	})
+}
+
+// isPiecewise reports whether e is put together from pieces: |x|, if, min, …
+func isPiecewise(e notation.Expr) bool {
+	found := false
+	notation.Inspect(e, func(n notation.Node) bool {
+		switch n := n.(type) {
+		case *notation.Abs, *notation.If:
+			found = true
+		case *notation.Call:
+			switch n.Fun.Ident {
+			case "abs", "floor", "ceil", "round", "min", "max":
+				found = true
+			}
+		}
+		return !found
+	})
+	return found
 }
 
 // sameSlope decides on integrals that are not known in closed form: the two
 // sides are equal if their derivatives by the upper limit are (Leibniz' rule),
 // and they agree where it equals the lower limit.
-func (j *judge) sameSlope(x, y notation.Expr) bool {
+func (p *prover) sameSlope(s *scope, x, y notation.Expr) bool {
+	if isPiecewise(x) || isPiecewise(y) {
+		return false
+	}
 	for _, b := range append(binds(x, notation.Integral), binds(y, notation.Integral)...) {
 		upper, ok := notation.Unparen(b.To).(*notation.Name)
-		if !ok || j.scope.variable(upper.Ident) == nil || isFree(b.From, upper.Ident) {
+		if !ok || s.variable(upper.Ident) == nil || isFree(b.From, upper.Ident) {
 			continue
 		}
 		dx, err1 := algebra.Derivative(x, upper.Ident, nil)
@@ -311,7 +528,9 @@ func (j *judge) sameSlope(x, y notation.Expr) bool {
 			continue
 		}
 		equal, decided := algebra.EqualExactly(put(x, upper.Ident, b.From), put(y, upper.Ident, b.From), nil)
-		if equal && decided {
+		if equal && decided && p.in(upper.Ident, b.From, upper, func() bool {
+			return firstDoubt(p.defined(x), p.defined(y), p.defined(dx), p.defined(dy)) == nil
+		}) {
 			return true
 		}
 	}
@@ -321,10 +540,10 @@ func (j *judge) sameSlope(x, y notation.Expr) bool {
 // sameDifferences decides on sums up to a name n: the two sides are equal for
 // every n if they are for the first, and both grow by the same amount from
 // n − 1 to n (mathematical induction).
-func (j *judge) sameDifferences(x, y notation.Expr) bool {
+func (p *prover) sameDifferences(s *scope, x, y notation.Expr) bool {
 	for _, b := range append(binds(x, notation.Sum), binds(y, notation.Sum)...) {
 		n, ok := notation.Unparen(b.To).(*notation.Name)
-		if !ok || j.scope.variable(n.Ident) == nil || isFree(b.From, n.Ident) || isFree(b.Body, n.Ident) {
+		if !ok || s.variable(n.Ident) == nil || isFree(b.From, n.Ident) || isFree(b.Body, n.Ident) {
 			continue
 		}
 		m := makerAt(b)
@@ -336,7 +555,10 @@ func (j *judge) sameDifferences(x, y notation.Expr) bool {
 			continue
 		}
 		first := func(e notation.Expr) notation.Expr { return put(single(e, n.Ident, b.From), n.Ident, b.From) }
-		if equal, decided := algebra.EqualExactly(first(x), first(y), nil); equal && decided {
+		if equal, decided := algebra.EqualExactly(first(x), first(y), nil); !equal || !decided {
+			continue
+		}
+		if p.in(n.Ident, b.From, n, func() bool { return firstDoubt(p.defined(x), p.defined(y)) == nil }) {
 			return true
 		}
 	}

@@ -36,6 +36,7 @@ type judge struct {
 
 	above *statement // nil where there is nothing to compare with
 	chain string     // the name that the present chain started with, if every step since follows
+	bound string     // the name of the function instead, likewise
 	step  int
 	quiet bool // follow the lines without comparing them
 }
@@ -84,7 +85,7 @@ func (j *judge) line(line notation.DeriveLine) {
 
 // function takes "d(x) = …". Steps below it are judged for any x.
 func (j *judge) function(line *notation.DeriveDefine) {
-	j.above, j.chain = nil, ""
+	j.above, j.chain, j.bound = nil, "", ""
 	if known, twice := j.scope.symbols[line.Name.Ident]; twice {
 		j.alreadyDefined(line.Name, known)
 		return
@@ -103,7 +104,7 @@ func (j *judge) function(line *notation.DeriveDefine) {
 		return
 	}
 	if s, ok := j.quietly(line.Expr); ok {
-		j.above = s
+		j.above, j.bound = s, line.Name.Ident
 	}
 }
 
@@ -138,6 +139,7 @@ func (j *judge) quietly(e notation.Expr) (*statement, bool) {
 // known already or is the accumulation of a differential above.
 func (j *judge) define(line *notation.DeriveDefine) {
 	ident := line.Name.Ident
+	j.bound = ""
 	if symbol, known := j.scope.symbols[ident]; known {
 		if symbol.Kind == check.Function {
 			j.alreadyDefined(line.Name, symbol)
@@ -177,7 +179,13 @@ func (j *judge) define(line *notation.DeriveDefine) {
 func (j *judge) statement(e notation.Expr) *statement {
 	t, errs := j.scope.typeOf(e)
 	j.list = append(j.list, errs...)
-	if source.List(errs).HasErrors() || !t.IsQuantity() {
+	if source.List(errs).HasErrors() {
+		return nil
+	}
+	if !t.IsQuantity() && t.Kind != check.Invalid {
+		j.list.Addf(e.Span(), check.CodeKind, "a line of a derivation has a value, and this is not one")
+	}
+	if !t.IsQuantity() {
 		return nil
 	}
 	if t.Kind == check.Bracket {
@@ -241,16 +249,21 @@ func (j *judge) judgeClaim(line notation.DeriveLine, e notation.Expr, step *nota
 	j.verdicts = append(j.verdicts, v)
 }
 
-// simplify replaces a name by a later line of its chain, once that is known
-// to be equal and holds fewer forms such as integrals.
+// simplify replaces a name or a function by a later line of its chain, once that
+// is proved to be equal and holds fewer forms such as integrals.
 func (j *judge) simplify(kind Kind, after *statement) {
 	if kind != Follows {
-		j.chain = ""
+		j.chain, j.bound = "", ""
 	}
-	if j.chain != "" && len(find(after.full, isBind)) < len(find(j.scope.values[j.chain], isBind)) {
+	if j.chain != "" && isSimpler(after.full, j.scope.values[j.chain]) {
 		j.scope.values[j.chain] = after.full
 	}
+	if j.bound != "" {
+		j.scope.simplifyFunction(j.bound, after.full)
+	}
 }
+
+func isSimpler(e, than notation.Expr) bool { return len(find(e, isBind)) < len(find(than, isBind)) }
 
 func isBind(*notation.Bind) bool { return true }
 
@@ -274,19 +287,36 @@ func (j *judge) compare(v *Verdict, a, b *statement, step *notation.DeriveStep) 
 		j.exemplify(v, a, b)
 		return
 	}
-	equal, decided, how := j.exactly(a, b, step)
-	if decided && equal {
-		if apart := j.disagrees(a, b); apart == nil {
-			v.Kind, v.Exact, v.Why = Follows, true, how
+	if len(j.scope.domain) > 0 && j.points().site(random, 0) == nil {
+		v.Kind, v.Why = Open, "no values were found that fit the stated domain"
+		return
+	}
+	p := newProver(j.scope)
+	p.assume(a.full)
+	found := j.exactly(p, a, b, step)
+	var unproved *doubt
+	if found.decided && found.equal {
+		unproved = p.defined(b.full)
+		if apart := j.disagrees(a, b); apart == nil && unproved == nil {
+			v.Kind, v.Exact, v.Why = Follows, true, found.how
 			j.checkSubstitution(v, a, b, step)
 			return
 		}
 	}
-	if !decided && j.riemann(v, a, b) {
+	if !found.decided && j.riemann(p, v, a, b) {
 		return
 	}
-	j.numerically(v, a, b, step, decided && !equal)
-	if v.Kind == Follows {
+	// What is proved to be equal to a line is evaluated in its place.
+	j.numerically(v, judged{a, b, p.simplified(a), p.simplified(b), step}, found.decided && !found.equal)
+	if v.Kind == Agrees && unproved != nil {
+		v.Why = found.how + " wherever " + unproved.words() + ", which is not proved; " + v.Why
+	}
+	if v.Kind == Open {
+		if d := p.defined(a.full); d != nil {
+			v.Why += "; the line above has a value only where " + d.words() + ", which the givens do not promise"
+		}
+	}
+	if v.Kind == Follows || v.Kind == Agrees {
 		j.checkSubstitution(v, a, b, step)
 	}
 }
@@ -327,7 +357,7 @@ func (j *judge) markCounts() {
 			for _, end := range []notation.Expr{b.From, b.To} {
 				for _, n := range notation.FreeNames(end) {
 					if v := j.scope.variable(n.Ident); v != nil {
-						v.whole = true
+						v.whole, v.counts = true, true
 					}
 				}
 			}

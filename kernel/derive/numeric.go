@@ -92,8 +92,16 @@ func isCostly(e notation.Expr) bool {
 	return len(find(e, func(b *notation.Bind) bool { return b.Kind != notation.Derivative })) > 0
 }
 
+// A judged step is its two lines, as they are and as they are evaluated.
+type judged struct {
+	above, claim           *statement
+	evalAbove, evalClaimed *statement // equal, with fewer integrals
+	step                   *notation.DeriveStep
+}
+
 // numerically compares the two lines at many points.
-func (j *judge) numerically(v *Verdict, a, b *statement, step *notation.DeriveStep, differs bool) {
+func (j *judge) numerically(v *Verdict, s judged, differs bool) {
+	a, b := s.evalAbove, s.evalClaimed
 	var seen tally
 	used := usedNames(a.full, b.full)
 	m := j.points()
@@ -114,11 +122,17 @@ func (j *judge) numerically(v *Verdict, a, b *statement, step *notation.DeriveSt
 		j.compareAt(&seen, m, nearEqual, few, a, b)
 		j.compareAt(&seen, m, atEdge, few, a, b)
 	}
+	if seen.apart == nil {
+		if !isCostly(a.full) && !isCostly(b.full) {
+			j.compareAt(&seen, m, wide, Points, a, b)
+		}
+		j.compareSites(&seen, j.switchSites(a, b), a, b)
+	}
 	if seen.apart == nil && differs {
 		j.compareAt(&seen, m, readable, seekPoints, a, b)
 	}
 	if seen.apart != nil || differs {
-		j.fail(v, a, b, step, seen, differs, used)
+		j.fail(v, s.above, s.claim, s.step, seen, differs, used)
 		return
 	}
 	j.conclude(v, seen, isSlow(a.full) || isSlow(b.full), hasLimit(a.full) || hasLimit(b.full))
@@ -138,7 +152,7 @@ type tally struct {
 
 func (j *judge) compareAt(seen *tally, m *sampler, how manner, count int, a, b *statement) {
 	for i := range count {
-		if seen.budget || seen.ended {
+		if seen.budget || seen.ended || seen.apart != nil {
 			return
 		}
 		p := m.site(how, i)
@@ -146,40 +160,50 @@ func (j *judge) compareAt(seen *tally, m *sampler, how manner, count int, a, b *
 			seen.noPoint = seen.noPoint || how == random || how == readable
 			return
 		}
-		v, errAbove, errClaim := j.atSite(p, a, b)
-		if err := firstError(errAbove, errClaim); err != nil {
-			seen.err = err
-			seen.none++
-			switch {
-			case j.ctx.Err() != nil:
-				seen.ended = true
-			case err == errBudget:
-				seen.budget = true
-			case errAbove == nil:
-				seen.aboveOnly++
-			case errClaim == nil:
-				seen.claimOnly++
-			}
-			continue
-		}
-		wanted := digits
-		if hasLimit(a.full) || hasLimit(b.full) {
-			wanted = limitDigits
-		}
-		switch bigfloat.Compare(v.above, v.claim, wanted, 0) {
-		case bigfloat.Apart:
-			if seen.apart == nil {
-				seen.apart = &v
-			}
+		j.compareSite(seen, p, how == random, a, b)
+	}
+}
+
+func (j *judge) compareSites(seen *tally, sites []*site, a, b *statement) {
+	for _, p := range sites {
+		if seen.budget || seen.ended || seen.apart != nil {
 			return
-		case bigfloat.Agrees:
-			seen.agree++
-			if how == random {
-				seen.random++
-			}
-		case bigfloat.Unclear:
-			seen.unclear++
 		}
+		j.compareSite(seen, p, false, a, b)
+	}
+}
+
+func (j *judge) compareSite(seen *tally, p *site, isRandom bool, a, b *statement) {
+	v, errAbove, errClaim := j.atSite(p, a, b)
+	if err := firstError(errAbove, errClaim); err != nil {
+		seen.err = err
+		seen.none++
+		switch {
+		case j.ctx.Err() != nil:
+			seen.ended = true
+		case err == errBudget:
+			seen.budget = true
+		case errAbove == nil:
+			seen.aboveOnly++
+		case errClaim == nil:
+			seen.claimOnly++
+		}
+		return
+	}
+	wanted := digits
+	if hasLimit(a.full) || hasLimit(b.full) {
+		wanted = limitDigits
+	}
+	switch bigfloat.Compare(v.above, v.claim, wanted, 0) {
+	case bigfloat.Apart:
+		seen.apart = &v
+	case bigfloat.Agrees:
+		seen.agree++
+		if isRandom {
+			seen.random++
+		}
+	case bigfloat.Unclear:
+		seen.unclear++
 	}
 }
 
@@ -201,11 +225,11 @@ func (j *judge) conclude(v *Verdict, seen tally, slow, limit bool) {
 	enough := seen.random >= Points || (seen.budget || slow) && seen.random >= FewPoints
 	switch {
 	case enough && seen.unclear*2 <= seen.agree && seen.aboveOnly == 0:
-		v.Kind = Follows
-		v.Why = fmt.Sprintf("the two lines agree to %d digits at %d points of the domain", wanted, seen.agree)
+		v.Kind, v.Points = Agrees, seen.agree
+		v.Why = fmt.Sprintf("the two lines agree to %d digits at all %d points tried", wanted, seen.agree)
 	case enough && seen.unclear*2 <= seen.agree:
-		v.Kind = Follows
-		v.Why = fmt.Sprintf("the two lines agree to %d digits at %d points of the domain; at some others this line has no value: %s",
+		v.Kind, v.Points = Agrees, seen.agree
+		v.Why = fmt.Sprintf("the two lines agree to %d digits at %d points; at some others this line has no value: %s",
 			wanted, seen.agree, describe(seen.err))
 	case seen.noPoint && seen.agree == 0:
 		v.Kind, v.Why = Open, "no values were found that fit the stated domain"

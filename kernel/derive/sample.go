@@ -19,6 +19,7 @@ const (
 	readable                // two figures in the reader's units
 	nearEqual               // names that are compared lie close together
 	atEdge                  // names lie close to their bounds
+	wide                    // each name by itself over many orders of size
 )
 
 // sampler draws points of the domain. Equal derivations draw equal points.
@@ -266,6 +267,9 @@ func (m *sampler) one(v *variable, how manner, scale float64) float64 {
 		if b.hasLow {
 			first = math.Max(math.Ceil(b.low), first)
 		}
+		if how == wide && !v.counts {
+			return first + math.Floor(math.Pow(10, 9*m.rng.Float64()))
+		}
 		return first + float64(m.rng.IntN(12))
 	}
 	low, high := usual(v.dim)
@@ -275,6 +279,9 @@ func (m *sampler) one(v *variable, how manner, scale float64) float64 {
 	size := low * math.Pow(high/low, m.rng.Float64()) * scale
 	if how == atEdge {
 		size *= 1e-5
+	}
+	if how == wide {
+		size = math.Sqrt(low*high) * math.Pow(10, 18*m.rng.Float64()-9)
 	}
 	x := size
 	switch {
@@ -288,13 +295,31 @@ func (m *sampler) one(v *variable, how manner, scale float64) float64 {
 		x = b.low + size
 	case b.hasHigh:
 		x = b.high - size
-	case m.rng.IntN(3) == 0 && how != readable:
+	case m.rng.IntN(3) == 0 && how != readable, how == wide && m.rng.IntN(2) == 0:
 		x = -size
 	}
 	if how == readable {
 		x = m.readable(v, x)
 	}
 	return x
+}
+
+// ladder returns the k-th of values that rise by a factor of 10, counted from
+// the lower bound of a name where it has one.
+func (m *sampler) ladder(v *variable, b *bound, k int, sign float64) float64 {
+	low, high := usual(v.dim)
+	size := math.Sqrt(low*high) * math.Pow(10, float64(k)) * 1.37
+	switch {
+	case v.whole:
+		return math.Ceil(math.Max(b.low, 0) + size)
+	case b.hasLow && b.hasHigh:
+		return b.low + (b.high-b.low)*(1+sign*math.Pow(10, -math.Abs(float64(k))))/2
+	case b.hasLow:
+		return b.low + size
+	case b.hasHigh:
+		return b.high - size
+	}
+	return sign * size
 }
 
 // readable rounds a value to two figures in the unit in which it is shown.

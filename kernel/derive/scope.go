@@ -11,10 +11,11 @@ import (
 
 // A variable is a given name: what values are drawn for.
 type variable struct {
-	name  *notation.Name
-	dim   unit.Dimension
-	unit  *unit.Unit // as the learner writes it, or nil
-	whole bool       // a count
+	name   *notation.Name
+	dim    unit.Dimension
+	unit   *unit.Unit // as the learner writes it, or nil
+	whole  bool       // a count
+	counts bool       // it is the number of terms of a sum or product, each of which costs
 }
 
 // A function is the learner's own, its body in terms of given names and the
@@ -102,6 +103,26 @@ func (s *scope) defineFunction(d *notation.DeriveDefine) error {
 	f.At = d.At
 	s.declare(&check.Symbol{Ident: d.Name.Ident, Kind: check.Function, At: d.Name.Span(), Func: f})
 	return nil
+}
+
+// simplifyFunction gives a function a simpler body, in terms of the names of its
+// parameters. What is proved for a restricted parameter is not proved for every
+// argument, so then the body stays.
+func (s *scope) simplifyFunction(ident string, body notation.Expr) {
+	f, def := s.functions[ident], s.symbols[ident].Func
+	if !isSimpler(body, f.body) {
+		return
+	}
+	for i, p := range def.Params {
+		for _, c := range s.domain {
+			if isFree(c, p.Ident) {
+				return
+			}
+		}
+		body = algebra.Substitute(body, p.Ident, makerAt(p).name(f.params[i]))
+	}
+	f.body = body
+	s.functions[ident] = f
 }
 
 var errTooLong = errors.New("with its definitions put in, this line is too long to be judged")

@@ -68,7 +68,7 @@ func (j *judge) integralSlips(list []mistaken, e notation.Expr) []mistaken {
 			{sameExponent, "the exponent must rise by 1 in integrating", WrongPower},
 			{lowered, "the exponent must rise by 1 in integrating; here it fell", WrongPower},
 		} {
-			if value, ok := integral(i, i.Body, 4, s.how); ok {
+			if value, ok := integral(nil, i, i.Body, 4, s.how); ok {
 				words := s.words
 				if s.how == noSlope {
 					words = fmt.Sprintf(words, bracketed(slopeText(j.scope.apply(b.Body), b.Var.Ident)))

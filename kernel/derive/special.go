@@ -17,6 +17,10 @@ func (j *judge) specialCase(a, b *statement) (string, Slip) {
 			vars = append(vars, v)
 		}
 	}
+	agree, apart := j.sorted(a, b)
+	if len(agree) > 0 {
+		return whereItHolds(vars, agree, apart), SpecialCase
+	}
 	for i, x := range vars {
 		for _, y := range vars[i+1:] {
 			if x.dim != y.dim || x.whole != y.whole {
@@ -36,6 +40,53 @@ func (j *judge) specialCase(a, b *statement) (string, Slip) {
 		}
 	}
 	return "", NoSlip
+}
+
+// sorted evaluates the lines at a dozen points and a wide dozen, and returns
+// those at which they agree and those at which they do not.
+func (j *judge) sorted(a, b *statement) (agree, apart []point) {
+	for _, how := range []manner{random, wide} {
+		for i := range Points {
+			s := j.points().site(how, i)
+			if s == nil {
+				break
+			}
+			v, err1, err2 := j.atSite(s, a, b)
+			if err1 != nil || err2 != nil || v.above.IsZero() && v.claim.IsZero() {
+				continue
+			}
+			switch bigfloat.Compare(v.above, v.claim, 14, 0) {
+			case bigfloat.Agrees:
+				agree = append(agree, s.point)
+			case bigfloat.Apart:
+				apart = append(apart, s.point)
+			}
+		}
+	}
+	return agree, apart
+}
+
+// whereItHolds describes a step that holds on a part of the domain: by the sign
+// of a name, if that tells the two parts apart.
+func whereItHolds(vars []*variable, agree, apart []point) string {
+	all := func(list []point, ident string, sign int) bool {
+		for _, p := range list {
+			if p[ident].Sign() != sign {
+				return false
+			}
+		}
+		return len(list) > 1
+	}
+	for _, v := range vars {
+		ident := v.name.Ident
+		switch {
+		case all(agree, ident, 1) && all(apart, ident, -1):
+			return fmt.Sprintf("it holds where %s is positive, not where it is negative", ident)
+		case all(agree, ident, -1) && all(apart, ident, 1):
+			return fmt.Sprintf("it holds where %s is negative, not where it is positive", ident)
+		}
+	}
+	return "it holds in a part of the domain only"
 }
 
 func (j *judge) holdsIf(a, b *statement, force func(point)) bool {

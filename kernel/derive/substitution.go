@@ -61,20 +61,26 @@ func (j *judge) changeOf(a, b *statement, step *notation.DeriveStep) (change, bo
 }
 
 // substitutedBack puts the old variable back into the integral of a step, and
-// decides whether that is the line above.
-func (j *judge) substitutedBack(a, b *statement, step *notation.DeriveStep) bool {
+// proves that it is the line above: the limits are u at the old ones exactly,
+// and u is smooth on the range.
+func (j *judge) substitutedBack(p *prover, a, b *statement, step *notation.DeriveStep) bool {
 	c, ok := j.changeOf(a, b, step)
 	if !ok {
 		return false
 	}
-	if changed, decided := j.limitsChanged(c); !changed || !decided {
-		return false
+	x, m := c.before.Var.Ident, makerAt(c.after)
+	for _, end := range [][2]notation.Expr{{c.before.From, c.after.From}, {c.before.To, c.after.To}} {
+		if equal, decided := algebra.EqualExactly(put(c.u, x, end[0]), end[1], nil); !equal || !decided {
+			return false
+		}
 	}
-	m := makerAt(c.after)
 	back := *c.before
 	back.Body = m.mul(m.paren(put(c.after.Body, c.after.Var.Ident, c.u)), m.paren(c.slope))
 	equal, decided := algebra.EqualExactly(a.full, replace(b.full, c.after, m.paren(&back)), nil)
-	return equal && decided
+	if !equal || !decided {
+		return false
+	}
+	return p.isSmooth(c.u, x, c.before.From, c.before.To) && p.definedBind(&back) == nil
 }
 
 // limitsChanged reports whether the limits of the new integral are u at the old

@@ -17,14 +17,18 @@ type Kind int
 
 // The kinds of verdicts.
 const (
-	Follows Kind = iota
-	Fails
-	Open // cannot tell
-	Gap  // left for the learner
+	Follows Kind = iota // proved
+	Fails               // refuted
+	Open                // neither
+	Gap                 // left for the learner
+	Agrees              // not proved, but it holds at every point tried
 )
 
+// Kinds is the number of kinds.
+const Kinds = 5
+
 // String returns the word that the headless output uses.
-func (k Kind) String() string { return [...]string{"follows", "fails", "open", "gap"}[k] }
+func (k Kind) String() string { return [...]string{"follows", "fails", "open", "gap", "agrees"}[k] }
 
 // A Slip is what kind of mistake a step makes, as far as it was recognised.
 type Slip string
@@ -59,12 +63,13 @@ type NamedQuantity struct {
 
 // A Verdict is what is said of one claimed step.
 type Verdict struct {
-	Span  source.Span
-	Line  int // line of the file
-	Step  int // counts the claimed steps of the cell from 1
-	Kind  Kind
-	Exact bool   // decided by exact arithmetic
-	Why   string // a sentence without its full stop
+	Span   source.Span
+	Line   int // line of the file
+	Step   int // counts the claimed steps of the cell from 1
+	Kind   Kind
+	Exact  bool   // decided by exact arithmetic
+	Points int    // of a step that agrees: at how many points it was tried
+	Why    string // a sentence without its full stop
 
 	// Of a step that fails.
 	Factor         *float64 // claimed ÷ true, if it is the same at all points

@@ -145,7 +145,7 @@ func lineID(id string, index int) string { return id + "-" + strconv.Itoa(index+
 // summary returns how the steps came out, as HTML and as text. The HTML carries
 // it as data-outcome too: fails, unread, none (no steps), follows or unfinished.
 func summary(id string, o *derivation.Outcome, first int) (template.HTML, string) {
-	var count [4]int
+	var count [derive.Kinds]int
 	unread := false
 	for _, l := range o.Lines {
 		if l.Verdict != nil {
@@ -154,7 +154,7 @@ func summary(id string, o *derivation.Outcome, first int) (template.HTML, string
 		unread = unread || l.Diagnostics.HasErrors()
 	}
 	unread = unread || o.Rest.HasErrors()
-	steps := count[derive.Follows] + count[derive.Fails] + count[derive.Open] + count[derive.Gap]
+	steps := count[derive.Follows] + count[derive.Fails] + count[derive.Open] + count[derive.Gap] + count[derive.Agrees]
 	var b bytes.Buffer
 	text, outcome := "", ""
 	switch {
@@ -188,8 +188,8 @@ func summary(id string, o *derivation.Outcome, first int) (template.HTML, string
 	return template.HTML(`<span data-outcome="` + outcome + `">` + b.String() + `</span>`), text
 }
 
-func goodNews(count [4]int, steps int) string {
-	open, gaps, follow := count[derive.Open], count[derive.Gap], count[derive.Follows]
+func goodNews(count [derive.Kinds]int, steps int) string {
+	open, gaps, follow, agree := count[derive.Open], count[derive.Gap], count[derive.Follows], count[derive.Agrees]
 	if gaps == steps {
 		return plural(gaps, "step is to be filled in", "steps are to be filled in")
 	}
@@ -199,6 +199,9 @@ func goodNews(count [4]int, steps int) string {
 			return "The step follows"
 		}
 		return "All " + strconv.Itoa(steps) + " steps follow"
+	}
+	if agree > 0 {
+		text += "; " + plural(agree, "agrees at every point tried, which is not a proof", "agree at every point tried, which is not a proof")
 	}
 	if gaps > 0 {
 		text += "; " + plural(gaps, "is to be filled in", "are to be filled in")

@@ -166,10 +166,12 @@ func (w *lineWriter) reason(reason string) {
 }
 
 // The marks of the verdicts: two shaft ends coupled, two ends that do not meet,
-// a coupling that is only dotted in, and a place left empty.
+// two ends that touch without a coupling, a coupling that is only dotted in, and
+// a place left empty.
 const (
 	markFollows = `<svg class="mark" viewBox="0 0 20 16" aria-hidden="true"><path d="M1 5h7v6H1M19 5h-7v6h7M8 2v12M12 2v12M8 8h4"/></svg>`
 	markBreaks  = `<svg class="mark" viewBox="0 0 20 16" aria-hidden="true"><path d="M1 2h7v6H1M19 8h-7v6h7M8 2v6M12 8v6"/></svg>`
+	markAgrees  = `<svg class="mark" viewBox="0 0 20 16" aria-hidden="true"><path d="M1 5h9v6H1M19 5h-9M19 11h-9M10 2v2M10 12v2"/></svg>`
 	markOpen    = `<svg class="mark" viewBox="0 0 20 16" aria-hidden="true"><path d="M1 5h6M1 11h6M19 5h-6M19 11h-6"/><path d="M10 2v12" stroke-dasharray="2 2"/></svg>`
 	markGap     = `<svg class="mark" viewBox="0 0 20 16" aria-hidden="true"><path d="M3 3h14v10H3z" stroke-dasharray="3 2"/></svg>`
 )
@@ -177,7 +179,8 @@ const (
 var verdictWords = [...]struct{ word, mark string }{
 	derive.Follows: {"follows", markFollows},
 	derive.Fails:   {"does not follow", markBreaks},
-	derive.Open:    {"cannot tell", markOpen},
+	derive.Agrees:  {"agrees at every point tried", markAgrees},
+	derive.Open:    {"open: neither proved nor refuted", markOpen},
 	derive.Gap:     {"to be filled in", markGap},
 }
 
