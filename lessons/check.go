@@ -4,7 +4,6 @@ import (
 	"context"
 
 	"shaftbook/exercises"
-	"shaftbook/kernel"
 	"shaftbook/kernel/source"
 )
 
@@ -18,13 +17,12 @@ const CodeExpect source.Code = "expect-fails"
 // follow, and exercises that do not work for every set of numbers.
 // What is wrong in the writing itself, Parse and Load have said.
 func Check(ctx context.Context, l *Lesson) (source.List, error) {
-	w := kernel.NewWorking(kernel.Limits{})
-	w.SetCells(l.Working())
+	w := l.NewWorking()
 	if err := w.Evaluate(ctx, nil); err != nil {
 		return nil, err
 	}
 	var list source.List
-	for _, c := range l.Working() {
+	for _, c := range l.WorkingCells() {
 		for _, r := range w.Results(c.ID) {
 			list = append(list, r.Diagnostics...)
 			if r.Verdict != nil && !r.Verdict.Holds {

@@ -9,6 +9,7 @@ import (
 	"github.com/yuin/goldmark/parser"
 	"github.com/yuin/goldmark/renderer"
 
+	"shaftbook/kernel"
 	"shaftbook/kernel/source"
 	"shaftbook/lessons/markdown"
 )
@@ -17,14 +18,15 @@ import (
 // many readers at once.
 type Lesson struct {
 	FrontMatter
-	Slug     string       // the name of the file without .md; the lesson's address
+	Slug     string       // the name of the file without .md, or the key of WithKey; the lesson's address
 	Text     *source.Text // the whole file, with line ends \n
 	Headings []Heading    // in the order they stand
 	Cells    []Cell       // in the order they stand
 	Links    []markdown.Link
 	Assets   []markdown.Asset // files beside the lesson that it shows
 
-	doc ast.Node
+	doc     ast.Node
+	working []kernel.Cell
 }
 
 // FrontMatter is what stands between the two lines of --- at the top.
@@ -64,6 +66,14 @@ type Cell struct {
 	Line int // line of the opening fence
 }
 
+// WithKey returns a copy of the lesson under another address: the key of the
+// assignment for which it was given. The copy shares everything else.
+func (l *Lesson) WithKey(key string) *Lesson {
+	keyed := *l
+	keyed.Slug = key
+	return &keyed
+}
+
 // CellsOf returns the cells of one kind, in the order they stand.
 func (l *Lesson) CellsOf(kind Kind) []Cell {
 	var out []Cell
@@ -83,6 +93,13 @@ func (l *Lesson) Cell(id string) (Cell, bool) {
 		}
 	}
 	return Cell{}, false
+}
+
+// Passages returns what a reader sees of the lesson, block by block and without
+// marks. The text of exercises and derivations is left out, since it holds the
+// answers.
+func (l *Lesson) Passages() []markdown.Passage {
+	return markdown.Passages(l.doc, []byte(l.Text.Content))
 }
 
 // HasAnchor reports whether a heading of the lesson has an anchor.

@@ -117,7 +117,7 @@ func halfDigit(digits string, value float64) float64 {
 // sliders, and the quantities that exercises give.
 func (l *Lesson) facts(w *kernel.Working) []fact {
 	var facts []fact
-	for _, c := range l.Working() {
+	for _, c := range l.WorkingCells() {
 		for _, r := range w.Results(c.ID) {
 			facts = append(facts, resultFacts(&r)...)
 		}

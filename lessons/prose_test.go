@@ -13,7 +13,7 @@ func TestProseNumbersOfBuiltInLessons(t *testing.T) {
 	shelf, _ := Load(text.Files)
 	for _, l := range shelf.Lessons {
 		w := kernel.NewWorking(kernel.Limits{})
-		w.SetCells(l.Working())
+		w.SetCells(l.WorkingCells())
 		if err := w.Evaluate(context.Background(), nil); err != nil {
 			t.Fatal(err)
 		}
@@ -52,7 +52,7 @@ func TestProseNumbers(t *testing.T) {
 				t.Fatal(list.Err())
 			}
 			w := kernel.NewWorking(kernel.Limits{})
-			w.SetCells(l.Working())
+			w.SetCells(l.WorkingCells())
 			if err := w.Evaluate(context.Background(), nil); err != nil {
 				t.Fatal(err)
 			}

@@ -2,17 +2,27 @@ package lessons
 
 import "shaftbook/kernel"
 
-// Working returns the calculation and shaft cells of the lesson, which are
-// evaluated together.
-func (l *Lesson) Working() []kernel.Cell {
-	var cells []kernel.Cell
-	for _, c := range l.Cells {
+// WorkingCells returns the calculation and shaft cells of the lesson, which are
+// evaluated together. The caller must not change the slice.
+func (l *Lesson) WorkingCells() []kernel.Cell { return l.working }
+
+// NewWorking returns the working of the lesson as it is written, not yet
+// evaluated.
+func (l *Lesson) NewWorking() *kernel.Working {
+	w := kernel.NewWorking(kernel.Limits{})
+	w.SetCells(l.working)
+	return w
+}
+
+func workingCells(cells []Cell) []kernel.Cell {
+	var list []kernel.Cell
+	for _, c := range cells {
 		switch c.Kind {
 		case Calc:
-			cells = append(cells, kernel.Cell{ID: c.ID, Kind: kernel.Calc, Text: c.Text})
+			list = append(list, kernel.Cell{ID: c.ID, Kind: kernel.Calc, Text: c.Text})
 		case Shaft:
-			cells = append(cells, kernel.Cell{ID: c.ID, Kind: kernel.Shaft, Name: c.Name, Text: c.Text})
+			list = append(list, kernel.Cell{ID: c.ID, Kind: kernel.Shaft, Name: c.Name, Text: c.Text})
 		}
 	}
-	return cells
+	return list
 }

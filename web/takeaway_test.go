@@ -97,7 +97,7 @@ func TestMarkdownReadsBack(t *testing.T) {
 		t.Fatalf("%v\n%s", list, body)
 	}
 	w := kernel.NewWorking(kernel.Limits{})
-	w.SetCells(l.Working())
+	w.SetCells(l.WorkingCells())
 	if err := w.Evaluate(t.Context(), nil); err != nil {
 		t.Fatal(err)
 	}

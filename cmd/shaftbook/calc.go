@@ -105,7 +105,7 @@ func readCells(name string) (cells []kernel.Cell, derivations []*source.Text, er
 	for _, c := range lesson.CellsOf(lessons.Derive) {
 		derivations = append(derivations, c.Text)
 	}
-	return lesson.Working(), derivations, nil
+	return lesson.WorkingCells(), derivations, nil
 }
 
 // evaluate returns the results in the order of the text.

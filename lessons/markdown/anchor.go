@@ -14,6 +14,7 @@ type Heading struct {
 	Level int
 	ID    string
 	Text  string
+	Line  int // in the file, from 1
 }
 
 // anchors gives headings their anchors.
@@ -41,7 +42,7 @@ func (a *anchors) heading(n *ast.Heading, src []byte) {
 	}
 	id := a.unique(Anchor(words))
 	n.SetAttributeString("id", []byte(id))
-	a.context.Headings = append(a.context.Headings, Heading{n.Level, id, words})
+	a.context.Headings = append(a.context.Headings, Heading{n.Level, id, words, at.Position().Line})
 }
 
 // unique appends -2, -3, … to an anchor that is taken.

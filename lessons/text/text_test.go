@@ -38,7 +38,7 @@ func results(t *testing.T, w *kernel.Working, l *lessons.Lesson) []kernel.Result
 		t.Fatal(err)
 	}
 	var list []kernel.Result
-	for _, c := range l.Working() {
+	for _, c := range l.WorkingCells() {
 		list = append(list, w.Results(c.ID)...)
 	}
 	return list
@@ -46,7 +46,7 @@ func results(t *testing.T, w *kernel.Working, l *lessons.Lesson) []kernel.Result
 
 func working(l *lessons.Lesson) *kernel.Working {
 	w := kernel.NewWorking(kernel.Limits{})
-	w.SetCells(l.Working())
+	w.SetCells(l.WorkingCells())
 	return w
 }
 

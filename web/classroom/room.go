@@ -7,8 +7,8 @@ import (
 
 	"shaftbook/exercises/class"
 	"shaftbook/lessons"
+	"shaftbook/lessons/search"
 	"shaftbook/web/app/room"
-	"shaftbook/web/app/search"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
 	"shaftbook/web/socket"

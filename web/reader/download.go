@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"shaftbook/kernel"
-	"shaftbook/web/app/search"
+	"shaftbook/lessons/search"
 	"shaftbook/web/request"
 )
 
@@ -26,8 +26,7 @@ func (h *Handlers) download(w http.ResponseWriter, r *http.Request) {
 		h.FailStore(w, r, err)
 		return
 	}
-	working := kernel.NewWorking(kernel.Limits{})
-	working.SetCells(p.cells)
+	working := p.lesson.NewWorking()
 	var c changes
 	if r.Method == http.MethodPost {
 		var err error

@@ -8,7 +8,6 @@ import (
 	"strconv"
 	"time"
 
-	"shaftbook/kernel"
 	"shaftbook/kernel/figure"
 	"shaftbook/kernel/figure/shaft"
 	"shaftbook/web/page"
@@ -102,8 +101,7 @@ func (h *Handlers) findFigure(r *http.Request) (figure.Picture, int, error) {
 	if err != nil {
 		return nil, 0, err
 	}
-	working := kernel.NewWorking(kernel.Limits{})
-	working.SetCells(p.cells)
+	working := p.lesson.NewWorking()
 	if r.Method == http.MethodPost {
 		c, err := readChanges(r)
 		if err == nil {

@@ -11,8 +11,8 @@ import (
 	"shaftbook/exercises/class"
 	"shaftbook/kernel"
 	"shaftbook/lessons"
+	"shaftbook/lessons/search"
 	"shaftbook/web/app/assignment"
-	"shaftbook/web/app/search"
 	"shaftbook/web/compress"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
@@ -41,7 +41,6 @@ type PageCache struct {
 
 type lessonPage struct {
 	lesson *lessons.Lesson
-	cells  []kernel.Cell
 	prose  func() (template.HTML, error) // with a gap for each exercise
 	text   func() ([]byte, error)        // the page around it
 	made   func() (*compress.Bytes, error)
@@ -65,7 +64,7 @@ func newPageCache(c Config) *PageCache {
 func (b *PageCache) add(l *lessons.Lesson) { b.pages[l.Slug] = b.newPage(l) }
 
 func (b *PageCache) newPage(l *lessons.Lesson) *lessonPage {
-	p := &lessonPage{lesson: l, cells: l.Working()}
+	p := &lessonPage{lesson: l}
 	p.prose = sync.OnceValues(func() (template.HTML, error) { return b.prose(p) })
 	p.text = sync.OnceValues(func() ([]byte, error) { return b.render(p) })
 	p.made = sync.OnceValues(func() (*compress.Bytes, error) {
@@ -85,7 +84,7 @@ func (b *PageCache) Cells(ctx context.Context, person, name string) ([]kernel.Ce
 	if err != nil {
 		return nil, err
 	}
-	return p.cells, nil
+	return p.lesson.WorkingCells(), nil
 }
 
 // Lesson returns a lesson, by its slug or its key, for a person who may see it. The
@@ -125,8 +124,7 @@ func (b *PageCache) page(ctx context.Context, person, name string) (*lessonPage,
 
 // prose writes the text and the cells of a lesson, with a gap for each exercise.
 func (b *PageCache) prose(p *lessonPage) (template.HTML, error) {
-	working := kernel.NewWorking(kernel.Limits{})
-	working.SetCells(p.cells)
+	working := p.lesson.NewWorking()
 	ctx, cancel := context.WithTimeout(context.Background(), renderWait)
 	defer cancel()
 	if err := working.Evaluate(ctx, nil); err != nil && ctx.Err() == nil {
@@ -140,7 +138,7 @@ func (b *PageCache) prose(p *lessonPage) (template.HTML, error) {
 		Calc: cell, Shaft: cell,
 		Exercise: leaveGap,
 		Derive: func(w io.Writer, c lessons.Cell) error {
-			return page.Derivation(w, c.ID, c.Text, numbersOf(p.cells, working))
+			return page.Derivation(w, c.ID, c.Text, numbersOf(p.lesson.WorkingCells(), working))
 		},
 	}); err != nil {
 		return "", err
@@ -184,7 +182,7 @@ func (b *PageCache) render(p *lessonPage) ([]byte, error) {
 }
 
 func (b *PageCache) writeCell(w io.Writer, p *lessonPage, working *kernel.Working, c lessons.Cell) error {
-	for _, k := range p.cells {
+	for _, k := range p.lesson.WorkingCells() {
 		if k.ID != c.ID {
 			continue
 		}

@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"shaftbook/lessons"
-	"shaftbook/web/app/search"
+	"shaftbook/lessons/search"
 	"shaftbook/web/compress"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
@@ -41,7 +41,10 @@ func (b *PageCache) shelfView(query string) page.Shelf {
 		}
 	} else {
 		view.Frame = b.site.Frame("Found for “"+query+"”", "")
-		view.Query, view.Found = query, search.Find(b.sections, query)
+		view.Query = query
+		for _, m := range search.Find(b.sections, query) {
+			view.Found = append(view.Found, page.Found{Lesson: m.Lesson.Title, Heading: m.Heading, Path: m.Path(), Excerpt: m.Excerpt})
+		}
 	}
 	return view
 }

@@ -84,6 +84,5 @@ func Lesson(ctx context.Context, store FrozenStore, a *class.Assignment) (*lesso
 	}
 	// What is wrong with it was told when it was assigned.
 	l, _ := lessons.Parse(frozen.Name, []byte(frozen.Text))
-	l.Slug = a.Key()
-	return l, nil
+	return l.WithKey(a.Key()), nil
 }

@@ -99,8 +99,8 @@ func (s *School) freeze(g *given) error {
 	g.MadeAt, g.ChangedAt = g.made, g.made
 	g.frozen = class.Frozen{Hash: class.HashText(text), Name: l.Text.Name, Text: text}
 	g.Text = g.frozen.Hash
-	g.lesson, _ = lessons.Parse(g.frozen.Name, []byte(text))
-	g.lesson.Slug = g.Key()
+	given, _ := lessons.Parse(g.frozen.Name, []byte(text))
+	g.lesson = given.WithKey(g.Key())
 	return nil
 }
 

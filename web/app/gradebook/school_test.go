@@ -61,8 +61,8 @@ func newSchool(t testing.TB, students int) *school {
 	s := &school{t: t, store: store, desk: desk}
 	s.Reader = New(store, desk, func(_ context.Context, a class.Assignment) (*lessons.Lesson, error) {
 		if parsed[a.ID] == nil {
-			parsed[a.ID], _ = lessons.Parse("wheel.md", []byte(lessonText)) // one exercise cannot be set
-			parsed[a.ID].Slug = a.Key()
+			l, _ := lessons.Parse("wheel.md", []byte(lessonText)) // one exercise cannot be set
+			parsed[a.ID] = l.WithKey(a.Key())
 		}
 		return parsed[a.ID], nil
 	})

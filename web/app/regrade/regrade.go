@@ -99,7 +99,7 @@ func (s *Service) Compare(ctx context.Context, a class.Assignment) (*Difference,
 	if d.To, err = s.Files.Candidate(ctx, a.Lesson); err != nil {
 		return nil, err
 	}
-	d.To.Lesson.Slug = a.Key() // under which numbers are drawn
+	d.To.Lesson = d.To.Lesson.WithKey(a.Key()) // under which numbers are drawn
 	if d.old, err = s.Given(ctx, a); err != nil {
 		return nil, err
 	}

@@ -116,7 +116,7 @@ func newSchool(t testing.TB, students int) *school {
 		t.Fatal(list.Err())
 	}
 	a := class.Assignment{ID: "A1", Class: "MILL", Lesson: "wheel", Title: "First twist"}
-	lesson.Slug = a.Key()
+	lesson = lesson.WithKey(a.Key())
 	s := &school{t: t, desk: desk, lesson: lesson, now: time.Now()}
 	s.view = &View{Assignment: a, Lesson: lesson, Path: func(e string) string { return "/?at=" + e }}
 	for i, h := range [][2]string{{"", "The wheel shaft"}, {"read", "Read"}, {"a-smaller-heading", "A smaller heading"}, {"work", "Work"}} {
