@@ -1,12 +1,15 @@
 package typeset
 
-import "shaftbook/kernel/notation"
+import (
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/typeset/box"
+)
 
 // bind sets the forms that bind a name.
-func (s setter) bind(e *notation.Bind) box {
-	variable := row(nil)
+func (s setter) bind(e *notation.Bind) box.Box {
+	variable := box.Row(nil)
 	if e.Var != nil {
-		variable = row{nameBox(e.Var.Ident)}
+		variable = box.Row{nameBox(e.Var.Ident)}
 	}
 	from, to := s.small().inner(e.From), s.small().inner(e.To)
 	switch e.Kind {
@@ -15,30 +18,30 @@ func (s setter) bind(e *notation.Bind) box {
 		if e.Kind == notation.Product {
 			sign = "∏"
 		}
-		under := row{variable, op{"=", relation}, from}
-		return row{limits{op{sign, large}, under, to}, s.operand(e.Body, levelMul, true)}
+		under := box.Row{variable, box.Op{Sign: "=", Form: box.Relation}, from}
+		return box.Row{box.Limits{Base: box.Op{Sign: sign, Form: box.Large}, Under: under, Over: to}, s.operand(e.Body, levelMul, true)}
 	case notation.Integral:
-		return row{script{op{"∫", large}, from, to}, s.operand(e.Body, levelMul, true), thin{}, ident{"d", true}, variable}
+		return box.Row{box.Script{Base: box.Op{Sign: "∫", Form: box.Large}, Sub: from, Sup: to}, s.operand(e.Body, levelMul, true), box.Thin{}, box.Ident{Name: "d", Upright: true}, variable}
 	case notation.Derivative:
-		quotient := fraction{ident{"d", true}, row{ident{"d", true}, variable}}
-		return at{row{quotient, thin{}, s.operand(e.Body, levelMul, true)}, row{variable, op{"=", relation}, from}}
+		quotient := box.Fraction{Num: box.Ident{Name: "d", Upright: true}, Den: box.Row{box.Ident{Name: "d", Upright: true}, variable}}
+		return box.At{X: box.Row{quotient, box.Thin{}, s.operand(e.Body, levelMul, true)}, Place: box.Row{variable, box.Op{Sign: "=", Form: box.Relation}, from}}
 	case notation.Limit:
-		return row{limits{ident{"lim", true}, row{variable, op{"→", relation}, from}, nil}, s.operand(e.Body, levelMul, true)}
+		return box.Row{box.Limits{Base: box.Ident{Name: "lim", Upright: true}, Under: box.Row{variable, box.Op{Sign: "→", Form: box.Relation}, from}, Over: nil}, s.operand(e.Body, levelMul, true)}
 	}
-	reach := row{from, op{"≤", relation}, variable, op{"≤", relation}, to}
-	word := ident{e.Kind.String(), true}
-	return row{limits{word, reach, nil}, thin{}, fence{"(", ")", s.inner(e.Body)}}
+	reach := box.Row{from, box.Op{Sign: "≤", Form: box.Relation}, variable, box.Op{Sign: "≤", Form: box.Relation}, to}
+	word := box.Ident{Name: e.Kind.String(), Upright: true}
+	return box.Row{box.Limits{Base: word, Under: reach, Over: nil}, box.Thin{}, box.Fence{Open: "(", Close: ")", X: s.inner(e.Body)}}
 }
 
 // conditional sets if … then … else … as a brace with one line a case; an else
 // that is itself a condition becomes further lines.
-func (s setter) conditional(e *notation.If) box {
-	var out cases
+func (s setter) conditional(e *notation.If) box.Box {
+	var out box.Cases
 	for e != nil {
-		out = append(out, caseLine{s.inner(e.Then), s.inner(e.Cond)})
+		out = append(out, box.CaseLine{Value: s.inner(e.Then), When: s.inner(e.Cond)})
 		next, ok := unparen(e.Else).(*notation.If)
 		if !ok {
-			out = append(out, caseLine{s.inner(e.Else), nil})
+			out = append(out, box.CaseLine{Value: s.inner(e.Else), When: nil})
 		}
 		e = next
 	}

@@ -1,10 +1,13 @@
 package typeset
 
-import "shaftbook/kernel/notation"
+import (
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/typeset/box"
+)
 
 // deriveLine sets a line of a derivation. The reason of a step is left out of
 // the formula: it is prose, and stands beside it.
-func (s setter) deriveLine(n notation.DeriveLine) box {
+func (s setter) deriveLine(n notation.DeriveLine) box.Box {
 	switch n := n.(type) {
 	case *notation.Given:
 		return s.given(n)
@@ -21,21 +24,21 @@ func (s setter) deriveLine(n notation.DeriveLine) box {
 	}
 }
 
-func (s setter) step(n *notation.DeriveStep) box {
+func (s setter) step(n *notation.DeriveStep) box.Box {
 	if n.Gap {
-		return row{op{"=", relation}, text("?")}
+		return box.Row{box.Op{Sign: "=", Form: box.Relation}, box.Text("?")}
 	}
-	out := row{op{"=", relation}, s.expr(n.X)}
+	out := box.Row{box.Op{Sign: "=", Form: box.Relation}, s.expr(n.X)}
 	if n.With == nil {
 		return out
 	}
-	return append(out, text("  with "), nameBox(n.With.Ident), op{"=", relation}, s.expr(n.WithX))
+	return append(out, box.Text("  with "), nameBox(n.With.Ident), box.Op{Sign: "=", Form: box.Relation}, s.expr(n.WithX))
 }
 
 // given sets each name with its word or unit, and each domain once: a chain
 // such as d_1 > d_0 > 0 belongs to several names.
-func (s setter) given(n *notation.Given) box {
-	out := row{text("given ")}
+func (s setter) given(n *notation.Given) box.Box {
+	out := box.Row{box.Text("given ")}
 	shown := map[*notation.Compare]bool{}
 	for _, item := range n.Items {
 		piece := s.givenItem(item, shown)
@@ -43,24 +46,24 @@ func (s setter) given(n *notation.Given) box {
 			continue
 		}
 		if len(out) > 1 {
-			out = append(out, op{",", comma})
+			out = append(out, box.Op{Sign: ",", Form: box.Comma})
 		}
 		out = append(out, piece...)
 	}
 	return out
 }
 
-func (s setter) givenItem(item notation.GivenItem, shown map[*notation.Compare]bool) row {
-	var out row
+func (s setter) givenItem(item notation.GivenItem, shown map[*notation.Compare]bool) box.Row {
+	var out box.Row
 	switch {
 	case item.Word != "" && item.Name != nil:
-		out = row{text(item.Word + " "), nameBox(item.Name.Ident)}
+		out = box.Row{box.Text(item.Word + " "), nameBox(item.Name.Ident)}
 	case item.Unit != nil && item.Name != nil:
-		out = row{nameBox(item.Name.Ident), text(" in "), unitBox(item.Unit.Text)}
+		out = box.Row{nameBox(item.Name.Ident), box.Text(" in "), unitBox(item.Unit.Text)}
 	}
 	if item.Domain == nil {
 		if out == nil && item.Name != nil {
-			return row{nameBox(item.Name.Ident)}
+			return box.Row{nameBox(item.Name.Ident)}
 		}
 		return out
 	}
@@ -69,14 +72,14 @@ func (s setter) givenItem(item notation.GivenItem, shown map[*notation.Compare]b
 	}
 	shown[item.Domain] = true
 	if out != nil && startsWithName(item) {
-		out = row{text(item.Word + " ")}
+		out = box.Row{box.Text(item.Word + " ")}
 		if item.Word == "" {
-			return row{s.compare(item.Domain), text(" in "), unitBox(item.Unit.Text)}
+			return box.Row{s.compare(item.Domain), box.Text(" in "), unitBox(item.Unit.Text)}
 		}
 		return append(out, s.compare(item.Domain))
 	}
 	if out != nil {
-		out = append(out, op{",", comma})
+		out = append(out, box.Op{Sign: ",", Form: box.Comma})
 	}
 	return append(out, s.compare(item.Domain))
 }

@@ -1,6 +1,9 @@
 package typeset
 
-import "shaftbook/kernel/notation"
+import (
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/typeset/box"
+)
 
 // setter lays out expressions. slash is set in exponents and limits, where a
 // quotient is written with a slash instead of a bar.
@@ -10,10 +13,10 @@ type setter struct{ slash bool }
 func (s setter) small() setter { s.slash = true; return s }
 
 // expr sets e as it stands alone.
-func (s setter) expr(e notation.Expr) box {
+func (s setter) expr(e notation.Expr) box.Box {
 	switch e := e.(type) {
 	case nil:
-		return row(nil)
+		return box.Row(nil)
 	case *notation.Number:
 		return numberBox(e.Text)
 	case *notation.Quantity:
@@ -25,22 +28,22 @@ func (s setter) expr(e notation.Expr) box {
 	case *notation.Field:
 		return s.field(e)
 	case *notation.Unary:
-		return row{op{e.Op.String(), prefix}, s.operand(e.X, levelMul, true)}
+		return box.Row{box.Op{Sign: e.Op.String(), Form: box.Prefix}, s.operand(e.X, levelMul, true)}
 	case *notation.Binary:
 		return s.binary(e)
 	case *notation.Paren:
 		if b, ok := notation.Unparen(e).(*notation.Between); ok {
 			return s.expr(b) // has brackets of its own
 		}
-		return fence{"(", ")", s.expr(notation.Unparen(e))}
+		return box.Fence{Open: "(", Close: ")", X: s.expr(notation.Unparen(e))}
 	case *notation.Abs:
-		return fence{"|", "|", s.inner(e.X)}
+		return box.Fence{Open: "|", Close: "|", X: s.inner(e.X)}
 	case *notation.Root:
-		return root{s.inner(e.X)}
+		return box.Root{X: s.inner(e.X)}
 	case *notation.Between:
-		return fence{"[", "]", row{s.expr(e.Low), op{",", comma}, s.expr(e.High)}}
+		return box.Fence{Open: "[", Close: "]", X: box.Row{s.expr(e.Low), box.Op{Sign: ",", Form: box.Comma}, s.expr(e.High)}}
 	case *notation.PlusMinus:
-		return row{s.operand(e.Mid, levelMul, false), op{"±", infix}, s.operand(e.Half, levelMul, true)}
+		return box.Row{s.operand(e.Mid, levelMul, false), box.Op{Sign: "±", Form: box.Infix}, s.operand(e.Half, levelMul, true)}
 	case *notation.Bind:
 		return s.bind(e)
 	case *notation.Infinity:
@@ -58,50 +61,50 @@ func (s setter) expr(e notation.Expr) box {
 
 // inner sets e where something else already holds it together, so that
 // brackets the writer needed on one line fall away.
-func (s setter) inner(e notation.Expr) box {
+func (s setter) inner(e notation.Expr) box.Box {
 	if e == nil {
-		return row(nil)
+		return box.Row(nil)
 	}
 	return s.expr(notation.Unparen(e))
 }
 
 // operand sets e beside an operator: in brackets if it holds together less
 // tightly than least, or if it follows the operator and opens with a sign.
-func (s setter) operand(e notation.Expr, least int, follows bool) box {
+func (s setter) operand(e notation.Expr, least int, follows bool) box.Box {
 	if e == nil {
-		return row(nil)
+		return box.Row(nil)
 	}
 	if level(e, s.slash) < least || follows && opens(e, s.slash) {
-		return fence{"(", ")", s.expr(e)}
+		return box.Fence{Open: "(", Close: ")", X: s.expr(e)}
 	}
 	return s.expr(e)
 }
 
 // left sets an operand that something follows.
-func (s setter) left(e notation.Expr, least int) box {
+func (s setter) left(e notation.Expr, least int) box.Box {
 	if e != nil && runsOn(e, s.slash) {
-		return fence{"(", ")", s.expr(e)}
+		return box.Fence{Open: "(", Close: ")", X: s.expr(e)}
 	}
 	return s.operand(e, least, false)
 }
 
-func (s setter) binary(e *notation.Binary) box {
+func (s setter) binary(e *notation.Binary) box.Box {
 	switch e.Op {
 	case notation.OpPow:
 		return s.power(e)
 	case notation.OpDiv:
 		return s.quotient(e)
 	case notation.OpMul:
-		return row{s.factor(e.X), s.productSign(e.X, e.Y), s.operand(e.Y, levelSign, true)}
+		return box.Row{s.factor(e.X), s.productSign(e.X, e.Y), s.operand(e.Y, levelSign, true)}
 	}
-	return row{s.left(e.X, levelAdd), op{e.Op.String(), infix}, s.operand(e.Y, levelMul, true)}
+	return box.Row{s.left(e.X, levelAdd), box.Op{Sign: e.Op.String(), Form: box.Infix}, s.operand(e.Y, levelMul, true)}
 }
 
 // factor sets the left operand of a product. The d of an integral could be
 // taken for a factor of what follows, so an integral has brackets there.
-func (s setter) factor(e notation.Expr) box {
+func (s setter) factor(e notation.Expr) box.Box {
 	if b, ok := e.(*notation.Bind); ok {
-		return fence{"(", ")", s.bind(b)}
+		return box.Fence{Open: "(", Close: ")", X: s.bind(b)}
 	}
 	return s.left(e, levelMul)
 }
@@ -109,39 +112,39 @@ func (s setter) factor(e notation.Expr) box {
 // productSign is the centred dot between symbols, and the cross where a dot
 // would stand next to a digit or a unit (SI Brochure, 9th ed., 5.4.6; ISO
 // 80000-1, from memory).
-func (s setter) productSign(x, y notation.Expr) box {
+func (s setter) productSign(x, y notation.Expr) box.Box {
 	if startsWithDigit(y, s.slash) || endsWithUnit(x, s.slash) {
-		return op{"×", infix}
+		return box.Op{Sign: "×", Form: box.Infix}
 	}
-	return op{"·", dot}
+	return box.Op{Sign: "·", Form: box.Dot}
 }
 
-func (s setter) quotient(e *notation.Binary) box {
+func (s setter) quotient(e *notation.Binary) box.Box {
 	if product, ok := lastFactor(e); ok && !s.slash {
-		last := fraction{s.inner(product.Y), s.inner(e.Y)}
-		return row{s.factor(product.X), op{"·", dot}, last}
+		last := box.Fraction{Num: s.inner(product.Y), Den: s.inner(e.Y)}
+		return box.Row{s.factor(product.X), box.Op{Sign: "·", Form: box.Dot}, last}
 	}
 	if !s.slash {
-		return fraction{s.inner(e.X), s.inner(e.Y)}
+		return box.Fraction{Num: s.inner(e.X), Den: s.inner(e.Y)}
 	}
-	return row{s.factor(e.X), op{"/", tight}, s.operand(e.Y, levelPower, true)}
+	return box.Row{s.factor(e.X), box.Op{Sign: "/", Form: box.Tight}, s.operand(e.Y, levelPower, true)}
 }
 
-func (s setter) power(e *notation.Binary) box {
+func (s setter) power(e *notation.Binary) box.Box {
 	exponent := s.small().inner(e.Y)
 	if call, ok := e.X.(*notation.Call); ok && isFunction(call.Fun) {
 		if trigonometric[call.Fun.Ident] && isCount(e.Y) {
-			return row{script{base: functionBox(call.Fun.Ident), sup: exponent}, apply{}, s.arguments(call.Args)}
+			return box.Row{box.Script{Base: functionBox(call.Fun.Ident), Sup: exponent}, box.Apply{}, s.arguments(call.Args)}
 		}
 		if !selfHeld[call.Fun.Ident] {
-			return script{base: fence{"(", ")", s.call(call)}, sup: exponent}
+			return box.Script{Base: box.Fence{Open: "(", Close: ")", X: s.call(call)}, Sup: exponent}
 		}
 	}
 	base := s.operand(e.X, levelAtom, true)
-	if name, ok := base.(script); ok && name.sup == nil {
-		return script{name.base, name.sub, exponent}
+	if name, ok := base.(box.Script); ok && name.Sup == nil {
+		return box.Script{Base: name.Base, Sub: name.Sub, Sup: exponent}
 	}
-	return script{base: base, sup: exponent}
+	return box.Script{Base: base, Sup: exponent}
 }
 
 // isCount reports whether e is a number such as 2, so that sin²(x) cannot be
@@ -151,11 +154,11 @@ func isCount(e notation.Expr) bool {
 	return ok && n.Value >= 2
 }
 
-func (s setter) arguments(args []notation.Expr) box {
-	var inside row
+func (s setter) arguments(args []notation.Expr) box.Box {
+	var inside box.Row
 	for i, a := range args {
 		if i > 0 {
-			inside = append(inside, op{",", comma})
+			inside = append(inside, box.Op{Sign: ",", Form: box.Comma})
 		}
 		if len(args) == 1 {
 			inside = append(inside, s.inner(a))
@@ -163,68 +166,68 @@ func (s setter) arguments(args []notation.Expr) box {
 		}
 		inside = append(inside, s.expr(a))
 	}
-	return fence{"(", ")", inside}
+	return box.Fence{Open: "(", Close: ")", X: inside}
 }
 
 // selfHeld are the functions with a sign of their own around the argument.
 var selfHeld = map[string]bool{"sqrt": true, "abs": true, "floor": true, "ceil": true}
 
-func (s setter) call(e *notation.Call) box {
+func (s setter) call(e *notation.Call) box.Box {
 	if e.Fun == nil {
 		return asWritten(e)
 	}
 	if len(e.Args) == 1 {
 		switch e.Fun.Ident {
 		case "sqrt":
-			return root{s.inner(e.Args[0])}
+			return box.Root{X: s.inner(e.Args[0])}
 		case "abs":
-			return fence{"|", "|", s.inner(e.Args[0])}
+			return box.Fence{Open: "|", Close: "|", X: s.inner(e.Args[0])}
 		case "floor":
-			return fence{"⌊", "⌋", s.inner(e.Args[0])}
+			return box.Fence{Open: "⌊", Close: "⌋", X: s.inner(e.Args[0])}
 		case "ceil":
-			return fence{"⌈", "⌉", s.inner(e.Args[0])}
+			return box.Fence{Open: "⌈", Close: "⌉", X: s.inner(e.Args[0])}
 		}
 	}
 	name := nameBox(e.Fun.Ident)
 	if isFunction(e.Fun) {
 		name = functionBox(e.Fun.Ident)
 	}
-	return row{name, apply{}, s.arguments(e.Args)}
+	return box.Row{name, box.Apply{}, s.arguments(e.Args)}
 }
 
-func (s setter) field(e *notation.Field) box {
+func (s setter) field(e *notation.Field) box.Box {
 	if e.X == nil {
 		return asWritten(e)
 	}
-	out := row{nameBox(e.X.Ident), op{".", tight}, fieldBox(e.Field)}
+	out := box.Row{nameBox(e.X.Ident), box.Op{Sign: ".", Form: box.Tight}, fieldBox(e.Field)}
 	if e.HasArgs {
-		out = append(out, apply{}, s.arguments(e.Args))
+		out = append(out, box.Apply{}, s.arguments(e.Args))
 	}
 	return out
 }
 
-func (s setter) compare(e *notation.Compare) box {
-	var out row
+func (s setter) compare(e *notation.Compare) box.Box {
+	var out box.Row
 	for i, x := range e.Xs {
 		if i > 0 && i-1 < len(e.Ops) {
-			out = append(out, op{e.Ops[i-1].String(), relation})
+			out = append(out, box.Op{Sign: e.Ops[i-1].String(), Form: box.Relation})
 		}
 		out = append(out, s.operand(x, levelSpread, false))
 	}
 	return out
 }
 
-func (s setter) logic(e *notation.Logic) box {
+func (s setter) logic(e *notation.Logic) box.Box {
 	if e.Op == notation.OpNot {
-		return row{text("not "), s.operand(e.X, levelSpread, false)}
+		return box.Row{box.Text("not "), s.operand(e.X, levelSpread, false)}
 	}
 	least := level(e, s.slash)
-	return row{s.left(e.X, least), text(" " + e.Op.String() + " "), s.operand(e.Y, least+1, false)}
+	return box.Row{s.left(e.X, least), box.Text(" " + e.Op.String() + " "), s.operand(e.Y, least+1, false)}
 }
 
-func infinityBox(e *notation.Infinity) box {
+func infinityBox(e *notation.Infinity) box.Box {
 	if e.Sign < 0 {
-		return row{op{"−", prefix}, ident{"∞", true}}
+		return box.Row{box.Op{Sign: "−", Form: box.Prefix}, box.Ident{Name: "∞", Upright: true}}
 	}
-	return ident{"∞", true}
+	return box.Ident{Name: "∞", Upright: true}
 }

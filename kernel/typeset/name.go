@@ -5,6 +5,7 @@ import (
 	"unicode/utf8"
 
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/typeset/box"
 )
 
 // functionText is how a built-in function is written; one that is not listed
@@ -26,25 +27,25 @@ func isFunction(n *notation.Name) bool {
 	return ok
 }
 
-func functionBox(name string) box {
-	word := ident{functionText[name], true}
+func functionBox(name string) box.Box {
+	word := box.Ident{Name: functionText[name], Upright: true}
 	if name == "log10" {
-		return script{base: word, sub: digits("10")}
+		return box.Script{Base: word, Sub: box.Digits("10")}
 	}
 	return word
 }
 
 // nameBox sets a name: what stands after _ becomes a subscript, further parts
 // are parted by commas.
-func nameBox(name string) box {
+func nameBox(name string) box.Box {
 	parts := strings.Split(name, "_")
-	var subs row
+	var subs box.Row
 	for _, part := range parts[1:] {
 		if part == "" {
-			return ident{name, true}
+			return box.Ident{Name: name, Upright: true}
 		}
 		if subs != nil {
-			subs = append(subs, op{",", tight})
+			subs = append(subs, box.Op{Sign: ",", Form: box.Tight})
 		}
 		subs = append(subs, symbolBox(part))
 	}
@@ -52,33 +53,25 @@ func nameBox(name string) box {
 	if subs == nil {
 		return base
 	}
-	return script{base: base, sub: unwrap(subs)}
+	return box.Script{Base: base, Sub: box.Unwrap(subs)}
 }
 
 // symbolBox sets a part of a name: one letter in italics, a word upright,
-// digits as a number, Δ before the rest as a sign of its own.
-func symbolBox(part string) box {
+// Digits as a number, Δ before the rest as a sign of its own.
+func symbolBox(part string) box.Box {
 	first, size := utf8.DecodeRuneInString(part)
 	switch {
 	case part == "π":
-		return ident{part, true}
+		return box.Ident{Name: part, Upright: true}
 	case strings.Trim(part, "0123456789") == "":
-		return digits(part)
+		return box.Digits(part)
 	case size == len(part):
-		return ident{part, false}
+		return box.Ident{Name: part, Upright: false}
 	case first == 'Δ' || first == 'δ':
-		return row{ident{part[:size], true}, symbolBox(part[size:])}
+		return box.Row{box.Ident{Name: part[:size], Upright: true}, symbolBox(part[size:])}
 	}
-	return ident{part, true}
+	return box.Ident{Name: part, Upright: true}
 }
 
 // fieldBox sets the name of a field of a shaft: J, d, twist, stress_max.
-func fieldBox(field string) box { return nameBox(field) }
-
-// unwrap returns the only box of a row.
-func unwrap(r row) box {
-	if len(r) == 1 {
-		return r[0]
-	}
-	return r
-}
+func fieldBox(field string) box.Box { return nameBox(field) }

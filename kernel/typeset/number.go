@@ -4,25 +4,26 @@ import (
 	"strings"
 
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/typeset/box"
 )
 
 // numberBox sets a number as written; 3.2e-5 becomes 3.2 × 10⁻⁵.
-func numberBox(written string) box {
+func numberBox(written string) box.Box {
 	if rest, ok := strings.CutPrefix(written, "-"); ok {
-		return row{op{"−", prefix}, numberBox(rest)}
+		return box.Row{box.Op{Sign: "−", Form: box.Prefix}, numberBox(rest)}
 	}
 	if rest, ok := strings.CutPrefix(written, "−"); ok {
-		return row{op{"−", prefix}, numberBox(rest)}
+		return box.Row{box.Op{Sign: "−", Form: box.Prefix}, numberBox(rest)}
 	}
 	mantissa, exponent, ok := splitExponent(written)
 	if !ok {
-		return digits(written)
+		return box.Digits(written)
 	}
-	var power box = digits(strings.TrimLeft(exponent, "+-"))
+	var power box.Box = box.Digits(strings.TrimLeft(exponent, "+-"))
 	if strings.HasPrefix(exponent, "-") {
-		power = row{op{"−", prefix}, power}
+		power = box.Row{box.Op{Sign: "−", Form: box.Prefix}, power}
 	}
-	return row{digits(mantissa), op{"×", infix}, script{base: digits("10"), sup: power}}
+	return box.Row{box.Digits(mantissa), box.Op{Sign: "×", Form: box.Infix}, box.Script{Base: box.Digits("10"), Sup: power}}
 }
 
 // splitExponent parts "3.2e-5", "3.2×10^-5" and "3.2×10⁻⁵" into mantissa and
@@ -56,15 +57,15 @@ var superscripts = strings.NewReplacer("⁰", "0", "¹", "1", "²", "2", "³", "
 // lower turns superscript digits and signs into plain ones.
 func lower(s string) string { return superscripts.Replace(s) }
 
-func (s setter) quantity(e *notation.Quantity) box {
+func (s setter) quantity(e *notation.Quantity) box.Box {
 	if e.Number == nil || e.Unit == nil {
 		return asWritten(e)
 	}
 	number := numberBox(e.Number.Text)
 	if holdsDegree(e.Unit.Text) {
-		return row{number, unitBox(e.Unit.Text)}
+		return box.Row{number, unitBox(e.Unit.Text)}
 	}
-	return row{number, thin{}, unitBox(e.Unit.Text)}
+	return box.Row{number, box.Thin{}, unitBox(e.Unit.Text)}
 }
 
 // holdsDegree reports whether a unit opens with the sign ° of the degree,
@@ -118,41 +119,41 @@ func splitUnit(factor string) (symbol, exponent string) {
 
 // unitBox sets a unit upright, with a slash before the first divisor and
 // brackets around several of them.
-func unitBox(written string) box {
-	var above, below row
+func unitBox(written string) box.Box {
+	var above, below box.Row
 	for _, f := range unitFactors(written) {
 		side := &above
 		if f.divides {
 			side = &below
 		}
 		if len(*side) > 0 {
-			*side = append(*side, op{"·", tight})
+			*side = append(*side, box.Op{Sign: "·", Form: box.Tight})
 		}
 		*side = append(*side, factorBox(f))
 	}
 	if len(below) == 0 {
-		return unwrap(above)
+		return box.Unwrap(above)
 	}
 	if len(above) == 0 {
-		above = row{digits("1")}
+		above = box.Row{box.Digits("1")}
 	}
 	if len(below) > 1 {
-		return append(above, op{"/", tight}, fence{"(", ")", below})
+		return append(above, box.Op{Sign: "/", Form: box.Tight}, box.Fence{Open: "(", Close: ")", X: below})
 	}
-	return append(above, op{"/", tight}, below[0])
+	return append(above, box.Op{Sign: "/", Form: box.Tight}, below[0])
 }
 
-func factorBox(f unitFactor) box {
+func factorBox(f unitFactor) box.Box {
 	symbol := f.symbol
 	if symbol == "deg" {
 		symbol = "°"
 	}
 	if f.exponent == "" {
-		return unit(symbol)
+		return box.Unit(symbol)
 	}
-	var power box = digits(strings.TrimLeft(f.exponent, "+-"))
+	var power box.Box = box.Digits(strings.TrimLeft(f.exponent, "+-"))
 	if strings.HasPrefix(f.exponent, "-") {
-		power = row{op{"−", prefix}, power}
+		power = box.Row{box.Op{Sign: "−", Form: box.Prefix}, power}
 	}
-	return script{base: unit(symbol), sup: power}
+	return box.Script{Base: box.Unit(symbol), Sup: power}
 }

@@ -6,6 +6,7 @@ import (
 
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
+	"shaftbook/kernel/typeset/box"
 )
 
 // A Lookup finds the value of a name as it is displayed, "36 mm". ok is false
@@ -138,5 +139,5 @@ func Quantity(shown string, o Options) string {
 	if e, ok := readValue(shown); ok {
 		return MathML(e, o)
 	}
-	return mathElement(text(shown), o)
+	return mathML(box.Text(shown), o)
 }

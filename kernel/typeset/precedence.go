@@ -85,7 +85,7 @@ func isBar(e *notation.Binary, slash bool) bool {
 
 // lastFactor finds the quotients that read better as a product of fractions:
 // a/b·c/d is one quotient by d, and is set as the fraction a/b times the
-// fraction c/d, as it was written. It returns the product above the bar.
+// Fraction c/d, as it was written. It returns the product above the bar.
 func lastFactor(e *notation.Binary) (product *notation.Binary, ok bool) {
 	product, ok = e.X.(*notation.Binary)
 	if !ok || product.Op != notation.OpMul {

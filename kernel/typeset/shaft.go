@@ -1,12 +1,15 @@
 package typeset
 
-import "shaftbook/kernel/notation"
+import (
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/typeset/box"
+)
 
 // phrase lays out words and expressions in turn: a string is running words
 // (with a space on each side added as needed), a nil expression and the word
 // before it fall away.
-func (s setter) phrase(parts ...any) box {
-	var out row
+func (s setter) phrase(parts ...any) box.Box {
+	var out box.Row
 	for i := 0; i < len(parts); i++ {
 		switch part := parts[i].(type) {
 		case string:
@@ -22,12 +25,12 @@ func (s setter) phrase(parts ...any) box {
 			if i+1 < len(parts) {
 				part += " "
 			}
-			out = append(out, text(part))
+			out = append(out, box.Text(part))
 		case optional:
 			out = append(out, s.expr(part.Expr))
 		case notation.Expr:
 			out = append(out, s.expr(part))
-		case box:
+		case box.Box:
 			out = append(out, part)
 		}
 	}
@@ -38,10 +41,10 @@ func (s setter) phrase(parts ...any) box {
 type optional struct{ notation.Expr }
 
 // shaftLine sets a line of a shaft cell: its words, with quantities typeset.
-func (s setter) shaftLine(n notation.ShaftLine) box {
+func (s setter) shaftLine(n notation.ShaftLine) box.Box {
 	switch n := n.(type) {
 	case *notation.ShaftModulus:
-		return s.equation(ident{"G", false}, n.G)
+		return s.equation(box.Ident{Name: "G", Upright: false}, n.G)
 	case *notation.ShaftSolid:
 		return s.phrase("solid", n.D0, "to", optional{n.D1}, "for", n.Length)
 	case *notation.ShaftHollow:
@@ -53,7 +56,7 @@ func (s setter) shaftLine(n notation.ShaftLine) box {
 	case *notation.ShaftSection:
 		return s.section(n)
 	case *notation.ShaftCore:
-		return s.phrase("core", n.D, "of", box(row{ident{"G", false}, op{"=", relation}}), n.G)
+		return s.phrase("core", n.D, "of", box.Box(box.Row{box.Ident{Name: "G", Upright: false}, box.Op{Sign: "=", Form: box.Relation}}), n.G)
 	case *notation.ShaftHold:
 		return s.phrase("hold at", n.X, "stiffness", optional{n.Stiffness})
 	case *notation.ShaftTorque:
@@ -68,19 +71,19 @@ func (s setter) shaftLine(n notation.ShaftLine) box {
 	case *notation.ShaftAllow:
 		return s.phrase("allow "+n.What, n.Limit)
 	case *notation.ShaftGear:
-		return s.phrase("gear", n.Teeth, "teeth at", n.X, "drives", nameOrNothing(n.Other), box(text(" ")), n.OtherTeeth, "teeth at", n.OtherX)
+		return s.phrase("gear", n.Teeth, "teeth at", n.X, "drives", nameOrNothing(n.Other), box.Box(box.Text(" ")), n.OtherTeeth, "teeth at", n.OtherX)
 	default:
 		return asWritten(n)
 	}
 }
 
-func (s setter) measured(n *notation.ShaftMeasured) box {
-	out := row{text("measured ")}
+func (s setter) measured(n *notation.ShaftMeasured) box.Box {
+	out := box.Row{box.Text("measured ")}
 	for i := range min(len(n.X), len(n.D)) {
 		if i > 0 {
-			out = append(out, op{",", comma})
+			out = append(out, box.Op{Sign: ",", Form: box.Comma})
 		}
-		out = append(out, s.expr(n.X[i]), text(": "), s.expr(n.D[i]))
+		out = append(out, s.expr(n.X[i]), box.Text(": "), s.expr(n.D[i]))
 	}
 	return out
 }
@@ -94,7 +97,7 @@ var sectionWords = map[notation.SectionKind][]string{
 	notation.ThinTube:  {"tube area", "around", "wall"},
 }
 
-func (s setter) section(n *notation.ShaftSection) box {
+func (s setter) section(n *notation.ShaftSection) box.Box {
 	var parts []any
 	for i, word := range sectionWords[n.Kind] {
 		if i >= len(n.Sizes) {

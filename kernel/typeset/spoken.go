@@ -8,7 +8,7 @@ import (
 )
 
 // Spoken returns n in words, for aria-label: "T times L over J times G". A
-// comma stands where a listener must hear that something has ended; "open
+// Comma stands where a listener must hear that something has ended; "open
 // bracket" and "close bracket" are said where a sum is grouped.
 func Spoken(n notation.Node) string {
 	var v voice

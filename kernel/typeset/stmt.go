@@ -1,10 +1,13 @@
 package typeset
 
-import "shaftbook/kernel/notation"
+import (
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/typeset/box"
+)
 
 // stmt sets a statement. Display suffixes are left out: they belong to the
 // result that stands beside the formula.
-func (s setter) stmt(n notation.Stmt) box {
+func (s setter) stmt(n notation.Stmt) box.Box {
 	switch n := n.(type) {
 	case *notation.Define:
 		return s.equation(nameOrNothing(n.Name), n.Expr)
@@ -23,10 +26,10 @@ func (s setter) stmt(n notation.Stmt) box {
 	case *notation.Draw:
 		return s.draw(n)
 	case *notation.Prefer:
-		out := row{text("units: ")}
+		out := box.Row{box.Text("units: ")}
 		for i, u := range n.Units {
 			if i > 0 {
-				out = append(out, op{",", comma})
+				out = append(out, box.Op{Sign: ",", Form: box.Comma})
 			}
 			out = append(out, unitBox(u.Text))
 		}
@@ -36,48 +39,48 @@ func (s setter) stmt(n notation.Stmt) box {
 	}
 }
 
-func nameOrNothing(n *notation.Name) box {
+func nameOrNothing(n *notation.Name) box.Box {
 	if n == nil {
-		return row(nil)
+		return box.Row(nil)
 	}
 	return nameBox(n.Ident)
 }
 
-func (s setter) equation(left box, right notation.Expr) box {
-	return row{left, op{"=", relation}, s.expr(right)}
+func (s setter) equation(left box.Box, right notation.Expr) box.Box {
+	return box.Row{left, box.Op{Sign: "=", Form: box.Relation}, s.expr(right)}
 }
 
 // head sets the left side of a function definition.
-func (s setter) head(name *notation.Name, params []*notation.Name) box {
-	var inside row
+func (s setter) head(name *notation.Name, params []*notation.Name) box.Box {
+	var inside box.Row
 	for i, p := range params {
 		if i > 0 {
-			inside = append(inside, op{",", comma})
+			inside = append(inside, box.Op{Sign: ",", Form: box.Comma})
 		}
 		inside = append(inside, nameBox(p.Ident))
 	}
-	return row{nameOrNothing(name), apply{}, fence{"(", ")", inside}}
+	return box.Row{nameOrNothing(name), box.Apply{}, box.Fence{Open: "(", Close: ")", X: inside}}
 }
 
-func (s setter) vary(n *notation.Vary) box {
-	out := row{nameOrNothing(n.Name), text(" from "), s.expr(n.From), text(" to "), s.expr(n.To)}
+func (s setter) vary(n *notation.Vary) box.Box {
+	out := box.Row{nameOrNothing(n.Name), box.Text(" from "), s.expr(n.From), box.Text(" to "), s.expr(n.To)}
 	if n.Step != nil {
-		out = append(out, text(" by "), s.expr(n.Step))
+		out = append(out, box.Text(" by "), s.expr(n.Step))
 	}
 	return out
 }
 
-func (s setter) expect(n *notation.Expect) box {
+func (s setter) expect(n *notation.Expect) box.Box {
 	switch {
 	case n.Low != nil || n.High != nil:
-		return row{s.operand(n.Low, levelAdd, false), op{"≤", relation}, s.operand(n.X, levelAdd, false),
-			op{"≤", relation}, s.operand(n.High, levelAdd, false)}
+		return box.Row{s.operand(n.Low, levelAdd, false), box.Op{Sign: "≤", Form: box.Relation}, s.operand(n.X, levelAdd, false),
+			box.Op{Sign: "≤", Form: box.Relation}, s.operand(n.High, levelAdd, false)}
 	case n.Bracket != nil:
-		return row{s.expr(n.X), text(" within "), s.expr(n.Bracket)}
+		return box.Row{s.expr(n.X), box.Text(" within "), s.expr(n.Bracket)}
 	case n.Approx != nil:
-		out := row{s.expr(n.X), op{"≈", relation}, s.expr(n.Approx)}
+		out := box.Row{s.expr(n.X), box.Op{Sign: "≈", Form: box.Relation}, s.expr(n.Approx)}
 		if n.Tolerance != nil {
-			out = append(out, text(" within "), s.expr(n.Tolerance))
+			out = append(out, box.Text(" within "), s.expr(n.Tolerance))
 		}
 		return out
 	}
@@ -85,36 +88,36 @@ func (s setter) expect(n *notation.Expect) box {
 }
 
 // columns sets the head of a table or a plot: what is shown, over which range.
-func (s setter) columns(columns []*notation.Column, r *notation.Range) box {
-	var out row
+func (s setter) columns(columns []*notation.Column, r *notation.Range) box.Box {
+	var out box.Row
 	for i, c := range columns {
 		if i > 0 {
-			out = append(out, op{",", comma})
+			out = append(out, box.Op{Sign: ",", Form: box.Comma})
 		}
 		out = append(out, s.expr(c.Expr))
 	}
 	if r == nil {
 		return out
 	}
-	return append(out, text(" for "), s.span(r))
+	return append(out, box.Text(" for "), s.span(r))
 }
 
 // span sets a range: 0 m ≤ x ≤ L.
-func (s setter) span(r *notation.Range) box {
-	out := row{s.expr(r.From), op{"≤", relation}, nameOrNothing(r.Var), op{"≤", relation}, s.expr(r.To)}
+func (s setter) span(r *notation.Range) box.Box {
+	out := box.Row{s.expr(r.From), box.Op{Sign: "≤", Form: box.Relation}, nameOrNothing(r.Var), box.Op{Sign: "≤", Form: box.Relation}, s.expr(r.To)}
 	if r.Step != nil {
-		out = append(out, text(" by "), s.expr(r.Step))
+		out = append(out, box.Text(" by "), s.expr(r.Step))
 	}
 	return out
 }
 
-func (s setter) draw(n *notation.Draw) box {
-	out := row{text("drawing of "), nameOrNothing(n.Shaft)}
+func (s setter) draw(n *notation.Draw) box.Box {
+	out := box.Row{box.Text("drawing of "), nameOrNothing(n.Shaft)}
 	if n.Segments != nil {
-		out = append(out, text(" in "), s.expr(n.Segments), text(" segments"))
+		out = append(out, box.Text(" in "), s.expr(n.Segments), box.Text(" segments"))
 	}
 	if n.Times != nil {
-		out = append(out, text(", twist shown "), s.expr(n.Times), text(" times"))
+		out = append(out, box.Text(", twist shown "), s.expr(n.Times), box.Text(" times"))
 	}
 	return out
 }

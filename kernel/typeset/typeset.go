@@ -17,6 +17,7 @@ import (
 	"strings"
 
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/typeset/box"
 )
 
 // A Style says where a formula stands, and so how tall it may be.
@@ -36,18 +37,22 @@ type Options struct {
 
 // MathML returns n as one <math> element. A region that could not be read is
 // shown as it was written.
-func MathML(n notation.Node, o Options) string { return mathElement(layout(n), o) }
+func MathML(n notation.Node, o Options) string { return mathML(layout(n), o) }
+
+func mathML(b box.Box, o Options) string {
+	return box.Math{Display: o.Style == Row, Block: o.Style == Block, Label: o.Label}.Write(b)
+}
 
 // TeX returns n as TeX of mathematics mode, without delimiters. It needs the
 // amsmath package (cases, operatorname, text).
-func TeX(n notation.Node) string { return texString(layout(n)) }
+func TeX(n notation.Node) string { return box.TeXOf(layout(n)) }
 
 // layout sets any node.
-func layout(n notation.Node) box {
+func layout(n notation.Node) box.Box {
 	s := setter{}
 	switch n := n.(type) {
 	case nil:
-		return row(nil)
+		return box.Row(nil)
 	case notation.Expr:
 		return s.expr(n)
 	case notation.Stmt:
@@ -68,4 +73,4 @@ func layout(n notation.Node) box {
 }
 
 // asWritten shows the text of a node.
-func asWritten(n notation.Node) box { return text(strings.TrimSpace(n.Span().Content())) }
+func asWritten(n notation.Node) box.Box { return box.Text(strings.TrimSpace(n.Span().Content())) }

@@ -1,4 +1,4 @@
-package typeset
+package box
 
 import (
 	"html"
@@ -6,21 +6,36 @@ import (
 	"unicode/utf8"
 )
 
-// mathElement writes a box as a <math> element.
-func mathElement(b box, o Options) string {
+// A Math says how a <math> element is written.
+type Math struct {
+	Display bool   // full-size fractions and limits above and below, within a line
+	Block   bool   // centred, on lines of its own
+	Label   string // aria-label, none if empty
+	TeX     string // the source of the formula, kept as an annotation; none if empty
+}
+
+// Write writes a box as a <math> element.
+func (m Math) Write(b Box) string {
 	var w mathmlWriter
 	w.WriteString("<math")
-	switch o.Style {
-	case Row:
-		w.WriteString(` displaystyle="true"`)
-	case Block:
+	switch {
+	case m.Block:
 		w.WriteString(` display="block"`)
+	case m.Display:
+		w.WriteString(` displaystyle="true"`)
 	}
-	if o.Label != "" {
-		w.WriteString(` aria-label="` + clean(o.Label) + `"`)
+	if m.Label != "" {
+		w.WriteString(` aria-label="` + clean(m.Label) + `"`)
 	}
 	w.WriteString(">")
-	w.box(b)
+	if m.TeX == "" {
+		w.box(b)
+	} else {
+		w.WriteString("<semantics>")
+		w.box(b)
+		w.leaf(`annotation encoding="application/x-tex"`, "annotation", m.TeX)
+		w.WriteString("</semantics>")
+	}
 	w.WriteString("</math>")
 	return w.String()
 }
@@ -30,7 +45,7 @@ func mathElement(b box, o Options) string {
 // one element, since elements such as mfrac count their children.
 type mathmlWriter struct{ strings.Builder }
 
-func (w *mathmlWriter) element(name string, children ...box) {
+func (w *mathmlWriter) element(name string, children ...Box) {
 	w.WriteString("<" + name + ">")
 	for _, c := range children {
 		w.box(c)
@@ -53,55 +68,55 @@ func clean(s string) string {
 	return html.EscapeString(s)
 }
 
-func (w *mathmlWriter) box(b box) {
+func (w *mathmlWriter) box(b Box) {
 	switch b := b.(type) {
 	case nil:
 		w.WriteString("<mrow></mrow>")
-	case row:
+	case Row:
 		w.row(b)
-	case ident:
+	case Ident:
 		w.ident(b)
-	case digits:
+	case Digits:
 		w.leaf("mn", "mn", string(b))
-	case op:
+	case Op:
 		w.op(b)
-	case text:
+	case Text:
 		// Spaces at the ends of a text element are dropped by browsers.
 		s := strings.ReplaceAll(string(b), " ", "\u00a0")
 		w.leaf("mtext", "mtext", s)
-	case thin:
+	case Thin:
 		w.WriteString(`<mspace width="0.1667em"></mspace>`)
-	case apply:
+	case Apply:
 		w.WriteString("<mo>\u2061</mo>")
-	case fraction:
-		w.element("mfrac", b.num, b.den)
-	case script:
-		w.scripts("msub", "msup", "msubsup", b.base, b.sub, b.sup)
-	case limits:
-		w.scripts("munder", "mover", "munderover", b.base, b.under, b.over)
-	case root:
-		w.element("msqrt", b.x)
-	case fence:
+	case Fraction:
+		w.element("mfrac", b.Num, b.Den)
+	case Script:
+		w.scripts("msub", "msup", "msubsup", b.Base, b.Sub, b.Sup)
+	case Limits:
+		w.scripts("munder", "mover", "munderover", b.Base, b.Under, b.Over)
+	case Root:
+		w.element("msqrt", b.X)
+	case Fence:
 		w.fence(b)
-	case at:
+	case At:
 		w.at(b)
-	case cases:
+	case Cases:
 		w.cases(b)
-	case unit:
+	case Unit:
 		w.unit(string(b))
 	}
 }
 
-func (w *mathmlWriter) row(b row) {
+func (w *mathmlWriter) row(b Row) {
 	if len(b) == 1 {
 		w.box(b[0])
 		return
 	}
 	w.WriteString("<mrow>")
 	for _, child := range b {
-		// A row within a row adds nothing but a sign's place as the first of
+		// A Row within a row adds nothing but a sign's place as the first of
 		// its row, which its form says outright.
-		if inner, ok := child.(row); ok {
+		if inner, ok := child.(Row); ok {
 			w.children(inner)
 			continue
 		}
@@ -110,9 +125,9 @@ func (w *mathmlWriter) row(b row) {
 	w.WriteString("</mrow>")
 }
 
-func (w *mathmlWriter) children(b row) {
+func (w *mathmlWriter) children(b Row) {
 	for _, child := range b {
-		if inner, ok := child.(row); ok {
+		if inner, ok := child.(Row); ok {
 			w.children(inner)
 			continue
 		}
@@ -120,35 +135,35 @@ func (w *mathmlWriter) children(b row) {
 	}
 }
 
-func (w *mathmlWriter) ident(b ident) {
-	if b.upright && utf8.RuneCountInString(b.name) == 1 {
-		w.leaf(`mi mathvariant="normal"`, "mi", b.name)
+func (w *mathmlWriter) ident(b Ident) {
+	if b.Upright && utf8.RuneCountInString(b.Name) == 1 {
+		w.leaf(`mi mathvariant="normal"`, "mi", b.Name)
 		return
 	}
-	w.leaf("mi", "mi", b.name)
+	w.leaf("mi", "mi", b.Name)
 }
 
 func (w *mathmlWriter) unit(symbol string) {
-	w.ident(ident{symbol, true})
+	w.ident(Ident{symbol, true})
 }
 
-func (w *mathmlWriter) op(b op) {
-	switch b.form {
-	case prefix:
-		w.leaf(`mo form="prefix"`, "mo", b.sign)
-	case tight:
-		w.leaf(`mo lspace="0" rspace="0"`, "mo", b.sign)
-	case dot:
-		w.leaf(`mo lspace="0.1667em" rspace="0.1667em"`, "mo", b.sign)
-	case infix, relation:
-		w.leaf(`mo form="infix"`, "mo", b.sign)
+func (w *mathmlWriter) op(b Op) {
+	switch b.Form {
+	case Prefix:
+		w.leaf(`mo form="prefix"`, "mo", b.Sign)
+	case Tight:
+		w.leaf(`mo lspace="0" rspace="0"`, "mo", b.Sign)
+	case Dot:
+		w.leaf(`mo lspace="0.1667em" rspace="0.1667em"`, "mo", b.Sign)
+	case Infix, Relation:
+		w.leaf(`mo form="infix"`, "mo", b.Sign)
 	default:
-		w.leaf("mo", "mo", b.sign)
+		w.leaf("mo", "mo", b.Sign)
 	}
 }
 
 // scripts writes base with what is below and above it, either of them nil.
-func (w *mathmlWriter) scripts(below, above, both string, base, lower, upper box) {
+func (w *mathmlWriter) scripts(below, above, both string, base, lower, upper Box) {
 	switch {
 	case lower == nil && upper == nil:
 		w.box(base)
@@ -161,39 +176,39 @@ func (w *mathmlWriter) scripts(below, above, both string, base, lower, upper box
 	}
 }
 
-// fence writes delimiters that stretch only where what they hold is tall: a
+// Fence writes delimiters that stretch only where what they hold is tall: a
 // stretching bracket is drawn with a room around it that d(x) must not have.
-func (w *mathmlWriter) fence(b fence) {
+func (w *mathmlWriter) fence(b Fence) {
 	stretch := `stretchy="false"`
-	if tall(b.x) {
+	if tall(b.X) {
 		stretch = `stretchy="true"`
 	}
 	w.WriteString("<mrow>")
-	w.leaf(`mo form="prefix" fence="true" `+stretch, "mo", b.open)
-	w.box(b.x)
-	w.leaf(`mo form="postfix" fence="true" `+stretch, "mo", b.close)
+	w.leaf(`mo form="prefix" fence="true" `+stretch, "mo", b.Open)
+	w.box(b.X)
+	w.leaf(`mo form="postfix" fence="true" `+stretch, "mo", b.Close)
 	w.WriteString("</mrow>")
 }
 
-func (w *mathmlWriter) at(b at) {
+func (w *mathmlWriter) at(b At) {
 	w.WriteString("<msub><mrow>")
-	w.box(b.x)
+	w.box(b.X)
 	w.leaf(`mo form="postfix" fence="true" stretchy="true"`, "mo", "|")
 	w.WriteString("</mrow>")
-	w.box(b.place)
+	w.box(b.Place)
 	w.WriteString("</msub>")
 }
 
-func (w *mathmlWriter) cases(b cases) {
+func (w *mathmlWriter) cases(b Cases) {
 	w.WriteString(`<mrow><mo form="prefix" fence="true" stretchy="true">{</mo><mtable>`)
 	for _, line := range b {
 		w.WriteString(`<mtr><mtd class="math-left">`)
-		w.box(line.value)
+		w.box(line.Value)
 		w.WriteString(`</mtd><mtd class="math-left">`)
-		if line.when == nil {
-			w.box(text("otherwise"))
+		if line.When == nil {
+			w.box(Text("otherwise"))
 		} else {
-			w.box(row{text("if "), line.when})
+			w.box(Row{Text("if "), line.When})
 		}
 		w.WriteString("</mtd></mtr>")
 	}

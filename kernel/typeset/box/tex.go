@@ -1,11 +1,11 @@
-package typeset
+package box
 
 import (
 	"strings"
 	"unicode/utf8"
 )
 
-func texString(b box) string {
+func TeXOf(b Box) string {
 	var w texWriter
 	w.box(b)
 	return w.String()
@@ -37,110 +37,110 @@ func (w *texWriter) control(s string) {
 	w.word = true
 }
 
-func (w *texWriter) group(b box) {
+func (w *texWriter) group(b Box) {
 	w.raw("{")
 	w.box(b)
 	w.raw("}")
 }
 
-// script writes what follows ^ or _: a single character without braces.
-func (w *texWriter) script(sign string, b box) {
+// Script writes what follows ^ or _: a single character without braces.
+func (w *texWriter) script(sign string, b Box) {
 	if b == nil {
 		return
 	}
 	w.raw(sign)
-	if d, ok := b.(digits); ok && len(d) == 1 {
+	if d, ok := b.(Digits); ok && len(d) == 1 {
 		w.raw(string(d))
 		return
 	}
 	w.group(b)
 }
 
-func (w *texWriter) box(b box) {
+func (w *texWriter) box(b Box) {
 	switch b := b.(type) {
-	case row:
+	case Row:
 		for _, child := range b {
 			w.box(child)
 		}
-	case ident:
+	case Ident:
 		w.ident(b)
-	case digits:
+	case Digits:
 		w.raw(texEscape(string(b)))
-	case op:
+	case Op:
 		w.op(b)
-	case text:
+	case Text:
 		w.raw(`\text{` + texEscape(string(b)) + `}`)
-	case thin:
+	case Thin:
 		w.raw(`\,`)
-	case fraction:
+	case Fraction:
 		w.control(`\frac`)
-		w.group(b.num)
-		w.group(b.den)
-	case script:
-		w.base(b.base)
-		w.script("_", b.sub)
-		w.script("^", b.sup)
-	case limits:
+		w.group(b.Num)
+		w.group(b.Den)
+	case Script:
+		w.base(b.Base)
+		w.script("_", b.Sub)
+		w.script("^", b.Sup)
+	case Limits:
 		w.limits(b)
-	case root:
+	case Root:
 		w.control(`\sqrt`)
-		w.group(b.x)
-	case fence:
+		w.group(b.X)
+	case Fence:
 		w.fence(b)
-	case at:
+	case At:
 		w.control(`\left.`)
-		w.box(b.x)
+		w.box(b.X)
 		w.control(`\right|`)
-		w.script("_", b.place)
-	case cases:
+		w.script("_", b.Place)
+	case Cases:
 		w.cases(b)
-	case unit:
+	case Unit:
 		w.unit(string(b))
 	}
 }
 
 // base writes what a script hangs on; a row is held together by braces.
-func (w *texWriter) base(b box) {
-	if r, ok := b.(row); ok && len(r) > 1 {
+func (w *texWriter) base(b Box) {
+	if r, ok := b.(Row); ok && len(r) > 1 {
 		w.group(b)
 		return
 	}
-	if _, ok := b.(script); ok {
+	if _, ok := b.(Script); ok {
 		w.group(b)
 		return
 	}
 	w.box(b)
 }
 
-func (w *texWriter) limits(b limits) {
-	if _, ok := b.base.(op); ok {
-		w.box(b.base)
+func (w *texWriter) limits(b Limits) {
+	if _, ok := b.Base.(Op); ok {
+		w.box(b.Base)
 	} else {
 		w.control(`\operatorname*`)
 		w.raw("{")
-		if name, ok := b.base.(ident); ok {
-			w.raw(texEscape(name.name))
+		if name, ok := b.Base.(Ident); ok {
+			w.raw(texEscape(name.Name))
 		}
 		w.raw("}")
 	}
-	w.script("_", b.under)
-	w.script("^", b.over)
+	w.script("_", b.Under)
+	w.script("^", b.Over)
 }
 
 var texFences = map[string]string{"⌊": `\lfloor`, "⌋": `\rfloor`, "⌈": `\lceil`, "⌉": `\rceil`}
 
-// fence writes delimiters that grow with their content only where it is tall,
+// Fence writes delimiters that grow with their content only where it is tall,
 // since growing ones add a space before them.
-func (w *texWriter) fence(b fence) {
-	if !tall(b.x) {
-		w.delimiter("", b.open)
-		w.box(b.x)
-		w.delimiter("", b.close)
+func (w *texWriter) fence(b Fence) {
+	if !tall(b.X) {
+		w.delimiter("", b.Open)
+		w.box(b.X)
+		w.delimiter("", b.Close)
 		return
 	}
-	w.delimiter(`\left`, b.open)
-	w.box(b.x)
-	w.delimiter(`\right`, b.close)
+	w.delimiter(`\left`, b.Open)
+	w.box(b.X)
+	w.delimiter(`\right`, b.Close)
 }
 
 func (w *texWriter) delimiter(grow, sign string) {
@@ -155,38 +155,38 @@ func (w *texWriter) delimiter(grow, sign string) {
 }
 
 // tall reports whether a box is higher than a line of symbols.
-func tall(b box) bool {
+func tall(b Box) bool {
 	switch b := b.(type) {
-	case row:
+	case Row:
 		for _, child := range b {
 			if tall(child) {
 				return true
 			}
 		}
-	case script:
-		_, sign := b.base.(op)
-		return sign || tall(b.base)
-	case fence:
-		return tall(b.x)
-	case fraction, limits, at, cases, root:
+	case Script:
+		_, sign := b.Base.(Op)
+		return sign || tall(b.Base)
+	case Fence:
+		return tall(b.X)
+	case Fraction, Limits, At, Cases, Root:
 		return true
 	}
 	return false
 }
 
-func (w *texWriter) cases(b cases) {
+func (w *texWriter) cases(b Cases) {
 	w.raw(`\begin{cases}`)
 	for i, line := range b {
 		if i > 0 {
 			w.raw(`\\`)
 		}
-		w.box(line.value)
+		w.box(line.Value)
 		w.raw("&")
-		if line.when == nil {
-			w.box(text("otherwise"))
+		if line.When == nil {
+			w.box(Text("otherwise"))
 			continue
 		}
-		w.box(row{text("if "), line.when})
+		w.box(Row{Text("if "), line.When})
 	}
 	w.raw(`\end{cases}`)
 }
@@ -202,29 +202,29 @@ func (w *texWriter) unit(symbol string) {
 var texFunctions = map[string]bool{"sin": true, "cos": true, "tan": true, "arcsin": true, "arccos": true,
 	"arctan": true, "exp": true, "ln": true, "log": true, "min": true, "max": true}
 
-func (w *texWriter) ident(b ident) {
-	if command, ok := texLetters[b.name]; ok {
+func (w *texWriter) ident(b Ident) {
+	if command, ok := texLetters[b.Name]; ok {
 		w.control(command)
 		return
 	}
 	switch {
-	case !b.upright:
-		w.raw(texEscape(b.name))
-	case texFunctions[b.name]:
-		w.control(`\` + b.name)
+	case !b.Upright:
+		w.raw(texEscape(b.Name))
+	case texFunctions[b.Name]:
+		w.control(`\` + b.Name)
 	default:
-		w.raw(`\mathrm{` + texEscape(b.name) + `}`)
+		w.raw(`\mathrm{` + texEscape(b.Name) + `}`)
 	}
 }
 
 var texOps = map[string]string{"−": "-", "·": `\cdot`, "×": `\times`, "±": `\pm`, "≤": `\le`, "≥": `\ge`,
 	"≠": `\ne`, "≈": `\approx`, "→": `\to`, "∑": `\sum`, "∏": `\prod`, "∫": `\int`}
 
-func (w *texWriter) op(b op) {
-	command, ok := texOps[b.sign]
+func (w *texWriter) op(b Op) {
+	command, ok := texOps[b.Sign]
 	switch {
 	case !ok:
-		w.raw(texEscape(b.sign))
+		w.raw(texEscape(b.Sign))
 	case strings.HasPrefix(command, `\`):
 		w.control(command)
 	default:
