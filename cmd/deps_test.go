@@ -28,7 +28,10 @@ var rooms = map[string][]string{
 	"kernel/figure/plot":       {"kernel/figure", "kernel/figure/canvas", "gonum.org/v1/plot", "golang.org/x/image"},
 	"kernel/figure/shaft":      {"kernel/unit", "kernel/figure", "kernel/figure/canvas", "gonum.org/v1/plot"},
 	"kernel/figure/figuretest": {"kernel/figure", "kernel/figure/canvas", "codeberg.org/go-fonts/stix"},
-	"kernel/typeset":           {"kernel/notation", "kernel/source", "kernel/unit"},
+	"kernel/typeset":           {"kernel/notation", "kernel/source", "kernel/unit", "kernel/typeset/box"},
+	"kernel/typeset/box":       {},
+	"kernel/typeset/tex":       {"kernel/typeset/box"},
+	"kernel/typeset/measure":   {"kernel/typeset/box"},
 	"kernel/check":             {"kernel/source", "kernel/unit", "kernel/notation"},
 	"kernel/toposort":          {},
 	"kernel/bigfloat":          {},
@@ -88,16 +91,15 @@ var floors = []string{"kernel", "exercises", "lessons", "web", "cmd"}
 
 // homes says which packages may import a module that belongs in one place.
 var homes = map[string]string{
-	"github.com/yuin/goldmark":      "lessons",
-	"github.com/gorilla/websocket":  "web/socket",
-	"gonum.org/v1/plot":             "kernel/figure",
-	"github.com/wyatt915/treeblood": "lessons",
-	"codeberg.org/go-pdf/fpdf":      "web/app/handout",
-	"golang.org/x/crypto":           "web/account/password",
-	"net/http":                      "web",
-	"database/sql":                  "exercises/store",
-	"modernc.org/sqlite":            "exercises/store",
-	"github.com/jackc/pgx/v5":       "exercises/store",
+	"github.com/yuin/goldmark":     "lessons",
+	"github.com/gorilla/websocket": "web/socket",
+	"gonum.org/v1/plot":            "kernel/figure",
+	"codeberg.org/go-pdf/fpdf":     "web/app/handout",
+	"golang.org/x/crypto":          "web/account/password",
+	"net/http":                     "web",
+	"database/sql":                 "exercises/store",
+	"modernc.org/sqlite":           "exercises/store",
+	"github.com/jackc/pgx/v5":      "exercises/store",
 }
 
 func TestImports(t *testing.T) {

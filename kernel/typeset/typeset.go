@@ -45,7 +45,7 @@ func mathML(b box.Box, o Options) string {
 
 // TeX returns n as TeX of mathematics mode, without delimiters. It needs the
 // amsmath package (cases, operatorname, text).
-func TeX(n notation.Node) string { return box.TeXOf(layout(n)) }
+func TeX(n notation.Node) string { return box.TeX(layout(n)) }
 
 // layout sets any node.
 func layout(n notation.Node) box.Box {

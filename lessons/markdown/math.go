@@ -2,12 +2,15 @@ package markdown
 
 import (
 	"bytes"
+	"errors"
 	"strings"
 
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/parser"
 	"github.com/yuin/goldmark/text"
 	"github.com/yuin/goldmark/util"
+
+	"shaftbook/kernel/typeset/tex"
 )
 
 // KindMath is the kind of Math, KindMathBlock of MathBlock.
@@ -193,18 +196,23 @@ func (displayMathParser) CanInterruptParagraph() bool { return true }
 func (displayMathParser) CanAcceptIndentedLine() bool { return false }
 
 // formula typesets TeX and reports, at its place, what cannot be typeset.
-func (c *Context) formula(tex string, parts []text.Segment, block bool) string {
-	markup, fault := typesetTeX(tex, block)
-	if fault == nil {
+func (c *Context) formula(source string, parts []text.Segment, block bool) string {
+	markup, err := typesetTeX(source, block)
+	if err == nil {
 		return markup
+	}
+	at, length, message, repair := 0, len(source), err.Error(), ""
+	var fault *tex.Fault
+	if errors.As(err, &fault) {
+		at, length, message, repair = fault.Start, fault.End-fault.Start, fault.Message, fault.Repair
 	}
 	newline := 0
 	if block {
 		newline = 1 // a block joins its parts with line ends
 	}
-	start := place(parts, fault.at, newline)
-	c.Diagnostics.Addf(c.span(start, start+fault.length), CodeMath, "%s", fault.message).Repair = fault.repair
-	return "<code>" + string(util.EscapeHTML([]byte(tex))) + "</code>"
+	start := place(parts, at, newline)
+	c.Diagnostics.Addf(c.span(start, start+length), CodeMath, "%s", message).Repair = repair
+	return "<code>" + string(util.EscapeHTML([]byte(source))) + "</code>"
 }
 
 // place returns the offset in the file of an offset in the joined parts.

@@ -2,6 +2,8 @@ package box
 
 import (
 	"html"
+	"math"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 )
@@ -40,8 +42,8 @@ func (m Math) Write(b Box) string {
 	return w.String()
 }
 
-// mathmlWriter writes boxes as MathML Core. The lines of a brace are centred
-// unless the page aligns cells of class math-left. Each call of box writes exactly
+// mathmlWriter writes boxes as MathML Core. Cells of tables are centred unless
+// the page aligns those of the classes math-left and math-right. Each call of box writes exactly
 // one element, since elements such as mfrac count their children.
 type mathmlWriter struct{ strings.Builder }
 
@@ -86,22 +88,32 @@ func (w *mathmlWriter) box(b Box) {
 		w.leaf("mtext", "mtext", s)
 	case Thin:
 		w.WriteString(`<mspace width="0.1667em"></mspace>`)
+	case Space:
+		w.WriteString(`<mspace width="` + strconv.FormatFloat(math.Round(float64(b)*1e4)/1e4, 'f', -1, 64) + `em"></mspace>`)
 	case Apply:
 		w.WriteString("<mo>\u2061</mo>")
 	case Fraction:
-		w.element("mfrac", b.Num, b.Den)
+		w.fraction(b)
 	case Script:
 		w.scripts("msub", "msup", "msubsup", b.Base, b.Sub, b.Sup)
 	case Limits:
 		w.scripts("munder", "mover", "munderover", b.Base, b.Under, b.Over)
 	case Root:
-		w.element("msqrt", b.X)
+		if b.Degree == nil {
+			w.element("msqrt", b.X)
+			return
+		}
+		w.element("mroot", b.X, b.Degree)
 	case Fence:
 		w.fence(b)
 	case At:
 		w.at(b)
 	case Cases:
-		w.cases(b)
+		w.box(b.Table())
+	case Accent:
+		w.accent(b)
+	case Table:
+		w.table(b)
 	case Unit:
 		w.unit(string(b))
 	}
@@ -152,11 +164,19 @@ func (w *mathmlWriter) op(b Op) {
 	case Prefix:
 		w.leaf(`mo form="prefix"`, "mo", b.Sign)
 	case Tight:
-		w.leaf(`mo lspace="0" rspace="0"`, "mo", b.Sign)
+		open := `mo lspace="0" rspace="0"`
+		if b.Sign == "|" {
+			open += ` stretchy="false"`
+		}
+		w.leaf(open, "mo", b.Sign)
 	case Dot:
 		w.leaf(`mo lspace="0.1667em" rspace="0.1667em"`, "mo", b.Sign)
 	case Infix, Relation:
 		w.leaf(`mo form="infix"`, "mo", b.Sign)
+	case Opening:
+		w.leaf(`mo form="prefix" stretchy="false"`, "mo", b.Sign)
+	case Closing:
+		w.leaf(`mo form="postfix" stretchy="false"`, "mo", b.Sign)
 	default:
 		w.leaf("mo", "mo", b.Sign)
 	}
@@ -176,17 +196,21 @@ func (w *mathmlWriter) scripts(below, above, both string, base, lower, upper Box
 	}
 }
 
-// Fence writes delimiters that stretch only where what they hold is tall: a
+// fence writes delimiters that stretch only where what they hold is tall: a
 // stretching bracket is drawn with a room around it that d(x) must not have.
 func (w *mathmlWriter) fence(b Fence) {
 	stretch := `stretchy="false"`
-	if tall(b.X) {
+	if b.Grows() {
 		stretch = `stretchy="true"`
 	}
 	w.WriteString("<mrow>")
-	w.leaf(`mo form="prefix" fence="true" `+stretch, "mo", b.Open)
+	if b.Open != "" {
+		w.leaf(`mo form="prefix" fence="true" `+stretch, "mo", b.Open)
+	}
 	w.box(b.X)
-	w.leaf(`mo form="postfix" fence="true" `+stretch, "mo", b.Close)
+	if b.Close != "" {
+		w.leaf(`mo form="postfix" fence="true" `+stretch, "mo", b.Close)
+	}
 	w.WriteString("</mrow>")
 }
 
@@ -199,18 +223,53 @@ func (w *mathmlWriter) at(b At) {
 	w.WriteString("</msub>")
 }
 
-func (w *mathmlWriter) cases(b Cases) {
-	w.WriteString(`<mrow><mo form="prefix" fence="true" stretchy="true">{</mo><mtable>`)
-	for _, line := range b {
-		w.WriteString(`<mtr><mtd class="math-left">`)
-		w.box(line.Value)
-		w.WriteString(`</mtd><mtd class="math-left">`)
-		if line.When == nil {
-			w.box(Text("otherwise"))
-		} else {
-			w.box(Row{Text("if "), line.When})
-		}
-		w.WriteString("</mtd></mtr>")
+func (w *mathmlWriter) fraction(b Fraction) {
+	w.WriteString([...]string{ByPlace: "<mfrac>", Full: `<mfrac displaystyle="true">`, Small: `<mfrac displaystyle="false">`}[b.Size])
+	w.box(b.Num)
+	w.box(b.Den)
+	w.WriteString("</mfrac>")
+}
+
+func (w *mathmlWriter) accent(b Accent) {
+	name, attribute := "mover", ` accent="true"`
+	if b.Below {
+		name, attribute = "munder", ` accentunder="true"`
 	}
-	w.WriteString("</mtable></mrow>")
+	if b.Sign == "⏞" || b.Sign == "⏟" {
+		attribute = ""
+	}
+	stretch := `stretchy="false"`
+	if b.Wide {
+		stretch = `stretchy="true"`
+	}
+	w.WriteString("<" + name + attribute + ">")
+	w.box(b.X)
+	w.leaf("mo "+stretch, "mo", b.Sign)
+	w.WriteString("</" + name + ">")
+}
+
+func (w *mathmlWriter) table(t Table) {
+	if t.Columns == Conditions {
+		w.WriteString(`<mrow><mo form="prefix" fence="true" stretchy="true">{</mo>`)
+		defer w.WriteString("</mrow>")
+	}
+	w.WriteString("<mtable")
+	if t.Columns == Equation {
+		w.WriteString(` displaystyle="true"`)
+	}
+	w.WriteString(">")
+	for _, line := range t.Lines {
+		w.WriteString("<mtr>")
+		for j, cell := range line {
+			class := "math-left"
+			if t.Columns == Equation && j%2 == 0 {
+				class = "math-right"
+			}
+			w.WriteString(`<mtd class="` + class + `">`)
+			w.box(cell)
+			w.WriteString("</mtd>")
+		}
+		w.WriteString("</mtr>")
+	}
+	w.WriteString("</mtable>")
 }

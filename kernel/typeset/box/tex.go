@@ -5,7 +5,9 @@ import (
 	"unicode/utf8"
 )
 
-func TeXOf(b Box) string {
+// TeX returns a box as TeX of mathematics mode, without delimiters. It needs the
+// amsmath package (cases, aligned, operatorname, text).
+func TeX(b Box) string {
 	var w texWriter
 	w.box(b)
 	return w.String()
@@ -43,7 +45,7 @@ func (w *texWriter) group(b Box) {
 	w.raw("}")
 }
 
-// Script writes what follows ^ or _: a single character without braces.
+// script writes what follows ^ or _: a single character without braces.
 func (w *texWriter) script(sign string, b Box) {
 	if b == nil {
 		return
@@ -72,8 +74,10 @@ func (w *texWriter) box(b Box) {
 		w.raw(`\text{` + texEscape(string(b)) + `}`)
 	case Thin:
 		w.raw(`\,`)
+	case Space:
+		w.space(b)
 	case Fraction:
-		w.control(`\frac`)
+		w.control([...]string{ByPlace: `\frac`, Full: `\dfrac`, Small: `\tfrac`}[b.Size])
 		w.group(b.Num)
 		w.group(b.Den)
 	case Script:
@@ -84,6 +88,11 @@ func (w *texWriter) box(b Box) {
 		w.limits(b)
 	case Root:
 		w.control(`\sqrt`)
+		if b.Degree != nil {
+			w.raw("[")
+			w.box(b.Degree)
+			w.raw("]")
+		}
 		w.group(b.X)
 	case Fence:
 		w.fence(b)
@@ -93,9 +102,14 @@ func (w *texWriter) box(b Box) {
 		w.control(`\right|`)
 		w.script("_", b.Place)
 	case Cases:
-		w.cases(b)
+		w.table(b.Table())
 	case Unit:
 		w.unit(string(b))
+	case Accent:
+		w.control(texAccents[b.Sign])
+		w.group(b.X)
+	case Table:
+		w.table(b)
 	}
 }
 
@@ -127,12 +141,12 @@ func (w *texWriter) limits(b Limits) {
 	w.script("^", b.Over)
 }
 
-var texFences = map[string]string{"⌊": `\lfloor`, "⌋": `\rfloor`, "⌈": `\lceil`, "⌉": `\rceil`}
+var texFences = map[string]string{"⌊": `\lfloor`, "⌋": `\rfloor`, "⌈": `\lceil`, "⌉": `\rceil`, "{": `\{`, "}": `\}`, "⟨": `\langle`, "⟩": `\rangle`}
 
-// Fence writes delimiters that grow with their content only where it is tall,
+// fence writes delimiters that grow with their content only where it is tall,
 // since growing ones add a space before them.
 func (w *texWriter) fence(b Fence) {
-	if !tall(b.X) {
+	if !b.Grows() {
 		w.delimiter("", b.Open)
 		w.box(b.X)
 		w.delimiter("", b.Close)
@@ -151,44 +165,46 @@ func (w *texWriter) delimiter(grow, sign string) {
 		w.control(command)
 		return
 	}
+	if grow != "" && sign == "" {
+		sign = "." // no bracket on this side
+	}
 	w.raw(sign)
 }
 
-// tall reports whether a box is higher than a line of symbols.
-func tall(b Box) bool {
-	switch b := b.(type) {
-	case Row:
-		for _, child := range b {
-			if tall(child) {
-				return true
-			}
-		}
-	case Script:
-		_, sign := b.Base.(Op)
-		return sign || tall(b.Base)
-	case Fence:
-		return tall(b.X)
-	case Fraction, Limits, At, Cases, Root:
-		return true
+// texAccents are the commands of accents; a sign over one letter and over a
+// wider formula is the same box.
+var texAccents = map[string]string{"¯": `\overline`, "^": `\hat`, "˙": `\dot`, "¨": `\ddot`, "~": `\tilde`, "→": `\vec`,
+	"⏞": `\overbrace`, "⏟": `\underbrace`}
+
+var texSpaces = map[Space]string{2: `\qquad`, 1: `\quad`, Thick: `\;`, Medium: `\:`, -Narrow: `\!`}
+
+func (w *texWriter) space(s Space) {
+	command, ok := texSpaces[s]
+	if !ok {
+		return
 	}
-	return false
+	if len(command) > 2 {
+		w.control(command)
+		return
+	}
+	w.raw(command)
 }
 
-func (w *texWriter) cases(b Cases) {
-	w.raw(`\begin{cases}`)
-	for i, line := range b {
+func (w *texWriter) table(t Table) {
+	name := map[Columns]string{Conditions: "cases", Equation: "aligned"}[t.Columns]
+	w.raw(`\begin{` + name + `}`)
+	for i, line := range t.Lines {
 		if i > 0 {
 			w.raw(`\\`)
 		}
-		w.box(line.Value)
-		w.raw("&")
-		if line.When == nil {
-			w.box(Text("otherwise"))
-			continue
+		for j, cell := range line {
+			if j > 0 {
+				w.raw("&")
+			}
+			w.box(cell)
 		}
-		w.box(Row{Text("if "), line.When})
 	}
-	w.raw(`\end{cases}`)
+	w.raw(`\end{` + name + `}`)
 }
 
 func (w *texWriter) unit(symbol string) {
@@ -217,7 +233,7 @@ func (w *texWriter) ident(b Ident) {
 	}
 }
 
-var texOps = map[string]string{"−": "-", "·": `\cdot`, "×": `\times`, "±": `\pm`, "≤": `\le`, "≥": `\ge`,
+var texOps = map[string]string{"−": "-", "·": `\cdot`, "⋅": `\cdot`, "×": `\times`, "±": `\pm`, "≤": `\le`, "≥": `\ge`,
 	"≠": `\ne`, "≈": `\approx`, "→": `\to`, "∑": `\sum`, "∏": `\prod`, "∫": `\int`}
 
 func (w *texWriter) op(b Op) {
