@@ -10,6 +10,7 @@ import (
 
 	"shaftbook/exercises/class"
 	"shaftbook/kernel"
+	"shaftbook/kernel/lru"
 	"shaftbook/lessons"
 	"shaftbook/lessons/search"
 	"shaftbook/web/app/assignment"
@@ -36,7 +37,7 @@ type PageCache struct {
 	shelf    func() (*compress.Bytes, error)
 	pages    map[string]*lessonPage
 	sections []search.Section // of all lessons, in the order of the catalog
-	assigned assignedPages
+	assigned *lru.Cache[assignedKey, *lessonPage]
 }
 
 type lessonPage struct {
@@ -50,7 +51,7 @@ type lessonPage struct {
 func newPageCache(c Config) *PageCache {
 	b := &PageCache{
 		site: c.Site, catalog: c.Catalog, rows: c.Rows, classes: c.Classes, printed: c.Attempts != nil,
-		pages: map[string]*lessonPage{},
+		pages: map[string]*lessonPage{}, assigned: lru.New[assignedKey, *lessonPage](mostAssigned),
 	}
 	b.shelf = sync.OnceValues(b.makeShelf)
 	for _, l := range c.Catalog.Lessons {

@@ -13,31 +13,32 @@ import (
 	"shaftbook/web/page"
 )
 
-// deskStatus is the status of each reason for which a desk takes nothing.
-var deskStatus = map[string]int{
-	"unreadable": http.StatusUnprocessableEntity,
-	"too-long":   http.StatusRequestEntityTooLarge,
-	"too-fast":   http.StatusTooManyRequests,
+// statusOf is the status of each reason for which an answer is not taken.
+var statusOf = map[attempt.Reason]int{
+	attempt.NoSeries:   http.StatusConflict,
+	attempt.OtherSheet: http.StatusConflict,
+	attempt.Done:       http.StatusConflict,
+	attempt.Unreadable: http.StatusUnprocessableEntity,
+	attempt.TooFast:    http.StatusTooManyRequests,
+	attempt.TooLong:    http.StatusRequestEntityTooLarge,
+	attempt.TooEarly:   http.StatusConflict,
+	attempt.Closed:     http.StatusConflict,
 }
 
 // RefusalOf turns an error of the desk or the store into what the reader is
 // told, or nil for a fault of the program. Faults of the store go to the log.
 func (s *Site) RefusalOf(w http.ResponseWriter, r *http.Request, err error) *Refusal {
-	var desk *attempt.Refusal
+	var refused *attempt.Refusal
 	var rule store.Refusal
 	var fault store.Fault
 	var unset *attempt.Unset
 	var early *assignment.NotOpen
 	switch {
-	case errors.As(err, &desk):
-		status := deskStatus[desk.Reason]
-		if status == 0 {
-			status = http.StatusConflict
+	case errors.As(err, &refused):
+		if refused.Wait > 0 {
+			w.Header().Set("Retry-After", strconv.Itoa(int(refused.Wait/time.Second)+1))
 		}
-		if desk.Wait > 0 {
-			w.Header().Set("Retry-After", strconv.Itoa(int(desk.Wait/time.Second)+1))
-		}
-		return NewRefusal(status, desk.Reason, "This was not taken", desk.Words)
+		return NewRefusal(statusOf[refused.Reason], string(refused.Reason), "This was not taken", refused.Words)
 	case errors.As(err, &rule):
 		kind, status := "refused", http.StatusConflict
 		switch rule {

@@ -28,8 +28,9 @@ type Files struct {
 }
 
 // NewFiles returns the files of a catalog.
-func NewFiles(catalog *lessons.Catalog) *Files { return &Files{catalog: catalog} }
+func NewFiles(catalog *lessons.Catalog) *Files { return &Files{catalog, newProofs()} }
 
+// Frozen returns the text as it is kept beside an assignment.
 func (c *Candidate) Frozen() class.Frozen {
 	text := c.Lesson.Text.Content
 	return class.Frozen{Hash: class.HashText(text), Name: c.Lesson.Text.Name, Text: text}

@@ -2,41 +2,28 @@ package assignment
 
 import (
 	"context"
-	"sync"
 
 	"shaftbook/exercises/class"
+	"shaftbook/kernel/lru"
 )
 
 // mostProved is how many texts are remembered. Each is about as large as a lesson.
 const mostProved = 64
 
-// proofs remember what came of proving the exercises of a text, which takes
-// longer than all else of a page and comes out the same each time. The zero value
-// is ready to use.
-type proofs struct {
-	mu    sync.Mutex
-	texts map[string]*Candidate // by the name and the hash of a text
-}
+// proofs keeps the result of proving the exercises of a text, by its name and its
+// hash: the proof takes longer than all else of a page and is the same each time.
+type proofs struct{ *lru.Cache[string, *Candidate] }
 
-// prove proves the exercises of a lesson that was read, or puts in what came of
-// the same text before; nobody changes that. Of two who ask at once each proves.
-func (p *proofs) prove(ctx context.Context, c *Candidate) error {
+func newProofs() proofs { return proofs{lru.New[string, *Candidate](mostProved)} }
+
+// prove proves the exercises of a lesson that was read, or takes the result of
+// the same text before, which nothing changes. Two that ask at once each prove.
+func (p proofs) prove(ctx context.Context, c *Candidate) error {
 	key := c.Lesson.Text.Name + "\n" + class.HashText(c.Lesson.Text.Content)
-	p.mu.Lock()
-	known := p.texts[key]
-	p.mu.Unlock()
-	if known != nil {
-		c.Exercises, c.Cells, c.Faults = known.Exercises, known.Cells, known.Faults
-		return nil
-	}
-	if err := c.prove(ctx); err != nil {
+	known, err := p.Do(key, func() (*Candidate, error) { return c, c.prove(ctx) })
+	if err != nil {
 		return err
 	}
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	if p.texts == nil || len(p.texts) >= mostProved {
-		p.texts = map[string]*Candidate{}
-	}
-	p.texts[key] = c
+	c.Exercises, c.Cells, c.Faults = known.Exercises, known.Cells, known.Faults
 	return nil
 }

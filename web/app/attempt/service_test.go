@@ -119,7 +119,7 @@ func TestADeskOfAnotherDay(t *testing.T) {
 		}
 	}
 	var refused *Refusal
-	if _, err := hand(perMinute); !errors.As(err, &refused) || refused.Reason != "too-fast" {
+	if _, err := hand(perMinute); !errors.As(err, &refused) || refused.Reason != TooFast {
 		t.Errorf("one answer too many in that minute: %v", err)
 	}
 	now = now.Add(time.Minute)

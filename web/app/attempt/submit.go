@@ -160,7 +160,7 @@ func (d *Service) Predict(ctx context.Context, s Submission) error {
 		var ok bool
 		judged, ok, err = v.Predict(ctx, s.Part, s.Text)
 		if err == nil && !ok {
-			return &Refusal{Reason: "unreadable", Words: judged.Message}
+			return &Refusal{Reason: Unreadable, Words: judged.Message}
 		}
 		return err
 	})

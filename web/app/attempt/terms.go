@@ -46,9 +46,9 @@ func (d *Service) mayHandIn(ctx context.Context, p Place, s *standing) error {
 	t := p.bound()
 	switch {
 	case t != nil && !t.Opened(s.now):
-		return &Refusal{Reason: "not-open", Words: "This assignment opens on " + t.Opens.Format(shownTime) + ". Nothing is taken before; what you wrote stays on this page."}
+		return &Refusal{Reason: TooEarly, Words: "This assignment opens on " + t.Opens.Format(shownTime) + ". Nothing is taken before; what you wrote stays on this page."}
 	case p.closed(s.now):
-		return &Refusal{Reason: "closed", Words: "This assignment closed on " + t.Closes.Format(shownTime) + ", so this was not taken and not marked. What you wrote stays on this page; your instructor can give you more time."}
+		return &Refusal{Reason: Closed, Words: "This assignment closed on " + t.Closes.Format(shownTime) + ", so this was not taken and not marked. What you wrote stays on this page; your instructor can give you more time."}
 	}
 	return d.mayWork(ctx, p, s)
 }
