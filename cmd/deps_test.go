@@ -58,10 +58,10 @@ var rooms = map[string][]string{
 // request, and what app knows it knows without a request.
 var houses = map[string][]string{
 	"web":           {"web/account", "web/classroom", "web/reader", "web/live", "web/request", "web/page", "web/static", "web/app/assignment", "web/app/attempt"},
-	"web/account":   {"web/account/password", "web/account/throttle", "web/request", "web/page", "web/app/token"},
+	"web/account":   {"web/account/password", "web/account/throttle", "web/request", "web/page", "web/app/token", "web/app/enrolment"},
 	"web/classroom": {"web/request", "web/page", "web/compress", "web/socket", "web/app"},
 	"web/reader":    {"web/request", "web/page", "web/compress", "web/app"},
-	"web/request":   {"web/page", "web/compress", "web/app/assignment", "web/app/attempt"},
+	"web/request":   {"web/page", "web/compress", "web/app/assignment", "web/app/attempt", "web/app/enrolment"},
 	"web/live":      {"web/socket", "web/page", "web/app/derivation"},
 	"web/page":      {"web/app/derivation", "web/app/handout"},
 	"web/static":    {"web/compress"},
@@ -74,6 +74,7 @@ var houses = map[string][]string{
 	"web/app/assignment": {"web/page", "web/app/attempt", "web/app/handout"},
 	"web/app/attempt":    {"web/page"},
 	"web/app/demo":       {"web/app/attempt"},
+	"web/app/enrolment":  {},
 	"web/app/derivation": {},
 	"web/app/gradebook":  {"web/app/attempt"},
 	"web/app/handout":    {},

@@ -3,10 +3,10 @@ package account
 import (
 	"errors"
 	"net/http"
-	"strings"
 
 	"shaftbook/exercises/class"
 	"shaftbook/web/account/password"
+	"shaftbook/web/app/enrolment"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
 )
@@ -39,7 +39,7 @@ func joinForm(code, who string) page.EntryForm {
 func (h *Handlers) takeJoin(w http.ResponseWriter, r *http.Request) {
 	form := joinForm(request.Line(r, "code"), request.Line(r, "who"))
 	form.Own = r.PostFormValue("own") != ""
-	code, who := joinCode(form.Fields[0].Value), form.Fields[1].Value
+	code, who := enrolment.ReadJoinCode(form.Fields[0].Value), form.Fields[1].Value
 	refuse := func() { h.sendEntry(w, r, http.StatusUnprocessableEntity, form) }
 	chosen := r.PostFormValue("password")
 	form.Fields[2].Wrong = password.Wrong(chosen, who)
@@ -60,7 +60,7 @@ func (h *Handlers) takeJoin(w http.ResponseWriter, r *http.Request) {
 		h.failPassword(w, r, err)
 		return
 	}
-	p, in, err := h.onRoster(r, code, who)
+	p, in, err := enrolment.Joining(r.Context(), h.Store, code, who)
 	if err == nil {
 		err = h.Store.Claim(r.Context(), code, p.ID, encoded)
 	}
@@ -81,57 +81,4 @@ func (h *Handlers) takeJoin(w http.ResponseWriter, r *http.Request) {
 	}
 	h.noteEntry(r, in, p, "with the join code")
 	http.Redirect(w, r, firstPage(p, ""), http.StatusSeeOther)
-}
-
-// joinCode is a code as it is kept, from one that was read out or copied by
-// hand: codes have no 0 and no 1.
-func joinCode(typed string) string {
-	code := strings.Map(func(c rune) rune {
-		switch {
-		case c == '0':
-			return 'O'
-		case c == '1':
-			return 'I'
-		case c >= 'A' && c <= 'Z', c >= '2' && c <= '7':
-			return c
-		}
-		return -1
-	}, strings.ToUpper(typed))
-	if len(code) != 8 {
-		return code
-	}
-	return code[:4] + "-" + code[4:]
-}
-
-// onRoster finds the student of a class who has come in nowhere yet, by a
-// sign-in name, an e-mail address or an identifier, and the class. ErrNone if
-// there is none, or more than one.
-func (h *Handlers) onRoster(r *http.Request, code, who string) (p class.Person, in string, err error) {
-	if code == "" {
-		return p, "", class.ErrNone
-	}
-	c, err := h.Store.ClassByCode(r.Context(), code)
-	if err != nil {
-		return p, "", err
-	}
-	people, members, err := h.Store.Members(r.Context(), c.ID)
-	if err != nil {
-		return p, "", err
-	}
-	var found []class.Person
-	for i, p := range people {
-		waits := members[i].Role == class.Student && !members[i].Left && p.Password == ""
-		if waits && isCalled(p, who) {
-			found = append(found, p)
-		}
-	}
-	if len(found) != 1 {
-		return p, "", class.ErrNone
-	}
-	return found[0], c.ID, nil
-}
-
-func isCalled(p class.Person, who string) bool {
-	folded := class.FoldSignIn(who)
-	return folded == class.FoldSignIn(p.SignIn) || folded == class.FoldSignIn(p.Email) || p.SourcedID != "" && who == p.SourcedID
 }

@@ -6,6 +6,7 @@ import (
 
 	"shaftbook/exercises/class"
 	"shaftbook/web/app/assignment"
+	"shaftbook/web/app/enrolment"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
 )
@@ -104,7 +105,7 @@ func (h *classes) makeClass(w http.ResponseWriter, r *http.Request) {
 		h.sendClasses(w, r, http.StatusUnprocessableEntity, form)
 		return
 	}
-	c := class.Class{ID: class.NewID(), Name: form[0].Value, Term: form[1].Value, Zone: form[2].Value, JoinCode: newJoinCode(), MadeAt: h.Now()}
+	c := class.Class{ID: class.NewID(), Name: form[0].Value, Term: form[1].Value, Zone: form[2].Value, JoinCode: enrolment.NewJoinCode(), MadeAt: h.Now()}
 	e := class.Entry{Class: c.ID, By: v.Person.ID, At: h.Now(), Action: "class", Detail: "made the class " + c.Name}
 	if err := h.Store.AddClass(r.Context(), c, []string{v.Person.ID}, nil, e); err != nil {
 		h.FailClass(w, r, err)

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
+	"shaftbook/web/app/enrolment"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
 )
@@ -46,7 +47,7 @@ func (h *classes) copyClass(w http.ResponseWriter, r *http.Request) {
 		h.SendPage(w, r, http.StatusUnprocessableEntity, "class-copy", view)
 		return
 	}
-	made := class.Class{ID: class.NewID(), Name: view.Form[0].Value, Term: view.Form[1].Value, Zone: v.Class.Zone, JoinCode: newJoinCode(), MadeAt: h.Now()}
+	made := class.Class{ID: class.NewID(), Name: view.Form[0].Value, Term: view.Form[1].Value, Zone: v.Class.Zone, JoinCode: enrolment.NewJoinCode(), MadeAt: h.Now()}
 	copied := make([]class.Assignment, len(kept))
 	for i, a := range kept {
 		if copied[i], err = a.MovedTo(made.ID, days, class.NewID(), h.Now()); err != nil {

@@ -2,13 +2,13 @@ package classroom
 
 import (
 	"context"
-	"crypto/rand"
 	"fmt"
 	"net/http"
 	"time"
 
 	"shaftbook/exercises/class"
 	"shaftbook/lessons"
+	"shaftbook/web/app/enrolment"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
 )
@@ -18,14 +18,6 @@ const (
 	entryLinkFor     = 14 * 24 * time.Hour
 	colleagueLinkFor = 3 * 24 * time.Hour
 )
-
-// newJoinCode returns a code that can be read out: eight letters and digits of
-// base 32, which has neither 0 nor 1, in two groups. That is 40 bits, and tries
-// are throttled.
-func newJoinCode() string {
-	c := rand.Text()[:8]
-	return c[:4] + "-" + c[4:]
-}
 
 // showClass shows the first page of a class.
 func (h *classes) showClass(w http.ResponseWriter, r *http.Request) {
@@ -149,7 +141,7 @@ func (h *classes) changeClass(w http.ResponseWriter, r *http.Request) {
 func (h *classes) changeCode(w http.ResponseWriter, r *http.Request) {
 	c := request.VisitorFrom(r).Class
 	said, detail := "code", "made another join code"
-	c.JoinCode = newJoinCode()
+	c.JoinCode = enrolment.NewJoinCode()
 	if r.PostFormValue("do") == "close" {
 		c.JoinCode, said, detail = "", "closed", "closed joining by code"
 	}
@@ -179,9 +171,8 @@ func (h *classes) inviteColleague(w http.ResponseWriter, r *http.Request) {
 func (h *classes) takeOutColleague(w http.ResponseWriter, r *http.Request) {
 	v := request.VisitorFrom(r)
 	who, m, err := h.memberOf(r, class.Staff)
-	if err == nil && !m.Left {
-		m.Left, m.Since = true, h.Now()
-		err = h.Store.Enrol(r.Context(), nil, nil, []class.Member{m}, h.entry(r, "staff", "", "took "+who.Name+" out of the class’s instructors"))
+	if err == nil {
+		err = h.roster(r).RemoveColleague(r.Context(), who, m)
 	}
 	if err != nil {
 		h.FailClass(w, r, err)

@@ -9,6 +9,7 @@ import (
 
 	"shaftbook/exercises/class"
 	"shaftbook/exercises/roster"
+	"shaftbook/web/app/enrolment"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
 )
@@ -109,7 +110,7 @@ func (h *rosters) sendRosterPage(w http.ResponseWriter, r *http.Request, status 
 			continue
 		}
 		p := people[i]
-		if isWaiting(p, m) {
+		if enrolment.IsWaiting(p, m) {
 			view.Waiting++
 		}
 		view.Students = append(view.Students, page.ClassStudentLine{
@@ -119,9 +120,6 @@ func (h *rosters) sendRosterPage(w http.ResponseWriter, r *http.Request, status 
 	}
 	h.SendPage(w, r, status, "class-roster", view)
 }
-
-// isWaiting reports whether somebody on the roster has not come in yet.
-func isWaiting(p class.Person, m class.Member) bool { return p.Password == "" && !m.Left }
 
 // stateOf says in words how it stands with a student.
 func stateOf(p class.Person, m class.Member, zone string) string {
@@ -141,7 +139,7 @@ func (h *rosters) addStudent(w http.ResponseWriter, r *http.Request) {
 	p, m, wrong := readStudent(r, class.Person{ID: rand.Text(), MadeAt: now}, class.Member{Class: c.ID, Role: class.Student, Since: now})
 	m.Person = p.ID
 	if wrong == nil {
-		err := h.Store.Enrol(r.Context(), []class.Person{p}, nil, []class.Member{m}, h.entry(r, "roster", p.ID, "added "+p.Name+" ("+p.SignIn+") by hand"))
+		err := h.roster(r).Add(r.Context(), p, m)
 		if err == nil {
 			request.SeeOther(w, r, "/class/"+c.ID+"/roster", "added")
 			return
@@ -172,7 +170,7 @@ func (h *rosters) sendRoster(w http.ResponseWriter, r *http.Request) {
 			continue
 		}
 		link := ""
-		if isWaiting(p, m) {
+		if enrolment.IsWaiting(p, m) {
 			link, err = h.newLink(r, class.ForEntry, p.ID, entryLinkFor)
 			if errors.Is(err, class.ErrElsewhere) {
 				err = nil // has come in meanwhile, by another class

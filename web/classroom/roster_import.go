@@ -1,8 +1,6 @@
 package classroom
 
 import (
-	"context"
-	"crypto/rand"
 	"errors"
 	"io"
 	"net/http"
@@ -10,6 +8,7 @@ import (
 
 	"shaftbook/exercises/class"
 	"shaftbook/exercises/roster"
+	"shaftbook/web/app/enrolment"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
 )
@@ -52,7 +51,7 @@ func (h *rosters) previewRoster(w http.ResponseWriter, r *http.Request) {
 		h.Fail(w, r, err)
 		return
 	}
-	plan, err := h.planRoster(r, list, again.Whole)
+	plan, err := h.roster(r).Plan(r.Context(), list, again.Whole)
 	if err != nil {
 		h.FailClass(w, r, err)
 		return
@@ -84,59 +83,6 @@ func sentFiles(r *http.Request) ([]roster.File, error) {
 	return files, nil
 }
 
-// planRoster compares a list with the class of the address.
-func (h *rosters) planRoster(r *http.Request, list *roster.Roster, whole bool) (*roster.Plan, error) {
-	there, err := h.school(r.Context(), request.VisitorFrom(r).Person.ID, request.VisitorFrom(r).Class.ID, list)
-	if err != nil {
-		return nil, err
-	}
-	return list.Plan(there, roster.Terms{Whole: whole, Now: h.Now(), NewID: rand.Text}), nil
-}
-
-// school gathers everybody a list may be about, for one of the staff of a class.
-func (h *rosters) school(ctx context.Context, by, id string, list *roster.Roster) (roster.School, error) {
-	people, members, err := h.Store.Members(ctx, id)
-	if err != nil {
-		return roster.School{}, err
-	}
-	there := roster.School{Class: id, People: people, Members: members}
-	sourced, signIn := list.Sought()
-	add := func(p class.Person, err error) error {
-		if errors.Is(err, class.ErrNone) {
-			return nil
-		}
-		if err == nil {
-			there.People = append(there.People, p)
-		}
-		return err
-	}
-	for _, id := range sourced {
-		if err := add(h.Store.PersonBySourcedID(ctx, id)); err != nil {
-			return there, err
-		}
-	}
-	for _, name := range signIn {
-		if err := add(h.Store.PersonBySignIn(ctx, name)); err != nil {
-			return there, err
-		}
-	}
-	there.Elsewhere = map[string]bool{}
-	own := map[string]bool{"": true, id: true} // by class: whoever asks is of its staff
-	for _, p := range there.People {
-		home, err := h.Store.Home(ctx, p.ID)
-		if err != nil {
-			return there, err
-		}
-		if _, known := own[home]; !known {
-			if own[home], err = h.isStaffOf(ctx, home, by); err != nil {
-				return there, err
-			}
-		}
-		there.Elsewhere[p.ID] = !own[home]
-	}
-	return there, nil
-}
-
 // applyRoster does what the page of a plan showed. If the class has changed
 // since, so that something else would be done, it shows that instead.
 func (h *rosters) applyRoster(w http.ResponseWriter, r *http.Request) {
@@ -146,26 +92,23 @@ func (h *rosters) applyRoster(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	whole := r.PostFormValue("whole") != ""
-	plan, err := h.planRoster(r, list, whole)
-	if err != nil {
-		h.FailClass(w, r, err)
-		return
-	}
-	if plan.Fingerprint() != r.PostFormValue("shown") {
+	c := h.roster(r)
+	plan, err := c.Apply(r.Context(), list, whole, r.PostFormValue("shown"))
+	switch {
+	case errors.Is(err, enrolment.ErrChanged):
 		h.sendPlan(w, r, http.StatusConflict, list, plan, whole, true)
 		return
-	}
-	added, changed, members := plan.Enrolment()
-	if err := h.Store.Enrol(r.Context(), added, changed, members, h.entry(r, "roster", "", "brought in a list: "+plan.Words())); err != nil {
+	case err != nil:
 		h.FailClass(w, r, err)
 		return
 	}
+	_, _, members := plan.Enrolment()
 	for _, m := range members {
 		if m.Left {
 			h.Recheck(m.Person)
 		}
 	}
-	request.SeeOther(w, r, "/class/"+request.VisitorFrom(r).Class.ID+"/roster", "roster")
+	request.SeeOther(w, r, page.ClassPath(c.ID)+"/roster", "roster")
 }
 
 func (h *rosters) sendPlan(w http.ResponseWriter, r *http.Request, status int, list *roster.Roster, plan *roster.Plan, whole, stale bool) {

@@ -5,10 +5,10 @@ import (
 	"net/http"
 	"shaftbook/exercises/class"
 	"shaftbook/web/app/assignment"
+	"shaftbook/web/app/enrolment"
 	"shaftbook/web/app/token"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
-	"strings"
 	"time"
 )
 
@@ -46,18 +46,16 @@ func (h *Handlers) entry(r *http.Request, action, about, detail string) class.En
 	return class.Entry{Class: v.Class.ID, By: v.Person.ID, At: h.Now(), Action: action, About: about, Detail: detail}
 }
 
+// roster returns the class of the address as the visitor changes it.
+func (h *Handlers) roster(r *http.Request) *enrolment.Class {
+	v := request.VisitorFrom(r)
+	return &enrolment.Class{Store: h.Store, ID: v.Class.ID, By: v.Person.ID, Now: h.Now()}
+}
+
 // memberOf returns the person of the address, who has to be in the class of the
 // address in that role.
 func (h *Handlers) memberOf(r *http.Request, role class.Role) (class.Person, class.Member, error) {
-	m, err := h.Store.Member(r.Context(), request.VisitorFrom(r).Class.ID, strings.TrimSpace(r.PathValue("person")))
-	if err != nil {
-		return class.Person{}, m, err
-	}
-	if m.Role != role {
-		return class.Person{}, m, class.ErrNone
-	}
-	p, err := h.Store.Person(r.Context(), m.Person)
-	return p, m, err
+	return h.roster(r).Member(r.Context(), r.PathValue("person"), role)
 }
 
 // assignmentOf returns the assignment of the address, which has to be one of the

@@ -6,6 +6,7 @@ import (
 	"shaftbook/exercises/class"
 	"shaftbook/exercises/store"
 	"shaftbook/web/app/assignment"
+	"shaftbook/web/app/enrolment"
 	"shaftbook/web/app/gradebook"
 	"shaftbook/web/app/regrade"
 	"shaftbook/web/app/room"
@@ -25,21 +26,16 @@ type Store interface {
 
 // People keeps accounts as the instructors of a class see them.
 type People interface {
-	Person(ctx context.Context, id string) (class.Person, error)
-	PersonBySignIn(ctx context.Context, signIn string) (class.Person, error)
-	PersonBySourcedID(ctx context.Context, sourced string) (class.Person, error)
+	enrolment.Store
 	PersonByFeed(ctx context.Context, feed string) (class.Person, error)
 	EndSessions(ctx context.Context, person string) error
 	Dossier(ctx context.Context, person string) (class.Dossier, error)
-	Erase(ctx context.Context, person string, e class.Entry) error
 }
 
 // Classes keeps classes with their rosters and logs.
 type Classes interface {
 	AddClass(ctx context.Context, c class.Class, staff []string, assigned []class.Assignment, e class.Entry) error
 	UpdateClass(ctx context.Context, c class.Class, e class.Entry) error
-	Home(ctx context.Context, student string) (class string, err error)
-	Enrol(ctx context.Context, added, changed []class.Person, members []class.Member, e class.Entry) error
 	Log(ctx context.Context, class, about string, before int64, limit int) ([]class.Entry, error)
 	Note(ctx context.Context, e class.Entry) error
 }

@@ -1,11 +1,8 @@
 package classroom
 
 import (
-	"context"
 	"errors"
 	"net/http"
-	"slices"
-	"strings"
 
 	"shaftbook/exercises/class"
 	"shaftbook/exercises/roster"
@@ -30,7 +27,7 @@ func (h *rosters) sendStudent(w http.ResponseWriter, r *http.Request, status int
 		ClassFrame: h.classFrame(r, p.Name, "Roster"), Student: p.ID, Name: p.Name, State: stateOf(p, m, c.Zone),
 		Left: m.Left, HasPassword: p.Password != "", Base: "/class/" + c.ID + "/student/" + p.ID, Form: studentForm(p, m),
 	}
-	own, err := h.looksAfter(r, p)
+	own, err := h.roster(r).LooksAfter(r.Context(), p)
 	if err != nil {
 		h.FailClass(w, r, err)
 		return
@@ -46,7 +43,7 @@ func (h *rosters) sendStudent(w http.ResponseWriter, r *http.Request, status int
 	for _, a := range assigned {
 		view.Marks = append(view.Marks, page.ClassMarkWay{Title: a.Title, Path: "/class/" + c.ID + "/marks/" + a.ID + "/" + p.ID})
 	}
-	if view.Others, view.Erasable, err = h.otherClasses(r, p); err != nil {
+	if view.Others, view.Erasable, err = h.roster(r).OtherClasses(r.Context(), p); err != nil {
 		h.FailClass(w, r, err)
 		return
 	}
@@ -54,92 +51,14 @@ func (h *rosters) sendStudent(w http.ResponseWriter, r *http.Request, status int
 	h.SendPage(w, r, status, "class-student", view)
 }
 
-// otherClasses names the classes of a student beside that of the address, and
-// reports whether whoever asks is an instructor of all of them.
-func (h *rosters) otherClasses(r *http.Request, p class.Person) (names []string, own bool, err error) {
-	v := request.VisitorFrom(r)
-	theirs, _, err := h.Store.ClassesOf(r.Context(), p.ID)
-	if err != nil {
-		return nil, false, err
-	}
-	mine, as, err := h.Store.ClassesOf(r.Context(), v.Person.ID)
-	if err != nil {
-		return nil, false, err
-	}
-	own = !p.Instructor
-	for _, c := range theirs {
-		i := slices.IndexFunc(mine, func(o class.Class) bool { return o.ID == c.ID })
-		if i < 0 || as[i].Role != class.Staff || as[i].Left {
-			own = false
-			continue // whose class it is stays unsaid
-		}
-		if c.ID != v.Class.ID {
-			names = append(names, c.Name)
-		}
-	}
-	return names, own, nil
-}
-
-// student returns the student of the address whose account is changed. That of
-// somebody who is an instructor elsewhere is not a class's to change.
-func (h *rosters) student(r *http.Request) (class.Person, class.Member, error) {
-	p, m, err := h.memberOf(r, class.Student)
-	if err == nil && p.Instructor {
-		err = class.ErrStaff
-	}
-	return p, m, err
-}
-
-// present is student for what needs a student who has not left: whose account
-// it is elsewhere is no longer this class's to look after.
-func (h *rosters) present(r *http.Request) (class.Person, class.Member, error) {
-	p, m, err := h.student(r)
-	if err == nil && m.Left {
-		err = errHasLeft
-	}
-	return p, m, err
-}
-
-// looksAfter reports whether whoever asks looks after a student's account. Of
-// somebody who is in no class any more that is whose classes they all were.
-func (h *rosters) looksAfter(r *http.Request, p class.Person) (bool, error) {
-	home, err := h.Store.Home(r.Context(), p.ID)
-	if err != nil {
-		return false, err
-	}
-	if home == "" {
-		_, own, err := h.otherClasses(r, p)
-		return own, err
-	}
-	return h.isStaffOf(r.Context(), home, request.VisitorFrom(r).Person.ID)
-}
-
-// mustLookAfter refuses what only who looks after a student's account may do.
-func (h *rosters) mustLookAfter(r *http.Request, p class.Person) error {
-	own, err := h.looksAfter(r, p)
-	if err == nil && !own {
-		err = class.ErrElsewhere
-	}
-	return err
-}
-
-// isStaffOf reports whether a person is staff of a class.
-func (h *rosters) isStaffOf(ctx context.Context, in, person string) (bool, error) {
-	m, err := h.Store.Member(ctx, in, person)
-	if errors.Is(err, class.ErrNone) {
-		return false, nil
-	}
-	return err == nil && m.Role == class.Staff && !m.Left, err
-}
-
 // changeStudent changes the particulars of a student.
 func (h *rosters) changeStudent(w http.ResponseWriter, r *http.Request) {
-	was, wasIn, err := h.present(r)
+	was, wasIn, err := h.roster(r).Present(r.Context(), r.PathValue("person"))
 	if err != nil {
 		h.FailClass(w, r, err)
 		return
 	}
-	own, err := h.looksAfter(r, was)
+	own, err := h.roster(r).LooksAfter(r.Context(), was)
 	if err != nil {
 		h.FailClass(w, r, err)
 		return
@@ -149,12 +68,7 @@ func (h *rosters) changeStudent(w http.ResponseWriter, r *http.Request) {
 		p, m, wrong = readSection(r, was, wasIn)
 	}
 	if wrong == nil {
-		words := changedWords(was, p, wasIn, m)
-		if words == "" {
-			request.SeeOther(w, r, page.StudentPath(m), "kept")
-			return
-		}
-		err := h.Store.Enrol(r.Context(), nil, []class.Person{p}, []class.Member{m}, h.entry(r, "roster", p.ID, words))
+		err := h.roster(r).Change(r.Context(), was, p, wasIn, m)
 		if err == nil {
 			request.SeeOther(w, r, page.StudentPath(m), "kept")
 			return
@@ -168,23 +82,9 @@ func (h *rosters) changeStudent(w http.ResponseWriter, r *http.Request) {
 	h.sendStudent(w, r, http.StatusUnprocessableEntity, was, wasIn, func(v *page.ClassStudent) { v.Form = wrong })
 }
 
-// changedWords say what changes of a student, old and new, or nothing.
-func changedWords(was, p class.Person, wasIn, m class.Member) string {
-	var words []string
-	for _, f := range []struct{ what, old, to string }{
-		{"name", was.Name, p.Name}, {"sign-in name", was.SignIn, p.SignIn}, {"e-mail", was.Email, p.Email},
-		{"identifier", was.SourcedID, p.SourcedID}, {"section", wasIn.Section, m.Section},
-	} {
-		if f.old != f.to {
-			words = append(words, f.what+" from “"+f.old+"” to “"+f.to+"”")
-		}
-	}
-	return strings.Join(words, ", ")
-}
-
 // linkStudent makes an entry link for a student and shows it once.
 func (h *rosters) linkStudent(w http.ResponseWriter, r *http.Request) {
-	p, m, err := h.present(r)
+	p, m, err := h.roster(r).Present(r.Context(), r.PathValue("person"))
 	var link string
 	if err == nil {
 		link, err = h.newLink(r, class.ForEntry, p.ID, entryLinkFor)
@@ -201,11 +101,9 @@ func (h *rosters) linkStudent(w http.ResponseWriter, r *http.Request) {
 	})
 }
 
-var errHasLeft = request.NewRefusal(http.StatusConflict, "left", "The student has left the class", "Bring the student back into the class first.")
-
 // signOutStudent ends all sessions of a student.
 func (h *rosters) signOutStudent(w http.ResponseWriter, r *http.Request) {
-	p, m, err := h.present(r)
+	p, m, err := h.roster(r).Present(r.Context(), r.PathValue("person"))
 	if err == nil {
 		err = h.Store.EndSessions(r.Context(), p.ID)
 	}
@@ -234,16 +132,12 @@ func (h *rosters) setLeft(w http.ResponseWriter, r *http.Request, left bool, sai
 		h.FailClass(w, r, err)
 		return
 	}
-	if m.Left != left {
-		words := "brought " + p.Name + " back"
-		if left {
-			words = "took " + p.Name + " out"
-		}
-		m.Left, m.Since = left, h.Now()
-		if err := h.Store.Enrol(r.Context(), nil, nil, []class.Member{m}, h.entry(r, "roster", p.ID, words)); err != nil {
-			h.FailClass(w, r, err)
-			return
-		}
+	changed, err := h.roster(r).SetLeft(r.Context(), p, m, left)
+	if err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
+	if changed {
 		h.Recheck(p.ID)
 	}
 	request.SeeOther(w, r, page.StudentPath(m), said)
@@ -251,10 +145,7 @@ func (h *rosters) setLeft(w http.ResponseWriter, r *http.Request, left bool, sai
 
 // sendStudentData sends everything that is kept about a student.
 func (h *rosters) sendStudentData(w http.ResponseWriter, r *http.Request) {
-	p, _, err := h.student(r)
-	if err == nil {
-		err = h.mustLookAfter(r, p)
-	}
+	p, _, err := h.roster(r).Accessible(r.Context(), r.PathValue("person"))
 	if err != nil {
 		h.FailClass(w, r, err)
 		return
@@ -274,15 +165,7 @@ func (h *rosters) sendStudentData(w http.ResponseWriter, r *http.Request) {
 
 // eraseStudent deletes a student's account and work for good.
 func (h *rosters) eraseStudent(w http.ResponseWriter, r *http.Request) {
-	p, m, err := h.student(r)
-	if err != nil {
-		h.FailClass(w, r, err)
-		return
-	}
-	_, own, err := h.otherClasses(r, p)
-	if err == nil && !own {
-		err = request.ErrNotAllowed
-	}
+	p, m, err := h.roster(r).Erasable(r.Context(), r.PathValue("person"))
 	if err != nil {
 		h.FailClass(w, r, err)
 		return
@@ -293,8 +176,7 @@ func (h *rosters) eraseStudent(w http.ResponseWriter, r *http.Request) {
 		})
 		return
 	}
-	// The line of the log names nobody: it is there to outlast the name.
-	if err := h.Store.Erase(r.Context(), p.ID, h.entry(r, "erase", "", "deleted a student’s account and work for good")); err != nil {
+	if err := h.roster(r).Erase(r.Context(), p); err != nil {
 		h.FailClass(w, r, err)
 		return
 	}

@@ -10,6 +10,7 @@ import (
 	"shaftbook/exercises/store"
 	"shaftbook/web/app/assignment"
 	"shaftbook/web/app/attempt"
+	"shaftbook/web/app/enrolment"
 	"shaftbook/web/page"
 )
 
@@ -83,6 +84,10 @@ func (s *Site) FailClass(w http.ResponseWriter, r *http.Request, err error) {
 		err = errElsewhere
 	case errors.Is(err, class.ErrOwnOut):
 		err = errLastOut
+	case errors.Is(err, enrolment.ErrLeft):
+		err = errHasLeft
+	case errors.Is(err, enrolment.ErrNotAllowed):
+		err = ErrNotAllowed
 	case errors.Is(err, class.ErrTaken):
 		err = errTakenNow
 	}
@@ -92,6 +97,7 @@ func (s *Site) FailClass(w http.ResponseWriter, r *http.Request, err error) {
 var (
 	errNoLesson  = NewRefusal(http.StatusNotFound, "not-found", "There is no such lesson", "It may have been renamed or taken away; the list shows what is there.")
 	errWithdrawn = NewRefusal(http.StatusGone, "withdrawn", "This assignment was withdrawn", "Your instructor has taken it back. What you did is kept. The lesson itself stands in the list.")
+	errHasLeft   = NewRefusal(http.StatusConflict, "left", "The student has left the class", "Bring the student back into the class first.")
 	errIsStaff   = NewRefusal(http.StatusConflict, "staff", "This is an instructor’s account", "An instructor looks after the own account, on the page Account.")
 	errElsewhere = NewRefusal(http.StatusConflict, "elsewhere", "Another class looks after this account", "The student was in another class before this one; its instructors look after the account. The student knows which class it is.")
 	errLastOut   = NewRefusal(http.StatusConflict, "last", "Somebody has to stay", "A class keeps at least one instructor. Invite a colleague first.")
