@@ -98,16 +98,11 @@ func (h *assignments) assign(w http.ResponseWriter, r *http.Request) {
 		h.sendAssignForm(w, r, formStatus(form), g, form)
 		return
 	}
-	text := g.Frozen()
-	now := h.Now()
-	a.ID, a.Class, a.Lesson, a.Text, a.MadeAt, a.ChangedAt = class.NewID(), request.VisitorFrom(r).Class.ID, g.Lesson.Slug, text.Hash, now, now
-	e := h.entry(r, "assign", "", "assigned “"+a.Title+"”: the lesson "+a.Lesson+", "+assignment.TermsWords(&a, assignment.TitlesOf(g.Cells, g.Exercises)))
-	e.Assignment = a.ID
-	if err := h.Store.AddAssignment(r.Context(), a, text, e); err != nil {
+	if err := h.editor(r).Assign(r.Context(), g, a); err != nil {
 		h.FailClass(w, r, err)
 		return
 	}
-	request.SeeOther(w, r, "/class/"+a.Class+"/assign", "assigned")
+	request.SeeOther(w, r, page.ClassPath(request.VisitorFrom(r).Class.ID)+"/assign", "assigned")
 }
 
 func (h *assignments) sendAssignForm(w http.ResponseWriter, r *http.Request, status int, g *assignment.Candidate, form *assignment.Form) {

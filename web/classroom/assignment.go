@@ -111,39 +111,27 @@ func (h *assignments) changeAssignment(w http.ResponseWriter, r *http.Request) {
 		})
 		return
 	}
-	a := was
-	a.Title, a.Opens, a.Due, a.Closes, a.Zone, a.Exercises = to.Title, to.Opens, to.Due, to.Closes, to.Zone, to.Exercises
-	a.LateOff, a.Tries, a.TryOff, a.Weight, a.ChangedAt = to.LateOff, to.Tries, to.TryOff, to.Weight, h.Now()
-	words := assignment.ChangedTerms(&was, &a, assignment.TitlesOf(cells, list))
-	if words == "" {
-		request.SeeOther(w, r, page.AssignmentPath(&a), "kept")
-		return
-	}
-	h.updateAssignment(w, r, a, "terms", "“"+was.Title+"”: "+words, "kept")
-}
-
-// updateAssignment keeps a changed assignment and says so.
-func (h *assignments) updateAssignment(w http.ResponseWriter, r *http.Request, a class.Assignment, action, detail, said string) {
-	e := h.entry(r, action, "", detail)
-	e.Assignment = a.ID
-	if err := h.Store.UpdateAssignment(r.Context(), a, e); err != nil {
+	if err := h.editor(r).ChangeTerms(r.Context(), was, to, assignment.TitlesOf(cells, list)); err != nil {
 		h.FailClass(w, r, err)
 		return
 	}
-	request.SeeOther(w, r, page.AssignmentPath(&a), said)
+	request.SeeOther(w, r, page.AssignmentPath(&was), "kept")
 }
 
 // withdrawAssignment takes an assignment back or gives it again.
 func (h *assignments) withdrawAssignment(w http.ResponseWriter, r *http.Request) {
 	a, err := h.assignmentOf(r)
+	said := "withdrawn"
+	switch {
+	case err != nil:
+	case r.PostFormValue("do") == "give":
+		said, err = "again", h.editor(r).GiveAgain(r.Context(), a)
+	default:
+		err = h.editor(r).Withdraw(r.Context(), a)
+	}
 	if err != nil {
 		h.FailClass(w, r, err)
 		return
 	}
-	said, detail := "withdrawn", "withdrew “"+a.Title+"”"
-	a.Withdrawn, a.ChangedAt = true, h.Now()
-	if r.PostFormValue("do") == "give" {
-		a.Withdrawn, said, detail = false, "again", "gave “"+a.Title+"” again"
-	}
-	h.updateAssignment(w, r, a, "withdraw", detail, said)
+	request.SeeOther(w, r, page.AssignmentPath(&a), said)
 }

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
+	"shaftbook/web/app/assignment"
 	"shaftbook/web/app/enrolment"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
@@ -48,12 +49,12 @@ func (h *classes) copyClass(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	made := class.Class{ID: class.NewID(), Name: view.Form[0].Value, Term: view.Form[1].Value, Zone: v.Class.Zone, JoinCode: enrolment.NewJoinCode(), MadeAt: h.Now()}
-	copied := make([]class.Assignment, len(kept))
+	copied, err := assignment.Copies(kept, made.ID, days, h.Now())
+	if err != nil {
+		h.Fail(w, r, err)
+		return
+	}
 	for i, a := range kept {
-		if copied[i], err = a.MovedTo(made.ID, days, class.NewID(), h.Now()); err != nil {
-			h.Fail(w, r, err)
-			return
-		}
 		view.Dates = append(view.Dates, page.ClassMoved{
 			Title: a.Title, OldDue: page.Zoned(a.Due, a.Zone),
 			Opens: page.Zoned(copied[i].Opens, a.Zone), Due: page.Zoned(copied[i].Due, a.Zone), Closes: page.Zoned(copied[i].Closes, a.Zone),

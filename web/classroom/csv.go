@@ -5,13 +5,10 @@ import (
 	"encoding/csv"
 	"mime"
 	"net/http"
-	"strconv"
 	"strings"
-	"time"
 	"unicode"
 
 	"shaftbook/exercises/class"
-	"shaftbook/web/app/gradebook"
 	"shaftbook/web/request"
 )
 
@@ -43,9 +40,7 @@ func csvName(what string, c class.Class) string {
 	return strings.Join(append([]string{what}, words...), "-") + ".csv"
 }
 
-// sendMarks sends the marks as a file: a row for each student, with points and
-// full points of each assignment. Points that do not count yet are left out, so
-// that nobody is entered with 0 for what is not due.
+// sendMarks sends the marks as a file.
 func (h *marks) sendMarks(w http.ResponseWriter, r *http.Request) {
 	c := request.VisitorFrom(r).Class
 	assigned, _, err := h.choose(r)
@@ -53,11 +48,7 @@ func (h *marks) sendMarks(w http.ResponseWriter, r *http.Request) {
 		h.FailClass(w, r, err)
 		return
 	}
-	kept, titles := notWithdrawn(assigned), map[string]int{}
-	for _, a := range kept {
-		titles[a.Title]++
-	}
-	sheet, err := h.gradebook().Sheet(r.Context(), c.ID, kept, h.Now())
+	sheet, err := h.gradebook().Sheet(r.Context(), c.ID, notWithdrawn(assigned), h.Now())
 	if err == nil {
 		err = h.Store.Note(r.Context(), h.entry(r, "export", "", "took the marks out as CSV"))
 	}
@@ -65,48 +56,10 @@ func (h *marks) sendMarks(w http.ResponseWriter, r *http.Request) {
 		h.FailClass(w, r, err)
 		return
 	}
-	head := []string{"student id", "sourced id", "sign-in name", "name", "section", "left"}
-	for _, a := range kept {
-		title := a.Title
-		if titles[title] > 1 {
-			title += " " + a.ID
-		}
-		head = append(head, title+" points", title+" full")
-	}
-	rows := [][]string{append(head, "total percent")}
-	for _, row := range sheet.Rows {
-		rows = append(rows, marksLine(&row))
-	}
-	sendCSV(w, "marks", c, rows)
+	sendCSV(w, "marks", c, sheet.MarkRows())
 }
 
-func marksLine(row *gradebook.Row) []string {
-	p := &row.Person
-	line := []string{p.ID, p.SourcedID, p.SignIn, p.Name, row.Member.Section, yes(row.Member.Left)}
-	for _, st := range row.Standings {
-		points := ""
-		if st.Sum.Counts {
-			points = class.Shown(st.Sum.Points)
-		}
-		line = append(line, points, class.Shown(st.Sum.Full))
-	}
-	total := ""
-	if row.Counts {
-		total = class.Shown(row.Total)
-	}
-	return append(line, total)
-}
-
-// yes is a cell of a CSV file that says whether something holds.
-func yes(is bool) string {
-	if is {
-		return "yes"
-	}
-	return ""
-}
-
-// sendAttempts sends every answer of a class as a file. It names students by
-// their identifiers alone, so that it can be handed on.
+// sendAttempts sends every answer of a class as a file.
 func (h *marks) sendAttempts(w http.ResponseWriter, r *http.Request) {
 	c := request.VisitorFrom(r).Class
 	assigned, _, err := h.choose(r)
@@ -122,24 +75,5 @@ func (h *marks) sendAttempts(w http.ResponseWriter, r *http.Request) {
 		h.FailClass(w, r, err)
 		return
 	}
-	rows := [][]string{{"student id", "assignment id", "assignment", "exercise", "part", "series", "number", "time", "answer", "verdict", "slips", "points", "free", "late days", "after closing", "counted"}}
-	for i, work := range sheet.Works {
-		for _, row := range sheet.Rows {
-			rows = append(rows, attemptLines(&work.Assignment, row.Standings[i])...)
-		}
-	}
-	sendCSV(w, "answers", c, rows)
-}
-
-func attemptLines(a *class.Assignment, st *gradebook.Standing) [][]string {
-	counted := st.Counted()
-	var rows [][]string
-	for _, t := range st.Attempts {
-		days, closed := st.Terms.Late(t.At)
-		rows = append(rows, []string{
-			t.Learner, a.ID, a.Title, t.Exercise, t.Part, strconv.Itoa(t.Series), strconv.Itoa(t.Number), t.At.UTC().Format(time.RFC3339),
-			t.Answer, t.Verdict, t.Slip, class.Shown(t.Points), yes(t.Free), strconv.Itoa(days), yes(closed), yes(counted[t.Submission]),
-		})
-	}
-	return rows
+	sendCSV(w, "answers", c, sheet.AttemptRows())
 }

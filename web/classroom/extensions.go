@@ -48,9 +48,13 @@ func (h *assignments) extend(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	fields := assignment.ExtensionFields(func(name string) string { return request.Line(r, name) })
-	x := class.Extension{Assignment: a.ID, Person: r.PostFormValue("person"), Reason: fields[2].Value, By: request.VisitorFrom(r).Person.ID, At: h.Now()}
-	who, studentWrong, err := h.extended(r, x.Person)
-	if err != nil {
+	x := class.Extension{Person: r.PostFormValue("person"), Reason: fields[2].Value}
+	studentWrong := ""
+	who, err := h.editor(r).Student(r.Context(), x.Person)
+	switch {
+	case errors.Is(err, class.ErrNone):
+		studentWrong = "Choose a student of the class."
+	case err != nil:
 		h.FailClass(w, r, err)
 		return
 	}
@@ -69,47 +73,26 @@ func (h *assignments) extend(w http.ResponseWriter, r *http.Request) {
 		})
 		return
 	}
-	t := a.TermsFor(&x)
-	detail := who.Name + " has until " + page.Zoned(t.Due, a.Zone) + ", taken late until " + page.Zoned(t.Closes, a.Zone) + ", because: " + x.Reason
-	h.setExtension(w, r, &a, x, detail, "extended")
-}
-
-// extended returns the student of a form who is to have other times, or what is
-// wrong with the choice.
-func (h *assignments) extended(r *http.Request, id string) (p class.Person, wrong string, err error) {
-	const choose = "Choose a student of the class."
-	m, err := h.Store.Member(r.Context(), request.VisitorFrom(r).Class.ID, id)
-	if errors.Is(err, class.ErrNone) || err == nil && (m.Role != class.Student || m.Left) {
-		return p, choose, nil
+	if err := h.editor(r).Extend(r.Context(), &a, who, x); err != nil {
+		h.FailClass(w, r, err)
+		return
 	}
-	if err == nil {
-		p, err = h.Store.Person(r.Context(), id)
-	}
-	return p, "", err
+	request.SeeOther(w, r, page.AssignmentPath(&a), "extended")
 }
 
 // endExtension lets the class's times hold for a student again.
 func (h *assignments) endExtension(w http.ResponseWriter, r *http.Request) {
 	a, err := h.assignmentOf(r)
+	var who class.Person
+	if err == nil {
+		who, _, err = h.memberOf(r, class.Student)
+	}
+	if err == nil {
+		err = h.editor(r).EndExtension(r.Context(), &a, who)
+	}
 	if err != nil {
 		h.FailClass(w, r, err)
 		return
 	}
-	who, _, err := h.memberOf(r, class.Student)
-	if err != nil {
-		h.FailClass(w, r, err)
-		return
-	}
-	x := class.Extension{Assignment: a.ID, Person: who.ID, By: request.VisitorFrom(r).Person.ID, At: h.Now()}
-	h.setExtension(w, r, &a, x, "the times of the class hold for "+who.Name+" again", "ended")
-}
-
-func (h *assignments) setExtension(w http.ResponseWriter, r *http.Request, a *class.Assignment, x class.Extension, detail, said string) {
-	e := h.entry(r, "extension", x.Person, "“"+a.Title+"”: "+detail)
-	e.Assignment = a.ID
-	if err := h.Store.SetExtension(r.Context(), x, e); err != nil {
-		h.FailClass(w, r, err)
-		return
-	}
-	request.SeeOther(w, r, page.AssignmentPath(a), said)
+	request.SeeOther(w, r, page.AssignmentPath(&a), "ended")
 }

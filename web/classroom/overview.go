@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
-	"shaftbook/lessons"
 	"shaftbook/web/app/enrolment"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
@@ -75,44 +74,15 @@ func (h *classes) sendOverview(w http.ResponseWriter, r *http.Request, status in
 	h.SendPage(w, r, status, "class-overview", view)
 }
 
-// assignmentLine counts how many of the students have begun an assignment, and
-// how many have answered every exercise of it that counts.
+// assignmentLine is an assignment with how far the students are.
 func (h *classes) assignmentLine(ctx context.Context, a *class.Assignment, active map[string]bool) (page.ClassAssignment, error) {
 	entry := page.ClassAssignment{
-		Title: a.Title, Path: "/class/" + a.Class + "/assignment/" + a.ID, Room: "/class/" + a.Class + "/room/" + a.ID,
+		Title: a.Title, Path: page.AssignmentPath(a), Room: page.RoomPath(a, "", "", false),
 		Due: page.Zoned(a.Due, a.Zone), Withdrawn: a.Withdrawn, Changed: h.Files.Changed(a),
 	}
-	given, err := h.Given(ctx, *a)
-	if err != nil {
-		return entry, err
-	}
-	counting := map[string]bool{}
-	for _, c := range given.CellsOf(lessons.Exercise) {
-		if a.Counts(c.ID) {
-			counting[c.ID] = true
-		}
-	}
-	attempts, err := h.Store.AttemptsIn(ctx, a.Key())
-	if err != nil {
-		return entry, err
-	}
-	answered := map[string]map[string]bool{} // person → exercises
-	for _, t := range attempts {
-		if !active[t.Learner] || t.Series != 0 || !counting[t.Exercise] {
-			continue
-		}
-		if answered[t.Learner] == nil {
-			answered[t.Learner] = map[string]bool{}
-		}
-		answered[t.Learner][t.Exercise] = true
-	}
-	entry.Begun = len(answered)
-	for _, exercises := range answered {
-		if len(exercises) == len(counting) {
-			entry.Finished++
-		}
-	}
-	return entry, nil
+	var err error
+	entry.Begun, entry.Finished, err = h.gradebook().Progress(ctx, *a, active)
+	return entry, err
 }
 
 // changeClass changes the name, the term and the time zone of a class.

@@ -5,7 +5,6 @@ import (
 	"net/http"
 	"sync"
 
-	"shaftbook/exercises/class"
 	"shaftbook/lessons"
 	"shaftbook/lessons/search"
 	"shaftbook/web/app/room"
@@ -49,12 +48,9 @@ func (m *rooms) routes() []request.Route {
 // request as it was, or nil.
 func (m *rooms) view(ctx context.Context, r *http.Request, before *room.View) (*room.View, error) {
 	who := request.VisitorFrom(r)
-	a, err := m.Store.Assignment(ctx, r.PathValue("assignment"))
+	a, err := m.editor(r).Find(ctx, r.PathValue("assignment"))
 	if err != nil {
 		return nil, err
-	}
-	if a.Class != who.Class.ID {
-		return nil, class.ErrNone
 	}
 	p, err := m.Lesson(ctx, who.Person.ID, a.Key())
 	if err != nil {

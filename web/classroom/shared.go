@@ -61,11 +61,14 @@ func (h *Handlers) memberOf(r *http.Request, role class.Role) (class.Person, cla
 // assignmentOf returns the assignment of the address, which has to be one of the
 // class of the address.
 func (h *Handlers) assignmentOf(r *http.Request) (class.Assignment, error) {
-	a, err := h.Store.Assignment(r.Context(), r.PathValue("assignment"))
-	if err == nil && a.Class != request.VisitorFrom(r).Class.ID {
-		err = class.ErrNone
-	}
-	return a, err
+	return h.editor(r).Find(r.Context(), r.PathValue("assignment"))
+}
+
+// editor returns the assignments of the class of the address as the visitor changes
+// them.
+func (h *Handlers) editor(r *http.Request) *assignment.Editor {
+	v := request.VisitorFrom(r)
+	return &assignment.Editor{Store: h.Store, Class: v.Class.ID, By: v.Person.ID, Now: h.Now()}
 }
 
 // namesOf returns the names of people by their identifiers. Who has been deleted

@@ -7,7 +7,6 @@ import (
 	"net/http"
 	"time"
 
-	"shaftbook/exercises/class"
 	"shaftbook/web/app/assignment"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
@@ -33,10 +32,7 @@ func (h *sheets) showAnswers(w http.ResponseWriter, r *http.Request) { h.sendShe
 // sendSheets sends a sheet for each student of the class, or for the one that is
 // asked for.
 func (h *sheets) sendSheets(w http.ResponseWriter, r *http.Request, answers bool) {
-	a, err := h.Store.Assignment(r.Context(), r.PathValue("assignment"))
-	if err == nil && a.Class != request.VisitorFrom(r).Class.ID {
-		err = class.ErrNone
-	}
+	a, err := h.assignmentOf(r)
 	if err != nil {
 		h.FailClass(w, r, err)
 		return

@@ -44,16 +44,13 @@ type Classes interface {
 type Assignments interface {
 	assignment.AssignedStore
 	assignment.HandoutStore
-	Assignment(ctx context.Context, id string) (class.Assignment, error)
-	AddAssignment(ctx context.Context, a class.Assignment, text class.Frozen, e class.Entry) error
-	UpdateAssignment(ctx context.Context, a class.Assignment, e class.Entry) error
-	SetExtension(ctx context.Context, x class.Extension, e class.Entry) error
+	assignment.EditStore
 }
 
 // Marks keeps what marks come from.
 type Marks interface {
 	gradebook.Store
 	regrade.Store
-	Override(ctx context.Context, o class.Override, e class.Entry) error
+	gradebook.OverrideStore
 	Regraded(ctx context.Context, lesson string) ([]store.Attempt, error)
 }
