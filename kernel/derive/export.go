@@ -13,7 +13,7 @@ import (
 func Plain(cell *notation.DeriveCell, verdicts []Verdict) string {
 	var b strings.Builder
 	for _, line := range cell.Lines {
-		if _, step := line.(*notation.DeriveStep); step {
+		if step, ok := line.(*notation.DeriveStep); ok && step.Left == nil {
 			b.WriteString("  ")
 		}
 		b.WriteString(typeset.Plain(line))

@@ -208,10 +208,34 @@ func (j *judge) claim(line *notation.DeriveStep) {
 			Kind: Gap, Why: "this step is left for you"})
 		return
 	}
+	if line.Domain != nil {
+		defer j.within(line.Domain)()
+	}
+	if line.Left != nil {
+		j.chain, j.bound = "", ""
+		j.above = j.statement(line.Left)
+	}
 	if line.With != nil {
 		j.substituted(line)
 	}
 	j.judgeClaim(line, line.X, line)
+}
+
+// within narrows the domain for one step, and returns what widens it again. Names
+// that it brings in have the dimension of what they are compared with.
+func (j *judge) within(c *notation.Compare) (restore func()) {
+	for _, n := range notation.FreeNames(c) {
+		if _, known := j.scope.symbols[n.Ident]; !known && n.Ident != "π" {
+			j.giveFromChain(notation.GivenItem{Name: n, Domain: c})
+		}
+	}
+	before := j.scope.domain
+	j.limit(c)
+	j.forgetSampler()
+	return func() {
+		j.scope.domain = before
+		j.forgetSampler()
+	}
 }
 
 // judgeClaim judges one claimed step and makes it the line above.
@@ -243,6 +267,9 @@ func (j *judge) judgeClaim(line notation.DeriveLine, e notation.Expr, step *nota
 		j.above = &statement{expr: e, full: full, part: j.scope.apply(e), typ: t, line: v.Line}
 		if before != nil {
 			j.compare(&v, before, j.above, step)
+			if step != nil && step.Op != notation.OpEqual {
+				j.chain, j.bound = "", ""
+			}
 			j.simplify(v.Kind, j.above)
 		}
 	}
@@ -291,6 +318,10 @@ func (j *judge) compare(v *Verdict, a, b *statement, step *notation.DeriveStep) 
 		v.Kind, v.Why = Open, "no values were found that fit the stated domain"
 		return
 	}
+	if step != nil && step.Op != notation.OpEqual {
+		j.otherThanEqual(v, a, b, step.Op)
+		return
+	}
 	p := newProver(j.scope)
 	p.assume(a.full)
 	found := j.exactly(p, a, b, step)
@@ -302,6 +333,9 @@ func (j *judge) compare(v *Verdict, a, b *statement, step *notation.DeriveStep) 
 			j.checkSubstitution(v, a, b, step)
 			return
 		}
+	}
+	if (!found.decided || !found.equal) && j.rounds(v, a, b) {
+		return
 	}
 	if !found.decided && j.riemann(p, v, a, b) {
 		return
@@ -319,6 +353,18 @@ func (j *judge) compare(v *Verdict, a, b *statement, step *notation.DeriveStep) 
 	if v.Kind == Follows || v.Kind == Agrees {
 		j.checkSubstitution(v, a, b, step)
 	}
+}
+
+// otherThanEqual judges a step that claims something else than equality.
+func (j *judge) otherThanEqual(v *Verdict, a, b *statement, op notation.Op) {
+	if op != notation.OpApprox {
+		j.relates(v, a, b, op)
+		return
+	}
+	if j.rounds(v, a, b) {
+		return
+	}
+	v.Kind, v.Why = Open, "≈ is judged between values and the number that they round to; here nothing says how close is close enough"
 }
 
 // exemplify gives a readable point as the counterexample of lines of different

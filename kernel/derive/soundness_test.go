@@ -11,8 +11,10 @@ import (
 // follow, and a true one never fail.
 func TestVerdictsAreNeverTooStrong(t *testing.T) {
 	const (
-		length = "given L: length > 0\n"
-		shaft  = "given T: torque > 0, G: stress > 0, L: length > 0, J: m^4 > 0\n"
+		length  = "given L: length > 0\n"
+		shaft   = "given T: torque > 0, G: stress > 0, L: length > 0, J: m^4 > 0\n"
+		taper   = "given T: torque > 0, G: stress > 0, L: length > 0, d_1 > d_0 > 0 mm\nk = (d_1 − d_0)/L\nθ = integral of T/(G·π/32·(d_0 + k·x)^4) for x from 0 m to L\n"
+		numbers = "T = 420 N·m\nd = 36 mm\nτ = 16·T/(π·d^3)\n"
 	)
 	for _, test := range []struct {
 		name, text string
@@ -46,6 +48,23 @@ func TestVerdictsAreNeverTooStrong(t *testing.T) {
 		{"differential without its integral", "given T: torque > 0, G: stress > 0, J: m^4 > 0, L: length > 0, x: length\ndθ = T·dx/(G·J)\nθ = 2·T·L/(G·J)", derive.Open},
 		{"sine under the integral", "given q: N·m/m > 0, L: length > 0\nT = integral of q·sin(π·s/L) for s from 0 m to L\n= 2·q·L/π", derive.Follows},
 		{"sine under the integral, wrong", "given q: N·m/m > 0, L: length > 0\nT = integral of q·sin(π·s/L) for s from 0 m to L\n= q·L/π", derive.Fails},
+		{"tapered between uniform, softer", taper + "θ ≤ T·L/(G·π/32·d_0^4)", derive.Follows},
+		{"tapered between uniform, stiffer", taper + "θ ≥ T·L/(G·π/32·d_1^4)", derive.Follows},
+		{"tapered beyond uniform", taper + "θ ≤ T·L/(G·π/32·d_1^4)", derive.Fails},
+		{"chain from stiff to soft", taper + "T·L/(G·π/32·d_1^4) < θ < T·L/(G·π/32·d_0^4)", derive.Follows},
+		{"bound of a square", "given a: length, b: length\ny = a^2 + b^2\n≥ 2·a·b", derive.Agrees},
+		{"bound of a square, wrong", "given a: length, b: length\ny = a^2 + b^2\n≥ 3·a·b", derive.Fails},
+		{"bound in a range", "given d_1 > d_0 > 0 mm, L: length > 0\nd(x) = d_0 + (d_1 − d_0)·x/L\nd(x) ≥ d_0 for 0 m ≤ x ≤ L", derive.Follows},
+		{"bound beyond its range", "given d_1 > d_0 > 0 mm, L: length > 0\nd(x) = d_0 + (d_1 − d_0)·x/L\nd(x) ≥ d_0 for −L ≤ x ≤ L", derive.Fails},
+		{"strict bound at the end of its range", "given d_1 > d_0 > 0 mm, L: length > 0\nd(x) = d_0 + (d_1 − d_0)·x/L\nd(x) < d_1 for 0 m ≤ x < L", derive.Follows},
+		{"number at the end", numbers + "= 45.85 MPa", derive.Follows},
+		{"number at the end, fewer digits", numbers + "≈ 46 MPa", derive.Follows},
+		{"number at the end, last digit off by one", numbers + "≈ 45.84 MPa", derive.Agrees},
+		{"number at the end, wrong", numbers + "≈ 45.95 MPa", derive.Fails},
+		{"number at the end, wrong by a unit", numbers + "≈ 45.85 kPa", derive.Fails},
+		{"about a formula", shaft + "θ = T·L/(G·J)\n≈ T·L/(G·J)·(1 + 1e-9)", derive.Open},
+		{"equation that holds", shaft + "θ = T·L/(G·J)\nG·J·θ = T·L", derive.Follows},
+		{"equation that does not", shaft + "θ = T·L/(G·J)\nG·J·θ = 2·T·L", derive.Fails},
 		{"function simplified for its whole range only", "given x: number > 0\nf(x) = |x|\n= x\ny = f(−3)\n= −3", derive.Fails},
 	} {
 		t.Run(test.name, func(t *testing.T) {

@@ -65,7 +65,7 @@ func Values(ctx context.Context, cell *notation.DeriveCell, data map[string]floa
 	var out []LineValue
 	above := math.NaN()
 	for _, line := range cell.Lines {
-		_, isStep := line.(*notation.DeriveStep)
+		isStep := repeatsValue(line)
 		if d, ok := line.(*notation.DeriveDefine); ok {
 			if e, restated := j.scope.values[d.Name.Ident]; restated || p[d.Name.Ident] != (bigfloat.Value{}) {
 				isStep = true
@@ -93,6 +93,17 @@ func Values(ctx context.Context, cell *notation.DeriveCell, data map[string]floa
 		out = append(out, v)
 	}
 	return out, list
+}
+
+// repeatsValue reports whether a line claims the value of the line above: a
+// bound has another, and so has a rounded number.
+func repeatsValue(line notation.DeriveLine) bool {
+	step, ok := line.(*notation.DeriveStep)
+	if !ok || step.Gap || step.Op != notation.OpEqual || step.Left != nil {
+		return false
+	}
+	_, _, isNumber := roundedNumber(step.X)
+	return !isNumber
 }
 
 // number is the value of a name that a line states again, NaN if it has none.

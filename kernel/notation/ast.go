@@ -537,11 +537,16 @@ type (
 		Reason string // after because
 	}
 
-	// DeriveStep is "= expression", with its reason and its substitution.
+	// DeriveStep is "= expression", or another relation (<, ≤, >, ≥, ≈), with its
+	// reason and its substitution. It claims something of the line above, or of
+	// Left where that is written: "J(x) ≥ J_0 for 0 m ≤ x ≤ L".
 	// Gap is set for "= ?"; X is then nil.
 	DeriveStep struct {
 		derivePlace
+		Left   Expr // nil for the line above
+		Op     Op
 		X      Expr
+		Domain *Compare // after for, or nil
 		Gap    bool
 		Reason string // after because
 		With   *Name  // with u = …, or nil

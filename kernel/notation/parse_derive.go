@@ -2,6 +2,7 @@ package notation
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"shaftbook/kernel/source"
@@ -12,97 +13,80 @@ func ParseDerivation(t *source.Text) (*DeriveCell, source.List) {
 	cell := &DeriveCell{Text: t}
 	p, ok := newParser(t, deriveMode)
 	if ok {
-		p.lines(func() { cell.Lines = append(cell.Lines, p.chain(p.deriveLine(cell.Lines))...) })
+		p.lines(func() { cell.Lines = append(cell.Lines, p.deriveLine(cell.Lines)...) })
 	}
 	return cell, p.list
 }
 
-// chain takes a line with several = apart: "θ = a = b" is "θ = a" and the step
-// "= b". The reason belongs to the last.
-func (p *parser) chain(line DeriveLine) []DeriveLine {
-	switch line := line.(type) {
-	case *DeriveDefine:
-		if equal := p.equalities(line.Expr); equal != nil {
-			first := *line
-			first.Expr, first.Reason = equal.Xs[0], ""
-			return p.steps(&first, &first.derivePlace, equal, DeriveStep{Reason: line.Reason, derivePlace: line.derivePlace})
-		}
-	case *DeriveStep:
-		if equal := p.equalities(line.X); equal != nil {
-			first := DeriveStep{derivePlace: line.derivePlace, X: equal.Xs[0]}
-			return p.steps(&first, &first.derivePlace, equal, *line)
-		}
-	}
-	return []DeriveLine{line}
-}
-
-// steps returns first, and a step for each later value of equal; last is the
-// line that the last step takes its end, reason and substitution from.
-func (p *parser) steps(first DeriveLine, at *derivePlace, equal *Compare, last DeriveStep) []DeriveLine {
-	end := last.At.End
-	at.At.End = equal.Xs[0].Span().End
-	list := []DeriveLine{first}
-	for i, x := range equal.Xs[1:] {
-		step := DeriveStep{X: x}
-		step.At = source.Span{Text: x.Span().Text, Start: equal.OpAt[i].Start, End: x.Span().End}
-		if i == len(equal.Xs)-2 {
-			step.Reason, step.With, step.WithX, step.At.End = last.Reason, last.With, last.WithX, end
-		}
-		list = append(list, &step)
-	}
-	return list
-}
-
-// equalities returns e if it is a chain of values joined by =, without brackets
-// around it; it reports other comparisons, of which nothing is judged.
-func (p *parser) equalities(e Expr) *Compare {
-	c, ok := e.(*Compare)
-	if !ok {
-		return nil
-	}
-	for i, op := range c.Ops {
-		if op != OpEqual {
-			p.errorf(c.OpAt[i], DeriveLineForm, "a step of a derivation claims equality; %s is not judged", op).
-				Repair = "write = between values that are equal, and compare in an expect line of a calculation cell"
-			return nil
-		}
-	}
-	return c
-}
-
-// deriveLine reads one line; above is the line before it.
-func (p *parser) deriveLine(above []DeriveLine) DeriveLine {
+// deriveLine reads one line, which may hold several steps: "θ = a ≤ b" is "θ = a"
+// and the step "≤ b". above is the lines before it.
+func (p *parser) deriveLine(above []DeriveLine) []DeriveLine {
 	start := p.tok()
 	at := func() derivePlace { return derivePlace{Place{p.since(start.start)}} }
-	var line DeriveLine
+	var lines []DeriveLine
 	switch {
 	case start.isWord("given"):
-		line = p.given(at)
-	case start.isOp(OpEqual):
-		line = p.step(above, at)
+		lines = []DeriveLine{p.given(at)}
+	case isRelation(start):
+		if !hasStart(above) {
+			p.errorf(p.tokenSpan(start), StepWithoutStart, "there is nothing above this line to compare with").Repair = "begin with a line such as θ = T·L/(J·G)"
+			break
+		}
+		lines = p.steps(nil)
 	case start.kind == tBad:
 		p.reportBad(start)
 	default:
-		head := p.pos + definitionHead(p.toks[p.pos:])
-		if p.isQuotientOfDifferentials() {
-			below := p.toks[p.pos+2]
-			p.errorf(p.span(int(start.start), int(below.end)), DeriveLineForm, "a name stands before the first “=” of a chain").
-				Repair = fmt.Sprintf("write %s = … · %s", start.text, below.text)
-			break
-		}
-		if !p.toks[head].isOp(OpEqual) {
-			p.errorf(p.tokenSpan(start), DeriveLineForm, "a line of a derivation gives, defines or claims").
-				Repair = "begin it with given, with name =, or with ="
-			break
-		}
-		line = p.deriveDefine(head, at)
+		lines = p.beginning(start, at)
 	}
 	p.finish("the line")
 	if p.broken {
-		return &DeriveBad{at()}
+		return []DeriveLine{&DeriveBad{at()}}
 	}
-	return line
+	return lines
 }
+
+// beginning reads a line that begins with a name that is defined, or with an
+// expression that is compared.
+func (p *parser) beginning(start token, at func() derivePlace) []DeriveLine {
+	head := p.pos + definitionHead(p.toks[p.pos:])
+	if p.isQuotientOfDifferentials() {
+		below := p.toks[p.pos+2]
+		p.errorf(p.span(int(start.start), int(below.end)), DeriveLineForm, "a chain begins with a name before its first “=”").
+			Repair = fmt.Sprintf("write %s = … · %s", start.text, below.text)
+		return nil
+	}
+	if p.toks[head].isOp(OpEqual) {
+		return p.deriveDefine(head)
+	}
+	if !slices.ContainsFunc(p.restOfLine(), isRelation) {
+		p.errorf(p.tokenSpan(start), DeriveLineForm, "a line of a derivation gives, defines or claims").
+			Repair = "begin it with given, with name =, or with ="
+		return nil
+	}
+	left := p.plusMinus()
+	if !p.broken && !isRelation(p.tok()) {
+		p.errorf(p.tokenSpan(p.tok()), DeriveLineForm, "a line of a derivation gives, defines or claims").
+			Repair = "begin it with given, with name =, or with ="
+	}
+	if p.broken {
+		return nil
+	}
+	return p.steps(left)
+}
+
+// restOfLine returns the tokens up to the end of the line.
+func (p *parser) restOfLine() []token {
+	rest := p.toks[p.pos:]
+	for i, t := range rest {
+		if t.kind == tEnd || t.kind == tNewline {
+			return rest[:i]
+		}
+	}
+	return rest
+}
+
+// isRelation reports whether a token may begin a step.
+func isRelation(t token) bool { return isComparison(t) && t.op != OpNotEqual || t.isOp(OpApprox) }
 
 // isQuotientOfDifferentials reports whether the line begins with dθ/dx.
 func (p *parser) isQuotientOfDifferentials() bool {
@@ -113,8 +97,10 @@ func (p *parser) isQuotientOfDifferentials() bool {
 	return isDifferential(p.toks[p.pos]) && isDifferential(p.toks[p.pos+2])
 }
 
-// deriveDefine reads "θ = …" or "d(x) = …"; head is the index of the =.
-func (p *parser) deriveDefine(head int, at func() derivePlace) DeriveLine {
+// deriveDefine reads "θ = …" or "d(x) = …" and the steps on its line; head is the
+// index of the =.
+func (p *parser) deriveDefine(head int) []DeriveLine {
+	start := p.tok().start
 	d := &DeriveDefine{Name: p.newName("θ = T·L/(J·G)")}
 	if !p.broken && p.tok().kind == tOpen {
 		d.Params = p.parameters(head)
@@ -123,27 +109,52 @@ func (p *parser) deriveDefine(head int, at func() derivePlace) DeriveLine {
 		return nil
 	}
 	p.pos = head + 1
-	d.Expr = p.expression()
+	d.Expr = p.plusMinus()
+	if !p.broken && isRelation(p.tok()) {
+		d.derivePlace = derivePlace{Place{p.since(start)}}
+		return append([]DeriveLine{d}, p.steps(nil)...)
+	}
 	d.Reason = p.because()
-	d.derivePlace = at()
-	return d
+	d.derivePlace = derivePlace{Place{p.since(start)}}
+	return []DeriveLine{d}
 }
 
-// step reads "= expression with u = … because …" or "= ?".
-func (p *parser) step(above []DeriveLine, at func() derivePlace) DeriveLine {
-	t := p.next()
-	if !hasStart(above) {
-		p.errorf(p.tokenSpan(t), StepWithoutStart, "nothing stands above this line that it could be equal to").Repair = "begin with a line such as θ = T·L/(J·G)"
-		return nil
+// steps reads "= a ≤ b for x > 0 with u = … because …" or "= ?", a step for each
+// relation. left, if there is one, is what the first is compared with.
+func (p *parser) steps(left Expr) []DeriveLine {
+	var list []DeriveLine
+	for !p.broken && (len(list) == 0 || isRelation(p.tok())) {
+		start := p.tok().start
+		s := &DeriveStep{Left: left, Op: p.next().op}
+		if left != nil {
+			start = int32(left.Span().Start)
+		}
+		left = nil
+		if s.Op == OpEqual && s.Left == nil && len(list) == 0 && p.got(tGap) {
+			s.Gap = true
+			s.Reason = p.because()
+		} else {
+			s.X = p.plusMinus()
+		}
+		if !s.Gap && !isRelation(p.tok()) {
+			p.stepEnd(s)
+		}
+		s.derivePlace = derivePlace{Place{p.since(start)}}
+		list = append(list, s)
 	}
-	s := &DeriveStep{}
-	if p.got(tGap) {
-		s.Gap = true
-		s.Reason = p.because()
-		s.derivePlace = at()
-		return s
+	return list
+}
+
+// stepEnd reads what may follow the last step of a line.
+func (p *parser) stepEnd(s *DeriveStep) {
+	if p.gotWord("for") {
+		at := p.tok()
+		c, ok := p.comparison().(*Compare)
+		if !ok && !p.broken {
+			p.errorf(p.tokenSpan(at), DeriveLineForm, "a domain is a comparison").Repair = "write for 0 m ≤ x ≤ L"
+		}
+		s.Domain = c
 	}
-	s.X = p.expression()
 	if p.gotWord("with") {
 		const form = "= … with u = d_0 + k·x because …"
 		s.With = p.newName(form)
@@ -154,8 +165,6 @@ func (p *parser) step(above []DeriveLine, at func() derivePlace) DeriveLine {
 		s.WithX = p.expression()
 	}
 	s.Reason = p.because()
-	s.derivePlace = at()
-	return s
 }
 
 // hasStart reports whether a step has something above it: a definition, a

@@ -213,11 +213,19 @@ func (w *printer) deriveLine(line DeriveLine) {
 		w.expr(s.Expr, levelOr, levelOr)
 		w.reason(s.Reason)
 	case *DeriveStep:
-		w.WriteString("= ")
+		if s.Left != nil {
+			w.expr(s.Left, levelOr, levelOr)
+			w.WriteByte(' ')
+		}
+		w.words(s.Op.String(), " ")
 		if s.Gap {
 			w.WriteByte('?')
 		} else {
 			w.expr(s.X, levelOr, levelOr)
+		}
+		if s.Domain != nil {
+			w.WriteString(" for ")
+			w.expr(s.Domain, levelOr, levelOr)
 		}
 		if s.With != nil {
 			w.words(" with ", s.With.Ident, " = ")

@@ -156,7 +156,7 @@ func deriveChildren(line DeriveLine) []Node {
 	case *DeriveDefine:
 		return append(append(present(s.Name), nodes(s.Params)...), present(s.Expr)...)
 	case *DeriveStep:
-		return present(s.X, s.With, s.WithX)
+		return present(s.Left, s.X, s.Domain, s.With, s.WithX)
 	}
 	return nil
 }

@@ -28,7 +28,13 @@ func (s setter) step(n *notation.DeriveStep) box.Box {
 	if n.Gap {
 		return box.Row{box.Op{Sign: "=", Form: box.Relation}, box.Text("?")}
 	}
-	out := box.Row{box.Op{Sign: "=", Form: box.Relation}, s.expr(n.X)}
+	out := box.Row{box.Op{Sign: n.Op.String(), Form: box.Relation}, s.expr(n.X)}
+	if n.Left != nil {
+		out = append(box.Row{s.expr(n.Left)}, out...)
+	}
+	if n.Domain != nil {
+		out = append(out, box.Text("  for "), s.compare(n.Domain))
+	}
 	if n.With == nil {
 		return out
 	}

@@ -173,7 +173,13 @@ func (v *voice) deriveLine(n notation.Node) {
 			v.say("equals something yet to be found")
 			return
 		}
-		v.say("equals", n.X)
+		if n.Left != nil {
+			v.say(n.Left)
+		}
+		v.say(spokenStep(n.Op), n.X)
+		if n.Domain != nil {
+			v.say("for", n.Domain)
+		}
 		if n.With != nil {
 			v.pause()
 			v.say("with", n.With, "equals", n.WithX)
@@ -208,4 +214,15 @@ func (v *voice) given(n *notation.Given) {
 			v.say("in", unitSpoken(item.Unit.Text, true))
 		}
 	}
+}
+
+// spokenStep is the relation with which a step begins.
+func spokenStep(op notation.Op) string {
+	switch op {
+	case notation.OpEqual:
+		return "equals"
+	case notation.OpApprox:
+		return "is approximately"
+	}
+	return relationWords[op]
 }

@@ -1,0 +1,123 @@
+package derive
+
+import (
+	"fmt"
+
+	"shaftbook/kernel/algebra"
+	"shaftbook/kernel/bigfloat"
+	"shaftbook/kernel/notation"
+)
+
+// allowed is the signs that (right side − left side) may have.
+var allowed = map[notation.Op]algebra.Sign{
+	notation.OpLess: algebra.Positive, notation.OpLessEq: algebra.NonNegative,
+	notation.OpGreater: algebra.Negative, notation.OpGreaterEq: algebra.NonPositive,
+}
+
+// relates fills the verdict on "a ≤ b" and its kin. It is proved by the sign of
+// the difference over the whole domain: as it is, with integrals in closed form,
+// or under the integral sign, where an integral is compared as its range times
+// its integrand at every place of the range.
+func (j *judge) relates(v *Verdict, a, b *statement, op notation.Op) {
+	p := newProver(j.scope)
+	p.assume(a.full)
+	x, y := p.limits(p.closed(p.resolve(a.full))), p.limits(p.closed(p.resolve(b.full)))
+	m := makerAt(b.expr)
+	difference := m.sub(m.paren(y), m.paren(x))
+	wanted := allowed[op]
+	unproved := p.defined(b.full)
+	switch sign := p.sign(difference); {
+	case unproved == nil && sign.Within(wanted):
+		v.Kind, v.Exact = Follows, true
+		v.Why = "the difference of the two sides has this sign for all data that the givens allow, by exact algebra"
+		return
+	case sign&wanted == 0:
+		v.Exact = true // refuted; a point shows it
+	case unproved == nil && j.relatesUnderIntegral(p, a, b, wanted):
+		v.Kind, v.Exact = Follows, true
+		v.Why = "it holds under the integral sign, at every place of the range and for all data that the givens allow, by exact algebra"
+		return
+	}
+	j.relatesAtPoints(v, &statement{full: x, typ: a.typ}, &statement{full: y, typ: b.typ}, wanted)
+}
+
+// relatesUnderIntegral proves a relation between means over the range.
+func (j *judge) relatesUnderIntegral(p *prover, a, b *statement, wanted algebra.Sign) bool {
+	element := func(e notation.Expr) (notation.Expr, bool) {
+		if len(binds(e, notation.Integral)) == 0 {
+			return e, !isCostly(e)
+		}
+		return j.integralElement(e)
+	}
+	x, ok1 := element(a.full)
+	y, ok2 := element(b.full)
+	if !ok1 || !ok2 {
+		return false
+	}
+	m := makerAt(b.expr)
+	return p.in(share, m.number(0), m.number(1), func() bool {
+		return p.defined(x) == nil && p.defined(y) == nil && p.sign(m.sub(m.paren(y), m.paren(x))).Within(wanted)
+	})
+}
+
+// relatesAtPoints tries a relation at many points.
+func (j *judge) relatesAtPoints(v *Verdict, a, b *statement, wanted algebra.Sign) {
+	j.eval.left = stepNodes
+	held, unclear := 0, 0
+	var lastErr error
+	for _, try := range []struct {
+		how   manner
+		count int
+	}{{readable, Points}, {random, Points + 2}, {nearEqual, minorPoints}, {atEdge, minorPoints}, {wide, Points}} {
+		for i := range try.count {
+			s := j.points().site(try.how, i)
+			if s == nil {
+				break
+			}
+			pr, err1, err2 := j.atSite(s, a, b)
+			if err := firstError(err1, err2); err != nil {
+				lastErr = err
+				continue
+			}
+			sign := signBetween(pr)
+			switch {
+			case sign&wanted == 0:
+				v.Kind = Fails
+				v.Counterexample = j.points().named(s.point, usedNames(a.full, b.full))
+				v.Above, v.Claimed = j.show(pr.above, a), j.show(pr.claim, b)
+				v.Why = fmt.Sprintf("it does not hold; for example the left side is %s and the right side %s", v.Above, v.Claimed)
+				return
+			case sign.Within(wanted):
+				held++
+			default:
+				unclear++
+			}
+		}
+	}
+	v.Exact = false
+	switch {
+	case held >= Points && unclear*2 <= held:
+		v.Kind, v.Points = Agrees, held
+		v.Why = fmt.Sprintf("it holds at all %d points tried", held)
+	case lastErr != nil:
+		v.Kind, v.Why = Open, "the two sides cannot be compared in the stated domain: "+describe(lastErr)
+	default:
+		v.Kind, v.Why = Open, "the two sides lie too close together to be compared"
+	}
+}
+
+// signBetween is the signs that the right side minus the left side may have.
+func signBetween(pr pair) algebra.Sign {
+	difference, err := bigfloat.Sub(pr.claim, pr.above)
+	switch {
+	case err != nil:
+		return algebra.AnySign
+	case difference.IsZero():
+		return algebra.Zero
+	case bigfloat.Compare(pr.above, pr.claim, digits, 0) != bigfloat.Apart:
+		return algebra.AnySign
+	case difference.Sign() > 0:
+		return algebra.Positive
+	}
+	return algebra.Negative
+}

@@ -1,0 +1,99 @@
+package derive
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"shaftbook/kernel/bigfloat"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/unit"
+)
+
+// roundedNumber returns the half unit of the last digit of a number as it is
+// written, in SI base units: 0.005 MPa for 45.85 MPa. ok is false for anything
+// but a number or a quantity, perhaps with a sign.
+func roundedNumber(e notation.Expr) (half float64, u *unit.Unit, ok bool) {
+	switch e := notation.Unparen(e).(type) {
+	case *notation.Unary:
+		return roundedNumber(e.X)
+	case *notation.Number:
+		return lastDigit(e.Text) / 2, nil, true
+	case *notation.Quantity:
+		return lastDigit(e.Number.Text) * math.Abs(e.Unit.Unit.Factor) / 2, &e.Unit.Unit, true
+	}
+	return 0, nil, false
+}
+
+// lastDigit is one unit of the last digit of a literal: 0.01 for 45.85, 1 for
+// 1200, 0.1e-3 for 3.2e-4.
+func lastDigit(text string) float64 {
+	mantissa, power, _ := strings.Cut(strings.ToLower(notation.Decimal(text)), "e")
+	n, _ := strconv.Atoi(power)
+	if _, decimals, ok := strings.Cut(mantissa, "."); ok {
+		n -= len(decimals)
+	}
+	return math.Pow(10, float64(n))
+}
+
+// leastRounded is how many half units of its last digit a number must be for an
+// error of one unit to count as rounding on the way: three figures.
+const leastRounded = 200
+
+// rounds judges a number at the end of a chain: it is right if the line above
+// rounds to it at the digits written. It reports whether it could tell.
+func (j *judge) rounds(v *Verdict, a, b *statement) bool {
+	half, u, ok := roundedNumber(b.expr)
+	if !ok || a.typ.Dim != b.typ.Dim {
+		return false
+	}
+	for _, n := range notation.FreeNames(a.full) {
+		if j.scope.variable(n.Ident) != nil {
+			return false
+		}
+	}
+	j.eval.left = stepNodes
+	x, err1 := j.eval.value(a.full, point{})
+	y, err2 := j.eval.value(b.full, point{})
+	if err1 != nil || err2 != nil {
+		return false
+	}
+	difference, err := bigfloat.Sub(x, y)
+	if err != nil {
+		return false
+	}
+	off := math.Abs(difference.Float64())
+	doubt := 2*(x.Radius()+y.Radius()) + half*1e-12
+	written := strings.TrimSpace(notation.Print(b.expr))
+	switch {
+	case off <= half-doubt, off <= half+doubt && !x.Estimated():
+		v.Kind, v.Exact = Follows, !x.Estimated()
+		v.Why = "the line above rounds to " + written + " at the digits written"
+		if x.Estimated() {
+			v.Kind, v.Points = Agrees, 1
+		}
+	case off <= 2*half+doubt && math.Abs(y.Float64()) >= leastRounded*half:
+		v.Kind, v.Points = Agrees, 1
+		v.Why = fmt.Sprintf("the last digit is off by one, as happens when a value is rounded on the way: the line above is %s", j.shownCloser(x, a, u, half))
+	default:
+		v.Kind, v.Exact, v.Slip = Fails, !x.Estimated(), NoSlip
+		v.Why = fmt.Sprintf("the line above is %s, which does not round to %s", j.shownCloser(x, a, u, half), written)
+		v.Above, v.Claimed = j.shownCloser(x, a, u, half), written
+	}
+	return true
+}
+
+// shownCloser shows a value with a digit more than the last one written.
+func (j *judge) shownCloser(x bigfloat.Value, a *statement, u *unit.Unit, half float64) string {
+	f := x.Float64()
+	shown := unit.Choose(f, a.typ.Dim, j.settings.Prefer, unit.NoHint)
+	if u != nil {
+		shown = *u
+	}
+	figures := 6
+	if f != 0 {
+		figures = int(math.Floor(math.Log10(math.Abs(f))) - math.Floor(math.Log10(2*half)) + 2)
+	}
+	return unit.Format(f, shown, unit.Rounding{Figures: min(max(figures, 2), 15)})
+}
