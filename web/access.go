@@ -130,7 +130,7 @@ func (s *Server) routes() []request.Route {
 }
 
 var errSignIn = request.NewRefusal(http.StatusUnauthorized, request.KindSignIn, "You are not signed in",
-	"Nothing was kept. Sign in in another window, then go back to what you wrote and send it again.")
+	"Nothing was saved. Sign in in a new tab, then come back to this one and send it again.")
 
 // guarded lets the visitors through to a route whom its rule allows.
 func (s *Server) guarded(rt request.Route) http.HandlerFunc {

@@ -107,7 +107,7 @@ func TestEntryLink(t *testing.T) {
 		r, body = s.at("", method, "/link/token", "password", goodPassword)
 		wantStatus(t, r, body, http.StatusGone)
 		wantWords(t, body, `<a href="/sign-in">Sign in</a>`)
-		wantWords(t, body, "ask whoever gave it to you")
+		wantWords(t, body, `data-problem="spent"`)
 	}
 	r, body = s.at("", "GET", "/link/none")
 	wantStatus(t, r, body, http.StatusGone)
@@ -126,7 +126,7 @@ func TestColleagueLink(t *testing.T) {
 	s.putLink("token", class.Link{Purpose: class.ForColleague, Class: "MILL", MadeBy: "I1"})
 	r, body := s.at("", "POST", "/link/token", "name", "Instructor 9", "signin", "S01", "password", goodPassword)
 	wantStatus(t, r, body, http.StatusUnprocessableEntity)
-	wantWords(t, body, "has this sign-in name", `value="Instructor 9"`)
+	wantWords(t, body, `data-wrong="signin"`, `value="Instructor 9"`)
 	r, body = s.at("", "POST", "/link/token", "name", "", "signin", "teach9", "password", goodPassword)
 	wantStatus(t, r, body, http.StatusUnprocessableEntity)
 	r, body = s.at("", "POST", "/link/token", "name", "Instructor 9", "signin", "teach9", "password", goodPassword)
@@ -157,7 +157,7 @@ func TestSetUpLink(t *testing.T) {
 	s := openSchoolOn(t, store)
 	s.file = file
 	_, body := s.at("", "GET", "/sign-in")
-	wantWords(t, body, "Nobody has an account here yet.")
+	wantWords(t, body, `id="entry-text"`)
 	first, err := s.SetUpLink(t.Context())
 	s.must(err)
 	second, err := s.SetUpLink(t.Context())
@@ -170,10 +170,10 @@ func TestSetUpLink(t *testing.T) {
 	wantStatus(t, r, body, http.StatusGone) // the later start ended it
 	path := strings.TrimPrefix(second, base)
 	_, body = s.at("", "GET", path)
-	wantWords(t, body, "no instructor yet")
+	wantWords(t, body, `name="signin"`)
 	r, body = s.at("", "POST", path, "name", "Instructor 1", "signin", "teach1", "password", goodPassword)
 	s.wantGone(r, body, "/classes")
-	if _, body := s.at("", "GET", "/sign-in"); strings.Contains(body, "Nobody has an account") {
+	if _, body := s.at("", "GET", "/sign-in"); strings.Contains(body, `id="entry-text"`) {
 		t.Error("there is an instructor, and the page says there is none")
 	}
 	for _, page := range []string{"/classes", "/account"} { // of somebody who is in no class

@@ -203,7 +203,7 @@ func TestSignInGoesOn(t *testing.T) {
 	wantWords(t, body, `name="next" value="/lesson/wheel~A1?at=x"`)
 	r, body = s.at("", "POST", "/lesson/wheel~A1/exercise/exercise-twist", "answer", "1 deg")
 	wantStatus(t, r, body, http.StatusUnauthorized)
-	wantWords(t, body, "go back to what you wrote")
+	wantWords(t, body, `data-problem="sign-in"`)
 }
 
 // A hash of a lower cost is replaced when its owner signs in, and nobody is

@@ -55,11 +55,11 @@ func TestMarkAgainAfterAMend(t *testing.T) {
 		t.Errorf("what stood before: %+v, %v", old, err)
 	}
 	log, err := s.store.Log(t.Context(), "MILL", "S1", 0, 10)
-	if err != nil || len(log) == 0 || log[0].Detail != "“First twist” marked again: The wheel shaft from 1 of 3 to 3 of 3" || log[0].Assignment != "A1" {
+	if err != nil || len(log) == 0 || !holds(log[0].Detail, "First twist", "The wheel shaft", "1 of 3 to 3 of 3") || log[0].Assignment != "A1" {
 		t.Errorf("logged about the student: %+v, %v", log, err)
 	}
 	log, err = s.store.Log(t.Context(), "MILL", "", 0, 2)
-	if err != nil || len(log) != 2 || !strings.Contains(log[1].Detail, "2 answers judged again, 1 otherwise than before; marks of 1 student changed") || strings.Contains(log[1].Detail, "Student") {
+	if err != nil || len(log) != 2 || !holds(log[1].Detail, "2 answers", "1 student") || strings.Contains(log[1].Detail, "Student") {
 		t.Errorf("logged about the class: %+v, %v", log, err)
 	}
 }

@@ -69,7 +69,7 @@ func TestItemsPage(t *testing.T) {
 	ways.Text = class.HashText(text)
 	s.must(s.store.AddAssignment(t.Context(), ways, class.Frozen{Hash: ways.Text, Name: "wheel.md", Text: text}, class.Entry{}))
 	_, body = s.get("I1", "/class/MILL/items?assignment=D1")
-	wantWords(t, body, "Set in 2 ways, of which one is: The greatest shear stress")
+	wantWords(t, body, "2 versions", "The greatest shear stress")
 	_, body = s.get("I2", "/class/WEIR/items")
 	wantWords(t, body, `id="assigned-none"`)
 }

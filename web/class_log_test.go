@@ -23,7 +23,7 @@ func TestLogPage(t *testing.T) {
 	wantStatus(t, r, body, 200)
 	wantWords(t, body, "25 Nov 2026, 09:00 UTC", "Instructor 1", "set “The wheel shaft” by hand", `<a href="/class/MILL/student/S1"><bdi>Student 01</bdi></a>`,
 		`<a href="/class/MILL/marks/B1/S1#exercise-twist"><bdi>Was due</bdi></a>`, `<a href="/class/MILL/assignment/B1"><bdi>Was due</bdi></a>`,
-		"somebody who was deleted", "assigned &lt;b&gt;it&lt;/b&gt;", "line 60", "line 13", "Older")
+		"deleted account", "assigned &lt;b&gt;it&lt;/b&gt;", "line 60", "line 13", "Older")
 	if strings.Contains(body, "line 12 ") || strings.Contains(body, "Newest") {
 		t.Error("more lines than a page holds, or a way back from the first")
 	}

@@ -134,7 +134,7 @@ func TestMarksAsCSV(t *testing.T) {
 		t.Fatalf("%d rows", len(rows))
 	}
 	mine, other := rows[1], rows[0] // by name: "=<script…" comes before "Student 01"
-	wantCells(t, mine, "student id", "S1", "sourced id", "u01", "sign-in name", "s01", "name", "Student 01", "section", "A", "left", "",
+	wantCells(t, mine, "student id", "S1", "school ID", "u01", "sign-in name", "s01", "name", "Student 01", "section", "A", "left", "",
 		"Was due points", "2.6", "Was due full", "4", "First twist points", "", "First twist full", "4", "total percent", "65")
 	wantCells(t, other, "name", "'"+hostile, "Was due points", "0", "total percent", "0")
 	if got := s.lastEntry(); got.Action != "export" {
@@ -185,7 +185,7 @@ func TestMarkPage(t *testing.T) {
 	wantWords(t, body, "<strong>2.6</strong> of 4 points", "Due 24 November 2026, 22:59 UTC", "27 November 2026",
 		"10 %", "= 1.8", "20 %", "1 day late</span>",
 		"<bdi>=1.52 deg</bdi>", "24 Nov 2026, 21:59 UTC", `data-before="0"`, "bending for torsion",
-		`<a href="/class/MILL/answers/B1?student=S1">`, "Hint 1 shown on 24 Nov 2026", "Between which angles does it lie?", "0.5 deg to 1 deg", `data-practice="1"`, "counts</span>",
+		`<a href="/class/MILL/answers/B1?student=S1">`, "Hint 1", "24 Nov 2026", "Between which angles does it lie?", "0.5 deg to 1 deg", `data-practice="1"`, "counts</span>",
 		"no answer that gives points", "Given: <math", "420")
 }
 

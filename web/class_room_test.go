@@ -152,8 +152,8 @@ func followAcross(t *testing.T, one, two *school) {
 		answered, seen *school
 		text, count    string
 	}{
-		{"there and here", one, two, "1.5196 deg", "1 student answered"},
-		{"here and there", two, one, "0.7598 deg", "2 answers in all"},
+		{"there and here", one, two, "1.5196 deg", "1 of 2 students"},
+		{"here and there", two, one, "0.7598 deg", "2 answers"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			conn, _, err := c.seen.follow("I1", "?at=exercise-twist", "own")

@@ -143,7 +143,7 @@ func TestImportARoster(t *testing.T) {
 		t.Error("who is not on the whole roster has not left")
 	}
 	_, page = s.preview("name,username\nBack,s02\n")
-	wantWords(t, page, "Come back (1)")
+	wantWords(t, page, "Coming back (1)")
 }
 
 func TestNothingElseIsDoneThanWasShown(t *testing.T) {
@@ -270,5 +270,5 @@ func TestAddAStudentByHand(t *testing.T) {
 	r, body := s.post("I1", "/class/MILL/roster", "name", "Student 03", "signin", "s03", "section", "B")
 	wantStatus(t, r, body, 303)
 	_, body = s.get("I1", r.Header.Get("Location"))
-	wantWords(t, body, "Student 03", "has not come in yet")
+	wantWords(t, body, "Student 03", "not yet joined")
 }

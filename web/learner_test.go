@@ -121,7 +121,7 @@ func TestAStoreThatFailsIsToldAndLosesNothing(t *testing.T) {
 		t.Errorf("the log does not say what failed: %s", log.String())
 	}
 	broken.writes, broken.reads = nil, store.ErrDamaged
-	if body := v.page(""); !strings.Contains(body, "cannot be shown just now") || strings.Contains(body, "<form class=\"answer") {
+	if body := v.page(""); !strings.Contains(body, `class="trouble"`) || strings.Contains(body, "<form class=\"answer") {
 		t.Error("while the store cannot be read the page must say so, and take no answer")
 	}
 	broken.reads = nil

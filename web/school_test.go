@@ -13,6 +13,7 @@ import (
 	"net/http"
 	"net/url"
 	"os"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -344,6 +345,11 @@ func wantStatus(t testing.TB, r *http.Response, body string, status int) {
 	if r.StatusCode != status {
 		t.Fatalf("%s %s: status %d, want %d\n%s", r.Request.Method, r.Request.URL.Path, r.StatusCode, status, body)
 	}
+}
+
+// holds reports whether a text holds all of some pieces.
+func holds(text string, pieces ...string) bool {
+	return !slices.ContainsFunc(pieces, func(p string) bool { return !strings.Contains(text, p) })
 }
 
 func wantWords(t testing.TB, body string, words ...string) {

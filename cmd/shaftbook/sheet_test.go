@@ -51,7 +51,7 @@ func TestSheetOfLearners(t *testing.T) {
 			}
 		}
 	}
-	if strings.Contains(text, "What wrong turns give") {
+	if strings.Contains(text, "bending-for-torsion") {
 		t.Error("a problem sheet says what wrong turns give")
 	}
 }

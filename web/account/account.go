@@ -36,9 +36,9 @@ func (h *Handlers) Routes() []request.Route {
 // something was done.
 var accountSaid = map[string]string{
 	"kept":        "Kept.",
-	"password":    "The password is changed. Every other device is signed out.",
-	"calendar":    "Your calendar has an address; one from before no longer works.",
-	"no-calendar": "The address of your calendar no longer works.",
+	"password":    "Password changed. All other devices are signed out.",
+	"calendar":    "Calendar address created. An earlier address no longer works.",
+	"no-calendar": "Calendar address deleted. It no longer works.",
 }
 
 // showAccount shows who is signed in.
@@ -55,12 +55,12 @@ func particularsForm(p class.Person) []page.ClassField {
 
 // signInField is the field of a name to sign in with that is chosen.
 func signInField(value string) page.ClassField {
-	return page.ClassField{Name: "signin", Label: "Sign-in name", Type: "text", Value: value, Fill: "username", Help: "Your e-mail address, or a short name that nobody else here has."}
+	return page.ClassField{Name: "signin", Label: "Sign-in name", Type: "text", Value: value, Fill: "username", Help: "Your e-mail address, or a short name that nobody else uses here."}
 }
 
 func passwordForm() []page.ClassField {
 	return []page.ClassField{
-		{Name: "old", Label: "Present password", Type: "password", Fill: "current-password"},
+		{Name: "old", Label: "Current password", Type: "password", Fill: "current-password"},
 		newPasswordField("New password"),
 	}
 }
@@ -90,7 +90,7 @@ func (h *Handlers) sendAccount(w http.ResponseWriter, r *http.Request, status in
 		}
 		line := page.ClassLine{Name: c.Name, Term: c.Term, Path: page.MinePath(c.ID)}
 		if m.Role == class.Staff {
-			line.Path, line.Role = "/class/"+c.ID, "as an instructor"
+			line.Path, line.Role = "/class/"+c.ID, "instructor"
 		}
 		view.Classes = append(view.Classes, line)
 	}
@@ -119,14 +119,14 @@ func (h *Handlers) changeAccount(w http.ResponseWriter, r *http.Request) {
 	}
 }
 
-const takenName = "Somebody else here has this sign-in name. Choose another."
+const takenName = "This sign-in name is taken. Choose another."
 
 // missing says at each field of a form that is empty that it may not be.
 func missing(form []page.ClassField) bool {
 	wrong := false
 	for i := range form {
 		if f := &form[i]; f.Value == "" && !f.Optional && f.Type != "password" {
-			f.Wrong, wrong = "Please fill this in.", true
+			f.Wrong, wrong = "Fill in this field.", true
 		}
 	}
 	return wrong
@@ -152,7 +152,7 @@ func (h *Handlers) changePassword(w http.ResponseWriter, r *http.Request) {
 	if right {
 		k.succeed()
 	} else {
-		form[0].Wrong = "This is not your present password."
+		form[0].Wrong = "This is not your current password."
 		refuse(http.StatusUnprocessableEntity)
 		return
 	}
@@ -225,7 +225,7 @@ func (h *Handlers) sendOwnData(w http.ResponseWriter, r *http.Request) {
 	request.SendFile(w, "my-data.json", body)
 }
 
-var errManySignIns = request.NewRefusal(http.StatusServiceUnavailable, "busy", "Many people are signing in at this moment", "Nothing was changed. Go back and try again in a few seconds.")
+var errManySignIns = request.NewRefusal(http.StatusServiceUnavailable, "busy", "Too many people are signing in right now", "Nothing was changed. Go back and try again in a few seconds.")
 
 // failPassword answers a request whose password could not be looked at.
 func (h *Handlers) failPassword(w http.ResponseWriter, r *http.Request, err error) {

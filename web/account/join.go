@@ -13,8 +13,8 @@ import (
 
 // wrongJoin does not say what is wrong: whoever guesses would learn who is in
 // which class.
-const wrongJoin = "This code and this name do not go together, or the account has a password already. " +
-	"Look at both again, try your e-mail address or student number as the name, or ask your instructor for a link."
+const wrongJoin = "This code and this name do not match, or the account already has a password. " +
+	"Check both, try your e-mail address or student number as the name, or ask your instructor for a link."
 
 // showJoin shows the form for somebody who has the code of a class.
 func (h *Handlers) showJoin(w http.ResponseWriter, r *http.Request) {
@@ -24,13 +24,13 @@ func (h *Handlers) showJoin(w http.ResponseWriter, r *http.Request) {
 func joinForm(code, who string) page.EntryForm {
 	return page.EntryForm{
 		Heading: "Join a class", Action: "/join", Button: "Join",
-		Text: []string{"Your instructor has put you on the roster of a class and given you its code. Here you choose your password."},
+		Text: []string{"Your instructor has put you on the roster of a class and given you its code. Enter the code here and choose a password."},
 		Fields: []page.ClassField{
-			{Name: "code", Label: "Code of the class", Type: "text", Value: code, Help: "Eight letters and digits, such as ABCD-EFGH."},
-			{Name: "who", Label: "Your name on the roster", Type: "text", Value: who, Fill: "username", Help: "The sign-in name, the e-mail address or the student number that the roster has."},
+			{Name: "code", Label: "Class code", Type: "text", Value: code, Help: "Eight letters and digits, for example ABCD-EFGH."},
+			{Name: "who", Label: "Your name on the roster", Type: "text", Value: who, Fill: "username", Help: "Your sign-in name, e-mail address or student number, as on the roster."},
 			newPasswordField("Choose a password"),
 		},
-		Ways: []page.EntryWay{{Before: "Have you been here before?", Label: "Sign in", Path: "/sign-in", After: "; your new class will be there."}},
+		Ways: []page.EntryWay{{Before: "Do you already have an account?", Label: "Sign in", Path: "/sign-in", After: "; your new class will be listed there."}},
 	}
 }
 

@@ -15,7 +15,7 @@ import (
 )
 
 var errSpentLink = request.NewRefusal(http.StatusGone, "spent", "This link no longer works",
-	"It was used, has run out, or another was made after it. If you have chosen a password already, sign in; otherwise ask whoever gave it to you for a new one.")
+	"It has been used, has expired, or has been replaced by a newer one. If you have already chosen a password, sign in; otherwise ask the person who sent it for a new one.")
 
 // showLink shows what a one-time link is for. It uses nothing up: programs that
 // look at links before their readers do must not spend them.
@@ -26,7 +26,7 @@ func (h *Handlers) showLink(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if p := request.VisitorFrom(r).Person; l.Purpose == class.ForColleague && p.Instructor {
-		form.Text = append(form.Text, "You are signed in as "+p.Name+". This account joins the class.")
+		form.Text = append(form.Text, "You are signed in as "+p.Name+". This account will join the class.")
 		form.Fields, form.Button = nil, "Join as an instructor"
 	}
 	h.sendEntry(w, r, http.StatusOK, form)
@@ -37,7 +37,7 @@ func (h *Handlers) showLink(w http.ResponseWriter, r *http.Request) {
 func (h *Handlers) findLink(w http.ResponseWriter, r *http.Request) (l class.Link, err error) {
 	k, wait := h.attempt(r, "link", "")
 	if wait > 0 {
-		return l, request.NewRefusal(http.StatusTooManyRequests, "too-fast", "This cannot be opened just now", tooSoon(w, wait))
+		return l, request.NewRefusal(http.StatusTooManyRequests, "too-fast", "This cannot be opened right now", tooSoon(w, wait))
 	}
 	l, err = h.Store.LinkOf(r.Context(), token.Hash(r.PathValue("token")), h.Now())
 	if !errors.Is(err, class.ErrSpent) {
@@ -56,27 +56,27 @@ func (h *Handlers) linkForm(w http.ResponseWriter, r *http.Request) (class.Link,
 	}
 	switch l.Purpose {
 	case class.ForSetUp:
-		form.Heading, form.Button = "The first instructor", "Make the account"
-		form.Text = []string{"This server has no instructor yet. Whoever fills this in is the first one, and can make classes and invite colleagues."}
+		form.Heading, form.Button = "Create the first instructor’s account", "Create account"
+		form.Text = []string{"This server has no instructor yet. The first instructor can create classes and invite colleagues."}
 	case class.ForColleague:
-		form.Heading, form.Button = "Come in as an instructor", "Make the account"
-		form.Text = []string{"A colleague has invited you. Choose how you sign in; you can make classes of your own too."}
+		form.Heading, form.Button = "Create an instructor’s account", "Create account"
+		form.Text = []string{"A colleague has invited you. Choose how you will sign in. You can also create classes of your own."}
 		if l.Class != "" {
 			c, err := h.Store.Class(r.Context(), l.Class)
 			if err != nil {
 				return l, form, err
 			}
-			form.Text[0] = "A colleague has invited you to the class “" + c.Name + "”. Choose how you sign in; you can make classes of your own too."
+			form.Text[0] = "A colleague has invited you to the class “" + c.Name + "”. Choose how you will sign in. You can also create classes of your own."
 		}
-		form.Ways = []page.EntryWay{{Before: "Do you have an instructor’s account here?", Label: "Sign in", Path: page.SignInPath(form.Action), After: " first, and this link takes it into the class."}}
+		form.Ways = []page.EntryWay{{Before: "Do you already have an instructor’s account here?", Label: "Sign in", Path: page.SignInPath(form.Action), After: " first, then this link adds it to the class."}}
 	case class.ForEntry:
 		p, err := h.Store.Person(r.Context(), l.Person)
 		if err != nil {
 			return l, form, err
 		}
-		form.Heading, form.Button = "Choose a password", "Keep it and come in"
-		form.Text = []string{"This is for " + p.Name + "."}
-		name := page.ClassField{Name: "signin", Label: "Sign-in name", Type: "text", Value: p.SignIn, Fill: "username", Help: "With this and the password you sign in the next time.", Fixed: true}
+		form.Heading, form.Button = "Choose a password", "Save and sign in"
+		form.Text = []string{"This link is for " + p.Name + "."}
+		name := page.ClassField{Name: "signin", Label: "Sign-in name", Type: "text", Value: p.SignIn, Fill: "username", Help: "You will sign in with this name and your password.", Fixed: true}
 		form.Fields = []page.ClassField{name, newPasswordField("Choose a password")}
 		return l, form, nil
 	}
@@ -96,7 +96,7 @@ func (h *Handlers) takeLink(w http.ResponseWriter, r *http.Request) {
 			h.failLink(w, r, err)
 			return
 		}
-		h.noteEntry(r, l.Class, v.Person, "by a colleague’s link")
+		h.noteEntry(r, l.Class, v.Person, "by a colleague’s invitation")
 		http.Redirect(w, r, afterLink(l, v.Person), http.StatusSeeOther)
 		return
 	}
@@ -146,7 +146,7 @@ func (h *Handlers) noteEntry(r *http.Request, in string, p class.Person, how str
 	if in == "" {
 		return
 	}
-	e := class.Entry{Class: in, By: p.ID, At: h.Now(), Action: "entry", About: p.ID, Detail: "came in " + how}
+	e := class.Entry{Class: in, By: p.ID, At: h.Now(), Action: "entry", About: p.ID, Detail: "joined " + how}
 	if p.Instructor {
 		e.About = "" // the log is about students
 	}

@@ -90,11 +90,11 @@ func tooSoon(w http.ResponseWriter, wait time.Duration) string {
 	if seconds > 90 {
 		long = "about " + page.HowMany((seconds+59)/60, "minute", "minutes")
 	}
-	return "There were too many tries. Wait " + long + ", then try again."
+	return "Too many attempts. Wait " + long + ", then try again."
 }
 
 // ErrTooMany is the refusal of a request above the rate.
-var ErrTooMany = request.NewRefusal(http.StatusTooManyRequests, "too-fast", "That was too much at once", "The server takes only so many requests of one reader. Wait a few seconds, then open the page again.")
+var ErrTooMany = request.NewRefusal(http.StatusTooManyRequests, "too-fast", "Too many requests", "The server limits how many requests one reader can make. Wait a few seconds, then reload the page.")
 
 // Admit reports whether one more request of a reader is within the rate, and sets
 // how long to wait in a header if it is not. It goes by the machine's clock: what is

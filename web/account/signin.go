@@ -15,12 +15,12 @@ import (
 // signInSaid are the sentences above the form that say why it is shown.
 var signInSaid = map[string]string{
 	"out":        "You are signed out.",
-	"everywhere": "You are signed out on every device.",
+	"everywhere": "You are signed out on all devices.",
 }
 
 // wrongSignIn does not say which of the two it is: whoever guesses would learn
 // which names there are.
-const wrongSignIn = "The sign-in name or the password is not right. Capitals count in the password."
+const wrongSignIn = "The sign-in name or the password is wrong. Passwords are case-sensitive."
 
 // showSignIn shows the form.
 func (h *Handlers) showSignIn(w http.ResponseWriter, r *http.Request) {
@@ -33,9 +33,9 @@ func (h *Handlers) showSignIn(w http.ResponseWriter, r *http.Request) {
 		h.FailClass(w, r, err)
 		return
 	case name != "":
-		form.Text = []string{"You are signed in as " + name + ". Whoever signs in here takes the place of that."}
+		form.Text = []string{"You are signed in as " + name + ". Signing in here replaces that session."}
 	case !there:
-		form.Text = []string{"Nobody has an account here yet. When this server was started, it printed an address: whoever opens that becomes the first instructor."}
+		form.Text = []string{"There are no accounts here yet. When this server was started, it printed an address; the person who opens it becomes the first instructor."}
 	}
 	h.sendEntry(w, r, http.StatusOK, form)
 }
@@ -44,12 +44,12 @@ func signInForm(name string) page.EntryForm {
 	return page.EntryForm{
 		Heading: "Sign in", Action: "/sign-in", Button: "Sign in",
 		Fields: []page.ClassField{
-			{Name: "name", Label: "Sign-in name", Type: "text", Value: name, Fill: "username", Help: "As your class has it; often an e-mail address."},
+			{Name: "name", Label: "Sign-in name", Type: "text", Value: name, Fill: "username", Help: "As on your class’s roster; often an e-mail address."},
 			{Name: "password", Label: "Password", Type: "password", Fill: "current-password"},
 		},
 		Ways: []page.EntryWay{
-			{Before: "Here for the first time, with the code of a class?", Label: "Join the class", Path: "/join", After: "."},
-			{Before: "Forgot the password? Your instructor can make you a link with which you choose another."},
+			{Before: "First time here, with a class code?", Label: "Join your class", Path: "/join", After: "."},
+			{Before: "Forgot your password? Your instructor can send you a link to choose a new one."},
 		},
 	}
 }
@@ -73,7 +73,7 @@ func (h *Handlers) takeSignIn(w http.ResponseWriter, r *http.Request) {
 	form.Next, form.Own = next, r.PostFormValue("own") != ""
 	k, wait := h.attempt(r, "sign-in", name)
 	if wait > 0 {
-		form.Wrong = tooSoon(w, wait) + " If you are not sure of the password, ask your instructor for a link with which you choose another."
+		form.Wrong = tooSoon(w, wait) + " If you have forgotten the password, ask your instructor for a link to choose a new one."
 		h.sendEntry(w, r, http.StatusTooManyRequests, form)
 		return
 	}

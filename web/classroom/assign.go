@@ -31,11 +31,11 @@ func (h *assignments) routes() []request.Route {
 // assignSaid are the sentences after something was done to an assignment.
 var assignSaid = map[string]string{
 	"assigned":  "Assigned.",
-	"withdrawn": "Withdrawn. Students no longer find it; their work is kept.",
-	"remarked":  "The class has the text of the file, and every answer was judged by it.",
-	"again":     "Given again, with all the work there was.",
-	"extended":  "The student has these times.",
-	"ended":     "The times of the class hold for the student again.",
+	"withdrawn": "Withdrawn. Students no longer see it; their work is kept.",
+	"remarked":  "Re-marked. The class now has the current text of the file.",
+	"again":     "Assignment restored, with all work.",
+	"extended":  "Extension granted.",
+	"ended":     "Extension ended. The student has the times of the class again.",
 }
 
 // assignFrame is the frame of a page about assignments of the class of the
@@ -110,7 +110,7 @@ func (h *assignments) sendAssignForm(w http.ResponseWriter, r *http.Request, sta
 		ClassFrame: h.assignFrame(r, "Assign "+g.Lesson.Title), Heading: g.Lesson.Title, Lesson: lessons.Path(g.Lesson.Slug),
 		Refused: g.FaultLines(), Form: form.View(g.Cells, g.Exercises),
 	}
-	view.Form.Action, view.Form.Button, view.Form.Lesson = "/class/"+request.VisitorFrom(r).Class.ID+"/assign", "Assign it", g.Lesson.Slug
+	view.Form.Action, view.Form.Button, view.Form.Lesson = "/class/"+request.VisitorFrom(r).Class.ID+"/assign", "Assign lesson", g.Lesson.Slug
 	if len(g.Faults) > 0 {
 		status = http.StatusUnprocessableEntity
 	}

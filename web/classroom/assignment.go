@@ -48,7 +48,7 @@ func (h *assignments) assignmentView(r *http.Request, a *class.Assignment) (page
 	}
 	view.Leads = assignmentLeads(a, len(cells) > 0)
 	view.Form = assignment.FormOf(a, cells).View(cells, list)
-	view.Form.Action, view.Form.Button = view.Base, "Keep these terms"
+	view.Form.Action, view.Form.Button = view.Base, "Save"
 	view.Extend = assignment.ExtensionFields(func(string) string { return "" })
 	if err := h.fillExtensions(r, a, &view); err != nil {
 		return view, err
@@ -61,18 +61,18 @@ func (h *assignments) assignmentView(r *http.Request, a *class.Assignment) (page
 // there are no marks and nothing to print.
 func assignmentLeads(a *class.Assignment, exercises bool) []page.ClassWay {
 	list := []page.ClassWay{
-		{Label: "the lesson as the class has it", Path: lessons.Path(a.Key())},
-		{Label: "board view", Path: lessons.Path(a.Key()) + "/board"},
-		{Label: "live room", Path: page.RoomPath(a, "", "", false)},
+		{Label: "Lesson as the class sees it", Path: lessons.Path(a.Key())},
+		{Label: "Board view", Path: lessons.Path(a.Key()) + "/board"},
+		{Label: "Live view", Path: page.RoomPath(a, "", "", false)},
 	}
 	if !exercises {
 		return list
 	}
 	return append(list,
 		page.ClassWay{Label: "marks", Path: page.ChosenPath("/class/"+a.Class+"/marks", a.ID)},
-		page.ClassWay{Label: "what went wrong", Path: page.ChosenPath("/class/"+a.Class+"/items", a.ID)},
-		page.ClassWay{Label: "problem sheets to print", Path: page.SheetsPath(a, "sheets", "")},
-		page.ClassWay{Label: "answers to print", Path: page.SheetsPath(a, "answers", "")},
+		page.ClassWay{Label: "Question analysis", Path: page.ChosenPath("/class/"+a.Class+"/items", a.ID)},
+		page.ClassWay{Label: "Problem sheets to print", Path: page.SheetsPath(a, "sheets", "")},
+		page.ClassWay{Label: "Answers to print", Path: page.SheetsPath(a, "answers", "")},
 	)
 }
 

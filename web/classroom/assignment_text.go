@@ -27,9 +27,9 @@ func (h *assignments) textOf(r *http.Request, a *class.Assignment) (page.AssignT
 	case err != nil:
 		return t, err
 	case again != nil:
-		t.Since = "given on " + page.Zoned(again.At, a.Zone) + ", when it was marked again"
+		t.Since = "on " + page.Zoned(again.At, a.Zone) + ", when it was re-marked"
 	default:
-		t.Since = "given on " + page.Zoned(a.MadeAt, a.Zone)
+		t.Since = "on " + page.Zoned(a.MadeAt, a.Zone)
 	}
 	now, _, err := h.Files.Now(a.Lesson)
 	if err != nil {

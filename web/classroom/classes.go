@@ -38,7 +38,7 @@ func newClassForm(name, term, zone string) []page.ClassField {
 	return []page.ClassField{
 		{Name: "name", Label: "Name", Type: "text", Value: name},
 		{Name: "term", Label: "Term", Type: "text", Value: term, Optional: true},
-		{Name: "zone", Label: "Time zone", Type: "text", Value: zone, Help: "By its name in the time zone database, such as Europe/Oslo. Dates of the class are said in it."},
+		{Name: "zone", Label: "Time zone", Type: "text", Value: zone, Help: "A name from the time zone database, for example Europe/Oslo. All dates of the class are shown in this zone."},
 	}
 }
 
@@ -70,7 +70,7 @@ func (h *classes) sendClasses(w http.ResponseWriter, r *http.Request, status int
 func (h *classes) classLine(ctx context.Context, c class.Class, m class.Member) (page.ClassLine, error) {
 	line := page.ClassLine{Name: c.Name, Term: c.Term, Path: "/class/" + c.ID}
 	if m.Role != class.Staff {
-		line.Path, line.Role = page.MinePath(c.ID), "as a student"
+		line.Path, line.Role = page.MinePath(c.ID), "student"
 	}
 	_, members, err := h.Store.Members(ctx, c.ID)
 	if err != nil {
@@ -106,7 +106,7 @@ func (h *classes) makeClass(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	c := class.Class{ID: class.NewID(), Name: form[0].Value, Term: form[1].Value, Zone: form[2].Value, JoinCode: enrolment.NewJoinCode(), MadeAt: h.Now()}
-	e := class.Entry{Class: c.ID, By: v.Person.ID, At: h.Now(), Action: "class", Detail: "made the class " + c.Name}
+	e := class.Entry{Class: c.ID, By: v.Person.ID, At: h.Now(), Action: "class", Detail: "created the class " + c.Name}
 	if err := h.Store.AddClass(r.Context(), c, []string{v.Person.ID}, nil, e); err != nil {
 		h.FailClass(w, r, err)
 		return
@@ -122,7 +122,7 @@ func wrongClass(form []page.ClassField) bool {
 		switch f.Name {
 		case "name":
 			if f.Value == "" {
-				f.Wrong = "A class needs a name."
+				f.Wrong = "Enter a name for the class."
 			}
 		case "zone":
 			if _, err := assignment.LoadZone(f.Value); err != nil {

@@ -25,7 +25,7 @@ func copyForm(name, term, weeks, first string) []page.ClassField {
 		{Name: "name", Label: "Name", Type: "text", Value: name},
 		{Name: "term", Label: "Term", Type: "text", Value: term},
 		{Name: "weeks", Label: "Move dates by weeks", Type: "number", Value: weeks, Optional: true},
-		{Name: "first", Label: "or the day on which the first is due", Type: "date", Value: first, Optional: true, Help: "If it is given, the weeks are not looked at."},
+		{Name: "first", Label: "or the first due date", Type: "date", Value: first, Optional: true, Help: "If you enter a date, the number of weeks is ignored."},
 	}
 }
 
@@ -73,7 +73,7 @@ func (h *classes) copyClass(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 	}
-	e := class.Entry{Class: made.ID, By: v.Person.ID, At: h.Now(), Action: "class", Detail: "copied from the class " + v.Class.Name + ", " + v.Class.Term + ", dates moved by " + page.HowMany(days, "day", "days")}
+	e := class.Entry{Class: made.ID, By: v.Person.ID, At: h.Now(), Action: "class", Detail: "copied from the class " + v.Class.Name + ", " + v.Class.Term + ", with dates moved by " + page.HowMany(days, "day", "days")}
 	if err := h.Store.AddClass(r.Context(), made, staff, copied, e); err != nil {
 		h.FailClass(w, r, err)
 		return
@@ -86,10 +86,10 @@ func (h *classes) copyClass(w http.ResponseWriter, r *http.Request) {
 func readShift(form []page.ClassField, assigned []class.Assignment) (days int, ok bool) {
 	name, term, weeks, first := &form[0], &form[1], &form[2], &form[3]
 	if name.Value == "" {
-		name.Wrong = "A class needs a name."
+		name.Wrong = "Enter a name for the class."
 	}
 	if term.Value == "" {
-		term.Wrong = "Say the term, so that the two classes can be told apart."
+		term.Wrong = "Enter a term, to tell the two classes apart."
 	}
 	switch {
 	case first.Value != "" && len(assigned) > 0:
@@ -100,20 +100,20 @@ func readShift(form []page.ClassField, assigned []class.Assignment) (days int, o
 		}
 		day, err := time.ParseInLocation("2006-01-02", first.Value, zone)
 		if err != nil {
-			first.Wrong = "This is no date; write it as 2027-01-31."
+			first.Wrong = "Enter a date like 2027-01-31."
 			break
 		}
 		days = class.DaysBetween(assigned[0].Due, day, zone)
 	case weeks.Value != "":
 		n, err := strconv.Atoi(weeks.Value)
 		if err != nil {
-			weeks.Wrong = "This is no whole number of weeks."
+			weeks.Wrong = "Enter a whole number of weeks."
 			break
 		}
 		days = 7 * n
 	}
 	if days > 7*weekLimit || days < -7*weekLimit {
-		first.Wrong = "That is more than ten years away."
+		first.Wrong = "This is more than ten years away."
 	}
 	return days, name.Wrong == "" && term.Wrong == "" && weeks.Wrong == "" && first.Wrong == ""
 }

@@ -50,7 +50,7 @@ func (h *marks) sendMarks(w http.ResponseWriter, r *http.Request) {
 	}
 	sheet, err := h.gradebook().Sheet(r.Context(), c.ID, notWithdrawn(assigned), h.Now())
 	if err == nil {
-		err = h.Store.Note(r.Context(), h.entry(r, "export", "", "took the marks out as CSV"))
+		err = h.Store.Note(r.Context(), h.entry(r, "export", "", "exported the marks (CSV)"))
 	}
 	if err != nil {
 		h.FailClass(w, r, err)
@@ -69,7 +69,7 @@ func (h *marks) sendAttempts(w http.ResponseWriter, r *http.Request) {
 	}
 	sheet, err := h.gradebook().Sheet(r.Context(), c.ID, assigned, h.Now())
 	if err == nil {
-		err = h.Store.Note(r.Context(), h.entry(r, "export", "", "took every answer out as CSV"))
+		err = h.Store.Note(r.Context(), h.entry(r, "export", "", "exported all answers (CSV)"))
 	}
 	if err != nil {
 		h.FailClass(w, r, err)

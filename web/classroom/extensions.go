@@ -53,7 +53,7 @@ func (h *assignments) extend(w http.ResponseWriter, r *http.Request) {
 	who, err := h.editor(r).Student(r.Context(), x.Person)
 	switch {
 	case errors.Is(err, class.ErrNone):
-		studentWrong = "Choose a student of the class."
+		studentWrong = "Choose a student in the class."
 	case err != nil:
 		h.FailClass(w, r, err)
 		return
@@ -61,7 +61,7 @@ func (h *assignments) extend(w http.ResponseWriter, r *http.Request) {
 	hears := assignment.ReadExtension(fields, &a, &x)
 	wrong := studentWrong != "" || slices.ContainsFunc(fields, func(f page.ClassField) bool { return f.Wrong != "" })
 	if wrong || hears != r.PostFormValue("heard") {
-		status, look := http.StatusUnprocessableEntity, "Nothing was kept yet: see what is said at the fields."
+		status, look := http.StatusUnprocessableEntity, "Nothing has been saved yet: see the messages at the fields."
 		if !wrong {
 			status, look = http.StatusOK, assignment.TwiceWords
 		}

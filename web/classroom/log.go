@@ -87,7 +87,7 @@ func (h *classes) logLines(r *http.Request, entries []class.Entry, members []cla
 		line := &lines[i]
 		*line = page.LogLine{When: page.Brief(e.At, c.Zone), By: names[e.By], What: e.Detail, About: names[e.About]}
 		if line.What == "" {
-			line.What = e.Action + "; what it was went with the account"
+			line.What = e.Action + " (the details were deleted with the account)"
 		}
 		if j := slices.IndexFunc(members, func(m class.Member) bool { return m.Person == e.About }); j >= 0 && members[j].Role == class.Student {
 			line.AboutPath = page.StudentPath(members[j])

@@ -167,7 +167,7 @@ func (h *marks) markExercise(r *http.Request, m *marked, i int, more markMore) (
 		part := page.MarkPart{Label: partLabel(m.Ask(i, p.Part), p.Part), Points: class.Shown(p.Points), Full: class.Shown(p.Full), Steps: p.Steps()}
 		for _, h := range hints {
 			if h.Part == p.Part && h.Series == 0 {
-				part.Hints = append(part.Hints, fmt.Sprintf("Hint %d shown on %s", h.Level, page.Brief(h.At, m.a.Zone)))
+				part.Hints = append(part.Hints, fmt.Sprintf("Hint %d opened on %s", h.Level, page.Brief(h.At, m.a.Zone)))
 			}
 		}
 		part.Attempts = m.attempts(m.Ask(i, p.Part), by[p.Part], more.before)
@@ -177,7 +177,7 @@ func (h *marks) markExercise(r *http.Request, m *marked, i int, more markMore) (
 	// What was answered before the exercise was mended is not hidden.
 	for _, name := range slices.Sorted(maps.Keys(by)) {
 		view.Parts = append(view.Parts, page.MarkPart{
-			Label: template.HTML("Answers to “" + html.EscapeString(name) + "”, which the exercise no longer asks"), Attempts: m.attempts(nil, by[name], more.before),
+			Label: template.HTML("Answers to “" + html.EscapeString(name) + "”, a part that is no longer in the exercise"), Attempts: m.attempts(nil, by[name], more.before),
 		})
 	}
 	return view, nil

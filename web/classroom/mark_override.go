@@ -14,8 +14,8 @@ import (
 // names hold that of the exercise, since a page has one such form for each.
 func overrideForm(exercise string, m *class.Mark, points, reason string) []page.ClassField {
 	return []page.ClassField{
-		{Name: "points-" + exercise, Label: "Points, out of " + class.Shown(m.Full), Type: "text", Value: points},
-		{Name: "reason-" + exercise, Label: "Reason", Type: "text", Value: reason, Help: "The student reads it."},
+		{Name: "points-" + exercise, Label: "Points out of " + class.Shown(m.Full), Type: "text", Value: points},
+		{Name: "reason-" + exercise, Label: "Reason", Type: "text", Value: reason, Help: "The student can read this."},
 	}
 }
 
@@ -58,7 +58,7 @@ func (h *marks) setMark(w http.ResponseWriter, r *http.Request) {
 	request.SeeOther(w, r, path, said)
 }
 
-var errNoExercise = request.NewRefusal(http.StatusNotFound, "not-found", "There is no such exercise", "It does not count in this assignment. Open the marks of the student again.")
+var errNoExercise = request.NewRefusal(http.StatusNotFound, "not-found", "There is no such exercise", "It does not count in this assignment. Open the student’s marks again.")
 
 // readOverride reads the points of the form, or says at its fields what is
 // wrong.
@@ -66,10 +66,10 @@ func readOverride(form []page.ClassField, full float64) (points float64, ok bool
 	at, reason := &form[0], &form[1]
 	points, ok = gradebook.ReadPoints(at.Value, full)
 	if !ok {
-		at.Wrong = "This is no number from 0 to " + class.Shown(full) + "."
+		at.Wrong = "Enter a number from 0 to " + class.Shown(full) + "."
 	}
 	if reason.Value == "" {
-		reason.Wrong = "A mark by hand needs a reason, which the student reads."
+		reason.Wrong = "Enter a reason. The student can read it."
 	}
 	return points, at.Wrong == "" && reason.Wrong == ""
 }

@@ -132,7 +132,7 @@ func marksCells(w *gradebook.Work, s *gradebook.Standing, p *class.Person, exerc
 		}
 	}
 	if s.Extension != nil {
-		sum.Signs = append(sum.Signs, "own time")
+		sum.Signs = append(sum.Signs, "extension")
 	}
 	if late && !exercises {
 		sum.Signs = append(sum.Signs, "late")
@@ -154,7 +154,7 @@ func shareWords(a *class.Assignment, s *gradebook.Standing) string {
 	case !s.Begun():
 		return "nothing"
 	case s.Sum.Full == 0:
-		return "no points to get"
+		return "carries no points"
 	}
 	return percent(100 * s.Sum.Points / s.Sum.Full)
 }

@@ -99,7 +99,7 @@ func (h *classes) changeClass(w http.ResponseWriter, r *http.Request) {
 		request.SeeOther(w, r, "/class/"+c.ID, "kept")
 		return
 	}
-	detail := fmt.Sprintf("changed the class from “%s”, “%s”, %s to “%s”, “%s”, %s", was.Name, was.Term, was.Zone, c.Name, c.Term, c.Zone)
+	detail := fmt.Sprintf("changed the class details from “%s”, “%s”, %s to “%s”, “%s”, %s", was.Name, was.Term, was.Zone, c.Name, c.Term, c.Zone)
 	if err := h.Store.UpdateClass(r.Context(), c, h.entry(r, "class", "", detail)); err != nil {
 		h.FailClass(w, r, err)
 		return
@@ -110,10 +110,10 @@ func (h *classes) changeClass(w http.ResponseWriter, r *http.Request) {
 // changeCode makes another join code, or closes joining.
 func (h *classes) changeCode(w http.ResponseWriter, r *http.Request) {
 	c := request.VisitorFrom(r).Class
-	said, detail := "code", "made another join code"
+	said, detail := "code", "created a new join code"
 	c.JoinCode = enrolment.NewJoinCode()
 	if r.PostFormValue("do") == "close" {
-		c.JoinCode, said, detail = "", "closed", "closed joining by code"
+		c.JoinCode, said, detail = "", "closed", "turned off joining by code"
 	}
 	if err := h.Store.UpdateClass(r.Context(), c, h.entry(r, "class", "", detail)); err != nil {
 		h.FailClass(w, r, err)
@@ -126,7 +126,7 @@ func (h *classes) changeCode(w http.ResponseWriter, r *http.Request) {
 func (h *classes) inviteColleague(w http.ResponseWriter, r *http.Request) {
 	link, err := h.newLink(r, class.ForColleague, "", colleagueLinkFor)
 	if err == nil {
-		err = h.Store.Note(r.Context(), h.entry(r, "staff", "", "made a link for a colleague"))
+		err = h.Store.Note(r.Context(), h.entry(r, "staff", "", "created an invitation link for a colleague"))
 	}
 	if err != nil {
 		h.FailClass(w, r, err)

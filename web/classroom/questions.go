@@ -99,7 +99,7 @@ func itemsLabel(e *gradebook.Exercise, part string) template.HTML {
 	}
 	label := partLabel(asks[0], part)
 	if n := len(e.Set.Structures); n > 1 && slices.ContainsFunc(asks, func(a *exercises.Part) bool { return a.Text != asks[0].Text }) {
-		return template.HTML("Set in "+strconv.Itoa(n)+" ways, of which one is: ") + label
+		return template.HTML("Asked in "+strconv.Itoa(n)+" versions, one of which is: ") + label
 	}
 	return label
 }

@@ -26,9 +26,9 @@ const (
 )
 
 var (
-	errRoomOrigin  = request.NewRefusal(http.StatusForbidden, "origin", "The origin is not allowed", "Open the room from this server’s own page, or start the server with --origin to allow another.")
-	errRoomUpgrade = request.NewRefusal(http.StatusUpgradeRequired, "upgrade", "This address speaks the websocket protocol", "Open it from the page of a room; it speaks "+RoomProtocol+".")
-	errRoomMany    = request.NewRefusal(http.StatusTooManyRequests, "full", "Too many rooms are open", "Close some of their pages and try again.")
+	errRoomOrigin  = request.NewRefusal(http.StatusForbidden, "origin", "The origin is not allowed", "Open the live view from this server’s own page, or start the server with --origin to allow another.")
+	errRoomUpgrade = request.NewRefusal(http.StatusUpgradeRequired, "upgrade", "This address is for websockets", "Open it from the page of a live view; its protocol is "+RoomProtocol+".")
+	errRoomMany    = request.NewRefusal(http.StatusTooManyRequests, "full", "Too many live views are open", "Close some of them and try again.")
 )
 
 // A roomMessage carries the pieces of a page that have changed.

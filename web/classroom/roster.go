@@ -44,9 +44,9 @@ func (h *rosters) showRoster(w http.ResponseWriter, r *http.Request) {
 func studentForm(p class.Person, m class.Member) []page.ClassField {
 	return []page.ClassField{
 		{Name: "name", Label: "Name", Type: "text", Value: p.Name},
-		{Name: "signin", Label: "Sign-in name", Type: "text", Value: p.SignIn, Help: "An e-mail address or a user name; nobody else may have it, and capitals make no difference."},
+		{Name: "signin", Label: "Sign-in name", Type: "text", Value: p.SignIn, Help: "An e-mail address or a user name that nobody else has. Capitals make no difference."},
 		{Name: "email", Label: "E-mail address", Type: "text", Value: p.Email, Optional: true},
-		{Name: "sourced", Label: "Identifier in the school’s own system", Type: "text", Value: p.SourcedID, Optional: true},
+		{Name: "sourced", Label: "School ID", Type: "text", Value: p.SourcedID, Optional: true},
 		{Name: "section", Label: "Section", Type: "text", Value: m.Section, Optional: true},
 	}
 }
@@ -59,9 +59,9 @@ func readStudent(r *http.Request, p class.Person, m class.Member) (class.Person,
 	at, why := roster.Check(l)
 	switch {
 	case p.Name == "":
-		at, why = roster.Name, "A student needs a name."
+		at, why = roster.Name, "Enter a name."
 	case p.SignIn == "":
-		at, why = roster.SignIn, "A student needs a name to sign in with."
+		at, why = roster.SignIn, "Enter a sign-in name."
 	case why == "":
 		return p, m, nil
 	}
@@ -93,7 +93,7 @@ func readSection(r *http.Request, p class.Person, m class.Member) (class.Person,
 	return p, m, form
 }
 
-const takenWords = "Somebody else has this sign-in name, or this identifier. If it is the same person in another class, bring them in by a list: it finds who is there already."
+const takenWords = "Someone else has this sign-in name or school ID. If it is the same person, in another class, import a list instead: it recognises existing accounts."
 
 func (h *rosters) sendRosterPage(w http.ResponseWriter, r *http.Request, status int, add []page.ClassField, in page.ClassImport) {
 	v := request.VisitorFrom(r)
@@ -127,9 +127,9 @@ func stateOf(p class.Person, m class.Member, zone string) string {
 	case m.Left:
 		return "left on " + page.Dated(m.Since, zone)
 	case p.Password == "":
-		return "has not come in yet"
+		return "not yet joined"
 	}
-	return "has come in; in the class since " + page.Dated(m.Since, zone)
+	return "joined; in the class since " + page.Dated(m.Since, zone)
 }
 
 // addStudent adds one student by hand.
@@ -162,7 +162,7 @@ func (h *rosters) sendRoster(w http.ResponseWriter, r *http.Request) {
 		h.FailClass(w, r, err)
 		return
 	}
-	rows := [][]string{{"name", "sign-in name", "section", "entry link"}}
+	rows := [][]string{{"name", "sign-in name", "section", "sign-up link"}}
 	links := 0
 	for i, m := range members {
 		p := people[i]
@@ -183,7 +183,7 @@ func (h *rosters) sendRoster(w http.ResponseWriter, r *http.Request) {
 		}
 		rows = append(rows, []string{p.Name, p.SignIn, m.Section, link})
 	}
-	if err := h.Store.Note(r.Context(), h.entry(r, "roster", "", "took the roster out as CSV, with "+page.HowMany(links, "entry link", "entry links"))); err != nil {
+	if err := h.Store.Note(r.Context(), h.entry(r, "roster", "", "exported the roster (CSV) with "+page.HowMany(links, "sign-up link", "sign-up links"))); err != nil {
 		h.FailClass(w, r, err)
 		return
 	}

@@ -39,7 +39,7 @@ func (h *rosters) previewRoster(w http.ResponseWriter, r *http.Request) {
 	if err == nil {
 		var carried string
 		if carried, err = list.Carry(); err == nil && len(carried) > carriedLimit {
-			err = &roster.Unreadable{Why: "The list is too long to be shown before it is taken. Take out the people of other classes, or bring it in in parts."}
+			err = &roster.Unreadable{Why: "The list is too long to preview. Remove people from other classes, or import it in parts."}
 		}
 	}
 	if told, ok := roster.IsUnreadable(err); ok {
@@ -88,7 +88,7 @@ func sentFiles(r *http.Request) ([]roster.File, error) {
 func (h *rosters) applyRoster(w http.ResponseWriter, r *http.Request) {
 	list, err := roster.Carried(r.PostFormValue("carried"))
 	if err != nil {
-		h.Fail(w, r, request.NewRefusal(http.StatusBadRequest, "unreadable", "The list did not arrive whole", "Nothing was changed. Bring the list in again."))
+		h.Fail(w, r, request.NewRefusal(http.StatusBadRequest, "unreadable", "The list did not arrive complete", "Nothing was changed. Import the list again."))
 		return
 	}
 	whole := r.PostFormValue("whole") != ""
@@ -118,7 +118,7 @@ func (h *rosters) sendPlan(w http.ResponseWriter, r *http.Request, status int, l
 		return
 	}
 	view := page.ClassPreview{
-		ClassFrame: h.classFrame(r, "What the list would change", "Roster"),
+		ClassFrame: h.classFrame(r, "Preview of the import", "Roster"),
 		Same:       plan.Same, Held: plan.Held, Notes: list.Notes, Carried: carried, Fingerprint: plan.Fingerprint(), Whole: whole, Stale: stale,
 	}
 	view.Wide = true
@@ -126,7 +126,7 @@ func (h *rosters) sendPlan(w http.ResponseWriter, r *http.Request, status int, l
 		view.Elsewhere = append(view.Elsewhere, p.Name)
 	}
 	if list.Partial {
-		view.Notes = append([]string{"The file of the list says that it holds changes only, so nobody leaves for not being on it."}, view.Notes...)
+		view.Notes = append([]string{"The file says that it contains changes only, so no student is removed for being missing from it."}, view.Notes...)
 	}
 	for _, b := range plan.Bad {
 		view.Bad = append(view.Bad, page.ClassBad{File: b.File, Number: b.Number, Text: b.Text, Why: b.Why})
@@ -136,8 +136,8 @@ func (h *rosters) sendPlan(w http.ResponseWriter, r *http.Request, status int, l
 		heading string
 	}{
 		{roster.Adds, "New"},
-		{roster.Joins, "Known here, and new to this class"},
-		{roster.Returns, "Come back"},
+		{roster.Joins, "Existing accounts, new to this class"},
+		{roster.Returns, "Coming back"},
 		{roster.Changes, "Changed"},
 		{roster.Leaves, "Leave"},
 	} {

@@ -15,20 +15,20 @@ import (
 // classSaid are the sentences that a page of a class shows after something was
 // done. The address carries the key alone, so that nobody can put words there.
 var classSaid = map[string]string{
-	"made":     "The class is made. Bring in its roster, then assign a lesson.",
-	"code":     "There is another join code; the old one no longer works.",
-	"closed":   "Joining by code is closed.",
-	"out":      "Taken out of the class.",
-	"added":    "The student is on the roster.",
-	"roster":   "The roster is as the list has it.",
+	"made":     "Class created. Import its roster, then assign a lesson.",
+	"code":     "New join code created. The old one no longer works.",
+	"closed":   "Joining by code is turned off.",
+	"out":      "Removed from the class.",
+	"added":    "Student added.",
+	"roster":   "Roster updated.",
 	"kept":     "Kept.",
-	"sessions": "Signed out on every device.",
-	"left":     "Taken out of the class. All work is kept.",
+	"sessions": "Signed out on all devices.",
+	"left":     "Removed from the class. All work is kept.",
 	"back":     "Back in the class, with all work.",
-	"erased":   "Deleted for good.",
-	"copied":   "This is the new class. Bring in its roster.",
-	"by-hand":  "The points are set. The student sees them with your reason.",
-	"marking":  "The points are those of the marking.",
+	"erased":   "Deleted permanently.",
+	"copied":   "This is the new class. Import its roster.",
+	"by-hand":  "Points saved. The student sees them with your reason.",
+	"marking":  "The marked points count again.",
 }
 
 // classFrame is the frame of a page of the class of the address.
@@ -82,7 +82,7 @@ func (h *Handlers) namesOf(r *http.Request, people []string) (map[string]string,
 		p, err := h.Store.Person(r.Context(), id)
 		switch {
 		case errors.Is(err, class.ErrNone):
-			names[id] = "somebody who was deleted"
+			names[id] = "deleted account"
 		case err != nil:
 			return nil, err
 		default:

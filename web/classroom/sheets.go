@@ -71,5 +71,5 @@ func (h *sheets) sendSheets(w http.ResponseWriter, r *http.Request, answers bool
 	h.SendPage(w, r, http.StatusOK, "class-sheets", view)
 }
 
-var errSheetsLong = request.NewRefusal(http.StatusServiceUnavailable, "busy", "The sheets take too long to draw just now",
-	"The server is busy. Load the page again in a moment.")
+var errSheetsLong = request.NewRefusal(http.StatusServiceUnavailable, "busy", "The sheets take too long to draw right now",
+	"The server is busy. Reload the page in a moment.")

@@ -90,7 +90,7 @@ func (h *rosters) linkStudent(w http.ResponseWriter, r *http.Request) {
 		link, err = h.newLink(r, class.ForEntry, p.ID, entryLinkFor)
 	}
 	if err == nil {
-		err = h.Store.Note(r.Context(), h.entry(r, "link", p.ID, "made an entry link"))
+		err = h.Store.Note(r.Context(), h.entry(r, "link", p.ID, "created a sign-up link"))
 	}
 	if err != nil {
 		h.FailClass(w, r, err)
@@ -109,7 +109,7 @@ func (h *rosters) signOutStudent(w http.ResponseWriter, r *http.Request) {
 	}
 	if err == nil {
 		h.Recheck(p.ID)
-		err = h.Store.Note(r.Context(), h.entry(r, "sessions", p.ID, "signed out on every device"))
+		err = h.Store.Note(r.Context(), h.entry(r, "sessions", p.ID, "signed out on all devices"))
 	}
 	if err != nil {
 		h.FailClass(w, r, err)
@@ -172,7 +172,7 @@ func (h *rosters) eraseStudent(w http.ResponseWriter, r *http.Request) {
 	}
 	if request.Line(r, "name") != p.Name {
 		h.sendStudent(w, r, http.StatusUnprocessableEntity, p, m, func(v *page.ClassStudent) {
-			v.EraseWrong = "This is not the name. Nothing was deleted."
+			v.EraseWrong = "The name does not match. Nothing was deleted."
 		})
 		return
 	}

@@ -61,7 +61,7 @@ func (s *session) judge(m *judgeMessage) error {
 	j := &s.judging
 	j.sheets = slices.DeleteFunc(j.sheets, func(w *judgeMessage) bool { return w.Cell == m.Cell })
 	if len(j.sheets) >= derivation.LineLimit {
-		return problem("too-fast", 429, "Too many derivations wait", "a page may have 200 of them judged at a time")
+		return problem("too-fast", 429, "Too many derivations are waiting", "a page can have 200 of them checked at a time")
 	}
 	j.sheets = append(j.sheets, m)
 	if j.present == nil {

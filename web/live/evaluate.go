@@ -76,7 +76,7 @@ func (s *session) round(ctx context.Context, changes []change, revision int64) (
 		return context.Cause(ctx)
 	}
 	ctx, cancel := context.WithTimeoutCause(ctx, evaluationWait, problem("too-slow", 503, "This takes too long",
-		"the evaluation was given up after 2 min; ask for fewer terms, rows or segments"))
+		"the calculation was stopped after 2 min; use fewer terms, rows or segments"))
 	defer cancel()
 
 	if e.working == nil {
@@ -176,7 +176,7 @@ func (s *session) apply(revision int64) {
 			s.edit(c.key, c.text, revision)
 		case varied:
 			if err := e.working.Vary(c.key, c.value); err != nil && !c.quiet {
-				s.refuse(problem("unknown-name", 404, "There is no such name to vary", c.key))
+				s.refuse(problem("unknown-name", 404, "There is no slider of that name", c.key))
 			}
 		case restored:
 			e.working.Unvary()

@@ -142,14 +142,14 @@ func (h *Hub) check(r *http.Request) *Problem {
 	case nil:
 		return nil
 	case socket.ErrNoUpgrade:
-		return problem("upgrade", http.StatusUpgradeRequired, "This address speaks the websocket protocol", "open it from a lesson's page")
+		return problem("upgrade", http.StatusUpgradeRequired, "This address is for websockets", "open it from a lesson's page")
 	case socket.ErrNoOrigin:
 		return problem("origin", http.StatusForbidden, "The origin is missing", "a page sends exactly one Origin header")
 	case socket.ErrOrigin:
 		return problem("origin", http.StatusForbidden, "The origin is not allowed",
 			fmt.Sprintf("%.100q is not an origin of this server; start it with --origin to allow another", r.Header.Get("Origin")))
 	}
-	return problem("version", http.StatusBadRequest, "The version of the protocol is not known", "this server speaks "+Protocol)
+	return problem("version", http.StatusBadRequest, "Unknown protocol version", "this server speaks "+Protocol)
 }
 
 // limits are the keys under which a connection counts. Those of the hub and of the

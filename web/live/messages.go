@@ -115,7 +115,7 @@ func read(frame []byte) (any, error) {
 	case "restore", "stop":
 		message = &bareMessage{}
 	default:
-		return nil, problem("unknown-type", 400, "This message is not known",
+		return nil, problem("unknown-type", 400, "Unknown message",
 			fmt.Sprintf("version 4 of the protocol has no message of type %.40q", head.Type))
 	}
 	strict := json.NewDecoder(bytes.NewReader(frame))

@@ -111,7 +111,7 @@ func (s *session) pace() bool {
 		return false
 	}
 	if s.breaches == 1 {
-		s.refuse(problem("too-fast", 429, "Too many messages", "this page sends more than the server takes; it reads on more slowly"))
+		s.refuse(problem("too-fast", 429, "Too many messages", "this page sends more than the server accepts; it will read on more slowly"))
 	}
 	time.Sleep(r.Delay())
 	return true
@@ -232,7 +232,7 @@ func (s *session) open(m *openMessage) error {
 
 func (s *session) checkText(cell, text string) error {
 	if len(text) > textLimit {
-		return problem("too-long", 413, "The text of this cell is too long", "a cell may have 65 536 bytes")
+		return problem("too-long", 413, "The text of this cell is too long", "a cell can have at most 65 536 bytes")
 	}
 	for _, c := range s.cells {
 		if c.ID == cell {

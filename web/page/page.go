@@ -91,6 +91,7 @@ type Heading struct{ ID, Text string }
 // A Problem is a page that says what went wrong and what to do.
 type Problem struct {
 	Frame
+	Kind            string // of the problem, as a script gets it
 	Heading, Detail string
 	SignIn          bool // signing in is the way out
 }

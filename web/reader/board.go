@@ -22,12 +22,12 @@ func (h *Handlers) boardRoutes() []request.Route {
 // PageDown and PageUp are what a remote control for talks sends (common
 // practice, no source).
 var boardKeys = []page.Key{
-	{Names: []string{"Space", "→", "PageDown"}, Does: "the next step"},
-	{Names: []string{"←", "PageUp"}, Does: "one step back"},
-	{Names: []string{"Home", "End"}, Does: "the first step, the last one"},
-	{Names: []string{"a"}, Does: "all steps at once, and back to where you were"},
+	{Names: []string{"Space", "→", "PageDown"}, Does: "next step"},
+	{Names: []string{"←", "PageUp"}, Does: "previous step"},
+	{Names: []string{"Home", "End"}, Does: "first step, last step"},
+	{Names: []string{"a"}, Does: "show all steps, and back again"},
 	{Names: []string{"p"}, Does: "a pointer that follows the mouse; Shift and an arrow move it too"},
-	{Names: []string{"Escape"}, Does: "leave a slider, so that the arrows turn steps again"},
+	{Names: []string{"Escape"}, Does: "leave a slider, so that the arrow keys change steps again"},
 }
 
 // showBoard sends a lesson for a room. Its exercises have the reader's graded

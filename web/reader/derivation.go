@@ -105,7 +105,7 @@ func (h *Handlers) sendDerivation(w http.ResponseWriter, r *http.Request, sent d
 		return
 	}
 	body, err := page.Render("derivation", page.DerivationPage{
-		Frame:      h.Frame("Check a derivation", "A sheet on which each step of a derivation is judged as it is written."),
+		Frame:      h.Frame("Check a derivation", "Check each step of a derivation as you write it."),
 		Derivation: page.DerivationCell{ID: sheetCell, Text: sent.Text, Own: true, Seen: seen},
 		Examples:   examples,
 		Posted:     posted,

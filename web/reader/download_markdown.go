@@ -11,7 +11,7 @@ import (
 )
 
 // exerciseNote stands for an exercise, whose block holds the answer too.
-const exerciseNote = "> Here stands an exercise, which is marked on the page."
+const exerciseNote = "> There is an exercise here, which is marked on the page."
 
 // markdown returns the lesson's own text with the reader's changes put in,
 // without the exercises.

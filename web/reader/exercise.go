@@ -145,7 +145,7 @@ func (h *Handlers) sendExercise(w http.ResponseWriter, r *http.Request, place at
 	}
 	for _, g := range view.Guesses {
 		if g.Name == part {
-			answer.Say = strings.TrimSpace("You said " + g.Committed + ". " + g.Result + " " + g.Message)
+			answer.Say = strings.TrimSpace("You predicted " + g.Committed + ". " + g.Result + " " + g.Message)
 		}
 	}
 	request.SendJSON(w, answer)

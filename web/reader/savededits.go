@@ -134,7 +134,7 @@ func (h *Handlers) saveEdits(w http.ResponseWriter, r *http.Request) {
 	request.SendJSON(w, out)
 }
 
-var errTooFast = request.NewRefusal(http.StatusTooManyRequests, "too-fast", "That is too often", "The page saves again by itself in a moment.")
+var errTooFast = request.NewRefusal(http.StatusTooManyRequests, "too-fast", "Too many saves", "The page will save again by itself in a moment.")
 
 // changes turns what a page sends into changes of the store.
 func (k *saveRequest) changes(l *lessons.Lesson) ([]store.Edit, error) {

@@ -60,4 +60,4 @@ func (h *Handlers) showOwnSheet(w http.ResponseWriter, r *http.Request) {
 	})
 }
 
-var errNoSheet = request.NewRefusal(http.StatusNotFound, "not-found", "There is no problem sheet", "This lesson has no exercise. Those that have one show the sheet under “Take it along”.")
+var errNoSheet = request.NewRefusal(http.StatusNotFound, "not-found", "There is no problem sheet", "This lesson has no exercises. Lessons with exercises have the sheet under “Download or print”.")

@@ -34,13 +34,13 @@ func (h *Handlers) showShelf(w http.ResponseWriter, r *http.Request) {
 func (b *PageCache) makeShelf() (*compress.Bytes, error) { return b.renderShelf("") }
 
 func (b *PageCache) shelfView(query string) page.Shelf {
-	view := page.Shelf{Frame: b.site.Frame(request.Name, "Lessons on the twist of shafts, in which every number is alive.")}
+	view := page.Shelf{Frame: b.site.Frame(request.Name, "Lessons on how far shafts twist, with formulas, figures and exercises you can work in.")}
 	if query == "" {
 		for _, l := range b.catalog.Lessons {
 			view.Lessons = append(view.Lessons, entry(l))
 		}
 	} else {
-		view.Frame = b.site.Frame("Found for “"+query+"”", "")
+		view.Frame = b.site.Frame("Search results for “"+query+"”", "")
 		view.Query = query
 		for _, m := range search.Find(b.sections, query) {
 			view.Found = append(view.Found, page.Found{Lesson: m.Lesson.Title, Heading: m.Heading, Path: m.Path(), Excerpt: m.Excerpt})

@@ -58,7 +58,7 @@ func (h *Handlers) givenLine(ctx context.Context, g *assignment.Terms, person st
 	line.State = answeredWords(done, parts)
 	days, closed := t.Late(now)
 	if days > 0 && !closed && done < parts {
-		line.State += " · late now, taken until " + page.Zoned(t.Closes, a.Zone)
+		line.State += " · late now, accepted until " + page.Zoned(t.Closes, a.Zone)
 	}
 	return line, closed, nil
 }
@@ -66,9 +66,9 @@ func (h *Handlers) givenLine(ctx context.Context, g *assignment.Terms, person st
 func answeredWords(done, parts int) string {
 	switch {
 	case parts == 0:
-		return "To read"
+		return "Reading only"
 	case done == 0:
-		return "Nothing answered of " + page.HowMany(parts, "part", "parts")
+		return "0 answered of " + page.HowMany(parts, "part", "parts")
 	}
 	return strconv.Itoa(done) + " of " + page.HowMany(parts, "part", "parts") + " answered"
 }

@@ -34,9 +34,9 @@ const (
 )
 
 var (
-	ErrNotFound    = NewRefusal(http.StatusNotFound, "not-found", "There is no such page", "The address leads nowhere here; the list of lessons may help.")
-	ErrNotAllowed  = NewRefusal(http.StatusForbidden, "forbidden", "This is for instructors", "Your account does not allow it. Ask whoever runs this server if it should.")
-	ErrCrossOrigin = NewRefusal(http.StatusForbidden, "origin", "This came from another site", "The server only takes what its own pages send.")
+	ErrNotFound    = NewRefusal(http.StatusNotFound, "not-found", "Page not found", "There is no page at this address. Try the list of lessons.")
+	ErrNotAllowed  = NewRefusal(http.StatusForbidden, "forbidden", "This is for instructors", "Your account does not allow this. If it should, ask the person who runs this server.")
+	ErrCrossOrigin = NewRefusal(http.StatusForbidden, "origin", "This came from another site", "The server accepts only what its own pages send.")
 )
 
 // Fail answers a request with an error: a page for a reader, a problem object
@@ -51,7 +51,7 @@ func (s *Site) Fail(w http.ResponseWriter, r *http.Request, err error) {
 		id := rand.Text()[:8]
 		s.Log.Error("request failed", "id", id, "method", r.Method, "path", loggedPath(r), "error", err)
 		told = NewRefusal(http.StatusInternalServerError, "internal", "Something went wrong in the program",
-			"It is in the server’s log as "+id+". Going back and trying again may work.")
+			"It is in the server’s log as "+id+". Go back and try again.")
 	}
 	w.Header().Set("Cache-Control", "no-store")
 	if WantsProblem(r) {
@@ -64,6 +64,7 @@ func (s *Site) Fail(w http.ResponseWriter, r *http.Request, err error) {
 	}
 	body, err := page.Render("problem", page.Problem{
 		Frame:   s.Frame(told.Title, ""),
+		Kind:    told.Kind,
 		Heading: told.Title,
 		Detail:  told.Message,
 		SignIn:  told.Kind == KindSignIn || told.Kind == KindSpent,
@@ -91,7 +92,7 @@ func TooLong(limit int64) *Refusal {
 	if limit >= 1<<20 {
 		most = fmt.Sprintf("%d MB", limit>>20)
 	}
-	return NewRefusal(http.StatusRequestEntityTooLarge, "too-long", "That is too long", "The server takes at most "+most+" at a time here. Nothing was changed; send it in parts.")
+	return NewRefusal(http.StatusRequestEntityTooLarge, "too-long", "That is too long", "The server accepts at most "+most+" at a time here. Nothing was changed; send it in parts.")
 }
 
 // Unreadable says that a body is not what was asked for; a body that is

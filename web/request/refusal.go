@@ -39,7 +39,7 @@ func (s *Site) RefusalOf(w http.ResponseWriter, r *http.Request, err error) *Ref
 		if refused.Wait > 0 {
 			w.Header().Set("Retry-After", strconv.Itoa(int(refused.Wait/time.Second)+1))
 		}
-		return NewRefusal(statusOf[refused.Reason], string(refused.Reason), "This was not taken", refused.Words)
+		return NewRefusal(statusOf[refused.Reason], string(refused.Reason), "This was not accepted", refused.Words)
 	case errors.As(err, &rule):
 		kind, status := "refused", http.StatusConflict
 		switch rule {
@@ -48,10 +48,10 @@ func (s *Site) RefusalOf(w http.ResponseWriter, r *http.Request, err error) *Ref
 		case store.ErrInvalid:
 			status = http.StatusBadRequest
 		}
-		return NewRefusal(status, kind, "This was not taken", store.Words(err))
+		return NewRefusal(status, kind, "This was not accepted", store.Words(err))
 	case errors.As(err, &fault):
 		s.Log.Error("the store failed", "method", r.Method, "path", loggedPath(r), "error", err)
-		return NewRefusal(http.StatusServiceUnavailable, "store", "This could not be kept", store.Words(err))
+		return NewRefusal(http.StatusServiceUnavailable, "store", "This could not be saved", store.Words(err))
 	case errors.Is(err, assignment.ErrNoLesson):
 		return errNoLesson
 	case errors.Is(err, assignment.ErrWithdrawn):
@@ -60,7 +60,7 @@ func (s *Site) RefusalOf(w http.ResponseWriter, r *http.Request, err error) *Ref
 		return NewRefusal(http.StatusForbidden, "not-open", "This is not open yet", "It opens on "+page.Zoned(early.Opens, early.Zone)+".")
 	case errors.As(err, &unset):
 		s.Log.Error("an exercise cannot be set", "path", loggedPath(r), "error", err)
-		return NewRefusal(http.StatusConflict, "unset", "This exercise cannot be set", "Its author has to mend it first; the command shaftbook check says where.")
+		return NewRefusal(http.StatusConflict, "unset", "This exercise cannot be set", "Its author has to fix it first; the command shaftbook check shows where.")
 	}
 	return nil
 }
@@ -95,11 +95,11 @@ func (s *Site) FailClass(w http.ResponseWriter, r *http.Request, err error) {
 }
 
 var (
-	errNoLesson  = NewRefusal(http.StatusNotFound, "not-found", "There is no such lesson", "It may have been renamed or taken away; the list shows what is there.")
-	errWithdrawn = NewRefusal(http.StatusGone, "withdrawn", "This assignment was withdrawn", "Your instructor has taken it back. What you did is kept. The lesson itself stands in the list.")
-	errHasLeft   = NewRefusal(http.StatusConflict, "left", "The student has left the class", "Bring the student back into the class first.")
-	errIsStaff   = NewRefusal(http.StatusConflict, "staff", "This is an instructor’s account", "An instructor looks after the own account, on the page Account.")
-	errElsewhere = NewRefusal(http.StatusConflict, "elsewhere", "Another class looks after this account", "The student was in another class before this one; its instructors look after the account. The student knows which class it is.")
-	errLastOut   = NewRefusal(http.StatusConflict, "last", "Somebody has to stay", "A class keeps at least one instructor. Invite a colleague first.")
-	errTakenNow  = NewRefusal(http.StatusConflict, "taken", "Somebody else has that name or identifier", "It was taken while this page was open. Nothing was changed; open the roster again.")
+	errNoLesson  = NewRefusal(http.StatusNotFound, "not-found", "There is no such lesson", "It may have been renamed or removed. See the list of lessons.")
+	errWithdrawn = NewRefusal(http.StatusGone, "withdrawn", "This assignment was withdrawn", "Your instructor has withdrawn it. Your work is kept. The lesson itself is in the list of lessons.")
+	errHasLeft   = NewRefusal(http.StatusConflict, "left", "The student has left the class", "Add the student back to the class first.")
+	errIsStaff   = NewRefusal(http.StatusConflict, "staff", "This is an instructor’s account", "Instructors manage their own accounts, on the page Account.")
+	errElsewhere = NewRefusal(http.StatusConflict, "elsewhere", "Another class manages this account", "The student was in another class first, and its instructors manage the account. The student knows which class it is.")
+	errLastOut   = NewRefusal(http.StatusConflict, "last", "The last instructor cannot leave", "A class keeps at least one instructor. Invite a colleague first.")
+	errTakenNow  = NewRefusal(http.StatusConflict, "taken", "Someone else has that name or school ID", "It was taken while this page was open. Nothing was changed; open the roster again.")
 )

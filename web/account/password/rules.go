@@ -12,8 +12,16 @@ const (
 	Most  = 200
 )
 
+// What is wrong with a password.
+const (
+	tooShort  = "Use at least 8 characters."
+	tooLong   = "Use at most 200 characters."
+	guessable = "This is easy to guess: it is your name or the name of this server. Choose another password."
+	tooCommon = "This is one of the most common passwords. Choose another."
+)
+
 // Help says before anything is typed what makes a password.
-const Help = "At least 8 characters; a few words that only you would put together are good."
+const Help = "At least 8 characters. A few words that only you would put together make a good password."
 
 // Wrong says why a password is not good enough for an account, or nothing. known
 // are words that whoever guesses knows too, such as the sign-in name.
@@ -21,18 +29,18 @@ func Wrong(password string, known ...string) string {
 	password = Normal(password)
 	switch n := utf8.RuneCountInString(password); {
 	case n < Least:
-		return "A password has at least 8 characters."
+		return tooShort
 	case n > Most:
-		return "A password has at most 200 characters; this one is longer."
+		return tooLong
 	}
 	folded := fold(password)
 	for _, k := range append(known, "shaftbook") {
 		if k = fold(k); k != "" && strings.Contains(folded, k) && strings.Trim(strings.ReplaceAll(folded, k, ""), "0123456789") == "" {
-			return "This is what somebody would try first: your name, or the name of this server. Choose another."
+			return guessable
 		}
 	}
 	if common[folded] || rows(folded) {
-		return "This is among the passwords that are tried first. Choose another."
+		return tooCommon
 	}
 	return ""
 }

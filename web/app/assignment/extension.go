@@ -9,8 +9,8 @@ import (
 func ExtensionFields(value func(string) string) []page.ClassField {
 	return []page.ClassField{
 		{Name: "xdue", Label: "Due", Type: "datetime-local", Value: value("xdue")},
-		{Name: "xcloses", Label: "Taken late until", Type: "datetime-local", Value: value("xcloses"), Optional: true, Help: "Left out, as for the class, or until it is due if that is later."},
-		{Name: "xreason", Label: "Because", Type: "text", Value: value("xreason"), Help: "The student and your colleagues read it."},
+		{Name: "xcloses", Label: "Late work accepted until", Type: "datetime-local", Value: value("xcloses"), Optional: true, Help: "If empty: as for the class, or the due time if that is later."},
+		{Name: "xreason", Label: "Reason", Type: "text", Value: value("xreason"), Help: "The student and your colleagues can read this."},
 	}
 }
 
@@ -24,14 +24,14 @@ func ReadExtension(fields []page.ClassField, a *class.Assignment, x *class.Exten
 	x.Closes, more = readMoment(closes, zone)
 	switch {
 	case due.Value == "":
-		due.Wrong = "Say until when it is due for this student."
+		due.Wrong = "Enter the due time for this student."
 	case due.Wrong == "" && !x.Due.After(a.Opens):
-		due.Wrong = "This is not after it opens."
+		due.Wrong = "This must be after the opening time."
 	case closes.Wrong == "" && due.Wrong == "" && !x.Closes.IsZero() && x.Closes.Before(x.Due):
-		closes.Wrong = "This is before it is due."
+		closes.Wrong = "This must not be before the due time."
 	}
 	if reason.Value == "" {
-		reason.Wrong = "Say why."
+		reason.Wrong = "Enter a reason."
 	}
 	return hears + more
 }

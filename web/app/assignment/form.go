@@ -74,14 +74,14 @@ func Number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 func termFields(value func(string) string) []page.ClassField {
 	fields := []page.ClassField{
 		{Name: "title", Label: "Title", Type: "text"},
-		{Name: "opens", Label: "Opens", Type: "datetime-local", Optional: true, Help: "Left out, it opens at once."},
+		{Name: "opens", Label: "Opens", Type: "datetime-local", Optional: true, Help: "If empty, it opens at once."},
 		{Name: "due", Label: "Due", Type: "datetime-local"},
-		{Name: "closes", Label: "Taken late until", Type: "datetime-local", Optional: true, Help: "Left out, nothing is taken after it is due. After closing the solutions are shown."},
-		{Name: "zone", Label: "Time zone of these", Type: "text", Help: "By its name in the time zone database, such as Europe/Oslo."},
-		{Name: "lateoff", Label: "Percent off for each day late", Type: "text", Help: "A begun day counts as a whole one."},
-		{Name: "tries", Label: "Tries for each part", Type: "text", Optional: true, Help: "Left out, as each exercise says."},
-		{Name: "tryoff", Label: "Percent off for each wrong try", Type: "text"},
-		{Name: "weight", Label: "Weight in the total of the class", Type: "text", Help: "With 2 it counts twice as much as one with 1; with 0 it does not count."},
+		{Name: "closes", Label: "Late work accepted until", Type: "datetime-local", Optional: true, Help: "If empty, no late work is accepted. After this time the solutions are shown."},
+		{Name: "zone", Label: "Time zone of these times", Type: "text", Help: "A name from the time zone database, for example Europe/Oslo."},
+		{Name: "lateoff", Label: "Deduction for each day late, in percent", Type: "text", Help: "Part of a day counts as a whole day."},
+		{Name: "tries", Label: "Tries for each part", Type: "text", Optional: true, Help: "If empty, as set in each exercise."},
+		{Name: "tryoff", Label: "Deduction for each wrong try, in percent", Type: "text"},
+		{Name: "weight", Label: "Weight in the class total", Type: "text", Help: "An assignment with weight 2 counts twice as much as one with weight 1; with 0 it does not count."},
 	}
 	for i := range fields {
 		fields[i].Value = value(fields[i].Name)
@@ -95,7 +95,7 @@ func ReadForm(values url.Values, cells []lessons.Cell, now time.Time) (*Form, cl
 	f := &Form{fields: termFields(func(name string) string { return page.OneLine(values.Get(name)) }), heard: values.Get("heard")}
 	a := class.Assignment{Title: f.field("title").Value, Zone: f.field("zone").Value}
 	if a.Title == "" {
-		f.field("title").Wrong = "An assignment needs a title."
+		f.field("title").Wrong = "Enter a title."
 	}
 	f.readTimes(&a, now)
 	a.LateOff = f.amount("lateoff", 100)
@@ -137,20 +137,20 @@ func (f *Form) readTimes(a *class.Assignment, now time.Time) {
 	}
 	switch {
 	case due.Value == "":
-		due.Wrong = "Say until when the work is due."
+		due.Wrong = "Enter a due time."
 	case due.Wrong == "" && !a.Opens.IsZero() && !a.Due.After(a.Opens):
-		due.Wrong = "This is not after it opens."
+		due.Wrong = "This must be after the opening time."
 	}
 	switch {
 	case closes.Value == "":
 		a.Closes = a.Due
 	case closes.Wrong == "" && due.Wrong == "" && a.Closes.Before(a.Due):
-		closes.Wrong = "This is before it is due."
+		closes.Wrong = "This must not be before the due time."
 	}
 }
 
 // NoZone says that a zone is not known.
-const NoZone = "There is no such time zone. One is named by continent and city, such as Europe/Oslo or America/New_York; UTC works too."
+const NoZone = "There is no such time zone. Use continent and city, for example Europe/Oslo or America/New_York; UTC works too."
 
 // LoadZone is time.LoadLocation without Local, which is the zone of whatever
 // machine this runs on, and without the empty name.
@@ -198,7 +198,7 @@ func (f *Form) amount(name string, most float64) float64 {
 	field := f.field(name)
 	v, err := strconv.ParseFloat(strings.TrimSuffix(strings.TrimSuffix(field.Value, "%"), " "), 64)
 	if err != nil || math.IsNaN(v) || v < 0 || v > most {
-		field.Wrong = fmt.Sprintf("This is no number from 0 to %g; write it like 12.5.", most)
+		field.Wrong = fmt.Sprintf("Enter a number from 0 to %g, for example 12.5.", most)
 		return 0
 	}
 	return v
@@ -211,13 +211,13 @@ func (f *Form) tries() int {
 	}
 	n, err := strconv.Atoi(field.Value)
 	if err != nil || n < 1 || n > mostTries {
-		field.Wrong = fmt.Sprintf("This is no whole number from 1 to %d.", mostTries)
+		field.Wrong = fmt.Sprintf("Enter a whole number from 1 to %d.", mostTries)
 	}
 	return n
 }
 
 // TwiceWords is shown above a form with a time that comes twice.
-const TwiceWords = "One of the times comes twice that day. See at its field which is meant, then press the button again."
+const TwiceWords = "One of these times occurs twice on that day. See the message at the field, then press the button again."
 
 func (f *Form) IsWrong() bool {
 	return f.exercisesWrong != "" || slices.ContainsFunc(f.fields, func(c page.ClassField) bool { return c.Wrong != "" })
@@ -231,7 +231,7 @@ func (f *Form) View(cells []lessons.Cell, list []*exercises.Exercise) page.Assig
 	v := page.AssignForm{Fields: f.fields, ExercisesWrong: f.exercisesWrong, Heard: f.hears}
 	switch {
 	case f.IsWrong():
-		v.Look = "Nothing was kept yet: see what is said at the fields."
+		v.Look = "Nothing has been saved yet: see the messages at the fields."
 	case f.hears != "":
 		v.Look = TwiceWords
 	}

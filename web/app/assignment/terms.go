@@ -77,11 +77,11 @@ func (w *Terms) Bind(p *attempt.Place) {
 // ExerciseWords say the terms of an exercise as they stand for the person now.
 func (w *Terms) ExerciseWords(exercise string, now time.Time) []string {
 	if !w.Assignment.Counts(exercise) {
-		return []string{"This exercise does not count in the assignment."}
+		return []string{"This exercise does not count towards the assignment."}
 	}
 	words := append(w.DueWords(now), w.OwnWords()...)
 	if off := w.Terms.TryOff; off > 0 && !w.closed(now) {
-		words = append(words, "Each wrong try takes "+class.Shown(off)+" % off the part.")
+		words = append(words, "Each wrong try costs "+class.Shown(off)+" % of the part’s points.")
 	}
 	return words
 }
@@ -98,19 +98,19 @@ func (w *Terms) DueWords(now time.Time) []string {
 	off := class.Shown(t.LateOff)
 	switch {
 	case closed && t.Closes.After(t.Due):
-		return []string{"It was due on " + page.Zoned(t.Due, zone) + " and closed on " + page.Zoned(t.Closes, zone) + ". Nothing more is taken; the solutions are shown."}
+		return []string{"It was due on " + page.Zoned(t.Due, zone) + " and closed on " + page.Zoned(t.Closes, zone) + ". No more answers are accepted; the solutions are shown."}
 	case closed:
-		return []string{"It was due on " + page.Zoned(t.Due, zone) + ". Nothing more is taken; the solutions are shown."}
+		return []string{"It was due on " + page.Zoned(t.Due, zone) + ". No more answers are accepted; the solutions are shown."}
 	case days > 0:
 		words := "It was due on " + page.Zoned(t.Due, zone) + ". An answer now is " + daysLate(days) + " late"
 		if t.LateOff > 0 {
-			words += ": " + class.Shown(min(100, float64(days)*t.LateOff)) + " % comes off what it gives"
+			words += ": " + class.Shown(min(100, float64(days)*t.LateOff)) + " % is deducted from its points"
 		}
 		return []string{words + ". It closes on " + page.Zoned(t.Closes, zone) + "."}
 	case t.Closes.After(t.Due) && t.LateOff > 0:
-		return []string{"Due " + page.Zoned(t.Due, zone) + ".", "Taken late until " + page.Zoned(t.Closes, zone) + ", with " + off + " % off for each day, a begun one as a whole."}
+		return []string{"Due " + page.Zoned(t.Due, zone) + ".", "Late work accepted until " + page.Zoned(t.Closes, zone) + ", less " + off + " % for each day late or part of a day."}
 	case t.Closes.After(t.Due):
-		return []string{"Due " + page.Zoned(t.Due, zone) + ".", "Taken late until " + page.Zoned(t.Closes, zone) + "."}
+		return []string{"Due " + page.Zoned(t.Due, zone) + ".", "Late work accepted until " + page.Zoned(t.Closes, zone) + "."}
 	}
 	return []string{"Due " + page.Zoned(t.Due, zone) + "."}
 }
@@ -127,7 +127,7 @@ func (w *Terms) OwnWords() []string {
 	if w.Extension == nil {
 		return nil
 	}
-	return []string{"These are your own times, because: " + strings.TrimSuffix(w.Extension.Reason, ".") + "."}
+	return []string{"You have an extension; reason: " + strings.TrimSuffix(w.Extension.Reason, ".") + "."}
 }
 
 // Head is what stands above an assigned lesson.

@@ -24,7 +24,7 @@ func State(a *class.Assignment, now time.Time) string {
 	case closed:
 		return "closed"
 	case days > 0:
-		return "due, taken late until " + page.Zoned(t.Closes, a.Zone)
+		return "past due; late work accepted until " + page.Zoned(t.Closes, a.Zone)
 	}
 	return "open"
 }
@@ -45,15 +45,15 @@ func TitlesOf(cells []lessons.Cell, list []*exercises.Exercise) Titles {
 func TermsWords(a *class.Assignment, t Titles) string {
 	words := []string{"opens " + page.Zoned(a.Opens, a.Zone), "due " + page.Zoned(a.Due, a.Zone)}
 	if a.Closes.After(a.Due) {
-		words = append(words, "taken late until "+page.Zoned(a.Closes, a.Zone))
+		words = append(words, "late work accepted until "+page.Zoned(a.Closes, a.Zone))
 	}
-	words = append(words, Number(a.LateOff)+" % off a day late", triesOf(a), Number(a.TryOff)+" % off a wrong try", "weight "+Number(a.Weight), countingWords(a, t))
+	words = append(words, Number(a.LateOff)+" % off for each day late", triesOf(a), Number(a.TryOff)+" % off for each wrong try", "weight "+Number(a.Weight), countingWords(a, t))
 	return strings.Join(words, ", ")
 }
 
 func triesOf(a *class.Assignment) string {
 	if a.Tries == 0 {
-		return "tries as each exercise says"
+		return "tries as set in each exercise"
 	}
 	return page.HowMany(a.Tries, "try", "tries") + " for each part"
 }
@@ -66,7 +66,7 @@ func countingWords(a *class.Assignment, t Titles) string {
 	for i, id := range a.Exercises {
 		names[i] = cmp.Or(t[id], id) // one that a mended text has no more has no title
 	}
-	return "of the exercises " + strings.Join(names, " and ")
+	return "counting " + strings.Join(names, " and ")
 }
 
 // ChangedTerms say what changes of an assignment, old and new, or nothing.
@@ -76,11 +76,11 @@ func ChangedTerms(was, a *class.Assignment, t Titles) string {
 		{"title", was.Title, a.Title},
 		{"opens", page.Zoned(was.Opens, was.Zone), page.Zoned(a.Opens, a.Zone)},
 		{"due", page.Zoned(was.Due, was.Zone), page.Zoned(a.Due, a.Zone)},
-		{"taken late until", page.Zoned(was.Closes, was.Zone), page.Zoned(a.Closes, a.Zone)},
+		{"late work accepted until", page.Zoned(was.Closes, was.Zone), page.Zoned(a.Closes, a.Zone)},
 		{"time zone", was.Zone, a.Zone},
-		{"percent off a day late", Number(was.LateOff), Number(a.LateOff)},
+		{"deduction for each day late (%)", Number(was.LateOff), Number(a.LateOff)},
 		{"tries", triesOf(was), triesOf(a)},
-		{"percent off a wrong try", Number(was.TryOff), Number(a.TryOff)},
+		{"deduction for each wrong try (%)", Number(was.TryOff), Number(a.TryOff)},
 		{"weight", Number(was.Weight), Number(a.Weight)},
 		{"counting", countingWords(was, t), countingWords(a, t)},
 	} {

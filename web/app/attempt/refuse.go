@@ -36,16 +36,16 @@ type Refusal struct {
 func (r *Refusal) Error() string { return r.Words }
 
 var (
-	errNoSeries = &Refusal{Reason: NoSeries, Words: "These numbers are not set yet: answer all parts with the earlier ones first."}
-	errStranger = &Refusal{Reason: OtherSheet, Words: "This page shows numbers that are no longer yours, as happens when the browser’s cookies were cleared. Copy your answer, load the page again and look at its numbers."}
-	errDone     = &Refusal{Reason: Done, Words: "This part is answered: your earlier answer was right."}
-	errNoName   = &Refusal{Reason: Unreadable, Words: "The page sent this without its number. Load the page again; what you typed is kept on this device."}
-	errChecks   = &Refusal{Reason: TooFast, Words: "That was checked very often just now. Wait a few seconds."}
-	errTooLong  = &Refusal{Reason: TooLong, Words: fmt.Sprintf("This is longer than %d characters and was not taken. Give the result in one line.", marking.MaxAnswer)}
+	errNoSeries = &Refusal{Reason: NoSeries, Words: "These numbers are not available yet: answer all parts with the earlier numbers first."}
+	errStranger = &Refusal{Reason: OtherSheet, Words: "This page shows numbers that are no longer yours. This happens when the browser’s cookies have been cleared. Copy your answer, reload the page and check its numbers."}
+	errDone     = &Refusal{Reason: Done, Words: "You have already answered this part correctly."}
+	errNoName   = &Refusal{Reason: Unreadable, Words: "The page sent this incomplete. Reload the page; what you typed is kept on this device."}
+	errChecks   = &Refusal{Reason: TooFast, Words: "You have checked very often just now. Wait a few seconds."}
+	errTooLong  = &Refusal{Reason: TooLong, Words: fmt.Sprintf("This is longer than %d characters and was not accepted. Give the result in one line.", marking.MaxAnswer)}
 )
 
 func tooFast(wait time.Duration) *Refusal {
 	seconds := int(wait/time.Second) + 1
 	return &Refusal{Reason: TooFast, Wait: wait, Words: fmt.Sprintf(
-		"No more than %d answers a minute are marked. Take the time to look at the working; this one can be handed in after %d s.", perMinute, seconds)}
+		"At most %d answers are marked per minute. Take the time to look at your working; you can submit this one in %d s.", perMinute, seconds)}
 }

@@ -21,9 +21,9 @@ type Regraded struct {
 
 // What stands in the way of judging an attempt again.
 const (
-	OtherNumbers = "the exercise gives other numbers now"
-	NoPart       = "the part is no longer asked"
-	CannotBeSet  = "the exercise cannot be set for this student now"
+	OtherNumbers = "the exercise now gives different numbers"
+	NoPart       = "the part no longer exists"
+	CannotBeSet  = "the exercise cannot be set for this student any more"
 )
 
 // Regrade judges graded attempts of one learner at one exercise again under

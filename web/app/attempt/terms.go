@@ -46,9 +46,9 @@ func (d *Service) mayHandIn(ctx context.Context, p Place, s *standing) error {
 	t := p.bound()
 	switch {
 	case t != nil && !t.Opened(s.now):
-		return &Refusal{Reason: TooEarly, Words: "This assignment opens on " + t.Opens.Format(shownTime) + ". Nothing is taken before; what you wrote stays on this page."}
+		return &Refusal{Reason: TooEarly, Words: "This assignment opens on " + t.Opens.Format(shownTime) + ". Answers are not accepted before then; what you wrote stays on this page."}
 	case p.closed(s.now):
-		return &Refusal{Reason: Closed, Words: "This assignment closed on " + t.Closes.Format(shownTime) + ", so this was not taken and not marked. What you wrote stays on this page; your instructor can give you more time."}
+		return &Refusal{Reason: Closed, Words: "This assignment closed on " + t.Closes.Format(shownTime) + ", so this answer was not accepted or marked. What you wrote stays on this page. Your instructor can grant you an extension."}
 	}
 	return d.mayWork(ctx, p, s)
 }
@@ -69,7 +69,7 @@ func (p Place) score(view *page.Exercise, v *exercises.Variant, s *standing) {
 	}
 	m := class.MarkOf(w, terms, s.attempts, p.Overrides)
 	if o := m.Override; o != nil {
-		view.Mark = "Mark set by your instructor: " + class.Shown(m.Points) + " of " + class.Shown(m.Full) + ", because: " + strings.TrimSuffix(o.Reason, ".") + "."
+		view.Mark = "Mark set by your instructor: " + class.Shown(m.Points) + " of " + class.Shown(m.Full) + "; reason: " + strings.TrimSuffix(o.Reason, ".") + "."
 	}
 	if len(s.attempts) == 0 {
 		return

@@ -43,7 +43,7 @@ func (d *Service) View(ctx context.Context, p Place) (page.Exercise, Place, erro
 		return view, p, err
 	}
 	if failed != nil {
-		view.Notice = "What you have answered here cannot be shown just now. Load the page again in a moment; nothing is lost."
+		view.Notice = "Your answers cannot be shown right now. Reload the page in a moment; nothing is lost."
 		view.Guesses = nil
 		for i := range view.Parts {
 			view.Parts[i].Open, view.Parts[i].NextHint, view.Parts[i].Tries = false, 0, ""
@@ -56,7 +56,7 @@ func (d *Service) fill(ctx context.Context, view *page.Exercise, v *exercises.Va
 	view.Title = v.Exercise.Title
 	view.Question = question(ctx, v, fmt.Sprintf("%s-%d", p.Cell.ID, p.Series), known.done(p, v))
 	if p.Series > 0 {
-		view.Practice = fmt.Sprintf("New numbers to practise with, set %d. They carry no marks.", p.Series)
+		view.Practice = fmt.Sprintf("Practice numbers, set %d. They carry no marks.", p.Series)
 	}
 	for _, q := range v.Structure.Predictions {
 		if p.closed(known.now) && known.guess(p, q.Name) == nil {
@@ -80,7 +80,7 @@ const unsetTitle = "This exercise cannot be set"
 
 // question says in the place of a question why there is none.
 func (u *Unset) question() template.HTML {
-	return template.HTML("<p>" + html.EscapeString(u.Err.Error()) + ". The command shaftbook check says where.</p>")
+	return template.HTML("<p>" + html.EscapeString(u.Err.Error()) + ". The command shaftbook check shows where.</p>")
 }
 
 // Again returns the series that comes after a place, if it may be worked at.
@@ -175,7 +175,7 @@ func triesWords(st partState) string {
 	case st.tries == 1:
 		return "One try"
 	case left == 1:
-		return fmt.Sprintf("The last of %d tries", st.tries)
+		return fmt.Sprintf("Last of %d tries", st.tries)
 	default:
 		return fmt.Sprintf("%d of %d tries left", left, st.tries)
 	}
@@ -183,9 +183,9 @@ func triesWords(st partState) string {
 
 func helpFor(a *exercises.Part) string {
 	if a.Kind == marking.Formula {
-		return "A formula in the given names. Greek letters may be spelled: theta is θ."
+		return "A formula in the given names. Greek letters can be spelled out: theta for θ."
 	}
-	return "A number with its unit, or a formula in the given names. Greek letters may be spelled: theta is θ."
+	return "A number with its unit, or a formula in the given names. Greek letters can be spelled out: theta for θ."
 }
 
 // counted writes "1 point" or "2 points".
@@ -206,7 +206,7 @@ func solution(v *exercises.Variant, part string) template.HTML {
 	if s.Formula != nil {
 		text = formula(s.Formula)
 	}
-	out := "The answer here is <strong>" + text + "</strong>."
+	out := "The answer is <strong>" + text + "</strong>."
 	if s.Why != "" {
 		out += " " + page.Inline(s.Why)
 	}
@@ -235,7 +235,7 @@ func (d *Service) guessView(ctx context.Context, v *exercises.Variant, q *exerci
 	}
 	for _, name := range held {
 		if !known.part(p, v.Exercise, name).done() {
-			g.Message = "It is kept. What came out stands here when the exercise is answered."
+			g.Message = "It is saved. The result will be shown here when you have finished the exercise."
 			return g, nil
 		}
 	}

@@ -21,7 +21,7 @@ const (
 )
 
 // ErrTooLong is returned for a sheet beyond its limits.
-var ErrTooLong = errors.New("a derivation may have 200 lines and 16 384 bytes, a gap 2000 bytes")
+var ErrTooLong = errors.New("a derivation can have at most 200 lines and 16 384 bytes, and a gap 2000 bytes")
 
 // A Input is what the learner has written.
 type Input struct {
@@ -111,8 +111,8 @@ func Unjudged(content string) *Outcome {
 	text := source.NewText("", content)
 	o := &Outcome{Text: text, Cell: &notation.DeriveCell{Text: text}}
 	o.Run.Parts = -1
-	o.Rest.Addf(source.Span{Text: text}, CodeTooLong, "this is too long to be judged: %v", ErrTooLong).
-		Repair = "take it apart into several derivations"
+	o.Rest.Addf(source.Span{Text: text}, CodeTooLong, "this is too long to check: %v", ErrTooLong).
+		Repair = "split it into several derivations"
 	return o
 }
 

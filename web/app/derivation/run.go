@@ -98,9 +98,9 @@ func number(ctx context.Context, name derive.GivenName, text string) (float64, s
 	case d != nil:
 		return 0, d.Message
 	case v.IsBracket || v.IsTruth:
-		return 0, "a single number is needed here"
+		return 0, "enter a single number"
 	case v.Dim != name.Dim && v.Dim == (unit.Dimension{}):
-		return 0, fmt.Sprintf("%s is %s, so its number needs a unit, such as %s", name.Name, unit.Describe(name.Dim), name.Unit)
+		return 0, fmt.Sprintf("%s is %s, so its number needs a unit, for example %s", name.Name, unit.Describe(name.Dim), name.Unit)
 	case v.Dim != name.Dim:
 		return 0, fmt.Sprintf("%s is %s, but this is %s", name.Name, unit.Describe(name.Dim), unit.Describe(v.Dim))
 	case name.Whole && v.Number != math.Trunc(v.Number):

@@ -34,7 +34,7 @@ func (c *Class) Apply(ctx context.Context, list *roster.Roster, whole bool, show
 		return plan, ErrChanged
 	}
 	added, changed, members := plan.Enrolment()
-	return plan, c.Store.Enrol(ctx, added, changed, members, c.entry("roster", "", "brought in a list: "+plan.Words()))
+	return plan, c.Store.Enrol(ctx, added, changed, members, c.entry("roster", "", "imported a roster: "+plan.Words()))
 }
 
 // school gathers everybody a roster may be about.

@@ -14,7 +14,7 @@ func (t *Table) MarkRows() [][]string {
 	for _, w := range t.Works {
 		titles[w.Assignment.Title]++
 	}
-	head := []string{"student id", "sourced id", "sign-in name", "name", "section", "left"}
+	head := []string{"student id", "school ID", "sign-in name", "name", "section", "left"}
 	for _, w := range t.Works {
 		a := &w.Assignment
 		title := a.Title

@@ -63,7 +63,7 @@ func (p *press) sheet(s *Handout, width float64) []group {
 		groups = append(groups, of...)
 	}
 	if len(s.Problems) == 0 {
-		groups = append(groups, append(head, paragraph(p.plain("There is no exercise here to work at.", body), width, 0, 2)))
+		groups = append(groups, append(head, paragraph(p.plain("There are no exercises here.", body), width, 0, 2)))
 	}
 	caution := Caution
 	if s.HasFigures() {
@@ -148,7 +148,7 @@ func (p *press) given(v exercises.Value) box {
 }
 
 func (p *press) guess(q Prediction, width float64) group {
-	items := append(p.plain("Guess first. ", aside), p.prose(q.Text, body)...)
+	items := append(p.plain("Predict first. ", aside), p.prose(q.Text, body)...)
 	answer := row(p.tick("more"), p.tick("less"), p.tick("the same"))
 	if q.Bracket {
 		answer = row(p.blank("Certainly more than ", body, 28), p.blank(" and less than ", body, 28))
@@ -225,7 +225,7 @@ func (p *press) answer(part *Part, asked block, width float64) []group {
 		groups, g = append(groups, g), nil
 	}
 	if e.From != "" {
-		items := p.plain("Right from ", small)
+		items := p.plain("Accepted from ", small)
 		items = append(items, item{box: p.quantity(e.From, small)})
 		items = append(items, p.plain(" to ", small)...)
 		items = append(items, item{box: p.quantity(e.To, small)})
@@ -249,7 +249,7 @@ func (p *press) answer(part *Part, asked block, width float64) []group {
 	for i, w := range e.Slips {
 		b := p.slip(w, width)
 		if i == 0 {
-			groups = append(groups, group{space(1.2), paragraph(p.plain("What wrong turns give", aside), width, 0, 0.5), b})
+			groups = append(groups, group{space(1.2), paragraph(p.plain("What common slips give", aside), width, 0, 0.5), b})
 			continue
 		}
 		groups = append(groups, group{b})

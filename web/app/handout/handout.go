@@ -12,11 +12,11 @@ import (
 )
 
 // Caution stands at the foot of each sheet.
-const Caution = "For learning. A real shaft also needs fatigue, keyways, shoulders, bearings, impact and manufacturing looked at; " +
-	"design for service is for qualified people under the codes and standards that apply where they work."
+const Caution = "For learning only. A real shaft must also be checked for fatigue, keyways, shoulders, bearings, impact and manufacturing; " +
+	"design for service is work for qualified people under the codes and standards that apply where they work."
 
 // Scale is said on a sheet that has figures.
-const Scale = "Drawings are to the scale they name when printed at full size (100 %)."
+const Scale = "Printed at full size (100 %), drawings have the scale they state."
 
 // A Handout is what one learner gets.
 type Handout struct {
@@ -61,7 +61,7 @@ func Of(ctx context.Context, v *exercises.Variant, answers bool) (Problem, error
 		return p, ctx.Err()
 	}
 	if err != nil {
-		p.Trouble = "The figure cannot be drawn: " + err.Error() + ". The lesson’s author has to mend it; the command shaftbook check says where."
+		p.Trouble = "The figure cannot be drawn: " + err.Error() + ". The lesson’s author has to fix it; the command shaftbook check shows where."
 	}
 	for _, r := range figures {
 		p.Figures = append(p.Figures, figure.Bare(r.Figure))
@@ -90,7 +90,7 @@ func Of(ctx context.Context, v *exercises.Variant, answers bool) (Problem, error
 
 // Unset is the problem in the place of an exercise that cannot be set.
 func Unset(title string, err error) Problem {
-	return Problem{Title: title, Trouble: "This exercise cannot be set: " + err.Error() + ". The lesson’s author has to mend it; the command shaftbook check says where."}
+	return Problem{Title: title, Trouble: "This exercise cannot be set: " + err.Error() + ". The lesson’s author has to fix it; the command shaftbook check shows where."}
 }
 
 // HasFigures reports whether a sheet shows a drawing.

@@ -147,11 +147,11 @@ func (s *Service) Apply(ctx context.Context, a class.Assignment, shown, by strin
 	entry := func(about, detail string) class.Entry {
 		return class.Entry{Class: a.Class, By: by, At: now, Action: Action, About: about, Detail: detail, Assignment: a.ID}
 	}
-	e := entry("", fmt.Sprintf("“%s” has the text of %s with the fingerprint %s, after %s: %s judged again, %d otherwise than before; marks of %s changed",
+	e := entry("", fmt.Sprintf("“%s” updated to the text of %s, version %s, from version %s: %s re-marked, %d with a new verdict; marks of %s changed",
 		a.Title, text.Name, text.Hash[:HashShown], a.Text[:HashShown], page.HowMany(d.Answers, "answer", "answers"), len(d.regrades), page.HowMany(len(d.students), "student", "students")))
 	var about []class.Entry
 	for _, st := range d.students {
-		about = append(about, entry(st.person, "“"+a.Title+"” marked again: "+strings.Join(st.words, ", ")))
+		about = append(about, entry(st.person, "“"+a.Title+"” re-marked: "+strings.Join(st.words, ", ")))
 	}
 	return d, s.Store.Regrade(ctx, a.ID, text, d.regrades, e, about...)
 }
@@ -160,16 +160,16 @@ func (s *Service) Apply(ctx context.Context, a class.Assignment, shown, by strin
 func (d *Difference) compare() {
 	for _, c := range d.old.CellsOf(lessons.Exercise) {
 		if d.after(c.ID) == nil {
-			d.Notes = append(d.Notes, "The exercise "+titleOf(c)+" is no longer in the lesson. Answers to it are kept, and count no more.")
+			d.Notes = append(d.Notes, "The exercise "+titleOf(c)+" is no longer in the lesson. Answers to it are kept but no longer count.")
 		}
 	}
 	for i, c := range d.To.Cells {
 		if _, there := d.old.Cell(c.ID); there {
 			continue
 		}
-		counts := "It counts, since all exercises of the lesson do."
+		counts := "It counts, because all exercises of the lesson count."
 		if !d.Assignment.Counts(c.ID) {
-			counts = "It does not count, until you choose it in the terms."
+			counts = "It does not count until you choose it in the settings."
 		}
 		d.Notes = append(d.Notes, "The exercise "+d.To.Exercises[i].Title+" is new. "+counts)
 	}
@@ -292,7 +292,7 @@ func judgedWords(a *store.Attempt, j *attempt.Regraded, parts bool) string {
 	case a.Points != j.Points:
 		return at + ": " + is + ", " + class.Shown(a.Points) + " → " + class.Shown(j.Points) + " points"
 	}
-	return at + ": " + is + ", in other words"
+	return at + ": " + is + ", with new feedback"
 }
 
 const noMark = "does not count"

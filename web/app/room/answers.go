@@ -106,7 +106,7 @@ func (r *Room) dots(ctx context.Context, s *state, cell lessons.Cell, ask *exerc
 		}
 		group.Values = append(group.Values, stand.Value)
 	}
-	dots := &plot.DotPlot{Heading: "Answers beside the right value"}
+	dots := &plot.DotPlot{Heading: "Answers compared with the correct value"}
 	if low < high {
 		dots.Low, dots.High = low, high
 	}
@@ -117,13 +117,13 @@ func (r *Room) dots(ctx context.Context, s *state, cell lessons.Cell, ask *exerc
 	}
 	sentence := ""
 	if left > 0 {
-		sentence = fmt.Sprintf("Not in the picture: %s without a value of the quantity that is asked.", answers(left))
+		sentence = fmt.Sprintf("Not shown in the figure: %s without a value of the quantity asked for.", answers(left))
 	}
 	if len(dots.Groups) == 0 || dots.Check() != nil {
 		return nil, sentence, nil
 	}
 	if dots.Low > 0 {
-		sentence = strings.TrimSpace("The bounds go with the numbers; hatched is what is impossible for everybody. " + sentence)
+		sentence = strings.TrimSpace("The bounds depend on each student’s numbers; the hatched range is impossible for everyone. " + sentence)
 	}
 	return dots, sentence, nil
 }

@@ -79,10 +79,10 @@ func (r *Room) part(ctx context.Context, s *state, cell lessons.Cell, ask *exerc
 	last, all := s.latestAt(cell, ask.Name)
 	view := page.RoomPart{
 		ID: "room-part-" + ask.Name, Heading: "Answers", Label: page.Inline(ask.Text),
-		Said: []string{fmt.Sprintf("%s answered, of %d; each counts with the last answer. %s in all.", students(len(last)), len(s.order), answers(len(all)))},
+		Said: []string{fmt.Sprintf("%d of %s answered; only the latest answer of each is counted. %s in all.", len(last), students(len(s.order)), answers(len(all)))},
 	}
 	if len(last) == 0 {
-		view.Said = []string{"Nobody has answered yet."}
+		view.Said = []string{"No answers yet."}
 		return view, nil
 	}
 	view.Counts = verdictCounts(last)

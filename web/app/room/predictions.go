@@ -33,11 +33,11 @@ func (r *Room) guess(ctx context.Context, s *state, cell lessons.Cell, q *exerci
 		}
 	}
 	if len(by) == 0 {
-		view.Said = []string{"Nobody has predicted yet."}
+		view.Said = []string{"No predictions yet."}
 		return view, nil
 	}
-	view.Said = []string{fmt.Sprintf("%s predicted, of %d.", students(len(by)), len(s.order))}
-	axis := &plot.BracketAxis{Heading: "Predicted brackets beside the right result"}
+	view.Said = []string{fmt.Sprintf("%d of %s made a prediction.", len(by), students(len(s.order)))}
+	axis := &plot.BracketAxis{Heading: "Predicted brackets compared with the correct result"}
 	count, held, judged := map[store.PredictionKind]int{}, 0, 0
 	for _, person := range s.order {
 		p, ok := by[person]
@@ -66,7 +66,7 @@ func (r *Room) guess(ctx context.Context, s *state, cell lessons.Cell, q *exerci
 		}
 	}
 	if judged > 0 {
-		view.Said = append(view.Said, fmt.Sprintf("%d of %d held.", held, judged))
+		view.Said = append(view.Said, fmt.Sprintf("%d of %d were right.", held, judged))
 	}
 	if len(axis.Guesses) == 0 {
 		return view, nil
@@ -74,10 +74,10 @@ func (r *Room) guess(ctx context.Context, s *state, cell lessons.Cell, q *exerci
 	slices.SortStableFunc(axis.Guesses, func(a, b plot.Guess) int { return cmp.Compare(middle(a), middle(b)) })
 	if axis.Check() == nil {
 		view.Picture = axis
-		view.Said = append(view.Said, "Each bracket is drawn as a multiple of that student’s own right result, on a logarithmic axis.")
+		view.Said = append(view.Said, "Each bracket is drawn as a multiple of that student’s own correct result, on a logarithmic axis.")
 	}
 	if left := count[store.Bracket] - len(axis.Guesses); left > 0 {
-		view.Said = append(view.Said, fmt.Sprintf("%d cannot be drawn: the result is 0 or not known.", left))
+		view.Said = append(view.Said, fmt.Sprintf("%d cannot be drawn: the result is 0 or unknown.", left))
 	}
 	return view, nil
 }
