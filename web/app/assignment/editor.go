@@ -70,7 +70,7 @@ func (e *Editor) Withdraw(ctx context.Context, a class.Assignment) error {
 // GiveAgain gives an assignment again that was withdrawn.
 func (e *Editor) GiveAgain(ctx context.Context, a class.Assignment) error {
 	a.Withdrawn, a.ChangedAt = false, e.Now
-	return e.Store.UpdateAssignment(ctx, a, e.entry(&a, "withdraw", "", "gave “"+a.Title+"” again"))
+	return e.Store.UpdateAssignment(ctx, a, e.entry(&a, "withdraw", "", "restored “"+a.Title+"”"))
 }
 
 // Student returns a student of the class who may get an extension: one who has not
@@ -91,13 +91,13 @@ func (e *Editor) Extend(ctx context.Context, a *class.Assignment, who class.Pers
 	x.Assignment, x.Person, x.By, x.At = a.ID, who.ID, e.By, e.Now
 	t := a.TermsFor(&x)
 	return e.Store.SetExtension(ctx, x, e.entry(a, "extension", who.ID, "“"+a.Title+"”: "+
-		who.Name+" has until "+page.Zoned(t.Due, a.Zone)+", taken late until "+page.Zoned(t.Closes, a.Zone)+", because: "+x.Reason))
+		"extension for "+who.Name+": due "+page.Zoned(t.Due, a.Zone)+", late work accepted until "+page.Zoned(t.Closes, a.Zone)+", reason: "+x.Reason))
 }
 
 // EndExtension lets the class's times hold for a student again.
 func (e *Editor) EndExtension(ctx context.Context, a *class.Assignment, who class.Person) error {
 	x := class.Extension{Assignment: a.ID, Person: who.ID, By: e.By, At: e.Now}
-	return e.Store.SetExtension(ctx, x, e.entry(a, "extension", who.ID, "“"+a.Title+"”: the times of the class hold for "+who.Name+" again"))
+	return e.Store.SetExtension(ctx, x, e.entry(a, "extension", who.ID, "“"+a.Title+"”: ended the extension for "+who.Name))
 }
 
 // Copies returns assignments as those of another class, with their times moved by

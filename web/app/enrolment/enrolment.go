@@ -194,7 +194,7 @@ func (c *Class) RemoveColleague(ctx context.Context, p class.Person, m class.Mem
 		return nil
 	}
 	m.Left, m.Since = true, c.Now
-	return c.Store.Enrol(ctx, nil, nil, []class.Member{m}, c.entry("staff", "", "took "+p.Name+" out of the class’s instructors"))
+	return c.Store.Enrol(ctx, nil, nil, []class.Member{m}, c.entry("staff", "", "removed "+p.Name+" from the instructors of the class"))
 }
 
 // Erasable returns a student whose account the instructor may delete: an instructor
