@@ -126,10 +126,10 @@ func evaluate(ctx context.Context, cells []kernel.Cell) ([]kernel.Result, error)
 func writeText(out io.Writer, r *kernel.Result) error {
 	line := fmt.Sprintf("%4d  %s", r.Span.Position().Line, statementText(r))
 	if r.Text != "" && r.Kind != kernel.KindShaft && !strings.HasSuffix(line, "= "+r.Text) {
-		line += "   → " + r.Text
+		line += "   → " + r.Shown()
 	}
 	if r.Kind == kernel.KindShaft {
-		line += "   " + r.Text
+		line += "   " + r.Shown()
 	}
 	if r.Verdict != nil && r.Verdict.Margin != "" {
 		line += ": " + r.Verdict.Margin
@@ -177,7 +177,7 @@ func writeTable(out io.Writer, t *kernel.Table) {
 		head = append(head, name)
 	}
 	fmt.Fprintln(out, "      "+strings.Join(head, "\t"))
-	for _, row := range t.Rows {
+	for _, row := range t.Marked() {
 		fmt.Fprintln(out, "      "+strings.Join(row, "\t"))
 	}
 }
@@ -189,6 +189,8 @@ type jsonResult struct {
 	SI        *float64    `json:"si"`
 	Low       *float64    `json:"low"`
 	High      *float64    `json:"high"`
+	Certain   *bool       `json:"certain,omitempty"`
+	Why       string      `json:"why,omitempty"` // why a value is not certain
 	Dimension *string     `json:"dimension"`
 	Text      string      `json:"text"`
 	Holds     *bool       `json:"holds,omitempty"`
@@ -214,6 +216,7 @@ func writeJSON(out io.Writer, r *kernel.Result) error {
 	if v := r.Value; v != nil {
 		line.fillValue(v)
 	}
+	line.fillCertainty(r)
 	if r.Table != nil {
 		line.Rows = r.Table.Numbers
 		for _, h := range r.Table.Headers {
@@ -244,6 +247,24 @@ func (l *jsonResult) fillValue(v *kernel.Value) {
 	l.SI = &v.Number
 	if v.IsBracket {
 		l.Low, l.High = &v.Low, &v.High
+	}
+}
+
+// fillCertainty says whether a number is certain to the last digit of its text,
+// and between which values it lies if so. A bracket is certain as it is.
+func (l *jsonResult) fillCertainty(r *kernel.Result) {
+	if r.Value != nil && r.Value.IsBracket {
+		certain := true
+		l.Certain = &certain
+		return
+	}
+	c, ok := r.Certainty()
+	if !ok {
+		return
+	}
+	l.Certain, l.Why = &c.Certain, c.Reason
+	if c.Certain && r.Value != nil {
+		l.Low, l.High = &c.Low, &c.High
 	}
 }
 

@@ -9,6 +9,7 @@ const (
 	CodeDomain         source.Code = "outside-domain"      // sqrt(-1)
 	CodeOverflow       source.Code = "too-large"           // 1e200*1e200
 	CodeBounds         source.Code = "whole-bounds"        // sum of i for i from 1 to 2.5
+	CodeUncertain      source.Code = "uncertain"           // x = root of …; x ± 1 mm, where the root is an estimate
 	CodeCancellation   source.Code = "digits-lost"         // (1 + 1e-13/3) − 1
 	CodeTooSmall       source.Code = "too-small"           // 1e-200*1e-200
 	CodeTermLimit      source.Code = "too-many-terms"      // sum of i for i from 1 to 10^12

@@ -165,11 +165,34 @@ func (w *walker) encloseName(e *notation.Name) (interval.Interval, bool) {
 	}
 	switch object := object.(type) {
 	case Scalar:
-		return widened(float64(object)), true
+		return w.encloseScalar(e, float64(object))
 	case Interval:
 		return interval.Interval(object), true
 	}
 	return interval.Interval{}, w.fail(e, CodeUnknown, "%s is not a number", e.Ident)
+}
+
+// An Encloser is a Scope that knows in which bracket the exact value of a name
+// lies: that of its text, which its float64 need not be.
+type Encloser interface {
+	// Enclosure returns the bracket of a name that is a Scalar. The error says
+	// why none is certain.
+	Enclosure(ident string) (interval.Interval, error)
+}
+
+// encloseScalar encloses the exact value of a name. Without an Encloser the
+// float64 counts as rounded once.
+func (w *walker) encloseScalar(e *notation.Name, x float64) (interval.Interval, bool) {
+	s, ok := w.scope.(Encloser)
+	if !ok {
+		return widened(x), true
+	}
+	b, err := s.Enclosure(e.Ident)
+	if err != nil {
+		w.failAt(e.Span(), CodeUncertain, "write the numbers that it is made of into the bracket", "no bracket of %s is certain: %s", e.Ident, err)
+		return b, false
+	}
+	return b, true
 }
 
 func (w *walker) encloseFunction(e notation.Expr, f func(interval.Interval) (interval.Interval, error), arg notation.Expr) (interval.Interval, bool) {
@@ -235,6 +258,11 @@ func (w *walker) enclosePower(e *notation.Binary) (interval.Interval, bool) {
 	y, ok := w.interval(e.Y)
 	if !ok {
 		return y, false
+	}
+	const largest = 1 << 20
+	if y.IsPoint() && isWhole(y.Lo) && math.Abs(y.Lo) <= largest {
+		p, err := interval.PowInt(x, int(y.Lo))
+		return p, w.sound(e, e.X, err)
 	}
 	p, err := interval.Pow(x, y)
 	return p, w.sound(e, e.X, err)

@@ -79,6 +79,11 @@ func (w *walker) encloseCounted(e *notation.Bind, from, to float64) (interval.In
 		}
 		return interval.Interval{}, w.failBound(e, bound, value)
 	}
+	if e.Kind == notation.Sum && n > fewTerms && !w.holdsBracket(e.Body) {
+		if b, ok := w.reckonedSum(e, first, n); ok {
+			return b, true
+		}
+	}
 	if err := w.run.afford(n, costEnclosed); err != nil {
 		return interval.Interval{}, w.failLimit(e, err)
 	}

@@ -105,6 +105,41 @@ func (s boundScope) Lookup(ident string) (program.Object, bool) {
 	return s.Scope.Lookup(ident)
 }
 
+// Definition implements program.Definer.
+func (s boundScope) Definition(ident string) (notation.Expr, bool) {
+	d, ok := s.Scope.(program.Definer)
+	if ident == s.ident || !ok {
+		return nil, false
+	}
+	return d.Definition(ident)
+}
+
+// Enclosure implements program.Encloser. The value that a table runs over is
+// taken as shown: as the decimal nearest to its float64.
+func (s boundScope) Enclosure(ident string) (interval.Interval, error) {
+	if ident == s.ident {
+		slack := 4 * 0x1p-52 * abs(s.value)
+		if whole(s.value) {
+			slack = 0
+		}
+		return interval.New(s.value-slack, s.value+slack)
+	}
+	return s.Scope.(program.Encloser).Enclosure(ident)
+}
+
+// certainCells returns a function that reports whether a cell of a table is
+// certain to its last digit.
+func (e *evaluation) certainCells(t *Table, columns []series, r *notation.Range, xs []float64) func(row, column int) bool {
+	w := e.w
+	return func(row, column int) bool {
+		if columns[column].isBracket() {
+			return true
+		}
+		names := boundScope{scope{w}, r.Var.Ident, xs[row]}
+		return w.certainty(columns[column].column.Expr, names, t.Rows[row][column], t.bare[column], roundingOf(columns[column].column.Display)).Certain
+	}
+}
+
 // table evaluates a table statement.
 func (e *evaluation) table(n *notation.Table) {
 	xs, ok := e.samples(n.Range, true)
@@ -123,8 +158,9 @@ func (e *evaluation) table(n *notation.Table) {
 			u = d.Unit.Unit
 		}
 		t.Headers = append(t.Headers, Header{Expr: s.column.Expr, Label: s.column.Label, Unit: u.Text, Dim: s.typ.Dim})
-		rounding := unit.Rounding{Figures: d.Figures, Places: d.Places, HasPlaces: d.HasPlaces}
+		rounding := roundingOf(d)
 		bare := unit.Unit{Factor: u.Factor}
+		t.bare = append(t.bare, bare)
 		for i := range xs {
 			text := unit.Format(s.low[i], bare, rounding)
 			if s.isBracket() {
@@ -134,6 +170,7 @@ func (e *evaluation) table(n *notation.Table) {
 			t.Numbers[i] = append(t.Numbers[i], interval.Interval{Lo: s.low[i], Hi: s.high[i]}.Mid())
 		}
 	}
+	t.certain = e.certainCells(t, columns, n.Range, xs)
 	e.r.Table = t
 	e.r.Text = counted(len(xs), "row")
 }

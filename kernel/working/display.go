@@ -19,7 +19,7 @@ func (w *Working) shownText(v *Value, t check.Type, x notation.Expr, d notation.
 		}
 		return "false"
 	}
-	rounding := unit.Rounding{Figures: d.Figures, Places: d.Places, HasPlaces: d.HasPlaces}
+	rounding := roundingOf(d)
 	if d == (notation.Display{}) && !v.IsBracket {
 		if text, ok := literalText(x); ok {
 			return text
@@ -67,4 +67,8 @@ func (w *Working) unitFor(v float64, t check.Type) unit.Unit {
 		return chosen
 	}
 	return *t.Unit
+}
+
+func roundingOf(d notation.Display) unit.Rounding {
+	return unit.Rounding{Figures: d.Figures, Places: d.Places, HasPlaces: d.HasPlaces}
 }

@@ -78,6 +78,9 @@ func (w *Working) refresh(ctx context.Context, it *item) error {
 		e.obj = nil
 	}
 	it.commit(w.clock, e.r, e.obj)
+	if it.valueRev != w.clock && it.enclosed.stamp > 0 {
+		w.compareEnclosure(it)
+	}
 	it.dirty = late // there may be room for it after the next change
 	return nil
 }
@@ -314,6 +317,7 @@ func (e *evaluation) setValue(v program.Value, x notation.Expr, d notation.Displ
 			Repair = "show it in a larger unit"
 	}
 	e.noteEstimate(v, t, d)
+	e.setCertainty(x, t, d)
 }
 
 // noteEstimate adds a note where a quadrature is less sure than the digits shown.

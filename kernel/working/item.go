@@ -39,9 +39,11 @@ type item struct {
 	checked source.List
 
 	// the outcome of evaluation
-	object program.Object // the meaning of its name; nil if it failed or defines nothing
-	result Result
-	noise  float64 // first-order bound of the relative rounding error of its number
+	object           program.Object // the meaning of its name; nil if it failed or defines nothing
+	result           Result
+	enclosed         enclosure // of the exact value of its text, found when it is asked for
+	stamp, stampedAt int       // see stampOf
+	noise            float64   // first-order bound of the relative rounding error of its number
 
 	// freshness: dirty asks for a new evaluation and recheck for a new check,
 	// whether or not a dependency changed; otherwise an item is evaluated again if

@@ -1,6 +1,8 @@
 package working
 
 import (
+	"sync"
+
 	"shaftbook/kernel/figure"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
@@ -73,6 +75,11 @@ type Table struct {
 	Headers []Header
 	Rows    [][]string
 	Numbers [][]float64
+
+	certain func(row, column int) bool // whether a cell is certain; asked once
+	bare    []unit.Unit                // of each column, without its text
+	once    sync.Once
+	marked  [][]string
 }
 
 // A Header is the head of one column: the expression and its unit.
@@ -99,7 +106,8 @@ type Result struct {
 	Figure      figure.Picture
 	Diagnostics source.List
 
-	numbers func(ident string) (string, bool) // values of names, as shown
+	numbers   func(ident string) (string, bool) // values of names, as shown
+	certainty *lazyCertainty                    // nil where there is no number
 }
 
 // Failed reports whether the statement has no result.

@@ -92,9 +92,17 @@ func Spoken(r *kernel.Result) string {
 		return said
 	case r.Kind == kernel.KindValue && r.Text != "":
 		if r.Name != "" {
-			return r.Name + " is " + r.Text
+			return r.Name + " is " + spokenValue(r)
 		}
-		return r.Spoken() + " is " + r.Text
+		return r.Spoken() + " is " + spokenValue(r)
 	}
 	return "" // a slider says its own value; tables and figures are there to be read
+}
+
+// spokenValue returns the value of a statement as it is read aloud.
+func spokenValue(r *kernel.Result) string {
+	if _, is := r.Estimated(); is {
+		return "about " + r.Text
+	}
+	return r.Text
 }

@@ -173,7 +173,7 @@ func (w *rowWriter) result() {
 	case r.Verdict != nil:
 		w.verdict(r.Verdict)
 	case w.showsResult():
-		w.text(r.Text)
+		w.shown()
 	}
 }
 
@@ -217,8 +217,22 @@ func (w *rowWriter) verdict(v *kernel.Verdict) {
 func (w *rowWriter) steps(numbers string) {
 	w.put(`<details class="steps"><summary>with numbers</summary>`)
 	w.put(`<div class="chain" data-part="steps"><div><span class="equals">=</span> `, numbers, `</div><div><span class="equals">=</span> `)
+	w.shown()
+	w.put("</div>")
+	if reason, is := w.r.Estimated(); is {
+		w.put(`<p class="estimate">`)
+		w.text("An estimate: " + reason + ".")
+		w.put("</p>")
+	}
+	w.put("</div></details>")
+}
+
+// shown writes the value, with a mark before an estimate.
+func (w *rowWriter) shown() {
+	if _, is := w.r.Estimated(); is {
+		w.put(`<span class="about" data-estimate><span aria-hidden="true">≈</span><span class="sr">about</span></span> `)
+	}
 	w.text(w.r.Text)
-	w.put("</div></div></details>")
 }
 
 func (w *rowWriter) control(s *kernel.Slider) {
@@ -273,7 +287,7 @@ func (w *rowWriter) table(t *kernel.Table) {
 		w.put("</th>")
 	}
 	w.put("</tr></thead><tbody>")
-	w.cells(t.Rows)
+	w.cells(t.Marked())
 	w.put("</tbody></table></div>")
 }
 

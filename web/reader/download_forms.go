@@ -25,9 +25,9 @@ var textForm = form{
 			case r.Slider != nil:
 				b.WriteString("   — " + r.Name + " = " + r.Slider.Text)
 			case r.Kind == kernel.KindShaft:
-				b.WriteString("\n  — " + r.Text)
+				b.WriteString("\n  — " + r.Shown())
 			case saysMore(&r):
-				b.WriteString(" = " + r.Text)
+				b.WriteString(relation(&r) + r.Text)
 			}
 			b.WriteString("\n")
 			if r.Table != nil {
@@ -36,6 +36,22 @@ var textForm = form{
 		}
 		return b.String()
 	},
+}
+
+// relation is what comes between a formula and its value: a value that is an
+// estimate is about equal to the formula.
+func relation(r *kernel.Result) string {
+	if _, is := r.Estimated(); is {
+		return " ≈ "
+	}
+	return " = "
+}
+
+func texRelation(r *kernel.Result) string {
+	if _, is := r.Estimated(); is {
+		return " \\approx "
+	}
+	return " = "
 }
 
 // written is a statement as text. A shaft is taken as it stands.
@@ -79,7 +95,7 @@ func columns(t *kernel.Table) string {
 		}
 		rows[0][i] = label
 	}
-	rows = append(rows, t.Rows...)
+	rows = append(rows, t.Marked()...)
 	wide := make([]int, len(t.Headers))
 	for _, row := range rows {
 		for i, cell := range row {
@@ -118,7 +134,7 @@ var texForm = form{
 			case r.Kind == kernel.KindShaft:
 				line += "\\\\\n&\\text{" + texWords(r.Text) + "}"
 			case saysMore(&r):
-				line += " = " + texValue(r.Text)
+				line += texRelation(&r) + texValue(r.Text)
 			}
 			lines = append(lines, line)
 			if r.Table != nil {

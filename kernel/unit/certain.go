@@ -1,0 +1,65 @@
+package unit
+
+import (
+	"math"
+	"strconv"
+	"strings"
+)
+
+// certainFigures is to how many figures at least a number shown without a
+// rounding of its own has to be certain: one that is exact in fewer is written
+// with fewer.
+const certainFigures = defaultFigures
+
+// Certain reports whether a number shown is certain to its last digit, where the
+// true value lies from lo to hi in SI base units: hi − lo is less than half a
+// unit of that digit, and the number is the rounding of a value between them.
+//
+// text is the number as Format wrote it in the unit u by the rounding r. A difference of four
+// units in the last place of float64 is put down to the conversion.
+func Certain(lo, hi float64, text string, u Unit, r Rounding) bool {
+	number := strings.TrimSuffix(text, u.Text)
+	shown, place, ok := readShown(number)
+	if !ok || !finite(lo) || !finite(hi) {
+		return false
+	}
+	x, y := lo/u.Factor, hi/u.Factor
+	slack := endSlack * 0x1p-52 * max(math.Abs(x), math.Abs(y))
+	half := 0.5 * math.Pow(10, float64(place))
+	finest := half
+	if shown != 0 && r == (Rounding{}) {
+		lead := int(math.Floor(math.Log10(math.Abs(shown))))
+		finest = min(half, 0.5*math.Pow(10, float64(lead-certainFigures+1)))
+	}
+	return y-x < finest && x <= shown+half+slack && y >= shown-half-slack
+}
+
+// raised turns superscripts into digits.
+var raised = strings.NewReplacer("⁻", "-", "⁰", "0", "¹", "1", "²", "2", "³", "3", "⁴", "4", "⁵", "5", "⁶", "6", "⁷", "7", "⁸", "8", "⁹", "9")
+
+// readShown reads a number as formatNumber wrote it: its value, and the power of
+// ten of its last digit.
+func readShown(text string) (v float64, place int, ok bool) {
+	text = strings.TrimSpace(strings.ReplaceAll(text, "−", "-"))
+	mantissa, power, scientific := strings.Cut(text, "×10")
+	if scientific {
+		n, err := strconv.Atoi(raised.Replace(power))
+		if err != nil {
+			return 0, 0, false
+		}
+		place = n
+	}
+	v, err := strconv.ParseFloat(mantissa+"e"+strconv.Itoa(place), 64)
+	if err != nil {
+		return 0, 0, false
+	}
+	if _, fraction, found := strings.Cut(mantissa, "."); found {
+		return v, place - len(fraction), true
+	}
+	// The noughts at the end of a whole number were rounded to: 164900.
+	whole := strings.TrimLeft(mantissa, "-")
+	if figures := len(strings.TrimRight(whole, "0")); figures > 0 && len(whole) > certainFigures {
+		place += len(whole) - max(figures, certainFigures)
+	}
+	return v, place, true
+}
