@@ -11,6 +11,10 @@ import (
 // segment is not known, so that no bracket can be guaranteed.
 var ErrNoEnclosure = errors.New("the diameter of a piece follows a function whose range over a segment cannot be worked out, so no bracket is certain")
 
+// sectionError is the relative error of the torsion constants of sections, which
+// are good to a few units in the last place.
+const sectionError = 1e-14
+
 // compliance returns a bracket of 1/(G·J) over segment k of n of the piece.
 func (p *piece) segmentCompliance(k, n int) (interval.Interval, error) {
 	var o outward
@@ -27,7 +31,7 @@ const halvings = 10
 func (p *piece) stiffness(o *outward, k, n, depth int) interval.Interval {
 	if s := p.Section; s != nil {
 		// The torsion constants are good to a few units in the last place.
-		return o.product(given(p.G), widened(s.J, 1e-14*s.J))
+		return o.product(given(p.G), widened(s.J, sectionError*s.J))
 	}
 	outer := p.outerRange(o, k, n)
 	bore := p.boreRange(o, k, n)

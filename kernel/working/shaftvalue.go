@@ -131,6 +131,10 @@ func (v shaftValue) FieldBracket(name string, args []interval.Interval) (interva
 		}
 		return v.s.Bracket(n)
 	}
+	if over, ok := v.placeFields()[name]; ok && len(args) == 1 {
+		b, err := over(args[0])
+		return b, inWords(err)
+	}
 	if len(args) > 0 && args[0].Lo != args[0].Hi {
 		return interval.Interval{}, fmt.Errorf("%s of a shaft is known at one place, not over a bracket of places: take mid(…), low(…) or high(…)", name)
 	}
@@ -144,6 +148,13 @@ func (v shaftValue) FieldBracket(name string, args []interval.Interval) (interva
 	}
 	slack := shaftError * v.scale(name, y)
 	return interval.New(y-slack, y+slack)
+}
+
+// placeFields are the fields that are known over a bracket of places.
+func (v shaftValue) placeFields() map[string]func(interval.Interval) (interval.Interval, error) {
+	return map[string]func(interval.Interval) (interval.Interval, error){
+		"d": v.s.DiameterOver, "bore": v.s.BoreOver, "J": v.s.JOver,
+	}
 }
 
 // shaftError is how far the values of a shaft are from slice theory at most, as
