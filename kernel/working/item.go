@@ -31,7 +31,8 @@ type item struct {
 	// what the reader does
 	varied    float64 // value of a vary, if hasVaried
 	hasVaried bool
-	isShown   bool // varied is in the slider's unit, which is not known yet; else SI
+	formula   notation.Expr // the value of a vary as it is written or shown
+	isShown   bool          // varied is in the slider's unit, which is not known yet; else SI
 
 	// what checking found
 	symbol  *check.Symbol // nil if it defines nothing

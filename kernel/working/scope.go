@@ -45,11 +45,10 @@ func (s scope) Definition(ident string) (notation.Expr, bool) {
 	if len(d) == 0 {
 		return nil, false
 	}
-	n, ok := d[0].node.(*notation.Define)
-	if !ok {
-		return nil, false
+	if n, ok := d[0].node.(*notation.Define); ok {
+		return n.Expr, true
 	}
-	return n.Expr, true
+	return d[0].formula, d[0].formula != nil
 }
 
 // Noise implements program.Noisy.

@@ -2,6 +2,7 @@ package working
 
 import (
 	"math"
+	"strconv"
 
 	"shaftbook/kernel/check"
 	"shaftbook/kernel/notation"
@@ -30,6 +31,7 @@ func (e *evaluation) vary(n *notation.Vary) {
 		return
 	}
 	start := from
+	e.it.formula = n.From
 	if n.Start != nil {
 		if start, ok = e.number(n.Start); !ok {
 			return
@@ -39,6 +41,7 @@ func (e *evaluation) vary(n *notation.Vary) {
 				Repair = "start between the two ends"
 			return
 		}
+		e.it.formula = n.Start
 	}
 	u := e.sliderUnit(from, to)
 	if e.it.hasVaried {
@@ -46,9 +49,34 @@ func (e *evaluation) vary(n *notation.Vary) {
 			e.it.varied, e.it.isShown = u.SI(e.it.varied), false
 		}
 		start = min(max(e.it.varied, from), to)
+		switch start {
+		case from:
+			e.it.formula = n.From
+		case to:
+			e.it.formula = n.To
+		default:
+			e.it.formula = written(n, start, u)
+		}
 	}
 	e.slide(n, u, from, to, step, start)
 	e.obj = program.Scalar(start)
+}
+
+// written is a value of a slider as a number with its unit: the decimal that the
+// reader chose, of which the SI value is only the nearest float64.
+func written(n *notation.Vary, value float64, u unit.Unit) notation.Expr {
+	shown := tidy(value / u.Factor)
+	if u.SI(shown) != value {
+		shown = value / u.Factor
+	}
+	number := &notation.Number{Text: strconv.FormatFloat(shown, 'g', -1, 64), Value: shown}
+	number.At = n.Span()
+	if u.Text == "" {
+		return number
+	}
+	q := &notation.Quantity{Number: number, Unit: &notation.UnitRef{Text: u.Text, Unit: u}}
+	q.At, q.Unit.At = n.Span(), n.Span()
+	return q
 }
 
 // step returns the step of the slider: as written, or 1 for a count, or a
