@@ -135,9 +135,12 @@ func isValue(e notation.Expr) bool {
 
 // Quantity returns a displayed value, such as "3.2×10⁻⁵ m" or "between 0.9 deg
 // and 1.1 deg", as MathML. A text that is not a value is shown as it is.
-func Quantity(shown string, o Options) string {
+func Quantity(shown string, o Options) string { return mathML(Value(shown), o) }
+
+// Value returns the boxes of a displayed value.
+func Value(shown string) box.Box {
 	if e, ok := readValue(shown); ok {
-		return MathML(e, o)
+		return layout(e)
 	}
-	return mathML(box.Text(shown), o)
+	return box.Text(shown)
 }

@@ -43,6 +43,9 @@ func mathML(b box.Box, o Options) string {
 	return box.Math{Display: o.Style == Row, Block: o.Style == Block, Label: o.Label}.Write(b)
 }
 
+// Formula returns the boxes of n, for a writer that sets type itself.
+func Formula(n notation.Node) box.Box { return layout(n) }
+
 // TeX returns n as TeX of mathematics mode, without delimiters. It needs the
 // amsmath package (cases, operatorname, text).
 func TeX(n notation.Node) string { return box.TeX(layout(n)) }

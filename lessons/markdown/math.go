@@ -10,6 +10,7 @@ import (
 	"github.com/yuin/goldmark/text"
 	"github.com/yuin/goldmark/util"
 
+	"shaftbook/kernel/typeset/box"
 	"shaftbook/kernel/typeset/tex"
 )
 
@@ -20,10 +21,11 @@ var (
 )
 
 // A Math is a formula within a sentence: $…$. Markup is its MathML, or the TeX
-// as it was written if it cannot be typeset.
+// as it was written if it cannot be typeset; Box is then nil.
 type Math struct {
 	ast.BaseInline
 	TeX    string
+	Box    box.Box
 	Markup string
 }
 
@@ -86,7 +88,7 @@ func (inlineMathParser) Parse(parent ast.Node, block text.Reader, pc parser.Cont
 	n := &Math{}
 	n.SetPos(segment.Start)
 	n.TeX = joined(parts, block.Source())
-	n.Markup = c.formula(n.TeX, parts, false)
+	n.Markup, n.Box = c.formula(n.TeX, parts, false)
 	return n
 }
 
@@ -189,17 +191,18 @@ func (displayMathParser) Close(node ast.Node, reader text.Reader, pc parser.Cont
 		b.WriteByte('\n')
 	}
 	n.TeX = strings.TrimSuffix(b.String(), "\n")
-	n.Markup = c.formula(n.TeX, n.parts, true)
+	n.Markup, _ = c.formula(n.TeX, n.parts, true)
 }
 
 func (displayMathParser) CanInterruptParagraph() bool { return true }
 func (displayMathParser) CanAcceptIndentedLine() bool { return false }
 
-// formula typesets TeX and reports, at its place, what cannot be typeset.
-func (c *Context) formula(source string, parts []text.Segment, block bool) string {
-	markup, err := typesetTeX(source, block)
+// formula returns TeX as MathML Core without style attributes, with the TeX as an
+// annotation, and as boxes. It reports, at its place, what cannot be typeset.
+func (c *Context) formula(source string, parts []text.Segment, block bool) (markup string, b box.Box) {
+	b, err := tex.Read(source)
 	if err == nil {
-		return markup
+		return box.Math{Block: block, TeX: strings.TrimSpace(source)}.Write(b), b
 	}
 	at, length, message, repair := 0, len(source), err.Error(), ""
 	var fault *tex.Fault
@@ -212,7 +215,7 @@ func (c *Context) formula(source string, parts []text.Segment, block bool) strin
 	}
 	start := place(parts, at, newline)
 	c.Diagnostics.Addf(c.span(start, start+length), CodeMath, "%s", message).Repair = repair
-	return "<code>" + string(util.EscapeHTML([]byte(source))) + "</code>"
+	return "<code>" + string(util.EscapeHTML([]byte(source))) + "</code>", nil
 }
 
 // place returns the offset in the file of an offset in the joined parts.

@@ -144,7 +144,7 @@ func (p *press) given(v exercises.Value) box {
 	if list.HasErrors() || len(cell.Stmts) != 1 {
 		return p.text(line, body)
 	}
-	return p.formula(typeset.MathML(cell.Stmts[0], typeset.Options{}), line, body)
+	return p.formula(typeset.Formula(cell.Stmts[0]), line, body, true)
 }
 
 func (p *press) guess(q Prediction, width float64) group {
@@ -292,9 +292,9 @@ func (p *press) step(s exercises.Step, width float64) block {
 // fitted sets a formula, smaller if it is too wide; nil if it has no room even
 // so, and has to be written in lines.
 func (p *press) fitted(n notation.Node, width float64) *box {
-	markup, meant := typeset.MathML(n, typeset.Options{}), typeset.Plain(n)
+	formula, meant := typeset.Formula(n), typeset.Plain(n)
 	for _, size := range []float64{body.size, 9, 7.5} {
-		if b := p.formula(markup, meant, letter{"", size}); b.w <= width {
+		if b := p.formula(formula, meant, letter{"", size}, true); b.w <= width {
 			return &b
 		}
 	}
@@ -306,11 +306,11 @@ func (p *press) symbol(name string) box {
 	if list.HasErrors() {
 		return p.text(name, body)
 	}
-	return p.formula(typeset.MathML(x, typeset.Options{}), name, body)
+	return p.formula(typeset.Formula(x), name, body, true)
 }
 
 func (p *press) quantity(shown string, l letter) box {
-	return p.formula(typeset.Quantity(shown, typeset.Options{}), shown, l)
+	return p.formula(typeset.Value(shown), shown, l, true)
 }
 
 // columns of the tables of answers, as shares of the width.

@@ -67,7 +67,9 @@ type piece struct {
 const (
 	smaller = 0.7  // size of raised and lowered letters
 	rise    = 0.36 // of a raised letter
-	drop    = 0.18 // of a lowered letter
+
+	textUp   = 0.7 // of a line of text above its baseline
+	textDown = 0.22
 )
 
 // raised are the letters that the font has for none or some of the digits only,
@@ -121,14 +123,14 @@ func (p *press) has(r rune) bool {
 // text makes a box of a line of text.
 func (p *press) text(s string, l letter) box {
 	pieces := p.pieces(s)
-	b := box{up: 0.7 * l.size * point, down: 0.22 * l.size * point}
+	b := box{up: textUp * l.size * point, down: textDown * l.size * point}
 	widths := make([]float64, len(pieces))
 	for i, q := range pieces {
 		p.set(letter{l.style, l.size * q.size})
 		widths[i] = p.pdf.GetStringWidth(q.text)
 		b.w += widths[i]
 		if q.raised > 0 {
-			b.up = max(b.up, (q.raised+0.7*q.size)*l.size*point)
+			b.up = max(b.up, (q.raised+textUp*q.size)*l.size*point)
 		}
 	}
 	b.draw = func(x, y float64) {

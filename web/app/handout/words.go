@@ -1,7 +1,6 @@
 package handout
 
 import (
-	"strings"
 	"unicode/utf8"
 
 	"shaftbook/lessons"
@@ -15,50 +14,24 @@ type item struct {
 
 // prose sets the words of an exercise, which are Markdown within one paragraph.
 func (p *press) prose(s string, l letter) []item {
-	markup, err := lessons.Inline(s)
-	if err != nil {
-		return p.plain(s, l)
-	}
-	root, err := parse(markup)
-	if err != nil {
-		return p.plain(s, l)
-	}
-	return p.inline(root, l)
-}
-
-func (p *press) inline(n *node, l letter) []item {
 	var items []item
-	for _, k := range n.kids {
-		switch k.name {
-		case "":
-			items = append(items, p.plain(k.text, l)...)
-		case "math":
-			b := setter{p, l.size, strings.TrimPrefix(l.style, "I")}.all(k.elements())
-			draw, meant := b.draw, texOf(k)
-			b.draw = func(x, y float64) { p.as(meant, func() { draw(x, y) }) }
-			items = append(items, item{box: b})
-		case "em":
-			items = append(items, p.inline(k, letter{"I", l.size})...)
-		case "strong":
-			items = append(items, p.inline(k, letter{"B", l.size})...)
-		default:
-			items = append(items, p.inline(k, l)...)
+	for _, run := range lessons.InlineRuns(s) {
+		in := l
+		switch {
+		case run.Formula != nil && in.style == "I":
+			in.style = ""
+		case run.Strong:
+			in.style = "B"
+		case run.Emphasis && run.Formula == nil:
+			in.style = "I"
 		}
+		if run.Formula != nil {
+			items = append(items, item{box: p.formula(run.Formula, run.TeX, in, false)})
+			continue
+		}
+		items = append(items, p.plain(run.Text, in)...)
 	}
 	return items
-}
-
-// texOf is the TeX that a formula in a sentence was written in.
-func texOf(n *node) string {
-	if n.name == "annotation" {
-		return n.content()
-	}
-	for _, k := range n.kids {
-		if t := texOf(k); t != "" {
-			return t
-		}
-	}
-	return ""
 }
 
 // longWord is after how many letters a word may be broken, if it must be.
