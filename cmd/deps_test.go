@@ -22,6 +22,7 @@ var rooms = map[string][]string{
 	"kernel/num":               {"gonum.org/v1/gonum"},
 	"kernel/certify":           {"kernel/interval", "gonum.org/v1/gonum"},
 	"kernel/shaft":             {"kernel/source", "kernel/interval", "kernel/num", "kernel/certify", "gonum.org/v1/gonum"},
+	"kernel/words":             {},
 	"kernel/lru":               {},
 	"kernel/figure":            {"kernel/lru", "kernel/unit"},
 	"kernel/figure/canvas":     {"kernel/unit", "kernel/figure", "gonum.org/v1/plot", "codeberg.org/go-fonts/stix", "golang.org/x/image"},
@@ -32,14 +33,14 @@ var rooms = map[string][]string{
 	"kernel/typeset/box":       {},
 	"kernel/typeset/tex":       {"kernel/typeset/box"},
 	"kernel/typeset/measure":   {"kernel/typeset/box"},
-	"kernel/check":             {"kernel/source", "kernel/unit", "kernel/notation"},
+	"kernel/check":             {"kernel/words", "kernel/source", "kernel/unit", "kernel/notation"},
 	"kernel/toposort":          {},
 	"kernel/bigfloat":          {},
 	"kernel/derive": {"kernel/source", "kernel/unit", "kernel/notation", "kernel/algebra", "kernel/check", "kernel/bigfloat",
 		"kernel/typeset"},
-	"kernel/program": {"kernel/source", "kernel/unit", "kernel/interval", "kernel/notation", "kernel/algebra", "kernel/num",
+	"kernel/program": {"kernel/words", "kernel/source", "kernel/unit", "kernel/interval", "kernel/notation", "kernel/algebra", "kernel/num",
 		"kernel/certify", "kernel/bigfloat", "golang.org/x/sys"},
-	"kernel/working": {"kernel/source", "kernel/unit", "kernel/interval", "kernel/notation", "kernel/check", "kernel/toposort",
+	"kernel/working": {"kernel/words", "kernel/source", "kernel/unit", "kernel/interval", "kernel/notation", "kernel/check", "kernel/toposort",
 		"kernel/program", "kernel/certify", "kernel/shaft", "kernel/figure", "kernel/figure/plot", "kernel/figure/shaft", "kernel/typeset"},
 	"kernel": {"kernel/working"},
 
@@ -47,10 +48,10 @@ var rooms = map[string][]string{
 	// exercise is can change without it.
 	"exercises": {"exercises/marking", "exercises/yamltext", "kernel", "kernel/check", "kernel/notation", "kernel/source", "kernel/typeset", "kernel/unit",
 		"go.yaml.in/yaml/v3"},
-	"exercises/class":          {"exercises/marking", "exercises/store", "gonum.org/v1/gonum"},
+	"exercises/class":          {"kernel/words", "exercises/marking", "exercises/store", "gonum.org/v1/gonum"},
 	"exercises/store":          {},
 	"exercises/store/contract": {"exercises/class", "exercises/store"},
-	"exercises/marking":        {"kernel", "kernel/algebra", "kernel/check", "kernel/notation", "kernel/source", "kernel/unit"},
+	"exercises/marking":        {"kernel/words", "kernel", "kernel/algebra", "kernel/check", "kernel/notation", "kernel/source", "kernel/unit"},
 }
 
 // houses is the same inside web: each package of web with the packages of web that

@@ -10,6 +10,7 @@ import (
 	"os"
 
 	"shaftbook/kernel/source"
+	"shaftbook/kernel/words"
 	"shaftbook/lessons"
 	"shaftbook/lessons/text"
 )
@@ -57,10 +58,10 @@ func checkLessons(ctx context.Context, args []string, out io.Writer) error {
 		return errors.New("there are no lessons (*.md) in this folder")
 	}
 	if faults > 0 {
-		fmt.Fprintf(out, "%s in %s\n", counted(faults, "fault"), counted(len(shelf.Lessons), "lesson"))
+		fmt.Fprintf(out, "%s in %s\n", words.Count(faults, "fault"), words.Count(len(shelf.Lessons), "lesson"))
 		return errFailed
 	}
-	fmt.Fprintf(out, "%s, nothing to fix\n", counted(len(shelf.Lessons), "lesson"))
+	fmt.Fprintf(out, "%s, nothing to fix\n", words.Count(len(shelf.Lessons), "lesson"))
 	return nil
 }
 
@@ -77,11 +78,4 @@ func printFindings(out io.Writer, name string, list source.List) int {
 		fmt.Fprintf(out, "%s: %s: %s", name, kind, d.Render())
 	}
 	return faults
-}
-
-func counted(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
 }

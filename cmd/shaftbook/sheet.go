@@ -19,6 +19,7 @@ import (
 	"shaftbook/exercises/store/open"
 	"shaftbook/exercises/store/sqlite"
 	"shaftbook/kernel/source"
+	"shaftbook/kernel/words"
 	"shaftbook/lessons"
 	"shaftbook/web/app/assignment"
 	"shaftbook/web/app/attempt"
@@ -115,7 +116,7 @@ func (c *sheetConfig) print(ctx context.Context, paper handout.Paper, out io.Wri
 	if err := os.WriteFile(c.out, file.Bytes(), 0o600); err != nil {
 		return err
 	}
-	fmt.Fprintf(out, "%s: %s, %s\n", c.out, counted(len(sheets), "sheet"), counted(printed.Pages, "page"))
+	fmt.Fprintf(out, "%s: %s, %s\n", c.out, words.Count(len(sheets), "sheet"), words.Count(printed.Pages, "page"))
 	if len(printed.Missing) > 0 {
 		fmt.Fprintf(out, "note: the fonts of the PDF have no %s, which are shown as □; a sheet printed from the browser has them\n", quoted(printed.Missing))
 	}

@@ -10,6 +10,7 @@ import (
 
 	"shaftbook/exercises/marking"
 	"shaftbook/exercises/store"
+	"shaftbook/kernel/words"
 )
 
 // A Worth is what one exercise gives one student: the parts of the structure
@@ -157,25 +158,18 @@ func (p PartMark) Steps() []string {
 		steps = append(steps, fmt.Sprintf("%s of %s %s with answer %d", Shown(within(p.Best.Points, p.Full)), Shown(p.Full), unit, p.Best.Number))
 	}
 	if p.TryOff > 0 {
-		steps = append(steps, fmt.Sprintf("%s %% off for %s", Shown(p.TryOff), counted(p.Wrong, "wrong try", "wrong tries")))
+		steps = append(steps, fmt.Sprintf("%s %% off for %s", Shown(p.TryOff), words.CountOf(p.Wrong, "wrong try", "wrong tries")))
 	}
 	if p.LateOff > 0 {
-		steps = append(steps, fmt.Sprintf("%s late: %s %% off what is left", counted(p.LateDays, "day", "days"), Shown(p.LateOff)))
+		steps = append(steps, fmt.Sprintf("%s late: %s %% off what is left", words.CountOf(p.LateDays, "day", "days"), Shown(p.LateOff)))
 	}
 	if p.TooLate > 0 {
-		steps = append(steps, counted(p.TooLate, "answer", "answers")+" after closing, which counts nothing")
+		steps = append(steps, words.CountOf(p.TooLate, "answer", "answers")+" after closing, which counts nothing")
 	}
 	if p.TryOff > 0 || p.LateOff > 0 {
 		steps = append(steps, "= "+Shown(p.Points))
 	}
 	return steps
-}
-
-func counted(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return strconv.Itoa(n) + " " + many
 }
 
 // Shown writes points for display: to 2 places, without zeros at the end.

@@ -6,6 +6,7 @@ import (
 
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/unit"
+	"shaftbook/kernel/words"
 )
 
 // A Scheme is the marking scheme of one part of an exercise: what is right, how
@@ -60,14 +61,14 @@ type Option struct {
 // by spaces where the answer cannot tell them apart. A part of sentences to pick
 // says the sentence. It may be asked of no part, whose names are all there is.
 func (a *Scheme) SlipWords(kept string) string {
-	words := strings.Fields(kept)
-	for i, name := range words {
-		words[i] = strings.ReplaceAll(name, "-", " ")
+	list := strings.Fields(kept)
+	for i, name := range list {
+		list[i] = strings.ReplaceAll(name, "-", " ")
 		if o := a.option(name); o != nil {
-			words[i] = o.Text
+			list[i] = o.Text
 		}
 	}
-	return strings.Join(words, " or ")
+	return words.Or(list)
 }
 
 // Said is an answer as the learner saw it: the sentence that was picked, or the

@@ -7,6 +7,7 @@ import (
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
+	"shaftbook/kernel/words"
 )
 
 func relatedTo(s *Symbol) []source.Related {
@@ -180,15 +181,8 @@ func useKey(ident string, args []Type) string {
 }
 
 func (c *Checker) wrongCount(e *notation.Call, want int, form string) {
-	c.list.Addf(e.Span(), CodeArguments, "%s takes %s, and here it has %d", e.Fun.Ident, counted(want, "argument"), len(e.Args)).
+	c.list.Addf(e.Span(), CodeArguments, "%s takes %s, and here it has %d", e.Fun.Ident, words.Count(want, "argument"), len(e.Args)).
 		Repair = "write " + form
-}
-
-func counted(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
 }
 
 // builtin infers a built-in function.

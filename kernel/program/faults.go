@@ -10,6 +10,7 @@ import (
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/num"
 	"shaftbook/kernel/source"
+	"shaftbook/kernel/words"
 )
 
 // fail records the first thing that failed and returns false. The message is
@@ -92,7 +93,7 @@ func (w *walker) when() string {
 	if len(parts) == 0 {
 		return ""
 	}
-	return ", when " + strings.Join(parts, " and ")
+	return ", when " + words.And(parts)
 }
 
 // place writes a value of the name that a form binds, in the unit in which the
@@ -291,7 +292,7 @@ func (w *walker) noteLostDigits(e *notation.Binary, a, b, r float64) float64 {
 		if off < 1 {
 			left = int(-math.Log10(2 * off))
 		}
-		message = fmt.Sprintf("these two agree to %d digits, so that only %s of the difference %s right", agree, counted(left, "digit"), isAre(left))
+		message = fmt.Sprintf("these two agree to %d digits, so that only %s of the difference %s right", agree, words.Count(left, "digit"), words.Are(left))
 	}
 	w.remark(e.OpAt, CodeCancellation, message, "bring the formula into a form that does not subtract nearly equal numbers")
 	return off
@@ -317,20 +318,6 @@ func (w *walker) remark(at source.Span, code source.Code, message, repair string
 		}
 	}
 	w.run.Notes.Notef(at, code, "%s", message).Repair = repair
-}
-
-func counted(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
-}
-
-func isAre(n int) string {
-	if n == 1 {
-		return "is"
-	}
-	return "are"
 }
 
 func isWhole(x float64) bool { return x == math.Trunc(x) && math.Abs(x) < 1<<53 }

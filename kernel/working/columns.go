@@ -9,6 +9,7 @@ import (
 	"shaftbook/kernel/program"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
+	"shaftbook/kernel/words"
 )
 
 // A series is one column of a table or curve of a plot, in SI base units. A
@@ -172,5 +173,5 @@ func (e *evaluation) table(n *notation.Table) {
 	}
 	t.certain = e.certainCells(t, columns, n.Range, xs)
 	e.r.Table = t
-	e.r.Text = counted(len(xs), "row")
+	e.r.Text = words.Count(len(xs), "row")
 }

@@ -8,6 +8,7 @@ import (
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/shaft"
 	"shaftbook/kernel/unit"
+	"shaftbook/kernel/words"
 )
 
 const (
@@ -148,7 +149,7 @@ func (e *evaluation) drawSegments(d *drawing.Drawing, s *shaft.Shaft, n *notatio
 	for _, g := range steps {
 		d.Segments = append(d.Segments, drawing.Segment{From: g.From / u.Factor, To: g.To / u.Factor, D: g.Depth / u.Factor})
 	}
-	d.Finding = counted(int(v), "uniform segment") + " a piece, each with the diameter at its mid-length"
+	d.Finding = words.Count(int(v), "uniform segment") + " a piece, each with the diameter at its mid-length"
 	return true
 }
 

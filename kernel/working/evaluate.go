@@ -2,7 +2,6 @@ package working
 
 import (
 	"context"
-	"fmt"
 	"slices"
 
 	"shaftbook/kernel/check"
@@ -350,11 +349,4 @@ func abs(x float64) float64 {
 		return -x
 	}
 	return x
-}
-
-func counted(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
 }

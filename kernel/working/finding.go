@@ -12,6 +12,7 @@ import (
 	"shaftbook/kernel/shaft"
 	"shaftbook/kernel/typeset"
 	"shaftbook/kernel/unit"
+	"shaftbook/kernel/words"
 )
 
 // mostFindings is how many curves of a plot are put into words; the others are
@@ -32,7 +33,7 @@ func heading(n *notation.Plot) string {
 	if n.Range.Var.Ident == "x" {
 		link = " along "
 	}
-	return listed(names) + link + typeset.Plain(n.Range.Var)
+	return words.And(names) + link + typeset.Plain(n.Range.Var)
 }
 
 // opening is a word that may begin a title with a capital; a symbol keeps its
@@ -44,13 +45,6 @@ func columnName(c *notation.Column) string {
 		return c.Label
 	}
 	return typeset.Plain(c.Expr)
-}
-
-func listed(names []string) string {
-	if n := len(names); n > 1 {
-		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
-	}
-	return names[0]
 }
 
 // A reading puts the curves of one plot into words.

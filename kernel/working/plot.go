@@ -11,6 +11,7 @@ import (
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/typeset"
 	"shaftbook/kernel/unit"
+	"shaftbook/kernel/words"
 )
 
 // plot evaluates a plot statement and lays out its curves.
@@ -47,7 +48,7 @@ func (e *evaluation) plot(n *notation.Plot) {
 	if len(all) == 1 && !all[0].isBracket() {
 		p.Y.Label = p.Curves[0].Label
 	}
-	if e.setFigure(p, counted(len(p.Curves), "curve"), n.Span()) {
+	if e.setFigure(p, words.Count(len(p.Curves), "curve"), n.Span()) {
 		p.Finding = reading{p.X.Label, xUnit, yUnit, n.LogX && n.LogY}.finding(xs, all)
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"shaftbook/kernel/interval"
 	"shaftbook/kernel/shaft"
 	"shaftbook/kernel/unit"
+	"shaftbook/kernel/words"
 )
 
 // shaftValue lets expressions ask a shaft for its values. spec is what it was
@@ -53,7 +54,7 @@ func inWords(err error) error {
 	for i, x := range hold.Holds {
 		places[i] = lengthText(x)
 	}
-	return fmt.Errorf("there is no hold at x = %s; this shaft is held at %s", lengthText(hold.X), strings.Join(places, " and "))
+	return fmt.Errorf("there is no hold at x = %s; this shaft is held at %s", lengthText(hold.X), words.And(places))
 }
 
 func lengthText(x float64) string {

@@ -7,9 +7,9 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
+	"shaftbook/kernel/words"
 	"shaftbook/web/account/throttle"
 	"shaftbook/web/app/token"
-	"shaftbook/web/page"
 	"shaftbook/web/request"
 )
 
@@ -86,9 +86,9 @@ func (k *loginAttempt) succeed() {
 func tooSoon(w http.ResponseWriter, wait time.Duration) string {
 	seconds := int(math.Ceil(wait.Seconds()))
 	w.Header().Set("Retry-After", strconv.Itoa(seconds))
-	long := page.HowMany(seconds, "second", "seconds")
+	long := words.CountOf(seconds, "second", "seconds")
 	if seconds > 90 {
-		long = "about " + page.HowMany((seconds+59)/60, "minute", "minutes")
+		long = "about " + words.CountOf((seconds+59)/60, "minute", "minutes")
 	}
 	return "Too many attempts. Wait " + long + ", then try again."
 }

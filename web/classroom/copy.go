@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
+	"shaftbook/kernel/words"
 	"shaftbook/web/app/assignment"
 	"shaftbook/web/app/enrolment"
 	"shaftbook/web/page"
@@ -73,7 +74,7 @@ func (h *classes) copyClass(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 	}
-	e := class.Entry{Class: made.ID, By: v.Person.ID, At: h.Now(), Action: "class", Detail: "copied from the class " + v.Class.Name + ", " + v.Class.Term + ", with dates moved by " + page.HowMany(days, "day", "days")}
+	e := class.Entry{Class: made.ID, By: v.Person.ID, At: h.Now(), Action: "class", Detail: "copied from the class " + v.Class.Name + ", " + v.Class.Term + ", with dates moved by " + words.CountOf(days, "day", "days")}
 	if err := h.Store.AddClass(r.Context(), made, staff, copied, e); err != nil {
 		h.FailClass(w, r, err)
 		return

@@ -12,6 +12,7 @@ import (
 	"shaftbook/exercises/class"
 	"shaftbook/exercises/marking"
 	"shaftbook/exercises/store"
+	"shaftbook/kernel/words"
 	"shaftbook/lessons"
 	"shaftbook/web/app/attempt"
 	"shaftbook/web/app/gradebook"
@@ -196,7 +197,7 @@ func (m *marked) attempts(ask *exercises.Part, list []store.Attempt, before map[
 		case closed:
 			view.Late = "after closing"
 		case days > 0:
-			view.Late = page.HowMany(days, "day late", "days late")
+			view.Late = words.CountOf(days, "day late", "days late")
 		}
 		for _, b := range before[t.Submission] {
 			view.Before = append(view.Before, page.MarkBefore{

@@ -9,6 +9,7 @@ import (
 
 	"shaftbook/exercises/class"
 	"shaftbook/exercises/roster"
+	"shaftbook/kernel/words"
 	"shaftbook/web/app/enrolment"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
@@ -183,7 +184,7 @@ func (h *rosters) sendRoster(w http.ResponseWriter, r *http.Request) {
 		}
 		rows = append(rows, []string{p.Name, p.SignIn, m.Section, link})
 	}
-	if err := h.Store.Note(r.Context(), h.entry(r, "roster", "", "exported the roster (CSV) with "+page.HowMany(links, "sign-up link", "sign-up links"))); err != nil {
+	if err := h.Store.Note(r.Context(), h.entry(r, "roster", "", "exported the roster (CSV) with "+words.CountOf(links, "sign-up link", "sign-up links"))); err != nil {
 		h.FailClass(w, r, err)
 		return
 	}

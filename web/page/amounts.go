@@ -1,18 +1,9 @@
 package page
 
 import (
-	"strconv"
 	"strings"
 	"time"
 )
-
-// HowMany writes a number with the word for it.
-func HowMany(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return strconv.Itoa(n) + " " + many
-}
 
 // Zoned writes a time in a zone, with the name of the zone's clock.
 func Zoned(t time.Time, zone string) string { return timeIn(t, zone, "2 January 2006, 15:04 MST") }

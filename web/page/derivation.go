@@ -12,6 +12,7 @@ import (
 	"shaftbook/kernel/derive"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
+	"shaftbook/kernel/words"
 	"shaftbook/web/app/derivation"
 )
 
@@ -164,7 +165,7 @@ func summary(id string, o *derivation.Outcome, first int) (template.HTML, string
 		b.WriteString(`The first line that does not follow is <a href="#` + template.HTMLEscapeString(lineID(id, first)) + `">` + step + `</a>`)
 		text = "The first line that does not follow is " + step
 		if n := count[derive.Fails] - 1; n > 0 {
-			more := "; " + plural(n, "later step does not follow", "later steps do not follow") + " from the line above"
+			more := "; " + words.CountOf(n, "later step does not follow", "later steps do not follow") + " from the line above"
 			b.WriteString(more)
 			text += more
 		}
@@ -191,9 +192,9 @@ func summary(id string, o *derivation.Outcome, first int) (template.HTML, string
 func goodNews(count [derive.Kinds]int, steps int) string {
 	open, gaps, follow, agree := count[derive.Open], count[derive.Gap], count[derive.Follows], count[derive.Agrees]
 	if gaps == steps {
-		return plural(gaps, "step is to be filled in", "steps are to be filled in")
+		return words.CountOf(gaps, "step is to be filled in", "steps are to be filled in")
 	}
-	text := plural(follow, "step follows", "steps follow")
+	text := words.CountOf(follow, "step follows", "steps follow")
 	if follow == steps {
 		if steps == 1 {
 			return "The step follows"
@@ -201,20 +202,13 @@ func goodNews(count [derive.Kinds]int, steps int) string {
 		return "All " + strconv.Itoa(steps) + " steps follow"
 	}
 	if agree > 0 {
-		text += "; " + plural(agree, "agrees at every point tried, which is not a proof", "agree at every point tried, which is not a proof")
+		text += "; " + words.CountOf(agree, "agrees at every point tried, which is not a proof", "agree at every point tried, which is not a proof")
 	}
 	if gaps > 0 {
-		text += "; " + plural(gaps, "is to be filled in", "are to be filled in")
+		text += "; " + words.CountOf(gaps, "is to be filled in", "are to be filled in")
 	}
 	if open > 0 {
-		text += "; " + plural(open, "cannot be decided", "cannot be decided")
+		text += "; " + words.CountOf(open, "cannot be decided", "cannot be decided")
 	}
 	return text
-}
-
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return strconv.Itoa(n) + " " + many
 }

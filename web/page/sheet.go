@@ -12,6 +12,7 @@ import (
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/typeset"
+	"shaftbook/kernel/words"
 	"shaftbook/web/app/handout"
 )
 
@@ -141,7 +142,7 @@ func sheetProblem(p *handout.Problem, number int, id string) SheetProblem {
 }
 
 func sheetPart(p *handout.Part) SheetPart {
-	view := SheetPart{Letter: p.Letter, Text: Inline(p.Ask.Text), Points: handout.Points(p.Ask.Points)}
+	view := SheetPart{Letter: p.Letter, Text: Inline(p.Ask.Text), Points: words.Amount(p.Ask.Points, "point")}
 	if p.Expected != nil {
 		view.Answer = sheetAnswer(p.Expected, p.Ask)
 		return view

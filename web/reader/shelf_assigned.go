@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"strconv"
 
+	"shaftbook/kernel/words"
 	"shaftbook/lessons"
 	"shaftbook/web/app/assignment"
 	"shaftbook/web/page"
@@ -68,7 +69,7 @@ func answeredWords(done, parts int) string {
 	case parts == 0:
 		return "Reading only"
 	case done == 0:
-		return "0 answered of " + page.HowMany(parts, "part", "parts")
+		return "0 answered of " + words.CountOf(parts, "part", "parts")
 	}
-	return strconv.Itoa(done) + " of " + page.HowMany(parts, "part", "parts") + " answered"
+	return strconv.Itoa(done) + " of " + words.CountOf(parts, "part", "parts") + " answered"
 }

@@ -11,6 +11,7 @@ import (
 
 	"shaftbook/exercises"
 	"shaftbook/exercises/class"
+	"shaftbook/kernel/words"
 	"shaftbook/lessons"
 	"shaftbook/web/page"
 )
@@ -237,7 +238,7 @@ func (f *Form) View(cells []lessons.Cell, list []*exercises.Exercise) page.Assig
 	}
 	for i, c := range cells {
 		v.Exercises = append(v.Exercises, page.AssignExercise{
-			ID: c.ID, Title: list[i].Title, Says: page.HowMany(list[i].Attempts, "try", "tries"), Picked: slices.Contains(f.picked, c.ID),
+			ID: c.ID, Title: list[i].Title, Says: words.CountOf(list[i].Attempts, "try", "tries"), Picked: slices.Contains(f.picked, c.ID),
 		})
 	}
 	return v

@@ -7,6 +7,7 @@ import (
 
 	"shaftbook/exercises"
 	"shaftbook/exercises/class"
+	"shaftbook/kernel/words"
 	"shaftbook/lessons"
 	"shaftbook/web/page"
 )
@@ -55,7 +56,7 @@ func triesOf(a *class.Assignment) string {
 	if a.Tries == 0 {
 		return "tries as set in each exercise"
 	}
-	return page.HowMany(a.Tries, "try", "tries") + " for each part"
+	return words.CountOf(a.Tries, "try", "tries") + " for each part"
 }
 
 func countingWords(a *class.Assignment, t Titles) string {

@@ -7,6 +7,7 @@ import (
 
 	"shaftbook/exercises"
 	"shaftbook/exercises/class"
+	"shaftbook/kernel/words"
 	"shaftbook/web/page"
 )
 
@@ -74,7 +75,7 @@ func (p Place) score(view *page.Exercise, v *exercises.Variant, s *standing) {
 	if len(s.attempts) == 0 {
 		return
 	}
-	view.Score = class.Shown(m.Marking) + " of " + counted(m.Full, "point")
+	view.Score = class.Shown(m.Marking) + " of " + words.Amount(m.Full, "point")
 	for _, part := range m.Parts {
 		if part.TryOff > 0 || part.LateOff > 0 || part.TooLate > 0 {
 			view.Steps = append(view.Steps, page.Steps{Part: labelOf(v, part.Part), Words: part.Steps()})

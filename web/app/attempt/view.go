@@ -14,6 +14,7 @@ import (
 	"shaftbook/exercises"
 	"shaftbook/exercises/marking"
 	"shaftbook/exercises/store"
+	"shaftbook/kernel/words"
 	"shaftbook/web/page"
 )
 
@@ -104,7 +105,7 @@ func (d *Service) partView(v *exercises.Variant, a *exercises.Part, p Place, st 
 		Open: !st.done(), Submission: d.nextID(p.at(a.Name), len(st.all)), Tries: triesWords(st),
 	}
 	if p.Series == 0 {
-		part.Points = counted(a.Points, "point")
+		part.Points = words.Amount(a.Points, "point")
 	}
 	for _, o := range a.Options {
 		part.Options = append(part.Options, page.Option{Name: o.Name, Text: page.Inline(o.Text)})
@@ -142,7 +143,7 @@ func saidOf(a *store.Attempt, ask *exercises.Part, graded bool) page.Said {
 		Number: a.Number, Answer: ask.Said(a.Answer),
 	}
 	if a.Points > 0 && graded {
-		said.Points = counted(a.Points, "point")
+		said.Points = words.Amount(a.Points, "point")
 	}
 	return said
 }
@@ -186,14 +187,6 @@ func helpFor(a *exercises.Part) string {
 		return "A formula in the given names. Greek letters can be spelled out: theta for θ."
 	}
 	return "A number with its unit, or a formula in the given names. Greek letters can be spelled out: theta for θ."
-}
-
-// counted writes "1 point" or "2 points".
-func counted(n float64, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%g %ss", n, noun)
 }
 
 // solution says the right answer, after the last try.

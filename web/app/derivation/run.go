@@ -10,6 +10,7 @@ import (
 	"shaftbook/kernel/derive"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
+	"shaftbook/kernel/words"
 )
 
 // run gives every line its value, if there are numbers.
@@ -84,8 +85,7 @@ func (o *Outcome) missing(si map[string]float64) string {
 	case 1:
 		return names[0] + " still needs a number"
 	}
-	last := len(names) - 1
-	return strings.Join(names[:last], ", ") + " and " + names[last] + " still need numbers"
+	return words.And(names) + " still need numbers"
 }
 
 // number reads one number with its unit and says what is wrong with it.

@@ -9,6 +9,7 @@ import (
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/typeset"
+	"shaftbook/kernel/words"
 )
 
 // The letters of a sheet.
@@ -170,7 +171,7 @@ func (p *press) tickBox() box {
 
 // part lays out one part; the blocks of each group stay together.
 func (p *press) part(part *Part, width float64) []group {
-	worth := p.text(Points(part.Ask.Points), small)
+	worth := p.text(words.Amount(part.Ask.Points, "point"), small)
 	var items []item
 	if part.Letter != "" {
 		items = p.plain("("+part.Letter+") ", body)
@@ -199,14 +200,6 @@ func (p *press) part(part *Part, width float64) []group {
 		g = append(g, block{ruling, func(x, y float64) { p.shaded(x, y+ruling, x+width, y+ruling, ruledPen, light) }})
 	}
 	return []group{append(g, space(4))}
-}
-
-// Points writes what a part gives.
-func Points(n float64) string {
-	if n == 1 {
-		return "1 point"
-	}
-	return fmt.Sprintf("%g points", n)
 }
 
 // answer lays out what is expected.

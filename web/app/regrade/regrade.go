@@ -18,6 +18,7 @@ import (
 	"shaftbook/exercises/class"
 	"shaftbook/exercises/marking"
 	"shaftbook/exercises/store"
+	"shaftbook/kernel/words"
 	"shaftbook/lessons"
 	"shaftbook/web/app/assignment"
 	"shaftbook/web/app/attempt"
@@ -148,7 +149,7 @@ func (s *Service) Apply(ctx context.Context, a class.Assignment, shown, by strin
 		return class.Entry{Class: a.Class, By: by, At: now, Action: Action, About: about, Detail: detail, Assignment: a.ID}
 	}
 	e := entry("", fmt.Sprintf("“%s” updated to the text of %s, version %s, from version %s: %s re-marked, %d with a new verdict; marks of %s changed",
-		a.Title, text.Name, text.Hash[:HashShown], a.Text[:HashShown], page.HowMany(d.Answers, "answer", "answers"), len(d.regrades), page.HowMany(len(d.students), "student", "students")))
+		a.Title, text.Name, text.Hash[:HashShown], a.Text[:HashShown], words.CountOf(d.Answers, "answer", "answers"), len(d.regrades), words.CountOf(len(d.students), "student", "students")))
 	var about []class.Entry
 	for _, st := range d.students {
 		about = append(about, entry(st.person, "“"+a.Title+"” re-marked: "+strings.Join(st.words, ", ")))

@@ -7,6 +7,7 @@ import (
 	"shaftbook/exercises"
 	"shaftbook/exercises/marking"
 	"shaftbook/exercises/store"
+	"shaftbook/kernel/words"
 	"shaftbook/lessons"
 	"shaftbook/web/page"
 )
@@ -126,12 +127,5 @@ func verdictCounts(last []latest) []page.RoomCount {
 	return list
 }
 
-func students(n int) string { return counted(n, "student") }
-func answers(n int) string  { return counted(n, "answer") }
-
-func counted(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
-}
+func students(n int) string { return words.Count(n, "student") }
+func answers(n int) string  { return words.Count(n, "answer") }

@@ -177,13 +177,13 @@ func (s *school) read() map[string]string {
 var tags = regexp.MustCompile(`<[^>]*>`)
 
 // words is what a piece says, spaces single.
-func words(html string) string {
+func wordsOf(html string) string {
 	return strings.Join(strings.Fields(tags.ReplaceAllString(html, " ")), " ")
 }
 
 func want(t *testing.T, html string, sentences ...string) {
 	t.Helper()
-	said := words(html)
+	said := wordsOf(html)
 	for _, s := range sentences {
 		if !strings.Contains(said, s) {
 			t.Errorf("%q is missing in %q", s, said)
