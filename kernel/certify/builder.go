@@ -2,6 +2,7 @@ package certify
 
 import (
 	"math"
+	"slices"
 
 	"shaftbook/kernel/interval"
 )
@@ -68,14 +69,41 @@ type Expr int32
 // it, that can be evaluated over intervals and discs of the complex plane. It
 // is immutable and safe for concurrent use.
 type Function struct {
-	code   []instr
-	consts []interval.Interval
-	inputs []int32 // instrs of the inputs, −1 for one that is not used; the variable is the last
-	result int32
-	limits [2]int32 // the instrs of the limits of an integral, −1 if not given
-	loops  []*loop
-	extern []Extern
-	pool   *pool
+	code    []instr
+	consts  []interval.Interval
+	inputs  []int32 // instrs of the inputs, −1 for one that is not used; the variable is the last
+	result  int32
+	limits  [2]int32 // the instrs of the limits of an integral, −1 if not given
+	loops   []*loop
+	extern  []Extern
+	pool    *pool
+	unknown bool // a part of it has no interval form
+}
+
+// Over returns an enclosure of the function for params and its variable in the
+// given intervals; ok is false if there is none.
+func (f *Function) Over(params []interval.Interval, x interval.Interval) (y interval.Interval, ok bool) {
+	fr := f.take()
+	defer fr.give()
+	args := append(append(make([]interval.Interval, 0, len(params)+1), params...), x)
+	y = fr.over(args)
+	return y, isSound(y)
+}
+
+// Size returns how many operations the function takes.
+func (f *Function) Size() int { return len(f.code) }
+
+// Slope returns an enclosure of the derivative over x; ok is false if there is
+// none.
+func (f *Function) Slope(params []interval.Interval, x interval.Interval) (d interval.Interval, ok bool) {
+	fr := f.take()
+	defer fr.give()
+	args := append(append(make([]interval.Interval, 0, len(params)+1), params...), x)
+	if !isSound(fr.over(args)) {
+		return unsound, false
+	}
+	d = fr.slopes()
+	return d, isSound(d)
 }
 
 // A loop is a sum, a product or an integral inside a function.
@@ -148,7 +176,17 @@ func (b *Builder) Capture(outer Expr) Expr {
 	return Expr(id)
 }
 
-// Variable adds the variable. It is called once.
+// Parameter adds an input that is given anew for each use of the function. The
+// parameters come before the variable.
+func (b *Builder) Parameter() Expr {
+	id := int32(len(b.code))
+	b.code = append(b.code, instr{op: opInput, a: -1, b: -1, c: -1})
+	b.inputs = append(b.inputs, id)
+	b.captured = append(b.captured, -1)
+	return Expr(id)
+}
+
+// Variable adds the variable. It is called once, after the parameters.
 func (b *Builder) Variable() Expr {
 	id := int32(len(b.code))
 	b.code = append(b.code, instr{op: opInput, a: -1, b: -1, c: -1, n: 1})
@@ -555,7 +593,24 @@ func (b *Builder) Integral(body *Function, captures []Expr, from, to Expr) Expr 
 
 func (b *Builder) loop(l *loop, from, to int32) Expr {
 	b.loops = append(b.loops, l)
-	return b.emit(l.kind, from, to, -1, int32(len(b.loops)-1))
+	id := b.emit(l.kind, from, to, -1, int32(len(b.loops)-1))
+	if !b.isConstant(from) || !b.isConstant(to) || len(l.captures) > 0 {
+		return id
+	}
+	f, _ := b.Function(0, id)
+	f.inputs = []int32{-1}
+	if v, ok := f.Over(nil, interval.Interval{}); ok {
+		return b.Const(v)
+	}
+	return id
+}
+
+func (b *Builder) isConstant(id int32) bool {
+	if id < 0 {
+		return true
+	}
+	_, ok := b.constantOf(id)
+	return ok
 }
 
 func ids(es []Expr) []int32 {
@@ -569,13 +624,22 @@ func ids(es []Expr) []int32 {
 // Function returns the finished function. For a body, captures are the values
 // of the builder around that it takes, in order.
 func (b *Builder) Function(variable, result Expr) (f *Function, captures []Expr) {
-	f = &Function{code: b.code, consts: b.consts, result: int32(result), loops: b.loops, extern: b.extern}
+	f = &Function{code: b.code, consts: b.consts, result: int32(result), loops: slices.Clone(b.loops), extern: b.extern}
 	f.inputs = append(append([]int32{}, b.inputs...), int32(variable))
 	for _, c := range b.captured {
+		if c < 0 {
+			continue
+		}
 		captures = append(captures, Expr(c))
 	}
 	f.limits = b.limits
 	f.prune()
+	for _, in := range f.code {
+		f.unknown = f.unknown || in.op == opUnknown
+	}
+	for _, l := range f.loops {
+		f.unknown = f.unknown || l.body.unknown
+	}
 	f.pool = newPool(f)
 	return f, captures
 }

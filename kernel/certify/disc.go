@@ -379,8 +379,14 @@ func (fr *frame) discAt(i int, in *instr) disc {
 	case opDiv:
 		return x.div(y)
 	case opPowReal:
+		if n, ok := wholeExponent(iv[in.b]); ok {
+			return powerDisc(x, n)
+		}
 		return x.powReal(iv[in.b])
 	case opPow:
+		if n, ok := wholeExponent(iv[in.b]); ok {
+			return powerDisc(x, n)
+		}
 		l := x.ln()
 		if !l.ok() {
 			return badDisc
@@ -390,6 +396,13 @@ func (fr *frame) discAt(i int, in *instr) disc {
 		return atan2Disc(x, y, iv[in.a], iv[in.b])
 	}
 	return badDisc
+}
+
+func powerDisc(x disc, n int) disc {
+	if n == 0 {
+		return discOne
+	}
+	return x.powInt(n)
 }
 
 // branch continues an operation with branches by the one that holds on the real

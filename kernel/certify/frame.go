@@ -218,12 +218,25 @@ func evaluate(o op, n int32, x, y, z interval.Interval) interval.Interval {
 	return unsound
 }
 
-// power returns x^y for x ≥ 0.
+// power returns x^y for x ≥ 0, or for a y that is a whole number.
 func power(x, y interval.Interval) interval.Interval {
+	if n, ok := wholeExponent(y); ok {
+		if n < 0 && x.Lo <= 0 && x.Hi >= 0 {
+			return unsound
+		}
+		return sound(interval.PowInt(x, n))
+	}
 	if x.Lo < 0 || x.Lo == 0 && y.Lo <= 0 {
 		return unsound
 	}
 	return sound(interval.Pow(x, y))
+}
+
+// wholeExponent reports whether an exponent is one whole number.
+func wholeExponent(y interval.Interval) (int, bool) {
+	n := y.Lo
+	ok := y.IsPoint() && n == math.Trunc(n) && math.Abs(n) <= largestPower
+	return int(n), ok
 }
 
 // over evaluates the function over intervals of its inputs, and keeps the

@@ -53,6 +53,9 @@ func integrate(f *Function, params []interval.Interval, a, b interval.Interval, 
 		}
 		return e, err
 	}
+	if f.unknown {
+		return Enclosure{Reason: NoIntervalForm}, nil
+	}
 	q := quadrature{options: o, limit: o.work(), work: work, params: params}
 	defer q.release()
 	q.add(f)
@@ -424,7 +427,23 @@ func (q *quadrature) settle(p panel) error {
 	if (!p.touches || isSound(p.value)) && q.gauss(p, allowed) {
 		return nil
 	}
+	if !isSound(p.value) && q.hopeless(p) {
+		return q.takeRough(p, NotBounded)
+	}
 	return q.split(p)
+}
+
+// hopeless reports whether a function has no value at any of three points
+// inside a panel, so that it is no use to look closer.
+func (q *quadrature) hopeless(p panel) bool {
+	s := &q.sheets[p.sheet]
+	for _, t := range [...]float64{0.3819, 0.5437, 0.7182} {
+		s.args[len(s.args)-1] = point(p.lo + t*(p.hi-p.lo))
+		if isSound(s.frame.over(s.args)) {
+			return false
+		}
+	}
+	return true
 }
 
 // settleEnd takes a panel that touches a singular end, if it is near enough.

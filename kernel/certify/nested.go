@@ -4,9 +4,9 @@ import (
 	"shaftbook/kernel/interval"
 )
 
-// slices is how many pieces an inner integral is cut into where only its size
+// innerPieces is how many pieces an inner integral is cut into where only its size
 // matters.
-const slices = 16
+const innerPieces = 16
 
 // thin is the relative width up to which a captured value counts as a number
 // that is meant to be one, so that an inner integral is worth its digits.
@@ -49,15 +49,15 @@ func isThin(v interval.Interval) bool {
 }
 
 // sliced encloses (to − from)·∫ f(from + (to − from)·t) dt for t from 0 to 1 by
-// the range of f over slices.
+// the range of f over innerPieces.
 func (fr *frame) sliced(l *loop, args []interval.Interval, from, to interval.Interval) interval.Interval {
 	body := l.body.take()
 	defer body.give()
 	body.work = fr.work
 	length := minus(to, from)
 	var sum interval.Sum
-	for k := range slices {
-		t := interval.Interval{Lo: float64(k) / slices, Hi: float64(k+1) / slices}
+	for k := range innerPieces {
+		t := interval.Interval{Lo: float64(k) / innerPieces, Hi: float64(k+1) / innerPieces}
 		args[len(args)-1] = plus(from, times(length, t))
 		v := body.over(args)
 		if !isSound(v) {
@@ -65,7 +65,7 @@ func (fr *frame) sliced(l *loop, args []interval.Interval, from, to interval.Int
 		}
 		sum.Add(v)
 	}
-	return times(over(sound(sum.Value()), point(slices)), length)
+	return times(over(sound(sum.Value()), point(innerPieces)), length)
 }
 
 // nestedDisc bounds the continuation of an inner integral over discs of the
@@ -90,8 +90,8 @@ func (fr *frame) nestedDisc(in *instr) disc {
 	length := b.sub(a)
 	realLength := minus(to, from)
 	total := disc{}
-	for k := range slices {
-		t := interval.Interval{Lo: float64(k) / slices, Hi: float64(k+1) / slices}
+	for k := range innerPieces {
+		t := interval.Interval{Lo: float64(k) / innerPieces, Hi: float64(k+1) / innerPieces}
 		args[len(args)-1] = plus(from, times(realLength, t))
 		body.over(args)
 		for i, c := range l.captures {
@@ -105,5 +105,5 @@ func (fr *frame) nestedDisc(in *instr) disc {
 		}
 		total = total.add(v)
 	}
-	return total.mul(length).scale(1.0 / slices)
+	return total.mul(length).scale(1.0 / innerPieces)
 }

@@ -188,6 +188,9 @@ func (fr *frame) scaledAt(e endReach, i int, in *instr) scaled {
 	case opPowInt:
 		return x.powInt(in.n)
 	case opPowReal:
+		if n, ok := wholeExponent(fr.iv[in.b]); ok {
+			return x.powInt(int32(n))
+		}
 		return x.powReal(fr.iv[in.b])
 	case opSqrt:
 		if !x.ok() || x.g.Lo < 0 {
@@ -197,6 +200,9 @@ func (fr *frame) scaledAt(e endReach, i int, in *instr) scaled {
 	case opPow:
 		if !x.ok() || !y.ok() {
 			return badScaled
+		}
+		if n, ok := wholeExponent(fr.iv[in.b]); ok {
+			return x.powInt(int32(n))
 		}
 		return e.exp(y.mul(e.ln(x)))
 	case opExp:

@@ -83,6 +83,9 @@ var ErrNoRoot = errors.New("the function has no root in the range")
 //
 // Failure: ErrNoRoot, proven, or the error of Stop.
 func FindRoot(f *Function, params []interval.Interval, a, b float64, o Options) (Enclosure, error) {
+	if f.unknown {
+		return Enclosure{Reason: NoIntervalForm}, nil
+	}
 	s := newSearcher(f, params, o)
 	defer s.frame.give()
 	e, err := s.root(a, b)
@@ -212,6 +215,9 @@ type Extreme struct {
 //
 // Failure: the error of Stop.
 func FindExtreme(f *Function, params []interval.Interval, a, b float64, largest bool, o Options) (Extreme, error) {
+	if f.unknown {
+		return Extreme{Enclosure: Enclosure{Reason: NoIntervalForm}}, nil
+	}
 	s := newSearcher(f, params, o)
 	defer s.frame.give()
 	e, err := s.extreme(min(a, b), max(a, b), largest)
@@ -235,10 +241,15 @@ func (s *searcher) extreme(a, b float64, largest bool) (Extreme, error) {
 	var boxes boxHeap
 	reached, where := math.Inf(-1), a
 	var sure interval.Interval // the value at where
+	type seen struct{ x, top float64 }
+	var dropped []seen // ends of monotone pieces, with a bound of the value there
 	see := func(x float64) bool {
 		v := signed(s.at(x))
 		if !isSound(v) {
 			return false
+		}
+		if v.Hi > reached {
+			dropped = append(dropped, seen{x, v.Hi})
 		}
 		if v.Lo > reached {
 			reached, where, sure = v.Lo, x, v
@@ -285,7 +296,7 @@ func (s *searcher) extreme(a, b float64, largest bool) (Extreme, error) {
 	for len(boxes) > 0 {
 		top := boxes[0]
 		gap := top.bound - reached
-		if top.bound <= reached || gap <= 2*ulp*math.Abs(top.bound) || gap <= sure.Hi-sure.Lo {
+		if !math.IsInf(top.bound, 1) && (top.bound <= reached || gap <= 2*ulp*math.Abs(top.bound) || gap <= sure.Hi-sure.Lo) {
 			break
 		}
 		spent, err := s.stop()
@@ -293,6 +304,9 @@ func (s *searcher) extreme(a, b float64, largest bool) (Extreme, error) {
 			return Extreme{}, err
 		}
 		m := top.x.Mid()
+		if math.IsInf(top.bound, 1) && top.x.Hi-top.x.Lo <= 1e-12*(b-a) {
+			return Extreme{Enclosure: Enclosure{Reason: NotBounded, Where: m}}, nil
+		}
 		if spent || m <= top.x.Lo || m >= top.x.Hi {
 			if math.IsInf(top.bound, 1) {
 				return Extreme{Enclosure: Enclosure{Reason: NotBounded, Where: m}}, nil
@@ -319,10 +333,17 @@ func (s *searcher) extreme(a, b float64, largest bool) (Extreme, error) {
 			result.XLow, result.XHigh = min(result.XLow, x.x.Lo), max(result.XHigh, x.x.Hi)
 		}
 	}
+	for _, d := range dropped {
+		v.Hi = max(v.Hi, d.top)
+		if d.top >= reached {
+			result.XLow, result.XHigh = min(result.XLow, d.x), max(result.XHigh, d.x)
+		}
+	}
 	if !largest {
 		v = interval.Neg(v)
 	}
-	result.Value, result.Low, result.High, result.Certain = v.Mid(), v.Lo, v.Hi, true
+	// A sum with 0 turns −0 into 0.
+	result.Value, result.Low, result.High, result.Certain = v.Mid()+0, v.Lo+0, v.Hi+0, true
 	return result, nil
 }
 

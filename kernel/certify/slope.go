@@ -140,6 +140,9 @@ func (fr *frame) slopeAt(i int, in *instr) interval.Interval {
 	case opPowReal:
 		return times(times(y, power(x, minus(y, one))), dx)
 	case opPow:
+		if _, ok := wholeExponent(y); ok && dy == (interval.Interval{}) {
+			return times(times(y, power(x, minus(y, one))), dx)
+		}
 		return times(v, plus(times(dy, evaluate(opLn, 0, x, one, one)), times(y, over(dx, x))))
 	case opAtan2: // of x over y in this order: the operands are (y, x)
 		return over(minus(times(y, dx), times(x, dy)), plus(square(x), square(y)))

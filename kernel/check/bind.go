@@ -73,6 +73,15 @@ func (c *Checker) counting(e *notation.Bind) Type {
 
 // limits infers the range of a form over a continuous name.
 func (c *Checker) limits(e *notation.Bind) Type {
+	finite := func(bound notation.Expr) bool { _, ok := notation.Unparen(bound).(*notation.Infinity); return !ok }
+	switch {
+	case !finite(e.From) && !finite(e.To):
+		return Type{Kind: Number}
+	case !finite(e.From):
+		return c.ends(e.To, e.To, "a limit", "a limit", "cannot go from %s to %s")
+	case !finite(e.To):
+		return c.ends(e.From, e.From, "a limit", "a limit", "cannot go from %s to %s")
+	}
 	return c.ends(e.From, e.To, "a limit", "a limit", "cannot go from %s to %s")
 }
 

@@ -146,7 +146,8 @@ type (
 		Glyph    bool
 	}
 
-	// Infinity is ∞; it occurs only in a limit, with Sign -1 or +1.
+	// Infinity is ∞; it occurs only in a limit and as an end of an integral, with
+	// Sign -1 or +1.
 	Infinity struct {
 		exprPlace
 		Sign int

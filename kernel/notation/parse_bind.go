@@ -40,10 +40,14 @@ func (p *parser) bindForm() Expr {
 		p.needWord("at", form)
 		b.From = p.sum()
 	default:
+		bound := p.sum
+		if b.Kind == Integral {
+			bound = p.limitPoint
+		}
 		p.needWord("from", form)
-		b.From = p.sum()
+		b.From = bound()
 		p.needWord("to", form)
-		b.To = p.sum()
+		b.To = bound()
 	}
 	b.exprPlace = ExprAt(p.since(t.start))
 	return b
@@ -64,7 +68,8 @@ func bindExample(k BindKind, glyph bool) string {
 	return head + " for x from 0 to 1"
 }
 
-// limitPoint reads where a limit is taken: a value, or infinity.
+// limitPoint reads where a limit is taken, or an end of an integral: a value, or
+// infinity.
 func (p *parser) limitPoint() Expr {
 	start := p.tok()
 	i, sign := p.pos, 1

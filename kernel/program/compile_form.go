@@ -1,6 +1,8 @@
 package program
 
 import (
+	"math"
+	"slices"
 	"strconv"
 
 	"shaftbook/kernel/notation"
@@ -15,7 +17,7 @@ func (c *compiler) form(e *notation.Bind) int32 {
 	case notation.Limit:
 		return c.fail(e, CodeUnknown, "a limit stands only in a derivation")
 	}
-	from, to := c.expr(e.From), c.expr(e.To)
+	from, to := c.bound(e.From), c.bound(e.To)
 	outer := c.b
 	c.b = newBuilder(outer)
 	counts := e.Kind == notation.Sum || e.Kind == notation.Product
@@ -43,7 +45,37 @@ func (c *compiler) form(e *notation.Bind) int32 {
 	}
 	body := inner.finish(result, nil, append(ids, inputs...), index, e.Body, c.scope)
 	body.uniforms = len(ids)
-	return c.b.loop(&loop{bind: e, body: body, captures: captures}, from, to)
+	l := &loop{bind: e, body: body, captures: captures}
+	if !counts {
+		l.sure = &lazyCertified{}
+		l.names = usedNames(e, c.isLocal)
+		for _, name := range l.names {
+			l.values = append(l.values, c.local(name))
+		}
+	}
+	return c.b.loop(l, from, to)
+}
+
+// bound compiles an end of a range, which may be infinite.
+func (c *compiler) bound(e notation.Expr) int32 {
+	if i, ok := notation.Unparen(e).(*notation.Infinity); ok {
+		return c.b.constant(math.Inf(i.Sign))
+	}
+	return c.expr(e)
+}
+
+func (c *compiler) isLocal(name string) bool {
+	return slices.ContainsFunc(c.locals[c.base:], func(l binding) bool { return l.name == name })
+}
+
+// local returns the value of a visible name in the current builder.
+func (c *compiler) local(name string) int32 {
+	for i := len(c.locals) - 1; i >= c.base; i-- {
+		if l := c.locals[i]; l.name == name {
+			return c.fetch(l.at, l.id, c.b)
+		}
+	}
+	panic("program: no such local")
 }
 
 // derivative compiles the symbolic derivative at the place asked for. Without
@@ -73,9 +105,12 @@ func (c *compiler) walk(e notation.Expr) int32 {
 
 // loop adds a form, outside of the loop around it if it does not depend on it.
 func (b *builder) loop(l *loop, from, to int32) int32 {
-	ids := append([]int32{from, to}, l.captures...)
+	ids := append(append([]int32{from, to}, l.captures...), l.values...)
 	if up, ok := b.allInParent(ids); ok {
-		return b.fromParent(b.parent.loop(&loop{bind: l.bind, body: l.body, captures: up[2:]}, up[0], up[1]))
+		moved := *l
+		n := 2 + len(l.captures)
+		moved.captures, moved.values = up[2:n:n], up[n:]
+		return b.fromParent(b.parent.loop(&moved, up[0], up[1]))
 	}
 	b.loops = append(b.loops, l)
 	return b.add(instr{op: opLoop, a: from, b: to, c: -1, aux: int32(len(b.loops) - 1)}, max(uniform, b.kindOf(ids...)))

@@ -85,11 +85,15 @@ func (p *Program) special(run *Run, f *frame, in *instr, get func(int32) float64
 		return v, nil
 	case opLoop:
 		l := p.loops[in.aux]
-		caps := f.caps[:len(l.captures)]
+		n := len(l.captures)
+		all := f.caps[:n+len(l.values)]
 		for i, x := range l.captures {
-			caps[i] = get(x)
+			all[i] = get(x)
 		}
-		return l.value(run, get(in.a), get(in.b), caps)
+		for i, x := range l.values {
+			all[n+i] = get(x)
+		}
+		return l.value(run, get(in.a), get(in.b), all[:n], all[n:], p.scope)
 	}
 	w := p.walks[in.aux]
 	walker := newWalker(run, p.scope)

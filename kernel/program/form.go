@@ -13,8 +13,9 @@ const relativeTolerance = 1e-12
 
 // value evaluates a form inside a program. Where it has no value the result is
 // NaN, and the walker finds out why; the error is a limit.
-func (l *loop) value(run *Run, from, to float64, caps []float64) (float64, error) {
-	if !finite(from) || !finite(to) {
+func (l *loop) value(run *Run, from, to float64, caps, values []float64, s Scope) (float64, error) {
+	improper := l.bind.Kind == notation.Integral
+	if (!finite(from) || !finite(to)) && !improper || math.IsNaN(from+to) && !math.IsInf(from, 0) {
 		return math.NaN(), nil
 	}
 	for _, c := range caps {
@@ -31,7 +32,10 @@ func (l *loop) value(run *Run, from, to float64, caps []float64) (float64, error
 		v, err := l.body.reduce(run, caps, first, n, l.bind.Kind == notation.Product, nil)
 		return v, err
 	}
-	r, err := l.body.search(run, l.bind.Kind, caps, from, to, nil)
+	sure := l.sure.of(l.bind, l.names, s)
+	r, err := sure.found(run, l.bind, points(values), from, to, func() (found, error) {
+		return l.body.search(run, l.bind.Kind, caps, from, to, nil)
+	})
 	if err != nil {
 		if isLimit(err) {
 			return 0, err

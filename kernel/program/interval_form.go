@@ -1,10 +1,13 @@
 package program
 
 import (
+	"errors"
 	"math"
 
+	"shaftbook/kernel/certify"
 	"shaftbook/kernel/interval"
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/num"
 )
 
 // encloseForm evaluates a form that binds a name by interval arithmetic.
@@ -19,6 +22,11 @@ func (w *walker) encloseForm(e *notation.Bind) (interval.Interval, bool) {
 	case notation.Derivative:
 		return w.encloseDerivative(e)
 	}
+	if e.Kind == notation.Integral || e.Kind == notation.Largest || e.Kind == notation.Smallest {
+		if b, known, ok := w.encloseSurely(e); known || !ok {
+			return b, ok
+		}
+	}
 	from, to, ok := w.bounds(e)
 	if !ok {
 		return interval.Interval{}, false
@@ -32,9 +40,37 @@ func (w *walker) encloseForm(e *notation.Bind) (interval.Interval, bool) {
 	return w.encloseExtreme(e, from, to)
 }
 
+// encloseSurely encloses an integral or an extreme by package certify. known is
+// false where that gives no enclosure, and another way may.
+func (w *walker) encloseSurely(e *notation.Bind) (b interval.Interval, known, ok bool) {
+	for _, bound := range []notation.Expr{e.From, e.To} {
+		if w.holdsBracket(bound) {
+			return b, false, true // bounds will say what is wrong
+		}
+	}
+	f, params := w.certified(e)
+	for i, name := range f.params {
+		if l, _ := w.lookup(name); !l.isBracket {
+			params[i] = widened(l.x)
+		}
+	}
+	v, err := f.enclose(w.run, params)
+	var diverges *certify.DivergentError
+	switch {
+	case errors.As(err, &diverges):
+		return b, false, w.failSearch(e, &num.DivergentError{Where: diverges.Where, Exponent: diverges.Exponent})
+	case err != nil:
+		return b, false, w.failLimit(e, err)
+	}
+	return v.Interval(), v.Certain, true
+}
+
 // bounds evaluates the ends of a range, which must be single numbers.
 func (w *walker) bounds(e *notation.Bind) (from, to float64, ok bool) {
 	for _, bound := range []notation.Expr{e.From, e.To} {
+		if _, infinite := notation.Unparen(bound).(*notation.Infinity); infinite {
+			return 0, 0, w.fail(e, CodeIntegral, "this integral to infinity could not be enclosed")
+		}
 		if w.holdsBracket(bound) {
 			w.failAt(bound.Span(), CodeBracketUse, "take mid(…), low(…) or high(…) of it", "a limit must be one value, not a bracket: %s", w.piece(bound))
 			return 0, 0, false

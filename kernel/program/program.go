@@ -43,6 +43,11 @@ type loop struct {
 	bind     *notation.Bind
 	body     *Program
 	captures []int32 // values that the body's inputs take from the program around it
+
+	// The same form to be enclosed, for the values of the names that it uses.
+	sure   *lazyCertified
+	names  []string
+	values []int32
 }
 
 // A field reads a shaft.
@@ -117,7 +122,7 @@ func (p *Program) newFrame() *frame {
 	}
 	longest := 0
 	for _, l := range p.loops {
-		longest = max(longest, len(l.captures))
+		longest = max(longest, len(l.captures)+len(l.values))
 	}
 	for _, w := range p.walks {
 		longest = max(longest, len(w.values))

@@ -57,6 +57,7 @@ type Run struct {
 	start    time.Time
 	spent    *spent // shared with the runs that Aside returns
 	reported time.Time
+	doubt    *doubts // shared as spent is
 	cores    int // goroutines for one sum; 0 means GOMAXPROCS. Set by tests
 	block    int // lanes a block; 0 means blockLanes. Set by tests
 }
@@ -78,7 +79,7 @@ func NewRun(ctx context.Context, l Limits) *Run {
 	if l.Memory <= 0 {
 		l.Memory = defaultMemory
 	}
-	return &Run{ctx: ctx, limits: l, start: time.Now(), spent: new(spent)}
+	return &Run{ctx: ctx, limits: l, start: time.Now(), spent: new(spent), doubt: new(doubts)}
 }
 
 // Aside returns a run for work that an evaluation leaves to others, such as a
@@ -89,7 +90,7 @@ func (r *Run) Aside() (*Run, error) {
 	if err := r.check(); err != nil {
 		return nil, err
 	}
-	return &Run{ctx: r.ctx, limits: r.limits, start: r.start, spent: r.spent}, nil
+	return &Run{ctx: r.ctx, limits: r.limits, start: r.start, spent: r.spent, doubt: r.doubt}, nil
 }
 
 // Terms returns how many terms the run has evaluated.

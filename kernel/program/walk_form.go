@@ -22,11 +22,11 @@ func (w *walker) form(e *notation.Bind) (number, bool) {
 	case notation.Limit:
 		return number{}, w.fail(e, CodeUnknown, "a limit stands only in a derivation")
 	}
-	from, ok := w.number(e.From)
+	from, ok := w.bound(e.From)
 	if !ok {
 		return from, false
 	}
-	to, ok := w.number(e.To)
+	to, ok := w.bound(e.To)
 	if !ok {
 		return to, false
 	}
@@ -38,6 +38,14 @@ func (w *walker) form(e *notation.Bind) (number, bool) {
 		return w.counted(e, body, caps, from.x, to.x)
 	}
 	return w.searched(e, body, caps, from.x, to.x)
+}
+
+// bound evaluates an end of a range, which may be infinite.
+func (w *walker) bound(e notation.Expr) (number, bool) {
+	if i, ok := notation.Unparen(e).(*notation.Infinity); ok {
+		return number{x: math.Inf(i.Sign)}, true
+	}
+	return w.number(e)
 }
 
 // body compiles the body of a form, with the visible locals as its uniform
@@ -116,16 +124,19 @@ func (w *walker) counted(e *notation.Bind, body *Program, caps []float64, from, 
 }
 
 func (w *walker) searched(e *notation.Bind, body *Program, caps []float64, from, to float64) (number, bool) {
-	r, err := body.search(w.run, e.Kind, caps, from, to, func(x float64) (float64, error) {
-		v, ok := w.bodyAt(e, x)
-		if ok {
-			return v.x, nil
-		}
-		if w.limit != nil {
-			return 0, w.limit
-		}
-		w.problem = nil // a point without a value is the method's concern
-		return math.NaN(), nil
+	sure, params := w.certified(e)
+	r, err := sure.found(w.run, e, params, from, to, func() (found, error) {
+		return body.search(w.run, e.Kind, caps, from, to, func(x float64) (float64, error) {
+			v, ok := w.bodyAt(e, x)
+			if ok {
+				return v.x, nil
+			}
+			if w.limit != nil {
+				return 0, w.limit
+			}
+			w.problem = nil // a point without a value is the method's concern
+			return math.NaN(), nil
+		})
 	})
 	if err == nil {
 		return number{x: r.value, estimate: r.estimate, noise: ofForms}, true
