@@ -58,8 +58,8 @@ type Run struct {
 	spent    *spent // shared with the runs that Aside returns
 	reported time.Time
 	doubt    *doubts // shared as spent is
-	cores    int // goroutines for one sum; 0 means GOMAXPROCS. Set by tests
-	block    int // lanes a block; 0 means blockLanes. Set by tests
+	cores    int     // goroutines for one sum; 0 means GOMAXPROCS. Set by tests
+	block    int     // lanes a block; 0 means blockLanes. Set by tests
 }
 
 // spent counts what has been used up of the limits.
