@@ -13,15 +13,6 @@ import (
 	"shaftbook/kernel/num"
 )
 
-// An Encloser is a Scope that knows between which bounds the exact value of a
-// name lies. Without it a number that is not whole is taken to lie within one
-// unit in the last place of its float64.
-type Encloser interface {
-	// Enclosure returns the bounds of a name's value. ok is false for a name that
-	// has none; its float64 is then used as above.
-	Enclosure(ident string) (b interval.Interval, ok bool)
-}
-
 // A certified form is an integral, a search for a root or for an extreme, with
 // its body and limits made ready to be enclosed.
 type certified struct {
@@ -31,12 +22,16 @@ type certified struct {
 	from, to *certify.Function // functions of the parameters alone
 	infinite [2]float64        // ±Inf for a limit at infinity, else 0
 	foreign  bool              // the body asks a shaft, which costs more
+	doubtful error             // why the exact value of a name that it uses is not enclosed
+	doubtOf  *notation.Name
 }
 
-// certify makes the functions of a form. names are the names that are visible
-// besides those of the lesson, each of which becomes a parameter.
-func newCertified(e *notation.Bind, names []string, s Scope) *certified {
-	c := &certifier{scope: s, constants: map[string]certify.Expr{}, inlined: map[string]certify.Expr{}}
+// newCertified makes the functions of a form. names are the names that are visible
+// besides those of the lesson, each of which becomes a parameter. With exact set
+// the names of the lesson stand for the exact values of their texts, as far as s
+// knows them, else for their float64.
+func newCertified(e *notation.Bind, names []string, s Scope, exact bool) *certified {
+	c := &certifier{scope: s, exact: exact, constants: map[string]certify.Expr{}, inlined: map[string]certify.Expr{}}
 	f := &certified{kind: e.Kind, params: names}
 	b := certify.NewBuilder()
 	c.b = b
@@ -58,7 +53,7 @@ func newCertified(e *notation.Bind, names []string, s Scope) *certified {
 	f.body, _ = b.Function(x, y)
 	f.from, _ = b.Function(x, from)
 	f.to, _ = b.Function(x, to)
-	f.foreign = c.foreign
+	f.foreign, f.doubtful, f.doubtOf = c.foreign, c.doubtful, c.doubtOf
 	return f
 }
 
@@ -147,6 +142,9 @@ type certifier struct {
 	inlined   map[string]certify.Expr // results of functions by builder, name and arguments
 	constants map[string]certify.Expr // of the outermost builder, by name or literal
 	foreign   bool
+	exact     bool
+	doubtful  error
+	doubtOf   *notation.Name
 }
 
 // A certifiedName is a name bound to a value of the builder at a level.
@@ -274,14 +272,18 @@ func (c *certifier) name(e *notation.Name) certify.Expr {
 		if !ok && e.Ident == "π" {
 			return interval.Pi
 		}
-		if s, is := c.scope.(Encloser); is {
-			if v, known := s.Enclosure(e.Ident); known {
-				return v
-			}
-		}
 		switch object := object.(type) {
 		case Scalar:
-			return widened(float64(object))
+			s, is := c.scope.(Encloser)
+			if !c.exact || !is {
+				return widened(float64(object))
+			}
+			v, err := s.Enclosure(e.Ident)
+			if err != nil {
+				c.doubtful, c.doubtOf = err, e
+				return widened(float64(object))
+			}
+			return v
 		case Interval:
 			return interval.Interval(object)
 		}
@@ -580,13 +582,18 @@ type lazyCertified struct {
 }
 
 func (l *lazyCertified) of(e *notation.Bind, names []string, s Scope) *certified {
-	l.once.Do(func() { l.form = newCertified(e, names, s) })
+	l.once.Do(func() { l.form = newCertified(e, names, s, false) })
 	return l.form
+}
+
+type formKey struct {
+	form  *notation.Bind
+	exact bool
 }
 
 // certified returns the form to be enclosed, with the values of the names that
 // it sees.
-func (w *walker) certified(e *notation.Bind) (*certified, []interval.Interval) {
+func (w *walker) certified(e *notation.Bind, exact bool) (*certified, []interval.Interval) {
 	names := usedNames(e, func(name string) bool { _, ok := w.lookup(name); return ok })
 	params := make([]interval.Interval, len(names))
 	for i, name := range names {
@@ -596,14 +603,15 @@ func (w *walker) certified(e *notation.Bind) (*certified, []interval.Interval) {
 			params[i] = l.b
 		}
 	}
-	if f, ok := w.sure[e]; ok && slices.Equal(f.params, names) {
+	key := formKey{e, exact}
+	if f, ok := w.sure[key]; ok && slices.Equal(f.params, names) {
 		return f, params
 	}
 	if w.sure == nil {
-		w.sure = map[*notation.Bind]*certified{}
+		w.sure = map[formKey]*certified{}
 	}
-	f := newCertified(e, names, w.scope)
-	w.sure[e] = f
+	f := newCertified(e, names, w.scope, exact)
+	w.sure[key] = f
 	return f, params
 }
 

@@ -189,10 +189,15 @@ func (w *walker) encloseScalar(e *notation.Name, x float64) (interval.Interval, 
 	}
 	b, err := s.Enclosure(e.Ident)
 	if err != nil {
-		w.failAt(e.Span(), CodeUncertain, "write the numbers that it is made of into the bracket", "no bracket of %s is certain: %s", e.Ident, err)
-		return b, false
+		return b, w.failUncertain(e, err)
 	}
 	return b, true
+}
+
+// failUncertain reports that the exact value of a name is not enclosed.
+func (w *walker) failUncertain(e *notation.Name, err error) bool {
+	w.failAt(e.Span(), CodeUncertain, "write the numbers that it is made of into the bracket", "no bracket of %s is certain: %s", e.Ident, err)
+	return false
 }
 
 func (w *walker) encloseFunction(e notation.Expr, f func(interval.Interval) (interval.Interval, error), arg notation.Expr) (interval.Interval, bool) {

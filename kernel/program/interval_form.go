@@ -14,6 +14,9 @@ import (
 func (w *walker) encloseForm(e *notation.Bind) (interval.Interval, bool) {
 	switch e.Kind {
 	case notation.FindRoot:
+		if !w.formHoldsBracket(e) {
+			return w.encloseRoot(e)
+		}
 		w.failAt(e.Span(), CodeBracketUse, "look for the root with low(…) and with high(…) of the brackets, or enclose the formula itself",
 			"a root of a formula with brackets is not looked for: where the formula may be zero is a range, and its ends are not the roots at the ends")
 		return interval.Interval{}, false
@@ -48,7 +51,10 @@ func (w *walker) encloseSurely(e *notation.Bind) (b interval.Interval, known, ok
 			return b, false, true // bounds will say what is wrong
 		}
 	}
-	f, params := w.certified(e)
+	f, params := w.certified(e, true)
+	if f.doubtful != nil {
+		return b, false, w.failUncertain(f.doubtOf, f.doubtful)
+	}
 	for i, name := range f.params {
 		if l, _ := w.lookup(name); !l.isBracket {
 			params[i] = widened(l.x)
@@ -63,6 +69,24 @@ func (w *walker) encloseSurely(e *notation.Bind) (b interval.Interval, known, ok
 		return b, false, w.failLimit(e, err)
 	}
 	return v.Interval(), v.Certain, true
+}
+
+// encloseRoot encloses the root of a formula without brackets.
+func (w *walker) encloseRoot(e *notation.Bind) (interval.Interval, bool) {
+	f, params := w.certified(e, true)
+	if f.doubtful != nil {
+		return interval.Interval{}, w.failUncertain(f.doubtOf, f.doubtful)
+	}
+	v, err := f.enclose(w.run, params)
+	switch {
+	case errors.Is(err, certify.ErrNoRoot):
+		return interval.Interval{}, w.fail(e, CodeRoot, "this formula is never zero")
+	case err != nil:
+		return interval.Interval{}, w.failLimit(e, err)
+	case !v.Certain:
+		return interval.Interval{}, w.fail(e, CodeUncertain, "no bracket of this root is certain: %s, near %s", v.Reason, place(e, v.Where))
+	}
+	return v.Interval(), true
 }
 
 // bounds evaluates the ends of a range, which must be single numbers.

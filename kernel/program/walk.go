@@ -23,7 +23,7 @@ type walker struct {
 
 	programs    map[*notation.Bind]*Program // bodies of forms, compiled once
 	derivatives map[*notation.Bind]notation.Expr
-	sure        map[*notation.Bind]*certified // the same forms to be enclosed
+	sure        map[formKey]*certified // the same forms to be enclosed
 	literals    map[*notation.Number]interval.Interval
 	brackets    map[string]bool // whether a function's body holds a bracket
 

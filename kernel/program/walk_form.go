@@ -124,7 +124,7 @@ func (w *walker) counted(e *notation.Bind, body *Program, caps []float64, from, 
 }
 
 func (w *walker) searched(e *notation.Bind, body *Program, caps []float64, from, to float64) (number, bool) {
-	sure, params := w.certified(e)
+	sure, params := w.certified(e, false)
 	r, err := sure.found(w.run, e, params, from, to, func() (found, error) {
 		return body.search(w.run, e.Kind, caps, from, to, func(x float64) (float64, error) {
 			v, ok := w.bodyAt(e, x)
