@@ -11,6 +11,9 @@ import (
 // TestManyLearnersAtOnce sets and marks one exercise for many at a time; it is
 // of use with the race detector.
 func TestManyLearnersAtOnce(t *testing.T) {
+	if testing.Short() {
+		t.Skip("marks many learners")
+	}
 	e := set(t, quill).Exercise
 	var group sync.WaitGroup
 	for i := range 16 {

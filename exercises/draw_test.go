@@ -86,6 +86,9 @@ func TestVariantIsFixed(t *testing.T) {
 }
 
 func TestNeighboursDiffer(t *testing.T) {
+	if testing.Short() {
+		t.Skip("draws the numbers of many learners")
+	}
 	e := parsedDrawn(t)
 	seen := map[string]int{}
 	before, same := "", 0

@@ -1,7 +1,6 @@
 package web
 
 import (
-	"context"
 	"encoding/json"
 	"net/http"
 	"slices"
@@ -70,7 +69,6 @@ type pieces struct {
 
 func nextPieces(t *testing.T, conn *websocket.Conn) pieces {
 	t.Helper()
-	_ = conn.SetReadDeadline(time.Now().Add(10 * time.Second))
 	_, frame, err := conn.ReadMessage()
 	if err != nil {
 		t.Fatal(err)
@@ -202,7 +200,6 @@ func TestRoomClosesForWhoIsSignedOut(t *testing.T) {
 	nextPieces(t, conn)
 	s.must(s.store.EndSessions(t.Context(), "I1"))
 	s.must(s.store.Here(t.Context(), class.Presence{Person: "S1", Lesson: "wheel~A1", Place: "exercise-twist", At: s.site.Now()}))
-	_ = conn.SetReadDeadline(time.Now().Add(15 * time.Second))
 	for err == nil {
 		_, _, err = conn.ReadMessage()
 	}
@@ -218,9 +215,7 @@ func TestRoomClosesWithTheServer(t *testing.T) {
 		t.Fatal(err)
 	}
 	nextPieces(t, conn)
-	ctx, cancel := context.WithTimeout(t.Context(), 5*time.Second)
-	defer cancel()
-	if err := s.Close(ctx); err != nil {
+	if err := s.Close(t.Context()); err != nil {
 		t.Error(err)
 	}
 	if _, _, err := conn.ReadMessage(); !websocket.IsCloseError(err, websocket.CloseGoingAway) {

@@ -103,6 +103,9 @@ func TestOtherDoorsWait(t *testing.T) {
 // A class of 40 signs in within a minute from one address, as a school has it,
 // each with a wrong password first; nobody waits.
 func TestAClassSignsInAtOnce(t *testing.T) {
+	if testing.Short() {
+		t.Skip("hashes the passwords of a class")
+	}
 	s := openSchool(t)
 	encoded, err := password.NewHasher().Hash(t.Context(), goodPassword)
 	s.must(err)

@@ -13,7 +13,6 @@ import (
 	"sync"
 	"testing"
 	"testing/fstest"
-	"time"
 
 	"shaftbook/exercises/store/contract"
 	"shaftbook/lessons"
@@ -94,9 +93,7 @@ func openAsked(t *testing.T, desk *attempt.Service, log io.Writer) *Server {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() {
-		ctx, cancel := context.WithTimeout(context.Background(), 5*time.Second)
-		defer cancel()
-		_ = s.Close(ctx)
+		_ = s.Close(context.Background())
 	})
 	return s
 }

@@ -163,9 +163,7 @@ func openSchoolOn(t testing.TB, store contract.Store) *school {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() {
-		ctx, cancel := context.WithTimeout(context.Background(), 5*time.Second)
-		defer cancel()
-		_ = s.Close(ctx)
+		_ = s.Close(context.Background())
 	})
 	return &school{Server: s, store: store, t: t}
 }

@@ -19,6 +19,9 @@ import (
 // Whoever runs the demo signs in with what it prints, as the instructor and as a
 // student, and finds the pages that it names.
 func TestDemo(t *testing.T) {
+	if testing.Short() {
+		t.Skip("makes a class")
+	}
 	data := filepath.Join(t.TempDir(), "mill")
 	ctx, stop := context.WithCancel(t.Context())
 	defer stop()

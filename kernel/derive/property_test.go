@@ -188,6 +188,9 @@ func floatsEqual(r *rand.Rand, a, b *node) (equal, clear bool) {
 // Random valid rewrites and corrupted ones: none of the valid may fail, none of
 // the corrupted may follow.
 func TestConfusionMatrix(t *testing.T) {
+	if testing.Short() {
+		t.Skip("judges 180 random derivations")
+	}
 	for _, functions := range []bool{false, true} {
 		t.Run(fmt.Sprintf("functions=%v", functions), func(t *testing.T) {
 			r := rand.New(rand.NewPCG(6, 2026))

@@ -112,6 +112,9 @@ var slips = []seeded{
 }
 
 func TestSeededSlips(t *testing.T) {
+	if testing.Short() {
+		t.Skip("judges every slip of every derivation")
+	}
 	for _, s := range slips {
 		t.Run(s.file+" "+s.new, func(t *testing.T) {
 			text := read(t, s.file)

@@ -134,6 +134,9 @@ func reference(t *testing.T, lines []string) []string {
 // error must stay within what rounding each operation can do, and the bracket
 // of each expression must hold the true value.
 func TestAgainstMpmath(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts Python")
+	}
 	const count = 400
 	g := &generator{Rand: rand.New(rand.NewPCG(2026, 11))}
 	var ours, theirs []string

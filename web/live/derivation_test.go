@@ -60,7 +60,6 @@ func (c *client) judged(count int) []judgedMessage {
 	c.t.Helper()
 	var found []judgedMessage
 	for len(found) < count {
-		_ = c.conn.SetReadDeadline(time.Now().Add(5 * time.Second))
 		_, frame, err := c.conn.ReadMessage()
 		if err != nil {
 			c.t.Fatalf("reading a message: %v", err)

@@ -92,19 +92,19 @@ func (s *session) stopWatching() {
 func (h *Hub) turn(person string) time.Duration {
 	h.mu.Lock()
 	defer h.mu.Unlock()
-	return max(0, herePeriod-time.Since(h.seen[person].at))
+	return max(0, h.herePeriod-time.Since(h.seen[person].at))
 }
 
 // takeTurn reports whether a place of the session's person may be kept now.
 func (h *Hub) takeTurn(s *session, now time.Time) bool {
 	h.mu.Lock()
 	defer h.mu.Unlock()
-	if now.Sub(h.seen[s.holder.Person].at) < herePeriod {
+	if now.Sub(h.seen[s.holder.Person].at) < h.herePeriod {
 		return false
 	}
 	h.seen[s.holder.Person] = sight{now, s}
 	for person, last := range h.seen {
-		if _, open := h.sessions[last.from]; !open && now.Sub(last.at) >= herePeriod {
+		if _, open := h.sessions[last.from]; !open && now.Sub(last.at) >= h.herePeriod {
 			delete(h.seen, person)
 		}
 	}

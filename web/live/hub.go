@@ -92,8 +92,10 @@ type Hub struct {
 	mu       sync.Mutex
 	sessions map[*session]struct{}
 	seen     map[string]sight // by person
-	closing  bool
-	running  sync.WaitGroup
+
+	herePeriod time.Duration // see the constant; tests give turns themselves
+	closing    bool
+	running    sync.WaitGroup
 }
 
 // NewHub returns a hub without sessions.
@@ -103,6 +105,8 @@ func NewHub(config Config) *Hub {
 		slots:    make(chan struct{}, 2*runtime.GOMAXPROCS(0)),
 		sessions: map[*session]struct{}{},
 		seen:     map[string]sight{},
+
+		herePeriod: herePeriod,
 	}
 	h.endpoint = socket.NewEndpoint(Protocol, h.Allows)
 	return h

@@ -155,9 +155,7 @@ func newRig(t *testing.T) *rig {
 	})
 	r.server.Start()
 	t.Cleanup(func() {
-		ctx, cancel := context.WithTimeout(context.Background(), 5*time.Second)
-		defer cancel()
-		_ = r.hub.Close(ctx)
+		_ = r.hub.Close(context.Background())
 		r.server.Close()
 	})
 	return r
@@ -212,7 +210,6 @@ func (c *client) send(message string) {
 func (c *client) next() answer {
 	c.t.Helper()
 	for len(c.unread) == 0 {
-		_ = c.conn.SetReadDeadline(time.Now().Add(5 * time.Second))
 		_, frame, err := c.conn.ReadMessage()
 		if err != nil {
 			c.t.Fatalf("reading a message: %v", err)
@@ -241,7 +238,6 @@ func (c *client) want(kind string) answer {
 // wantClose reads on until the connection is closed, and checks the code.
 func (c *client) wantClose(code int) {
 	c.t.Helper()
-	_ = c.conn.SetReadDeadline(time.Now().Add(5 * time.Second))
 	for {
 		_, _, err := c.conn.ReadMessage()
 		if err == nil {

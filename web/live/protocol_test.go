@@ -99,7 +99,6 @@ const (
 
 // read returns the next frame of the server, which must not be masked.
 func (c *rawClient) read() (opcode byte, payload []byte, err error) {
-	_ = c.conn.SetReadDeadline(time.Now().Add(5 * time.Second))
 	var head [2]byte
 	if _, err := io.ReadFull(c.in, head[:]); err != nil {
 		return 0, nil, err

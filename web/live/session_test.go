@@ -217,9 +217,7 @@ func TestShutdownClosesEverySession(t *testing.T) {
 	busy.want("cell")
 	ended := make(chan error, 1)
 	go func() {
-		ctx, cancel := context.WithTimeout(context.Background(), 5*time.Second)
-		defer cancel()
-		ended <- r.hub.Close(ctx)
+		ended <- r.hub.Close(context.Background())
 	}()
 	idle.wantClose(websocket.CloseGoingAway)
 	busy.wantClose(websocket.CloseGoingAway)
@@ -235,11 +233,7 @@ func TestSessionIsForgottenWhenItsPageGoes(t *testing.T) {
 	r := newRig(t)
 	c := r.open()
 	c.conn.Close()
-	deadline := time.Now().Add(5 * time.Second)
-	for r.hub.Len() > 0 && time.Now().Before(deadline) {
+	for r.hub.Len() > 0 {
 		time.Sleep(5 * time.Millisecond)
-	}
-	if n := r.hub.Len(); n != 0 {
-		t.Errorf("%d sessions are left", n)
 	}
 }

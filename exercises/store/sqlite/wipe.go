@@ -10,7 +10,7 @@ import (
 )
 
 // patience is how long a wipe waits for readers of the log.
-const patience = 10 * time.Second
+const patience = time.Minute
 
 // wipe writes the file anew from its rows and empties its log, so that neither
 // holds a byte of what was deleted (sqlite.org/lang_vacuum.html: VACUUM leaves no

@@ -166,6 +166,9 @@ func (r *reader) crawl(from ...string) (pages []string) {
 // Every link of every page leads somewhere, and whatever can be pressed is
 // answered: by a page that says what was done, or by one that says what is wrong.
 func TestEveryLinkAndEveryButton(t *testing.T) {
+	if testing.Short() {
+		t.Skip("follows every link of a class")
+	}
 	s, store, base := serveClass(t)
 	in := "/class/" + s.Class.ID
 	for _, c := range []struct {

@@ -170,6 +170,9 @@ func TestWorkKeepsTheRules(t *testing.T) {
 
 // The seed decides what everybody does.
 func TestSeed(t *testing.T) {
+	if testing.Short() {
+		t.Skip("makes three classes")
+	}
 	starts := func(seed uint64) (list []time.Time) {
 		s, store, _ := filled(t, seed)
 		by := in(t, store, s.Closed)
@@ -191,6 +194,9 @@ func TestSeed(t *testing.T) {
 
 // The room goes on by itself.
 func TestGoOn(t *testing.T) {
+	if testing.Short() {
+		t.Skip("lets a class work for 20 minutes")
+	}
 	s, store, now := filled(t, 1)
 	count := func() int {
 		list, err := store.AttemptsIn(t.Context(), s.Open.Key())

@@ -170,6 +170,9 @@ var word = regexp.MustCompile(`<word xMin="([\d.-]+)" yMin="([\d.-]+)" xMax="([\
 // TestEveryLessonFits prints every exercise of the embedded lessons and finds
 // each word within the margins, and every letter in the fonts.
 func TestEveryLessonFits(t *testing.T) {
+	if testing.Short() {
+		t.Skip("sets every lesson on paper")
+	}
 	shelf, found := lessons.Load(text.Files)
 	if len(found) > 0 {
 		t.Fatal(found)

@@ -24,8 +24,9 @@ import (
 const hint = "%s was not found in PATH, /usr/local/bin or /usr/lib/postgresql: install PostgreSQL 13 or newer " +
 	"(on Debian: apt-get install postgresql)"
 
-// startWait is how long a server may take to answer.
-const startWait = 60 * time.Second
+// startWait is how long a server may take to answer. It is far above what an idle
+// machine needs: it ends waiting for one that will never answer.
+const startWait = 10 * time.Minute
 
 // A Server is a running PostgreSQL server.
 type Server struct {
@@ -37,6 +38,9 @@ type Server struct {
 // server as the user postgres or nobody, since PostgreSQL refuses root.
 func Start(t testing.TB) *Server {
 	t.Helper()
+	if testing.Short() {
+		t.Skip("starts PostgreSQL")
+	}
 	initdb, postgres := find(t, "initdb"), find(t, "postgres")
 	// The path of a Unix socket has about a hundred characters, so the folder
 	// has a short name and is not under t.TempDir.
