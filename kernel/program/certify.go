@@ -129,6 +129,14 @@ func (f *certified) extreme(params []interval.Interval, ends [2]interval.Interva
 // foreignWork bounds the work on a function that asks a shaft.
 const foreignWork = 400
 
+// An Inliner is a shaft whose fields can be taken apart into operations of
+// package certify, so that a form can be enclosed over them as over a formula.
+type Inliner interface {
+	// FieldFunction returns a field as a function of its one argument, without
+	// parameters. ok is false for a field that has no such function.
+	FieldFunction(name string) (f *certify.Function, ok bool)
+}
+
 // A certifier makes operations of package certify from a tree.
 type certifier struct {
 	b         *certify.Builder
@@ -438,6 +446,11 @@ func (c *certifier) field(e *notation.Field) certify.Expr {
 		_, still := c.b.Constant(args[i])
 		constant = constant && still
 	}
+	if s, ok := object.(Inliner); ok && len(args) == 1 && !constant {
+		if f, ok := s.FieldFunction(e.Field); ok {
+			return c.b.Inline(f, args[0])
+		}
+	}
 	f := fielded{shaft, e.Field}
 	if constant {
 		values := make([]interval.Interval, len(args))
@@ -650,7 +663,9 @@ func (f *certified) found(run *Run, e *notation.Bind, params []interval.Interval
 	}
 	if v.Certain {
 		r.value = min(max(r.value, v.Low), v.High)
-		r.estimate = max(r.value-v.Low, v.High-r.value)
+		if !f.foreign { // what a shaft says over a range is wide, though its values are good
+			r.estimate = max(r.value-v.Low, v.High-r.value)
+		}
 	}
 	run.doubted(e.Span(), v)
 	return r, nil
