@@ -77,6 +77,7 @@ var houses = map[string][]string{
 	"web/app/demo":       {"web/app/attempt"},
 	"web/app/enrolment":  {},
 	"web/app/derivation": {},
+	"web/app/download":   {},
 	"web/app/gradebook":  {"web/app/attempt"},
 	"web/app/handout":    {},
 	"web/app/regrade":    {"web/page", "web/app/assignment", "web/app/attempt"},

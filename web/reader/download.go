@@ -5,10 +5,9 @@ import (
 	"encoding/json"
 	"net/http"
 	"strconv"
-	"strings"
 
 	"shaftbook/kernel"
-	"shaftbook/lessons/search"
+	"shaftbook/web/app/download"
 	"shaftbook/web/request"
 )
 
@@ -27,11 +26,11 @@ func (h *Handlers) download(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	working := p.lesson.NewWorking()
-	var c changes
+	var c download.Changes
 	if r.Method == http.MethodPost {
 		var err error
 		if c, err = readChanges(r); err == nil {
-			err = c.apply(working)
+			err = applyChanges(c, working)
 		}
 		if err != nil {
 			h.Fail(w, r, err)
@@ -54,14 +53,14 @@ func (h *Handlers) download(w http.ResponseWriter, r *http.Request) {
 	switch r.PathValue("format") {
 	case "text":
 		header.Set("Content-Type", "text/plain; charset=utf-8")
-		body = p.workingAs(working, only, textForm)
+		body = download.Text(p.lesson, working, only)
 	case "tex":
 		header.Set("Content-Type", "text/plain; charset=utf-8")
-		body = p.workingAs(working, only, texForm)
+		body = download.TeX(p.lesson, working, only)
 	case "markdown":
 		header.Set("Content-Type", "text/markdown; charset=utf-8")
 		header.Set("Content-Disposition", "attachment; filename="+strconv.Quote(p.lesson.Slug+".md"))
-		body = p.markdown(working, c)
+		body = download.Markdown(p.lesson, working, c)
 	default:
 		h.Fail(w, r, request.ErrNotFound)
 		return
@@ -70,42 +69,8 @@ func (h *Handlers) download(w http.ResponseWriter, r *http.Request) {
 	_, _ = w.Write([]byte(body)) // a reader that has gone away is no fault of ours
 }
 
-// A form says how a working is written to be taken along.
-type form struct {
-	title, heading func(string) string
-	cell           func([]kernel.Result) string
-}
-
-// workingAs writes the working of one cell, or of all under their headings.
-func (p *lessonPage) workingAs(w *kernel.Working, only string, f form) string {
-	if only != "" {
-		return f.cell(w.Results(only))
-	}
-	var b strings.Builder
-	b.WriteString(f.title(p.lesson.Title))
-	cells := p.lesson.Cells
-	sections := search.SectionsOf(p.lesson)
-	for i, s := range sections {
-		var text strings.Builder
-		for len(cells) > 0 && (i+1 == len(sections) || cells[0].Line < sections[i+1].Line) {
-			if results := w.Results(cells[0].ID); len(results) > 0 {
-				text.WriteString("\n" + f.cell(results))
-			}
-			cells = cells[1:]
-		}
-		if text.Len() == 0 {
-			continue
-		}
-		if s.ID != "" {
-			b.WriteString("\n" + f.heading(s.Heading))
-		}
-		b.WriteString(text.String())
-	}
-	return b.String()
-}
-
-func readChanges(r *http.Request) (changes, error) {
-	var c changes
+func readChanges(r *http.Request) (download.Changes, error) {
+	var c download.Changes
 	decoder := json.NewDecoder(r.Body)
 	decoder.DisallowUnknownFields()
 	if err := decoder.Decode(&c); err != nil {
@@ -114,16 +79,10 @@ func readChanges(r *http.Request) (changes, error) {
 	return c, nil
 }
 
-// apply carries the changes into a working. A name that an edit has taken
-// away is no news; a cell that is not there is an error.
-func (c changes) apply(w *kernel.Working) error {
-	for cell, text := range c.Edits {
-		if err := w.Edit(cell, text); err != nil {
-			return request.ErrNotFound
-		}
-	}
-	for name, value := range c.Varied {
-		_ = w.Vary(name, value)
+// applyChanges carries the changes into a working.
+func applyChanges(c download.Changes, w *kernel.Working) error {
+	if err := c.Apply(w); err != nil {
+		return request.ErrNotFound
 	}
 	return nil
 }

@@ -19,12 +19,6 @@ const (
 	figureWait = time.Minute
 )
 
-// changes is what a page has changed in its lesson; state.js sends it.
-type changes struct {
-	Edits  map[string]string  `json:"edits"`
-	Varied map[string]float64 `json:"varied"`
-}
-
 func (h *Handlers) figureRoutes() []request.Route {
 	const path = "/lesson/{slug}/figure/{cell}/{index}/{format}"
 	return []request.Route{{Pattern: "GET " + path, Handle: h.figure}, {Pattern: "POST " + path, Handle: h.figure}}
@@ -105,7 +99,7 @@ func (h *Handlers) findFigure(r *http.Request) (figure.Picture, int, error) {
 	if r.Method == http.MethodPost {
 		c, err := readChanges(r)
 		if err == nil {
-			err = c.apply(working)
+			err = applyChanges(c, working)
 		}
 		if err != nil {
 			return nil, 0, err

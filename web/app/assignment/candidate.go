@@ -51,26 +51,6 @@ func (f *Files) Candidate(ctx context.Context, slug string) (*Candidate, error) 
 	return c, f.proofs.prove(ctx, c)
 }
 
-func (c *Candidate) prove(ctx context.Context) error {
-	for _, cell := range c.Lesson.CellsOf(lessons.Exercise) {
-		e, list := exercises.Parse(cell.Name, cell.Text)
-		if !list.HasErrors() {
-			proof, err := exercises.Prove(ctx, e)
-			if err != nil {
-				return err
-			}
-			list = proof.Problems
-		}
-		for _, d := range list {
-			if d.Severity == source.Error {
-				c.Faults = append(c.Faults, d)
-			}
-		}
-		c.Cells, c.Exercises = append(c.Cells, cell), append(c.Exercises, e)
-	}
-	return nil
-}
-
 // Now reads a lesson of the shelf from its file, which may have changed
 // since the server began, with what was found in it.
 func (f *Files) Now(slug string) (*lessons.Lesson, source.List, error) {

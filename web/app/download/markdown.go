@@ -1,4 +1,4 @@
-package reader
+package download
 
 import (
 	"slices"
@@ -13,11 +13,11 @@ import (
 // exerciseNote stands for an exercise, whose block holds the answer too.
 const exerciseNote = "> There is an exercise here, which is marked on the page."
 
-// markdown returns the lesson's own text with the reader's changes put in,
-// without the exercises.
-func (p *lessonPage) markdown(w *kernel.Working, c changes) string {
-	lines := strings.Split(p.lesson.Text.Content, "\n")
-	for _, cell := range slices.Backward(p.lesson.Cells) { // from the end, so that lines keep their numbers
+// Markdown returns a lesson's own text with the reader's changes, which the working
+// has, and without the exercises.
+func Markdown(l *lessons.Lesson, w *kernel.Working, c Changes) string {
+	lines := strings.Split(l.Text.Content, "\n")
+	for _, cell := range slices.Backward(l.Cells) { // from the end, so that lines keep their numbers
 		if cell.Kind == lessons.Exercise {
 			block := blockOf(lines, cell)
 			lines = slices.Replace(lines, block.open, block.after, exerciseNote)

@@ -1,0 +1,76 @@
+// Package download writes a lesson with what a reader has changed in it: its
+// working as Text or TeX, and the whole of it as Markdown. It knows no HTTP.
+package download
+
+import (
+	"strings"
+
+	"shaftbook/kernel"
+	"shaftbook/lessons"
+	"shaftbook/lessons/search"
+)
+
+// Changes is what a page has changed in its lesson; state.js sends it.
+type Changes struct {
+	Edits  map[string]string  `json:"edits"`
+	Varied map[string]float64 `json:"varied"`
+}
+
+// Apply carries the changes into a working. A name that an edit has taken
+// away is no news; a cell that is not there is an error.
+func (c Changes) Apply(w *kernel.Working) error {
+	for cell, text := range c.Edits {
+		if err := w.Edit(cell, text); err != nil {
+			return err
+		}
+	}
+	for name, value := range c.Varied {
+		_ = w.Vary(name, value)
+	}
+	return nil
+}
+
+// Text writes the working of a lesson as plain text: that of the cell only, or of
+// all where it is empty. The working must have been evaluated.
+func Text(l *lessons.Lesson, w *kernel.Working, only string) string {
+	return writeWorking(l, w, only, textForm)
+}
+
+// TeX is Text for a document with amsmath.
+func TeX(l *lessons.Lesson, w *kernel.Working, only string) string {
+	return writeWorking(l, w, only, texForm)
+}
+
+// A form says how a working is written to be taken along.
+type form struct {
+	title, heading func(string) string
+	cell           func([]kernel.Result) string
+}
+
+// writeWorking writes the working of one cell, or of all under their headings.
+func writeWorking(l *lessons.Lesson, w *kernel.Working, only string, f form) string {
+	if only != "" {
+		return f.cell(w.Results(only))
+	}
+	var b strings.Builder
+	b.WriteString(f.title(l.Title))
+	cells := l.Cells
+	sections := search.SectionsOf(l)
+	for i, s := range sections {
+		var text strings.Builder
+		for len(cells) > 0 && (i+1 == len(sections) || cells[0].Line < sections[i+1].Line) {
+			if results := w.Results(cells[0].ID); len(results) > 0 {
+				text.WriteString("\n" + f.cell(results))
+			}
+			cells = cells[1:]
+		}
+		if text.Len() == 0 {
+			continue
+		}
+		if s.ID != "" {
+			b.WriteString("\n" + f.heading(s.Heading))
+		}
+		b.WriteString(text.String())
+	}
+	return b.String()
+}
