@@ -123,7 +123,7 @@ var rules = map[string]access{
 // routes are the addresses of everything that the server answers.
 func (s *Server) routes() []request.Route {
 	list := slices.Concat(s.fileRoutes(), s.reader.Routes())
-	if s.Class != nil {
+	if s.Classes != nil {
 		list = slices.Concat(list, s.account.Routes(), s.classroom.Routes())
 	}
 	return list
@@ -141,7 +141,7 @@ func (s *Server) guard(rule access, handle http.HandlerFunc) http.HandlerFunc {
 	switch {
 	case rule == nobody:
 		return func(w http.ResponseWriter, r *http.Request) { s.site.Fail(w, r, request.ErrNotFound) }
-	case s.Class == nil, rule == staticFile:
+	case s.Classes == nil, rule == staticFile:
 		return handle
 	}
 	return func(w http.ResponseWriter, r *http.Request) {
@@ -189,7 +189,7 @@ func (s *Server) allowed(r *http.Request, a access, v *request.Visitor) error {
 			return request.ErrNotAllowed
 		}
 	case members, staff:
-		m, err := s.Class.Member(r.Context(), r.PathValue("class"), v.Person.ID)
+		m, err := s.Classes.Member(r.Context(), r.PathValue("class"), v.Person.ID)
 		if errors.Is(err, class.ErrNone) || err == nil && m.Left {
 			return request.ErrNotFound
 		}
@@ -199,7 +199,7 @@ func (s *Server) allowed(r *http.Request, a access, v *request.Visitor) error {
 		if v.Member = m; a == staff && !v.IsStaff() {
 			return request.ErrNotFound
 		}
-		if v.Class, err = s.Class.Class(r.Context(), m.Class); err != nil {
+		if v.Class, err = s.Classes.Class(r.Context(), m.Class); err != nil {
 			return err
 		}
 	}

@@ -26,7 +26,7 @@ import (
 func benchServer(b *testing.B) (*Server, *lessons.Lesson) {
 	b.Helper()
 	shelf, _ := lessons.Load(fs.FS(text.Files))
-	s := &Server{Shelf: shelf, Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
+	s := &Server{Catalog: shelf, Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
 	if err := s.Open("127.0.0.1:0"); err != nil {
 		b.Fatal(err)
 	}

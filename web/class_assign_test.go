@@ -16,7 +16,7 @@ import (
 
 // rewrite puts another text into the file of the school's lesson.
 func (s *school) rewrite(text string) {
-	s.Shelf.Files.(fstest.MapFS)["wheel.md"] = &fstest.MapFile{Data: []byte(text)}
+	s.Catalog.Files.(fstest.MapFS)["wheel.md"] = &fstest.MapFile{Data: []byte(text)}
 }
 
 // assignedIn returns the assignments of MILL but for A1.
@@ -244,7 +244,7 @@ func TestTheFileHasChangedSince(t *testing.T) {
 	}
 	_, body = s.get("I1", path)
 	wantWords(t, body, `data-file="changed"`, `class="out"`, "tolerance: 0.5 %", `class="in"`, "tolerance: 2 %")
-	delete(s.Shelf.Files.(fstest.MapFS), "wheel.md")
+	delete(s.Catalog.Files.(fstest.MapFS), "wheel.md")
 	_, body = s.get("I1", path)
 	wantWords(t, body, `data-file="gone"`)
 }

@@ -19,7 +19,7 @@ func (s *school) runClock() *time.Time {
 	s.site.Clock = func() time.Time { return at }
 	desk, err := attempt.NewServiceAt(s.t.Context(), s.store, "test", s.site.Clock)
 	s.must(err)
-	s.Desk, s.reader.Attempts, s.classroom.Attempts = desk, desk, desk
+	s.Attempts, s.reader.Attempts, s.classroom.Attempts = desk, desk, desk
 	return &at
 }
 
@@ -102,7 +102,7 @@ func TestTheTermsOfAnAssignment(t *testing.T) {
 	*now = due.AddDate(0, 0, 2)
 	s.hand("S1", "wheel~A1", twist, "section", "1 mm⁴")
 	*now = now.Add(time.Second)
-	form := []string{"sheet", s.Desk.Sheet("S1"), "series", "0", "part", "section", "submission", "0123456789abcdef", "answer", "521153 mm⁴"}
+	form := []string{"sheet", s.Attempts.FormToken("S1"), "series", "0", "part", "section", "submission", "0123456789abcdef", "answer", "521153 mm⁴"}
 	r, body := s.post("S1", lesson+"/exercise/"+twist, form...)
 	wantStatus(t, r, body, http.StatusConflict)
 	says(exerciseText(t, body, twist), "2 December 2026, 22:59 UTC", "521153 mm⁴")
@@ -116,7 +116,7 @@ func TestTheTermsOfAnAssignment(t *testing.T) {
 	if open := exerciseMarkup(t, body, twist); strings.Contains(open, `data-kind="answer"`) || strings.Contains(open, `data-kind="guess"`) {
 		t.Errorf("there is still something to hand in: %s", open)
 	}
-	r, body = s.post("S1", lesson+"/exercise/"+twist+"/hint", "sheet", s.Desk.Sheet("S1"), "series", "0", "part", "section", "level", "1")
+	r, body = s.post("S1", lesson+"/exercise/"+twist+"/hint", "sheet", s.Attempts.FormToken("S1"), "series", "0", "part", "section", "level", "1")
 	wantStatus(t, r, body, http.StatusConflict)
 
 	// The exercise that does not count is free of the terms.
@@ -145,7 +145,7 @@ func TestBeforeAnAssignmentOpens(t *testing.T) {
 	now := s.runClock()
 	*now = schoolTime.Add(-time.Minute)
 	const path = "/lesson/wheel~A1/exercise/exercise-twist"
-	r, body := s.post("S1", path, "sheet", s.Desk.Sheet("S1"), "series", "0", "part", "twist", "submission", "0123456789abcdef", "answer", "1 deg")
+	r, body := s.post("S1", path, "sheet", s.Attempts.FormToken("S1"), "series", "0", "part", "twist", "submission", "0123456789abcdef", "answer", "1 deg")
 	wantStatus(t, r, body, http.StatusForbidden)
 	wantWords(t, body, "25 November 2026, 09:00 UTC")
 	s.hand("I1", "wheel~A1", "exercise-twist", "twist", "1 deg")

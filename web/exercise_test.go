@@ -88,7 +88,7 @@ func openAsked(t *testing.T, desk *attempt.Service, log io.Writer) *Server {
 	for _, f := range found {
 		t.Fatalf("%s: %v", f.Name, f.List)
 	}
-	s := &Server{Shelf: shelf, Desk: desk, Log: slog.New(slog.NewTextHandler(log, nil))}
+	s := &Server{Catalog: shelf, Attempts: desk, Log: slog.New(slog.NewTextHandler(log, nil))}
 	if err := s.Open("127.0.0.1:0"); err != nil {
 		t.Fatal(err)
 	}

@@ -26,7 +26,7 @@ func openFigures(t *testing.T) *Server {
 	for _, f := range found {
 		t.Fatal(f.List)
 	}
-	s := &Server{Shelf: shelf, Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
+	s := &Server{Catalog: shelf, Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
 	if err := s.Open("127.0.0.1:0"); err != nil {
 		t.Fatal(err)
 	}

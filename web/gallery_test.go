@@ -15,7 +15,7 @@ import (
 // it can be drawn, and it stands on no shelf.
 func TestGallery(t *testing.T) {
 	for _, on := range []bool{true, false} {
-		s := &Server{Shelf: &lessons.Catalog{}, Gallery: on, Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
+		s := &Server{Catalog: &lessons.Catalog{}, Gallery: on, Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
 		if err := s.Open("127.0.0.1:0"); err != nil {
 			t.Fatal(err)
 		}

@@ -53,7 +53,7 @@ func (s *Server) liveCells(ctx context.Context, who live.Holder, name string) ([
 // mayStay reports whether the holder of a live connection is still signed in, and
 // may still see its lesson. A fault of the store is no reason to close it.
 func (s *Server) mayStay(ctx context.Context, who live.Holder, lesson string) bool {
-	if s.Class == nil {
+	if s.Classes == nil {
 		return true
 	}
 	if !s.account.Sessions.Refresh(ctx, who.Session) {
@@ -69,7 +69,7 @@ func (s *Server) mayStay(ctx context.Context, who live.Holder, lesson string) bo
 // keepHere keeps where in an assigned lesson somebody is. Of lessons that are
 // read freely there is no room to show it in, so it is not kept.
 func (s *Server) keepHere(ctx context.Context, who live.Holder, lesson, place string) error {
-	if _, assignment := class.SplitKey(lesson); s.Class == nil || assignment == "" {
+	if _, assignment := class.SplitKey(lesson); s.Classes == nil || assignment == "" {
 		return nil
 	}
 	l, err := s.reader.Pages.Lesson(ctx, who.Person, lesson)
@@ -79,7 +79,7 @@ func (s *Server) keepHere(ctx context.Context, who live.Holder, lesson, place st
 	if !hasPlace(l, place) {
 		return live.ErrNowhere
 	}
-	return s.Class.Here(ctx, class.Presence{Person: who.Person, Lesson: lesson, Place: place, At: s.site.Now()})
+	return s.Classes.Here(ctx, class.Presence{Person: who.Person, Lesson: lesson, Place: place, At: s.site.Now()})
 }
 
 // hasPlace reports whether a lesson has a heading or a cell of that id.

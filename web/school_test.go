@@ -156,7 +156,7 @@ func openSchoolOn(t testing.TB, store contract.Store) *school {
 	t.Helper()
 	shelf, _ := lessons.Load(fstest.MapFS{"wheel.md": {Data: []byte(lessonText)}})
 	s := &Server{
-		Shelf: shelf, Desk: deskOn(t, store), Class: store, Log: slog.New(slog.NewTextHandler(io.Discard, nil)),
+		Catalog: shelf, Attempts: deskOn(t, store), Classes: store, Log: slog.New(slog.NewTextHandler(io.Discard, nil)),
 		clock: func() time.Time { return schoolTime },
 	}
 	if err := s.Open("127.0.0.1:0"); err != nil {
@@ -333,7 +333,7 @@ func (s *school) post(person, path string, fields ...string) (*http.Response, st
 // hand hands in an answer as the form of a page does.
 func (s *school) hand(person, lesson, exercise, part, answer string) {
 	s.t.Helper()
-	r, body := s.post(person, "/lesson/"+lesson+"/exercise/"+exercise, "sheet", s.Desk.Sheet(person), "series", "0",
+	r, body := s.post(person, "/lesson/"+lesson+"/exercise/"+exercise, "sheet", s.Attempts.FormToken(person), "series", "0",
 		"part", part, "submission", rand.Text(), "answer", answer)
 	wantStatus(s.t, r, body, http.StatusSeeOther)
 }

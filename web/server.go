@@ -37,13 +37,13 @@ const (
 
 // A Server serves one catalog of lessons. Set the fields, then Open.
 type Server struct {
-	Shelf   *lessons.Catalog
-	Proxies []netip.Prefix   // trusted for the address and the encryption of a reader
-	Origins []string         // whole origins of pages beside the server's own, such as "https://twist.example"
-	Desk    *attempt.Service // sets and marks exercises and keeps edits; nil leaves them out
-	Class   Classes          // accounts and classes; nil makes an open server, for anybody who reaches it
-	Log     *slog.Logger
-	Gallery bool // also serve every kind of figure, under /figures
+	Catalog  *lessons.Catalog
+	Proxies  []netip.Prefix   // trusted for the address and the encryption of a reader
+	Origins  []string         // whole origins of pages beside the server's own, such as "https://twist.example"
+	Attempts *attempt.Service // sets and marks exercises and keeps edits; nil leaves them out
+	Classes  Classes          // accounts and classes; nil makes an open server, for anybody who reaches it
+	Log      *slog.Logger
+	Gallery  bool // also serve every kind of figure, under /figures
 
 	// CertFile and KeyFile are a certificate and its key (PEM); with both the
 	// server speaks TLS.
@@ -108,23 +108,23 @@ func (s *Server) prepare() {
 	s.files = static.New()
 	s.rows = page.NewRows(figuresKept)
 	s.site = &request.Site{
-		Log: s.Log, Assets: s.newAssets(), Accounts: s.Class != nil, Proxies: s.Proxies, Origins: s.Origins, Clock: s.clock,
+		Log: s.Log, Assets: s.newAssets(), Accounts: s.Classes != nil, Proxies: s.Proxies, Origins: s.Origins, Clock: s.clock,
 	}
 	readers := reader.Config{
-		Site: s.site, Catalog: s.Shelf, Rows: s.rows, Attempts: s.Desk, Gallery: s.Gallery,
-		BoardStyle: s.files.SheetOf("board.css"), BoardScript: s.files.Script("board.js"),
+		Site: s.site, Catalog: s.Catalog, Rows: s.rows, Attempts: s.Attempts, Gallery: s.Gallery,
+		BoardStyle: s.files.StylesheetOf("board.css"), BoardScript: s.files.Script("board.js"),
 	}
-	if s.Class != nil {
-		readers.Classes = s.Class
+	if s.Classes != nil {
+		readers.Classes = s.Classes
 	}
 	s.reader = reader.New(readers)
 	s.hub = s.newHub()
-	if s.Class == nil {
+	if s.Classes == nil {
 		return
 	}
-	s.account = account.New(s.site, s.Class, s.hub.Recheck)
+	s.account = account.New(s.site, s.Classes, s.hub.Recheck)
 	s.classroom = classroom.New(classroom.Config{
-		Site: s.site, Store: s.Class, Catalog: s.Shelf, Attempts: s.Desk,
+		Site: s.site, Store: s.Classes, Catalog: s.Catalog, Attempts: s.Attempts,
 		Given: s.reader.Pages.Given, Lesson: s.reader.Pages.Lesson,
 		Allows: s.hub.Allows, SessionOpen: s.account.Sessions.Refresh, Recheck: s.hub.Recheck,
 	})
@@ -252,12 +252,12 @@ func (s *Server) recovered(next http.Handler) http.Handler {
 
 func (s *Server) newAssets() *page.Assets {
 	return &page.Assets{
-		Sheet:   s.files.Sheet(),
-		Icon:    s.files.Icon(),
-		Theme:   s.files.Script("theme.js"),
-		Main:    s.files.Script("main.js"),
-		Words:   s.files.Add("words.json", "application/json", page.AllWords()),
-		Modules: s.files.Modules(),
-		Fonts:   []string{s.files.Font("text-regular"), s.files.Font("maths")},
+		Stylesheet: s.files.Stylesheet(),
+		Icon:       s.files.Icon(),
+		Theme:      s.files.Script("theme.js"),
+		Main:       s.files.Script("main.js"),
+		Words:      s.files.Add("words.json", "application/json", page.AllWords()),
+		Modules:    s.files.Modules(),
+		Fonts:      []string{s.files.Font("text-regular"), s.files.Font("maths")},
 	}
 }

@@ -31,7 +31,7 @@ minutes: 5
 func open(t *testing.T) *Server {
 	t.Helper()
 	shelf, _ := lessons.Load(fstest.MapFS{"wheel.md": {Data: []byte(lessonText)}})
-	s := &Server{Shelf: shelf, Desk: newDesk(t), Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
+	s := &Server{Catalog: shelf, Attempts: newDesk(t), Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
 	if err := s.Open("127.0.0.1:0"); err != nil {
 		t.Fatal(err)
 	}
@@ -74,7 +74,7 @@ func TestEveryAnswerIsSecured(t *testing.T) {
 		{"GET", "/lesson/wheel/figure/calc-1/0/png", 404},
 		{"GET", "/lesson/wheel/figure/calc-1/-1/png", 404},
 		{"GET", "/static/none.js", 404},
-		{"GET", s.site.Assets.Sheet, 200},
+		{"GET", s.site.Assets.Stylesheet, 200},
 		{"GET", s.site.Assets.Main, 200},
 		{"GET", s.site.Assets.Words, 200},
 		{"GET", s.site.Assets.Icon, 200},
@@ -202,7 +202,7 @@ func TestABusyPortIsAnErrorAtOnce(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer taken.Close()
-	s := &Server{Shelf: &lessons.Catalog{}, Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
+	s := &Server{Catalog: &lessons.Catalog{}, Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
 	err = s.Open(taken.Addr().String())
 	if err == nil || !strings.Contains(err.Error(), "cannot listen on "+taken.Addr().String()) || !strings.Contains(err.Error(), "in use") {
 		t.Errorf("error %v, want one that names the address and the reason", err)

@@ -20,7 +20,7 @@ const millText = "---\ntitle: Two shafts\norder: 1\nsummary: Two.\nminutes: 5\n-
 func openMill(t *testing.T) *Server {
 	t.Helper()
 	shelf, _ := lessons.Load(fstest.MapFS{"mill.md": {Data: []byte(millText)}, "wheel.md": {Data: []byte(lessonText)}})
-	s := &Server{Shelf: shelf, Desk: newDesk(t), Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
+	s := &Server{Catalog: shelf, Attempts: newDesk(t), Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
 	if err := s.Open("127.0.0.1:0"); err != nil {
 		t.Fatal(err)
 	}

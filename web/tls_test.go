@@ -70,7 +70,7 @@ func TestTLS(t *testing.T) {
 	first := certify(t, certFile, keyFile, 1)
 	shelf, _ := lessons.Load(fstest.MapFS{"wheel.md": {Data: []byte(lessonText)}})
 	store := newStore(t)
-	s := &Server{Shelf: shelf, Desk: deskOn(t, store), Class: store, Log: slog.New(slog.NewTextHandler(io.Discard, nil)), CertFile: certFile, KeyFile: keyFile}
+	s := &Server{Catalog: shelf, Attempts: deskOn(t, store), Classes: store, Log: slog.New(slog.NewTextHandler(io.Discard, nil)), CertFile: certFile, KeyFile: keyFile}
 	if err := s.Open("127.0.0.1:0"); err != nil {
 		t.Fatal(err)
 	}

@@ -22,7 +22,7 @@ var staticFiles = regexp.MustCompile(`(?:href|src)="(/static/[^"]+)"`)
 
 func TestAFirstViewIsLight(t *testing.T) {
 	shelf, _ := lessons.Load(fs.FS(text.Files))
-	s := &Server{Shelf: shelf, Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
+	s := &Server{Catalog: shelf, Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
 	if err := s.Open("127.0.0.1:0"); err != nil {
 		t.Fatal(err)
 	}

@@ -102,7 +102,7 @@ func (c *demoConfig) run(ctx context.Context, stop func(), out io.Writer) (err e
 		return storeError(err)
 	}
 	log := slog.New(slog.NewTextHandler(os.Stderr, nil))
-	server := &web.Server{Shelf: shelf, Desk: desk, Class: store, Log: log}
+	server := &web.Server{Catalog: shelf, Attempts: desk, Classes: store, Log: log}
 	if err := server.Open(c.listen); err != nil {
 		return err
 	}

@@ -132,17 +132,17 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err 
 		return storeError(err)
 	}
 	server := &web.Server{
-		Shelf:   shelf,
-		Desk:    desk,
-		Origins: c.origins,
-		Proxies: c.proxies,
+		Catalog:  shelf,
+		Attempts: desk,
+		Origins:  c.origins,
+		Proxies:  c.proxies,
 
 		CertFile: c.cert, KeyFile: c.key,
 		Gallery: c.gallery,
 		Log:     slog.New(slog.NewTextHandler(os.Stderr, nil)),
 	}
 	if c.classes {
-		server.Class = store
+		server.Classes = store
 	}
 	if err := server.Open(c.listen); err != nil {
 		return err

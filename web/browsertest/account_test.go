@@ -19,7 +19,7 @@ func serveClasses(t *testing.T) *web.Server {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &web.Server{Shelf: shelf, Desk: desk, Class: store}
+	s := &web.Server{Catalog: shelf, Attempts: desk, Classes: store}
 	open(t, s, 0)
 	return s
 }

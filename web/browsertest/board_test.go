@@ -40,7 +40,7 @@ func serveBuiltIn(t *testing.T) *web.Server {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &web.Server{Shelf: shelf, Desk: desk}
+	s := &web.Server{Catalog: shelf, Attempts: desk}
 	open(t, s, 0)
 	return s
 }
@@ -87,7 +87,7 @@ const walkSteps = `(async () => {
 func TestBoardStepsFitTheWindow(t *testing.T) {
 	t.Parallel()
 	s := serveBuiltIn(t)
-	for _, l := range s.Shelf.Lessons {
+	for _, l := range s.Catalog.Lessons {
 		t.Run(l.Slug, func(t *testing.T) {
 			t.Parallel()
 			b := newTab(t, 1024, 768)

@@ -44,7 +44,7 @@ func serveDemo(t *testing.T, students int) (*web.Server, *demo.School) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &web.Server{Shelf: shelf, Desk: desk, Class: store}
+	s := &web.Server{Catalog: shelf, Attempts: desk, Classes: store}
 	open(t, s, 0)
 	return s, school
 }

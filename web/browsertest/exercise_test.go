@@ -36,7 +36,7 @@ func serveKeeping(t *testing.T, port int, folder string) kept {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := kept{&web.Server{Shelf: shelf, Desk: desk}, store}
+	s := kept{&web.Server{Catalog: shelf, Attempts: desk}, store}
 	t.Cleanup(s.end)
 	open(t, s.Server, port)
 	return s

@@ -92,7 +92,7 @@ func serve(t *testing.T, port int) *web.Server {
 
 func serveFiles(t *testing.T, port int, files fs.FS) *web.Server {
 	t.Helper()
-	s := &web.Server{Shelf: shelfOf(t, files)}
+	s := &web.Server{Catalog: shelfOf(t, files)}
 	open(t, s, port)
 	return s
 }

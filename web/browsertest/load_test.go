@@ -14,7 +14,7 @@ import (
 // openLoad opens the gallery at its first load slider.
 func openLoad(t *testing.T, width int64, motion string) *tab {
 	t.Helper()
-	s := &web.Server{Shelf: &lessons.Catalog{}, Gallery: true}
+	s := &web.Server{Catalog: &lessons.Catalog{}, Gallery: true}
 	open(t, s, 0)
 	b := newTab(t, width, 800)
 	if _, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{

@@ -36,7 +36,7 @@ func serveMill(t *testing.T, port int, folder string) (*web.Server, contract.Sto
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &web.Server{Shelf: shelf, Desk: desk, Class: store}
+	s := &web.Server{Catalog: shelf, Attempts: desk, Classes: store}
 	open(t, s, port)
 	return s, store
 }

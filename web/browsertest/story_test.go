@@ -46,7 +46,7 @@ func serveTerm(t *testing.T) (s *web.Server, setUp string, days *calendar) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s = &web.Server{Shelf: shelf, Desk: desk, Class: store}
+	s = &web.Server{Catalog: shelf, Attempts: desk, Classes: store}
 	s.SetClock(days.now)
 	open(t, s, 0)
 	setUp, err = s.SetUpLink(t.Context())

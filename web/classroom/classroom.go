@@ -52,7 +52,7 @@ func (h *Handlers) Routes() []request.Route {
 	if h.Attempts == nil {
 		return list
 	}
-	return slices.Concat(list, h.rooms.routes(), (&assignments{h}).routes(), (&sheets{h}).routes(), (&marks{h}).routes())
+	return slices.Concat(list, h.rooms.routes(), (&assignments{h}).routes(), (&handouts{h}).routes(), (&marks{h}).routes())
 }
 
 // Close ends the sockets of all rooms and waits for them until ctx ends.

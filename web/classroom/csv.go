@@ -48,7 +48,7 @@ func (h *marks) sendMarks(w http.ResponseWriter, r *http.Request) {
 		h.FailClass(w, r, err)
 		return
 	}
-	sheet, err := h.gradebook().Sheet(r.Context(), c.ID, notWithdrawn(assigned), h.Now())
+	sheet, err := h.gradebook().Table(r.Context(), c.ID, notWithdrawn(assigned), h.Now())
 	if err == nil {
 		err = h.Store.Note(r.Context(), h.entry(r, "export", "", "exported the marks (CSV)"))
 	}
@@ -67,7 +67,7 @@ func (h *marks) sendAttempts(w http.ResponseWriter, r *http.Request) {
 		h.FailClass(w, r, err)
 		return
 	}
-	sheet, err := h.gradebook().Sheet(r.Context(), c.ID, assigned, h.Now())
+	sheet, err := h.gradebook().Table(r.Context(), c.ID, assigned, h.Now())
 	if err == nil {
 		err = h.Store.Note(r.Context(), h.entry(r, "export", "", "exported all answers (CSV)"))
 	}

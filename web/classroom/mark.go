@@ -56,13 +56,13 @@ func (h *marks) sendMark(w http.ResponseWriter, r *http.Request, status int, m m
 	view := page.MarkPage{
 		ClassFrame: h.classFrame(r, m.person.Name+": "+m.a.Title, "Marks"),
 		Student:    m.person.Name, StudentPath: page.StudentPath(m.member), Left: m.member.Left, Heading: m.a.Title,
-		Sheet: page.ChosenPath("/class/"+m.a.Class+"/marks", m.a.ID), Lesson: lessons.Path(m.a.Key()), Path: page.MarkPath(&m.a, m.person.ID),
+		Table: page.ChosenPath("/class/"+m.a.Class+"/marks", m.a.ID), Lesson: lessons.Path(m.a.Key()), Path: page.MarkPath(&m.a, m.person.ID),
 		Points: class.Shown(m.Sum.Points), Full: class.Shown(m.Sum.Full), Share: shareWords(&m.a, m.Standing),
 		Due: page.Zoned(m.Terms.Due, m.a.Zone),
 	}
 	view.Wide = true
 	if m.Sum.Full > 0 {
-		view.Answers = page.SheetsPath(&m.a, "answers", m.person.ID)
+		view.Answers = page.HandoutsPath(&m.a, "answers", m.person.ID)
 	}
 	if m.Terms.Closes.After(m.Terms.Due) {
 		view.Closes = page.Zoned(m.Terms.Closes, m.a.Zone)

@@ -60,7 +60,7 @@ func (h *marks) showMarks(w http.ResponseWriter, r *http.Request) {
 	if chosen >= 0 {
 		shown = assigned[chosen : chosen+1]
 	}
-	sheet, err := h.gradebook().Sheet(r.Context(), c.ID, shown, h.Now())
+	sheet, err := h.gradebook().Table(r.Context(), c.ID, shown, h.Now())
 	if err != nil {
 		h.FailClass(w, r, err)
 		return

@@ -29,7 +29,7 @@ func (h *assignments) showRegrade(w http.ResponseWriter, r *http.Request) {
 
 func (h *assignments) sendRegrade(w http.ResponseWriter, r *http.Request, status int, d *regrade.Difference, stale bool) {
 	a, text := &d.Assignment, d.To.Frozen()
-	view := page.AssignRemark{
+	view := page.AssignRegrade{
 		ClassFrame: h.assignFrame(r, "Mark "+a.Title+" again"), Heading: a.Title, Base: page.AssignmentPath(a), File: text.Name,
 		Stale: stale, Refused: d.To.FaultLines(), Same: text.Hash == a.Text, Lines: changedLines(d.Was.Text, text.Text),
 		Answers: d.Answers, Changed: d.Changed(), Marks: d.Marks, Kept: d.Kept, Notes: d.Notes, Shown: d.Version(),

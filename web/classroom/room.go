@@ -96,7 +96,7 @@ func (m *rooms) show(w http.ResponseWriter, r *http.Request) {
 	a, hidden := &v.Assignment, v.HideNames != ""
 	view := page.Room{
 		ClassFrame: m.classFrame(r, "Room: "+a.Title, ""), Heading: a.Title,
-		Lesson: "/lesson/" + a.Key(), Live: page.RoomPath(a, "/live", v.Chosen, hidden), Given: page.AssignmentPath(a), Sheets: page.SheetsPath(a, "sheets", ""),
+		Lesson: "/lesson/" + a.Key(), Live: page.RoomPath(a, "/live", v.Chosen, hidden), Given: page.AssignmentPath(a), Sheets: page.HandoutsPath(a, "sheets", ""),
 		Hidden: hidden, Toggle: page.RoomPath(a, "", v.Chosen, !hidden), Pieces: pieces,
 		Choices: []page.RoomChoice{{Label: "Everybody", Path: v.Path(""), Current: v.Chosen == ""}},
 	}

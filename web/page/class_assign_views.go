@@ -97,8 +97,8 @@ type AssignChange struct {
 	Parted   bool // lines that are the same were left out before it
 }
 
-// An AssignRemark shows what changes when a class gets the text of the file.
-type AssignRemark struct {
+// An AssignRegrade shows what changes when a class gets the text of the file.
+type AssignRegrade struct {
 	ClassFrame
 	Heading, Base, File string
 	Stale               bool          // what was shown before is not what would be done now
@@ -107,15 +107,15 @@ type AssignRemark struct {
 	Lines               []AssignChange
 	Answers             int // that are judged again
 	Changed             int // of them judged otherwise
-	Marks               []AssignRemarked
+	Marks               []AssignRegraded
 	Kept                []AssignKept
 	Notes               []string
 	Shown               string // fingerprint of all this
 }
 
-// An AssignRemarked is one student's mark at one exercise that changes, or of
+// An AssignRegraded is one student's mark at one exercise that changes, or of
 // which an answer is judged otherwise.
-type AssignRemarked struct {
+type AssignRegraded struct {
 	Student, Exercise string
 	Old, New          string // "2 of 3"
 	Answers           []string

@@ -5,22 +5,22 @@ import "html/template"
 // An Exercise is one exercise as one learner meets it now: with their numbers,
 // what they have answered, and what is still open.
 type Exercise struct {
-	ID       string
-	Title    string
-	Action   string // where answers go
-	Sheet    string // by which the server knows whose numbers these are
-	Series   int    // 0 for the graded numbers
-	Practice string // says that these numbers are for practice; empty for the graded ones
-	Question template.HTML
-	Guesses  []Prediction
-	Parts    []Part
-	Terms    []string // of an assignment, in sentences
-	Score    string   // "2 of 3 points"; empty where there is nothing to say yet
-	Steps    []Steps  // how the points of parts came about that are not as marking gave them
-	Mark     string   // what an instructor has set by hand, with the reason
-	Again    string   // address with new numbers; empty until this series is done
-	Graded   string   // address of the graded numbers; empty on them
-	Notice   string   // what cannot be shown or done just now
+	ID        string
+	Title     string
+	Action    string // where answers go
+	FormToken string // by which the server knows whose numbers these are
+	Series    int    // 0 for the graded numbers
+	Practice  string // says that these numbers are for practice; empty for the graded ones
+	Question  template.HTML
+	Guesses   []Prediction
+	Parts     []Part
+	Terms     []string // of an assignment, in sentences
+	Score     string   // "2 of 3 points"; empty where there is nothing to say yet
+	Steps     []Steps  // how the points of parts came about that are not as marking gave them
+	Mark      string   // what an instructor has set by hand, with the reason
+	Again     string   // address with new numbers; empty until this series is done
+	Graded    string   // address of the graded numbers; empty on them
+	Notice    string   // what cannot be shown or done just now
 }
 
 // Steps say how the points of a part came about.

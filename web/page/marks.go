@@ -49,7 +49,7 @@ type MarkPage struct {
 	Student, StudentPath string
 	Left                 bool
 	Heading              string // the assignment
-	Sheet, Lesson        string // addresses of its marks and of the lesson
+	Table, Lesson        string // addresses of its marks and of the lesson
 	Answers              string // address of the right answers to the student's numbers, or empty
 	Points, Full, Share  string
 	Due, Closes          string

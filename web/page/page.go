@@ -19,8 +19,8 @@ var templates = template.Must(template.New("").Funcs(template.FuncMap{
 
 // Assets are the addresses of the static files that every page names.
 type Assets struct {
-	Sheet, Icon, Theme, Main, Words string
-	Modules, Fonts                  []string
+	Stylesheet, Icon, Theme, Main, Words string
+	Modules, Fonts                       []string
 }
 
 // A Frame is what all pages share.
@@ -44,16 +44,16 @@ type Key struct {
 // A Shelf lists the lessons in their order or, with a Query, what was found.
 type Shelf struct {
 	Frame
-	Assigned []GivenLine // to whoever asks
-	Closed   []GivenLine // of these, what is over
+	Assigned []AssignedLine // to whoever asks
+	Closed   []AssignedLine // of these, what is over
 	Lessons  []Entry
 	Query    string
 	Found    []Found
 }
 
-// A GivenLine is one assignment as it stands for a student. Path is empty
+// A AssignedLine is one assignment as it stands for a student. Path is empty
 // before it opens.
-type GivenLine struct{ Title, Class, Path, Due, State string }
+type AssignedLine struct{ Title, Class, Path, Due, State string }
 
 // Found is one place of a lesson in which the words of a search stand.
 type Found struct{ Lesson, Heading, Path, Excerpt string }
@@ -73,7 +73,7 @@ type Lesson struct {
 	Assigned           template.HTML // the place of AssignedHead, or empty
 	Contents           []Heading
 	Body               template.HTML
-	Sheet              string // address of the reader's problem sheet; empty without exercises
+	Handout            string // address of the reader's problem sheet; empty without exercises
 	Previous, Next     *Entry
 }
 

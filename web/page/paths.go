@@ -39,9 +39,9 @@ func ChosenPath(path, assignment string) string {
 	return path + "?" + url.Values{ChosenAssignment: {assignment}}.Encode()
 }
 
-// SheetsPath is the address of an assignment's printed sheets; what is "sheets" or
+// HandoutsPath is the address of an assignment's printed sheets; what is "sheets" or
 // "answers", and student is empty for the whole class.
-func SheetsPath(a *class.Assignment, what, student string) string {
+func HandoutsPath(a *class.Assignment, what, student string) string {
 	path := "/class/" + a.Class + "/" + what + "/" + a.ID
 	if student != "" {
 		path += "?" + url.Values{"student": {student}}.Encode()

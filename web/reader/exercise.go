@@ -99,7 +99,7 @@ func (h *Handlers) taking(take func(context.Context, attempt.Submission, url.Val
 			return
 		}
 		at.Bind(&place)
-		err = take(r.Context(), attempt.Submission{Place: place, Sheet: form.Get("sheet"), ID: form.Get("submission"), Part: form.Get("part")}, form)
+		err = take(r.Context(), attempt.Submission{Place: place, FormToken: form.Get("sheet"), ID: form.Get("submission"), Part: form.Get("part")}, form)
 		switch {
 		case err != nil:
 			h.refuse(w, r, p, place, form, err)

@@ -163,7 +163,7 @@ func (b *PageCache) render(p *lessonPage) ([]byte, error) {
 		view.Assigned = headGap
 	}
 	if b.printed && len(l.CellsOf(lessons.Exercise)) > 0 {
-		view.Sheet = ownSheetPath(l.Slug)
+		view.Handout = ownHandoutPath(l.Slug)
 	}
 	for _, h := range l.Headings {
 		if h.Level == 2 {

@@ -51,7 +51,7 @@ func New(c Config) *Handlers { return &Handlers{Config: c, Site: c.Site, Pages: 
 func (h *Handlers) Routes() []request.Route {
 	return slices.Concat(
 		h.lessonRoutes(), h.figureRoutes(), h.galleryRoutes(), h.exerciseRoutes(), h.savedEditsRoutes(),
-		h.downloadRoutes(), h.derivationRoutes(), h.sheetRoutes(), h.boardRoutes(),
+		h.downloadRoutes(), h.derivationRoutes(), h.handoutRoutes(), h.boardRoutes(),
 	)
 }
 

@@ -38,9 +38,9 @@ func (h *Handlers) showOwnShelf(w http.ResponseWriter, r *http.Request) {
 
 // givenLine is one assignment as it stands for a student, and whether it is
 // closed.
-func (h *Handlers) givenLine(ctx context.Context, g *assignment.Terms, person string) (line page.GivenLine, closed bool, err error) {
+func (h *Handlers) givenLine(ctx context.Context, g *assignment.Terms, person string) (line page.AssignedLine, closed bool, err error) {
 	a, t, now := &g.Assignment, g.Terms, h.Now()
-	line = page.GivenLine{Title: a.Title, Class: g.Class.FullName(), Due: page.Zoned(t.Due, a.Zone)}
+	line = page.AssignedLine{Title: a.Title, Class: g.Class.FullName(), Due: page.Zoned(t.Due, a.Zone)}
 	if !t.Opened(now) {
 		line.State = "Opens on " + page.Zoned(t.Opens, a.Zone)
 		return line, false, nil

@@ -16,17 +16,17 @@ import (
 
 // statusOf is the status of each reason for which an answer is not taken.
 var statusOf = map[attempt.Reason]int{
-	attempt.NoSeries:   http.StatusConflict,
-	attempt.OtherSheet: http.StatusConflict,
-	attempt.Done:       http.StatusConflict,
-	attempt.Unreadable: http.StatusUnprocessableEntity,
-	attempt.TooFast:    http.StatusTooManyRequests,
-	attempt.TooLong:    http.StatusRequestEntityTooLarge,
-	attempt.TooEarly:   http.StatusConflict,
-	attempt.Closed:     http.StatusConflict,
+	attempt.NoSeries:     http.StatusConflict,
+	attempt.OtherLearner: http.StatusConflict,
+	attempt.Done:         http.StatusConflict,
+	attempt.Unreadable:   http.StatusUnprocessableEntity,
+	attempt.TooFast:      http.StatusTooManyRequests,
+	attempt.TooLong:      http.StatusRequestEntityTooLarge,
+	attempt.TooEarly:     http.StatusConflict,
+	attempt.Closed:       http.StatusConflict,
 }
 
-// RefusalOf turns an error of the desk or the store into what the reader is
+// RefusalOf turns an error of an answer or of the store into what the reader is
 // told, or nil for a fault of the program. Faults of the store go to the log.
 func (s *Site) RefusalOf(w http.ResponseWriter, r *http.Request, err error) *Refusal {
 	var refused *attempt.Refusal

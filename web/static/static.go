@@ -119,12 +119,12 @@ func (s *Set) addScripts() {
 	}
 }
 
-// Sheet returns the address of the style sheet of all pages.
-func (s *Set) Sheet() string { return s.sheet }
+// Stylesheet returns the address of the style sheet of all pages.
+func (s *Set) Stylesheet() string { return s.sheet }
 
-// SheetOf returns the address of a style sheet of one kind of page, by its file
+// StylesheetOf returns the address of a style sheet of one kind of page, by its file
 // name.
-func (s *Set) SheetOf(name string) string { return s.own[name] }
+func (s *Set) StylesheetOf(name string) string { return s.own[name] }
 
 // Icon returns the address of the mark that browsers put beside the title.
 func (s *Set) Icon() string { return s.icon }

@@ -41,7 +41,7 @@ func BenchmarkSubmit(b *testing.B) {
 	var spent, row time.Duration
 	for i := 0; b.Loop(); i++ {
 		p.Learner = fmt.Sprintf("learner-%d", i)
-		s := Submission{Place: p, Sheet: d.Sheet(p.Learner), ID: fmt.Sprintf("%032d", i), Part: "part-1", Text: "0.5 deg"}
+		s := Submission{Place: p, FormToken: d.FormToken(p.Learner), ID: fmt.Sprintf("%032d", i), Part: "part-1", Text: "0.5 deg"}
 		start := time.Now()
 		kept, err := d.Submit(b.Context(), s)
 		spent += time.Since(start)

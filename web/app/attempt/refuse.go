@@ -12,18 +12,18 @@ type Reason string
 
 // The reasons.
 const (
-	NoSeries   Reason = "no-series"   // the numbers to practise with are not set yet
-	OtherSheet Reason = "other-sheet" // the page shows the numbers of another learner
-	Done       Reason = "done"        // the part has a right answer
-	Unreadable Reason = "unreadable"  // of a prediction, or a submission without its identifier
-	TooFast    Reason = "too-fast"
-	TooLong    Reason = "too-long"
-	TooEarly   Reason = "not-open" // the assignment has not opened
-	Closed     Reason = "closed"   // the assignment has closed
+	NoSeries     Reason = "no-series"   // the numbers to practise with are not set yet
+	OtherLearner Reason = "other-sheet" // the page shows the numbers of another learner
+	Done         Reason = "done"        // the part has a right answer
+	Unreadable   Reason = "unreadable"  // of a prediction, or a submission without its identifier
+	TooFast      Reason = "too-fast"
+	TooLong      Reason = "too-long"
+	TooEarly     Reason = "not-open" // the assignment has not opened
+	Closed       Reason = "closed"   // the assignment has closed
 )
 
 // Reasons lists all reasons.
-var Reasons = []Reason{NoSeries, OtherSheet, Done, Unreadable, TooFast, TooLong, TooEarly, Closed}
+var Reasons = []Reason{NoSeries, OtherLearner, Done, Unreadable, TooFast, TooLong, TooEarly, Closed}
 
 // A Refusal is the error of something that was handed in and not taken. Nothing
 // was kept and no try was used.
@@ -37,7 +37,7 @@ func (r *Refusal) Error() string { return r.Words }
 
 var (
 	errNoSeries = &Refusal{Reason: NoSeries, Words: "These numbers are not available yet: answer all parts with the earlier numbers first."}
-	errStranger = &Refusal{Reason: OtherSheet, Words: "This page shows numbers that are no longer yours. This happens when the browser’s cookies have been cleared. Copy your answer, reload the page and check its numbers."}
+	errStranger = &Refusal{Reason: OtherLearner, Words: "This page shows numbers that are no longer yours. This happens when the browser’s cookies have been cleared. Copy your answer, reload the page and check its numbers."}
 	errDone     = &Refusal{Reason: Done, Words: "You have already answered this part correctly."}
 	errNoName   = &Refusal{Reason: Unreadable, Words: "The page sent this incomplete. Reload the page; what you typed is kept on this device."}
 	errChecks   = &Refusal{Reason: TooFast, Words: "You have checked very often just now. Wait a few seconds."}

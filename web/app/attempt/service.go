@@ -55,7 +55,7 @@ type Service struct {
 	structures *lru.Cache[variantKey, *exercises.Structure] // which never change while the text is the same
 }
 
-// NewService returns a desk that keeps everything in a store. The key from which
+// NewService returns a service that keeps everything in a store. The key from which
 // learners' numbers are drawn is made at the first start and kept there.
 func NewService(ctx context.Context, store Store, program string) (*Service, error) {
 	return NewServiceAt(ctx, store, program, time.Now)
@@ -82,7 +82,7 @@ func NewServiceAt(ctx context.Context, store Store, program string, now func() t
 	}, nil
 }
 
-// Store returns where the desk keeps things.
+// Store returns where the service keeps things.
 func (d *Service) Store() Store { return d.store }
 
 // MaySave reports whether a learner may have changes of a lesson kept now: a
@@ -120,10 +120,10 @@ func (p Place) variant(e *exercises.Exercise) variantKey {
 	return variantKey{e, p.Lesson.Slug + " " + p.Learner, p.Series}
 }
 
-// Sheet returns the name of a learner's sheet of numbers. A form carries it, so
+// FormToken returns the name of a learner's sheet of numbers. A form carries it, so
 // that an answer from a page that was made for someone else, or under a cookie
 // that is gone, is not marked against other numbers than those it shows.
-func (d *Service) Sheet(learner string) string {
+func (d *Service) FormToken(learner string) string {
 	mac := hmac.New(sha256.New, d.key)
 	mac.Write([]byte("sheet 1 " + learner))
 	return hex.EncodeToString(mac.Sum(nil)[:8])

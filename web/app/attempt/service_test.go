@@ -56,7 +56,7 @@ func TestTheKeyIsMadeOnce(t *testing.T) {
 			t.Fatal(err)
 		}
 		at := store.Place{Learner: "one", Lesson: "quill", Exercise: "exercise-1", Part: "twist"}
-		sheets = append(sheets, d.Sheet("one"), d.Sheet("two"))
+		sheets = append(sheets, d.FormToken("one"), d.FormToken("two"))
 		ids = append(ids, d.nextID(at, 0), d.nextID(at, 1))
 		if err := db.Close(); err != nil {
 			t.Fatal(err)
@@ -107,7 +107,7 @@ func TestADeskOfAnotherDay(t *testing.T) {
 	cell, _ := lesson.Cell("exercise-bar")
 	p := Place{Learner: "one", Lesson: lesson, Cell: cell}
 	hand := func(i int) (store.Attempt, error) {
-		return d.Submit(t.Context(), Submission{Place: p, Sheet: d.Sheet("one"), ID: fmt.Sprintf("0123456789abcdef-%d", i), Text: fmt.Sprintf("%d N·m", i)})
+		return d.Submit(t.Context(), Submission{Place: p, FormToken: d.FormToken("one"), ID: fmt.Sprintf("0123456789abcdef-%d", i), Text: fmt.Sprintf("%d N·m", i)})
 	}
 	for i := range perMinute {
 		a, err := hand(i)

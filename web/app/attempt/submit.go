@@ -15,10 +15,10 @@ import (
 // A Submission is what a form hands in.
 type Submission struct {
 	Place
-	Sheet string // as the page had it
-	ID    string // made for this answer, the same when it is sent again
-	Part  string
-	Text  string
+	FormToken string // as the page had it
+	ID        string // made for this answer, the same when it is sent again
+	Part      string
+	Text      string
 }
 
 // Submit marks an answer and keeps it. When it returns without error the
@@ -66,7 +66,7 @@ func (d *Service) Submit(ctx context.Context, s Submission) (store.Attempt, erro
 // acceptable refuses what cannot have come from a page made for this learner.
 func (d *Service) acceptable(s Submission) error {
 	switch {
-	case s.Learner == "" || s.Sheet != d.Sheet(s.Learner):
+	case s.Learner == "" || s.FormToken != d.FormToken(s.Learner):
 		return errStranger
 	case !isID(s.ID):
 		return errNoName
@@ -191,7 +191,7 @@ func hasGuess(v *exercises.Variant, name string) bool {
 
 // Reveal keeps that a hint was asked for, from when on it is shown.
 func (d *Service) Reveal(ctx context.Context, s Submission, level int) error {
-	if s.Learner == "" || s.Sheet != d.Sheet(s.Learner) {
+	if s.Learner == "" || s.FormToken != d.FormToken(s.Learner) {
 		return errStranger
 	}
 	known, err := d.standing(ctx, s.Place)

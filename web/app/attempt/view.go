@@ -34,7 +34,7 @@ func (d *Service) View(ctx context.Context, p Place) (page.Exercise, Place, erro
 	if d.mayWork(ctx, p, &known) != nil {
 		p.Series = known.newest()
 	}
-	view := page.Exercise{ID: p.Cell.ID, Sheet: d.Sheet(p.Learner), Series: p.Series}
+	view := page.Exercise{ID: p.Cell.ID, FormToken: d.FormToken(p.Learner), Series: p.Series}
 	err := d.on(ctx, p, func(v *exercises.Variant) error { return d.fill(ctx, &view, v, p, &known) })
 	var unset *Unset
 	switch {

@@ -34,11 +34,11 @@ type reader struct {
 func serveClass(t *testing.T) (*School, contract.Store, string) {
 	t.Helper()
 	s, store := filledAt(t, 1, time.Now) // as the server's clock
-	desk, err := attempt.NewService(t.Context(), store, "test")
+	service, err := attempt.NewService(t.Context(), store, "test")
 	if err != nil {
 		t.Fatal(err)
 	}
-	server := &web.Server{Shelf: s.shelf, Desk: desk, Class: store, Log: slog.New(slog.NewTextHandler(t.Output(), nil))}
+	server := &web.Server{Catalog: s.shelf, Attempts: service, Classes: store, Log: slog.New(slog.NewTextHandler(t.Output(), nil))}
 	if err := server.Open("127.0.0.1:0"); err != nil {
 		t.Fatal(err)
 	}

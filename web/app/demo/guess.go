@@ -13,12 +13,12 @@ func (d *session) predict(p attempt.Place, q *exercises.Prediction) bool {
 		return false
 	}
 	var text string
-	err := d.s.desk.With(d.ctx, p, func(v *exercises.Variant) (err error) {
+	err := d.s.service.With(d.ctx, p, func(v *exercises.Variant) (err error) {
 		text, err = d.guess(v, q)
 		return err
 	})
 	if err == nil && text != "" {
-		err = d.s.desk.Predict(d.ctx, d.submission(p, q.Name, text))
+		err = d.s.service.Predict(d.ctx, d.submission(p, q.Name, text))
 	}
 	return err == nil || d.failed(err)
 }

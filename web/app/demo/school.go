@@ -36,14 +36,14 @@ type School struct {
 
 	Closed, Due, Open, Planned, Withdrawn class.Assignment
 
-	store contract.Store
-	shelf *lessons.Catalog
-	desk  *attempt.Service // by the clock time
-	zone  *time.Location   // of the class
-	o     Options
+	store   contract.Store
+	shelf   *lessons.Catalog
+	service *attempt.Service // by the clock time
+	zone    *time.Location   // of the class
+	o       Options
 
 	past bool      // is being made
-	at   time.Time // of the desk in the past
+	at   time.Time // of the service in the past
 
 	learners []*learner
 	workers  []*worker // who have something to do yet
@@ -67,7 +67,7 @@ func Fill(ctx context.Context, store contract.Store, shelf *lessons.Catalog, o O
 	s := &School{store: store, shelf: shelf, o: o}
 	now := o.Now()
 	var err error
-	if s.desk, err = attempt.NewServiceAt(ctx, store, o.Program, s.time); err != nil {
+	if s.service, err = attempt.NewServiceAt(ctx, store, o.Program, s.time); err != nil {
 		return nil, err
 	}
 	if err := s.makeClass(ctx, now); err != nil {
@@ -100,7 +100,7 @@ func Fill(ctx context.Context, store contract.Store, shelf *lessons.Catalog, o O
 	return s, nil
 }
 
-// time is the clock of the desk.
+// time is the clock of the service.
 func (s *School) time() time.Time {
 	if s.past {
 		return s.at

@@ -130,11 +130,11 @@ func (d *session) between(low, high time.Duration) time.Duration {
 // exercise does one exercise. It is false if the student stops here.
 func (d *session) exercise(cell lessons.Cell) bool {
 	p := attempt.Place{Learner: d.l.ID, Lesson: d.g.lesson, Cell: cell, Terms: &d.terms}
-	e, err := d.s.desk.Exercise(cell)
+	e, err := d.s.service.Exercise(cell)
 	if err != nil {
 		return d.failed(err)
 	}
-	set, err := d.s.desk.Structure(d.ctx, p)
+	set, err := d.s.service.Structure(d.ctx, p)
 	if err != nil {
 		return d.failed(err)
 	}
@@ -164,7 +164,7 @@ func (d *session) part(p attempt.Place, ask *exercises.Part, tries int) bool {
 			return false
 		}
 		var q question
-		err := d.s.desk.With(d.ctx, p, func(v *exercises.Variant) (err error) {
+		err := d.s.service.With(d.ctx, p, func(v *exercises.Variant) (err error) {
 			q, err = questionOf(d.ctx, v, ask)
 			return err
 		})
@@ -179,7 +179,7 @@ func (d *session) part(p attempt.Place, ask *exercises.Part, tries int) bool {
 			text = q.typed(d.dice, d.turn(p.Cell.ID, n, hints))
 		}
 		given[text] = true
-		a, err := d.s.desk.Submit(d.ctx, d.submission(p, ask.Name, text))
+		a, err := d.s.service.Submit(d.ctx, d.submission(p, ask.Name, text))
 		if err != nil {
 			return d.failed(err)
 		}
@@ -195,7 +195,7 @@ func (d *session) part(p attempt.Place, ask *exercises.Part, tries int) bool {
 		}
 		if used < tries && hints < len(ask.Hints) && d.dice.IntN(2) == 0 {
 			hints++
-			if err := d.s.desk.Reveal(d.ctx, d.submission(p, ask.Name, ""), hints); err != nil {
+			if err := d.s.service.Reveal(d.ctx, d.submission(p, ask.Name, ""), hints); err != nil {
 				return d.failed(err)
 			}
 		}
@@ -234,7 +234,7 @@ func (d *session) turn(exercise string, before, hints int) turn {
 }
 
 func (d *session) submission(p attempt.Place, part, text string) attempt.Submission {
-	return attempt.Submission{Place: p, Sheet: d.s.desk.Sheet(d.l.ID), ID: crypto.Text(), Part: part, Text: text}
+	return attempt.Submission{Place: p, FormToken: d.s.service.FormToken(d.l.ID), ID: crypto.Text(), Part: part, Text: text}
 }
 
 // failed notes an error and ends the student's work. A refusal is what becomes

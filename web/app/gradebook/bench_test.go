@@ -28,7 +28,7 @@ func BenchmarkSheet(b *testing.B) {
 	now := due.AddDate(0, 0, 5)
 	sheet := func() time.Duration {
 		start := time.Now()
-		if _, err := s.Sheet(b.Context(), "MILL", assigned, now); err != nil {
+		if _, err := s.Table(b.Context(), "MILL", assigned, now); err != nil {
 			b.Fatal(err)
 		}
 		return time.Since(start)

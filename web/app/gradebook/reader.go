@@ -20,8 +20,8 @@ type Store interface {
 	HintsIn(ctx context.Context, lesson string) ([]store.Hint, error)
 }
 
-// A Desk says what a student was set; *attempt.Desk does it.
-type Desk interface {
+// Exercises says what a student was set; *attempt.Service does it.
+type Exercises interface {
 	Exercise(cell lessons.Cell) (*exercises.Exercise, error)
 	Structure(ctx context.Context, p attempt.Place) (*exercises.Structure, error)
 	Store() attempt.Store
@@ -34,12 +34,14 @@ type Lessons func(ctx context.Context, a class.Assignment) (*lessons.Lesson, err
 // A Reader reads marks from one store. It is safe for concurrent use.
 type Reader struct {
 	store   Store
-	desk    Desk
+	service Exercises
 	lessons Lessons
 }
 
 // New returns a reader.
-func New(store Store, desk Desk, assigned Lessons) *Reader { return &Reader{store, desk, assigned} }
+func New(store Store, service Exercises, assigned Lessons) *Reader {
+	return &Reader{store, service, assigned}
+}
 
 // An Exercise is one that counts in an assignment.
 type Exercise struct {
@@ -94,7 +96,7 @@ func (r *Reader) Work(ctx context.Context, a class.Assignment) (*Work, error) {
 			continue
 		}
 		e := Exercise{Cell: cell, Title: cell.Name}
-		if set, err := r.desk.Exercise(cell); err != nil {
+		if set, err := r.service.Exercise(cell); err != nil {
 			e.Fault = err.Error()
 		} else {
 			e.Set, e.Title = set, set.Title
@@ -110,7 +112,7 @@ func (r *Reader) worth(ctx context.Context, w *Work, person string) ([]class.Wor
 	list, ways := make([]class.Worth, len(w.Exercises)), make([]*exercises.Structure, len(w.Exercises))
 	for i, e := range w.Exercises {
 		list[i] = class.Worth{Exercise: e.Cell.ID, Title: e.Title}
-		s, err := r.desk.Structure(ctx, attempt.Place{Learner: person, Lesson: w.lesson, Cell: e.Cell})
+		s, err := r.service.Structure(ctx, attempt.Place{Learner: person, Lesson: w.lesson, Cell: e.Cell})
 		var unset *attempt.Unset
 		if errors.As(err, &unset) {
 			continue

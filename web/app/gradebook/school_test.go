@@ -37,11 +37,11 @@ structures:
 // due is when every assignment of a test is due.
 var due = time.Date(2026, 11, 20, 22, 59, 0, 0, time.UTC)
 
-// A school is a class MILL in a database, with students S01, S02 … and a desk.
+// A school is a class MILL in a database, with students S01, S02 … and a service.
 type school struct {
-	t     testing.TB
-	store contract.Store
-	desk  *attempt.Service
+	t       testing.TB
+	store   contract.Store
+	service *attempt.Service
 	*Reader
 	answers int
 }
@@ -53,13 +53,13 @@ func newSchool(t testing.TB, students int) *school {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { _ = store.Close() })
-	desk, err := attempt.NewService(t.Context(), store, "test")
+	service, err := attempt.NewService(t.Context(), store, "test")
 	if err != nil {
 		t.Fatal(err)
 	}
 	parsed := map[string]*lessons.Lesson{}
-	s := &school{t: t, store: store, desk: desk}
-	s.Reader = New(store, desk, func(_ context.Context, a class.Assignment) (*lessons.Lesson, error) {
+	s := &school{t: t, store: store, service: service}
+	s.Reader = New(store, service, func(_ context.Context, a class.Assignment) (*lessons.Lesson, error) {
 		if parsed[a.ID] == nil {
 			l, _ := lessons.Parse("wheel.md", []byte(lessonText)) // one exercise cannot be set
 			parsed[a.ID] = l.WithKey(a.Key())

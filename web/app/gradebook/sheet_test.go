@@ -15,7 +15,7 @@ func (s *school) waysFull(a class.Assignment, person string) float64 {
 	s.t.Helper()
 	w, err := s.Work(s.t.Context(), a)
 	s.no(err)
-	way, err := s.desk.Structure(s.t.Context(), attempt.Place{Learner: person, Lesson: w.lesson, Cell: w.Exercises[1].Cell})
+	way, err := s.service.Structure(s.t.Context(), attempt.Place{Learner: person, Lesson: w.lesson, Cell: w.Exercises[1].Cell})
 	s.no(err)
 	if way.Name == "hollow" {
 		return 3
@@ -51,7 +51,7 @@ func TestSheet(t *testing.T) {
 
 	now := due.AddDate(0, 0, 5)
 	assigned := []class.Assignment{first, second, later, gone}
-	sheet, err := s.Sheet(t.Context(), "MILL", assigned, now)
+	sheet, err := s.Table(t.Context(), "MILL", assigned, now)
 	s.no(err)
 	if len(sheet.Rows) != 5 || !sheet.Rows[3].Member.Left {
 		t.Fatalf("rows: %+v", sheet.Rows)

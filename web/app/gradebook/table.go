@@ -87,7 +87,7 @@ type Table struct {
 
 // Table works out a marks sheet of some assignments of a class, at a time. The
 // totals are of these assignments alone.
-func (r *Reader) Sheet(ctx context.Context, of string, assigned []class.Assignment, now time.Time) (*Table, error) {
+func (r *Reader) Table(ctx context.Context, of string, assigned []class.Assignment, now time.Time) (*Table, error) {
 	people, members, err := r.store.Members(ctx, of)
 	if err != nil {
 		return nil, err
@@ -186,7 +186,7 @@ func (r *Reader) Student(ctx context.Context, person string, a class.Assignment,
 	}
 	var attempts []store.Attempt
 	for _, e := range w.Exercises {
-		list, err := r.desk.Store().Attempts(ctx, person, a.Key(), e.Cell.ID)
+		list, err := r.service.Store().Attempts(ctx, person, a.Key(), e.Cell.ID)
 		if err != nil {
 			return nil, nil, err
 		}

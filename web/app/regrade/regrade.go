@@ -68,7 +68,7 @@ type Difference struct {
 	To         *assignment.Candidate
 
 	Answers int                   // judged again
-	Marks   []page.AssignRemarked // of students whose marks or answers change
+	Marks   []page.AssignRegraded // of students whose marks or answers change
 	Kept    []page.AssignKept     // answers that stay as they were
 	Notes   []string              // exercises that come and go
 
@@ -223,7 +223,7 @@ func (d *Difference) judgeOne(ctx context.Context, judge Judge, cell lessons.Cel
 	if err != nil {
 		return err
 	}
-	row := page.AssignRemarked{Student: who.Name, Exercise: title, Old: d.worth(set, cell, who.ID, mine)}
+	row := page.AssignRegraded{Student: who.Name, Exercise: title, Old: d.worth(set, cell, who.ID, mine)}
 	e := d.after(cell.ID)
 	if e == nil {
 		d.keep(who, title, "the exercise is no longer in the lesson", len(mine))
@@ -259,7 +259,7 @@ func (d *Difference) judgeOne(ctx context.Context, judge Judge, cell lessons.Cel
 }
 
 // note notes what changes for a person at an exercise, if anything does.
-func (d *Difference) note(person string, row page.AssignRemarked) {
+func (d *Difference) note(person string, row page.AssignRegraded) {
 	if row.Old == row.New && len(row.Answers) == 0 {
 		return
 	}

@@ -132,7 +132,7 @@ func (r *Room) dots(ctx context.Context, s *state, cell lessons.Cell, ask *exerc
 func (r *Room) answerStand(ctx context.Context, s *state, cell lessons.Cell, ask *exercises.Part, l latest) (answerStand, error) {
 	k := memoKey{exercise: cell.Text, learner: s.Assignment.ID + " " + l.person, part: ask.Name, said: l.attempt.Answer}
 	return r.answers.Do(k, func() (answerStand, error) {
-		rel, known, err := r.desk.RelativeAnswer(ctx, s.place(cell, l.person), ask.Name, l.attempt.Answer)
+		rel, known, err := r.service.RelativeAnswer(ctx, s.place(cell, l.person), ask.Name, l.attempt.Answer)
 		var unset *attempt.Unset
 		if errors.As(err, &unset) { // the text was mended into something that cannot be set
 			return answerStand{}, nil

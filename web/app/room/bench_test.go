@@ -24,7 +24,7 @@ func BenchmarkRefresh(b *testing.B) {
 		b.Run(c.name, func(b *testing.B) {
 			s.view.Chosen = c.chosen
 			start := time.Now()
-			r := New(s, s.desk)
+			r := New(s, s.service)
 			if _, err := r.Pieces(b.Context(), s.view, s.now); err != nil {
 				b.Fatal(err)
 			}

@@ -15,7 +15,7 @@ import (
 // parts shows what the class said to each prediction and each part of an
 // exercise. An exercise that is set in several ways shows the parts of all.
 func (r *Room) parts(ctx context.Context, s *state, cell lessons.Cell) ([]page.RoomPart, error) {
-	e, err := r.desk.Exercise(cell)
+	e, err := r.service.Exercise(cell)
 	if err != nil {
 		return []page.RoomPart{{ID: "room-unset", Heading: "This exercise cannot be set", Said: []string{err.Error()}}}, nil
 	}

@@ -94,9 +94,9 @@ func (r *Room) predictionStand(ctx context.Context, s *state, cell lessons.Cell,
 	return r.predictions.Do(k, func() (g predictionStand, err error) {
 		place := s.place(cell, p.Learner)
 		if p.Kind == store.Bracket {
-			g.low, g.high, g.known, err = r.desk.RelativePrediction(ctx, place, p.Part, p.Low, p.High)
+			g.low, g.high, g.known, err = r.service.RelativePrediction(ctx, place, p.Part, p.Low, p.High)
 		} else {
-			g.held, g.known, err = r.desk.HeldPrediction(ctx, place, p.Part, p.Text)
+			g.held, g.known, err = r.service.HeldPrediction(ctx, place, p.Part, p.Text)
 		}
 		var unset *attempt.Unset
 		if errors.As(err, &unset) {

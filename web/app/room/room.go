@@ -28,9 +28,9 @@ type Store interface {
 	Present(ctx context.Context, lesson string, since time.Time) ([]class.Presence, error)
 }
 
-// A Desk sets answers against each student's own right values; *attempt.Desk
+// Answers sets answers against each student’s own right values; *attempt.Service
 // does it.
-type Desk interface {
+type Answers interface {
 	Exercise(cell lessons.Cell) (*exercises.Exercise, error)
 	Structure(ctx context.Context, p attempt.Place) (*exercises.Structure, error)
 	RelativeAnswer(ctx context.Context, p attempt.Place, part, answer string) (attempt.Relative, bool, error)
@@ -59,17 +59,17 @@ type Section struct {
 // A Room reads rooms from one store. It remembers how answers stand to their
 // right values and is safe for concurrent use.
 type Room struct {
-	store Store
-	desk  Desk
+	store   Store
+	service Answers
 
 	answers     *lru.Cache[memoKey, answerStand]
 	predictions *lru.Cache[memoKey, predictionStand]
 }
 
-// New returns a room on a store and a desk.
-func New(store Store, desk Desk) *Room {
+// New returns a room.
+func New(store Store, service Answers) *Room {
 	return &Room{
-		store: store, desk: desk,
+		store: store, service: service,
 		answers:     lru.New[memoKey, answerStand](mostKept),
 		predictions: lru.New[memoKey, predictionStand](mostKept),
 	}
@@ -127,7 +127,7 @@ func (r *Room) Exercises(v *View) (cells []lessons.Cell, titles []string) {
 			continue
 		}
 		title := cell.Name
-		if e, err := r.desk.Exercise(cell); err == nil {
+		if e, err := r.service.Exercise(cell); err == nil {
 			title = e.Title
 		}
 		cells, titles = append(cells, cell), append(titles, title)

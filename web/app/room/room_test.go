@@ -69,10 +69,10 @@ const (
 	otherTwist   = "52·T·L/(π·G·d^4)"
 )
 
-// school is a class in memory with a real desk.
+// school is a class in memory with a real service.
 type school struct {
 	t        testing.TB
-	desk     *attempt.Service
+	service  *attempt.Service
 	lesson   *lessons.Lesson
 	people   []class.Person
 	members  []class.Member
@@ -107,7 +107,7 @@ func newSchool(t testing.TB, students int) *school {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { _ = store.Close() })
-	desk, err := attempt.NewService(t.Context(), store, "test")
+	service, err := attempt.NewService(t.Context(), store, "test")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -117,7 +117,7 @@ func newSchool(t testing.TB, students int) *school {
 	}
 	a := class.Assignment{ID: "A1", Class: "MILL", Lesson: "wheel", Title: "First twist"}
 	lesson = lesson.WithKey(a.Key())
-	s := &school{t: t, desk: desk, lesson: lesson, now: time.Now()}
+	s := &school{t: t, service: service, lesson: lesson, now: time.Now()}
 	s.view = &View{Assignment: a, Lesson: lesson, Path: func(e string) string { return "/?at=" + e }}
 	for i, h := range [][2]string{{"", "The wheel shaft"}, {"read", "Read"}, {"a-smaller-heading", "A smaller heading"}, {"work", "Work"}} {
 		line := 1 + slices.IndexFunc(strings.Split(lessonText, "\n"), func(l string) bool { return strings.HasSuffix(l, "# "+h[1]) })
@@ -141,8 +141,8 @@ func (s *school) cell() lessons.Cell { return s.lesson.CellsOf(lessons.Exercise)
 func (s *school) answer(person, text string, ago time.Duration) {
 	s.t.Helper()
 	p := attempt.Place{Learner: person, Lesson: s.lesson, Cell: s.cell()}
-	kept, err := s.desk.Submit(s.t.Context(), attempt.Submission{
-		Place: p, Sheet: s.desk.Sheet(person), ID: fmt.Sprintf("%s-%020d", person, len(s.attempts)), Part: "twist", Text: text})
+	kept, err := s.service.Submit(s.t.Context(), attempt.Submission{
+		Place: p, FormToken: s.service.FormToken(person), ID: fmt.Sprintf("%s-%020d", person, len(s.attempts)), Part: "twist", Text: text})
 	if err != nil {
 		s.t.Fatal(err)
 	}
@@ -163,7 +163,7 @@ func (s *school) here(person, place string, ago time.Duration) {
 // read returns the pieces by id.
 func (s *school) read() map[string]string {
 	s.t.Helper()
-	pieces, err := New(s, s.desk).Pieces(s.t.Context(), s.view, s.now)
+	pieces, err := New(s, s.service).Pieces(s.t.Context(), s.view, s.now)
 	if err != nil {
 		s.t.Fatal(err)
 	}

@@ -46,7 +46,7 @@ func (r *Room) stalls(ctx context.Context, s *state) (*page.RoomStalls, error) {
 
 // work says how far each student is who has begun an exercise.
 func (r *Room) work(ctx context.Context, s *state, cell lessons.Cell) (map[string]Work, error) {
-	e, err := r.desk.Exercise(cell)
+	e, err := r.service.Exercise(cell)
 	if err != nil {
 		return nil, nil // it cannot be set, which shaftbook check tells its author
 	}
@@ -87,7 +87,7 @@ func (r *Room) work(ctx context.Context, s *state, cell lessons.Cell) (map[strin
 	}
 	works := make(map[string]Work, len(begun))
 	for person, w := range begun {
-		structure, err := r.desk.Structure(ctx, s.place(cell, person))
+		structure, err := r.service.Structure(ctx, s.place(cell, person))
 		if err != nil {
 			return nil, err
 		}

@@ -16,8 +16,8 @@ import (
 	"shaftbook/web/app/handout"
 )
 
-// A ClassSheets is the sheets of an assignment for a class, or for one student.
-type ClassSheets struct {
+// A ClassHandouts is the sheets of an assignment for a class, or for one student.
+type ClassHandouts struct {
 	ClassFrame
 	Heading    string
 	Assignment string // address
@@ -25,93 +25,93 @@ type ClassSheets struct {
 	Answers    bool
 	All        string // address of everybody's, from one student's; else empty
 	Students   []ClassWay
-	Sheets     []Sheet
+	Handouts   []Handout
 }
 
-// An OwnSheet is a learner's own problem sheet.
-type OwnSheet struct {
+// An OwnHandout is a learner's own problem sheet.
+type OwnHandout struct {
 	Frame
-	Lesson string // address
-	Sheet  Sheet
+	Lesson  string // address
+	Handout Handout
 }
 
-// A Sheet is one learner's sheet. It begins a new page when it is printed.
-type Sheet struct {
+// A Handout is one learner's sheet. It begins a new page when it is printed.
+type Handout struct {
 	ID       string // of the element, and before the names of its parts
 	Caution  string
 	Scale    string // what is said of the scale of drawings; empty without one
-	Problems []SheetProblem
+	Problems []HandoutProblem
 	handout.Handout
 }
 
-// A SheetProblem is one exercise on a sheet.
-type SheetProblem struct {
+// A HandoutProblem is one exercise on a sheet.
+type HandoutProblem struct {
 	ID      string
 	Number  int
 	Title   string
 	Setting template.HTML
 	Given   []template.HTML
 	Figures []template.HTML
-	Guesses []SheetPrediction
-	Parts   []SheetPart
+	Guesses []HandoutPrediction
+	Parts   []HandoutPart
 	Trouble string
 }
 
-// A SheetPrediction is a question before anything is calculated.
-type SheetPrediction struct {
+// A HandoutPrediction is a question before anything is calculated.
+type HandoutPrediction struct {
 	Text    template.HTML
 	Bracket bool
 }
 
-// A SheetPart is one thing that is asked.
-type SheetPart struct {
+// A HandoutPart is one thing that is asked.
+type HandoutPart struct {
 	Letter  string
 	Text    template.HTML
 	Points  string
 	Options []template.HTML
 	Rules   []struct{} // one for each ruled line
-	Answer  *SheetAnswer
+	Answer  *HandoutAnswer
 }
 
-// A SheetAnswer is what is expected of a part.
-type SheetAnswer struct {
+// A HandoutAnswer is what is expected of a part.
+type HandoutAnswer struct {
 	Value template.HTML
 	Why   template.HTML
-	Right *SheetRange // what is marked right; nil for a formula and a pick
+	Right *HandoutRange // what is marked right; nil for a formula and a pick
 	Shaft []string
-	Lines []SheetLine // the working
-	Route *SheetLine
-	Low   *SheetBound
-	High  *SheetBound
-	Slips []SheetSlip
+	Lines []HandoutLine // the working
+	Route *HandoutLine
+	Low   *HandoutBound
+	High  *HandoutBound
+	Slips []HandoutSlip
 }
 
-// A SheetRange is the values that are marked right.
-type SheetRange struct {
+// A HandoutRange is the values that are marked right.
+type HandoutRange struct {
 	From, To template.HTML
 	Within   string
 }
 
-// A SheetLine is symbol = formula = numbers = result; what is not there is empty.
-type SheetLine struct{ Symbol, Formula, Numbers, Result template.HTML }
+// A HandoutLine is symbol = formula = numbers = result; what is not there is empty.
+type HandoutLine struct{ Symbol, Formula, Numbers, Result template.HTML }
 
-// A SheetBound is a value that an answer certainly lies above or below.
-type SheetBound struct {
+// A HandoutBound is a value that an answer certainly lies above or below.
+type HandoutBound struct {
 	Value, Formula template.HTML
 	Is             string
 }
 
-// A SheetSlip is a wrong turn and what it leads to.
-type SheetSlip struct {
+// A HandoutSlip is a wrong turn and what it leads to.
+type HandoutSlip struct {
 	Name   string
 	Values []template.HTML
 	More   int // how many values are left out
 	Says   string
 }
 
-// NewSheet shows a sheet; id is unique on the page.
-func NewSheet(s handout.Handout, id string) Sheet {
-	view := Sheet{ID: id, Caution: handout.Caution, Handout: s}
+// NewHandout shows a sheet; id is unique on the page.
+func NewHandout(s handout.Handout, id string) Handout {
+	view := Handout{ID: id, Caution: handout.Caution, Handout: s}
 	if s.HasFigures() {
 		view.Scale = handout.Scale
 	}
@@ -121,8 +121,8 @@ func NewSheet(s handout.Handout, id string) Sheet {
 	return view
 }
 
-func sheetProblem(p *handout.Problem, number int, id string) SheetProblem {
-	view := SheetProblem{ID: id, Number: number, Title: p.Title, Trouble: p.Trouble}
+func sheetProblem(p *handout.Problem, number int, id string) HandoutProblem {
+	view := HandoutProblem{ID: id, Number: number, Title: p.Title, Trouble: p.Trouble}
 	if p.Setting != "" {
 		view.Setting = Inline(p.Setting)
 	}
@@ -133,7 +133,7 @@ func sheetProblem(p *handout.Problem, number int, id string) SheetProblem {
 		view.Figures = append(view.Figures, onPaper(f, fmt.Sprintf("%s-figure-%d", id, i)))
 	}
 	for _, g := range p.Guesses {
-		view.Guesses = append(view.Guesses, SheetPrediction{Inline(g.Text), g.Bracket})
+		view.Guesses = append(view.Guesses, HandoutPrediction{Inline(g.Text), g.Bracket})
 	}
 	for i := range p.Parts {
 		view.Parts = append(view.Parts, sheetPart(&p.Parts[i]))
@@ -141,8 +141,8 @@ func sheetProblem(p *handout.Problem, number int, id string) SheetProblem {
 	return view
 }
 
-func sheetPart(p *handout.Part) SheetPart {
-	view := SheetPart{Letter: p.Letter, Text: Inline(p.Ask.Text), Points: words.Amount(p.Ask.Points, "point")}
+func sheetPart(p *handout.Part) HandoutPart {
+	view := HandoutPart{Letter: p.Letter, Text: Inline(p.Ask.Text), Points: words.Amount(p.Ask.Points, "point")}
 	if p.Expected != nil {
 		view.Answer = sheetAnswer(p.Expected, p.Ask)
 		return view
@@ -154,8 +154,8 @@ func sheetPart(p *handout.Part) SheetPart {
 	return view
 }
 
-func sheetAnswer(e *exercises.Expected, a *exercises.Part) *SheetAnswer {
-	view := &SheetAnswer{Value: quantity(e.Value), Shaft: e.Shaft}
+func sheetAnswer(e *exercises.Expected, a *exercises.Part) *HandoutAnswer {
+	view := &HandoutAnswer{Value: quantity(e.Value), Shaft: e.Shaft}
 	if a.Kind == marking.Pick {
 		view.Value = Inline(e.Value)
 	}
@@ -163,7 +163,7 @@ func sheetAnswer(e *exercises.Expected, a *exercises.Part) *SheetAnswer {
 		view.Why = Inline(e.Why)
 	}
 	if e.From != "" {
-		view.Right = &SheetRange{quantity(e.From), quantity(e.To), e.Within}
+		view.Right = &HandoutRange{quantity(e.From), quantity(e.To), e.Within}
 	}
 	for _, s := range e.Steps {
 		view.Lines = append(view.Lines, sheetLine(s))
@@ -174,7 +174,7 @@ func sheetAnswer(e *exercises.Expected, a *exercises.Part) *SheetAnswer {
 	}
 	view.Low, view.High = sheetBound(e.Low), sheetBound(e.High)
 	for _, w := range e.Slips {
-		slip := SheetSlip{Name: w.Name, Says: w.Says}
+		slip := HandoutSlip{Name: w.Name, Says: w.Says}
 		shown, more := handout.Some(w.Values)
 		for _, v := range shown {
 			slip.Values = append(slip.Values, quantity(v))
@@ -185,8 +185,8 @@ func sheetAnswer(e *exercises.Expected, a *exercises.Part) *SheetAnswer {
 	return view
 }
 
-func sheetLine(s exercises.Step) SheetLine {
-	line := SheetLine{Formula: formula(s.Formula)}
+func sheetLine(s exercises.Step) HandoutLine {
+	line := HandoutLine{Formula: formula(s.Formula)}
 	if s.Symbol != "" {
 		line.Symbol = symbol(s.Symbol)
 	}
@@ -199,11 +199,11 @@ func sheetLine(s exercises.Step) SheetLine {
 	return line
 }
 
-func sheetBound(b *exercises.Bound) *SheetBound {
+func sheetBound(b *exercises.Bound) *HandoutBound {
 	if b == nil {
 		return nil
 	}
-	view := &SheetBound{Value: quantity(b.Value), Is: b.Is}
+	view := &HandoutBound{Value: quantity(b.Value), Is: b.Is}
 	if typeset.Plain(b.Formula) != b.Value {
 		view.Formula = formula(b.Formula)
 	}
