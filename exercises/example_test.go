@@ -63,5 +63,5 @@ func ExampleProve() {
 	// Output:
 	// 9 of 9 <nil>
 	// the answer is within twice the tolerance of a bound: T = 280 N·m, L = 0.8 m, d = 36 mm, G = 79 GPa: widen the bounds or tighten the tolerance
-	// the answer is outside its own bounds: T = 290 N·m, L = 0.8 m, d = 36 mm, G = 79 GPa: mend the answer or the bounds
+	// the answer is outside its own bounds: T = 290 N·m, L = 0.8 m, d = 36 mm, G = 79 GPa: correct the answer or the bounds
 }

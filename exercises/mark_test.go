@@ -18,6 +18,7 @@ func uniformTwist(d float64) float64 { return 420 * 0.8 / (79e9 * math.Pi / 32 *
 
 func TestLadder(t *testing.T) {
 	v := set(t, quill)
+	var said strings.Builder
 	for _, c := range []struct {
 		name, answer string
 		kind         marking.VerdictKind
@@ -25,7 +26,7 @@ func TestLadder(t *testing.T) {
 		points       float64
 		says         string
 	}{
-		{"degrees", inDegrees(quillTwist), marking.Right, nil, 2, "bounds"},
+		{"degrees", inDegrees(quillTwist), marking.Right, nil, 2, ""},
 		{"radians", fmt.Sprintf("%.5g rad", quillTwist), marking.Right, nil, 2, ""},
 		{"a pure number is radians", fmt.Sprintf("%.5g", quillTwist), marking.Right, nil, 2, ""},
 		{"powers of ten", fmt.Sprintf("%.4g·10^-3", quillTwist*1000), marking.Right, nil, 2, ""},
@@ -39,54 +40,56 @@ func TestLadder(t *testing.T) {
 		{"a formula with numbers", "32·420 N·m·0.8 m/(3·π·79 GPa)·((36 mm)^2 + 36 mm·54 mm + (54 mm)^2)/((36 mm)^3·(54 mm)^3)", marking.Right, nil, 2, ""},
 		{"a sum", "sum of T·L/60/(G·π/32·(d_0 + (d_1 − d_0)·(i − 1/2)/60)^4) for i from 1 to 60", marking.Right, nil, 2, ""},
 
-		{"nothing", "  ", marking.Unreadable, nil, 0, "Nothing"},
+		{"nothing", "  ", marking.Unreadable, nil, 0, ""},
 		{"decimal comma", "0,69 deg", marking.Unreadable, nil, 0, "0.69"},
 		{"unknown unit", "0.69 furlong", marking.Unreadable, nil, 0, "furlong"},
 		{"another name of a unit", "0.69 degrees", marking.Unreadable, nil, 0, "deg"},
 		{"missing sign", "T L", marking.Unreadable, nil, 0, "T·L"},
-		{"open bracket", "(1 + 2", marking.Unreadable, nil, 0, "bracket"},
-		{"a name that is not given", "T·L/(G·J)", marking.Unreadable, nil, 0, "“J” is not among the given names (T, L, d_0, d_1, G)"},
-		{"the shaft itself", "S.twist", marking.Unreadable, nil, 0, "given numbers"},
-		{"a bracket", "between 0.1 deg and 3 deg", marking.Unreadable, nil, 0, "bracket"},
-		{"plus or minus", "0.7 deg ± 0.1 deg", marking.Unreadable, nil, 0, "bracket"},
-		{"a comparison", "1 < 2", marking.Unreadable, nil, 0, "true or false"},
-		{"division by zero", "1/(d_0 − d_0)·1 mm", marking.Unreadable, nil, 0, "no value"},
-		{"too much work", "sum of 1/i for i from 1 to 10^12", marking.Unreadable, nil, 0, "no value"},
+		{"open bracket", "(1 + 2", marking.Unreadable, nil, 0, ""},
+		{"a name that is not given", "T·L/(G·J)", marking.Unreadable, nil, 0, "T, L, d_0, d_1, G"},
+		{"the shaft itself", "S.twist", marking.Unreadable, nil, 0, ""},
+		{"a bracket", "between 0.1 deg and 3 deg", marking.Unreadable, nil, 0, ""},
+		{"plus or minus", "0.7 deg ± 0.1 deg", marking.Unreadable, nil, 0, ""},
+		{"a comparison", "1 < 2", marking.Unreadable, nil, 0, ""},
+		{"division by zero", "1/(d_0 − d_0)·1 mm", marking.Unreadable, nil, 0, ""},
+		{"too much work", "sum of 1/i for i from 1 to 10^12", marking.Unreadable, nil, 0, ""},
 		{"too long", strings.Repeat("1 + ", 600) + "1", marking.Unreadable, nil, 0, "2000"},
 
-		{"a torque", "420 N·m", marking.WrongDimension, nil, 0, "This is a torque, and an angle is asked"},
-		{"a formula of another dimension", "T·L/(G·d_0^3)", marking.WrongDimension, nil, 0, "an angle is asked"},
+		{"a torque", "420 N·m", marking.WrongDimension, nil, 0, ""},
+		{"a formula of another dimension", "T·L/(G·d_0^3)", marking.WrongDimension, nil, 0, ""},
 		{"a sum that cannot be", "T + L", marking.WrongDimension, nil, 0, "length"},
 
 		{"degrees without their unit", fmt.Sprintf("%.4g", quillTwist*180/math.Pi), marking.UnitMissing, nil, 0, "deg"},
 		{"a formula in degrees", "180/π·32·T·L/(3·π·G)·(d_0^2 + d_0·d_1 + d_1^2)/(d_0^3·d_1^3)", marking.UnitMissing, nil, 0, "deg"},
 
-		{"far too large", "47 deg", marking.OutsideBounds, nil, 0, "too large"},
-		{"too small", "0.1 deg", marking.OutsideBounds, nil, 0, "the uniform shaft of the thick end"},
-		{"negative", "−0.69 deg", marking.OutsideBounds, nil, 0, "other sign"},
-		{"radius for diameter", inDegrees(16 * quillTwist), marking.OutsideBounds, []string{"radius-for-diameter"}, 0, "radius"},
-		{"radians called degrees", fmt.Sprintf("%.4g deg", quillTwist), marking.OutsideBounds, []string{"radians-for-degrees"}, 0, "radians"},
-		{"millimetres", inDegrees(1000 * quillTwist), marking.OutsideBounds, []string{"millimetres"}, 0, "thousand"},
+		{"far too large", "47 deg", marking.OutsideBounds, nil, 0, ""},
+		{"too small", "0.1 deg", marking.OutsideBounds, nil, 0, ""},
+		{"negative", "−0.69 deg", marking.OutsideBounds, nil, 0, ""},
+		{"radius for diameter", inDegrees(16 * quillTwist), marking.OutsideBounds, []string{"radius-for-diameter"}, 0, ""},
+		{"radians called degrees", fmt.Sprintf("%.4g deg", quillTwist), marking.OutsideBounds, []string{"radians-for-degrees"}, 0, ""},
+		{"millimetres", inDegrees(1000 * quillTwist), marking.OutsideBounds, []string{"millimetres"}, 0, ""},
 
-		{"mean diameter", inDegrees(uniformTwist(0.045)), marking.SlipMade, []string{"mean-diameter"}, 0, "mean diameter"},
+		{"mean diameter", inDegrees(uniformTwist(0.045)), marking.SlipMade, []string{"mean-diameter"}, 0, ""},
 		{"mean of J", inDegrees(uniformTwist(math.Pow((math.Pow(0.036, 4)+math.Pow(0.054, 4))/2, 0.25))), marking.SlipMade, []string{"mean-of-moments"}, 0, "1/J"},
-		{"mean of the twists", inDegrees((uniformTwist(0.036) + uniformTwist(0.054)) / 2), marking.SlipMade, []string{"mean-of-twists"}, 0, "averaged"},
-		{"a bound itself", inDegrees(uniformTwist(0.036)), marking.SlipMade, []string{"small-end"}, 0, "smallest diameter"},
-		{"the other bound", inDegrees(uniformTwist(0.054)), marking.SlipMade, []string{"large-end"}, 0, "largest diameter"},
+		{"mean of the twists", inDegrees((uniformTwist(0.036) + uniformTwist(0.054)) / 2), marking.SlipMade, []string{"mean-of-twists"}, 0, ""},
+		{"a bound itself", inDegrees(uniformTwist(0.036)), marking.SlipMade, []string{"small-end"}, 0, ""},
+		{"the other bound", inDegrees(uniformTwist(0.054)), marking.SlipMade, []string{"large-end"}, 0, ""},
 		{"a slip, rounded", fmt.Sprintf("%.2g deg", uniformTwist(0.045)*180/math.Pi), marking.SlipMade, []string{"mean-diameter"}, 0, ""},
-		{"two slips of one value", inDegrees(2 * quillTwist), marking.SlipMade, []string{"bending-for-torsion", "torque-twice"}, 0, "Which was it?"},
+		{"two slips of one value", inDegrees(2 * quillTwist), marking.SlipMade, []string{"bending-for-torsion", "torque-twice"}, 0, ""},
 
-		{"inside but off", "0.75 deg", marking.Off, nil, 0, "not"},
-		{"two figures", fmt.Sprintf("%.1g deg", quillTwist*180/math.Pi), marking.RoundedEarly, nil, 1, "figures"},
-		{"radians rounded first", inDegrees(0.012), marking.RoundedEarly, nil, 1, "on the way"},
+		{"inside but off", "0.75 deg", marking.Off, nil, 0, ""},
+		{"two figures", fmt.Sprintf("%.1g deg", quillTwist*180/math.Pi), marking.RoundedEarly, nil, 1, ""},
+		{"radians rounded first", inDegrees(0.012), marking.RoundedEarly, nil, 1, ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got := mark(t, v, "twist", c.answer)
 			if got.Kind != c.kind || !slices.Equal(got.Slips, c.slips) || got.Points != c.points || !strings.Contains(got.Message, c.says) {
 				t.Errorf("%s\n got %+v\nwant %s %v, %g points, saying %q", c.answer, got, c.kind, c.slips, c.points, c.says)
 			}
+			fmt.Fprintf(&said, "%s: %s\n", c.name, got.Message)
 		})
 	}
+	golden(t, "ladder.golden", said.String())
 }
 
 // TestLadderOfTorque marks a quantity that has a dimension: a pure number has
@@ -101,6 +104,7 @@ tolerance: 3 figures
 slips: [radius-for-diameter, bending-for-torsion, degrees-for-radians]
 rough: yes
 `)
+	var said strings.Builder
 	torque := 79e9 * math.Pi / 32 * math.Pow(0.041, 4) * (1.2 * math.Pi / 180) / 0.8
 	for _, c := range []struct {
 		name, answer string
@@ -111,66 +115,77 @@ rough: yes
 		{"three figures in kN·m", fmt.Sprintf("%.3g kN·m", torque/1000), marking.Right, ""},
 		{"in another system", fmt.Sprintf("%.4g lbf·ft", torque/1.3558179483), marking.Right, ""},
 		{"as energy", fmt.Sprintf("%.4g J", torque), marking.Right, ""},
-		{"two figures", fmt.Sprintf("%.2g N·m", torque), marking.RoundedEarly, "more exactly"},
-		{"no unit", fmt.Sprintf("%.4g", torque), marking.UnitMissing, "a torque is asked"},
-		{"a force", "520 N", marking.WrongDimension, "This is a force or torque per length, and a torque is asked"},
-		{"too large by half", fmt.Sprintf("%.4g N·m", 1.5*torque), marking.Off, "too large by more than a tenth"},
-		{"half", fmt.Sprintf("%.4g N·m", torque/2), marking.SlipMade, "bending"},
+		{"two figures", fmt.Sprintf("%.2g N·m", torque), marking.RoundedEarly, ""},
+		{"no unit", fmt.Sprintf("%.4g", torque), marking.UnitMissing, ""},
+		{"a force", "520 N", marking.WrongDimension, ""},
+		{"too large by half", fmt.Sprintf("%.4g N·m", 1.5*torque), marking.Off, ""},
+		{"half", fmt.Sprintf("%.4g N·m", torque/2), marking.SlipMade, ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			if got := mark(t, v, "", c.answer); got.Kind != c.kind || !strings.Contains(got.Message, c.says) {
+			got := mark(t, v, "", c.answer)
+			if got.Kind != c.kind || !strings.Contains(got.Message, c.says) {
 				t.Errorf("%s: got %+v, want %s saying %q", c.answer, got, c.kind, c.says)
 			}
+			fmt.Fprintf(&said, "%s: %s\n", c.name, got.Message)
 		})
 	}
+	golden(t, "ladder-torque.golden", said.String())
 }
 
 func TestPick(t *testing.T) {
 	v := set(t, quill)
+	var said strings.Builder
 	for _, c := range []struct {
 		answer string
 		kind   marking.VerdictKind
 		says   string
 	}{
-		{"thin", marking.Right, "least material"},
-		{"at the thin end", marking.Right, "least material"},
-		{"thick", marking.SlipMade, "more material"},
-		{"in the middle", marking.Unreadable, "none of the sentences"},
+		{"thin", marking.Right, ""},
+		{"at the thin end", marking.Right, ""},
+		{"thick", marking.SlipMade, ""},
+		{"in the middle", marking.Unreadable, ""},
 	} {
-		if got := mark(t, v, "which", c.answer); got.Kind != c.kind || !strings.Contains(got.Message, c.says) {
+		got := mark(t, v, "which", c.answer)
+		if got.Kind != c.kind || !strings.Contains(got.Message, c.says) {
 			t.Errorf("%s: got %+v, want %s saying %q", c.answer, got, c.kind, c.says)
 		}
+		fmt.Fprintf(&said, "%s: %s\n", c.answer, got.Message)
 	}
+	golden(t, "pick.golden", said.String())
 }
 
 func TestFormula(t *testing.T) {
 	v := set(t, quill)
+	var said strings.Builder
 	for _, c := range []struct {
 		answer string
 		kind   marking.VerdictKind
 		says   string
 	}{
-		{"T·L/(G·π/32·d_0^4)", marking.Right, "same value"},
+		{"T·L/(G·π/32·d_0^4)", marking.Right, ""},
 		{"32·T·L/(π·G·d_0^4)", marking.Right, ""},
 		{"2·T·L/(G·π·(d_0/2)^4)", marking.Right, ""},
 		{"integral of T/(G·π/32·d_0^4) for x from 0 m to L", marking.Right, ""},
-		{"T·L/(G·π/64·d_0^4)", marking.SlipMade, "bending"},
-		{"T·L/(G·π/32·(d_0/2)^4)", marking.SlipMade, "radius"},
-		{"3·T·L/(G·π/32·d_0^4)", marking.Off, "3 times what is right"},
-		{"T·L/(2·G·π/32·d_0^4)", marking.Off, "1/2 times what is right"},
-		{"T·L/(G·d_0^4)", marking.Off, "constant factor: it comes to 0.09817 times"}, // π/32
-		{"T·L/(G·π/32·d_0^3·d_1)", marking.Off, "the power of d_0 is too high by 1, and the power of d_1 is too low by 1"},
-		{"T·L/(G·π/32·d_0^4) + (d_1/d_0 − 1)/1000", marking.Off, "changes with the numbers"},
-		{"T·L/(G·π/32·d_0^3)", marking.WrongDimension, "a length, and an angle is asked"},
-		{"T/(G·π/32·d_0^3)", marking.Off, "the power of L is too low by 1, and the power of d_0 is too high by 1"},
-		{"T/(G·π/32)", marking.WrongDimension, "an angle is asked"},
-		{"1.7 deg", marking.Unreadable, "formula is asked"},
+		{"T·L/(G·π/64·d_0^4)", marking.SlipMade, ""},
+		{"T·L/(G·π/32·(d_0/2)^4)", marking.SlipMade, ""},
+		{"3·T·L/(G·π/32·d_0^4)", marking.Off, "3 times"},
+		{"T·L/(2·G·π/32·d_0^4)", marking.Off, "1/2 times"},
+		{"T·L/(G·d_0^4)", marking.Off, "0.09817 times"}, // π/32
+		{"T·L/(G·π/32·d_0^3·d_1)", marking.Off, ""},
+		{"T·L/(G·π/32·d_0^4) + (d_1/d_0 − 1)/1000", marking.Off, ""},
+		{"T·L/(G·π/32·d_0^3)", marking.WrongDimension, ""},
+		{"T/(G·π/32·d_0^3)", marking.Off, ""},
+		{"T/(G·π/32)", marking.WrongDimension, ""},
+		{"1.7 deg", marking.Unreadable, ""},
 		{"T·L/(G·π/32·d_0^4)·sqrt((d_0 − d_1)/mm)", marking.Unreadable, "mm"},
 	} {
-		if got := mark(t, v, "formula", c.answer); got.Kind != c.kind || !strings.Contains(got.Message, c.says) {
+		got := mark(t, v, "formula", c.answer)
+		if got.Kind != c.kind || !strings.Contains(got.Message, c.says) {
 			t.Errorf("%s\n got %+v\nwant %s saying %q", c.answer, got, c.kind, c.says)
 		}
+		fmt.Fprintf(&said, "%s: %s\n", c.answer, got.Message)
 	}
+	golden(t, "formula.golden", said.String())
 }
 
 // TestFormulaThatLosesDigits types a form that exact arithmetic cannot decide

@@ -63,7 +63,7 @@ func (r *reader) exercise(e *Exercise, root *yaml.Node) {
 		e.Structures = append(e.Structures, r.oneStructure(common, n, taken))
 	}
 	if len(e.Structures) == 0 {
-		r.list.Addf(r.Span(structures), CodeValue, "structures is empty").Repair = "write one, or leave the key out"
+		r.list.Addf(r.Span(structures), CodeValue, "structures is empty").Repair = "write one, or remove the key"
 	}
 }
 
@@ -129,7 +129,7 @@ func (r *reader) structure(common, own *setting, name string, at source.Span) *S
 	}
 	r.checkNames(s)
 	if len(s.Parts) == 0 {
-		r.list.Addf(at, CodeKey, "nothing is asked here").Repair = "write ask: with the question, and answer: with the expression that is right"
+		r.list.Addf(at, CodeKey, "this exercise has no question").Repair = "write ask: with the question, and answer: with the expression that is right"
 	}
 	return s
 }

@@ -98,7 +98,7 @@ func (r *reader) choices(n *yaml.Node) []string {
 			return nil
 		}
 		if taken[item.Value] {
-			r.list.Addf(r.Span(item), CodeValue, "%s stands twice in this list", item.Value).Repair = "keep one of the two"
+			r.list.Addf(r.Span(item), CodeValue, "%s is in this list twice", item.Value).Repair = "keep one of the two"
 		}
 		taken[item.Value] = true
 		values = append(values, item.Value)

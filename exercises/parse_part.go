@@ -50,7 +50,7 @@ func (r *reader) parts(s *setting, n *yaml.Node) {
 		return
 	}
 	if n.Kind == yaml.SequenceNode && len(n.Content) > mostParts {
-		r.list.Addf(r.Span(n), CodeValue, "this asks for more than %d things", mostParts).Repair = "divide the exercise"
+		r.list.Addf(r.Span(n), CodeValue, "an exercise has at most %d parts", mostParts).Repair = "split the exercise"
 		return
 	}
 	for i, item := range r.items(n) {
@@ -72,8 +72,8 @@ func (r *reader) shortPart(s *setting, found map[string]*yaml.Node) {
 	}
 	for key := range r.partKeys(newPart()) {
 		if n := found[key]; n != nil && key != "text" && key != "name" {
-			r.list.Addf(r.Span(n), CodeKey, "%s belongs to a part, and ask is no single sentence here", key).
-				Repair = "move it below the part that it is about"
+			r.list.Addf(r.Span(n), CodeKey, "%s belongs to a part, and ask is a list of parts here", key).
+				Repair = "move it to the part it belongs to"
 		}
 	}
 }
@@ -81,7 +81,7 @@ func (r *reader) shortPart(s *setting, found map[string]*yaml.Node) {
 // finishPart reports what a part lacks or cannot have.
 func (r *reader) finishPart(a *Part, found map[string]*yaml.Node) {
 	if a.Text == "" {
-		r.list.Addf(a.at, CodeKey, "this part asks nothing").Repair = "write text: By how much does the far end turn?"
+		r.list.Addf(a.at, CodeKey, "this part has no question").Repair = "write text: By how much does the far end turn?"
 	}
 	refuse := func(reason string, keys ...string) {
 		for _, key := range keys {
@@ -91,7 +91,7 @@ func (r *reader) finishPart(a *Part, found map[string]*yaml.Node) {
 		}
 	}
 	if a.Kind == marking.Pick {
-		refuse("one of several sentences is picked", "answer", "check", "unit", "tolerance", "bounds", "slips", "rough")
+		refuse("an option is picked", "answer", "check", "unit", "tolerance", "bounds", "slips", "rough")
 		r.checkOptions(a)
 		return
 	}

@@ -20,7 +20,7 @@ func (r *reader) slips(n *yaml.Node) []*marking.Slip {
 			continue
 		}
 		if slices.ContainsFunc(list, func(o *marking.Slip) bool { return o.Name == s.Name }) {
-			r.list.Addf(s.At, CodeName, "the slip %s stands here twice", s.Name).Repair = "keep one, or give the other a name of its own"
+			r.list.Addf(s.At, CodeName, "the slip %s is listed twice", s.Name).Repair = "keep one, or give the other a name of its own"
 			continue
 		}
 		list = append(list, s)
@@ -63,7 +63,7 @@ func (r *reader) finishSlip(s *marking.Slip) *marking.Slip {
 	if !known {
 		if s.Formula == nil || s.Says == "" {
 			r.list.Addf(s.At, CodeSlip, "the slip “%s” is not in the catalogue", s.Name).
-				Repair = "write its formula: and what it says:, or take one of the catalogue: " + strings.Join(marking.Catalogue(), ", ")
+				Repair = "write its formula: and what it says:, or use one from the catalogue: " + strings.Join(marking.Catalogue(), ", ")
 			return nil
 		}
 		if s.Next == "" {
@@ -81,7 +81,7 @@ func (r *reader) finishSlip(s *marking.Slip) *marking.Slip {
 	case s.Formula != nil:
 		return s // the catalogue's words with a value of the exercise's own
 	case !g.HasValue():
-		r.list.Addf(s.At, CodeSlip, "what %s comes to depends on the exercise", s.Name).Repair = "write {name: " + s.Name + ", formula: …} with the wrong formula"
+		r.list.Addf(s.At, CodeSlip, "the value of %s depends on the exercise", s.Name).Repair = "write {name: " + s.Name + ", formula: …} with the wrong formula"
 		return nil
 	case g.TakesFactor && s.Factor == nil:
 		r.list.Addf(s.At, CodeSlip, "%s needs the factor by which the wrong value is off", s.Name).Repair = "write {name: " + s.Name + ", factor: 3}"

@@ -108,9 +108,9 @@ func (v *Variant) judgePrediction(ctx context.Context, q *Prediction, guess stri
 	case list.HasErrors():
 		p.Message = marking.Refuse(list, "This has no value").Message
 	case !got.Value.IsBracket:
-		p.Message = "A guess is a bracket: a value you are sure is too small and one you are sure is too large. Write between 1 and 2, each with its unit."
+		p.Message = "A prediction is a bracket: a value you are sure is too small and one you are sure is too large, each with its unit."
 	case got.Value.Dim != result.Value.Dim:
-		p.Message = fmt.Sprintf("This is %s, and %s is to be guessed.", unit.Describe(got.Value.Dim), unit.Describe(result.Value.Dim))
+		p.Message = fmt.Sprintf("This is %s, but the prediction must be %s.", unit.Describe(got.Value.Dim), unit.Describe(result.Value.Dim))
 	default:
 		p.Guess, p.Result = got.Text, inUnitOf(x, result)
 		p.Low, p.High = got.Value.Low, got.Value.High
@@ -147,13 +147,13 @@ func judgeChange(guess string, before, after float64) (JudgedPrediction, bool) {
 	switch p.Guess {
 	case "more", "less", "same":
 	default:
-		p.Message = "Guess more, less or same."
+		p.Message = "Choose more, less or the same."
 		return p, false
 	}
 	p.Held = p.Guess == was
-	p.Message = "As you said: " + was + "."
+	p.Message = "As you predicted: " + was + "."
 	if !p.Held {
-		p.Message = "You said " + p.Guess + ", and it is " + was + ". Ask which part of the formula you did not expect to matter so."
+		p.Message = "You predicted " + p.Guess + ", but it is " + was + ". Which part of the formula did you not expect to matter so much?"
 	}
 	return p, true
 }
@@ -167,9 +167,9 @@ func judgeBracket(low, high, result float64) (held bool, message string) {
 	case result > high:
 		return false, "The result lies above your bracket. What made the upper value seem certain?"
 	case low > 0 && high <= 2*low:
-		return true, "Your bracket holds, and it is a narrow one."
+		return true, "Your bracket holds the result, and it is narrow."
 	}
-	return true, "Your bracket holds. Could you have made it narrower and still been sure?"
+	return true, "Your bracket holds the result. Could you have made it narrower and still been sure?"
 }
 
 // PredictionResult returns the result that is shown beside a prediction, in SI base

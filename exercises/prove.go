@@ -164,7 +164,7 @@ func (p *prover) judge(v *Variant, n int) source.List {
 		list = append(list, p.shown(v, a, k)...)
 		if a.Kind == marking.Formula && n <= 3 {
 			if err := v.markers[i].CheckFormula(p.ctx); err != nil {
-				list.Addf(p.e.spanOf(a.Answer), CodeDraw, "%s", err).Repair = "widen the conditions or mend the answer"
+				list.Addf(p.e.spanOf(a.Answer), CodeDraw, "%s", err).Repair = "widen the conditions or correct the answer"
 			}
 		}
 	}
@@ -191,7 +191,7 @@ func (p *prover) inside(v *Variant, a *Part, k *marking.Key) source.List {
 	margin := 2 * a.Tolerance.Widest(k.Value)
 	switch at := p.e.spanOf(a.Low); {
 	case k.Value < k.Low || k.Value > k.High:
-		list.Addf(at, CodeBounds, "the answer is outside its own bounds: %s", v.numbers()).Repair = "mend the answer or the bounds"
+		list.Addf(at, CodeBounds, "the answer is outside its own bounds: %s", v.numbers()).Repair = "correct the answer or the bounds"
 	case k.Value-k.Low < margin || k.High-k.Value < margin:
 		list.Addf(at, CodeBounds, "the answer is within twice the tolerance of a bound: %s", v.numbers()).Repair = "widen the bounds or tighten the tolerance"
 	}
@@ -208,10 +208,10 @@ func (p *prover) route(v *Variant, a *Part, k *marking.Key) source.List {
 	case list.HasErrors():
 		return list
 	case x.Value.Dim != k.Dim:
-		list.Addf(at, CodeRoute, "the second route gives another quantity than the answer").Repair = "mend one of the two"
+		list.Addf(at, CodeRoute, "the second route gives a different quantity from the answer").Repair = "correct one of the two"
 	case math.Abs(x.Value.Number-k.Value) > sameRoute*math.Abs(k.Value):
 		list.Addf(at, CodeRoute, "the second route does not agree with the answer; they differ by %.2g of it: %s",
-			math.Abs(x.Value.Number-k.Value)/math.Abs(k.Value), v.numbers()).Repair = "mend one of the two"
+			math.Abs(x.Value.Number-k.Value)/math.Abs(k.Value), v.numbers()).Repair = "correct one of the two"
 	}
 	return list
 }
@@ -239,20 +239,20 @@ func (p *prover) conclude() {
 		case p.faulty[i]:
 			barred = true
 		default:
-			list.Addf(s.at, CodeDraw, "no numbers can be drawn%s: the conditions never hold", named(s)).Repair = "loosen the conditions under where"
+			list.Addf(s.at, CodeDraw, "no numbers can be drawn%s, because the conditions never hold", named(s)).Repair = "loosen the conditions under where"
 		}
 	}
 	for _, d := range p.passed {
 		if !barred && (d.Code == CodeSlip || d.Code == CodeDraw) {
 			d.Severity = source.Note
-			d.Message = fmt.Sprintf("%d of %d sets of numbers are passed over: %s", p.seen[key(d)], p.proof.Tried, d.Message)
+			d.Message = fmt.Sprintf("%d of %d sets of numbers are left out: %s", p.seen[key(d)], p.proof.Tried, d.Message)
 		}
 		*list = append(*list, d)
 	}
 	if n := p.proof.Combinations; n.Cmp(big.NewInt(fewVariants)) < 0 {
 		message := fmt.Sprintf("there are only %s different sets of numbers here, so neighbours will share them", n)
 		if n.Cmp(big.NewInt(1)) == 0 {
-			message = "everybody gets the same numbers here"
+			message = "everyone gets the same numbers here"
 		}
 		list.Notef(source.Span{Text: p.e.Text}, CodeDraw, "%s", message).
 			Repair = "draw some values: {from: 30 mm, to: 40 mm, by: 2 mm}"

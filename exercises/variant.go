@@ -150,7 +150,7 @@ func (v *Variant) setUnit(k *marking.Key, a *Part) source.List {
 		k.Angle = k.Angle || a.Unit.Text == "deg" || a.Unit.Text == "rad" || a.Unit.Text == "°"
 		if a.Unit.Dim != k.Dim {
 			list.Addf(v.Exercise.spanOf(a.Answer), CodeValue, "the answer is %s and its unit that of %s", unit.Describe(k.Dim), unit.Describe(a.Unit.Dim)).
-				Repair = "mend the answer or the unit"
+				Repair = "correct the answer or the unit"
 		}
 	}
 	if a.Tolerance.Absolute > 0 && a.Tolerance.Dim != k.Dim {
@@ -170,7 +170,7 @@ func (v *Variant) setBounds(ctx context.Context, k *marking.Key, a *Part) source
 		return list
 	}
 	if low.Value.Dim != k.Dim || high.Value.Dim != k.Dim {
-		list.Addf(v.Exercise.spanOf(a.Low), CodeBounds, "the bounds are not %s, as the answer is", unit.Describe(k.Dim)).Repair = "mend the bounds"
+		list.Addf(v.Exercise.spanOf(a.Low), CodeBounds, "the bounds are not %s, as the answer is", unit.Describe(k.Dim)).Repair = "correct the bounds"
 		return list
 	}
 	k.Low, k.High, k.Bounded = low.Value.Number, high.Value.Number, true

@@ -40,7 +40,7 @@ func newReader(text *source.Text) *reader {
 // document returns the root mapping, or nil after saying why there is none.
 func (r *reader) document() *yaml.Node {
 	if len(r.text.Content) > MaxBlock {
-		r.list.Addf(r.Line(1), CodeYAML, "this exercise is larger than %d kB", MaxBlock>>10).Repair = "divide it into several"
+		r.list.Addf(r.Line(1), CodeYAML, "this exercise is larger than %d kB", MaxBlock>>10).Repair = "split it into several"
 		return nil
 	}
 	root, err := r.Root()
@@ -64,7 +64,7 @@ func (r *reader) badYAML(err error) {
 		at = located.Span
 	}
 	if errors.Is(err, yamltext.ErrMore) {
-		r.list.Addf(at, CodeYAML, "the block goes on after its end").Repair = "an exercise has no line of ---"
+		r.list.Addf(at, CodeYAML, "there is text after the end of the block").Repair = "remove the line ---"
 		return
 	}
 	r.list.Addf(at, CodeYAML, "this cannot be read as YAML: %s", err).
@@ -86,7 +86,7 @@ func (r *reader) fields(n *yaml.Node, what string, keys map[string]func(*yaml.No
 		case key.Kind != yaml.ScalarNode || !known:
 			r.list.Addf(r.Span(key), CodeKey, "%s has no key “%s”", what, key.Value).Repair = "its keys are " + keyList(keys)
 		case found[key.Value] != nil:
-			r.list.Addf(r.Span(key), CodeKey, "%s stands here a second time", key.Value).Repair = "keep one of the two"
+			r.list.Addf(r.Span(key), CodeKey, "%s occurs a second time", key.Value).Repair = "keep one of the two"
 		default:
 			found[key.Value] = value
 			read(value)
@@ -111,7 +111,7 @@ func (r *reader) scalar(n *yaml.Node, what string) (string, bool) {
 		return "", false
 	}
 	if strings.TrimSpace(n.Value) == "" {
-		r.list.Addf(r.Span(n), CodeValue, "%s is empty", what).Repair = "write its value, or leave the key out"
+		r.list.Addf(r.Span(n), CodeValue, "%s is empty", what).Repair = "write its value, or remove the key"
 		return "", false
 	}
 	return n.Value, true

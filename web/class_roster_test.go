@@ -167,9 +167,9 @@ func TestNothingElseIsDoneThanWasShown(t *testing.T) {
 func TestUnreadableRoster(t *testing.T) {
 	s := openSchool(t)
 	for name, c := range map[string]struct{ list, words string }{
-		"Windows-1252":  {"name,id\nJos\xe9,1\n", "not written in UTF-8"},
-		"no header":     {"Student 01,s01\n", "names no column"},
-		"an instructor": {"name,username\nTaken over,teach1\n", "A roster changes no instructors"},
+		"Windows-1252":  {"name,id\nJos\xe9,1\n", `id="import-wrong"`},
+		"no header":     {"Student 01,s01\n", `id="import-wrong"`},
+		"an instructor": {"name,username\nTaken over,teach1\n", `id="import-errors"`},
 	} {
 		r, body := s.preview(c.list)
 		if r.StatusCode != 422 && name != "an instructor" {

@@ -33,14 +33,14 @@ func ReadLocal(s string, zone *time.Location) (LocalTime, error) {
 	}
 	switch isEarly, isLate := sameWall(early, wall), sameWall(late, wall); {
 	case isEarly && isLate && !early.Equal(late):
-		return LocalTime{late, fmt.Sprintf("%s comes twice on %s in %s, because the clocks are set back. The second one is meant, at %s UTC.",
+		return LocalTime{late, fmt.Sprintf("%s occurs twice on %s in %s, because the clocks go back. The second one is used, at %s UTC.",
 			wall.Format("15:04"), wall.Format("2006-01-02"), zone, late.UTC().Format("15:04"))}, nil
 	case isLate:
 		return LocalTime{At: late}, nil
 	case isEarly:
 		return LocalTime{At: early}, nil
 	}
-	return LocalTime{}, fmt.Errorf("%s does not exist on %s in %s, because the clocks are set forward: write %s or %s",
+	return LocalTime{}, fmt.Errorf("%s does not exist on %s in %s, because the clocks go forward: write %s or %s",
 		wall.Format("15:04"), wall.Format("2006-01-02"), zone, early.Format("15:04"), late.Format("15:04"))
 }
 

@@ -149,7 +149,7 @@ func (m Mark) Late() bool {
 func (p PartMark) Steps() []string {
 	var steps []string
 	if p.Best == nil {
-		steps = append(steps, "no answer that gives points")
+		steps = append(steps, "no answer with points")
 	} else {
 		unit := "points"
 		if p.Full == 1 {
@@ -158,13 +158,13 @@ func (p PartMark) Steps() []string {
 		steps = append(steps, fmt.Sprintf("%s of %s %s with answer %d", Shown(within(p.Best.Points, p.Full)), Shown(p.Full), unit, p.Best.Number))
 	}
 	if p.TryOff > 0 {
-		steps = append(steps, fmt.Sprintf("%s %% off for %s", Shown(p.TryOff), words.CountOf(p.Wrong, "wrong try", "wrong tries")))
+		steps = append(steps, fmt.Sprintf("less %s %% for %s", Shown(p.TryOff), words.CountOf(p.Wrong, "wrong try", "wrong tries")))
 	}
 	if p.LateOff > 0 {
-		steps = append(steps, fmt.Sprintf("%s late: %s %% off what is left", words.CountOf(p.LateDays, "day", "days"), Shown(p.LateOff)))
+		steps = append(steps, fmt.Sprintf("%s late: less %s %% of what is left", words.CountOf(p.LateDays, "day", "days"), Shown(p.LateOff)))
 	}
 	if p.TooLate > 0 {
-		steps = append(steps, words.CountOf(p.TooLate, "answer", "answers")+" after closing, which counts nothing")
+		steps = append(steps, words.CountOf(p.TooLate, "answer", "answers")+" after closing, which does not count")
 	}
 	if p.TryOff > 0 || p.LateOff > 0 {
 		steps = append(steps, "= "+Shown(p.Points))

@@ -46,19 +46,19 @@ var catalogue = map[string]*General{
 			return scaled(diameters, 2)(c)
 		}},
 	"bending-for-torsion": { // ×2
-		Says:    "It looks as though the second moment of area for bending, π/64·d⁴, was used in place of the polar one.",
-		Next:    "Ask about which axis the section turns here.",
+		Says:    "It looks as though the second moment of area for bending, π/64·d⁴, was used instead of the polar one.",
+		Next:    "About which axis does the section turn here?",
 		compute: softer(2)},
 	"young-for-shear": { // ×G/E
-		Says:    "It looks as though Young's modulus was used in place of the shear modulus.",
-		Next:    "Ask which of the two says how a material resists being sheared.",
+		Says:    "It looks as though Young's modulus was used instead of the shear modulus.",
+		Next:    "Which of the two describes how a material resists shear?",
 		compute: youngForShear},
 	"radians-for-degrees": {
-		Says:    "It looks as though a number of radians was given the unit of degrees.",
+		Says:    "It looks as though a number in radians was given the unit of degrees.",
 		Next:    "The formula gives radians; convert, or write rad.",
 		compute: times(math.Pi / 180)},
 	"degrees-for-radians": {
-		Says:    "It looks as though a number of degrees was taken for radians, or an angle was converted twice.",
+		Says:    "It looks as though a number in degrees was taken for radians, or an angle was converted twice.",
 		Next:    "Write the unit beside the number at every step.",
 		compute: times(180 / math.Pi)},
 	"millimetres": {
@@ -71,15 +71,15 @@ var catalogue = map[string]*General{
 		compute: decimalPlace},
 	"mean-diameter": {
 		Says:    "It looks as though the whole taper was treated as a uniform shaft of the mean diameter.",
-		Next:    "Twist goes with the fourth power of the diameter, so the mean diameter does not give the mean twist. Cut the shaft into segments.",
+		Next:    "Stiffness grows with the fourth power of the diameter, so the mean diameter does not give the mean twist. Cut the shaft into segments.",
 		compute: uniform(func(a, b float64) float64 { return (a + b) / 2 })},
 	"mean-of-moments": {
 		Says:    "It looks as though the mean of J at the two ends was used for the whole taper.",
 		Next:    "It is 1/J that adds up along the shaft, not J.",
 		compute: uniform(func(a, b float64) float64 { return math.Pow((math.Pow(a, 4)+math.Pow(b, 4))/2, 0.25) })},
 	"mean-of-twists": {
-		Says:    "It looks as though the twists of two uniform shafts, one of each end's diameter, were averaged.",
-		Next:    "The thin part is only a short stretch of the shaft. Cut the shaft into segments and look which of them twist most.",
+		Says:    "It looks as though the twists of two uniform shafts, one with each end's diameter, were averaged.",
+		Next:    "The thin part is only a short stretch of the shaft. Cut the shaft into segments and see which of them twist most.",
 		compute: meanOfEnds},
 	"small-end": {
 		Says:    "It looks as though the smallest diameter was used for the whole length.",
@@ -91,54 +91,54 @@ var catalogue = map[string]*General{
 		compute: uniform(math.Max)},
 	"wrong-end": {
 		Says:    "It looks as though the stress was worked out at the thick end.",
-		Next:    "Ask at which section the same torque has the least material to carry it.",
+		Next:    "At which section does the torque have the least material to carry it?",
 		compute: uniform(math.Max)},
 	"taper-reversed": {
 		Says:    "It looks as though the slope of the taper has the wrong sign.",
 		Next:    "Put x = 0 and x = L into your d(x) and see whether both ends come out.",
 		compute: taperReversed},
 	"dropped-factor": {
-		Says:        "It looks as though a constant factor was lost, as happens when a power is integrated.",
+		Says:        "It looks as though a constant factor was lost, perhaps when a power was integrated.",
 		Next:        "Differentiate your integral and see whether the integrand comes back.",
 		TakesFactor: true,
 		compute:     byFactor},
 	"torque-twice": { // ×2
 		Says:    "It looks as though the torque was counted twice.",
-		Next:    "Cut the shaft and draw what acts on one side of the cut: the two end torques are one and the same inside.",
+		Next:    "Cut the shaft and draw what acts on one side of the cut: inside, the two end torques are one and the same.",
 		compute: scaled(torques, 2)},
 	"torque-sign": {
-		Says:    "It looks as though a torque that acts the other way was added.",
-		Next:    "Draw the torque along the shaft, with the sense of each.",
+		Says:    "It looks as though a torque that acts in the opposite sense was added.",
+		Next:    "Draw the torques along the shaft, each with its sense.",
 		compute: torqueSign},
 	"bore-before-power": {
-		Says:    "It looks as though the bore was taken from the diameter before the fourth power.",
-		Next:    "Take the J of the bore from the J of the full section.",
+		Says:    "It looks as though the bore was subtracted from the diameter before taking the fourth power.",
+		Next:    "Subtract the J of the bore from the J of the full section.",
 		compute: boreFirst},
 	"bore-forgotten": {
 		Says:    "It looks as though the shaft was taken to be solid.",
-		Next:    "Take the J of the bore from the J of the full section.",
+		Next:    "Subtract the J of the bore from the J of the full section.",
 		compute: boreForgotten},
 	"split-by-length": {
-		Says:    "It looks as though the torque was shared by length alone, as in a shaft of one diameter.",
-		Next:    "Both parts twist by the same angle; let J of each part enter.",
+		Says:    "It looks as though the torque was shared by length alone, as in a shaft of uniform diameter.",
+		Next:    "Both parts twist by the same angle; include the J of each part.",
 		compute: splitByLength},
 	"revolutions-for-radians": {
 		Says:    "It looks as though a speed in revolutions was used as if it were in radians.",
 		Next:    "Power is torque times angular speed in rad/s; one revolution is 2π rad.",
 		compute: revolutions},
 	"stiffnesses-added": {
-		Says: "It looks as though the stiffnesses of parts that follow one another were added.",
-		Next: "Ask what is the same for parts in a row, the torque or the twist. The other is what adds."},
+		Says: "It looks as though the stiffnesses of parts in series were added.",
+		Next: "What is the same for parts in series, the torque or the twist? The other one adds up."},
 	"one-torque-everywhere": {
-		Says: "It looks as though one torque was used for every part of the shaft.",
+		Says: "It looks as though the same torque was used for every part of the shaft.",
 		Next: "Cut the shaft in each part and find the torque there from what acts on one side."},
 	"wrong-power": {
 		Says: "It looks as though a power came out wrong when it was integrated.",
 		Next: "Differentiate your integral and see whether the integrand comes back."},
 	"chain-rule": {
-		Says: "It looks as though the factor 1/k was lost that comes from putting u for the diameter.",
+		Says: "It looks as though the factor 1/k from substituting u for the diameter was lost.",
 		Next: "With u = d_0 + k·x, write down what dx is."},
 	"wrong-length": {
-		Says: "It looks as though a length was used that is not that of this part.",
-		Next: "Mark in the figure from where to where each part reaches."},
+		Says: "It looks as though the length of another part was used.",
+		Next: "Mark in the figure where each part begins and ends."},
 }

@@ -124,13 +124,13 @@ func (m *Marker) markFormula(ctx context.Context, x notation.Expr) (Verdict, err
 	if got.Value.Dim != key.Dim {
 		verdict := wrongDimension(got, key.Dim, key.Angle, key.example(a))
 		if verdict.Kind == UnitMissing { // a formula has no unit to add
-			verdict.Message = fmt.Sprintf("This comes to a pure number, and %s is asked. See which factor is missing or stands there once too often.", Describe(key.Dim, key.Angle))
+			verdict.Message = fmt.Sprintf("This gives a pure number, but the question asks for %s. Which factor is missing, or occurs once too often?", Describe(key.Dim, key.Angle))
 		}
 		verdict.Kind, verdict.Read = WrongDimension, read
 		return verdict, nil
 	}
 	if len(notation.FreeNames(x)) == 0 && len(notation.FreeNames(a.Answer)) > 0 {
-		return Verdict{Kind: Unreadable, Read: read, Message: "This is a value, and a formula is asked. Write it in the given names: " + givenNames(m.Numbers) + "."}, nil
+		return Verdict{Kind: Unreadable, Read: read, Message: "This is a value, but the question asks for a formula. Write it in the given names: " + givenNames(m.Numbers) + "."}, nil
 	}
 	k, err := m.formulaKey(ctx)
 	if err != nil {
@@ -143,9 +143,9 @@ func (m *Marker) markFormula(ctx context.Context, x notation.Expr) (Verdict, err
 	verdict := Verdict{Kind: Off, Read: read}
 	switch slips := k.match(a, ratios); {
 	case !ok:
-		verdict.Message = "For some of the numbers that could be given, this formula has no value. Look for a denominator or a root that should not be there."
+		verdict.Message = "For some possible numbers, this formula has no value. Look for a denominator or a root that should not be there."
 	case m.same(ctx, k, x, a.Answer, ratios):
-		verdict.Kind, verdict.Points, verdict.Message = Right, a.Points, "Right: it has the same value as the exact formula wherever it was tried."
+		verdict.Kind, verdict.Points, verdict.Message = Right, a.Points, "Right: it has the same value as the exact formula wherever it was tested."
 		if a.Why != "" {
 			verdict.Message = "Right. " + sentence(a.Why)
 		}
@@ -261,12 +261,12 @@ func (m *Marker) offBy(k *formulaKey, x notation.Expr, ratios []float64) string 
 		if q, ok := algebra.Quotient(x, m.Scheme.Answer, nil); ok && q.Denom().BitLen() < 20 && q.Num().BitLen() < 20 {
 			factor = q.RatString()
 		}
-		return "This is off by a constant factor: it comes to " + factor + " times what is right, whatever the numbers are." + next
+		return "This is off by a constant factor: it gives " + factor + " times the right value, whatever the numbers are." + next
 	}
 	if text := m.offByPowers(k, ratios); text != "" {
 		return "This is off by a power: " + text + "." + next
 	}
-	return "The dimension is right, but the formula is not: it is off by an amount that changes with the numbers. Put in a case you know, such as equal diameters, and see where it goes astray."
+	return "The dimension is right, but the formula is not: it is off by an amount that changes with the numbers. Try a case you know, such as equal diameters, and see where it goes wrong."
 }
 
 // offByPowers fits the ratios with c·Πxᵖ, each p a multiple of a half. The

@@ -22,7 +22,7 @@ func (m *Marker) Mark(ctx context.Context, answer string) (Verdict, error) {
 	answer = strings.TrimSpace(answer)
 	switch {
 	case answer == "":
-		return Verdict{Kind: Unreadable, Message: "Nothing is written here. Type your answer, then have it marked."}, nil
+		return Verdict{Kind: Unreadable, Message: "There is no answer yet. Type your answer, then submit it."}, nil
 	case utf8.RuneCountInString(answer) > MaxAnswer:
 		return Verdict{Kind: Unreadable, Message: fmt.Sprintf("This is longer than %d characters. Give the result in one line.", MaxAnswer)}, nil
 	case m.Scheme.Kind == Pick:
@@ -120,7 +120,7 @@ func evaluate(ctx context.Context, n Numbers, x notation.Expr) (kernel.Evaluated
 	got, list := n.Eval(ctx, x)
 	if d := list.FirstError(); d != nil {
 		if d.Code == check.CodeDimension {
-			refused := Refuse(list, "The dimensions do not go together")
+			refused := Refuse(list, "The dimensions do not match")
 			refused.Kind = WrongDimension
 			return got, refused
 		}
@@ -129,9 +129,9 @@ func evaluate(ctx context.Context, n Numbers, x notation.Expr) (kernel.Evaluated
 	switch {
 	case got.Value.IsBracket:
 		return got, &Verdict{Kind: Unreadable, Read: got.Text,
-			Message: "This is a bracket, and one value is asked: a bracket wide enough would always hold the answer. Give the value that you stand for, with its unit."}
+			Message: "This is a bracket, but the question asks for one value: a wide enough bracket would always hold the answer. Give your best value, with its unit."}
 	case got.Value.IsTruth:
-		return got, &Verdict{Kind: Unreadable, Message: "This compares two values, which is true or false. Give the value itself, with its unit."}
+		return got, &Verdict{Kind: Unreadable, Message: "This is a comparison, which is true or false. Give the value itself, with its unit."}
 	}
 	return got, nil
 }
@@ -140,10 +140,10 @@ func evaluate(ctx context.Context, n Numbers, x notation.Expr) (kernel.Evaluated
 func wrongDimension(got kernel.Evaluated, wanted unit.Dimension, angle bool, example string) Verdict {
 	if got.Value.Dim.IsNumber() {
 		return Verdict{Kind: UnitMissing, Read: got.Text, Message: fmt.Sprintf(
-			"This is a pure number, and %s is asked. Write the unit after the number, such as %s.", Describe(wanted, angle), example)}
+			"This is a pure number, but the question asks for %s. Write the unit after the number, for example %s.", Describe(wanted, angle), example)}
 	}
 	return Verdict{Kind: WrongDimension, Read: got.Text, Message: fmt.Sprintf(
-		"This is %s, and %s is asked. Put each factor in with its unit, and see what is left when they cancel.",
+		"This is %s, but the question asks for %s. Write each factor with its unit and see what is left when they cancel.",
 		Describe(got.Value.Dim, got.Type.Angle == check.IsAngle), Describe(wanted, angle))}
 }
 
@@ -162,9 +162,9 @@ func markPick(a *Scheme, answer string) Verdict {
 		if o.Right {
 			return Verdict{Kind: Right, Points: a.Points, Read: o.Text, Message: "Right. " + sentence(o.Reason)}
 		}
-		return Verdict{Kind: SlipMade, Slips: []string{o.Name}, Read: o.Text, Message: sentence(o.Reason) + " Think it through once more and pick another."}
+		return Verdict{Kind: SlipMade, Slips: []string{o.Name}, Read: o.Text, Message: sentence(o.Reason) + " Think it through again and choose another."}
 	}
-	return Verdict{Kind: Unreadable, Message: "This is none of the sentences to pick. Pick one of those that are offered."}
+	return Verdict{Kind: Unreadable, Message: "This is not one of the options. Choose one of those listed."}
 }
 
 // sentence ends a text with a full stop.

@@ -53,7 +53,7 @@ func (m *Marker) judge(ctx context.Context, g numericAnswer) Verdict {
 		return Verdict{Kind: UnitMissing, Message: "An angle without a unit is read in radians. If you mean degrees, write deg after the number."}
 	}
 	if g.roundsFrom(k.Value) {
-		return early(a, k, g, "Rounded as you wrote it, the answer is the same, but it is asked more exactly than that. Carry more figures and round once, at the end.")
+		return early(a, k, g, "This agrees with the answer as far as you wrote it, but the question asks for more figures. Carry more figures and round once, at the end.")
 	}
 	slips := k.match(g, a.Tolerance)
 	if k.Bounded {
@@ -65,7 +65,7 @@ func (m *Marker) judge(ctx context.Context, g numericAnswer) Verdict {
 		return Verdict{Kind: SlipMade, Slips: names(slips), Message: slipMessage(slips)}
 	}
 	if m.roundedBetween(ctx, g) {
-		return early(a, k, g, "The method is right, but a value on the way was rounded. Keep two figures more than you report until the end.")
+		return early(a, k, g, "The method is right, but a value was rounded on the way. Until the end, carry two more figures than you report.")
 	}
 	return Verdict{Kind: Off, Message: offMessage(a, k, g)}
 }
@@ -75,7 +75,7 @@ func rightMessage(a *Scheme, k *Key) string {
 	case a.Why != "":
 		return "Right. " + sentence(a.Why)
 	case k.Bounded:
-		return "Right: within the tolerance of the exact value, and between the bounds that are certain."
+		return "Right: within the tolerance of the exact value, and between the certain bounds."
 	}
 	return "Right: within the tolerance of the exact value."
 }
@@ -165,9 +165,9 @@ func slipMessage(slips []*Slip) string {
 	if len(slips) == 1 {
 		return sentence(slips[0].Says) + " " + sentence(slips[0].Next)
 	}
-	text := "Two wrong turns lead to this value. Which was it?"
+	text := "Two common slips lead to this value. Which was it?"
 	if len(slips) > 2 {
-		text = "Several wrong turns lead to this value. Which was it?"
+		text = "Several common slips lead to this value. Which was it?"
 	}
 	for i, s := range slips {
 		text += fmt.Sprintf(" (%c) %s", 'a'+i, sentence(s.Says))
@@ -194,14 +194,14 @@ func outside(a *Scheme, k *Key, g numericAnswer, slips []*Slip) string {
 	if k.Angle && !g.hasUnit {
 		text += " An angle without a unit is read in radians."
 	}
-	return text + " Work out that bound yourself, then look for a power of ten, a unit, or a letter that stands for something else."
+	return text + " Work out that bound yourself, then look for a power of ten, a unit, or a letter that means something else."
 }
 
 // beyond says by how much a value passes a bound, to one figure.
 func beyond(value, bound float64, below bool, is string) string {
-	name := "the largest value that is possible"
+	name := "the largest possible value"
 	if below {
-		name = "the smallest value that is possible"
+		name = "the smallest possible value"
 	}
 	if is != "" {
 		name += ", " + strings.TrimSuffix(is, ".")
@@ -213,7 +213,7 @@ func beyond(value, bound float64, below bool, is string) string {
 	}
 	ratio := math.Max(value/bound, bound/value)
 	if !(ratio > 0) || math.IsInf(ratio, 0) {
-		return where + " " + name + " and has the other sign, or is 0"
+		return where + " " + name + " and has the opposite sign, or is 0"
 	}
 	if ratio < 2 {
 		return fmt.Sprintf("%s %s by about %s", where, name, unit.FormatNumber((math.Abs(value-bound)/math.Abs(bound))*100, unit.Rounding{Figures: 1})+" %")
@@ -226,19 +226,19 @@ func beyond(value, bound float64, below bool, is string) string {
 func offMessage(a *Scheme, k *Key, g numericAnswer) string {
 	text := "This is not right yet"
 	if k.Bounded {
-		text = "This could be right, since it lies between the bounds that are certain, but it is not"
+		text = "This lies between the certain bounds, so it could be right, but it is not"
 	}
 	if a.Rough {
 		text += ": it is " + rough(g.value/k.Value)
 	}
-	return text + ". Check the unit of every factor, then a case you know the answer of, then work it out by another route."
+	return text + ". Check the unit of every factor, then try a case whose answer you know, then work it out by another route."
 }
 
 // rough says how far off an answer is, in bands so wide that they do not give
 // it away.
 func rough(ratio float64) string {
 	if ratio <= 0 {
-		return "of the other sign"
+		return "of the opposite sign"
 	}
 	word, far := "too large", ratio
 	if ratio < 1 {

@@ -25,7 +25,7 @@ func (m *Marker) Read(ctx context.Context, answer string) (Reading, error) {
 	answer = strings.TrimSpace(answer)
 	switch {
 	case answer == "":
-		return Reading{Message: "Nothing is written here yet."}, nil
+		return Reading{Message: "There is no answer yet."}, nil
 	case len([]rune(answer)) > MaxAnswer:
 		return Reading{Message: "This is too long. Give the result in one line."}, nil
 	case a.Kind == Pick:
@@ -34,7 +34,7 @@ func (m *Marker) Read(ctx context.Context, answer string) (Reading, error) {
 				return Reading{OK: true, Value: o.Text}, nil
 			}
 		}
-		return Reading{Message: "This is none of the sentences to pick."}, nil
+		return Reading{Message: "This is not one of the options."}, nil
 	}
 	x, refused := ReadFormula(m.Numbers, answer)
 	if refused != nil {

@@ -27,7 +27,7 @@ const (
 
 var verdictWords = map[VerdictKind]string{
 	Unreadable: "Cannot be read", WrongDimension: "Another quantity", UnitMissing: "A unit is needed",
-	OutsideBounds: "Cannot be right", SlipMade: "A known wrong turn", Off: "Not yet", RoundedEarly: "Right, but rounded early", Right: "Right",
+	OutsideBounds: "Cannot be right", SlipMade: "A common slip", Off: "Not yet", RoundedEarly: "Right, but rounded early", Right: "Right",
 }
 
 // VerdictKinds lists the rungs in alphabetical order.

@@ -48,7 +48,7 @@ func newDirectory(there School) *directory {
 func (d *directory) find(l *Line) (*class.Person, string) {
 	bySource, byName := d.sourced[l.SourcedID], d.signIn[class.FoldSignIn(l.signIn())]
 	if bySource != "" && byName != "" && bySource != byName {
-		return nil, fmt.Sprintf("Its identifier is that of %s, its sign-in name that of %s.", d.people[bySource].Name, d.people[byName].Name)
+		return nil, fmt.Sprintf("Its school ID belongs to %s, but its sign-in name to %s.", d.people[bySource].Name, d.people[byName].Name)
 	}
 	id := cmp.Or(bySource, byName)
 	if id == "" {
@@ -60,9 +60,9 @@ func (d *directory) find(l *Line) (*class.Person, string) {
 	who := d.people[id]
 	switch {
 	case l.SourcedID != "" && who.SourcedID != "" && l.SourcedID != who.SourcedID:
-		return nil, fmt.Sprintf("Its e-mail address or sign-in name is that of %s, who has the identifier %s and not %s.", who.Name, who.SourcedID, l.SourcedID)
+		return nil, fmt.Sprintf("Its e-mail address or sign-in name belongs to %s, whose school ID is %s, not %s.", who.Name, who.SourcedID, l.SourcedID)
 	case who.Instructor || d.members[id].Role == class.Staff:
-		return nil, fmt.Sprintf("It is about %s, who is an instructor. A roster changes no instructors.", who.Name)
+		return nil, fmt.Sprintf("%s is an instructor. A roster import does not change instructors.", who.Name)
 	}
 	return &who, ""
 }
@@ -92,5 +92,5 @@ func (d *directory) byEmail(l *Line) (id, why string) {
 	case 1:
 		return alike[0], ""
 	}
-	return "", fmt.Sprintf("%d people of the class have the e-mail address %s. Give the identifier too.", len(alike), l.Email)
+	return "", fmt.Sprintf("%d people in the class have the e-mail address %s. Add the school ID.", len(alike), l.Email)
 }

@@ -32,18 +32,18 @@ func Check(l Line) (at Field, why string) {
 		text  string
 	}{{Name, l.Name}, {SignIn, l.SignIn}, {Email, l.Email}, {SourcedID, l.SourcedID}, {Section, l.Section}} {
 		if n := utf8.RuneCountInString(f.text); n > maxField {
-			return f.field, fmt.Sprintf("The %s has %d characters; %d are taken.", f.field, n, maxField)
+			return f.field, fmt.Sprintf("The %s has %d characters; at most %d are allowed.", f.field, n, maxField)
 		}
 		if i := strings.IndexFunc(f.text, unshown); i >= 0 {
 			r, _ := utf8.DecodeRuneInString(f.text[i:])
-			return f.field, fmt.Sprintf("The %s has a character that cannot be shown (U+%04X). Type it anew.", f.field, r)
+			return f.field, fmt.Sprintf("The %s contains a character that cannot be shown (U+%04X). Retype it.", f.field, r)
 		}
 	}
 	if l.SignIn == "" && l.Email == "" && l.SourcedID == "" {
-		return SignIn, "It has no e-mail address, identifier or user name to tell this person from others."
+		return SignIn, "It needs an e-mail address, a school ID or a user name, to tell this person from others."
 	}
 	if l.Email != "" && !isEmail(l.Email) {
-		return Email, fmt.Sprintf("“%s” is no e-mail address: one has a name, an @ and a domain, and no spaces.", l.Email)
+		return Email, fmt.Sprintf("“%s” is not an e-mail address: it needs a name, an @ and a domain, without spaces.", l.Email)
 	}
 	return "", ""
 }

@@ -29,7 +29,7 @@ type enrolment struct {
 func (r *Roster) oneRoster(users, enrolled *table, only string) error {
 	if enrolled == nil {
 		if only != "" {
-			return &Unreadable{"", "To take one class alone, its enrollments.csv is needed."}
+			return &Unreadable{"", "To import a single class, enrollments.csv is needed."}
 		}
 		if users != nil {
 			r.users(users, nil)
@@ -92,7 +92,7 @@ func (r *Roster) enrolments(t *table, only string) (map[string]*enrolment, []str
 			e.line.Section = e.classes[0]
 		}
 	}
-	r.Notes = append(r.Notes, fmt.Sprintf("The enrolments are of %d classes (%s); the identifier of each person’s class is taken as the section. To take one class alone, go back and give its identifier.", len(classes), someOf(classes)))
+	r.Notes = append(r.Notes, fmt.Sprintf("The enrolments are for %d classes (%s); the ID of each student’s class is used as the section. To import a single class, go back and enter its ID.", len(classes), someOf(classes)))
 	return in, order
 }
 
@@ -150,7 +150,7 @@ func (r *Roster) isStudent(role, who string) bool {
 	if role == "" || strings.EqualFold(role, "student") {
 		return true
 	}
-	r.Notes = append(r.Notes, fmt.Sprintf("%s is there as %s and is not brought in. A colleague comes in by a link that you make.", who, strings.ToLower(role)))
+	r.Notes = append(r.Notes, fmt.Sprintf("%s is listed as %s and is not imported. To add a colleague, create an invitation link.", who, strings.ToLower(role)))
 	return false
 }
 
@@ -161,14 +161,14 @@ func isOut(status, enabled string) (out bool, why string) {
 	case "tobedeleted", "inactive": // inactive is of 1.0
 		out = true
 	default:
-		return false, fmt.Sprintf("The status “%s” is unknown; active, tobedeleted or nothing is read.", status)
+		return false, fmt.Sprintf("The status “%s” is unknown; it must be active, tobedeleted or empty.", status)
 	}
 	switch strings.ToLower(enabled) {
 	case "", "true":
 	case "false":
 		out = true
 	default:
-		return false, fmt.Sprintf("enabledUser is “%s”; true, false or nothing is read.", enabled)
+		return false, fmt.Sprintf("enabledUser is “%s”; it must be true, false or empty.", enabled)
 	}
 	return out, ""
 }

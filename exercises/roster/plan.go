@@ -106,14 +106,14 @@ func (r *Roster) Plan(there School, t Terms) *Plan {
 			case l.Out:
 				p.Same++
 			case l.Name == "":
-				bad(fmt.Sprintf("Nobody here has the identifier %s, and it has no name. Bring in users.csv with it.", l.SourcedID))
+				bad(fmt.Sprintf("Nobody here has the school ID %s, and the line has no name. Import users.csv together with it.", l.SourcedID))
 			default:
 				p.Steps = append(p.Steps, added(l, there.Class, t))
 			}
 			continue
 		}
 		if earlier, twice := listed[who.ID]; twice {
-			bad(fmt.Sprintf("It is about %s, as line %d is; one person has one line.", who.Name, earlier))
+			bad(fmt.Sprintf("It is about %s, like line %d. Each person must have only one line.", who.Name, earlier))
 			continue
 		}
 		listed[who.ID] = l.Number
@@ -230,18 +230,18 @@ func (p *Plan) Enrolment() (added, changed []class.Person, members []class.Membe
 // Words say a plan in one line.
 func (p *Plan) Words() string {
 	if len(p.Steps) == 0 {
-		return fmt.Sprintf("all %d as they were", p.Same)
+		return fmt.Sprintf("all %d unchanged", p.Same)
 	}
 	var parts []string
 	for _, k := range []struct {
 		kind  Kind
 		words string
-	}{{Adds, "new"}, {Joins, "known and new to the class"}, {Returns, "back"}, {Changes, "changed"}, {Leaves, "left"}} {
+	}{{Adds, "new"}, {Joins, "existing accounts"}, {Returns, "back"}, {Changes, "changed"}, {Leaves, "left"}} {
 		if n := len(p.Of(k.kind)); n > 0 {
 			parts = append(parts, fmt.Sprintf("%d %s", n, k.words))
 		}
 	}
-	return strings.Join(parts, ", ") + fmt.Sprintf(", %d as they were", p.Same)
+	return strings.Join(parts, ", ") + fmt.Sprintf(", %d unchanged", p.Same)
 }
 
 // Fingerprint is the same for plans that do the same. The identifiers of new

@@ -31,12 +31,12 @@ func Read(files []File, only string) (*Roster, error) {
 			r.manifest(t)
 		case t.has("usersourcedid"):
 			if enrolled != nil {
-				return nil, &Unreadable{f.Name, "There are two files of enrolments. Bring in one at a time."}
+				return nil, &Unreadable{f.Name, "There are two files of enrolments. Import one at a time."}
 			}
 			enrolled = t
 		case t.has("sourcedid") && (t.has("givenname") || t.has("familyname")):
 			if users != nil {
-				return nil, &Unreadable{f.Name, "There are two files of users. Bring in one at a time."}
+				return nil, &Unreadable{f.Name, "There are two files of users. Import one at a time."}
 			}
 			users = t
 		case t.has("name"):
@@ -44,14 +44,14 @@ func Read(files []File, only string) (*Roster, error) {
 				return nil, err
 			}
 		default:
-			return nil, &Unreadable{f.Name, "Its first line names no column “name”. The first line of a roster names its columns: name, and one of email, id and username; for example “name,email,section”."}
+			return nil, &Unreadable{f.Name, "There is no column “name” in its first line. The first line of a roster names the columns: name, and one of email, id and username; for example “name,email,section”."}
 		}
 	}
 	if err := r.oneRoster(users, enrolled, clean(only)); err != nil {
 		return nil, err
 	}
 	if len(r.Lines)+len(r.Bad) == 0 {
-		return nil, &Unreadable{"", "No person stands in what was sent. Choose a file, or write the list into the field."}
+		return nil, &Unreadable{"", "There are no students in it. Choose a file, or paste the list."}
 	}
 	r.onceEach()
 	return r, nil
@@ -70,16 +70,16 @@ func (r *Roster) plain(t *table) error {
 			continue
 		}
 		if at[ours] != "" {
-			return &Unreadable{t.file, fmt.Sprintf("Two columns could be the %s. Take one out.", ours)}
+			return &Unreadable{t.file, fmt.Sprintf("Two columns could be the %s. Remove one.", ours)}
 		}
 		at[ours] = folded
 	}
 	if at["email"] == "" && at["id"] == "" && at["username"] == "" {
-		return &Unreadable{t.file, "Beside “name” it needs a column that tells people apart: email, id or username."}
+		return &Unreadable{t.file, "Besides “name” it needs a column that identifies each person: email, id or username."}
 	}
 	for _, head := range t.heads {
 		if plainHeads[foldHead(head)] == "" && clean(head) != "" {
-			r.Notes = append(r.Notes, fmt.Sprintf("The column “%s” is not read.", clean(head)))
+			r.Notes = append(r.Notes, fmt.Sprintf("The column “%s” is ignored.", clean(head)))
 		}
 	}
 	for _, row := range t.rows {
@@ -124,7 +124,7 @@ func unzipped(files []File) ([]File, error) {
 		}
 		z, err := zip.NewReader(bytes.NewReader(f.Data), int64(len(f.Data)))
 		if err != nil {
-			return nil, &Unreadable{f.Name, "The zip file cannot be opened. It may have been cut off on the way; fetch it anew."}
+			return nil, &Unreadable{f.Name, "The zip file cannot be opened. It may be incomplete; download it again."}
 		}
 		found := false
 		for _, member := range z.File {
@@ -142,7 +142,7 @@ func unzipped(files []File) ([]File, error) {
 			all = append(all, File{path.Base(member.Name), data})
 		}
 		if !found {
-			return nil, &Unreadable{f.Name, "The zip file holds neither users.csv nor enrollments.csv."}
+			return nil, &Unreadable{f.Name, "The zip file contains neither users.csv nor enrollments.csv."}
 		}
 	}
 	return all, nil
@@ -151,12 +151,12 @@ func unzipped(files []File) ([]File, error) {
 func unpack(member *zip.File, limit int64) ([]byte, error) {
 	in, err := member.Open()
 	if err != nil {
-		return nil, &Unreadable{member.Name, "It is packed in a way that is not read. Unpack the zip file and bring in what is in it."}
+		return nil, &Unreadable{member.Name, "It is compressed in an unsupported way. Unpack the zip file and import its contents."}
 	}
 	defer in.Close()
 	data, err := io.ReadAll(io.LimitReader(in, limit+1))
 	if err != nil {
-		return nil, &Unreadable{member.Name, "The zip file is damaged. Fetch it anew."}
+		return nil, &Unreadable{member.Name, "The zip file is damaged. Download it again."}
 	}
 	if int64(len(data)) > limit {
 		return nil, tooLarge(member.Name)
@@ -165,7 +165,7 @@ func unpack(member *zip.File, limit int64) ([]byte, error) {
 }
 
 func tooLarge(file string) error {
-	return &Unreadable{file, fmt.Sprintf("Together the files hold more than %d MB. Take out the people of other classes.", MaxBytes>>20)}
+	return &Unreadable{file, fmt.Sprintf("The files have more than %d MB in total. Remove people from other classes.", MaxBytes>>20)}
 }
 
 // IsUnreadable returns what a reader is told of an error of Read.

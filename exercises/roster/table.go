@@ -60,9 +60,9 @@ func readTable(f File) (*table, []Bad, error) {
 		var wrong *csv.ParseError
 		if errors.As(err, &wrong) {
 			if t.columns == nil {
-				return nil, nil, &Unreadable{f.Name, "The first line is no line of a CSV file: " + csvWords(wrong) + "."}
+				return nil, nil, &Unreadable{f.Name, "The first line is not a valid line of a CSV file: " + csvWords(wrong) + "."}
 			}
-			bad = append(bad, Bad{f.Name, wrong.StartLine, t.shown(raw(lines, wrong.StartLine)), "This is no line of a CSV file: " + csvWords(wrong) + "."})
+			bad = append(bad, Bad{f.Name, wrong.StartLine, t.shown(raw(lines, wrong.StartLine)), "This is not a valid line of a CSV file: " + csvWords(wrong) + "."})
 			continue
 		}
 		if err != nil {
@@ -79,17 +79,17 @@ func readTable(f File) (*table, []Bad, error) {
 			continue
 		}
 		if len(t.rows)+len(bad) == MaxLines {
-			return nil, nil, &Unreadable{f.Name, fmt.Sprintf("The file has more than %d lines. Take out the people of other classes.", MaxLines)}
+			return nil, nil, &Unreadable{f.Name, fmt.Sprintf("The file has more than %d lines. Remove people from other classes.", MaxLines)}
 		}
 		this := row{number, raw(lines, number), fields}
 		if len(fields) > len(t.heads) {
-			bad = append(bad, Bad{f.Name, number, t.shown(this.text), fmt.Sprintf("It has %d fields, the first line has %d. A field with a separator in it stands in quotation marks.", len(fields), len(t.heads))})
+			bad = append(bad, Bad{f.Name, number, t.shown(this.text), fmt.Sprintf("It has %d fields, but the first line has %d. Put a field that contains a separator in quotation marks.", len(fields), len(t.heads))})
 			continue
 		}
 		t.rows = append(t.rows, this)
 	}
 	if t.columns == nil {
-		return nil, nil, &Unreadable{f.Name, "There is nothing in it."}
+		return nil, nil, &Unreadable{f.Name, "The file is empty."}
 	}
 	return t, bad, nil
 }
@@ -109,7 +109,7 @@ func (t *table) head(fields []string) error {
 	for i, f := range fields {
 		name := foldHead(f)
 		if _, twice := t.columns[name]; twice && name != "" {
-			return &Unreadable{t.file, fmt.Sprintf("The column “%s” stands there twice.", clean(f))}
+			return &Unreadable{t.file, fmt.Sprintf("There are two columns “%s”.", clean(f))}
 		}
 		t.columns[name] = i
 	}
@@ -126,7 +126,7 @@ func foldHead(s string) string {
 func decoded(f File) (string, error) {
 	data := bytes.TrimPrefix(f.Data, []byte("\xef\xbb\xbf"))
 	if bytes.HasPrefix(data, []byte("\xff\xfe")) || bytes.HasPrefix(data, []byte("\xfe\xff")) {
-		return "", &Unreadable{f.Name, "It is written in UTF-16. Save it as “CSV UTF-8” and bring it in again."}
+		return "", &Unreadable{f.Name, "It is in UTF-16. Save it as “CSV UTF-8” and import it again."}
 	}
 	if !utf8.Valid(data) {
 		at := 0
@@ -138,7 +138,7 @@ func decoded(f File) (string, error) {
 			at += n
 		}
 		line := bytes.Count(data[:at], []byte("\n")) + 1
-		return "", &Unreadable{f.Name, fmt.Sprintf("It is not written in UTF-8 (the first sign that cannot be read is in line %d), so that names could come in wrong. Save it as “CSV UTF-8” and bring it in again.", line)}
+		return "", &Unreadable{f.Name, fmt.Sprintf("It is not in UTF-8 (the first unreadable character is in line %d), so names could be wrong. Save it as “CSV UTF-8” and import it again.", line)}
 	}
 	return strings.ReplaceAll(strings.ReplaceAll(string(data), "\r\n", "\n"), "\r", "\n"), nil
 }
@@ -158,11 +158,11 @@ func separator(text string) rune {
 func csvWords(e *csv.ParseError) string {
 	switch {
 	case errors.Is(e.Err, csv.ErrBareQuote):
-		return "a quotation mark stands inside a field that does not begin with one"
+		return "there is a quotation mark inside a field that does not begin with one"
 	case errors.Is(e.Err, csv.ErrQuote):
-		return "a quotation mark is opened and not closed before the next separator"
+		return "a quotation mark is not closed before the next separator"
 	}
-	return "it cannot be taken apart"
+	return "it cannot be split into fields"
 }
 
 // raw is a line as it stands in the file, cut where it is very long.

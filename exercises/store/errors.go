@@ -42,22 +42,22 @@ const (
 // words says each error to a learner. Every sentence tells what became of the
 // work and what to do.
 var words = map[error]string{
-	ErrInvalid:   "This could not be kept as it stands. Check that it is plain text and not too long, then send it again.",
-	ErrNoTries:   "All tries at this part have been used, so this answer was not marked. Your earlier answers stand.",
+	ErrInvalid:   "This could not be saved as it is. Check that it is plain text and not too long, then send it again.",
+	ErrNoTries:   "You have used all tries for this part, so this answer was not marked. Your earlier answers are kept.",
 	ErrReused:    "This answer changed after it was sent. Send it once more.",
-	ErrPredicted: "You had committed a prediction before; the first one stands.",
-	ErrErased:    "This was not kept: the account was deleted with all its work.",
-	ErrFull: "This could not be kept: the server has no room left. What you wrote is still on this page. " +
+	ErrPredicted: "You had already submitted a prediction; the first one counts.",
+	ErrErased:    "This was not saved: the account has been deleted with all its work.",
+	ErrFull: "This could not be saved: the server has no space left. What you wrote is still on this page. " +
 		"Tell your instructor, and send it again later.",
-	ErrReadOnly: "This could not be kept: the server cannot write to its store. What you wrote is still on this page. " +
+	ErrReadOnly: "This could not be saved: the server cannot write to its store. What you wrote is still on this page. " +
 		"Tell your instructor, and send it again later.",
-	ErrBusy:    "The server is busy and has not kept this yet. What you wrote is still on this page. Send it again in a moment.",
-	ErrDamaged: "This could not be kept: the server's store needs repair. What you wrote is still on this page. Tell your instructor.",
-	ErrClosed:  "The server is stopping and has not kept this. What you wrote is still on this page. Send it again in a moment.",
+	ErrBusy:    "The server is busy and has not saved this yet. What you wrote is still on this page. Send it again in a moment.",
+	ErrDamaged: "This could not be saved: the server's store needs repair. What you wrote is still on this page. Tell your instructor.",
+	ErrClosed:  "The server is stopping and has not saved this. What you wrote is still on this page. Send it again in a moment.",
 }
 
 // unknown is said of every other error.
-const unknown = "This could not be kept. What you wrote is still on this page. Send it again in a moment; " +
+const unknown = "This could not be saved. What you wrote is still on this page. Send it again in a moment; " +
 	"if that fails too, tell your instructor."
 
 // Words says an error of a store to a learner, in a sentence or two without

@@ -40,5 +40,5 @@ func ExampleWords() {
 	fmt.Println(Words(err))
 	// Output:
 	// true
-	// The server is busy and has not kept this yet. What you wrote is still on this page. Send it again in a moment.
+	// The server is busy and has not saved this yet. What you wrote is still on this page. Send it again in a moment.
 }

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
+	"shaftbook/exercises/marking"
 	"shaftbook/exercises/store"
 	"shaftbook/exercises/store/sqlite"
 	"shaftbook/lessons"
@@ -226,7 +227,7 @@ func TestAnswersBesideTheRightValue(t *testing.T) {
 	s.answer("S04", "12 mm", 0) // another quantity: nothing to draw
 	part := s.read()["room-part-twist"]
 	want(t, part, "4 of 5 students", "5 answers", "1 answer without",
-		"Right 1", "A known wrong turn 1", "Not yet 1", "Another quantity 1",
+		"Right 1", marking.SlipMade.Word()+" 1", "Not yet 1", "Another quantity 1",
 		"a bending for torsion 1 2", // one takes it now, two ever did
 		// From outside: π/64·d⁴ is half of π/32·d⁴ (Roark's Formulas for Stress
 		// and Strain, section properties, from memory), so the twist is double.
