@@ -1,0 +1,141 @@
+package elementary
+
+import (
+	"bytes"
+	"flag"
+	"fmt"
+	"math"
+	"os"
+	"os/exec"
+	"strconv"
+	"strings"
+	"sync"
+	"testing"
+)
+
+var update = flag.Bool("update", false, "rewrite the files under testdata")
+
+// A reference is a true value: the float64 nearest to it, and how far it lies
+// above that in units in the last place.
+type reference struct{ near, above float64 }
+
+// ask asks mpmath, which is installed from Debian in CI, on two cores.
+func ask(t *testing.T, list []point) []reference {
+	t.Helper()
+	answers := make([]reference, len(list))
+	var wait sync.WaitGroup
+	half := (len(list) + 1) / 2
+	for from := 0; from < len(list); from += half {
+		wait.Go(func() {
+			part := list[from:min(from+half, len(list))]
+			var in bytes.Buffer
+			for _, p := range part {
+				in.WriteString(functions[p.function].name)
+				fmt.Fprintf(&in, " %x", p.x)
+				if functions[p.function].two != nil {
+					fmt.Fprintf(&in, " %x", p.y)
+				}
+				in.WriteByte('\n')
+			}
+			cmd := exec.Command("/usr/bin/python3", "testdata/reference.py")
+			cmd.Stdin, cmd.Stderr = &in, os.Stderr
+			out, err := cmd.Output()
+			if err != nil {
+				t.Errorf("%v: this test needs mpmath; install it with: apt-get install python3-mpmath", err)
+				return
+			}
+			lines := strings.Split(strings.TrimSpace(string(out)), "\n")
+			if len(lines) != len(part) {
+				t.Errorf("%d answers to %d questions", len(lines), len(part))
+				return
+			}
+			for i, line := range lines {
+				if answers[from+i], err = readReference(line); err != nil {
+					t.Errorf("%q: %v", line, err)
+				}
+			}
+		})
+	}
+	wait.Wait()
+	if t.Failed() {
+		t.FailNow()
+	}
+	return answers
+}
+
+func readReference(text string) (r reference, err error) {
+	near, above, _ := strings.Cut(text, " ")
+	if r.near, err = strconv.ParseFloat(near, 64); err != nil {
+		return r, err
+	}
+	r.above, err = strconv.ParseFloat(above, 64)
+	return r, err
+}
+
+func (p point) value() float64 {
+	if f := functions[p.function]; f.two != nil {
+		return f.two(p.x, p.y)
+	}
+	return functions[p.function].one(p.x)
+}
+
+// off returns the error of got in units in the last place of the true value.
+func (r reference) off(got float64) float64 {
+	if got == r.near {
+		return math.Abs(r.above)
+	}
+	_, e := math.Frexp(r.near)
+	unit := max(e-53, -1074)
+	return math.Abs(math.Ldexp(got, -unit) - math.Ldexp(r.near, -unit) - r.above)
+}
+
+// faithful reports whether the true value lies strictly between the neighbours
+// of got, which the brackets of package interval rely on.
+func (r reference) faithful(got float64) bool {
+	switch {
+	case got == r.near:
+		return math.Abs(got) != 0 || r.above > -1 && r.above < 1
+	case got < r.near:
+		return math.Nextafter(got, math.Inf(1)) == r.near && r.above < 0
+	}
+	return math.Nextafter(got, math.Inf(-1)) == r.near && r.above > 0
+}
+
+// check compares every point and returns the greatest error of each function
+// and how many results are not the nearest float64.
+func check(t *testing.T, list []point, answers []reference) {
+	t.Helper()
+	worst, other, count := make([]float64, len(functions)), make([]int, len(functions)), make([]int, len(functions))
+	misses := 0
+	for i, p := range list {
+		r, got := answers[i], p.value()
+		f := functions[p.function]
+		off := r.off(got)
+		count[p.function]++
+		if got != r.near {
+			other[p.function]++
+		}
+		if off > worst[p.function] {
+			worst[p.function] = off
+		}
+		if !(off <= f.bound) || !r.faithful(got) {
+			if misses++; misses < 20 {
+				t.Errorf("%s(%x, %x) = %x, off by %.4f of %.2f units: %x %+.4f", f.name, p.x, p.y, got, off, f.bound, r.near, r.above)
+			}
+		}
+	}
+	for f := range functions {
+		t.Logf("%-6s %6d points, greatest error %.4f units, %d not the nearest float64", functions[f].name, count[f], worst[f], other[f])
+	}
+	t.Logf("%d points, %d misses", len(list), misses)
+}
+
+// TestAgainstMpmath compares 450,000 hard points with mpmath.
+func TestAgainstMpmath(t *testing.T) {
+	count := 450_000
+	if testing.Short() {
+		count = 20_000
+	}
+	list := hardPoints(count)
+	check(t, list, ask(t, list))
+}

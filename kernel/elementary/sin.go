@@ -1,0 +1,159 @@
+package elementary
+
+import (
+	"math"
+	"math/bits"
+)
+
+const (
+	// nearAngle is the size up to which three terms of π/64 are enough.
+	nearAngle = 2e5
+	// smallWave is the size of a result below which they are not.
+	smallWave = 0x1p-30
+	// tinyAngle is where x²/2 no longer counts.
+	tinyAngle = 0x1p-27
+)
+
+// reduce returns x = j·π/64 + rh + rl, for |x| ≤ nearAngle.
+func reduce(x float64) (j int, rh, rl float64) {
+	n, j := atWhole(float64(x * anglePerStep))
+	u := x - float64(n*angleStep1) // exact
+	rh, e := sum(u, -float64(n*angleStep2))
+	rh, rl = fastSum(rh, e-float64(n*angleStep3))
+	return j, rh, rl
+}
+
+// reduceFar is reduce for every finite |x| ≥ 2^−10, to about 100 bits of r: it
+// multiplies by 1/(2π) in binary and keeps what is right of the point (Payne
+// and Hanek 1983).
+func reduceFar(x float64) (j int, rh, rl float64) {
+	b := math.Float64bits(x)
+	m := b&(1<<52-1) | 1<<52
+	skip := exponent(math.Abs(x)) - 52 + 64 // bits of turns that give whole turns
+	first, by := skip/64, uint(skip%64)
+	var w [4]uint64
+	for i := range w {
+		w[i] = turns[first+i] << by
+		if by > 0 {
+			w[i] |= turns[first+i+1] >> (64 - by)
+		}
+	}
+	// f is the fraction of a turn, in 256 bits; the last 53 or so are unsure.
+	var f [4]uint64
+	var carry uint64
+	for i := 3; i >= 0; i-- {
+		h, l := bits.Mul64(m, w[i])
+		var c uint64
+		f[i], c = bits.Add64(l, carry, 0)
+		carry = h + c
+	}
+	j = int(f[0] >> 57)
+	for i := range 3 {
+		f[i] = f[i]<<7 | f[i+1]>>57
+	}
+	f[3] <<= 7
+	sign := 1.0
+	if f[0]>>63 == 1 { // nearer to the next step
+		j++
+		sign = -1
+		var borrow uint64
+		for i := 3; i >= 0; i-- {
+			f[i], borrow = bits.Sub64(0, f[i], borrow)
+		}
+	}
+	at := -64
+	for f[0] == 0 {
+		f[0], f[1], f[2], f[3] = f[1], f[2], f[3], 0
+		at -= 64
+	}
+	n := uint(bits.LeadingZeros64(f[0]))
+	if n > 0 {
+		f[0], f[1] = f[0]<<n|f[1]>>(64-n), f[1]<<n|f[2]>>(64-n)
+	}
+	unit := sign * scale(at-int(n))
+	fh := float64(float64(f[0]>>11<<11) * unit)
+	fl := float64(float64(float64(f[0]&(1<<11-1))+float64(float64(f[1]>>11)*0x1p-53)) * unit)
+	if x < 0 {
+		j, fh, fl = -j, -fh, -fl
+	}
+	rh = float64(fh * angleStepHi)
+	rl = math.FMA(fh, angleStepHi, -rh) + (float64(fh*angleStepLo) + float64(fl*angleStepHi))
+	return j, rh, rl
+}
+
+// wave returns sin(j·π/64 + rh + rl) as a sum of two, |rh| ≤ 0.0246.
+func wave(j int, rh, rl float64) (hi, lo float64) {
+	s, c := &sines[j&127], &sines[(j+32)&127]
+	r2 := float64(rh * rh)
+	u := float64(float64(r2*rh) * (float64(r2*(1.0/120-float64(r2*(1.0/5040)))) - 1.0/6))         // sin r − r
+	v := float64(r2 * (float64(r2*(1.0/24-float64(r2*(1.0/720-float64(r2*(1.0/40320)))))) - 0.5)) // cos r − 1
+	hs := head(rh)
+	ht := (rh - hs) + rl
+	hi, e := fastSum(s.head, float64(c.head*hs))
+	lo = e + ((s.rest + (float64(c.head*ht) + float64(c.rest*rh))) + (float64(s.near*v) + float64(c.near*u)))
+	return hi, lo
+}
+
+// Sin returns the sine of x, in radians.
+func Sin(x float64) float64 { return turned(x, 0) }
+
+// Cos returns the cosine of x, in radians.
+func Cos(x float64) float64 { return turned(x, 32) }
+
+// turned returns sin(x + turn·π/64), turn 0 or 32.
+func turned(x float64, turn int) float64 {
+	a := math.Abs(x)
+	if a <= nearAngle {
+		if a < tinyAngle {
+			if turn == 0 {
+				return x
+			}
+			return 1
+		}
+		j, rh, rl := reduce(x)
+		hi, lo := wave(j+turn, rh, rl)
+		if y := hi + lo; math.Abs(y) >= smallWave || j == 0 {
+			return y
+		}
+	}
+	if x-x != 0 {
+		return math.NaN()
+	}
+	j, rh, rl := reduceFar(x)
+	hi, lo := wave(j+turn, rh, rl)
+	return hi + lo
+}
+
+// Tan returns the tangent of x, in radians.
+func Tan(x float64) float64 {
+	a := math.Abs(x)
+	if a <= nearAngle {
+		if a < tinyAngle {
+			return x
+		}
+		j, rh, rl := reduce(x)
+		sh, sl := fastSum(wave(j, rh, rl))
+		ch, cl := fastSum(wave(j+32, rh, rl))
+		if math.Abs(sh) >= smallWave && math.Abs(ch) >= smallWave || j == 0 {
+			q, rest := quotient(sh, sl, ch, cl)
+			return q + rest
+		}
+	}
+	if x-x != 0 {
+		return math.NaN()
+	}
+	j, rh, rl := reduceFar(x)
+	sh, sl := fastSum(wave(j, rh, rl))
+	ch, cl := fastSum(wave(j+32, rh, rl))
+	q, rest := quotient(sh, sl, ch, cl)
+	return q + rest
+}
+
+// quotient returns (ah + al)/(bh + bl) as a head and a rest.
+func quotient(ah, al, bh, bl float64) (q, rest float64) {
+	inv := 1 / bh
+	q = head(float64(ah * inv))
+	bs := head(bh)
+	left := ((ah - float64(q*bs)) - float64(q*((bh-bs)+bl))) + al
+	return q, float64(left * inv)
+}
