@@ -2,49 +2,62 @@ package elementary
 
 import "math"
 
-// angle returns the arc tangent of n/d as a sum, for 0 ≤ n ≤ d(1 + 2^−20); both
-// are given as a sum of a head and a rest, below 2^−25 of it. n and d lie
-// between 2^−200 and 2^200, or n is 0.
-func angle(ns, nt, ds, dt float64, j int) (hi, lo float64) {
-	c := float64(j) * (1.0 / 64)
-	nh, nl := fastSum(ns-float64(c*ds), nt-float64(c*dt))
-	dh, dl := fastSum(ds+float64(c*ns), dt+float64(c*nt))
-	t, rest := quotient(nh, nl, dh, dl)
-	near := t + rest
-	t2 := float64(near * near)
-	cube := float64(float64(t2*near) * (float64(t2*(0.2-float64(t2*(1.0/7-float64(t2*(1.0/9)))))) - 1.0/3))
-	a := &arcs[j]
-	hi, e := fastSum(a.hi, t)
-	return hi, e + (a.lo + (rest + cube))
+// sum returns the function of s at its point + hs + ht, as a sum of two; hs is
+// a head, |hs| ≤ 1/128 + 2^−20, |ht| ≤ 2^−25·|hs|.
+func (s *series) sum(hs, ht float64) (hi, lo float64) {
+	h := hs + ht
+	h2 := float64(h * h)
+	h4 := float64(h2 * h2)
+	a := &s.more
+	low := (a[0] + float64(a[1]*h)) + float64(h2*(a[2]+float64(a[3]*h)))
+	high := (a[4] + float64(a[5]*h)) + float64(h2*((a[6]+float64(a[7]*h))+float64(h2*a[8])))
+	hi, e := fastSum(s.value.hi, float64(s.slope.head*hs))
+	lo = (e + (s.value.lo + (float64(s.slope.head*ht) + float64(s.slope.rest*h)))) + float64(h2*(low+float64(h4*high)))
+	return hi, lo
 }
 
-// nearest64 returns the whole number nearest to 64·q, for 0 ≤ q ≤ 1.01.
-func nearest64(q float64) int {
-	_, j := atWhole(float64(q * 64))
-	return min(j, 64)
+// step returns the whole number nearest to 64·q, and that over 64.
+func step(q float64) (j int, c float64) {
+	n, j := atWhole(float64(q * 64))
+	return j, float64(n * (1.0 / 64))
 }
 
-// from returns base ± (hi+lo).
-func from(base *double, sign, hi, lo float64) float64 {
-	h, e := fastSum(base.hi, float64(sign*hi))
-	return h + (e + (base.lo + float64(sign*lo)))
+// near1 returns the arc tangent of qs + qt as a sum, for 0 ≤ qs ≤ 1 + 2^−20; qs
+// is a head, |qt| ≤ 2^−25·qs.
+func near1(qs, qt float64) (hi, lo float64) {
+	j, c := step(qs)
+	h := qs - c // exact: a head for j = 0, at most 26 bits for others
+	return atans[j&127].sum(h, qt)
+}
+
+// from returns base + hi + lo, for |base| ≥ |hi|.
+func from(base *double, hi, lo float64) float64 {
+	h, e := fastSum(base.hi, hi)
+	return h + (e + (base.lo + lo))
 }
 
 // Atan returns the arc tangent in radians, within ±π/2.
 func Atan(x float64) float64 {
 	a := math.Abs(x)
-	xs := head(a)
-	switch {
-	case a <= 1:
+	if a <= 1 {
 		if a < tinyAngle {
 			return x
 		}
-		hi, lo := angle(xs, a-xs, 1, 0, nearest64(a))
+		j, c := step(a)
+		h := a - c // exact
+		hs := head(h)
+		hi, lo := atans[j&127].sum(hs, h-hs)
 		return math.Copysign(hi+lo, x)
-	case a < 0x1p60:
-		hi, lo := angle(1, 0, xs, a-xs, nearest64(1/a))
-		return math.Copysign(from(&piHalf, -1, hi, lo), x)
-	case x != x:
+	}
+	if a < 0x1p60 {
+		as := head(a)
+		q := 1 / a
+		qs := head(q)
+		qt := float64(((1 - float64(qs*as)) - float64(qs*(a-as))) * q)
+		hi, lo := near1(qs, qt)
+		return math.Copysign(from(&piHalf, -hi, -lo), x)
+	}
+	if x != x {
 		return x
 	}
 	return math.Copysign(piHalf.hi, x)
@@ -69,105 +82,107 @@ func Atan2(y, x float64) float64 {
 	if n != 0 {
 		q = n / d
 	}
-	var hi, lo float64
-	switch {
-	case q < 0x1p-30:
-		if !swap && !math.Signbit(x) {
-			return math.Copysign(q, y)
+	hi, lo := q, 0.0
+	if q >= 0x1p-30 {
+		if d > 0x1p900 || d < 0x1p-900 {
+			k := exponent(d)
+			if d < minNormal {
+				n, d = n*0x1p52, d*0x1p52
+				k = exponent(d)
+			}
+			n, d = scaleBy(n, -k), scaleBy(d, -k)
 		}
-		hi = q
-	default:
-		k := exponent(d)
-		if d < minNormal {
-			n, d, k = n*0x1p52, d*0x1p52, exponent(d*0x1p52)
-		}
-		// In two steps, since 2^−k may be no float64; d becomes 1 … 2.
-		n, d = scaleBy(n, -k), scaleBy(d, -k)
-		ns, ds := head(n), head(d)
-		hi, lo = angle(ns, n-ns, ds, d-ds, nearest64(q))
+		qs := head(q)
+		ds := head(d)
+		left := (n - float64(qs*ds)) - float64(qs*(d-ds))
+		hi, lo = near1(qs, left/d)
+	} else if !swap && !math.Signbit(x) {
+		return math.Copysign(q, y)
 	}
 	var theta float64
 	switch {
 	case swap && math.Signbit(x):
-		theta = from(&piHalf, 1, hi, lo)
+		theta = from(&piHalf, hi, lo)
 	case swap:
-		theta = from(&piHalf, -1, hi, lo)
+		theta = from(&piHalf, -hi, -lo)
 	case math.Signbit(x):
-		theta = from(&piOne, -1, hi, lo)
+		theta = from(&piOne, -hi, -lo)
 	default:
 		theta = hi + lo
 	}
 	return math.Copysign(theta, y)
 }
 
+// scaleBy returns x·2^k in two steps, since 2^k may be no float64.
 func scaleBy(x float64, k int) float64 {
 	half := k / 2
 	return float64(float64(x*scale(half)) * scale(k-half))
 }
 
-// legOf returns √(1 − a²) as a head and a rest, for 0 ≤ a < 1.
-func legOf(a float64) (s, rest float64) {
-	var h, l float64
-	if a < 0.5 {
-		hi, lo := square(a)
-		h = 1 - hi
-		l = ((1 - h) - hi) - lo
-	} else {
-		w := 1 - a // exact, as 1 − a² = 2w − w²
-		hi, lo := square(w)
-		h = (w + w) - hi
-		l = (((w + w) - h) - hi) - lo
-	}
-	h, l = fastSum(h, l)
-	root := math.Sqrt(h)
-	s = head(root)
-	left := ((h - float64(s*s)) - float64((root+s)*(root-s))) + l
-	return s, (root - s) + float64(left*(0.5/root))
+// halfArc returns the arc sine of √((1 − a)/2) as a sum, for ½ < a < 1.
+func halfArc(a float64) (hi, lo float64) {
+	z := 0.5 * (1 - a) // exact
+	root := math.Sqrt(z)
+	rs := head(root)
+	rt := root - rs
+	left := (z - float64(rs*rs)) - float64((root+rs)*rt)
+	j, c := step(rs)
+	return asins[j&63].sum(rs-c, rt+float64(left*(0.5/root)))
+}
+
+// sineArc returns the arc sine of x as a sum, for |x| ≤ ½.
+func sineArc(a float64) (hi, lo float64) {
+	j, c := step(a)
+	h := a - c
+	hs := head(h)
+	return asins[j&63].sum(hs, h-hs)
 }
 
 // Asin returns the arc sine in radians, within ±π/2; NaN past ±1.
 func Asin(x float64) float64 {
 	a := math.Abs(x)
-	switch {
-	case a < tinyAngle:
-		return x
-	case a == 1:
-		return math.Copysign(piHalf.hi, x)
-	case !(a < 1):
-		return math.NaN()
-	}
-	ls, lt := legOf(a)
-	as := head(a)
-	if a <= ls {
-		hi, lo := angle(as, a-as, ls, lt, nearest64(a/ls))
+	if a <= 0.5 {
+		if a < tinyAngle {
+			return x
+		}
+		hi, lo := sineArc(a)
 		return math.Copysign(hi+lo, x)
 	}
-	hi, lo := angle(ls, lt, as, a-as, nearest64(ls/a))
-	return math.Copysign(from(&piHalf, -1, hi, lo), x)
+	if a < 1 {
+		hi, lo := halfArc(a)
+		return math.Copysign(from(&piHalf, -2*hi, -2*lo), x)
+	}
+	if a == 1 {
+		return math.Copysign(piHalf.hi, x)
+	}
+	return math.NaN()
 }
 
 // Acos returns the arc cosine in radians, from 0 to π; NaN past ±1.
 func Acos(x float64) float64 {
 	a := math.Abs(x)
-	switch {
-	case a < 0x1p-60:
-		return piHalf.hi
-	case x == 1:
+	if a <= 0.5 {
+		if a < 0x1p-60 {
+			return piHalf.hi
+		}
+		hi, lo := sineArc(a)
+		if x < 0 {
+			return from(&piHalf, hi, lo)
+		}
+		return from(&piHalf, -hi, -lo)
+	}
+	if a < 1 {
+		hi, lo := halfArc(a)
+		if x < 0 {
+			return from(&piOne, -2*hi, -2*lo)
+		}
+		return 2*hi + 2*lo
+	}
+	switch x {
+	case 1:
 		return 0
-	case x == -1:
+	case -1:
 		return piOne.hi
-	case !(a < 1):
-		return math.NaN()
 	}
-	ls, lt := legOf(a)
-	as := head(a)
-	if a <= ls {
-		hi, lo := angle(as, a-as, ls, lt, nearest64(a/ls))
-		return from(&piHalf, -math.Copysign(1, x), hi, lo)
-	}
-	hi, lo := angle(ls, lt, as, a-as, nearest64(ls/a))
-	if x < 0 {
-		return from(&piOne, -1, hi, lo)
-	}
-	return hi + lo
+	return math.NaN()
 }

@@ -124,6 +124,29 @@ func turned(x float64, turn int) float64 {
 	return hi + lo
 }
 
+// slope returns tan(j·π/64 + rh + rl), and whether it is exact enough for
+// arguments of reduce: neither the sine nor the cosine is small.
+func slope(j int, rh, rl float64) (y float64, sure bool) {
+	s, c := &sines[j&127], &sines[(j+32)&127]
+	r2 := float64(rh * rh)
+	u := float64(float64(r2*rh) * (float64(r2*(1.0/120-float64(r2*(1.0/5040)))) - 1.0/6))
+	v := float64(r2 * (float64(r2*(1.0/24-float64(r2*(1.0/720-float64(r2*(1.0/40320)))))) - 0.5))
+	hs := head(rh)
+	ht := (rh - hs) + rl
+	sh, e := fastSum(s.head, float64(c.head*hs))
+	sl := e + ((s.rest + (float64(c.head*ht) + float64(c.rest*rh))) + (float64(s.near*v) + float64(c.near*u)))
+	ch, e := fastSum(c.head, -float64(s.head*hs))
+	cl := e + ((c.rest - (float64(s.head*ht) + float64(s.rest*rh))) + (float64(c.near*v) - float64(s.near*u)))
+
+	// The quotient: a head q of it, and what is left.
+	d := ch + cl
+	inv := 1 / d
+	q := head(float64((sh + sl) * inv))
+	ds := head(ch)
+	left := ((sh - float64(q*ds)) - float64(q*(ch-ds))) + (sl - float64(q*cl))
+	return q + float64(left*inv), math.Abs(sh) >= smallWave && math.Abs(ch) >= smallWave
+}
+
 // Tan returns the tangent of x, in radians.
 func Tan(x float64) float64 {
 	a := math.Abs(x)
@@ -132,28 +155,13 @@ func Tan(x float64) float64 {
 			return x
 		}
 		j, rh, rl := reduce(x)
-		sh, sl := fastSum(wave(j, rh, rl))
-		ch, cl := fastSum(wave(j+32, rh, rl))
-		if math.Abs(sh) >= smallWave && math.Abs(ch) >= smallWave || j == 0 {
-			q, rest := quotient(sh, sl, ch, cl)
-			return q + rest
+		if y, sure := slope(j, rh, rl); sure || j == 0 {
+			return y
 		}
 	}
 	if x-x != 0 {
 		return math.NaN()
 	}
-	j, rh, rl := reduceFar(x)
-	sh, sl := fastSum(wave(j, rh, rl))
-	ch, cl := fastSum(wave(j+32, rh, rl))
-	q, rest := quotient(sh, sl, ch, cl)
-	return q + rest
-}
-
-// quotient returns (ah + al)/(bh + bl) as a head and a rest.
-func quotient(ah, al, bh, bl float64) (q, rest float64) {
-	inv := 1 / bh
-	q = head(float64(ah * inv))
-	bs := head(bh)
-	left := ((ah - float64(q*bs)) - float64(q*((bh-bs)+bl))) + al
-	return q, float64(left * inv)
+	y, _ := slope(reduceFar(x))
+	return y
 }

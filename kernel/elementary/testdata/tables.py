@@ -77,7 +77,15 @@ type double struct{ hi, lo float64 }
 
 // A logEntry holds inv, at most 11 bits long, and −ln inv as hi + lo, hi a
 // multiple of 2⁻⁴².
-type logEntry struct{ inv, hi, lo float64 }""")
+type logEntry struct{ inv, hi, lo float64 }
+
+// A series holds the Taylor coefficients of a function at a point: the value,
+// the slope, and those of h² to h¹⁰.
+type series struct {
+	value double
+	slope split
+	more  [9]float64
+}""")
 
 step = mp.log(2) / 128
 s1 = cut(step, 35)
@@ -117,8 +125,43 @@ def sine(j):
 
 
 table("sines", "sines[j] is sin(j·π/64).", 128, "split", [sine(j) for j in range(128)])
-table("arcs", "arcs[j] is the arc tangent of j/64.", 65, "double",
-      [(float(v), float(v - mpf(float(v)))) for v in (mp.atan(mpf(j) / 64) for j in range(65))])
+
+
+def taylor_atan(j):
+    """Taylor coefficients of the arc tangent at c = j/64, from (1 + (c+h)²)·f′ = 1."""
+    c = mpf(j) / 64
+    d = [1 / (1 + c * c)]
+    for n in range(1, 10):
+        d.append(-(2 * c * d[n - 1] + (d[n - 2] if n > 1 else 0)) / (1 + c * c))
+    return [mp.atan(c)] + [d[n] / (n + 1) for n in range(10)]
+
+
+def taylor_asin(j):
+    """Taylor coefficients of the arc sine at c = j/64, from
+    (1 − (c+h)²)·f″ = (c+h)·f′."""
+    c = mpf(j) / 64
+    w = 1 - c * c
+    d = [1 / mp.sqrt(w)]
+    for n in range(0, 9):
+        # w(n+1)d[n+1] = 2c·n·d[n] + (n−1)d[n−1] + c·d[n] + d[n−1]
+        d.append(((2 * n + 1) * c * d[n] + (n * d[n - 1] if n else 0)) / (w * (n + 1)))
+    return [mp.asin(c)] + [d[n] / (n + 1) for n in range(10)]
+
+
+def row(a):
+    return [float(a[0]), float(a[0] - mpf(float(a[0]))), *split3(a[1]), *[float(v) for v in a[2:]]]
+
+
+def rows_of(name, comment, taylor, size):
+    print("\n// %s\nvar %s = [%d]series{" % (comment, name, 64 if size < 64 else 128))
+    for j in range(size):
+        r = [go(v) for v in row(taylor(j))]
+        print("\t{double{%s}, split{%s}, [9]float64{%s}}," % (", ".join(r[:2]), ", ".join(r[2:5]), ", ".join(r[5:])))
+    print("}")
+
+
+rows_of("atans", "atans[j] is the arc tangent near j/64; the last entries are not used.", taylor_atan, 65)
+rows_of("asins", "asins[j] is the arc sine near j/64; the last entries are not used.", taylor_asin, 33)
 rows = [("Half", mp.pi / 2), ("One", mp.pi)]
 print("\n// π/2 and π.\nvar (")
 for n, v in rows:
