@@ -10,24 +10,17 @@ func (s *series) sum(hs, ht float64) (hi, lo float64) {
 	h4 := float64(h2 * h2)
 	a := &s.more
 	low := (a[0] + float64(a[1]*h)) + float64(h2*(a[2]+float64(a[3]*h)))
-	high := (a[4] + float64(a[5]*h)) + float64(h2*((a[6]+float64(a[7]*h))+float64(h2*a[8])))
+	high := (a[4] + float64(a[5]*h)) + float64(h2*a[6])
 	hi, e := fastSum(s.value.hi, float64(s.slope.head*hs))
 	lo = (e + (s.value.lo + (float64(s.slope.head*ht) + float64(s.slope.rest*h)))) + float64(h2*(low+float64(h4*high)))
 	return hi, lo
 }
 
-// step returns the whole number nearest to 64·q, and that over 64.
-func step(q float64) (j int, c float64) {
-	n, j := atWhole(float64(q * 64))
-	return j, float64(n * (1.0 / 64))
-}
-
-// near1 returns the arc tangent of qs + qt as a sum, for 0 ≤ qs ≤ 1 + 2^−20; qs
-// is a head, |qt| ≤ 2^−25·qs.
-func near1(qs, qt float64) (hi, lo float64) {
-	j, c := step(qs)
-	h := qs - c // exact: a head for j = 0, at most 26 bits for others
-	return atans[j&127].sum(h, qt)
+// step returns the whole number nearest to perUnit·q, and that over perUnit, a
+// power of two.
+func step(q, perUnit float64) (j int, c float64) {
+	n, j := atWhole(float64(q * perUnit))
+	return j, float64(n / perUnit)
 }
 
 // from returns base + hi + lo, for |base| ≥ |hi|.
@@ -43,7 +36,7 @@ func Atan(x float64) float64 {
 		if a < tinyAngle {
 			return x
 		}
-		j, c := step(a)
+		j, c := step(a, 64)
 		h := a - c // exact
 		hs := head(h)
 		hi, lo := atans[j&127].sum(hs, h-hs)
@@ -54,7 +47,8 @@ func Atan(x float64) float64 {
 		q := 1 / a
 		qs := head(q)
 		qt := float64(((1 - float64(qs*as)) - float64(qs*(a-as))) * q)
-		hi, lo := near1(qs, qt)
+		j, c := step(qs, 64)
+		hi, lo := atans[j&127].sum(qs-c, qt) // qs − c is exact, and a head
 		return math.Copysign(from(&piHalf, -hi, -lo), x)
 	}
 	if x != x {
@@ -95,7 +89,8 @@ func Atan2(y, x float64) float64 {
 		qs := head(q)
 		ds := head(d)
 		left := (n - float64(qs*ds)) - float64(qs*(d-ds))
-		hi, lo = near1(qs, left/d)
+		j, c := step(qs, 64)
+		hi, lo = atans[j&127].sum(qs-c, left/d) // qs − c is exact, and a head
 	} else if !swap && !math.Signbit(x) {
 		return math.Copysign(q, y)
 	}
@@ -126,16 +121,16 @@ func halfArc(a float64) (hi, lo float64) {
 	rs := head(root)
 	rt := root - rs
 	left := (z - float64(rs*rs)) - float64((root+rs)*rt)
-	j, c := step(rs)
-	return asins[j&63].sum(rs-c, rt+float64(left*(0.5/root)))
+	j, c := step(rs, 128)
+	return asins[j&127].sum(rs-c, rt+float64(left*(0.5/root)))
 }
 
 // sineArc returns the arc sine of x as a sum, for |x| ≤ ½.
 func sineArc(a float64) (hi, lo float64) {
-	j, c := step(a)
+	j, c := step(a, 128)
 	h := a - c
 	hs := head(h)
-	return asins[j&63].sum(hs, h-hs)
+	return asins[j&127].sum(hs, h-hs)
 }
 
 // Asin returns the arc sine in radians, within ±π/2; NaN past ±1.

@@ -1,5 +1,7 @@
 package elementary
 
+import "math"
+
 // The block forms set dst[i] to the function of x[i], for all of dst; x is at
 // least as long, and may be dst. They give the bits of the functions.
 
@@ -47,7 +49,16 @@ func CosBlock(dst, x []float64) {
 func TanBlock(dst, x []float64) {
 	x = x[:len(dst)]
 	for i := range dst {
-		dst[i] = Tan(x[i])
+		v := x[i]
+		if a := math.Abs(v); tinyAngle <= a && a <= nearAngle { // Tan, in line
+			n, j := atWhole(float64(v * anglePerStep))
+			rh, e := sum(v-float64(n*angleStep1), -float64(n*angleStep2))
+			if y, sure := slope(j, rh, e-float64(n*angleStep3)); sure || j == 0 {
+				dst[i] = y
+				continue
+			}
+		}
+		dst[i] = Tan(v)
 	}
 }
 

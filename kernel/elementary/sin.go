@@ -7,7 +7,7 @@ import (
 
 const (
 	// nearAngle is the size up to which three terms of π/64 are enough.
-	nearAngle = 2e5
+	nearAngle = 3200
 	// smallWave is the size of a result below which they are not.
 	smallWave = 0x1p-30
 	// tinyAngle is where x²/2 no longer counts.
@@ -19,8 +19,7 @@ func reduce(x float64) (j int, rh, rl float64) {
 	n, j := atWhole(float64(x * anglePerStep))
 	u := x - float64(n*angleStep1) // exact
 	rh, e := sum(u, -float64(n*angleStep2))
-	rh, rl = fastSum(rh, e-float64(n*angleStep3))
-	return j, rh, rl
+	return j, rh, e - float64(n*angleStep3)
 }
 
 // reduceFar is reduce for every finite |x| ≥ 2^−10, to about 100 bits of r: it
@@ -85,8 +84,8 @@ func reduceFar(x float64) (j int, rh, rl float64) {
 func wave(j int, rh, rl float64) (hi, lo float64) {
 	s, c := &sines[j&127], &sines[(j+32)&127]
 	r2 := float64(rh * rh)
-	u := float64(float64(r2*rh) * (float64(r2*(1.0/120-float64(r2*(1.0/5040)))) - 1.0/6))         // sin r − r
-	v := float64(r2 * (float64(r2*(1.0/24-float64(r2*(1.0/720-float64(r2*(1.0/40320)))))) - 0.5)) // cos r − 1
+	u := float64(float64(r2*rh) * (float64(r2*(1.0/120-float64(r2*(1.0/5040)))) - 1.0/6))                         // sin r − r
+	v := float64(r2 * ((float64(r2*(1.0/24)) - 0.5) - float64(float64(r2*r2)*(1.0/720-float64(r2*(1.0/40320)))))) // cos r − 1
 	hs := head(rh)
 	ht := (rh - hs) + rl
 	hi, e := fastSum(s.head, float64(c.head*hs))
@@ -130,7 +129,7 @@ func slope(j int, rh, rl float64) (y float64, sure bool) {
 	s, c := &sines[j&127], &sines[(j+32)&127]
 	r2 := float64(rh * rh)
 	u := float64(float64(r2*rh) * (float64(r2*(1.0/120-float64(r2*(1.0/5040)))) - 1.0/6))
-	v := float64(r2 * (float64(r2*(1.0/24-float64(r2*(1.0/720-float64(r2*(1.0/40320)))))) - 0.5))
+	v := float64(r2 * ((float64(r2*(1.0/24)) - 0.5) - float64(float64(r2*r2)*(1.0/720-float64(r2*(1.0/40320))))))
 	hs := head(rh)
 	ht := (rh - hs) + rl
 	sh, e := fastSum(s.head, float64(c.head*hs))
@@ -154,8 +153,9 @@ func Tan(x float64) float64 {
 		if a < tinyAngle {
 			return x
 		}
-		j, rh, rl := reduce(x)
-		if y, sure := slope(j, rh, rl); sure || j == 0 {
+		n, j := atWhole(float64(x * anglePerStep)) // reduce, in line
+		rh, e := sum(x-float64(n*angleStep1), -float64(n*angleStep2))
+		if y, sure := slope(j, rh, e-float64(n*angleStep3)); sure || j == 0 {
 			return y
 		}
 	}

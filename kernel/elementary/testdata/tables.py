@@ -80,11 +80,11 @@ type double struct{ hi, lo float64 }
 type logEntry struct{ inv, hi, lo float64 }
 
 // A series holds the Taylor coefficients of a function at a point: the value,
-// the slope, and those of h² to h¹⁰.
+// the slope, and those of h² to h⁸.
 type series struct {
 	value double
 	slope split
-	more  [9]float64
+	more  [7]float64
 }""")
 
 step = mp.log(2) / 128
@@ -108,10 +108,10 @@ ah, al = pair(a)
 constants("perLn10", "1/ln 10 as a head of 26 bits and the rest.", [("Head", ah), ("Rest", al)])
 
 step = mp.pi / 64
-p1 = cut(step, 31)
-p2 = cut(step - mpf(p1), 31)
+p1 = cut(step, 37)
+p2 = cut(step - mpf(p1), 37)
 p3 = float(step - mpf(p1) - mpf(p2))
-constants("angleStep", "π/64 as a sum; the first two terms have 31 bits.", [("1", p1), ("2", p2), ("3", p3)])
+constants("angleStep", "π/64 as a sum; the first two terms have 37 bits.", [("1", p1), ("2", p2), ("3", p3)])
 constants("anglePer", "64/π.", [("Step", float(1 / step))])
 constants("angleStep", "π/64 as a sum of two.", [("Hi", float(step)), ("Lo", float(step - mpf(float(step))))])
 
@@ -131,21 +131,21 @@ def taylor_atan(j):
     """Taylor coefficients of the arc tangent at c = j/64, from (1 + (c+h)²)·f′ = 1."""
     c = mpf(j) / 64
     d = [1 / (1 + c * c)]
-    for n in range(1, 10):
+    for n in range(1, 8):
         d.append(-(2 * c * d[n - 1] + (d[n - 2] if n > 1 else 0)) / (1 + c * c))
-    return [mp.atan(c)] + [d[n] / (n + 1) for n in range(10)]
+    return [mp.atan(c)] + [d[n] / (n + 1) for n in range(8)]
 
 
 def taylor_asin(j):
-    """Taylor coefficients of the arc sine at c = j/64, from
+    """Taylor coefficients of the arc sine at c = j/128, from
     (1 − (c+h)²)·f″ = (c+h)·f′."""
-    c = mpf(j) / 64
+    c = mpf(j) / 128
     w = 1 - c * c
     d = [1 / mp.sqrt(w)]
-    for n in range(0, 9):
+    for n in range(0, 7):
         # w(n+1)d[n+1] = 2c·n·d[n] + (n−1)d[n−1] + c·d[n] + d[n−1]
         d.append(((2 * n + 1) * c * d[n] + (n * d[n - 1] if n else 0)) / (w * (n + 1)))
-    return [mp.asin(c)] + [d[n] / (n + 1) for n in range(10)]
+    return [mp.asin(c)] + [d[n] / (n + 1) for n in range(8)]
 
 
 def row(a):
@@ -153,15 +153,15 @@ def row(a):
 
 
 def rows_of(name, comment, taylor, size):
-    print("\n// %s\nvar %s = [%d]series{" % (comment, name, 64 if size < 64 else 128))
+    print("\n// %s\nvar %s = [%d]series{" % (comment, name, 128))
     for j in range(size):
         r = [go(v) for v in row(taylor(j))]
-        print("\t{double{%s}, split{%s}, [9]float64{%s}}," % (", ".join(r[:2]), ", ".join(r[2:5]), ", ".join(r[5:])))
+        print("\t{double{%s}, split{%s}, [7]float64{%s}}," % (", ".join(r[:2]), ", ".join(r[2:5]), ", ".join(r[5:])))
     print("}")
 
 
 rows_of("atans", "atans[j] is the arc tangent near j/64; the last entries are not used.", taylor_atan, 65)
-rows_of("asins", "asins[j] is the arc sine near j/64; the last entries are not used.", taylor_asin, 33)
+rows_of("asins", "asins[j] is the arc sine near j/128; the last entries are not used.", taylor_asin, 65)
 rows = [("Half", mp.pi / 2), ("One", mp.pi)]
 print("\n// π/2 and π.\nvar (")
 for n, v in rows:
