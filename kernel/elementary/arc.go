@@ -61,51 +61,57 @@ func Atan(x float64) float64 {
 // and infinities follow IEEE 754-2019, 9.2.1.)
 func Atan2(y, x float64) float64 {
 	n, d := math.Abs(y), math.Abs(x)
-	if x != x || y != y {
-		return math.NaN()
-	}
-	if n-n != 0 && d-d != 0 { // both infinite: a diagonal
-		n, d = 1, 1
-	}
 	swap := n > d
 	if swap {
 		n, d = d, n
 	}
 	// The angle from the nearer axis is the arc tangent of n/d ≤ 1.
-	q := 0.0
-	if n != 0 {
-		q = n / d
-	}
-	hi, lo := q, 0.0
-	if q >= 0x1p-30 {
-		if d > 0x1p900 || d < 0x1p-900 {
+	left := math.Signbit(x)
+	var hi, lo float64
+	if 0x1p-900 < d && d < 0x1p900 && n > float64(d*0x1p-30) {
+		hi, lo = ratioArc(n, d)
+	} else {
+		switch {
+		case x != x || y != y:
+			return math.NaN()
+		case n-n != 0: // both infinite: a diagonal
+			hi, lo = ratioArc(1, 1)
+		case n <= float64(d*0x1p-30): // also 0 and 0, and d infinite
+			if n != 0 {
+				hi = n / d
+			}
+			if !swap && !left {
+				return math.Copysign(hi, y)
+			}
+		default:
 			k := exponent(d)
 			if d < minNormal {
 				n, d = n*0x1p52, d*0x1p52
 				k = exponent(d)
 			}
-			n, d = scaleBy(n, -k), scaleBy(d, -k)
+			hi, lo = ratioArc(scaleBy(n, -k), scaleBy(d, -k))
 		}
-		qs := head(q)
-		ds := head(d)
-		left := (n - float64(qs*ds)) - float64(qs*(d-ds))
-		j, c := step(qs, 64)
-		hi, lo = atans[j&127].sum(qs-c, left/d) // qs − c is exact, and a head
-	} else if !swap && !math.Signbit(x) {
-		return math.Copysign(q, y)
 	}
-	var theta float64
+	theta := hi + lo
 	switch {
-	case swap && math.Signbit(x):
+	case swap && left:
 		theta = from(&piHalf, hi, lo)
 	case swap:
 		theta = from(&piHalf, -hi, -lo)
-	case math.Signbit(x):
+	case left:
 		theta = from(&piOne, -hi, -lo)
-	default:
-		theta = hi + lo
 	}
 	return math.Copysign(theta, y)
+}
+
+// ratioArc returns the arc tangent of n/d as a sum, for 2^−31 ≤ n/d ≤ 1.
+func ratioArc(n, d float64) (hi, lo float64) {
+	inv := 1 / d
+	q := head(float64(n * inv))
+	ds := head(d)
+	left := (n - float64(q*ds)) - float64(q*(d-ds))
+	j, c := step(q, 64)
+	return atans[j&127].sum(q-c, float64(left*inv)) // q − c is exact, and a head
 }
 
 // scaleBy returns x·2^k in two steps, since 2^k may be no float64.

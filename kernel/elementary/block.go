@@ -45,20 +45,30 @@ func CosBlock(dst, x []float64) {
 	}
 }
 
-// TanBlock sets dst[i] = Tan(x[i]).
+// TanBlock sets dst[i] = Tan(x[i]). It forms the fractions of a few values
+// before it divides, so that the divisions overlap.
 func TanBlock(dst, x []float64) {
+	const group = 16
+	var f [group]fraction
 	x = x[:len(dst)]
-	for i := range dst {
-		v := x[i]
-		if a := math.Abs(v); tinyAngle <= a && a <= nearAngle { // Tan, in line
+	for ; len(x) >= group; dst, x = dst[group:], x[group:] {
+		d, v := (*[group]float64)(dst), (*[group]float64)(x)
+		for i, v := range v {
 			n, j := atWhole(float64(v * anglePerStep))
 			rh, e := sum(v-float64(n*angleStep1), -float64(n*angleStep2))
-			if y, sure := slope(j, rh, e-float64(n*angleStep3)); sure || j == 0 {
-				dst[i] = y
-				continue
-			}
+			f[i].set(j, rh, e-float64(n*angleStep3))
 		}
-		dst[i] = Tan(v)
+		for i := range f {
+			v := v[i]
+			y, sure := f[i].value()
+			if a := math.Abs(v); !(sure && tinyAngle <= a && a <= nearAngle) {
+				y = Tan(v)
+			}
+			d[i] = y
+		}
+	}
+	for i := range dst {
+		dst[i] = Tan(x[i])
 	}
 }
 

@@ -123,27 +123,44 @@ func turned(x float64, turn int) float64 {
 	return hi + lo
 }
 
-// slope returns tan(j·π/64 + rh + rl), and whether it is exact enough for
-// arguments of reduce: neither the sine nor the cosine is small.
-func slope(j int, rh, rl float64) (y float64, sure bool) {
-	s, c := &sines[j&127], &sines[(j+32)&127]
-	r2 := float64(rh * rh)
-	u := float64(float64(r2*rh) * (float64(r2*(1.0/120-float64(r2*(1.0/5040)))) - 1.0/6))
-	v := float64(r2 * ((float64(r2*(1.0/24)) - 0.5) - float64(float64(r2*r2)*(1.0/720-float64(r2*(1.0/40320))))))
-	hs := head(rh)
-	ht := (rh - hs) + rl
-	sh, e := fastSum(s.head, float64(c.head*hs))
-	sl := e + ((s.rest + (float64(c.head*ht) + float64(c.rest*rh))) + (float64(s.near*v) + float64(c.near*u)))
-	ch, e := fastSum(c.head, -float64(s.head*hs))
-	cl := e + ((c.rest - (float64(s.head*ht) + float64(s.rest*rh))) + (float64(c.near*v) - float64(s.near*u)))
+// A fraction is (nh + nl)/(dh + dl), to be added to t; it is the tangent of
+// j·π/64 + r. With u for the tangent of r that is
+// t + (1 + t²)·u/(1 − t·u), and at the pole, j = 32 (mod 64), −1/u.
+type fraction struct {
+	nh, nl, dh, dl float64
+	t              *split
+}
 
-	// The quotient: a head q of it, and what is left.
-	d := ch + cl
-	inv := 1 / d
-	q := head(float64((sh + sl) * inv))
-	ds := head(ch)
-	left := ((sh - float64(q*ds)) - float64(q*(ch-ds))) + (sl - float64(q*cl))
-	return q + float64(left*inv), math.Abs(sh) >= smallWave && math.Abs(ch) >= smallWave
+func (f *fraction) set(j int, rh, rl float64) {
+	r2 := float64(rh * rh)
+	cube := float64(float64(r2*rh) * ((1.0/3 + float64(r2*(2.0/15))) + float64(float64(r2*r2)*(17.0/315+float64(r2*(62.0/2835))))))
+	us := head(rh)
+	ut := ((rh - us) + rl) + cube
+	u := us + ut
+	at := &tans[j&63]
+	f.t = &at.t
+	if j&63 == 32 {
+		f.nh, f.nl, f.dh, f.dl = -1, 0, us, ut
+		return
+	}
+	f.nh = float64(at.slope.head * us) // exact
+	f.nl = float64(at.slope.head*ut) + float64(at.slope.rest*u)
+	var e float64
+	f.dh, e = fastSum(1, -float64(at.t.head*us))
+	f.dl = e - (float64(at.t.head*ut) + float64(at.t.rest*u))
+}
+
+// value returns the tangent, and whether it is exact enough for a remainder of
+// reduce: it is neither small nor large.
+func (f *fraction) value() (y float64, sure bool) {
+	inv := 1 / (f.dh + f.dl)
+	q := head(float64((f.nh + f.nl) * inv))
+	ds := head(f.dh)
+	left := ((f.nh - float64(q*ds)) - float64(q*((f.dh-ds)+f.dl))) + f.nl
+	hi, e := fastSum(f.t.head, q)
+	y = hi + (e + (f.t.rest + float64(left*inv)))
+	a := math.Abs(y)
+	return y, smallWave <= a && a <= 1/smallWave
 }
 
 // Tan returns the tangent of x, in radians.
@@ -153,15 +170,18 @@ func Tan(x float64) float64 {
 		if a < tinyAngle {
 			return x
 		}
-		n, j := atWhole(float64(x * anglePerStep)) // reduce, in line
-		rh, e := sum(x-float64(n*angleStep1), -float64(n*angleStep2))
-		if y, sure := slope(j, rh, e-float64(n*angleStep3)); sure || j == 0 {
+		var f fraction
+		j, rh, rl := reduce(x)
+		f.set(j, rh, rl)
+		if y, sure := f.value(); sure || j == 0 {
 			return y
 		}
 	}
 	if x-x != 0 {
 		return math.NaN()
 	}
-	y, _ := slope(reduceFar(x))
+	var f fraction
+	f.set(reduceFar(x))
+	y, _ := f.value()
 	return y
 }

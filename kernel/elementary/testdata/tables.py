@@ -85,7 +85,10 @@ type series struct {
 	value double
 	slope split
 	more  [7]float64
-}""")
+}
+
+// A tanEntry holds a tangent and its slope.
+type tanEntry struct{ t, slope split }""")
 
 step = mp.log(2) / 128
 s1 = cut(step, 35)
@@ -125,6 +128,12 @@ def sine(j):
 
 
 table("sines", "sines[j] is sin(j·π/64).", 128, "split", [sine(j) for j in range(128)])
+
+print("\n// tans[j] is t = tan(j·π/64) and 1 + t²; for j = 32, the pole, 0 and 1.\nvar tans = [64]tanEntry{")
+for j in range(64):
+    t = mpf(0) if j % 32 == 0 else mp.tan(j * step)
+    print("\t{split{%s}, split{%s}}," % (", ".join(go(v) for v in split3(t)), ", ".join(go(v) for v in split3(1 + t * t))))
+print("}")
 
 
 def taylor_atan(j):
