@@ -1,6 +1,10 @@
 package program
 
-import "math"
+import (
+	"math"
+
+	"shaftbook/kernel/elementary"
+)
 
 // setOnce gives the uniform inputs their values and does what is the same for
 // all lanes.
@@ -304,8 +308,43 @@ func pad(dst []float64, n int) {
 	}
 }
 
+// blockOf holds the operations of one operand that have a loop of their own.
+var blockOf = map[opcode]func(dst, x []float64){
+	opSin: elementary.SinBlock, opCos: elementary.CosBlock, opTan: elementary.TanBlock,
+	opAsin: elementary.AsinBlock, opAcos: elementary.AcosBlock, opAtan: elementary.AtanBlock,
+	opExp: elementary.ExpBlock, opLn: elementary.LnBlock, opLog10: elementary.Log10Block,
+}
+
+// functionTo does f, the operation op, and reports what apply does.
+func functionTo(f func(dst, x []float64), op opcode, dst, x []float64) (sound bool) {
+	largest := 0.0
+	for _, v := range x {
+		largest = max(largest, math.Abs(v)) // NaN stays
+	}
+	f(dst, x)
+	switch op {
+	case opSin, opCos:
+		return largest <= largestAngle
+	case opTan:
+		for _, v := range dst {
+			if !(math.Abs(v) < tangentPole) {
+				return false
+			}
+		}
+		return largest <= largestAngle
+	case opAtan, opExp:
+		return finite(largest)
+	}
+	return true
+}
+
 // applyTo does an operation lane by lane.
 func applyTo(op opcode, dst []float64, n, arity int, a, b, c vec) (sound bool) {
+	if f, ok := blockOf[op]; ok && !a.one {
+		sound = functionTo(f, op, dst[:n], a.v[:n])
+		pad(dst, n)
+		return sound
+	}
 	sound = true
 	for i := range n {
 		var x, y, z float64

@@ -1,6 +1,10 @@
 package program
 
-import "math"
+import (
+	"math"
+
+	"shaftbook/kernel/elementary"
+)
 
 // An opcode is one operation on float64. Truths are 0 and 1.
 type opcode uint8
@@ -89,26 +93,26 @@ func apply(op opcode, a, b, c float64) (result float64, sound bool) {
 	case opPow:
 		return power(a, b)
 	case opSin:
-		return math.Sin(a), math.Abs(a) <= largestAngle
+		return elementary.Sin(a), math.Abs(a) <= largestAngle
 	case opCos:
-		return math.Cos(a), math.Abs(a) <= largestAngle
+		return elementary.Cos(a), math.Abs(a) <= largestAngle
 	case opTan:
-		t := math.Tan(a)
+		t := elementary.Tan(a)
 		return t, math.Abs(a) <= largestAngle && math.Abs(t) < tangentPole
 	case opAsin:
-		return math.Asin(a), true
+		return elementary.Asin(a), true
 	case opAcos:
-		return math.Acos(a), true
+		return elementary.Acos(a), true
 	case opAtan:
-		return math.Atan(a), finite(a)
+		return elementary.Atan(a), finite(a)
 	case opAtan2:
-		return math.Atan2(a, b), finite(a) && finite(b) && (a != 0 || b != 0)
+		return elementary.Atan2(a, b), finite(a) && finite(b) && (a != 0 || b != 0)
 	case opExp:
-		return math.Exp(a), finite(a)
+		return elementary.Exp(a), finite(a)
 	case opLn:
-		return math.Log(a), true
+		return elementary.Ln(a), true
 	case opLog10:
-		return log10(a), true
+		return elementary.Log10(a), true
 	case opFloor:
 		return math.Floor(a), true
 	case opCeil:
@@ -153,7 +157,7 @@ func power(x, y float64) (result float64, sound bool) {
 	if y == 0.5 {
 		return math.Sqrt(x), true
 	}
-	return math.Pow(x, y), true
+	return elementary.Pow(x, y), true
 }
 
 // smallWhole returns y as a whole number that is multiplied out.
@@ -198,14 +202,4 @@ func truth(b bool) float64 {
 		return 1
 	}
 	return 0
-}
-
-// log10 is exact at the powers of ten, where math.Log10 may be an ulp off and
-// floor(log10(x)) would then lose a digit.
-func log10(x float64) float64 {
-	l := math.Log10(x)
-	if n := math.Round(l); n != l && math.Abs(n) <= 22 && math.Pow10(int(n)) == x {
-		return n
-	}
-	return l
 }

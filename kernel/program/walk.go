@@ -3,6 +3,7 @@ package program
 import (
 	"math"
 
+	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/interval"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
@@ -198,7 +199,7 @@ func (w *walker) binary(e *notation.Binary) (number, bool) {
 	op := arithmetic(e.Op)
 	r, sound := apply(op, a.x, b.x, 0)
 	if !sound && op == opPow && a.x != 0 {
-		r = math.Pow(a.x, b.x) // a large power whose reciprocal is too small: 0
+		r = elementary.Pow(a.x, b.x) // a large power whose reciprocal is too small: 0
 		sound = true
 	}
 	if !sound || !finite(r) {
