@@ -18,6 +18,7 @@ var functions = []struct {
 	{"expm1", Expm1, nil, 0.52},
 	{"ln", Ln, nil, 0.52},
 	{"log10", Log10, nil, 0.53},
+	{"log2", Log2, nil, 0.53},
 	{"log1p", Log1p, nil, 0.52},
 	{"sin", Sin, nil, 0.51},
 	{"cos", Cos, nil, 0.51},
@@ -96,7 +97,7 @@ func (g *points) add(f int, name string) {
 	case "exp", "expm1":
 		g.one(f, g.sized(-60, 9), 709*g.Float64(), -745*g.Float64(), -708-38*g.Float64(), 709+0.8*g.Float64(),
 			g.near((float64(g.IntN(2000)-1000)+0.5)*math.Ln2/128), g.near(float64(g.IntN(2000)-1000)*math.Ln2/128), g.sized(-3, 1))
-	case "ln", "log10":
+	case "ln", "log10", "log2":
 		g.one(f, math.Abs(g.bits()), g.subnormal(), 1+g.sized(-52, -1), 1+g.sized(-12, -5),
 			g.near((float64(90+g.IntN(92))+0.5)/128), g.near(math.Ldexp(math.Sqrt2, g.IntN(2000)-1000)), g.near(math.Pow(10, float64(g.IntN(600)-300))))
 	case "log1p":

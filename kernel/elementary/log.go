@@ -79,7 +79,13 @@ func logSpecial(x float64) (value float64, special bool) {
 }
 
 // Log10 returns the decimal logarithm, exact at the powers of ten.
-func Log10(x float64) float64 {
+func Log10(x float64) float64 { return logTo(x, perLn10Head, perLn10Rest) }
+
+// Log2 returns the logarithm to base 2, exact at the powers of two.
+func Log2(x float64) float64 { return logTo(x, perLn2Head, perLn2Rest) }
+
+// logTo returns ln x times a factor, given as a head and a rest.
+func logTo(x, factor, rest float64) float64 {
 	shift := 0
 	if x < minNormal || x-x != 0 {
 		if v, special := logSpecial(x); special {
@@ -91,7 +97,7 @@ func Log10(x float64) float64 {
 	h, l := logOf(e, rh, rl, k-shift)
 	s := head(h)
 	l += h - s
-	hi, lo := fastSum(float64(s*perLn10Head), float64(l*perLn10Head)+float64((s+l)*perLn10Rest))
+	hi, lo := fastSum(float64(s*factor), float64(l*factor)+float64((s+l)*rest))
 	return hi + lo
 }
 

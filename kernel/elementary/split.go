@@ -49,3 +49,7 @@ func atWhole(v float64) (float64, int) {
 	t := v + roundWhole
 	return t - roundWhole, int(int32(math.Float64bits(t)))
 }
+
+// Hypot returns √(x² + y²) to a unit in the last place, for sizes between
+// 1e-150 and 1e150: those of a drawing.
+func Hypot(x, y float64) float64 { return math.Sqrt(float64(x*x) + float64(y*y)) }

@@ -280,6 +280,12 @@ const (
 	perLn10Rest = 0x1.49b9438ca9aaep-28
 )
 
+// 1/ln 2 as a head of 26 bits and the rest.
+const (
+	perLn2Head = 0x1.7154760000000p+0
+	perLn2Rest = 0x1.4ae0bf85ddf44p-26
+)
+
 // π/64 as a sum; the first two terms have 37 bits.
 const (
 	angleStep1 = 0x1.921fb54440000p-5

@@ -1,18 +1,32 @@
 package interval
 
-import "math"
+import (
+	"math"
+
+	"shaftbook/kernel/elementary"
+)
 
 // halfPi is the tightest bracket of π/2.
 var halfPi = Interval{Pi.Lo / 2, Pi.Hi / 2}
 
 // Atan returns the arc tangent in radians, within [−π/2, π/2]. It never fails.
 func Atan(x Interval) Interval {
-	lo, hi := oddDown(math.Atan, x.Lo), -oddDown(math.Atan, -x.Hi)
-	return Interval{max(lo, -halfPi.Hi), min(hi, halfPi.Hi)}
+	lo, hi := around(elementary.Atan, x.Lo), around(elementary.Atan, x.Hi)
+	return Interval{max(lo.Lo, -halfPi.Hi), min(hi.Hi, halfPi.Hi)}
 }
 
-// Asin returns the arc sine in radians, atan(x/√((1−x)(1+x))), within
-// [−π/2, π/2]. It fails with ErrDomain if x reaches past ±1.
+// around returns the neighbours of f(v), between which the true value lies, for
+// an f with f(0) = 0, which is exact.
+func around(f func(float64) float64, v float64) Interval {
+	if v == 0 {
+		return Interval{}
+	}
+	y := f(v)
+	return Interval{below(y), above(y)}
+}
+
+// Asin returns the arc sine in radians, within [−π/2, π/2]. It fails with
+// ErrDomain if x reaches past ±1.
 func Asin(x Interval) (Interval, error) {
 	if x.Lo < -1 || x.Hi > 1 {
 		return Interval{}, &Error{"asin", x, ErrDomain}
@@ -27,20 +41,11 @@ func asinAt(v float64) Interval {
 	case -1:
 		return Neg(halfPi)
 	}
-	// With |v| < 1 both factors are at least 2^-53, so neither they nor the
-	// root leave the range or reach 0.
-	down := mulDown(addDown(1, -v), addDown(1, v))
-	up := mulUp(addUp(1, -v), addUp(1, v))
-	root := Interval{sqrtDown(down), sqrtUp(up)}
-	far, near := root.Lo, root.Hi
-	if v < 0 {
-		far, near = near, far
-	}
-	return Atan(Interval{divDown(v, near), divUp(v, far)})
+	return around(elementary.Asin, v)
 }
 
-// Acos returns the arc cosine in radians, 2·atan √((1−x)/(1+x)), within [0, π].
-// It fails with ErrDomain if x reaches past ±1.
+// Acos returns the arc cosine in radians, within [0, π]. It fails with ErrDomain
+// if x reaches past ±1.
 func Acos(x Interval) (Interval, error) {
 	if x.Lo < -1 || x.Hi > 1 {
 		return Interval{}, &Error{"acos", x, ErrDomain}
@@ -49,14 +54,16 @@ func Acos(x Interval) (Interval, error) {
 }
 
 func acosAt(v float64) Interval {
-	if v < 0 {
-		a := acosAt(-v)
-		return Interval{addDown(Pi.Lo, -a.Hi), addUp(Pi.Hi, -a.Lo)}
+	switch v {
+	case 1:
+		return Interval{}
+	case 0:
+		return halfPi
+	case -1:
+		return Pi
 	}
-	down := divDown(addDown(1, -v), addUp(1, v))
-	up := divUp(addUp(1, -v), addDown(1, v))
-	half := Atan(Interval{sqrtDown(down), sqrtUp(up)})
-	return Interval{2 * half.Lo, 2 * half.Hi}
+	y := elementary.Acos(v)
+	return Interval{below(y), min(above(y), Pi.Hi)}
 }
 
 // Atan2 returns the direction of the points (x, y) in radians, within [−π, π];
@@ -71,7 +78,7 @@ func Atan2(y, x Interval) (Interval, error) {
 		return Interval{-Pi.Hi, Pi.Hi}, nil
 	}
 	// Along each side of the rectangle the direction only grows or only falls,
-	// so its extremes are at corners.
+	// so its extremes stand at corners.
 	b := direction(y.Lo, x.Lo)
 	for _, corner := range [...][2]float64{{y.Lo, x.Hi}, {y.Hi, x.Lo}, {y.Hi, x.Hi}} {
 		b = Hull(b, direction(corner[0], corner[1]))
@@ -79,24 +86,18 @@ func Atan2(y, x Interval) (Interval, error) {
 	return b, nil
 }
 
-// direction is Atan2 at one point, not the origin. The quotients are taken so
-// that they are at most 1.
+// direction is Atan2 at one point, not the origin.
 func direction(y, x float64) Interval {
 	switch {
-	case math.Abs(y) > math.Abs(x):
-		a := Atan(Interval{divDown(x, y), divUp(x, y)})
-		quarter := halfPi
-		if y < 0 {
-			quarter = Neg(halfPi)
-		}
-		return Interval{addDown(quarter.Lo, -a.Hi), addUp(quarter.Hi, -a.Lo)}
-	case x > 0:
-		return Atan(Interval{divDown(y, x), divUp(y, x)})
+	case y < 0:
+		return Neg(direction(-y, x))
+	case y == 0 && x > 0:
+		return Interval{}
+	case y == 0:
+		return Pi
+	case x == 0:
+		return halfPi
 	}
-	a := Atan(Interval{divDown(y, x), divUp(y, x)})
-	half := Pi
-	if y < 0 {
-		half = Neg(Pi)
-	}
-	return Interval{max(addDown(half.Lo, a.Lo), -Pi.Hi), min(addUp(half.Hi, a.Hi), Pi.Hi)}
+	t := elementary.Atan2(math.Abs(y), x)
+	return Interval{max(below(t), 0), min(above(t), Pi.Hi)}
 }

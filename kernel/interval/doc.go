@@ -15,15 +15,11 @@
 // stays exact. Where a remainder could underflow (below about 1e-270) the ends
 // move one unit outward instead.
 //
-// Exp, Ln, Sin, Cos and Atan take the value of the standard library and move it
-// outward by four units in the last place. Its largest error against mpmath at
-// 40 digits, over 25 000 arguments each on amd64, was 1.55 units for Exp, 0.73
-// for Log, 0.71 and 1.21 for Sin and Cos within ±π/4, 1.05 for Atan. With other
-// seeds, 195 000 rows of testdata/generate.py were all enclosed. Arguments
-// of Sin, Cos and Tan are first reduced by multiples of π/2, held to 159 bits,
-// to a bracket within ±π/4. Tan, Asin, Acos, Log10 and powers are built from
-// these with bracket arithmetic, since the library's own lose digits near 0, 1
-// and 1, and for large exponents.
+// Exp, Ln, Log10, Sin, Cos, Tan, Asin, Acos, Atan, Atan2 and powers take the
+// value of package elementary, which is proven to be a neighbour of the true
+// value or the float64 nearest to it (its PROOF.md), and move it outward by one
+// float64. Whether a crest or a pole lies within an argument of Sin, Cos and Tan
+// is found from its multiple of π/2, held to 159 bits.
 //
 // # Departures from IEEE 1788-2015
 //

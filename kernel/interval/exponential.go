@@ -1,37 +1,21 @@
 package interval
 
-import "math"
+import (
+	"math"
+
+	"shaftbook/kernel/elementary"
+)
 
 // Exp returns eˣ. Exp of 0 is exactly 1. It fails with ErrOverflow.
 func Exp(x Interval) (Interval, error) {
-	return checked("exp", x, expDown(x.Lo), expUp(x.Hi))
-}
-
-// earlyOverflow is where math.Exp of Go 1.26 on amd64 may begin to return
-// infinity although eˣ is still in range (seen from 709.5 on; the range ends at
-// 709.78). Above it eˣ is the square of e^(x/2).
-const earlyOverflow = 709
-
-func expDown(v float64) float64 {
-	switch {
-	case v == 0:
-		return 1
-	case v > earlyOverflow:
-		h := lower(math.Exp(v / 2))
-		return mulDown(h, h)
+	lo, hi := 1.0, 1.0
+	if x.Lo != 0 {
+		lo = max(below(elementary.Exp(x.Lo)), 0)
 	}
-	return max(lower(math.Exp(v)), 0)
-}
-
-func expUp(v float64) float64 {
-	switch {
-	case v == 0:
-		return 1
-	case v > earlyOverflow:
-		h := upper(math.Exp(v / 2))
-		return mulUp(h, h)
+	if x.Hi != 0 {
+		hi = above(elementary.Exp(x.Hi)) // NaN if it is too large
 	}
-	return upper(math.Exp(v))
+	return checked("exp", x, lo, hi)
 }
 
 // Ln returns the natural logarithm. Ln of 1 is exactly 0. It fails with
@@ -42,23 +26,32 @@ func Ln(x Interval) (Interval, error) {
 	}
 	var lo, hi float64
 	if x.Lo != 1 {
-		lo = lower(math.Log(x.Lo))
+		lo = below(elementary.Ln(x.Lo))
 	}
 	if x.Hi != 1 {
-		hi = upper(math.Log(x.Hi))
+		hi = above(elementary.Ln(x.Hi))
 	}
 	return checked("ln", x, lo, hi)
 }
 
-// ln10 is the tightest bracket of ln 10 = 2.302585092994045684… (mpmath).
-var ln10 = Interval{0x1.26bb1bbb55515p+1, 0x1.26bb1bbb55516p+1}
-
-// Log10 returns the decimal logarithm, ln x/ln 10. Log10 of 1 is exactly 0. It
+// Log10 returns the decimal logarithm. It is exact at 1, 10, 100 … 10²². It
 // fails with ErrDomain unless all of x is above 0.
 func Log10(x Interval) (Interval, error) {
-	l, err := Ln(x)
-	if err != nil {
+	if x.Lo <= 0 {
 		return Interval{}, &Error{"log10", x, ErrDomain}
 	}
-	return Div(l, ln10)
+	lo, hi := elementary.Log10(x.Lo), elementary.Log10(x.Hi)
+	if !isPowerOfTen(x.Lo, lo) {
+		lo = below(lo)
+	}
+	if !isPowerOfTen(x.Hi, hi) {
+		hi = above(hi)
+	}
+	return checked("log10", x, lo, hi)
+}
+
+// isPowerOfTen reports whether v = 10^n exactly, for 0 ≤ n ≤ 22, the powers that
+// a float64 holds.
+func isPowerOfTen(v, n float64) bool {
+	return n == math.Trunc(n) && 0 <= n && n <= 22 && math.Pow10(int(n)) == v
 }

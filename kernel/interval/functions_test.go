@@ -19,11 +19,9 @@ var unary = map[string]func(Interval) (Interval, error){
 }
 
 // widest is the allowed width of the result at a point, in units in the last
-// place; for pow it is 18·|y·ln x| + 30.
-var widest = map[string]float64{
-	"exp": 20, "ln": 16, "log10": 20, "sin": 10, "cos": 10, "tan": 32,
-	"asin": 16, "acos": 24, "atan": 9, "sqrt": 2, "atan2": 16,
-}
+// place of the end nearer to 0: two neighbours, one of which may be a unit of
+// half the size.
+const widest = 4
 
 // TestFunctions compares with 50-digit values from mpmath.
 func TestFunctions(t *testing.T) {
@@ -43,12 +41,8 @@ func TestFunctions(t *testing.T) {
 		}
 		width := ulps(got)
 		worst[r.name] = max(worst[r.name], width)
-		limit, ok := widest[r.name]
-		if !ok {
-			limit = 18*math.Abs(r.args[1]*math.Log(r.args[0])) + 30
-		}
-		if width > limit && math.Abs(got.Lo) > 1e-300 {
-			t.Errorf("%s(%v) = %v is %g units wide, want at most %g", r.name, r.args, got, width, limit)
+		if width > widest && math.Abs(got.Lo) > 1e-300 {
+			t.Errorf("%s(%v) = %v is %g units wide", r.name, r.args, got, width)
 		}
 	}
 	t.Logf("widest, in units in the last place: %v", worst)
@@ -149,7 +143,7 @@ func TestFunctionErrors(t *testing.T) {
 		{"acos past −1", func() (Interval, error) { return Acos(Interval{-1.1, 0}) }, ErrDomain},
 		{"tan over a pole", func() (Interval, error) { return Tan(Interval{1.5, 1.6}) }, ErrDomain},
 		{"tan over the pole at −π/2", func() (Interval, error) { return Tan(Interval{-2, 1}) }, ErrDomain},
-		{"tan far out", func() (Interval, error) { return Tan(Interval{1e16, 1e16}) }, ErrDomain},
+		{"tan far out", func() (Interval, error) { return Tan(Interval{1e16, 1e16 + 2}) }, ErrDomain},
 		{"atan2 at the origin", func() (Interval, error) { return Atan2(Interval{-1, 1}, Interval{0, 1}) }, ErrDomain},
 		{"exp too large", func() (Interval, error) { return Exp(Interval{0, 710}) }, ErrOverflow},
 		{"fraction of a negative", func() (Interval, error) { return PowRational(Interval{-8, -8}, 1, 3) }, ErrDomain},

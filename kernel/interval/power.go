@@ -1,8 +1,10 @@
 package interval
 
+import "shaftbook/kernel/elementary"
+
 // PowInt returns x^n; x^0 is 1. An even power is never below 0, and 0 only if x
-// holds 0. The ends lie within about |n| units in the last place of the true
-// ones. It fails with ErrDivideByZero if n < 0 and x holds 0, and with
+// holds 0. The ends lie within a few units in the last place of the true ones,
+// and an exact power stays exact. It fails with ErrDivideByZero if n < 0 and x holds 0, and with
 // ErrOverflow.
 func PowInt(x Interval, n int) (Interval, error) {
 	switch {
@@ -34,19 +36,33 @@ func powPositive(x Interval, n uint64) (Interval, error) {
 	return checked("power", x, lo, hi)
 }
 
+// fewProducts is the largest exponent for which multiplying out alone is as
+// tight as the neighbours of elementary.Pow.
+const fewProducts = 3
+
 // powDown and powUp bound v^n; for v < 0, n is odd.
 func powDown(v float64, n uint64) float64 {
 	if v < 0 {
 		return -powUp(-v, n)
 	}
-	return power(v, n, mulDown)
+	p := power(v, n, mulDown)
+	if n > fewProducts && n < 1<<53 {
+		p = max(p, below(elementary.Pow(v, float64(n))))
+	}
+	return p
 }
 
 func powUp(v float64, n uint64) float64 {
 	if v < 0 {
 		return -powDown(-v, n)
 	}
-	return power(v, n, mulUp)
+	p := power(v, n, mulUp)
+	if n > fewProducts && n < 1<<53 && v > 0 {
+		if q := above(elementary.Pow(v, float64(n))); q < p || p != p {
+			p = q
+		}
+	}
+	return p
 }
 
 // power multiplies v out by repeated squaring, every product rounded one way,
@@ -67,8 +83,7 @@ func power(v float64, n uint64, mul func(a, b float64) float64) float64 {
 	}
 }
 
-// fewFactors is the largest exponent for which multiplying out is tighter than
-// exp(n·ln x).
+// fewFactors is the largest exponent for which Pow calls PowInt.
 const fewFactors = 256
 
 // PowRational returns x^(num/den), den > 0. With den 1 it is PowInt; else x must
@@ -81,11 +96,7 @@ func PowRational(x Interval, num, den int) (Interval, error) {
 	case den == 1:
 		return PowInt(x, num)
 	case den == 2 && -fewFactors <= num && num <= fewFactors:
-		root, err := Sqrt(x)
-		if err != nil {
-			return Interval{}, err
-		}
-		return PowInt(root, num)
+		return powHalves(x, num)
 	}
 	exponent, err := Div(whole(float64(num)), whole(float64(den)))
 	if err != nil {
@@ -94,10 +105,25 @@ func PowRational(x Interval, num, den int) (Interval, error) {
 	return Pow(x, exponent)
 }
 
-// Pow returns x^y = exp(y·ln x) for x ≥ 0; 0^y is 0 for y > 0. The relative
-// width that it adds is at most 18·|y·ln x| + 30 units in the last place, below
-// 4e-12. An exponent that is one whole number of at most 256 is multiplied out
-// by PowInt, for which x may be negative.
+// powHalves returns x^(num/2): a power of the root where that is exact.
+func powHalves(x Interval, num int) (Interval, error) {
+	root, err := Sqrt(x)
+	if err != nil {
+		return Interval{}, err
+	}
+	byRoot, err := PowInt(root, num)
+	if err != nil || num == 1 {
+		return byRoot, err
+	}
+	if direct, err := Pow(x, whole(float64(num)/2)); err == nil {
+		byRoot, _ = Intersect(byRoot, direct) // both hold the power
+	}
+	return byRoot, nil
+}
+
+// Pow returns x^y for x ≥ 0; 0^y is 0 for y > 0. Each end is a neighbour of the
+// float64 nearest to the true one, or of one next to it. An exponent that is one
+// whole number of at most 256 is given to PowInt, for which x may be negative.
 //
 // It fails with ErrDomain if x reaches below 0, with ErrDivideByZero if x holds
 // 0 and y reaches below 0, with ErrDomain for 0^0 unless y is exactly 0 (then
@@ -123,14 +149,25 @@ func Pow(x, y Interval) (Interval, error) {
 	return Interval{0, top.Hi}, err
 }
 
+// powSpread takes x > 0. The power only grows or only falls with x, and with y,
+// so its extremes stand at corners.
 func powSpread(x, y Interval) (Interval, error) {
-	l, err := Ln(x)
-	if err != nil {
-		return Interval{}, err
+	b := powerAt(x.Lo, y.Lo)
+	for _, corner := range [...][2]float64{{x.Lo, y.Hi}, {x.Hi, y.Lo}, {x.Hi, y.Hi}} {
+		if corner[0] == x.Lo && x.IsPoint() && corner[1] == y.Lo {
+			continue
+		}
+		p := powerAt(corner[0], corner[1])
+		b = Interval{min(b.Lo, p.Lo), max(b.Hi, p.Hi)} // NaN stays
 	}
-	product, err := Mul(y, l)
-	if err != nil {
-		return Interval{}, &Error{"power", x, ErrOverflow}
+	return checked("power", x, b.Lo, b.Hi)
+}
+
+// powerAt is x^y at one point, x > 0; its upper end is NaN if that is too large.
+func powerAt(x, y float64) Interval {
+	if x == 1 || y == 0 {
+		return whole(1)
 	}
-	return Exp(product)
+	p := elementary.Pow(x, y)
+	return Interval{max(below(p), 0), above(p)}
 }

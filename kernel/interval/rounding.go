@@ -112,16 +112,3 @@ func sqrtUp(a float64) float64 {
 	}
 	return above(s)
 }
-
-// margin is how many units in the last place a value of the standard library
-// is moved outward; see the package comment for what was measured.
-const margin = 4
-
-func lower(v float64) float64 {
-	for range margin {
-		v = below(v)
-	}
-	return v
-}
-
-func upper(v float64) float64 { return -lower(-v) }

@@ -1,6 +1,10 @@
 package interval
 
-import "math"
+import (
+	"math"
+
+	"shaftbook/kernel/elementary"
+)
 
 // π/2 as a sum of three float64 (mpmath, 120 digits); what is left is below
 // piHalfRest.
@@ -43,70 +47,38 @@ func reduce(x float64) angle {
 	return angle{int64(k), Interval{addDown(sum.lo, sum.loRest), addUp(sum.hi, sum.hiRest)}}
 }
 
-// sine returns sin(x + turn·π/2) at one point.
-func (a angle) sine(turn int64) Interval {
-	switch (a.quarter + turn) & 3 {
-	case 0:
-		return sineNear0(a.rest)
-	case 1:
-		return cosineNear0(a.rest)
-	case 2:
-		return Neg(sineNear0(a.rest))
+// waveAt returns the sine of v for turn 0 and the cosine for turn 1.
+func waveAt(v float64, turn int64) Interval {
+	if turn == 1 {
+		if v == 0 {
+			return whole(1)
+		}
+		y := elementary.Cos(v)
+		return Interval{max(below(y), -1), min(above(y), 1)}
 	}
-	return Neg(cosineNear0(a.rest))
+	b := around(elementary.Sin, v)
+	return Interval{max(b.Lo, -1), min(b.Hi, 1)}
 }
 
-// sineNear0 and cosineNear0 take |r| ≤ 0.8, where sin grows and cos falls off
-// on both sides.
-func sineNear0(r Interval) Interval {
-	return Interval{oddDown(math.Sin, r.Lo), -oddDown(math.Sin, -r.Hi)}
-}
-
-func cosineNear0(r Interval) Interval {
-	a := Abs(r)
-	lo, hi := 1.0, 1.0
-	if a.Hi != 0 {
-		lo = lower(math.Cos(a.Hi))
-	}
-	if a.Lo != 0 {
-		hi = min(upper(math.Cos(a.Lo)), 1)
-	}
-	return Interval{lo, hi}
-}
-
-// oddDown bounds an odd, growing function of the library from below; it is
-// exact at 0 and keeps the sign of v.
-func oddDown(f func(float64) float64, v float64) float64 {
-	if v == 0 {
-		return 0
-	}
-	y := lower(f(v))
-	if v > 0 {
-		return max(y, 0)
-	}
-	return y
-}
-
-// Sin returns sin x, x in radians. It never fails. If x reaches past ±2⁵⁰ rad
-// the result is all of [−1, 1].
+// Sin returns sin x, x in radians. It never fails. If x is more than one
+// point and reaches past ±2⁵⁰ rad the result is all of [−1, 1].
 func Sin(x Interval) Interval { return wave(x, 0) }
 
-// Cos returns cos x, x in radians. It never fails. If x reaches past ±2⁵⁰ rad
-// the result is all of [−1, 1].
+// Cos returns cos x, x in radians. It never fails. If x is more than one
+// point and reaches past ±2⁵⁰ rad the result is all of [−1, 1].
 func Cos(x Interval) Interval { return wave(x, 1) }
 
 // wave returns sin(x + turn·π/2): the hull of the values at the ends, and of
 // the crests (+1) and troughs (−1) between them.
 func wave(x Interval, turn int64) Interval {
+	if x.IsPoint() {
+		return waveAt(x.Lo, turn)
+	}
 	if x.Lo < -largeAngle || x.Hi > largeAngle {
 		return Interval{-1, 1}
 	}
 	from, to := reduce(x.Lo), reduce(x.Hi)
-	b := from.sine(turn)
-	if x.IsPoint() {
-		return b
-	}
-	b = Hull(b, to.sine(turn))
+	b := Hull(waveAt(x.Lo, turn), waveAt(x.Hi, turn))
 	first, last := between(from, to)
 	if holds(first+turn, last+turn, 1) {
 		b.Hi = 1
@@ -135,22 +107,19 @@ func holds(first, last, class int64) bool {
 	return first+(class-first)&3 <= last
 }
 
-// Tan returns tan x, x in radians, as sin x/cos x at the ends. It fails with
-// ErrDomain if x holds an odd multiple of π/2, or reaches past ±2⁵⁰ rad, where
-// it cannot be told.
+// Tan returns tan x, x in radians. It fails with ErrDomain if x holds an odd
+// multiple of π/2, or is more than one point and reaches past ±2⁵⁰ rad, where it
+// cannot be told.
 func Tan(x Interval) (Interval, error) {
-	if x.Lo < -largeAngle || x.Hi > largeAngle {
-		return Interval{}, &Error{"tan", x, ErrDomain}
+	if !x.IsPoint() {
+		if x.Lo < -largeAngle || x.Hi > largeAngle {
+			return Interval{}, &Error{"tan", x, ErrDomain}
+		}
+		first, last := between(reduce(x.Lo), reduce(x.Hi))
+		if holds(first, last, 1) || holds(first, last, 3) {
+			return Interval{}, &Error{"tan", x, ErrDomain}
+		}
 	}
-	from, to := reduce(x.Lo), reduce(x.Hi)
-	first, last := between(from, to)
-	if !x.IsPoint() && (holds(first, last, 1) || holds(first, last, 3)) {
-		return Interval{}, &Error{"tan", x, ErrDomain}
-	}
-	lo, errLo := Div(from.sine(0), from.sine(1))
-	hi, errHi := Div(to.sine(0), to.sine(1))
-	if errLo != nil || errHi != nil {
-		return Interval{}, &Error{"tan", x, ErrDomain}
-	}
-	return Interval{lo.Lo, hi.Hi}, nil
+	// No float64 but 0 is a multiple of π/2, so the ends have tangents.
+	return Interval{around(elementary.Tan, x.Lo).Lo, around(elementary.Tan, x.Hi).Hi}, nil
 }

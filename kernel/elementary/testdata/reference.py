@@ -13,7 +13,7 @@ import sys
 from mpmath import mp, mpf
 
 FUNCTIONS = dict(
-    exp=mp.exp, expm1=mp.expm1, ln=mp.log, log10=mp.log10, log1p=mp.log1p,
+    exp=mp.exp, expm1=mp.expm1, ln=mp.log, log10=mp.log10, log2=lambda x: mp.log(x) / mp.log(2), log1p=mp.log1p,
     sin=mp.sin, cos=mp.cos, tan=mp.tan, asin=mp.asin, acos=mp.acos, atan=mp.atan,
     sinh=mp.sinh, cosh=mp.cosh, atan2=mp.atan2, pow=lambda x, y: mp.power(x, y))
 

@@ -109,6 +109,8 @@ table("logs", "logs[j−90] belongs to arguments near j/128.", len(rows), "logEn
 a = 1 / mp.log(10)
 ah, al = pair(a)
 constants("perLn10", "1/ln 10 as a head of 26 bits and the rest.", [("Head", ah), ("Rest", al)])
+ah, al = pair(1 / mp.log(2))
+constants("perLn2", "1/ln 2 as a head of 26 bits and the rest.", [("Head", ah), ("Rest", al)])
 
 step = mp.pi / 64
 p1 = cut(step, 37)
