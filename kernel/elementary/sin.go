@@ -185,3 +185,6 @@ func Tan(x float64) float64 {
 	y, _ := f.value()
 	return y
 }
+
+// Sincos returns Sin(x) and Cos(x).
+func Sincos(x float64) (sin, cos float64) { return Sin(x), Cos(x) }
