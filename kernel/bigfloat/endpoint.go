@@ -88,7 +88,7 @@ func doubleExponential(f Func, a, b Value) (Value, error) {
 	if err != nil {
 		return Value{}, err
 	}
-	fine.rad += 10*math.Abs(rest.Float64()) + 30*cut*math.Abs(scale.Float64()) // the tail falls slowest for 1/√x
+	fine.rad += float64(10*math.Abs(rest.Float64())) + float64(30*cut*math.Abs(scale.Float64())) // the tail falls slowest for 1/√x
 	fine.est = true
 	return fine, nil
 }

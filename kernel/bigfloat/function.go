@@ -3,6 +3,7 @@ package bigfloat
 import (
 	"math"
 	"math/big"
+	"shaftbook/kernel/elementary"
 	"sync"
 )
 
@@ -72,7 +73,7 @@ func Exp(x Value) (Value, error) {
 	}
 	m := expWide(x.mid)
 	f, _ := m.Float64()
-	return finish(m, f*(math.Expm1(x.rad)*(1+1e-12)+small), x.est)
+	return finish(m, f*(float64(elementary.Expm1(x.rad)*(1+1e-12))+small), x.est)
 }
 
 // lnWide returns ln x for x > 0: x = m·2ᵉ, then one step from the float64
@@ -85,7 +86,7 @@ func lnWide(x *big.Float) *big.Float {
 		e--
 	}
 	f, _ := m.Float64()
-	y := wide().SetFloat64(math.Log(f))
+	y := wide().SetFloat64(elementary.Ln(f))
 	z := expWide(y)
 	t := wide().Quo(wide().Sub(m, z), wide().Add(m, z))
 	sum, power, square := wide(), wide().Set(t), wide().Mul(t, t)
@@ -107,7 +108,7 @@ func Ln(x Value) (Value, error) {
 	f, _ := m.Float64()
 	rad := small * math.Max(1, math.Abs(f))
 	if x.rad > 0 {
-		rad += -math.Log1p(-x.rad/(x.Float64()*(1-1e-15))) * (1 + 1e-12)
+		rad += float64(-elementary.Log1p(-x.rad/(x.Float64()*(1-1e-15))) * (1 + 1e-12))
 	}
 	return finish(m, rad, x.est)
 }
@@ -131,7 +132,7 @@ func Sqrt(x Value) (Value, error) {
 		return Value{}, ErrDomain
 	}
 	m := newFloat().Sqrt(x.mid)
-	low := math.Sqrt(x.Float64()*(1-1e-15) - x.rad)
+	low := math.Sqrt(float64(x.Float64()*(1-1e-15)) - x.rad)
 	return finish(m, x.rad/low+ulp(m), x.est) // Sqrt does not say whether it is exact
 }
 
@@ -184,10 +185,10 @@ func sinCos(x Value) (s, c Value, err error) {
 		return s, c, ErrRange
 	}
 	sm, cm := sinCosWide(x.mid)
-	if s, err = finish(sm, x.rad+small*1e6, x.est); err != nil {
+	if s, err = finish(sm, x.rad+float64(small*1e6), x.est); err != nil {
 		return s, c, err
 	}
-	c, err = finish(cm, x.rad+small*1e6, x.est)
+	c, err = finish(cm, x.rad+float64(small*1e6), x.est)
 	return s, c, err
 }
 
@@ -217,7 +218,7 @@ func Tan(x Value) (Value, error) {
 func Atan(x Value) (Value, error) {
 	xm := wide().Set(x.mid)
 	f, _ := xm.Float64()
-	y := wide().SetFloat64(math.Atan(f))
+	y := wide().SetFloat64(elementary.Atan(f))
 	s, c := sinCosWide(y)
 	t := wide().Quo(wide().Sub(wide().Mul(xm, c), s), wide().Add(c, wide().Mul(xm, s)))
 	minusSquare := wide().Neg(wide().Mul(t, t))
@@ -226,8 +227,8 @@ func Atan(x Value) (Value, error) {
 		y.Add(y, wide().Quo(power, fromInt(k)))
 		power.Mul(power, minusSquare)
 	}
-	low := math.Max(0, math.Abs(f)*(1-1e-15)-x.rad)
-	return finish(y, x.rad/(1+low*low)+small, x.est)
+	low := math.Max(0, float64(math.Abs(f)*(1-1e-15))-x.rad)
+	return finish(y, x.rad/(1+float64(low*low))+small, x.est)
 }
 
 // Asin returns the arc sine, atan(x/√(1−x²)); it fails with ErrDomain unless x

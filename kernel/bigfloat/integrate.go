@@ -3,6 +3,7 @@ package bigfloat
 import (
 	"math"
 	"math/big"
+	"shaftbook/kernel/elementary"
 	"sync"
 )
 
@@ -16,7 +17,7 @@ const order = 32
 // their weights.
 var rule = sync.OnceValue(func() (r struct{ x, w [order / 2]Value }) {
 	for i := range order / 2 {
-		x := wide().SetFloat64(math.Cos(math.Pi * (float64(i) + 0.75) / (order + 0.5)))
+		x := wide().SetFloat64(elementary.Cos(math.Pi * (float64(i) + 0.75) / (order + 0.5)))
 		var slope *big.Float
 		for range 8 { // from about 4 digits, doubled each time
 			p, d := legendre(x)
@@ -127,7 +128,7 @@ func (q *quadrature) refine(a, b, whole Value, depth int) (Value, error) {
 	q.scale = math.Max(q.scale, math.Abs(halves.Float64()))
 	if difference <= q.scale*1e-25 {
 		if q.scale > 0 {
-			q.err += difference * math.Cbrt(difference/q.scale)
+			q.err += float64(difference * elementary.Pow(difference/q.scale, 1.0/3))
 		}
 		return halves, nil
 	}

@@ -19,6 +19,7 @@ import (
 	"errors"
 	"math"
 	"math/big"
+	"shaftbook/kernel/elementary"
 )
 
 // Bits is the precision of the middle.
@@ -181,7 +182,7 @@ func Sub(x, y Value) (Value, error) {
 func Mul(x, y Value) (Value, error) {
 	rad := 0.0
 	if x.rad != 0 || y.rad != 0 {
-		rad = x.size()*y.rad + y.size()*x.rad + x.rad*y.rad
+		rad = float64(x.size()*y.rad) + float64(y.size()*x.rad) + float64(x.rad*y.rad)
 	}
 	return finish(newFloat().Mul(x.mid, y.mid), rad, x.est || y.est)
 }
@@ -195,7 +196,7 @@ func Div(x, y Value) (Value, error) {
 	rad := 0.0
 	if x.rad != 0 || y.rad != 0 {
 		f, _ := q.Float64()
-		rad = (x.rad + math.Abs(f)*(1+1e-15)*y.rad) / (math.Abs(y.Float64())*(1-1e-15) - y.rad)
+		rad = (x.rad + float64(math.Abs(f)*(1+1e-15)*y.rad)) / (float64(math.Abs(y.Float64())*(1-1e-15)) - y.rad)
 	}
 	return finish(q, rad, x.est || y.est)
 }
@@ -250,7 +251,7 @@ func Compare(x, y Value, digits int, scale float64) Agreement {
 	d = math.Abs(d)
 	rad := x.rad + y.rad
 	size := math.Max(math.Max(x.size(), y.size()), scale)
-	tolerance := size * math.Pow(10, -float64(digits))
+	tolerance := size * elementary.Pow(10, -float64(digits))
 	guard := rad
 	if x.est || y.est {
 		guard = math.Max(1000*rad, size*1e-20)

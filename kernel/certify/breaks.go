@@ -47,7 +47,7 @@ func (q *quadrature) breakIn(p panel) (lo, hi float64, ok bool) {
 		if hi-lo <= grain {
 			return lo, hi, true
 		}
-		m := lo - gLo*((hi-lo)/(gHi-gLo))
+		m := lo - float64(gLo*((hi-lo)/(gHi-gLo)))
 		if !(m > lo && m < hi) || side > 3 || side < -3 {
 			m = lo/2 + hi/2
 			side = 0

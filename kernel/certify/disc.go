@@ -3,6 +3,7 @@ package certify
 import (
 	"math"
 
+	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/interval"
 )
 
@@ -27,18 +28,18 @@ const (
 
 // modulus returns |x + iy| within a few units in the last place.
 func modulus(x, y float64) float64 {
-	if s := x*x + y*y; s > 1e-250 && s < 1e250 {
+	if s := float64(x*x) + float64(y*y); s > 1e-250 && s < 1e250 {
 		return math.Sqrt(s)
 	}
-	return math.Hypot(x, y)
+	return elementary.Hypot(x, y)
 }
 
 // make returns a disc with its radius moved outward by the error of its center
 // and its modulus bounded below by the better of lo and its own.
 func makeDisc(x, y, r, lo float64) disc {
 	c := modulus(x, y)
-	r = r*loose + c*center + small
-	lo = max(lo*tight, (c-r)*tight-c*center)
+	r = float64(r*loose) + float64(c*center) + small
+	lo = max(lo*tight, float64((c-r)*tight)-float64(c*center))
 	if lo < small {
 		lo = 0
 	}
@@ -63,8 +64,8 @@ func (d disc) add(e disc) disc { return makeDisc(d.x+e.x, d.y+e.y, d.r+e.r, 0).s
 
 // slack adds what cancellation in a sum of centers can hide.
 func (d disc) slack(p, q disc) disc {
-	d.r += (math.Abs(p.x) + math.Abs(q.x) + math.Abs(p.y) + math.Abs(q.y)) * 1e-15
-	d.lo = max(0, d.lo-(math.Abs(p.x)+math.Abs(q.x)+math.Abs(p.y)+math.Abs(q.y))*1e-15)
+	d.r += float64((math.Abs(p.x) + math.Abs(q.x) + math.Abs(p.y) + math.Abs(q.y)) * 1e-15)
+	d.lo = max(0, d.lo-float64((math.Abs(p.x)+math.Abs(q.x)+math.Abs(p.y)+math.Abs(q.y))*1e-15))
 	return d
 }
 
@@ -72,9 +73,9 @@ func (d disc) sub(e disc) disc { return d.add(e.neg()) }
 
 func (d disc) mul(e disc) disc {
 	p, q := modulus(d.x, d.y), modulus(e.x, e.y)
-	out := makeDisc(d.x*e.x-d.y*e.y, d.x*e.y+d.y*e.x, p*e.r+q*d.r+d.r*e.r, d.lo*e.lo)
-	out.r += p * q * center // the center of a product may cancel
-	out.lo = max(0, out.lo-p*q*center)
+	out := makeDisc(float64(d.x*e.x)-float64(d.y*e.y), float64(d.x*e.y)+float64(d.y*e.x), float64(p*e.r)+float64(q*d.r)+float64(d.r*e.r), d.lo*e.lo)
+	out.r += float64(p * q * center) // the center of a product may cancel
+	out.lo = max(0, out.lo-float64(p*q*center))
 	return out
 }
 
@@ -101,7 +102,7 @@ func (d disc) powInt(n int) disc {
 	if n > 0 {
 		x, y := complexPower(d.x, d.y, size)
 		top, mid := wholePower(hi, size), wholePower(c, size)
-		return makeDisc(x, y, (top-mid)+(top+mid)*err, wholePower(d.lo*tight, size)*(1-err))
+		return makeDisc(x, y, (top-mid)+float64((top+mid)*err), wholePower(d.lo*tight, size)*(1-err))
 	}
 	if d.lo <= small {
 		return badDisc
@@ -109,11 +110,11 @@ func (d disc) powInt(n int) disc {
 	all := 1 / wholePower(d.lo*tight, size) * (1 + err)
 	least := 1 / wholePower(hi, size) * (1 - err)
 	around := makeDisc(0, 0, all, 0)
-	if near := c*(1-1e-14) - d.r; near > 1e-6*c {
+	if near := float64(c*(1-1e-14)) - d.r; near > 1e-6*c {
 		inverse := 1 / (c * c)
 		x, y := complexPower(d.x*inverse, -d.y*inverse, size)
 		top, mid := 1/wholePower(near*tight, size), 1/wholePower(c, size)
-		if r := (top - mid) + (top+mid)*err; r < all {
+		if r := (top - mid) + float64((top+mid)*err); r < all {
 			around = makeDisc(x, y, r, 0)
 		}
 	}
@@ -141,9 +142,9 @@ func complexPower(x, y float64, n int) (float64, float64) {
 	px, py := 1.0, 0.0
 	for ; n > 0; n >>= 1 {
 		if n&1 == 1 {
-			px, py = px*x-py*y, px*y+py*x
+			px, py = float64(px*x)-float64(py*y), float64(px*y)+float64(py*x)
 		}
-		x, y = x*x-y*y, 2*x*y
+		x, y = float64(x*x)-float64(y*y), 2*x*y
 	}
 	return px, py
 }
@@ -168,38 +169,38 @@ func (d disc) powReal(v interval.Interval) disc {
 		return badDisc
 	}
 	a := v.Mid()
-	angle := math.Atan2(d.y, d.x)
-	size := math.Exp(a * math.Log(c))
+	angle := elementary.Atan2(d.y, d.x)
+	size := elementary.Exp(a * elementary.Ln(c))
 	var r float64 // of (1+w)^a − 1
 	switch {
 	case a <= 0:
-		r = math.Pow(1-q, v.Lo) - 1
+		r = elementary.Pow(1-q, v.Lo) - 1
 	case a <= 1:
-		r = 1 - math.Pow(1-q, v.Hi)
+		r = 1 - elementary.Pow(1-q, v.Hi)
 	default:
-		r = v.Hi * q * math.Pow(1+q, v.Hi-1)
+		r = v.Hi * q * elementary.Pow(1+q, v.Hi-1)
 	}
 	// the spread of a, and of the functions that gave the center
-	doubt := (v.Hi-v.Lo+1e-14*(1+math.Abs(a)))*(math.Abs(math.Log(c))+7) + 1e-14
+	doubt := float64((v.Hi-v.Lo+float64(1e-14*(1+math.Abs(a))))*(math.Abs(elementary.Ln(c))+7)) + 1e-14
 	if doubt > 1 {
 		return badDisc
 	}
-	s, k := math.Sincos(a * angle)
-	return makeDisc(size*k, size*s, size*(r*loose+2*doubt*(1+r)+1e-13), 0)
+	s, k := elementary.Sincos(a * angle)
+	return makeDisc(size*k, size*s, size*(float64(r*loose)+float64(2*doubt*(1+r))+1e-13), 0)
 }
 
 // exp: |e^w − 1| ≤ e^r − 1.
 func (d disc) exp() disc {
 	if d.x > 700 || math.Abs(d.y) > 1e6 || d.r > 700 {
 		if d.x+d.r < 700 && d.x-d.r > -1e300 { // far left, where nothing is left
-			return makeDisc(0, 0, math.Exp(d.x+d.r)*(1+1e-12*math.Abs(d.x)), 0)
+			return makeDisc(0, 0, elementary.Exp(d.x+d.r)*(1+float64(1e-12*math.Abs(d.x))), 0)
 		}
 		return badDisc
 	}
-	size := math.Exp(d.x)
-	s, c := math.Sincos(d.y)
-	doubt := (math.Abs(d.x)+math.Abs(d.y))*1e-15 + 1e-14
-	out := makeDisc(size*c, size*s, size*(math.Expm1(d.r)*loose+doubt), math.Exp(d.x-d.r)*(1-doubt)*tight)
+	size := elementary.Exp(d.x)
+	s, c := elementary.Sincos(d.y)
+	doubt := float64((math.Abs(d.x)+math.Abs(d.y))*1e-15) + 1e-14
+	out := makeDisc(size*c, size*s, size*(float64(elementary.Expm1(d.r)*loose)+doubt), elementary.Exp(d.x-d.r)*(1-doubt)*tight)
 	return out
 }
 
@@ -209,24 +210,24 @@ func (d disc) sin() disc {
 	if math.Abs(d.y) > 300 || d.r > 300 || math.Abs(d.x) > 1e8 {
 		return badDisc
 	}
-	s, c := math.Sincos(d.x)
-	sh, ch := math.Sinh(d.y), math.Cosh(d.y)
+	s, c := elementary.Sincos(d.x)
+	sh, ch := elementary.Sinh(d.y), elementary.Cosh(d.y)
 	sine, cosine := modulus(s*ch, c*sh), modulus(c*ch, s*sh)
-	doubt := ch * (1e-14 + 1e-15*math.Abs(d.x) + 1e-15*math.Abs(d.y))
-	r := sine*(math.Cosh(d.r)-1) + cosine*math.Sinh(d.r)
-	return makeDisc(s*ch, c*sh, r*loose+doubt*(1+math.Sinh(d.r))*4, 0)
+	doubt := ch * (1e-14 + float64(1e-15*math.Abs(d.x)) + float64(1e-15*math.Abs(d.y)))
+	r := float64(sine*(elementary.Cosh(d.r)-1)) + float64(cosine*elementary.Sinh(d.r))
+	return makeDisc(s*ch, c*sh, float64(r*loose)+float64(doubt*(1+elementary.Sinh(d.r))*4), 0)
 }
 
 func (d disc) cos() disc {
 	if math.Abs(d.y) > 300 || d.r > 300 || math.Abs(d.x) > 1e8 {
 		return badDisc
 	}
-	s, c := math.Sincos(d.x)
-	sh, ch := math.Sinh(d.y), math.Cosh(d.y)
+	s, c := elementary.Sincos(d.x)
+	sh, ch := elementary.Sinh(d.y), elementary.Cosh(d.y)
 	sine, cosine := modulus(s*ch, c*sh), modulus(c*ch, s*sh)
-	doubt := ch * (1e-14 + 1e-15*math.Abs(d.x) + 1e-15*math.Abs(d.y))
-	r := cosine*(math.Cosh(d.r)-1) + sine*math.Sinh(d.r)
-	return makeDisc(c*ch, -s*sh, r*loose+doubt*(1+math.Sinh(d.r))*4, 0)
+	doubt := ch * (1e-14 + float64(1e-15*math.Abs(d.x)) + float64(1e-15*math.Abs(d.y)))
+	r := float64(cosine*(elementary.Cosh(d.r)-1)) + float64(sine*elementary.Sinh(d.r))
+	return makeDisc(c*ch, -s*sh, float64(r*loose)+float64(doubt*(1+elementary.Sinh(d.r))*4), 0)
 }
 
 // ln: |ln(1+w)| ≤ −ln(1−q).
@@ -235,8 +236,8 @@ func (d disc) ln() disc {
 	if !ok {
 		return badDisc
 	}
-	doubt := 1e-14 * (1 + math.Abs(math.Log(c)))
-	return makeDisc(math.Log(c), math.Atan2(d.y, d.x), -math.Log1p(-q)*loose+doubt, 0)
+	doubt := 1e-14 * (1 + math.Abs(elementary.Ln(c)))
+	return makeDisc(elementary.Ln(c), elementary.Atan2(d.y, d.x), float64(-elementary.Log1p(-q)*loose)+doubt, 0)
 }
 
 func (d disc) sqrt() disc { return d.powReal(interval.Interval{Lo: 0.5, Hi: 0.5}) }

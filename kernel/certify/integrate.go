@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 
+	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/interval"
 )
 
@@ -143,14 +144,14 @@ func (q *quadrature) lay(f *Function, a, b interval.Interval) bool {
 	if math.IsInf(a.Lo, -1) && a.IsPoint() {
 		lower = -1.0
 		if upper <= -1 {
-			lower = 2*upper - 1
+			lower = float64(2*upper) - 1
 		}
 		q.tail(-1, -lower)
 	}
 	if math.IsInf(b.Hi, 1) && b.IsPoint() {
 		upper = 1.0
 		if lower >= 1 {
-			upper = 2*lower + 1
+			upper = float64(2*lower) + 1
 		}
 		q.tail(1, upper)
 	}
@@ -496,11 +497,11 @@ func (q *quadrature) gauss(p panel, allowed float64) bool {
 			s.args[len(s.args)-1] = minus(middle, step)
 			g := s.frame.over(s.args)
 			q.points++
-			size += max(-g.Lo, g.Hi) * w.Hi
-			size += max(-f.Lo, f.Hi) * w.Hi
+			size += float64(max(-g.Lo, g.Hi) * w.Hi)
+			size += float64(max(-f.Lo, f.Hi) * w.Hi)
 			f = plus(f, g)
 		} else {
-			size += max(-f.Lo, f.Hi) * w.Hi
+			size += float64(max(-f.Lo, f.Hi) * w.Hi)
 		}
 		q.points++
 		f = times(w, f)
@@ -515,7 +516,7 @@ func (q *quadrature) gauss(p panel, allowed float64) bool {
 	}
 	v = plus(v, interval.Interval{Lo: -truncation, Hi: truncation})
 	q.total.Add(v)
-	q.size += size * half.Hi
+	q.size += float64(size * half.Hi)
 	return true
 }
 
@@ -563,7 +564,7 @@ func (q *quadrature) choose(p panel, allowed float64) (n int, truncation float64
 			return false
 		}
 		best = m
-		truncation = c * math.Exp(-2*float64(m)*math.Log(ρ)) * (1 + 1e-12)
+		truncation = c * elementary.Exp(-2*float64(m)*elementary.Ln(ρ)) * (1 + 1e-12)
 		return true
 	}
 	if !try(ellipses[1]) {
@@ -586,7 +587,7 @@ func pointsFor(c, ρ, allowed float64) int {
 	if !(allowed > 0) {
 		return mostPoints + 1
 	}
-	n := math.Ceil(math.Log(c/allowed) / (2 * math.Log(ρ)))
+	n := math.Ceil(elementary.Ln(c/allowed) / (2 * elementary.Ln(ρ)))
 	if !(n <= mostPoints) {
 		return mostPoints + 1
 	}
@@ -607,7 +608,7 @@ func (q *quadrature) split(p panel) error {
 	}
 	at := p.lo/2 + p.hi/2
 	if p.touches {
-		at = p.lo + (p.hi-p.lo)*endSplit
+		at = p.lo + float64((p.hi-p.lo)*endSplit)
 		if p.lo == 0 && p.hi < 1e-290 {
 			return q.takeRough(p, NotBounded)
 		}

@@ -264,11 +264,11 @@ func (fr *frame) scaledFunction(e endReach, o op, x scaled) scaled {
 		s := m * m
 		switch o {
 		case opSin: // 1 − v²/6 ≤ sin v/v ≤ 1
-			return x.ratio(1-s/6*loose, 1)
+			return x.ratio(1-float64(s/6*loose), 1)
 		case opTan, opAsin: // at most 1 + v² for |v| < ½
 			return x.ratio(1, 1+s)
 		case opAtan:
-			return x.ratio(1-s/3*loose, 1)
+			return x.ratio(1-float64(s/3*loose), 1)
 		case opExpm1: // (e^v − 1)/v lies within 1 ± |v| for |v| < ½
 			return x.ratio(1-m, 1+m)
 		case opLog1p: // ln(1+v)/v lies within 1 ± |v| for |v| < ½

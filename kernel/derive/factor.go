@@ -5,6 +5,7 @@ import (
 	"math/big"
 	"strconv"
 
+	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/unit"
 )
@@ -13,7 +14,7 @@ import (
 // over π or π². ok is false for a number that is none of these.
 func factorText(f float64) (text string, ok bool) {
 	for _, power := range []int{0, 1, -1, 2, -2} {
-		r, ok := fraction(f / math.Pow(math.Pi, float64(power)))
+		r, ok := fraction(f / elementary.Pow(math.Pi, float64(power)))
 		if !ok || power != 0 && (r.Num().CmpAbs(big.NewInt(720)) > 0 || r.Denom().Cmp(big.NewInt(720)) > 0) {
 			continue
 		}
@@ -38,8 +39,8 @@ func fraction(f float64) (*big.Rat, bool) {
 	rest := x
 	for range 12 {
 		a := math.Floor(rest + 1e-9)
-		p0, p1 = p1, a*p1+p0
-		q0, q1 = q1, a*q1+q0
+		p0, p1 = p1, float64(a*p1)+p0
+		q0, q1 = q1, float64(a*q1)+q0
 		if q1 > 2000 {
 			return nil, false
 		}
@@ -108,7 +109,7 @@ func constantFactor(f float64, a, b, fullA notation.Expr) (string, Slip) {
 		return times(text) + ": units were not converted, as millimetres for metres", WrongFactor
 	case text == "180/π" || text == "π/180" || text == "32400/π²" || text == "π²/32400":
 		return times(text) + ": degrees and radians were mixed", WrongAngle
-	case math.Abs(f*math.Ln10-1) < 1e-12 || math.Abs(f/math.Ln10-1) < 1e-12:
+	case math.Abs(float64(f*math.Ln10)-1) < 1e-12 || math.Abs(f/math.Ln10-1) < 1e-12:
 		return times(text) + ": the natural and the decimal logarithm, ln and log10, were mixed", WrongName
 	case text == "π/30" || text == "30/π":
 		return times(text) + ": revolutions per minute and radians per second were mixed", WrongAngle
@@ -128,7 +129,7 @@ func times(text string) string {
 }
 
 func isPowerOfThousand(f float64) bool {
-	n := math.Log10(math.Abs(f)) / 3
+	n := elementary.Log10(math.Abs(f)) / 3
 	return f > 0 && math.Abs(n) > 0.5 && math.Abs(n-math.Round(n)) < 1e-12
 }
 
@@ -137,7 +138,7 @@ func superscript(n int) string { return [...]string{"", "", "²", "³", "⁴"}[n
 // radiusPower reports whether a factor is what a half or a double in a third or
 // fourth power would make, and such a power is in either line.
 func radiusPower(f float64, lines ...notation.Expr) (exponent int, name string, ok bool) {
-	l := math.Abs(math.Log2(math.Abs(f)))
+	l := math.Abs(elementary.Log2(math.Abs(f)))
 	exponent = int(math.Round(l))
 	if f <= 0 || math.Abs(l-math.Round(l)) > 1e-9 || exponent < 3 || exponent > 4 {
 		return 0, "", false

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"shaftbook/kernel/bigfloat"
+	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/notation"
 )
 
@@ -128,7 +129,7 @@ func (j *judge) monomial(f func(point) (float64, bool), m measured, used map[str
 			return "", false, false
 		}
 		for i, p := range m.points {
-			rest[i] /= math.Pow(math.Abs(p[ident].Float64()), s)
+			rest[i] /= elementary.Pow(math.Abs(p[ident].Float64()), s)
 		}
 		switch {
 		case s > 0:
@@ -233,7 +234,7 @@ func exponentIn(f func(point) (float64, bool), ident string, points []point, val
 		if !ok || z/values[i] <= 0 {
 			return 0, false
 		}
-		s := math.Log(z/values[i]) / math.Log1p(step)
+		s := elementary.Ln(z/values[i]) / elementary.Log1p(step)
 		nearest := math.Round(2*s) / 2
 		if math.Abs(s-nearest) > 1e-6 || i > 0 && nearest != result {
 			return 0, false

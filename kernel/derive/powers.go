@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"shaftbook/kernel/bigfloat"
+	"shaftbook/kernel/elementary"
 )
 
 // powersOff finds the powers of given names by which a step is off, from the
@@ -26,7 +27,7 @@ func (j *judge) powersOff(a, b *statement, m measured) (string, Slip) {
 			continue
 		}
 		for i, p := range m.points {
-			ratio[i] /= math.Pow(math.Abs(p[ident].Float64()), s)
+			ratio[i] /= elementary.Pow(math.Abs(p[ident].Float64()), s)
 		}
 		if s < 0 {
 			missing = append(missing, powerText(ident, -s))
@@ -76,7 +77,7 @@ func (j *judge) sensitivity(ident string, a, b *statement, m measured) (float64,
 		if change <= 0 {
 			return 0, false
 		}
-		s := math.Log(change) / math.Log1p(step)
+		s := elementary.Ln(change) / elementary.Log1p(step)
 		nearest := math.Round(2*s) / 2
 		if math.Abs(s-nearest) > 1e-6 || known && nearest != result {
 			return 0, false

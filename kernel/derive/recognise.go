@@ -7,6 +7,7 @@ import (
 
 	"shaftbook/kernel/algebra"
 	"shaftbook/kernel/bigfloat"
+	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/notation"
 )
 
@@ -263,7 +264,7 @@ func (j *judge) ratioOver(m measured, e notation.Expr, n int) (float64, bool) {
 		if err != nil || x.Float64() == 0 {
 			return 0, false
 		}
-		rest = append(rest, m.ratio[i]/math.Pow(x.Float64(), float64(n)))
+		rest = append(rest, m.ratio[i]/elementary.Pow(x.Float64(), float64(n)))
 	}
 	if f, ok := sameEverywhere(rest); ok {
 		return f, true

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"shaftbook/kernel/bigfloat"
+	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/unit"
 )
@@ -236,7 +237,7 @@ func (m *sampler) once(how manner) point {
 			if _, known := scales[v.dim]; !known {
 				scales[v.dim] = 1
 				if how == random && m.rng.IntN(2) == 0 {
-					scales[v.dim] = math.Pow(10, 6*m.rng.Float64()-3)
+					scales[v.dim] = elementary.Pow(10, float64(6*m.rng.Float64())-3)
 				}
 			}
 			list[i] = m.one(v, how, scales[v.dim])
@@ -245,7 +246,7 @@ func (m *sampler) once(how manner) point {
 		for i, v := range group {
 			values[v.name.Ident] = list[i]
 			if how == nearEqual && i > 0 && list[i-1] != 0 && !v.whole {
-				list[i] = list[i-1] + math.Abs(list[i-1])*1e-5*(1+m.rng.Float64())
+				list[i] = list[i-1] + float64(math.Abs(list[i-1])*1e-5*(1+m.rng.Float64()))
 				values[v.name.Ident] = list[i]
 			}
 		}
@@ -274,9 +275,9 @@ func (m *sampler) one(v *variable, how manner, scale float64) float64 {
 	}
 	low, high := usual(v.dim)
 	if v.dim.IsNumber() {
-		scale = math.Pow(scale, 1.0/3)
+		scale = elementary.Pow(scale, 1.0/3)
 	}
-	size := low * math.Pow(high/low, m.rng.Float64()) * scale
+	size := low * elementary.Pow(high/low, m.rng.Float64()) * scale
 	if how == atEdge {
 		size *= 1e-5
 	}
@@ -288,9 +289,9 @@ func (m *sampler) one(v *variable, how manner, scale float64) float64 {
 	case b.hasLow && b.hasHigh && b.low < b.high:
 		part := m.rng.Float64()
 		if how == atEdge {
-			part = math.Round(part) + (0.5-math.Round(part))*2e-5
+			part = math.Round(part) + float64((0.5-math.Round(part))*2e-5)
 		}
-		x = b.low + (b.high-b.low)*part
+		x = b.low + float64((b.high-b.low)*part)
 	case b.hasLow:
 		x = b.low + size
 	case b.hasHigh:
@@ -329,7 +330,7 @@ func (m *sampler) readable(v *variable, x float64) float64 {
 	if shown == 0 {
 		return 0
 	}
-	step := math.Pow(10, math.Floor(math.Log10(math.Abs(shown)))-1)
+	step := elementary.Pow(10, math.Floor(elementary.Log10(math.Abs(shown)))-1)
 	return math.Round(shown/step) * step * u.Factor
 }
 

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/unit"
 )
 
@@ -27,7 +28,7 @@ func FormatNumber(v float64, figures int) string {
 		n, _ := strconv.Atoi(exponent)
 		return MinusSign(trimZeros(mantissa)) + "×" + PowerOfTen(n)
 	}
-	decimals := figures - 1 - int(math.Floor(math.Log10(a)))
+	decimals := figures - 1 - int(math.Floor(elementary.Log10(a)))
 	if decimals < 0 {
 		decimals = 0
 	}

@@ -201,7 +201,7 @@ func (p *parser) superscript(x Expr, t token) Expr {
 		digits = text[1:]
 	}
 	for _, c := range digits {
-		value = value*10 + float64(c-'0')
+		value = float64(value*10) + float64(c-'0')
 	}
 	p.node()
 	var y Expr = &Number{exprPlace: ExprAt(p.tokenSpan(t)), Text: digits, Value: value}

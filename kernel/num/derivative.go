@@ -54,7 +54,7 @@ func Differentiate(f Func, x, scale float64, o Options) (value, errorEstimate fl
 			factor *= shrink * shrink
 			difference := max(math.Abs(row[j+1]-row[j]), math.Abs(row[j+1]-above[j]))
 			// Extrapolation with steps this close magnifies rounding about fourfold.
-			if doubt := difference + 4*rounding; doubt < errorEstimate {
+			if doubt := difference + float64(4*rounding); doubt < errorEstimate {
 				value, errorEstimate = row[j+1], doubt
 			}
 		}

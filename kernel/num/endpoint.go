@@ -1,6 +1,9 @@
 package num
 
-import "math"
+import (
+	"math"
+	"shaftbook/kernel/elementary"
+)
 
 // An end is one end of a piece, seen from inside: points lie at
 // at + side·distance for 0 < distance < length.
@@ -10,7 +13,7 @@ type end struct {
 
 // point returns the place at a distance; its rounding is what limits the digits
 // near an end that is not 0.
-func (e end) point(distance float64) float64 { return e.at + e.side*distance }
+func (e end) point(distance float64) float64 { return e.at + float64(e.side*distance) }
 
 // grain is the distance below which places near the end cannot be told apart.
 func (e end) grain() float64 {
@@ -95,10 +98,10 @@ func behaviourOf(y1, y2, y4 float64) behaviour {
 	if y1 == 0 || y2 == 0 || d1 == 0 || d2 == 0 {
 		return behaviour{}
 	}
-	exponent, next := math.Log2(math.Abs(y2/y1)), math.Log2(math.Abs(y4/y2))
+	exponent, next := elementary.Log2(math.Abs(y2/y1)), elementary.Log2(math.Abs(y4/y2))
 	return behaviour{
 		exponent: exponent,
-		change:   math.Log2(math.Abs(d2 / d1)),
+		change:   elementary.Log2(math.Abs(d2 / d1)),
 		known:    true,
 		diverges: exponent <= noIntegral && next <= noIntegral+0.01 && (y1 > 0) == (y4 > 0),
 	}
@@ -215,10 +218,10 @@ func (q *quadrature) doubleExponential(e end, b behaviour, enough float64) (endE
 				continue
 			}
 			part := math.Abs(v) * weight[i]
-			sum += v * weight[i]
+			sum += float64(v * weight[i])
 			abs += part
 			moved := part * min(1, e.grain()/distance[i])
-			squares += moved * moved
+			squares += float64(moved * moved)
 			if actual := math.Abs(x[i] - e.at); actual < nearest {
 				tail = beyond(actual, nearest, math.Abs(v), nearestValue, b.exponent)
 				nearest, nearestValue = actual, math.Abs(v)
@@ -227,7 +230,7 @@ func (q *quadrature) doubleExponential(e end, b behaviour, enough float64) (endE
 		value := sum * step
 		difference := math.Abs(value - previous)
 		previous = value
-		lost := tail + math.Sqrt(squares)*step
+		lost := tail + float64(math.Sqrt(squares)*step)
 		result.lost = lost
 		result.estimate = estimate{value: value, err: max(difference+lost, 50*ulp*abs*step), abs: abs * step}
 		if level >= 2 && (result.err <= enough || difference < lost/8) {
@@ -244,7 +247,7 @@ func (q *quadrature) doubleExponential(e end, b behaviour, enough float64) (endE
 // and the estimate is raised.
 func beyond(distance, next, value, nextValue, exponent float64) float64 {
 	if !math.IsInf(next, 1) && distance < next/2 && value > 0 && nextValue > 0 && distance < 1e-30 {
-		local := math.Log(nextValue/value) / math.Log(next/distance)
+		local := elementary.Ln(nextValue/value) / elementary.Ln(next/distance)
 		if math.Abs(local-exponent) > 1e-3 {
 			return 4 * value * distance / max(1+min(local, exponent), 1e-4)
 		}
@@ -256,15 +259,15 @@ func beyond(distance, next, value, nextValue, exponent float64) float64 {
 // distances from the end. Places that fall on an end of the piece are left out.
 func (e end) abscissae(us []float64) (x, weight, distance []float64) {
 	for _, u := range us {
-		s := math.Pi * math.Sinh(u)
-		near, far := 1/(1+math.Exp(-s)), 1/(1+math.Exp(s))
+		s := math.Pi * elementary.Sinh(u)
+		near, far := 1/(1+elementary.Exp(-s)), 1/(1+elementary.Exp(s))
 		d := e.length * near
 		place := e.point(d)
 		if place == e.at || place == e.point(e.length) {
 			continue
 		}
 		x = append(x, place)
-		weight = append(weight, math.Pi*math.Cosh(u)*d*far)
+		weight = append(weight, math.Pi*elementary.Cosh(u)*d*far)
 		distance = append(distance, d)
 	}
 	return x, weight, distance
@@ -284,26 +287,26 @@ func (q *quadrature) powerSubstitution(e end, power int, enough float64) (endEst
 		var t, x, y [panelPoints]float64
 		panelAbscissae(t[:], lo, hi)
 		for i := range t {
-			x[i] = e.point(math.Pow(t[i], n))
+			x[i] = e.point(elementary.Pow(t[i], n))
 		}
 		if err := q.fill(y[:], x[:]); err != nil {
 			return panel{}, err
 		}
 		squares := 0.0
 		for i := range t {
-			distance := math.Pow(t[i], n)
+			distance := elementary.Pow(t[i], n)
 			y[i] *= n * distance / t[i]
 			if !finite(y[i]) || x[i] == e.at {
 				return panel{lo, hi, unusable}, nil
 			}
 			moved := y[i] * kronrodW[min(i, 14-i)] * min(1, e.grain()/distance)
-			squares += moved * moved
+			squares += float64(moved * moved)
 		}
 		p := panel{lo, hi, endEstimate{panelEstimate(y[:], (hi-lo)/2), math.Sqrt(squares) * (hi - lo) / 2}}
 		p.err += p.lost
 		return p, nil
 	}
-	whole, err := measure(0, math.Pow(e.length, 1/n))
+	whole, err := measure(0, elementary.Pow(e.length, 1/n))
 	if err != nil {
 		return endEstimate{}, err
 	}

@@ -117,7 +117,7 @@ func (e *evaluator) minimise(d dip, s scan, cost func(float64) float64) (minimum
 	low := minimum{x: s.x[d.middle], y: cost(s.y[d.middle])}
 	x := low.x
 	if x == lo || x == hi {
-		x = lo + golden*(hi-lo)
+		x = lo + float64(golden*(hi-lo))
 	}
 	v, w := x, x
 	fx := low.y
@@ -139,8 +139,8 @@ func (e *evaluator) minimise(d dip, s scan, cost func(float64) float64) (minimum
 			low.x, low.y = x, fx
 		}
 		middle := lo/2 + hi/2
-		tolerance := 2*spacing(x) + ulp*math.Abs(s.x[d.right]-s.x[d.left])/16
-		if math.Abs(x-middle) <= 2*tolerance-(hi-lo)/2 {
+		tolerance := float64(2*spacing(x)) + ulp*math.Abs(s.x[d.right]-s.x[d.left])/16
+		if math.Abs(x-middle) <= float64(2*tolerance)-(hi-lo)/2 {
 			break
 		}
 		parabola, ok := parabolicStep(x, w, v, fx, fw, fv)
@@ -200,7 +200,7 @@ func (e *evaluator) minimise(d dip, s scan, cost func(float64) float64) (minimum
 func parabolicStep(x, w, v, fx, fw, fv float64) (float64, bool) {
 	r := (x - w) * (fx - fv)
 	q := (x - v) * (fx - fw)
-	p := (x-v)*q - (x-w)*r
+	p := float64((x-v)*q) - float64((x-w)*r)
 	q = 2 * (q - r)
 	if q == 0 {
 		return 0, false

@@ -193,15 +193,15 @@ func (q *quadrature) totals() sums {
 		s.value = sum
 		s.abs += p.abs
 		moved := p.swing * max(spacing(p.lo), spacing(p.hi))
-		squares += moved * moved
+		squares += float64(moved * moved)
 		s.doubts[i] += p.err
 		if i == 0 || p.final && q.pieces[i-1].final {
 			continue
 		}
 		left := q.pieces[i-1]
-		if miss := math.Abs(left.upper-p.lower) - 16*(left.diff+p.diff); miss > 0 {
-			s.doubts[i-1] += 2 * miss * outerGap * (left.hi - left.lo)
-			s.doubts[i] += 2 * miss * outerGap * (p.hi - p.lo)
+		if miss := math.Abs(left.upper-p.lower) - float64(16*(left.diff+p.diff)); miss > 0 {
+			s.doubts[i-1] += float64(2 * miss * outerGap * (left.hi - left.lo))
+			s.doubts[i] += float64(2 * miss * outerGap * (p.hi - p.lo))
 		}
 	}
 	for i, p := range q.pieces {

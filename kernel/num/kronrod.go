@@ -67,7 +67,7 @@ func legendreWeights() (w [6][8]float64) {
 				}
 			}
 			n := float64(degree)
-			previous, current = current, ((2*n+1)*x*current-n*previous)/(n+1)
+			previous, current = current, (float64((float64(2*n)+1)*x*current)-float64(n*previous))/(n+1)
 		}
 	}
 	return w
@@ -77,8 +77,8 @@ func legendreWeights() (w [6][8]float64) {
 func panelAbscissae(x []float64, lo, hi float64) {
 	centre, half := lo/2+hi/2, hi/2-lo/2
 	for i := range 7 {
-		x[i] = centre - half*kronrodX[i]
-		x[14-i] = centre + half*kronrodX[i]
+		x[i] = centre - float64(half*kronrodX[i])
+		x[14-i] = centre + float64(half*kronrodX[i])
 	}
 	x[7] = centre
 }
@@ -121,23 +121,23 @@ func panelEstimate(y []float64, half float64) estimate {
 	for i := range 7 {
 		a, b := y[i], y[14-i]
 		even, odd := a+b, b-a
-		kronrod += kronrodW[i] * even
-		abs += kronrodW[i] * (math.Abs(a) + math.Abs(b))
+		kronrod += float64(kronrodW[i] * even)
+		abs += float64(kronrodW[i] * (math.Abs(a) + math.Abs(b)))
 		if i%2 == 1 {
-			gauss += gaussW[i/2] * even
+			gauss += float64(gaussW[i/2] * even)
 		}
-		c5 += legendre[0][i] * odd
-		c6 += legendre[1][i] * even
-		c7 += legendre[2][i] * odd
-		c10 += legendre[3][i] * even
-		c11 += legendre[4][i] * odd
-		c12 += legendre[5][i] * even
+		c5 += float64(legendre[0][i] * odd)
+		c6 += float64(legendre[1][i] * even)
+		c7 += float64(legendre[2][i] * odd)
+		c10 += float64(legendre[3][i] * even)
+		c11 += float64(legendre[4][i] * odd)
+		c12 += float64(legendre[5][i] * even)
 		low, high = min(low, a, b), max(high, a, b)
 	}
 	mean := kronrod / 2
 	spread := math.Abs(centre-mean) * kronrodW[7]
 	for i := range 7 {
-		spread += kronrodW[i] * (math.Abs(y[i]-mean) + math.Abs(y[14-i]-mean))
+		spread += float64(kronrodW[i] * (math.Abs(y[i]-mean) + math.Abs(y[14-i]-mean)))
 	}
 	difference := math.Abs(kronrod - gauss)
 	err := difference
@@ -154,8 +154,8 @@ func panelEstimate(y []float64, half float64) estimate {
 	err = max(err, 50*ulp*abs)
 	var lower, upper float64
 	for i, w := range endLagrange {
-		upper += w * y[i]
-		lower += w * y[panelPoints-1-i]
+		upper += float64(w * y[i])
+		lower += float64(w * y[panelPoints-1-i])
 	}
 	return estimate{
 		value: kronrod * half,

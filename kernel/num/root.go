@@ -117,7 +117,7 @@ func (e *evaluator) scan(a, b float64) (scan, error) {
 	s := scan{x: make([]float64, n), y: make([]float64, n)}
 	for i := range s.x {
 		t := float64(i) / float64(scanPoints-1)
-		s.x[i] = a*(1-t) + b*t
+		s.x[i] = float64(a*(1-t)) + float64(b*t)
 	}
 	if n > 1 {
 		s.x[n-1] = b
@@ -185,7 +185,7 @@ func (e *evaluator) narrow(c change) (Root, changeKind, error) {
 		if width <= grain {
 			break
 		}
-		x := x1 + t*(x2-x1)
+		x := x1 + float64(t*(x2-x1))
 		y, err := e.one(x)
 		if err != nil {
 			return Root{}, 0, err
@@ -235,7 +235,7 @@ func chandrupatla(x1, y1, x2, y2, x3, y3 float64) float64 {
 		return 0.5
 	}
 	al := (x3 - x1) / (x2 - x1)
-	t := y1/(y1-y2)*(y3/(y3-y2)) + al*(y1/(y3-y1))*(y2/(y3-y2))
+	t := float64(y1/(y1-y2)*(y3/(y3-y2))) + float64(al*(y1/(y3-y1))*(y2/(y3-y2)))
 	if !finite(t) {
 		return 0.5
 	}

@@ -233,7 +233,7 @@ func (w *walker) slices(e *notation.Bind, slope notation.Expr, a, b float64, n i
 	var sum interval.Sum
 	left := a
 	for k := 1; k <= n; k++ {
-		right := a + (b-a)*(float64(k)/float64(n))
+		right := a + float64((b-a)*(float64(k)/float64(n)))
 		if k == n {
 			right = b
 		}

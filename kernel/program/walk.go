@@ -282,9 +282,9 @@ func estimateOf(op opcode, a, b number, r float64) float64 {
 	case opAdd, opSub:
 		return a.estimate + b.estimate
 	case opMul:
-		return math.Abs(a.x)*b.estimate + math.Abs(b.x)*a.estimate
+		return float64(math.Abs(a.x)*b.estimate) + float64(math.Abs(b.x)*a.estimate)
 	case opDiv:
-		return (a.estimate + math.Abs(r)*b.estimate) / math.Abs(b.x)
+		return (a.estimate + float64(math.Abs(r)*b.estimate)) / math.Abs(b.x)
 	}
 	along := func(d float64) float64 { y, _ := apply(op, a.x+d, b.x, 0); return y }
 	across := func(d float64) float64 { y, _ := apply(op, a.x, b.x+d, 0); return y }

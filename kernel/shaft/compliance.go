@@ -125,7 +125,7 @@ func (p *piece) measuredRange(k, n int) interval.Interval {
 		}
 	}
 	low, high := slices.Min(all), slices.Max(all)
-	return interval.Interval{Lo: low - 1e-13*high, Hi: high + 1e-13*high}
+	return interval.Interval{Lo: low - float64(1e-13*high), Hi: high + float64(1e-13*high)}
 }
 
 // hollowRange returns a bracket of J over a segment of a piece whose outside

@@ -3,6 +3,7 @@ package shaft
 import (
 	"fmt"
 	"math"
+	"shaftbook/kernel/elementary"
 )
 
 // A solid cone in torsion is one of the few tapered shafts whose exact elastic
@@ -33,7 +34,7 @@ func checkAngle(halfAngle float64) error {
 // ConeHalfAngle returns the half-angle, rad, of a linear taper between two
 // diameters a length apart, all m: atan(|d₁ − d₀|/(2·length)).
 func ConeHalfAngle(d0, d1, length float64) float64 {
-	return math.Atan2(math.Abs(d1-d0), 2*length)
+	return elementary.Atan2(math.Abs(d1-d0), 2*length)
 }
 
 // ConeStressRatio returns the exact shear stress at the surface of a cone in
@@ -47,8 +48,8 @@ func ConeStressRatio(halfAngle float64) (float64, error) {
 	if err := checkAngle(halfAngle); err != nil {
 		return 0, err
 	}
-	c := math.Cos(halfAngle / 2)
-	return 3 * c * c * c * c / (2 + math.Cos(halfAngle)), nil
+	c := elementary.Cos(halfAngle / 2)
+	return 3 * c * c * c * c / (2 + elementary.Cos(halfAngle)), nil
 }
 
 // ConeTwistRatio returns the exact twist of a cone in torsion divided by that
@@ -65,7 +66,7 @@ func ConeTwistRatio(halfAngle float64) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return r / math.Cos(halfAngle), nil
+	return r / elementary.Cos(halfAngle), nil
 }
 
 // ConeTwist returns the exact twist, rad, of a solid cone with end diameters d0

@@ -1,6 +1,9 @@
 package shaft
 
-import "math"
+import (
+	"math"
+	"shaftbook/kernel/elementary"
+)
 
 // Energy returns the strain energy of the shaft, J:
 //
@@ -29,19 +32,19 @@ func (c *cell) energy() float64 {
 		sum := 0.0
 		for i, f := range c.f {
 			t := c.torque((1 + kronrodX[i]) / 2)
-			sum += kronrodW[i] * t * t * f
+			sum += float64(kronrodW[i] * t * t * f)
 		}
 		return sum * h / 4
 	}
-	growth := math.Log1p(c.eps)
-	parts := max(1, int(math.Ceil(math.Abs(growth)/math.Log(evenRatio))))
+	growth := elementary.Log1p(c.eps)
+	parts := max(1, int(math.Ceil(math.Abs(growth)/elementary.Ln(evenRatio))))
 	sum, from := 0.0, 0.0
 	for k := 1; k <= parts; k++ {
 		to := 1.0
 		if k < parts {
-			to = math.Expm1(growth*float64(k)/float64(parts)) / c.eps
+			to = elementary.Expm1(growth*float64(k)/float64(parts)) / c.eps
 		}
-		sum += (to - from) * c.energyPart(from, to)
+		sum += float64((to - from) * c.energyPart(from, to))
 		from = to
 	}
 	return sum * h * c.c / 4
@@ -53,7 +56,7 @@ func (c *cell) energyPart(a, b float64) float64 {
 	kronrodNodes(&s, a, b)
 	sum := 0.0
 	for i, v := range s {
-		t, q := c.torque(v), 1+c.eps*v
+		t, q := c.torque(v), 1+float64(c.eps*v)
 		sum += kronrodW[i] * t * t / (q * q * q * q)
 	}
 	return sum

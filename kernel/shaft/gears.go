@@ -58,7 +58,7 @@ func NewPair(a, b Spec, mesh Mesh) (*Pair, source.List) {
 	switch {
 	case errA != nil || errB != nil: // New has checked both places
 	case len(a.Supports) == 0:
-		p.A.turned += -phiB*ratio - phiA
+		p.A.turned += float64(-phiB*ratio) - phiA
 	case len(b.Supports) == 0:
 		p.B.turned += -phiA/ratio - phiB
 	}
@@ -124,7 +124,7 @@ func (m Mesh) torque(a, b Spec, ratio float64) (float64, source.List) {
 		list.Addf(m.At, CodeTeeth, "both shafts are held fast right at their gears, so the gears carry nothing that can be worked out").Repair = "move or remove one of the holds"
 		return 0, list
 	}
-	return -(phi[0] + ratio*phi[1]) / (phi[2] + ratio*phi[3]), nil
+	return -(phi[0] + float64(ratio*phi[1])) / (phi[2] + float64(ratio*phi[3])), nil
 }
 
 // with returns the Spec with the torque of the mesh added.

@@ -178,10 +178,12 @@ func (c *cell) moments(s float64) [3]float64 {
 }
 
 // torque returns the internal torque at the fraction s of the cell.
-func (c *cell) torque(s float64) float64 { return c.t[0] + s*(c.t[1]+s*c.t[2]) }
+func (c *cell) torque(s float64) float64 { return c.t[0] + float64(s*(c.t[1]+float64(s*c.t[2]))) }
 
 // dot returns the twist that a torque t with moments m of the compliance makes.
-func dot(t, m [3]float64) float64 { return t[0]*m[0] + t[1]*m[1] + t[2]*m[2] }
+func dot(t, m [3]float64) float64 {
+	return float64(t[0]*m[0]) + float64(t[1]*m[1]) + float64(t[2]*m[2])
+}
 
 // find returns the cell that begins at or before x and ends after it; the last
 // cell for the far end.

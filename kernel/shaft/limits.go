@@ -36,7 +36,7 @@ func (s *Shaft) exceeds(l Limit) ([]Excess, error) {
 	for i := range s.cells {
 		c := &s.cells[i]
 		value := func(f float64) (float64, error) {
-			x := c.a + f*c.length()
+			x := c.a + float64(f*c.length())
 			if l.Of == Stress {
 				return s.stressIn(c, x)
 			}
@@ -65,7 +65,7 @@ func exceedsIn(c *cell, l Limit, value func(float64) (float64, error)) ([]Excess
 		if f == 1 {
 			return c.b
 		}
-		return c.a + f*c.length()
+		return c.a + float64(f*c.length())
 	}
 	wasOver, last := false, 0.0
 	for k := 0; k <= limitSamples; k++ {

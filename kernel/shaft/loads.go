@@ -119,7 +119,7 @@ func (v *validator) balance() {
 	}
 	for _, s := range v.spec.DistributedTorques {
 		sum += s.total()
-		size += (math.Abs(s.Start) + math.Abs(s.End)) / 2 * (s.To - s.From)
+		size += float64((math.Abs(s.Start) + math.Abs(s.End)) / 2 * (s.To - s.From))
 		at = later(at, s.At)
 	}
 	if math.Abs(sum) <= balanced*size {

@@ -30,7 +30,7 @@ type slice struct {
 // in the product form, which loses no digits for a thin wall. Gere, Mechanics
 // of Materials, Eqs 3-12 and 3-17.
 func polarMoment(outer, bore float64) float64 {
-	return math.Pi / 32 * (outer - bore) * (outer + bore) * (outer*outer + bore*bore)
+	return math.Pi / 32 * (outer - bore) * (outer + bore) * (float64(outer*outer) + float64(bore*bore))
 }
 
 // fill writes the diameter at each local x to dst.
@@ -47,9 +47,9 @@ func (p Profile) fill(dst, x []float64, length float64) error {
 // lerp interpolates from the nearer end, so that both ends come out exactly.
 func lerp(a, b, x, length float64) float64 {
 	if x <= length/2 {
-		return a + (b-a)*(x/length)
+		return a + float64((b-a)*(x/length))
 	}
-	return b - (b-a)*((length-x)/length)
+	return b - float64((b-a)*((length-x)/length))
 }
 
 // constant reports whether the profile has one diameter.
@@ -91,7 +91,7 @@ func (p *piece) round(outer, bore float64) slice {
 	s := slice{outer: outer, bore: bore, depth: outer, j: polarMoment(outer, bore)}
 	s.gj = p.G * s.j
 	if c := p.Core; c != nil {
-		s.gj = p.G*polarMoment(outer, c.Diameter) + c.G*polarMoment(c.Diameter, 0)
+		s.gj = float64(p.G*polarMoment(outer, c.Diameter)) + float64(c.G*polarMoment(c.Diameter, 0))
 	}
 	s.tau = p.rim(outer, bore) / s.gj
 	return s

@@ -1,6 +1,9 @@
 package shaft
 
-import "math"
+import (
+	"math"
+	"shaftbook/kernel/elementary"
+)
 
 // The 15-point Kronrod rule on [−1, 1] with the 7-point Gauss rule inside it:
 // abscissae and weights from R. Piessens et al., QUADPACK, Springer 1983,
@@ -39,7 +42,7 @@ var (
 func kronrodNodes(x *[15]float64, a, b float64) {
 	mid, half := a+(b-a)/2, (b-a)/2
 	for i, t := range kronrodX {
-		x[i] = mid + half*t
+		x[i] = mid + float64(half*t)
 	}
 }
 
@@ -48,19 +51,19 @@ func kronrodNodes(x *[15]float64, a, b float64) {
 func kronrod(f *[15]float64, h float64) (value, errorEstimate float64) {
 	var k, g float64
 	for i, v := range f {
-		k += kronrodW[i] * v
+		k += float64(kronrodW[i] * v)
 	}
 	for i, w := range gaussW {
-		g += w * f[2*i+1]
+		g += float64(w * f[2*i+1])
 	}
 	mean := k / 2
 	var spread float64
 	for i, v := range f {
-		spread += kronrodW[i] * math.Abs(v-mean)
+		spread += float64(kronrodW[i] * math.Abs(v-mean))
 	}
 	diff := math.Abs(k - g)
 	if spread > 0 && diff > 0 {
-		diff = spread * math.Min(1, math.Pow(200*diff/spread, 1.5))
+		diff = spread * math.Min(1, elementary.Pow(200*diff/spread, 1.5))
 	}
 	return k * h / 2, diff * h / 2
 }
@@ -72,8 +75,8 @@ func kronrodMoments(f *[15]float64) [3]float64 {
 		s := (1 + kronrodX[i]) / 2
 		w := kronrodW[i] / 2 * v
 		m[0] += w
-		m[1] += w * s
-		m[2] += w * s * s
+		m[1] += float64(w * s)
+		m[2] += float64(w * s * s)
 	}
 	return m
 }

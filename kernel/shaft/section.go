@@ -3,6 +3,7 @@ package shaft
 import (
 	"fmt"
 	"math"
+	"shaftbook/kernel/elementary"
 )
 
 // A Section is a section that is not a solid or hollow circle, known by its
@@ -61,12 +62,12 @@ func Rectangle(width, height float64) (*Section, error) {
 		if y > 700 {
 			break
 		}
-		e := math.Exp(-2 * y)
+		e := elementary.Exp(-2 * y)
 		tanhSum -= 2 * e / (1 + e) / (n * n * n * n * n)
-		coshSum += 1 / (n * n * math.Cosh(y))
+		coshSum += 1 / (n * n * elementary.Cosh(y))
 	}
-	j := a * b * b * b * (1.0/3 - 64/math.Pow(math.Pi, 5)*(b/a)*tanhSum)
-	rim := b * (1 - 8/(math.Pi*math.Pi)*coshSum)
+	j := a * b * b * b * (1.0/3 - float64(64/elementary.Pow(math.Pi, 5)*(b/a)*tanhSum))
+	rim := b * (1 - float64(8/(math.Pi*math.Pi)*coshSum))
 	return &Section{Kind: "rectangle", J: j, W: j / rim, Depth: height}, nil
 }
 
@@ -100,7 +101,7 @@ func Ellipse(width, height float64) (*Section, error) {
 	a, b := max(width, height)/2, min(width, height)/2
 	return &Section{
 		Kind:  "ellipse",
-		J:     math.Pi * a * a * a * b * b * b / (a*a + b*b),
+		J:     math.Pi * a * a * a * b * b * b / (float64(a*a) + float64(b*b)),
 		W:     math.Pi * a * b * b / 2,
 		Depth: height,
 	}, nil

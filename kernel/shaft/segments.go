@@ -111,7 +111,7 @@ func (s *Shaft) Segments(n int) (float64, error) {
 	st.solve()
 	theta := 0.0
 	for j := range st.f {
-		theta += st.a[j] + st.f[j]*st.s[j]
+		theta += st.a[j] + float64(st.f[j]*st.s[j])
 	}
 	return theta, nil
 }
@@ -150,5 +150,5 @@ func (s *Shaft) addSegment(st *statics, k int, seg Segment) int {
 // integral returns ∫ t₀ + t₁s + t₂s² ds from a to b.
 func integral(t [3]float64, a, b float64) float64 {
 	mid, half := (a+b)/2, (b-a)/2
-	return 2 * half * (t[0] + mid*(t[1]+mid*t[2]) + t[2]*half*half/3)
+	return 2 * half * (t[0] + float64(mid*(t[1]+float64(mid*t[2]))) + t[2]*half*half/3)
 }

@@ -153,18 +153,18 @@ func (st *statics) solveInner(n int) {
 	for i := 1; i < n; i++ {
 		left, right := st.c[i-1], st.c[i]
 		diag[i] = st.f[i] + left + right
-		rhs[i] = -st.a[i] + right*(st.w[i+1]+st.p[i]) - left*(st.w[i]+st.p[i-1])
+		rhs[i] = -st.a[i] + float64(right*(st.w[i+1]+st.p[i])) - float64(left*(st.w[i]+st.p[i-1]))
 		if i == 1 {
-			rhs[i] += left * st.begin
+			rhs[i] += float64(left * st.begin)
 			continue
 		}
 		ratio := left / diag[i-1]
-		diag[i] -= ratio * left
-		rhs[i] += ratio * rhs[i-1]
+		diag[i] -= float64(ratio * left)
+		rhs[i] += float64(ratio * rhs[i-1])
 	}
 	for i := n - 1; i >= 1; i-- {
 		if i < n-1 {
-			rhs[i] += st.c[i] * st.s[i+1]
+			rhs[i] += float64(st.c[i] * st.s[i+1])
 		}
 		st.s[i] = rhs[i] / diag[i]
 	}
@@ -193,6 +193,6 @@ func (s *Shaft) solveReactions(st *statics) {
 	}
 	if len(st.c) > 0 {
 		first, _ := s.Twist(s.holds[0].X)
-		s.turned = -st.c[0]*st.react[0] - first
+		s.turned = float64(-st.c[0]*st.react[0]) - first
 	}
 }

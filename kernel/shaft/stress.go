@@ -87,11 +87,11 @@ func (s *Shaft) closedPeak(c *cell) (peak, error) {
 		return peak{}, err
 	}
 	at := func(f float64) peak {
-		q := 1 + c.eps*f
-		return peak{math.Abs(c.torque(f)) * sl.tau / (q * q * q), c.a + f*c.length()}
+		q := 1 + float64(c.eps*f)
+		return peak{math.Abs(c.torque(f)) * sl.tau / (q * q * q), c.a + float64(f*c.length())}
 	}
 	best := at(0)
-	inner := quadraticRoots(-c.eps*c.t[2], 2*c.t[2]-2*c.eps*c.t[1], c.t[1]-3*c.eps*c.t[0])
+	inner := quadraticRoots(-c.eps*c.t[2], float64(2*c.t[2])-float64(2*c.eps*c.t[1]), c.t[1]-float64(3*c.eps*c.t[0]))
 	for _, f := range [...]float64{inner[0], inner[1], 1} {
 		if !(f > 0 && f <= 1) {
 			continue
@@ -100,7 +100,7 @@ func (s *Shaft) closedPeak(c *cell) (peak, error) {
 			best = p
 		}
 	}
-	if best.x > c.b-sameplace*c.length() {
+	if best.x > c.b-float64(sameplace*c.length()) {
 		best.x = c.b
 	}
 	return best, nil
@@ -109,7 +109,7 @@ func (s *Shaft) closedPeak(c *cell) (peak, error) {
 // quadraticRoots returns the real roots of ax² + bx + c, by the form without
 // cancellation. A root that does not exist is not finite.
 func quadraticRoots(a, b, c float64) [2]float64 {
-	disc := b*b - 4*a*c
+	disc := float64(b*b) - float64(4*a*c)
 	if disc < 0 {
 		return [2]float64{math.Inf(1), math.Inf(1)}
 	}

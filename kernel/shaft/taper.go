@@ -19,10 +19,10 @@ func uniformMoments(s float64) [3]float64 {
 // At s = 1, k = 0 this is (β² + β + 1)/(3β³) with β = q: Gere, Mechanics of
 // Materials, Eq. 3-27. The other two follow by differentiating.
 func taperMoments(s, eps float64) [3]float64 {
-	q := 1 + eps*s
+	q := 1 + float64(eps*s)
 	r := s / q
 	return [3]float64{
-		r * (q*q + q + 1) / (3 * q * q),
+		r * (float64(q*q) + q + 1) / (3 * q * q),
 		r * r * (q + 2) / (6 * q),
 		r * r * r / 3,
 	}

@@ -3,6 +3,7 @@ package unit
 import (
 	"math"
 	"math/big"
+	"shaftbook/kernel/elementary"
 	"strconv"
 	"strings"
 )
@@ -47,7 +48,7 @@ func bracketFigures(x, y float64) int {
 	if !(width > 0) || math.IsInf(width, 0) {
 		return bracketFiguresMost
 	}
-	needed := math.Floor(math.Log10(size)) - math.Floor(math.Log10(width)) + 2
+	needed := math.Floor(elementary.Log10(size)) - math.Floor(elementary.Log10(width)) + 2
 	return int(min(max(needed, defaultFigures), bracketFiguresMost))
 }
 

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"shaftbook/kernel/check"
+	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/shaft"
 	"shaftbook/kernel/typeset"
@@ -107,7 +108,7 @@ func (r reading) course(name string, xs, ys []float64) string {
 	}
 	if slope, ok := powerOf(xs, ys); ok && r.steep && up != down {
 		text += fmt.Sprintf("; its slope towards the right is %s, so doubling %s multiplies it by %s",
-			figures(slope), r.x, figures(math.Exp2(slope)))
+			figures(slope), r.x, figures(elementary.Pow(2, slope)))
 	}
 	return text
 }
@@ -153,7 +154,7 @@ func falls(ys []float64) bool { up, _ := turns(ys); return !up }
 func powerOf(xs, ys []float64) (float64, bool) {
 	var slopes []float64
 	for i := max(1, len(xs)/2); i < len(xs); i++ {
-		s := math.Log(ys[i]/ys[i-1]) / math.Log(xs[i]/xs[i-1])
+		s := elementary.Ln(ys[i]/ys[i-1]) / elementary.Ln(xs[i]/xs[i-1])
 		if !math.IsNaN(s) && !math.IsInf(s, 0) {
 			slopes = append(slopes, s)
 		}

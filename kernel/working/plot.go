@@ -73,7 +73,7 @@ func (e *evaluation) withBreaks(n *notation.Plot, xs []float64) []float64 {
 		}
 		for _, b := range v.s.Breaks() {
 			if b > from && b < to {
-				xs = append(xs, b-1e-9*(to-from), b)
+				xs = append(xs, b-float64(1e-9*(to-from)), b)
 			}
 		}
 	}

@@ -3,6 +3,7 @@ package working
 import (
 	"math"
 
+	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/notation"
 )
 
@@ -129,8 +130,8 @@ func (e *evaluation) bySteps(r *notation.Range, from, to float64, isTable bool) 
 	}
 	var xs []float64
 	// A last step that falls short of the end by rounding alone still counts.
-	for i := 0; float64(i) <= steps*(1+1e-12)+1e-9; i++ {
-		xs = append(xs, from+float64(i)*step)
+	for i := 0; float64(i) <= float64(steps*(1+1e-12))+1e-9; i++ {
+		xs = append(xs, from+float64(float64(i)*step))
 	}
 	return xs, true
 }
@@ -146,9 +147,9 @@ func (e *evaluation) byRatio(r *notation.Range, from, to float64, count int, isC
 		count = ratioPoints
 	}
 	xs := make([]float64, 0, count)
-	ratio := math.Log(to / from)
+	ratio := elementary.Ln(to / from)
 	for i := range count {
-		x := from * math.Exp(ratio*float64(i)/float64(count-1))
+		x := from * elementary.Exp(ratio*float64(i)/float64(count-1))
 		if i == count-1 {
 			x = to
 		}

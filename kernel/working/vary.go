@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"shaftbook/kernel/check"
+	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/program"
 	"shaftbook/kernel/unit"
@@ -134,7 +135,7 @@ func tidy(x float64) float64 {
 	if x == 0 || math.IsInf(x, 0) {
 		return x
 	}
-	digits := math.Pow(10, 12-math.Ceil(math.Log10(math.Abs(x))))
+	digits := elementary.Pow(10, 12-math.Ceil(elementary.Log10(math.Abs(x))))
 	if rounded := math.Round(x*digits) / digits; !math.IsInf(rounded, 0) && !math.IsNaN(rounded) {
 		return rounded
 	}

@@ -1,6 +1,9 @@
 package canvas
 
-import "math"
+import (
+	"math"
+	"shaftbook/kernel/elementary"
+)
 
 // Hatch draws parallel lines through a polygon at 45° (or −45° if falling),
 // gap apart measured across them. The lines lie on one grid for the whole
@@ -12,7 +15,7 @@ func (p *Pen) Hatch(i Ink, gap float64, falling bool, poly []Point) {
 	}
 	// Along a line x + sign·y is constant: it rises to the right in a
 	// picture whose y points down.
-	key := func(q Point) float64 { return q.X + sign*q.Y }
+	key := func(q Point) float64 { return q.X + float64(sign*q.Y) }
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for _, q := range poly {
 		lo, hi = math.Min(lo, key(q)), math.Max(hi, key(q))
@@ -33,7 +36,7 @@ func (p *Pen) Hatch(i Ink, gap float64, falling bool, poly []Point) {
 				continue
 			}
 			t := (c - ka) / (kb - ka)
-			xs = append(xs, a.X+t*(b.X-a.X))
+			xs = append(xs, a.X+float64(t*(b.X-a.X)))
 		}
 		sortFloats(xs)
 		p.path = p.path[:0]
@@ -72,14 +75,14 @@ func Straighten(pts []Point) []Point {
 			from = out[len(out)-2]
 			dx, dy := q.X-from.X, q.Y-from.Y
 			last := out[len(out)-1]
-			ahead := (q.X-last.X)*ux+(q.Y-last.Y)*uy >= 0
-			if ahead && math.Abs(dx*uy-dy*ux) < 0.03 {
+			ahead := float64((q.X-last.X)*ux)+float64((q.Y-last.Y)*uy) >= 0
+			if ahead && math.Abs(float64(dx*uy)-float64(dy*ux)) < 0.03 {
 				out[len(out)-1] = q
 				continue
 			}
 			from = last
 		}
-		if n := math.Hypot(q.X-from.X, q.Y-from.Y); n > 0 {
+		if n := elementary.Hypot(q.X-from.X, q.Y-from.Y); n > 0 {
 			ux, uy = (q.X-from.X)/n, (q.Y-from.Y)/n
 			out = append(out, q)
 		}

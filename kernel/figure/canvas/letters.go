@@ -239,7 +239,7 @@ func TextWidth(s string, size float64) float64 {
 	var set setting
 	for _, r := range s {
 		if !set.mark(r) {
-			w += t.glyph(r, set.italic).advance * set.scale()
+			w += float64(t.glyph(r, set.italic).advance * set.scale())
 		}
 	}
 	return w * size
@@ -249,7 +249,7 @@ func TextWidth(s string, size float64) float64 {
 // their own in these fonts. (x, y) is in canvas units, y up.
 func outlineText(c vg.Canvas, i Ink, size, x, y float64, a Anchor, s string) {
 	t := stix()
-	x -= float64(a) * TextWidth(s, size)
+	x -= float64(float64(a) * TextWidth(s, size))
 	c.SetColor(i)
 	var set setting
 	for _, r := range s {
@@ -259,19 +259,19 @@ func outlineText(c vg.Canvas, i Ink, size, x, y float64, a Anchor, s string) {
 		g := t.glyph(r, set.italic)
 		high, base := size*set.scale(), y
 		if set.subscript {
-			base -= size * subscriptDrop
+			base -= float64(size * subscriptDrop)
 		}
 		if len(g.outline) > 0 {
 			c.Fill(glyphPath(g, high, x, base))
 		}
-		x += g.advance * high
+		x += float64(g.advance * high)
 	}
 }
 
 // glyphPath places an outline, whose y points down, on a canvas.
 func glyphPath(g glyph, size, x, y float64) vg.Path {
 	at := func(p Point) vg.Point {
-		return vg.Point{X: vg.Length(x + p.X*size), Y: vg.Length(y - p.Y*size)}
+		return vg.Point{X: vg.Length(x + float64(p.X*size)), Y: vg.Length(y - float64(p.Y*size))}
 	}
 	var path vg.Path
 	for i, s := range g.outline {
@@ -318,9 +318,9 @@ func (h Typesetter) Draw(c vg.Canvas, s string, sty text.Style, pt vg.Point) {
 		return
 	}
 	size := float64(sty.Font.Size)
-	y := float64(pt.Y) + float64(sty.YAlign)*size*(Ascent+Descent)
+	y := float64(pt.Y) + float64(float64(sty.YAlign)*size*(Ascent+Descent))
 	if sty.YAlign == text.YCenter {
-		y = float64(pt.Y) - size*(Descent+0.33)
+		y = float64(pt.Y) - float64(size*(Descent+0.33))
 	}
 	i, ok := sty.Color.(Ink)
 	if !ok {

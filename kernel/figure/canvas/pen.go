@@ -121,7 +121,7 @@ func (p *Pen) Disc(i Ink, c Point, r float64) {
 // Text writes a line of text whose baseline is at y.
 func (p *Pen) Text(i Ink, x, y float64, a Anchor, s string) {
 	w := TextWidth(s, TextSize)
-	x0 := x - float64(a)*w
+	x0 := x - float64(float64(a)*w)
 	p.TextBoxes = append(p.TextBoxes, TextBox{x0, y - Ascent*TextSize, x0 + w, y + Descent*TextSize, s})
 	PlaceText(p.c, i, TextSize, x, p.height-y, a, s)
 }

@@ -5,6 +5,7 @@ import (
 
 	"gonum.org/v1/plot"
 
+	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/figure"
 	"shaftbook/kernel/unit"
 )
@@ -13,7 +14,7 @@ import (
 // parts.
 func tickStep(span float64, n int) float64 {
 	raw := span / float64(n)
-	mag := math.Pow(10, math.Floor(math.Log10(raw)))
+	mag := elementary.Pow(10, math.Floor(elementary.Log10(raw)))
 	switch r := raw / mag; {
 	case r < 1.5:
 		return mag
@@ -37,7 +38,7 @@ func (s Scale) Ticks(float64, float64) []plot.Tick { return s.Marks }
 // Norm maps a value to its fraction of the axis.
 func (s *Scale) Norm(v float64, log bool) float64 {
 	if log {
-		return (math.Log(v) - math.Log(s.Min)) / (math.Log(s.Max) - math.Log(s.Min))
+		return (elementary.Ln(v) - elementary.Ln(s.Min)) / (elementary.Ln(s.Max) - elementary.Ln(s.Min))
 	}
 	return (v - s.Min) / (s.Max - s.Min)
 }
@@ -74,8 +75,8 @@ func tickLabel(v, step float64) string {
 	if math.Abs(v) < step/2 {
 		return "0"
 	}
-	order := int(math.Floor(math.Log10(step) + 1e-9))
-	top := int(math.Floor(math.Log10(math.Abs(v)) + 1e-9))
+	order := int(math.Floor(elementary.Log10(step) + 1e-9))
+	top := int(math.Floor(elementary.Log10(math.Abs(v)) + 1e-9))
 	if order < -4 || top >= 6 {
 		return figure.FormatNumber(v, max(top-order+1, 1))
 	}
@@ -93,12 +94,12 @@ func LogScale(lo, hi float64, n int, tight bool) Scale {
 	if !tight {
 		s.Min, s.Max = logFloor(lo), logCeil(hi)
 	}
-	a, b := int(math.Floor(math.Log10(s.Min)+1e-9)), int(math.Ceil(math.Log10(s.Max)-1e-9))
-	decades := math.Log10(s.Max / s.Min)
+	a, b := int(math.Floor(elementary.Log10(s.Min)+1e-9)), int(math.Ceil(elementary.Log10(s.Max)-1e-9))
+	decades := elementary.Log10(s.Max / s.Min)
 	every := max(1, int(math.Ceil(float64(b-a)/float64(max(n, 2)))))
 	for e := a; e <= b; e++ {
 		for m := 1; m <= 9; m++ {
-			v := float64(m) * math.Pow(10, float64(e))
+			v := float64(m) * elementary.Pow(10, float64(e))
 			if v < s.Min*(1-1e-9) || v > s.Max*(1+1e-9) {
 				continue
 			}
@@ -122,12 +123,12 @@ func powerLabel(e int) string {
 	if e < -3 || e > 3 {
 		return figure.PowerOfTen(e)
 	}
-	return figure.FormatNumber(math.Pow(10, float64(e)), 1)
+	return figure.FormatNumber(elementary.Pow(10, float64(e)), 1)
 }
 
 // logFloor rounds down to 1, 2 or 5 × 10ⁿ, logCeil up.
 func logFloor(v float64) float64 {
-	mag := math.Pow(10, math.Floor(math.Log10(v)))
+	mag := elementary.Pow(10, math.Floor(elementary.Log10(v)))
 	for _, m := range []float64{5, 2, 1} {
 		if m*mag <= v*(1+1e-9) {
 			return m * mag
@@ -137,7 +138,7 @@ func logFloor(v float64) float64 {
 }
 
 func logCeil(v float64) float64 {
-	mag := math.Pow(10, math.Floor(math.Log10(v)))
+	mag := elementary.Pow(10, math.Floor(elementary.Log10(v)))
 	for _, m := range []float64{1, 2, 5} {
 		if m*mag >= v*(1-1e-9) {
 			return m * mag
@@ -151,7 +152,7 @@ func logCeil(v float64) float64 {
 func (s *Scale) Slope(log bool, length float64) (lo, k float64) {
 	lo, hi := s.Min, s.Max
 	if log {
-		lo, hi = math.Log(lo), math.Log(hi)
+		lo, hi = elementary.Ln(lo), elementary.Ln(hi)
 	}
 	return lo, length / (hi - lo)
 }

@@ -1,6 +1,9 @@
 package canvas
 
-import "math"
+import (
+	"math"
+	"shaftbook/kernel/elementary"
+)
 
 // ArrowHead fills an arrowhead with its tip at the given point, pointing in the
 // direction (dx, dy): filled, 3:1, as ISO 129-1 allows.
@@ -14,7 +17,7 @@ func (p *Pen) LoadHead(i Ink, tip Point, dx, dy, length float64) {
 }
 
 func (p *Pen) wedge(i Ink, tip Point, dx, dy, length, half float64) {
-	n := math.Hypot(dx, dy)
+	n := elementary.Hypot(dx, dy)
 	if n == 0 {
 		return
 	}
@@ -28,9 +31,9 @@ func (p *Pen) MomentArrow(tail, head Point) {
 	dx := head.X - tail.X
 	h := math.Min(11, math.Abs(dx)*0.4)
 	s := math.Copysign(h, dx)
-	p.Line(InkLoad, Wide, nil, tail, Point{head.X - 1.8*s, head.Y})
+	p.Line(InkLoad, Wide, nil, tail, Point{head.X - float64(1.8*s), head.Y})
 	p.LoadHead(InkLoad, head, dx, 0, h)
-	p.LoadHead(InkLoad, Point{head.X - 0.9*s, head.Y}, dx, 0, h)
+	p.LoadHead(InkLoad, Point{head.X - float64(0.9*s), head.Y}, dx, 0, h)
 }
 
 const ArrowLength = 10
@@ -39,7 +42,7 @@ const ArrowLength = 10
 // no room between, the arrows point inward from outside.
 func (p *Pen) Dimension(a, b Point) {
 	dx, dy := b.X-a.X, b.Y-a.Y
-	n := math.Hypot(dx, dy)
+	n := elementary.Hypot(dx, dy)
 	if n == 0 {
 		return
 	}
@@ -59,7 +62,7 @@ func (p *Pen) Dimension(a, b Point) {
 // Spring draws a zigzag from a to b.
 func (p *Pen) Spring(a, b Point) {
 	const turns = 4
-	n := math.Hypot(b.X-a.X, b.Y-a.Y)
+	n := elementary.Hypot(b.X-a.X, b.Y-a.Y)
 	ux, uy := (b.X-a.X)/n, (b.Y-a.Y)/n
 	pts := []Point{a}
 	for k := range 2 * turns {
@@ -68,7 +71,7 @@ func (p *Pen) Spring(a, b Point) {
 		if k%2 == 1 {
 			w = -6
 		}
-		pts = append(pts, Point{a.X + ux*f - uy*w, a.Y + uy*f + ux*w})
+		pts = append(pts, Point{a.X + float64(ux*f) - float64(uy*w), a.Y + float64(uy*f) + float64(ux*w)})
 	}
 	p.Line(InkMain, 1.4, nil, append(pts, b)...)
 }

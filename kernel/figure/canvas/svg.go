@@ -4,12 +4,12 @@ import (
 	"fmt"
 	"image"
 	"image/color"
-	"math"
 	"strconv"
 
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/vg"
 
+	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/figure"
 )
 
@@ -93,7 +93,7 @@ func (c *SVG) SetLineDash(pattern []vg.Length, _ vg.Length) {
 }
 
 func (c *SVG) Rotate(rad float64) {
-	s, k := math.Sincos(rad)
+	s, k := elementary.Sincos(rad)
 	c.transform(affine{a: k, b: s, c: -s, d: k})
 }
 
@@ -108,9 +108,9 @@ func (c *SVG) transform(t affine) { c.state.m = c.state.m.then(t) }
 // then returns the map that does t first, then m.
 func (m affine) then(t affine) affine {
 	return affine{
-		m.a*t.a + m.c*t.b, m.b*t.a + m.d*t.b,
-		m.a*t.c + m.c*t.d, m.b*t.c + m.d*t.d,
-		m.a*t.e + m.c*t.f + m.e, m.b*t.e + m.d*t.f + m.f,
+		float64(m.a*t.a) + float64(m.c*t.b), float64(m.b*t.a) + float64(m.d*t.b),
+		float64(m.a*t.c) + float64(m.c*t.d), float64(m.b*t.c) + float64(m.d*t.d),
+		float64(m.a*t.e) + float64(m.c*t.f) + m.e, float64(m.b*t.e) + float64(m.d*t.f) + m.f,
 	}
 }
 

@@ -2,6 +2,7 @@ package canvas
 
 import (
 	"math"
+	"shaftbook/kernel/elementary"
 	"strconv"
 
 	"gonum.org/v1/plot/vg"
@@ -90,7 +91,7 @@ func (c *SVG) arc(q *vg.PathComp) {
 		return
 	}
 	point := func(t, r float64) vg.Point {
-		s, k := math.Sincos(t)
+		s, k := elementary.Sincos(t)
 		return vg.Point{X: q.Pos.X + vg.Length(r*k), Y: q.Pos.Y + vg.Length(r*s)}
 	}
 	r := float64(q.Radius)
@@ -100,13 +101,13 @@ func (c *SVG) arc(q *vg.PathComp) {
 		c.line(x, y)
 	}
 	step := q.Angle / float64(n)
-	k := 4.0 / 3 * math.Tan(step/4) * r
+	k := 4.0 / 3 * elementary.Tan(step/4) * r
 	for j := range n {
-		t0 := q.Start + float64(j)*step
+		t0 := q.Start + float64(float64(j)*step)
 		t1 := t0 + step
 		p0, p3 := point(t0, r), point(t1, r)
-		s0, k0 := math.Sincos(t0)
-		s1, k1 := math.Sincos(t1)
+		s0, k0 := elementary.Sincos(t0)
+		s1, k1 := elementary.Sincos(t1)
 		c.curve(&vg.PathComp{Pos: p3, Control: []vg.Point{
 			{X: p0.X - vg.Length(k*s0), Y: p0.Y + vg.Length(k*k0)},
 			{X: p3.X + vg.Length(k*s1), Y: p3.Y - vg.Length(k*k1)},
@@ -117,7 +118,7 @@ func (c *SVG) arc(q *vg.PathComp) {
 func (c *SVG) at(p vg.Point) (x, y int) {
 	m := &c.state.m
 	px, py := float64(p.X), float64(p.Y)
-	return hundredths(m.a*px + m.c*py + m.e), hundredths(c.height - (m.b*px + m.d*py + m.f))
+	return hundredths(float64(m.a*px) + float64(m.c*py) + m.e), hundredths(c.height - (float64(m.b*px) + float64(m.d*py) + m.f))
 }
 
 // letter writes a command unless it repeats the last one.

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/vg"
 
+	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/figure"
 )
 
@@ -49,7 +50,7 @@ func (c *traceCanvas) SetLineDash(pattern []vg.Length, _ vg.Length) {
 }
 
 func (c *traceCanvas) Rotate(rad float64) {
-	s, k := math.Sincos(rad)
+	s, k := elementary.Sincos(rad)
 	c.state.m = c.state.m.then(affine{a: k, b: s, c: -s, d: k})
 }
 
@@ -114,7 +115,7 @@ func runsOf(s string) []figure.Run {
 // at maps a point of the canvas to the figure.
 func (c *traceCanvas) at(p vg.Point) (x, y float64) {
 	m := c.state.m
-	return m.a*float64(p.X) + m.c*float64(p.Y) + m.e, c.t.Height - (m.b*float64(p.X) + m.d*float64(p.Y) + m.f)
+	return float64(m.a*float64(p.X)) + float64(m.c*float64(p.Y)) + m.e, c.t.Height - (float64(m.b*float64(p.X)) + float64(m.d*float64(p.Y)) + m.f)
 }
 
 func (c *traceCanvas) steps(p vg.Path) []figure.Step {
@@ -164,9 +165,9 @@ func twoThirds(a, b vg.Point) vg.Point {
 func arcSteps(q *vg.PathComp, joined bool, to func(figure.StepKind, vg.Point), curve func(a, b, c vg.Point)) {
 	pieces := int(math.Ceil(math.Abs(q.Angle) / (math.Pi / 2)))
 	at := func(angle, along float64) vg.Point {
-		s, k := math.Sincos(angle)
+		s, k := elementary.Sincos(angle)
 		r := float64(q.Radius)
-		return vg.Point{X: q.Pos.X + vg.Length(r*(k-along*s)), Y: q.Pos.Y + vg.Length(r*(s+along*k))}
+		return vg.Point{X: q.Pos.X + vg.Length(r*(k-float64(along*s))), Y: q.Pos.Y + vg.Length(r*(s+float64(along*k)))}
 	}
 	start := at(q.Start, 0)
 	if joined {
@@ -176,8 +177,8 @@ func arcSteps(q *vg.PathComp, joined bool, to func(figure.StepKind, vg.Point), c
 	}
 	for i := range pieces {
 		step := q.Angle / float64(pieces)
-		a := q.Start + float64(i)*step
-		reach := 4.0 / 3 * math.Tan(step/4)
+		a := q.Start + float64(float64(i)*step)
+		reach := 4.0 / 3 * elementary.Tan(step/4)
 		curve(at(a, reach), at(a+step, -reach), at(a+step, 0))
 	}
 }

@@ -126,7 +126,7 @@ func (b *BracketAxis) layout(width float64) (float64, func(*canvas.Pen)) {
 	}
 	names = math.Min(names, 0.3*width)
 	const top = 30.0
-	s := strip{width: width, x0: names + 18, x1: width - wordRoom - 14, y: top + canvas.RowHeight*float64(len(b.Guesses)) + 6, label: "guess ÷ right result, log axis"}
+	s := strip{width: width, x0: names + 18, x1: width - wordRoom - 14, y: top + float64(canvas.RowHeight*float64(len(b.Guesses))) + 6, label: "guess ÷ right result, log axis"}
 	s.scale = stripScale(s.x1-s.x0, ends)
 	s.height = s.y + below
 	return s.height, func(p *canvas.Pen) {
@@ -135,7 +135,7 @@ func (b *BracketAxis) layout(width float64) (float64, func(*canvas.Pen)) {
 		p.Line(canvas.InkMain, canvas.Wide, nil, canvas.XY(one, top-6), canvas.XY(one, s.y))
 		p.Text(canvas.InkMain, one, top-12, canvas.Middle, "right result")
 		for i, g := range b.Guesses {
-			y := top + canvas.RowHeight*(float64(i)+0.5)
+			y := top + float64(canvas.RowHeight*(float64(i)+0.5))
 			p.Text(canvas.InkMain, names+4, y+5, canvas.Right, fitText(g.Label, names))
 			g.draw(p, &s, y)
 			p.Text(canvas.InkMain, s.x1+14, y+5, canvas.Left, g.Word())

@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/plot/vg"
 
+	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/figure/canvas"
 )
 
@@ -47,16 +48,16 @@ func (p *Plot) place(l *plotPlan, f *plotFrame, c *Curve) []canvas.Point {
 	lo, k := l.x.Slope(p.X.Log, f.x1-f.x0)
 	for i, v := range c.X {
 		if p.X.Log {
-			v = math.Log(v)
+			v = elementary.Ln(v)
 		}
-		pts[i].X = f.x0 + (v-lo)*k
+		pts[i].X = f.x0 + float64((v-lo)*k)
 	}
 	lo, k = l.y.Slope(p.Y.Log, f.y1-f.y0)
 	for i, v := range c.Y {
 		if p.Y.Log {
-			v = math.Log(v)
+			v = elementary.Ln(v)
 		}
-		pts[i].Y = f.y1 - (v-lo)*k
+		pts[i].Y = f.y1 - float64((v-lo)*k)
 	}
 	return pts
 }
@@ -79,7 +80,7 @@ func (p *Plot) drawCurve(pen *canvas.Pen, f *plotFrame, i int, pts []canvas.Poin
 	// A few markers along the curve, shifted from curve to curve so that
 	// they do not hide each other.
 	gap := (f.x1 - f.x0) / 5
-	next := f.x0 + gap*(0.3+0.17*float64(i%5))
+	next := f.x0 + float64(gap*(0.3+float64(0.17*float64(i%5))))
 	for _, q := range pts {
 		if q.X >= next && f.holds(q) {
 			pen.Marker(i, q)
@@ -140,7 +141,7 @@ func clip(a, b canvas.Point, f *plotFrame) (canvas.Point, canvas.Point, bool) {
 	if t0 > t1 {
 		return a, b, false
 	}
-	return canvas.XY(a.X+t0*dx, a.Y+t0*dy), canvas.XY(a.X+t1*dx, a.Y+t1*dy), true
+	return canvas.XY(a.X+float64(t0*dx), a.Y+float64(t0*dy)), canvas.XY(a.X+float64(t1*dx), a.Y+float64(t1*dy)), true
 }
 
 // drawEndLabels names the curves at their right ends, moved apart where they

@@ -52,7 +52,7 @@ func (s *strip) column(stack int) float64 {
 	case moreStack:
 		return s.x1 + beside/2
 	}
-	return s.at(1) + dotPitch*float64(stack)
+	return s.at(1) + float64(dotPitch*float64(stack))
 }
 
 func (d *DotPlot) layout(width float64) (float64, func(*canvas.Pen)) {
@@ -72,8 +72,8 @@ func (d *DotPlot) layout(width float64) (float64, func(*canvas.Pen)) {
 		tallest = max(tallest, high[q.stack])
 	}
 	legend := d.legend(width)
-	top := 6 + canvas.RowHeight*float64(legendRows(legend)) + 26
-	s.y = top + dotPitch*float64(max(4, min(tallest, mostDots))) + boundBand + 4
+	top := 6 + float64(canvas.RowHeight*float64(legendRows(legend))) + 26
+	s.y = top + float64(dotPitch*float64(max(4, min(tallest, mostDots)))) + boundBand + 4
 	s.height = s.y + below
 	return s.height, func(p *canvas.Pen) {
 		s.draw(p, top-18)
@@ -86,7 +86,7 @@ func (d *DotPlot) layout(width float64) (float64, func(*canvas.Pen)) {
 			k := placed[q.stack]
 			placed[q.stack]++
 			if k < mostDots {
-				d.Groups[q.group].draw(p, canvas.XY(s.column(q.stack), s.y-boundBand-4-dotPitch*(float64(k)+0.5)))
+				d.Groups[q.group].draw(p, canvas.XY(s.column(q.stack), s.y-boundBand-4-float64(dotPitch*(float64(k)+0.5))))
 			}
 		}
 		for _, stack := range slices.Sorted(maps.Keys(placed)) {

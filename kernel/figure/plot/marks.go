@@ -32,12 +32,12 @@ func (p *Plot) drawMarks(pen *canvas.Pen, l *plotPlan, f *plotFrame, curves [][]
 // seen if a is beyond b.
 func (m *Mark) place(p *Plot, l *plotPlan, f *plotFrame) markRange {
 	if m.Way == AcrossX {
-		a := f.x0 + l.x.Norm(m.Low, p.X.Log)*(f.x1-f.x0)
-		b := f.x0 + l.x.Norm(m.High, p.X.Log)*(f.x1-f.x0)
+		a := f.x0 + float64(l.x.Norm(m.Low, p.X.Log)*(f.x1-f.x0))
+		b := f.x0 + float64(l.x.Norm(m.High, p.X.Log)*(f.x1-f.x0))
 		return markRange{math.Max(f.x0, math.Min(a, b)), math.Min(f.x1, math.Max(a, b))}
 	}
-	a := f.y1 - l.y.Norm(m.High, p.Y.Log)*(f.y1-f.y0)
-	b := f.y1 - l.y.Norm(m.Low, p.Y.Log)*(f.y1-f.y0)
+	a := f.y1 - float64(l.y.Norm(m.High, p.Y.Log)*(f.y1-f.y0))
+	b := f.y1 - float64(l.y.Norm(m.Low, p.Y.Log)*(f.y1-f.y0))
 	return markRange{math.Max(f.y0, math.Min(a, b)), math.Min(f.y1, math.Max(a, b))}
 }
 
@@ -55,7 +55,7 @@ func (m *Mark) draw(pen *canvas.Pen, f *plotFrame, s markRange, lines [][]canvas
 	var spots []canvas.Point
 	if m.Way == AcrossX {
 		for k := range 6 {
-			y := f.y0 + 16 + canvas.RowHeight*float64(k)
+			y := f.y0 + 16 + float64(canvas.RowHeight*float64(k))
 			spots = append(spots, canvas.XY(s.b+6, y), canvas.XY(s.a-6-w, y))
 		}
 	} else {

@@ -45,7 +45,7 @@ func (s *strip) at(ratio float64) float64 {
 	case ratio >= s.scale.Max:
 		return s.x1
 	}
-	return s.x0 + s.scale.Norm(ratio, true)*(s.x1-s.x0)
+	return s.x0 + float64(s.scale.Norm(ratio, true)*(s.x1-s.x0))
 }
 
 // draw draws the axis with its marks, and a faint line up from each number.

@@ -53,7 +53,7 @@ func (l *shaftPlan) drawBody(p *canvas.Pen) {
 func (l *shaftPlan) edge(s []Sample, side float64) []canvas.Point {
 	pts := make([]canvas.Point, len(s))
 	for i, q := range s {
-		pts[i] = canvas.XY(l.u(q.X), l.axisY+side*l.r(q.D))
+		pts[i] = canvas.XY(l.u(q.X), l.axisY+float64(side*l.r(q.D)))
 	}
 	return pts
 }
@@ -118,7 +118,7 @@ func (l *shaftPlan) drawFace(p *canvas.Pen, i int) {
 	if l.crowded(i) {
 		// Full lines would run together: only the steps are drawn.
 		for _, side := range []float64{-1, 1} {
-			p.Line(canvas.InkMain, canvas.Narrow, nil, canvas.XY(u, y+side*r0.outer), canvas.XY(u, y+side*r1.outer))
+			p.Line(canvas.InkMain, canvas.Narrow, nil, canvas.XY(u, y+float64(side*r0.outer)), canvas.XY(u, y+float64(side*r1.outer)))
 		}
 		return
 	}
@@ -184,7 +184,7 @@ func smooth(before, after *Piece) bool {
 	b, a := before.Outer, after.Outer
 	s0 := (b[len(b)-1].D - b[len(b)-2].D) / (b[len(b)-1].X - b[len(b)-2].X)
 	s1 := (a[1].D - a[0].D) / (a[1].X - a[0].X)
-	return math.Abs(s0-s1) <= 0.02*math.Max(math.Abs(s0), math.Abs(s1))+1e-12
+	return math.Abs(s0-s1) <= float64(0.02*math.Max(math.Abs(s0), math.Abs(s1)))+1e-12
 }
 
 // drawFlat marks a flat face by thin diagonals (ISO 128-3).

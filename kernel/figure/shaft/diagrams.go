@@ -15,7 +15,7 @@ func (l *shaftPlan) drawDiagrams(p *canvas.Pen) {
 	}
 	a, b := s.ends()
 	x0, x1 := l.u(a), l.u(b)
-	bottom := l.diagramTop + diagramStep*float64(len(s.Diagrams)) - 16
+	bottom := l.diagramTop + float64(diagramStep*float64(len(s.Diagrams))) - 16
 	for i := range s.Diagrams {
 		l.drawDiagram(p, i, x0, x1)
 	}
@@ -52,10 +52,10 @@ func (d *Diagram) scale() canvas.Scale {
 
 func (l *shaftPlan) drawDiagram(p *canvas.Pen, i int, x0, x1 float64) {
 	d := &l.s.Diagrams[i]
-	top := l.diagramTop + diagramStep*float64(i)
+	top := l.diagramTop + float64(diagramStep*float64(i))
 	y0, y1 := top+canvas.RowHeight+6, top+canvas.RowHeight+6+diagramH
 	ys := d.scale()
-	at := func(v float64) float64 { return y1 - ys.Norm(v, false)*(y1-y0) }
+	at := func(v float64) float64 { return y1 - float64(ys.Norm(v, false)*(y1-y0)) }
 
 	l.guides(p, y0, y1)
 	title := canvas.WithUnit(d.Label, d.Unit)

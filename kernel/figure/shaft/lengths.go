@@ -116,7 +116,7 @@ func (l *shaftPlan) addChain(stops, crossing []float64, y float64) float64 {
 	if len(low) > 0 {
 		low = l.settle(low, cross, true)
 		l.stack(low, c.y+5, false)
-		end = c.y + 5 + rowsOf(low)*canvas.RowHeight
+		end = c.y + 5 + float64(rowsOf(low)*canvas.RowHeight)
 		for i := range c.texts {
 			if c.fits[i] {
 				continue

@@ -3,6 +3,7 @@ package shaft
 import (
 	"math"
 
+	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/figure/canvas"
 )
 
@@ -27,7 +28,7 @@ func (l *shaftPlan) drawTorque(p *canvas.Pen, t Torque) {
 	arc := make([]canvas.Point, 0, 25)
 	for k := range 25 {
 		a := math.Pi * (-0.44 + 0.88*float64(k)/24)
-		arc = append(arc, canvas.XY(u-arcWidth*math.Cos(a), y+dir*r*math.Sin(a)))
+		arc = append(arc, canvas.XY(u-float64(arcWidth*elementary.Cos(a)), y+float64(dir*r*elementary.Sin(a))))
 	}
 	tip := arc[24]
 	p.Line(canvas.InkLoad, canvas.Wide, nil, arc[:24]...)
@@ -47,7 +48,7 @@ func (l *shaftPlan) vector(u, dir, x float64) (tail, head canvas.Point) {
 	case near(x, b, n) && dir < 0:
 		start = u + vectorLen + 2
 	}
-	return canvas.XY(start, l.axisY), canvas.XY(start+dir*vectorLen, l.axisY)
+	return canvas.XY(start, l.axisY), canvas.XY(start+float64(dir*vectorLen), l.axisY)
 }
 
 // drawSpread draws a row of double-headed arrows above the shaft, longer where
@@ -64,12 +65,12 @@ func (l *shaftPlan) drawSpread(p *canvas.Pen, s DistributedTorque) {
 	}
 	for k := range n {
 		f := (float64(k) + 0.5) / float64(n)
-		v := (s.Start + f*(s.End-s.Start)) / most
+		v := (s.Start + float64(f*(s.End-s.Start))) / most
 		half := v * (pitch - 8) / 2
 		if math.Abs(half) < 3 {
 			continue
 		}
-		m := u0 + f*(u1-u0)
+		m := u0 + float64(f*(u1-u0))
 		p.MomentArrow(canvas.XY(m-half, y), canvas.XY(m+half, y))
 	}
 }
@@ -105,21 +106,21 @@ func (l *shaftPlan) drawHold(p *canvas.Pen, h Support) {
 	}
 	switch {
 	case side != 0 && h.Elastic:
-		p.Spring(canvas.XY(u, l.axisY), canvas.XY(u+side*22, l.axisY))
-		u += side * 22
+		p.Spring(canvas.XY(u, l.axisY), canvas.XY(u+float64(side*22), l.axisY))
+		u += float64(side * 22)
 		fallthrough
 	case side != 0:
 		p.Line(canvas.InkMain, canvas.Wide, nil, canvas.XY(u, l.axisY-r-over), canvas.XY(u, l.axisY+r+over))
-		ground(math.Min(u, u+side*deep), l.axisY-r-over, math.Max(u, u+side*deep), l.axisY+r+over)
+		ground(math.Min(u, u+float64(side*deep)), l.axisY-r-over, math.Max(u, u+float64(side*deep)), l.axisY+r+over)
 	default:
 		for _, s := range []float64{-1, 1} {
-			y := l.axisY + s*(r+2)
+			y := l.axisY + float64(s*(r+2))
 			if h.Elastic {
-				p.Spring(canvas.XY(u, y), canvas.XY(u, y+s*14))
-				y += s * 14
+				p.Spring(canvas.XY(u, y), canvas.XY(u, y+float64(s*14)))
+				y += float64(s * 14)
 			}
 			p.Line(canvas.InkMain, canvas.Wide, nil, canvas.XY(u-12, y), canvas.XY(u+12, y))
-			ground(u-12, math.Min(y, y+s*10), u+12, math.Max(y, y+s*10))
+			ground(u-12, math.Min(y, y+float64(s*10)), u+12, math.Max(y, y+float64(s*10)))
 		}
 	}
 }
@@ -146,8 +147,8 @@ func (l *shaftPlan) drawTags(p *canvas.Pen) {
 			l.drawLeader(p, t, l.axisY-r)
 			p.ArrowHead(canvas.InkThin, canvas.XY(t.lead, l.axisY-r), 0, 1, canvas.ArrowLength)
 		case tagPlain:
-			l.drawLeader(p, t, l.axisY-r*0.6)
-			p.Disc(canvas.InkThin, canvas.XY(t.lead, l.axisY-r*0.6), 2.2)
+			l.drawLeader(p, t, l.axisY-float64(r*0.6))
+			p.Disc(canvas.InkThin, canvas.XY(t.lead, l.axisY-float64(r*0.6)), 2.2)
 		}
 		p.Text(canvas.InkMain, t.x0, t.y, canvas.Left, t.text)
 	}

@@ -6,6 +6,7 @@ import (
 	"sort"
 	"strings"
 
+	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/figure"
 	"shaftbook/kernel/figure/canvas"
 )
@@ -54,22 +55,22 @@ func (s *Drawing) plan(o figure.Options) *shaftPlan {
 	l.scale()
 	l.placeLoads()
 	l.placeDiameters()
-	y := 6 + rowsOf(l.loads)*canvas.RowHeight + rowsOf(l.dims)*canvas.RowHeight + 22
+	y := 6 + float64(rowsOf(l.loads)*canvas.RowHeight) + float64(rowsOf(l.dims)*canvas.RowHeight) + 22
 	if len(s.Spreads) > 0 {
 		y += 14
 	}
 	l.spreadY = y - 8
 	l.axisY = y + l.radius
 	l.stack(l.loads, 6, true)
-	l.stack(l.dims, 6+rowsOf(l.loads)*canvas.RowHeight, true)
+	l.stack(l.dims, 6+float64(rowsOf(l.loads)*canvas.RowHeight), true)
 	y = l.axisY + l.radius + 16
 	y = l.placeLengths(y)
 	l.writeNotes()
 	l.noteY = y
-	y += canvas.RowHeight * float64(len(l.notes))
+	y += float64(canvas.RowHeight * float64(len(l.notes)))
 	l.diagramTop = y + 6
 	if n := len(s.Diagrams); n > 0 {
-		y = l.diagramTop + diagramStep*float64(n) + 44
+		y = l.diagramTop + float64(diagramStep*float64(n)) + 44
 	}
 	l.height = math.Ceil(y + 4)
 	return l
@@ -109,7 +110,7 @@ func (l *shaftPlan) scale() {
 // room there is.
 func (l *shaftPlan) centred(left, room, perX float64) []float64 {
 	a, b := l.s.ends()
-	shift := (room - (b-a)*perX) / 2
+	shift := (room - float64((b-a)*perX)) / 2
 	return []float64{left + shift, left + room - shift}
 }
 
@@ -125,7 +126,7 @@ func (l *shaftPlan) enlarge(h, wanted float64) {
 
 // niceFactor rounds up to a factor that is easy to say.
 func niceFactor(f float64) float64 {
-	mag := math.Pow(10, math.Floor(math.Log10(f)))
+	mag := elementary.Pow(10, math.Floor(elementary.Log10(f)))
 	for _, m := range []float64{1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10} {
 		if m*mag >= f*(1-1e-9) {
 			return m * mag
@@ -174,9 +175,9 @@ func (l *shaftPlan) shorten(scale, left, room float64) bool {
 	}
 	a, b := s.ends()
 	free := s.freeStretches()
-	excess, removable := (b-a)*scale-room, 0.0
+	excess, removable := float64((b-a)*scale)-room, 0.0
 	for _, f := range free {
-		removable += math.Max(0, (f.b-f.a)*scale-leastStretch)
+		removable += math.Max(0, float64((f.b-f.a)*scale)-leastStretch)
 	}
 	if removable < excess {
 		return false
@@ -193,12 +194,12 @@ func (l *shaftPlan) shorten(scale, left, room float64) bool {
 		}
 	}
 	for _, f := range free {
-		r := math.Max(0, (f.b-f.a)*scale-leastStretch)
+		r := math.Max(0, float64((f.b-f.a)*scale)-leastStretch)
 		if r == 0 {
 			continue
 		}
 		to(f.a, (f.a-x)*scale)
-		to(f.b, (f.b-f.a)*scale-excess*r/removable)
+		to(f.b, float64((f.b-f.a)*scale)-excess*r/removable)
 		l.breaks = append(l.breaks, f)
 	}
 	to(b, (b-x)*scale)

@@ -3,6 +3,7 @@ package shaft
 import (
 	"math"
 
+	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/figure"
 	"shaftbook/kernel/unit"
 )
@@ -40,14 +41,14 @@ func (l *shaftPlan) fullSize() (perX float64, ok bool) {
 func usualScale(r float64) float64 {
 	if r < 1 {
 		inverse := 1 / r * (1 - 1e-9)
-		power := math.Pow(10, math.Floor(math.Log10(inverse)))
+		power := elementary.Pow(10, math.Floor(elementary.Log10(inverse)))
 		for _, m := range []float64{1, 2, 5, 10} {
 			if m*power >= inverse {
 				return 1 / (m * power)
 			}
 		}
 	}
-	power := math.Pow(10, math.Floor(math.Log10(r*(1+1e-9))))
+	power := elementary.Pow(10, math.Floor(elementary.Log10(r*(1+1e-9))))
 	for _, m := range []float64{5, 2} {
 		if m*power <= r*(1+1e-9) {
 			return m * power

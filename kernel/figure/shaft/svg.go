@@ -28,7 +28,7 @@ func (l *shaftPlan) draw(p *canvas.Pen) {
 		l.drawTorque(p, t)
 	}
 	for i, n := range l.notes {
-		p.Text(canvas.InkMain, 4, l.noteY+canvas.RowHeight*float64(i)+15, canvas.Left, n)
+		p.Text(canvas.InkMain, 4, l.noteY+float64(canvas.RowHeight*float64(i))+15, canvas.Left, n)
 	}
 	l.drawDiagrams(p)
 }

@@ -107,7 +107,7 @@ func (l *shaftPlan) settleOne(tags []tag, i int, obstacles []float64) float64 {
 		for k, dx := range [...]float64{-t.w / 2, -5, 5 - t.w, 4, -t.w - 4, 24, -t.w - 24} {
 			x0 := math.Max(3, math.Min(l.width-3-t.w, t.lead+dx))
 			c := clash(tags, i, obstacles, x0, r)
-			if cost := float64(r)*3 + float64(k) + 10*c; cost < best {
+			if cost := float64(float64(r)*3) + float64(k) + float64(10*c); cost < best {
 				best, rest, t.row, t.x0 = cost, c, r, x0
 			}
 		}
@@ -165,7 +165,7 @@ func (l *shaftPlan) stack(tags []tag, top float64, above bool) {
 		if above {
 			k = n - 1 - k
 		}
-		tags[i].y = top + k*canvas.RowHeight + 15
+		tags[i].y = top + float64(k*canvas.RowHeight) + 15
 	}
 }
 
@@ -229,7 +229,7 @@ func (l *shaftPlan) addDim(kind tagKind, text string, x, d float64) {
 func (l *shaftPlan) addDiameters(i int) {
 	s := l.s
 	p := &s.Pieces[i]
-	at := func(f float64) float64 { return p.From + f*(p.To-p.From) }
+	at := func(f float64) float64 { return p.From + float64(f*(p.To-p.From)) }
 	where := 0.5
 	if len(p.Bore) > 0 || len(p.Core) > 0 {
 		where = 0.3

@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/plot/vg"
 
+	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/figure"
 	"shaftbook/kernel/figure/canvas"
 )
@@ -81,12 +82,12 @@ func (l *shaftPlan) surfaceLine(a float64, stations []station) [][]canvas.Point 
 	for _, s := range stations {
 		// A positive twist carries the near side down: x points right, y up,
 		// z to the reader, and the turn goes from y to z.
-		sin, cos := math.Sincos(a - s.turn)
+		sin, cos := elementary.Sincos(a - s.turn)
 		if cos < -1e-9 {
 			end()
 			continue
 		}
-		line = append(line, canvas.XY(s.u, l.axisY-s.r*sin))
+		line = append(line, canvas.XY(s.u, l.axisY-float64(s.r*sin)))
 	}
 	end()
 	return lines
