@@ -108,7 +108,7 @@ func Ln(x Value) (Value, error) {
 	f, _ := m.Float64()
 	rad := small * math.Max(1, math.Abs(f))
 	if x.rad > 0 {
-		rad += float64(-elementary.Log1p(-x.rad/(x.Float64()*(1-1e-15))) * (1 + 1e-12))
+		rad -= float64(elementary.Log1p(-x.rad/(x.Float64()*(1-1e-15))) * (1 + 1e-12))
 	}
 	return finish(m, rad, x.est)
 }

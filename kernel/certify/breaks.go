@@ -49,10 +49,10 @@ func (q *quadrature) breakIn(p panel) (lo, hi float64, ok bool) {
 		}
 		m := lo - float64(gLo*((hi-lo)/(gHi-gLo)))
 		if !(m > lo && m < hi) || side > 3 || side < -3 {
-			m = lo/2 + hi/2
+			m = float64(lo/2) + float64(hi/2)
 			side = 0
 		}
-		m = min(max(m, lo+grain/2), hi-grain/2)
+		m = min(max(m, lo+float64(grain/2)), hi-float64(grain/2))
 		sg := sign(m)
 		g := fr.decider(id, level)
 		switch sg {
@@ -124,7 +124,7 @@ func (q *quadrature) breakAtEnd(p panel, sign func(float64) int, atLower bool) (
 // for a factor of 2, that has the sign of known.
 func closeIn(known, doubtful float64, want int, sign func(float64) int) float64 {
 	for range 60 {
-		m := known/2 + doubtful/2
+		m := float64(known/2) + float64(doubtful/2)
 		if m == known || m == doubtful || sign(m) != want {
 			break
 		}

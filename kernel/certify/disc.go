@@ -98,7 +98,7 @@ func (d disc) powInt(n int) disc {
 	if n < 0 {
 		size = -n
 	}
-	err := float64(size) * 1e-14
+	err := float64(float64(size) * 1e-14)
 	if n > 0 {
 		x, y := complexPower(d.x, d.y, size)
 		top, mid := wholePower(hi, size), wholePower(c, size)
@@ -236,7 +236,7 @@ func (d disc) ln() disc {
 	if !ok {
 		return badDisc
 	}
-	doubt := 1e-14 * (1 + math.Abs(elementary.Ln(c)))
+	doubt := float64(1e-14 * (1 + math.Abs(elementary.Ln(c))))
 	return makeDisc(elementary.Ln(c), elementary.Atan2(d.y, d.x), float64(-elementary.Log1p(-q)*loose)+doubt, 0)
 }
 

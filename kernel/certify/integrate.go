@@ -373,7 +373,7 @@ func (q *quadrature) takeRough(p panel, why Reason) error {
 }
 
 func (q *quadrature) placeOf(p panel) float64 {
-	x := p.lo/2 + p.hi/2
+	x := float64(p.lo/2) + float64(p.hi/2)
 	if p.touches {
 		x = p.lo
 	}
@@ -399,7 +399,7 @@ func (q *quadrature) accept(mean interval.Interval, p panel) {
 func (q *quadrature) settle(p panel) error {
 	if p.sheet == 0 && (p.ends&lowerEnd != 0 && q.needEnd[0] || p.ends&upperEnd != 0 && q.needEnd[1]) {
 		if p.ends == lowerEnd|upperEnd {
-			m := p.lo/2 + p.hi/2
+			m := float64(p.lo/2) + float64(p.hi/2)
 			q.part(p, m, m)
 			return nil
 		}
@@ -542,10 +542,10 @@ var ellipses = [...]float64{2.2, 3, 4, 5.5, 8, 12, 20, 36, 70}
 func (q *quadrature) choose(p panel, allowed float64) (n int, truncation float64, ok bool) {
 	fr := q.sheets[p.sheet].frame
 	width := p.hi - p.lo
-	middle, half := p.lo/2+p.hi/2, width/2*(1+4*ulp)
+	middle, half := float64(p.lo/2)+float64(p.hi/2), width/2*(1+4*ulp)
 	best := mostPoints + 1
 	try := func(ρ float64) bool {
-		r := half * (ρ + 1/ρ) / 2 * (1 + 4*ulp)
+		r := float64(half * (ρ + 1/ρ) / 2 * (1 + 4*ulp))
 		d := fr.within(makeDisc(middle, 0, r, max(math.Abs(middle)-r, 0)))
 		if !d.ok() {
 			return false
@@ -606,7 +606,7 @@ func (q *quadrature) split(p panel) error {
 			return nil
 		}
 	}
-	at := p.lo/2 + p.hi/2
+	at := float64(p.lo/2) + float64(p.hi/2)
 	if p.touches {
 		at = p.lo + float64((p.hi-p.lo)*endSplit)
 		if p.lo == 0 && p.hi < 1e-290 {

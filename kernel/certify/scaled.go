@@ -261,7 +261,7 @@ func (fr *frame) scaledFunction(e endReach, o op, x scaled) scaled {
 	}
 	m := max(-v.Lo, v.Hi)
 	if x.p.Lo > 0 && m < 0.5 {
-		s := m * m
+		s := float64(m * m)
 		switch o {
 		case opSin: // 1 − v²/6 ≤ sin v/v ≤ 1
 			return x.ratio(1-float64(s/6*loose), 1)

@@ -134,7 +134,7 @@ func decimal(n *notation.Number) (bigfloat.Value, error) {
 // the nearest float64 to, or that multiple of π.
 func unitFactor(f float64) (bigfloat.Value, error) {
 	for _, den := range []int64{180, 30, 10800, 648000, 180000, 1} {
-		num := f / math.Pi * float64(den)
+		num := float64(f / math.Pi * float64(den))
 		if n := math.Round(num); n != 0 && math.Abs(num-n) < 1e-12*math.Abs(n) && math.Abs(n) < 1e6 {
 			x, err := bigfloat.Rat(big.NewRat(int64(n), den))
 			if err != nil {

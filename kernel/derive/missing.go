@@ -234,8 +234,8 @@ func exponentIn(f func(point) (float64, bool), ident string, points []point, val
 		if !ok || z/values[i] <= 0 {
 			return 0, false
 		}
-		s := elementary.Ln(z/values[i]) / elementary.Log1p(step)
-		nearest := math.Round(2*s) / 2
+		s := float64(elementary.Ln(z/values[i]) / elementary.Log1p(step))
+		nearest := float64(math.Round(2*s) / 2)
 		if math.Abs(s-nearest) > 1e-6 || i > 0 && nearest != result {
 			return 0, false
 		}

@@ -77,8 +77,8 @@ func (j *judge) sensitivity(ident string, a, b *statement, m measured) (float64,
 		if change <= 0 {
 			return 0, false
 		}
-		s := elementary.Ln(change) / elementary.Log1p(step)
-		nearest := math.Round(2*s) / 2
+		s := float64(elementary.Ln(change) / elementary.Log1p(step))
+		nearest := float64(math.Round(2*s) / 2)
 		if math.Abs(s-nearest) > 1e-6 || known && nearest != result {
 			return 0, false
 		}

@@ -246,7 +246,7 @@ func (m *sampler) once(how manner) point {
 		for i, v := range group {
 			values[v.name.Ident] = list[i]
 			if how == nearEqual && i > 0 && list[i-1] != 0 && !v.whole {
-				list[i] = list[i-1] + float64(math.Abs(list[i-1])*1e-5*(1+m.rng.Float64()))
+				list[i] = list[i-1] + float64(math.Abs(list[i-1])*1e-5*(1+float64(m.rng.Float64())))
 				values[v.name.Ident] = list[i]
 			}
 		}

@@ -122,7 +122,7 @@ func scaleBy(x float64, k int) float64 {
 
 // halfArc returns the arc sine of √((1 − a)/2) as a sum, for ½ < a < 1.
 func halfArc(a float64) (hi, lo float64) {
-	z := 0.5 * (1 - a) // exact
+	z := float64(0.5 * (1 - a)) // exact
 	root := math.Sqrt(z)
 	rs := head(root)
 	rt := root - rs
@@ -151,7 +151,7 @@ func Asin(x float64) float64 {
 	}
 	if a < 1 {
 		hi, lo := halfArc(a)
-		return math.Copysign(from(&piHalf, -2*hi, -2*lo), x)
+		return math.Copysign(from(&piHalf, -(hi+hi), -(lo+lo)), x)
 	}
 	if a == 1 {
 		return math.Copysign(piHalf.hi, x)
@@ -175,9 +175,9 @@ func Acos(x float64) float64 {
 	if a < 1 {
 		hi, lo := halfArc(a)
 		if x < 0 {
-			return from(&piOne, -2*hi, -2*lo)
+			return from(&piOne, -(hi + hi), -(lo + lo))
 		}
-		return 2*hi + 2*lo
+		return 2 * (hi + lo)
 	}
 	switch x {
 	case 1:

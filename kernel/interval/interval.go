@@ -74,7 +74,7 @@ func (b Interval) Mid() float64 {
 	if m := (b.Lo + b.Hi) / 2; finite(m) {
 		return min(max(m, b.Lo), b.Hi)
 	}
-	return b.Lo/2 + b.Hi/2
+	return float64(b.Lo/2) + float64(b.Hi/2)
 }
 
 // Width returns Hi − Lo, rounded up. It fails with ErrOverflow if that is past
@@ -108,4 +108,6 @@ func checked(op string, operand Interval, lo, hi float64) (Interval, error) {
 	return Interval{}, &Error{op, operand, ErrOverflow}
 }
 
-func finite(v float64) bool { return v-v == 0 }
+// finite is also right for a product, which must not be fused into the
+// difference.
+func finite(v float64) bool { return float64(v)-float64(v) == 0 }

@@ -217,7 +217,7 @@ func (q *quadrature) doubleExponential(e end, b behaviour, enough float64) (endE
 				}
 				continue
 			}
-			part := math.Abs(v) * weight[i]
+			part := float64(math.Abs(v) * weight[i])
 			sum += float64(v * weight[i])
 			abs += part
 			moved := part * min(1, e.grain()/distance[i])
@@ -227,7 +227,7 @@ func (q *quadrature) doubleExponential(e end, b behaviour, enough float64) (endE
 				nearest, nearestValue = actual, math.Abs(v)
 			}
 		}
-		value := sum * step
+		value := float64(sum * step)
 		difference := math.Abs(value - previous)
 		previous = value
 		lost := tail + float64(math.Sqrt(squares)*step)
@@ -302,7 +302,7 @@ func (q *quadrature) powerSubstitution(e end, power int, enough float64) (endEst
 			moved := y[i] * kronrodW[min(i, 14-i)] * min(1, e.grain()/distance)
 			squares += float64(moved * moved)
 		}
-		p := panel{lo, hi, endEstimate{panelEstimate(y[:], (hi-lo)/2), math.Sqrt(squares) * (hi - lo) / 2}}
+		p := panel{lo, hi, endEstimate{panelEstimate(y[:], (hi-lo)/2), float64(math.Sqrt(squares) * (hi - lo) / 2)}}
 		p.err += p.lost
 		return p, nil
 	}
@@ -326,7 +326,7 @@ func (q *quadrature) powerSubstitution(e end, power int, enough float64) (endEst
 			return total, nil
 		}
 		p := panels[worst]
-		middle := p.lo/2 + p.hi/2
+		middle := float64(p.lo/2) + float64(p.hi/2)
 		lower, err := measure(p.lo, middle)
 		if err != nil {
 			return endEstimate{}, err
@@ -348,7 +348,7 @@ func (q *quadrature) findPole(p piece) (at float64, isPole bool, err error) {
 	for hi-lo > 2*max(spacing(lo), spacing(hi)) {
 		var x, y [panelPoints]float64
 		for i := range x {
-			x[i] = lo + (hi-lo)*float64(i+1)/(panelPoints+1)
+			x[i] = lo + float64((hi-lo)*float64(i+1)/(panelPoints+1))
 		}
 		if err := q.fill(y[:], x[:]); err != nil {
 			return 0, false, err

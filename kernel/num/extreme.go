@@ -138,9 +138,9 @@ func (e *evaluator) minimise(d dip, s scan, cost func(float64) float64) (minimum
 		if fx < low.y {
 			low.x, low.y = x, fx
 		}
-		middle := lo/2 + hi/2
-		tolerance := float64(2*spacing(x)) + ulp*math.Abs(s.x[d.right]-s.x[d.left])/16
-		if math.Abs(x-middle) <= float64(2*tolerance)-(hi-lo)/2 {
+		middle := float64(lo/2) + float64(hi/2)
+		tolerance := float64(2*spacing(x)) + float64(ulp*math.Abs(s.x[d.right]-s.x[d.left])/16)
+		if math.Abs(x-middle) <= float64(2*tolerance)-float64((hi-lo)/2) {
 			break
 		}
 		parabola, ok := parabolicStep(x, w, v, fx, fw, fv)
@@ -198,10 +198,10 @@ func (e *evaluator) minimise(d dip, s scan, cost func(float64) float64) (minimum
 // parabolicStep returns the step from x to the vertex of the parabola through
 // three points; not ok if there is none.
 func parabolicStep(x, w, v, fx, fw, fv float64) (float64, bool) {
-	r := (x - w) * (fx - fv)
-	q := (x - v) * (fx - fw)
+	r := float64((x - w) * (fx - fv))
+	q := float64((x - v) * (fx - fw))
 	p := float64((x-v)*q) - float64((x-w)*r)
-	q = 2 * (q - r)
+	q = float64(2 * (q - r))
 	if q == 0 {
 		return 0, false
 	}

@@ -231,7 +231,7 @@ func (q *quadrature) worstPlace(s sums) float64 {
 			worst = i
 		}
 	}
-	return q.pieces[worst].lo/2 + q.pieces[worst].hi/2
+	return float64(q.pieces[worst].lo/2) + float64(q.pieces[worst].hi/2)
 }
 
 // mustBisect returns the indexes, ascending, of the pieces that any worst-first

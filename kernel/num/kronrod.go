@@ -75,7 +75,7 @@ func legendreWeights() (w [6][8]float64) {
 
 // panelAbscissae fills x with the 15 places of the panel [lo, hi], ascending.
 func panelAbscissae(x []float64, lo, hi float64) {
-	centre, half := lo/2+hi/2, hi/2-lo/2
+	centre, half := float64(lo/2)+float64(hi/2), float64(hi/2)-float64(lo/2)
 	for i := range 7 {
 		x[i] = centre - float64(half*kronrodX[i])
 		x[14-i] = centre + float64(half*kronrodX[i])
@@ -134,7 +134,7 @@ func panelEstimate(y []float64, half float64) estimate {
 		c12 += float64(legendre[5][i] * even)
 		low, high = min(low, a, b), max(high, a, b)
 	}
-	mean := kronrod / 2
+	mean := float64(kronrod / 2)
 	spread := math.Abs(centre-mean) * kronrodW[7]
 	for i := range 7 {
 		spread += float64(kronrodW[i] * (math.Abs(y[i]-mean) + math.Abs(y[14-i]-mean)))

@@ -27,7 +27,7 @@ func (q *quadrature) refine(batch []int, tolerance, abs float64) error {
 
 // replace returns what takes the place of p: its halves, or p made final.
 func (q *quadrature) replace(p piece, tolerance, average float64) ([]piece, error) {
-	middle := p.lo/2 + p.hi/2
+	middle := float64(p.lo/2) + float64(p.hi/2)
 	grows := p.abs > 4*average*(p.hi-p.lo)
 	grain := 8 * max(spacing(p.lo), spacing(p.hi))
 	if grows { // the outermost points of a panel must not fall on its ends
@@ -81,8 +81,8 @@ func split(p piece, at float64, run int) []piece {
 // background of something narrow.
 func (q *quadrature) quarter() error {
 	p := q.pieces[0]
-	halves := split(p, p.lo/2+p.hi/2, 0)
-	q.pieces = append(split(halves[0], halves[0].lo/2+halves[0].hi/2, 0), split(halves[1], halves[1].lo/2+halves[1].hi/2, 0)...)
+	halves := split(p, float64(p.lo/2)+float64(p.hi/2), 0)
+	q.pieces = append(split(halves[0], float64(halves[0].lo/2)+float64(halves[0].hi/2), 0), split(halves[1], float64(halves[1].lo/2)+float64(halves[1].hi/2), 0)...)
 	return q.evaluate()
 }
 
@@ -144,7 +144,7 @@ func (q *quadrature) evaluate() error {
 
 // accept sets the estimate of a piece from its 15 values.
 func (p *piece) accept(y []float64) {
-	p.estimate = panelEstimate(y, p.hi/2-p.lo/2)
+	p.estimate = panelEstimate(y, float64(p.hi/2)-float64(p.lo/2))
 	p.fresh = false
 	p.slow++
 	if p.before.err == 0 || p.err <= p.before.err*smoothRatio {

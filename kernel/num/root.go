@@ -116,7 +116,7 @@ func (e *evaluator) scan(a, b float64) (scan, error) {
 	}
 	s := scan{x: make([]float64, n), y: make([]float64, n)}
 	for i := range s.x {
-		t := float64(i) / float64(scanPoints-1)
+		t := float64(float64(i) / float64(scanPoints-1))
 		s.x[i] = float64(a*(1-t)) + float64(b*t)
 	}
 	if n > 1 {

@@ -171,8 +171,8 @@ func recipGeneric(dst []float64, c, m float64, a []float64) bool {
 	var doubt float64
 	for len(dst) >= laneGroup && len(a) >= laneGroup {
 		d, x := (*[laneGroup]float64)(dst), (*[laneGroup]float64)(a)
-		v0, v1, v2, v3 := x[0]*m, x[1]*m, x[2]*m, x[3]*m
-		v4, v5, v6, v7 := x[4]*m, x[5]*m, x[6]*m, x[7]*m
+		v0, v1, v2, v3 := float64(x[0]*m), float64(x[1]*m), float64(x[2]*m), float64(x[3]*m)
+		v4, v5, v6, v7 := float64(x[4]*m), float64(x[5]*m), float64(x[6]*m), float64(x[7]*m)
 		d[0], d[1], d[2], d[3] = c/v0, c/v1, c/v2, c/v3
 		d[4], d[5], d[6], d[7] = c/v4, c/v5, c/v6, c/v7
 		doubt += ((v0 - v0) + (v1 - v1)) + ((v2 - v2) + (v3 - v3)) +

@@ -157,4 +157,4 @@ func (spec Spec) sum() float64 {
 }
 
 // total returns the whole of the spread torque, N·m.
-func (s DistributedTorque) total() float64 { return (s.Start + s.End) / 2 * (s.To - s.From) }
+func (s DistributedTorque) total() float64 { return float64((s.Start + s.End) / 2 * (s.To - s.From)) }

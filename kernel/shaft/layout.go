@@ -195,7 +195,7 @@ func (s *Shaft) find(x float64) int {
 // sides returns the cells just before and just after x. They are the same cell
 // inside one, and at the two ends.
 func (s *Shaft) sides(x float64) (before, after int) {
-	tol := sameplace * s.length
+	tol := float64(sameplace * s.length)
 	after = s.find(x + tol)
 	before = after
 	for before > 0 && s.cells[before].a >= x-tol {

@@ -83,7 +83,7 @@ func (v *validator) spread(s *DistributedTorque, marks *[]float64) {
 func (v *validator) snap(at source.Span, what string, x float64, marks *[]float64) float64 {
 	m := *marks
 	length := m[len(m)-1]
-	tol := sameplace * length
+	tol := float64(sameplace * length)
 	if x < -tol || x > length+tol {
 		v.fail(at, CodeOffEnd, fmt.Sprintf("keep between 0 and %s", v.show(length, Length)),
 			"%s at x = %s, but the shaft runs from 0 to %s", what, v.show(x, Length), v.show(length, Length))

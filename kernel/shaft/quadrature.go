@@ -40,7 +40,7 @@ var (
 
 // kronrodNodes writes the nodes of the rule on [a, b].
 func kronrodNodes(x *[15]float64, a, b float64) {
-	mid, half := a+(b-a)/2, (b-a)/2
+	mid, half := a+float64((b-a)/2), (b-a)/2
 	for i, t := range kronrodX {
 		x[i] = mid + float64(half*t)
 	}
@@ -56,7 +56,7 @@ func kronrod(f *[15]float64, h float64) (value, errorEstimate float64) {
 	for i, w := range gaussW {
 		g += float64(w * f[2*i+1])
 	}
-	mean := k / 2
+	mean := float64(k / 2)
 	var spread float64
 	for i, v := range f {
 		spread += float64(kronrodW[i] * math.Abs(v-mean))
@@ -73,7 +73,7 @@ func kronrodMoments(f *[15]float64) [3]float64 {
 	var m [3]float64
 	for i, v := range f {
 		s := (1 + kronrodX[i]) / 2
-		w := kronrodW[i] / 2 * v
+		w := float64(kronrodW[i] / 2 * v)
 		m[0] += w
 		m[1] += float64(w * s)
 		m[2] += float64(w * s * s)
@@ -123,7 +123,7 @@ func panels(a, b float64, f func(dst, x []float64) error) ([]panel, error) {
 			return nil, stuckError{p.a}
 		}
 		whole = max(whole, value, done)
-		mid := p.a + (p.b-p.a)/2
+		mid := p.a + float64((p.b-p.a)/2)
 		if estimate <= panelTolerance*value || estimate <= wholeTolerance*whole || mid <= p.a || mid >= p.b {
 			list = append(list, p)
 			done += value

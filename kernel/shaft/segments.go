@@ -149,6 +149,6 @@ func (s *Shaft) addSegment(st *statics, k int, seg Segment) int {
 
 // integral returns ∫ t₀ + t₁s + t₂s² ds from a to b.
 func integral(t [3]float64, a, b float64) float64 {
-	mid, half := (a+b)/2, (b-a)/2
-	return 2 * half * (t[0] + float64(mid*(t[1]+float64(mid*t[2]))) + t[2]*half*half/3)
+	mid, half := float64((a+b)/2), float64((b-a)/2)
+	return 2 * half * (t[0] + float64(mid*(t[1]+float64(mid*t[2]))) + float64(t[2]*half*half/3))
 }

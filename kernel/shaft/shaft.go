@@ -147,7 +147,7 @@ func (e *RangeError) Error() string {
 // inside returns x, moved onto the end that it misses by rounding, or a
 // *RangeError.
 func (s *Shaft) inside(x float64) (float64, error) {
-	tol := sameplace * s.length
+	tol := float64(sameplace * s.length)
 	if !(x >= -tol && x <= s.length+tol) {
 		return 0, &RangeError{X: x, Length: s.length}
 	}
@@ -173,7 +173,7 @@ func (s *Shaft) TorqueSides(x float64) (before, after float64, err error) {
 		return 0, 0, err
 	}
 	i, k := s.sides(x)
-	tol := sameplace * s.length
+	tol := float64(sameplace * s.length)
 	if x > tol {
 		before = s.cells[i].torqueAt(x)
 	}

@@ -128,7 +128,7 @@ func (c *cell) spreadFrom(start float64, spreads []DistributedTorque) float64 {
 	wa, wb := c.intensity(spreads)
 	h := c.length()
 	c.t = [3]float64{start, -h * wa, -h * (wb - wa) / 2}
-	return start - h*(wa+wb)/2
+	return start - float64(h*(wa+wb)/2)
 }
 
 // solve finds the constant torque of each span and the reactions.

@@ -125,7 +125,7 @@ func profileOutline(at, length float64, p shaft.Profile, u unit.Unit) []drawing.
 // inside, where the value on this side of a jump is found.
 func inside(a, b float64, n int) []float64 {
 	xs := spread(a, b, n, false)
-	nudge := 1e-9 * (b - a)
+	nudge := float64(1e-9 * (b - a))
 	xs[0], xs[n-1] = a+nudge, b-nudge
 	return xs
 }

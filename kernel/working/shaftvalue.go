@@ -147,7 +147,7 @@ func (v shaftValue) FieldBracket(name string, args []interval.Interval) (interva
 	if err != nil {
 		return interval.Interval{}, err
 	}
-	slack := shaftError * v.scale(name, y)
+	slack := float64(shaftError * v.scale(name, y))
 	return interval.New(y-slack, y+slack)
 }
 

@@ -27,7 +27,7 @@ func (p *Pen) Hatch(i Ink, gap float64, falling bool, poly []Point) {
 	p.SetLine(i, 0.7, nil)
 	var xs []float64
 	for k := math.Ceil(lo / step); k*step < hi; k++ {
-		c := k * step
+		c := float64(k * step)
 		xs = xs[:0]
 		for j, a := range poly {
 			b := poly[(j+1)%len(poly)]

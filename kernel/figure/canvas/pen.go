@@ -45,7 +45,7 @@ func NewPen(c vg.Canvas, height float64) *Pen {
 }
 
 func (p *Pen) at(q Point) vg.Point {
-	return vg.Point{X: vg.Length(q.X), Y: vg.Length(p.height - q.Y)}
+	return vg.Point{X: vg.Length(q.X), Y: vg.Length(p.height - float64(q.Y))}
 }
 
 func (p *Pen) trace(pts []Point, closed bool) {

@@ -21,8 +21,8 @@ func (p *Pen) wedge(i Ink, tip Point, dx, dy, length, half float64) {
 	if n == 0 {
 		return
 	}
-	ux, uy := dx/n*length, dy/n*length
-	vx, vy := -dy/n*half, dx/n*half
+	ux, uy := float64(dx/n*length), float64(dy/n*length)
+	vx, vy := float64(-dy/n*half), float64(dx/n*half)
 	p.Area(i, tip, Point{tip.X - ux + vx, tip.Y - uy + vy}, Point{tip.X - ux - vx, tip.Y - uy - vy})
 }
 
@@ -53,7 +53,7 @@ func (p *Pen) Dimension(a, b Point) {
 		return
 	}
 	size := math.Min(ArrowLength, math.Max(4, n))
-	ex, ey := dx/n*size*1.5, dy/n*size*1.5
+	ex, ey := float64(dx/n*size*1.5), float64(dy/n*size*1.5)
 	p.Line(InkThin, Narrow, nil, Point{a.X - ex, a.Y - ey}, Point{b.X + ex, b.Y + ey})
 	p.ArrowHead(InkThin, a, dx, dy, size*0.7)
 	p.ArrowHead(InkThin, b, -dx, -dy, size*0.7)

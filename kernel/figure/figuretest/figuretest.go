@@ -154,7 +154,7 @@ func CheckStructure(t *testing.T, svg []byte) {
 				x0 := x
 				switch at {
 				case "middle":
-					x0 -= w / 2
+					x0 -= float64(w / 2)
 				case "end":
 					x0 -= w
 				}

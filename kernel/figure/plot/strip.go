@@ -59,9 +59,9 @@ func (s *strip) draw(p *canvas.Pen, top float64) {
 		}
 		p.Line(canvas.InkFaint, canvas.Narrow, nil, canvas.XY(x, top), canvas.XY(x, s.y))
 		p.Line(canvas.InkThin, canvas.Narrow, nil, canvas.XY(x, s.y), canvas.XY(x, s.y+7))
-		if w := canvas.TextWidth(t.Label, canvas.TextSize); x-w/2 > taken+6 || taken == 0 {
+		if w := canvas.TextWidth(t.Label, canvas.TextSize); x-float64(w/2) > taken+6 || taken == 0 {
 			p.Text(canvas.InkMain, x, s.y+22, canvas.Middle, t.Label)
-			taken = x + w/2
+			taken = x + float64(w/2)
 		}
 	}
 	p.Line(canvas.InkMain, canvas.Wide, nil, canvas.XY(s.x0, s.y), canvas.XY(s.x1, s.y))

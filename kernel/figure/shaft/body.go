@@ -204,7 +204,7 @@ const breakGap = 9
 func (l *shaftPlan) gaps(piece *Piece) []span {
 	for _, b := range l.breaks {
 		if b.a >= piece.From && b.b <= piece.To {
-			m := (l.u(b.a) + l.u(b.b)) / 2
+			m := float64((l.u(b.a) + l.u(b.b)) / 2)
 			return []span{{m - breakGap/2, m + breakGap/2}}
 		}
 	}
@@ -215,7 +215,7 @@ func (l *shaftPlan) gaps(piece *Piece) []span {
 // a shortened stretch.
 func (l *shaftPlan) drawBreak(p *canvas.Pen, b span) {
 	r := l.r(l.s.outerAt((b.a+b.b)/2)) + 7
-	m := (l.u(b.a) + l.u(b.b)) / 2
+	m := float64((l.u(b.a) + l.u(b.b)) / 2)
 	for _, u := range []float64{m - breakGap/2, m + breakGap/2} {
 		p.Line(canvas.InkThin, canvas.Narrow, nil,
 			canvas.XY(u, l.axisY-r), canvas.XY(u, l.axisY-8), canvas.XY(u-5, l.axisY-3),

@@ -165,7 +165,7 @@ func (s *Drawing) checkPlace(part string, x float64) error {
 		return err
 	}
 	a, b := s.ends()
-	if slack := (b - a) * 1e-9; x < a-slack || x > b+slack {
+	if slack := float64((b - a) * 1e-9); x < a-slack || x > b+slack {
 		return figure.Errorf(part, "is at %s %s, off the shaft", figure.FormatNumber(x, 4), s.LengthUnit)
 	}
 	return nil

@@ -106,7 +106,7 @@ func (l *shaftPlan) addChain(stops, crossing []float64, y float64) float64 {
 		if a, b := clearest(u0, u1, cross); t.w+6 <= b-a {
 			t.lead, fits = (a+b)/2, true
 		}
-		t.x0, t.y = t.lead-t.w/2, c.y-5
+		t.x0, t.y = t.lead-float64(t.w/2), c.y-5
 		c.texts, c.fits = append(c.texts, t), append(c.fits, fits)
 		if !fits {
 			low = append(low, t)

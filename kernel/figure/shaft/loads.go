@@ -66,7 +66,7 @@ func (l *shaftPlan) drawSpread(p *canvas.Pen, s DistributedTorque) {
 	for k := range n {
 		f := (float64(k) + 0.5) / float64(n)
 		v := (s.Start + float64(f*(s.End-s.Start))) / most
-		half := v * (pitch - 8) / 2
+		half := float64(v * (pitch - 8) / 2)
 		if math.Abs(half) < 3 {
 			continue
 		}

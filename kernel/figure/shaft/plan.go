@@ -110,7 +110,7 @@ func (l *shaftPlan) scale() {
 // room there is.
 func (l *shaftPlan) centred(left, room, perX float64) []float64 {
 	a, b := l.s.ends()
-	shift := (room - float64((b-a)*perX)) / 2
+	shift := float64((room - float64((b-a)*perX)) / 2)
 	return []float64{left + shift, left + room - shift}
 }
 
@@ -198,11 +198,11 @@ func (l *shaftPlan) shorten(scale, left, room float64) bool {
 		if r == 0 {
 			continue
 		}
-		to(f.a, (f.a-x)*scale)
-		to(f.b, float64((f.b-f.a)*scale)-excess*r/removable)
+		to(f.a, float64((f.a-x)*scale))
+		to(f.b, float64(float64((f.b-f.a)*scale)-excess*r/removable))
 		l.breaks = append(l.breaks, f)
 	}
-	to(b, (b-x)*scale)
+	to(b, float64((b-x)*scale))
 	l.perD = scale
 	return true
 }
@@ -261,7 +261,7 @@ func diameterAt(s []Sample, x float64) float64 {
 
 // outerAt returns the greater outer diameter where two pieces meet at x.
 func (s *Drawing) outerAt(x float64) float64 {
-	d, slack := 0.0, s.length()*1e-9
+	d, slack := 0.0, float64(s.length()*1e-9)
 	for i := range s.Pieces {
 		p := &s.Pieces[i]
 		if x >= p.From-slack && x <= p.To+slack {
@@ -293,7 +293,7 @@ func (l *shaftPlan) u(x float64) float64 {
 }
 
 // r is the drawn half height of a diameter.
-func (l *shaftPlan) r(d float64) float64 { return d * l.perD / 2 }
+func (l *shaftPlan) r(d float64) float64 { return float64(d * l.perD / 2) }
 
 // writeNotes collects what must be said on the drawing itself.
 func (l *shaftPlan) writeNotes() {
