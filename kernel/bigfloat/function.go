@@ -3,8 +3,9 @@ package bigfloat
 import (
 	"math"
 	"math/big"
-	"shaftbook/kernel/elementary"
 	"sync"
+
+	"shaftbook/kernel/elementary"
 )
 
 // constants are computed once: π by Machin's formula 16·atan(1/5) −
@@ -106,7 +107,7 @@ func Ln(x Value) (Value, error) {
 	}
 	m := lnWide(x.mid)
 	f, _ := m.Float64()
-	rad := small * math.Max(1, math.Abs(f))
+	rad := float64(small * math.Max(1, math.Abs(f)))
 	if x.rad > 0 {
 		rad -= float64(elementary.Log1p(-x.rad/(x.Float64()*(1-1e-15))) * (1 + 1e-12))
 	}

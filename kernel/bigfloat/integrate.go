@@ -3,8 +3,9 @@ package bigfloat
 import (
 	"math"
 	"math/big"
-	"shaftbook/kernel/elementary"
 	"sync"
+
+	"shaftbook/kernel/elementary"
 )
 
 // A Func is a function of one variable.

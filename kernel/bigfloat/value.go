@@ -19,6 +19,7 @@ import (
 	"errors"
 	"math"
 	"math/big"
+
 	"shaftbook/kernel/elementary"
 )
 

@@ -2,6 +2,7 @@ package num
 
 import (
 	"math"
+
 	"shaftbook/kernel/elementary"
 )
 

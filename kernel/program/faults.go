@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/num"
 	"shaftbook/kernel/source"
@@ -287,10 +288,10 @@ func (w *walker) noteLostDigits(e *notation.Binary, a, b, r float64) float64 {
 	}
 	message := "these two agree to every digit that is held, so that no digit of the difference is right"
 	if r != 0 {
-		agree := int(math.Floor(-math.Log10(math.Abs(r) / max(math.Abs(a), math.Abs(b)))))
+		agree := int(math.Floor(-elementary.Log10(math.Abs(r) / max(math.Abs(a), math.Abs(b)))))
 		left := 0
 		if off < 1 {
-			left = int(-math.Log10(2 * off))
+			left = int(-elementary.Log10(2 * off))
 		}
 		message = fmt.Sprintf("these two agree to %d digits, so that only %s of the difference %s right", agree, words.Count(left, "digit"), words.Are(left))
 	}

@@ -168,7 +168,7 @@ func (w *walker) function(e notation.Expr, op opcode, arg notation.Expr) (number
 	if op == opExp && r == 0 {
 		w.noteTooSmall(e.Span())
 	}
-	v := number{x: r, noise: 4*roundoff + conditionOf(op, a.x, r)*a.noise}
+	v := number{x: r, noise: 4*roundoff + float64(conditionOf(op, a.x, r)*a.noise)}
 	if a.estimate > 0 {
 		v.estimate = spreadOf(func(d float64) float64 { y, _ := apply(op, a.x+d, 0, 0); return y }, r, a.estimate)
 	}
@@ -226,7 +226,7 @@ const roundoff = 0x1p-53
 func noiseOf(op opcode, a, b number, r float64) float64 {
 	switch op {
 	case opAdd, opSub:
-		absolute := math.Abs(a.x)*a.noise + math.Abs(b.x)*b.noise
+		absolute := float64(math.Abs(a.x)*a.noise) + float64(math.Abs(b.x)*b.noise)
 		if absolute == 0 {
 			return roundoff
 		}
@@ -234,7 +234,7 @@ func noiseOf(op opcode, a, b number, r float64) float64 {
 	case opMul, opDiv:
 		return roundoff + a.noise + b.noise
 	case opPow:
-		return 4*roundoff + math.Abs(b.x)*a.noise + math.Abs(b.x*math.Log(math.Abs(a.x)))*b.noise
+		return 4*roundoff + float64(math.Abs(b.x)*a.noise) + float64(math.Abs(b.x*elementary.Ln(math.Abs(a.x)))*b.noise)
 	}
 	return roundoff + max(a.noise, b.noise)
 }
@@ -252,10 +252,10 @@ func conditionOf(op opcode, x, r float64) float64 {
 		return 1 / max(math.Abs(r), math.SmallestNonzeroFloat64)
 	case opSin:
 		if x != 0 {
-			return math.Abs(x * math.Cos(x) / r)
+			return math.Abs(x * elementary.Cos(x) / r)
 		}
 	case opCos:
-		return math.Abs(x * math.Sin(x) / r)
+		return math.Abs(x * elementary.Sin(x) / r)
 	}
 	return 4
 }

@@ -3,6 +3,7 @@ package shaft
 import (
 	"fmt"
 	"math"
+
 	"shaftbook/kernel/elementary"
 )
 

@@ -2,6 +2,7 @@ package shaft
 
 import (
 	"math"
+
 	"shaftbook/kernel/elementary"
 )
 

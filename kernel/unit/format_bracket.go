@@ -3,9 +3,10 @@ package unit
 import (
 	"math"
 	"math/big"
-	"shaftbook/kernel/elementary"
 	"strconv"
 	"strings"
+
+	"shaftbook/kernel/elementary"
 )
 
 const (

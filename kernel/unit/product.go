@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/big"
 	"strings"
+
+	"shaftbook/kernel/elementary"
 )
 
 // One is the unit of a pure number, shown as nothing.
@@ -101,7 +103,7 @@ func (p product) factor() (whole exact, rest float64) {
 			if e := f.exponent; e.Den() == 1 {
 				whole = whole.times(f.symbol.exact, sign*e.Num())
 			} else {
-				rest *= math.Pow(f.symbol.unit.Factor, float64(sign)*e.Float())
+				rest *= elementary.Pow(f.symbol.unit.Factor, float64(sign)*e.Float())
 			}
 		}
 	}

@@ -2,10 +2,11 @@ package canvas
 
 import (
 	"math"
-	"shaftbook/kernel/elementary"
 	"strconv"
 
 	"gonum.org/v1/plot/vg"
+
+	"shaftbook/kernel/elementary"
 )
 
 // d appends path data: absolute moves, relative everything else. Rounding
