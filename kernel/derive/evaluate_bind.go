@@ -171,7 +171,7 @@ func together(list []bigfloat.Value) (bigfloat.Value, error) {
 			return difference, err
 		}
 		scale := math.Max(math.Abs(list[0].Float64()), math.Abs(other.Float64()))
-		if math.Abs(difference.Float64()) > 1e-8*scale+1000*(list[0].Radius()+other.Radius()) {
+		if math.Abs(difference.Float64()) > float64(1e-8*scale)+float64(1000*(list[0].Radius()+other.Radius())) {
 			return list[0], bigfloat.ErrConverge
 		}
 	}

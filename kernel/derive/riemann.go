@@ -45,7 +45,7 @@ func (j *judge) riemann(p *prover, v *Verdict, a, b *statement) bool {
 			return false
 		}
 		at := maps.Clone(site.point)
-		s, err := bigfloat.Float(0.05 + 0.9*j.points().rng.Float64())
+		s, err := bigfloat.Float(0.05 + float64(0.9*j.points().rng.Float64()))
 		if err != nil {
 			return false
 		}

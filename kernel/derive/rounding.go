@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"shaftbook/kernel/bigfloat"
+	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/unit"
 )
@@ -34,7 +35,7 @@ func lastDigit(text string) float64 {
 	if _, decimals, ok := strings.Cut(mantissa, "."); ok {
 		n -= len(decimals)
 	}
-	return math.Pow(10, float64(n))
+	return elementary.Pow(10, float64(n))
 }
 
 // leastRounded is how many half units of its last digit a number must be for an
@@ -64,7 +65,7 @@ func (j *judge) rounds(v *Verdict, a, b *statement) bool {
 		return false
 	}
 	off := math.Abs(difference.Float64())
-	doubt := 2*(x.Radius()+y.Radius()) + half*1e-12
+	doubt := float64(2*(x.Radius()+y.Radius())) + float64(half*1e-12)
 	written := strings.TrimSpace(notation.Print(b.expr))
 	switch {
 	case off <= half-doubt, off <= half+doubt && !x.Estimated():
@@ -73,7 +74,7 @@ func (j *judge) rounds(v *Verdict, a, b *statement) bool {
 		if x.Estimated() {
 			v.Kind, v.Points = Agrees, 1
 		}
-	case off <= 2*half+doubt && math.Abs(y.Float64()) >= leastRounded*half:
+	case off <= float64(2*half)+doubt && math.Abs(y.Float64()) >= leastRounded*half:
 		v.Kind, v.Points = Agrees, 1
 		v.Why = fmt.Sprintf("the last digit is off by one, as happens when a value is rounded on the way: the line above is %s", j.shownCloser(x, a, u, half))
 	default:
@@ -93,7 +94,7 @@ func (j *judge) shownCloser(x bigfloat.Value, a *statement, u *unit.Unit, half f
 	}
 	figures := 6
 	if f != 0 {
-		figures = int(math.Floor(math.Log10(math.Abs(f))) - math.Floor(math.Log10(2*half)) + 2)
+		figures = int(math.Floor(elementary.Log10(math.Abs(f))) - math.Floor(elementary.Log10(2*half)) + 2)
 	}
 	return unit.Format(f, shown, unit.Rounding{Figures: min(max(figures, 2), 15)})
 }

@@ -269,7 +269,7 @@ func (m *sampler) one(v *variable, how manner, scale float64) float64 {
 			first = math.Max(math.Ceil(b.low), first)
 		}
 		if how == wide && !v.counts {
-			return first + math.Floor(math.Pow(10, 9*m.rng.Float64()))
+			return first + math.Floor(elementary.Pow(10, 9*m.rng.Float64()))
 		}
 		return first + float64(m.rng.IntN(12))
 	}
@@ -282,7 +282,7 @@ func (m *sampler) one(v *variable, how manner, scale float64) float64 {
 		size *= 1e-5
 	}
 	if how == wide {
-		size = math.Sqrt(low*high) * math.Pow(10, 18*m.rng.Float64()-9)
+		size = math.Sqrt(low*high) * elementary.Pow(10, float64(18*m.rng.Float64())-9)
 	}
 	x := size
 	switch {
@@ -309,12 +309,12 @@ func (m *sampler) one(v *variable, how manner, scale float64) float64 {
 // the lower bound of a name where it has one.
 func (m *sampler) ladder(v *variable, b *bound, k int, sign float64) float64 {
 	low, high := usual(v.dim)
-	size := math.Sqrt(low*high) * math.Pow(10, float64(k)) * 1.37
+	size := float64(math.Sqrt(low*high) * elementary.Pow(10, float64(k)) * 1.37)
 	switch {
 	case v.whole:
 		return math.Ceil(math.Max(b.low, 0) + size)
 	case b.hasLow && b.hasHigh:
-		return b.low + (b.high-b.low)*(1+sign*math.Pow(10, -math.Abs(float64(k))))/2
+		return b.low + float64((b.high-b.low)*(1+float64(sign*elementary.Pow(10, -math.Abs(float64(k)))))/2)
 	case b.hasLow:
 		return b.low + size
 	case b.hasHigh:
