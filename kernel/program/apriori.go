@@ -4,6 +4,7 @@ import (
 	"maps"
 	"math"
 
+	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/interval"
 	"shaftbook/kernel/notation"
 )
@@ -49,7 +50,7 @@ func least(b interval.Interval) float64 {
 
 // rounded adds the rounding of one operation, in units of roundoff, to a bound.
 func rounded(b interval.Interval, err error, off, units float64) (reckoned, bool) {
-	off = (off + units*(size(b)+off) + smallest) * upward
+	off = (off + float64(units*(size(b)+off)) + smallest) * upward
 	return reckoned{b, off}, err == nil && finite(off)
 }
 
@@ -126,14 +127,14 @@ func (r *reckoner) binary(e *notation.Binary) (reckoned, bool) {
 		return rounded(b, err, x.off+y.off, roundoff)
 	case notation.OpMul:
 		b, err := interval.Mul(x.b, y.b)
-		return rounded(b, err, size(x.b)*y.off+size(y.b)*x.off+x.off*y.off, roundoff)
+		return rounded(b, err, float64(size(x.b)*y.off)+float64(size(y.b)*x.off)+float64(x.off*y.off), roundoff)
 	}
 	near := least(y.b) - y.off
 	if near <= 0 {
 		return reckoned{}, false
 	}
 	b, err := interval.Div(x.b, y.b)
-	return rounded(b, err, (x.off+size(b)*y.off)/near, roundoff)
+	return rounded(b, err, (x.off+float64(size(b)*y.off))/near, roundoff)
 }
 
 // power bounds a power with a small whole exponent, which is multiplied out.
@@ -149,7 +150,7 @@ func (r *reckoner) power(x reckoned, exponent notation.Expr) (reckoned, bool) {
 	m := max(n, -n)
 	b, err := interval.PowInt(x.b, int(m))
 	reach := size(x.b) + x.off
-	off := float64(m) * math.Pow(reach, float64(m-1)) * x.off * upward
+	off := float64(m) * elementary.Pow(reach, float64(m-1)) * x.off * upward
 	p, ok := rounded(b, err, off, float64(2*m)*roundoff)
 	if n >= 0 || !ok {
 		return p, ok
@@ -208,11 +209,11 @@ func (r *reckoner) function(name string, arg notation.Expr) (reckoned, bool) {
 		near := x.b.Lo - x.off
 		return rounded(b, nil, x.off/math.Sqrt(near), roundoff) // no number if near ≤ 0
 	case "exp":
-		return rounded(b, nil, size(b)*math.Expm1(x.off)*upward, function)
+		return rounded(b, nil, size(b)*elementary.Expm1(x.off)*upward, function)
 	case "ln":
 		return rounded(b, nil, x.off/(x.b.Lo-x.off), function*(1+1/max(least(b), smallest)))
 	case "sin", "cos":
-		return rounded(b, nil, x.off+function*(1+size(x.b)), function)
+		return rounded(b, nil, x.off+float64(function*(1+size(x.b))), function)
 	case "atan":
 		return rounded(b, nil, x.off, function)
 	}
@@ -287,7 +288,7 @@ type sumError struct{ off, size float64 }
 // total adds the rounding of the additions: in whatever order, n terms are off by
 // less than n roundings of the sum of their sizes (Higham, section 4.2).
 func (s sumError) total(n int64) float64 {
-	return (s.off + float64(n)*roundoff*(s.size+s.off)) * upward
+	return (s.off + float64(float64(n)*roundoff*(s.size+s.off))) * upward
 }
 
 // termError bounds the terms from first to last, all at once.

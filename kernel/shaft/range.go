@@ -100,7 +100,7 @@ func (p *piece) outerOver(o *outward, at interval.Interval) interval.Interval {
 		}
 	}
 	low, high := slices.Min(all), slices.Max(all)
-	return interval.Interval{Lo: low - 1e-13*high, Hi: high + 1e-13*high}
+	return interval.Interval{Lo: low - float64(1e-13*high), Hi: high + float64(1e-13*high)}
 }
 
 func (p *piece) boreOver(o *outward, at interval.Interval) interval.Interval {

@@ -2,6 +2,7 @@ package unit
 
 import (
 	"math"
+	"shaftbook/kernel/elementary"
 	"strconv"
 	"strings"
 )
@@ -25,11 +26,11 @@ func Certain(lo, hi float64, text string, u Unit, r Rounding) bool {
 	}
 	x, y := lo/u.Factor, hi/u.Factor
 	slack := endSlack * 0x1p-52 * max(math.Abs(x), math.Abs(y))
-	half := 0.5 * math.Pow(10, float64(place))
+	half := 0.5 * elementary.Pow(10, float64(place))
 	finest := half
 	if shown != 0 && r == (Rounding{}) {
-		lead := int(math.Floor(math.Log10(math.Abs(shown))))
-		finest = min(half, 0.5*math.Pow(10, float64(lead-certainFigures+1)))
+		lead := int(math.Floor(elementary.Log10(math.Abs(shown))))
+		finest = min(half, 0.5*elementary.Pow(10, float64(lead-certainFigures+1)))
 	}
 	return y-x < finest && x <= shown+half+slack && y >= shown-half-slack
 }

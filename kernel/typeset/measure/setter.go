@@ -182,7 +182,7 @@ func (s setter) fraction(b box.Fraction) Layout {
 	rise := max(s.em(least), s.em(axis+thickness/2+clear)+num.Down)
 	drop := max(s.em(leastDen), s.em(thickness/2+clear-axis)+den.Up)
 	const side = 0.08 // beside the bar
-	l := Layout{Width: w + 2*s.em(side)}
+	l := Layout{Width: w + float64(2*s.em(side))}
 	l.add(num, s.em(side)+(w-num.Width)/2, -rise)
 	l.add(den, s.em(side)+(w-den.Width)/2, drop)
 	l.rule(s.em(side), -s.em(axis), s.em(side)+w, -s.em(axis), s.em(thickness))

@@ -21,10 +21,10 @@ func (s setter) root(b box.Root) Layout {
 		degree.size = max(degree.size*0.75, min(s.least, degree.size))
 		d := degree.box(b.Degree)
 		left = max(0, d.Width-s.em(0.26))
-		l.add(d, left+s.em(0.26)-d.Width, -max(s.em(0.42), (top+bottom)*0.5-bottom+s.em(0.1)))
+		l.add(d, left+s.em(0.26)-d.Width, -max(s.em(0.42), float64((top+bottom)*0.5)-bottom+s.em(0.1)))
 	}
 	tick, foot, sign := left+s.em(0.06), left+s.em(0.34), left+s.em(0.62)
-	knee := -s.em(0.28) + (bottom-s.em(0.04))*0.4
+	knee := -s.em(0.28) + float64((bottom-s.em(0.04))*0.4)
 	l.Shapes = append(l.Shapes,
 		Shape{[]Step{{Kind: Move, X: tick, Y: knee + s.em(0.05)}, {Kind: Line, X: tick + s.em(0.11), Y: knee}}, t},
 		Shape{[]Step{{Kind: Move, X: tick + s.em(0.11), Y: knee}, {Kind: Line, X: foot, Y: bottom}}, 1.8 * t},
@@ -130,9 +130,9 @@ func (s setter) paren(half float64) Layout {
 	const blunt = 0.02
 	return Layout{Width: w + s.em(0.06), Shapes: []Shape{{Path: []Step{
 		{Kind: Move, X: tip, Y: top},
-		{Kind: Curve, X1: outer, Y1: top + half - reach*0.5, X2: outer, Y2: bottom - half + reach*0.5, X: tip, Y: bottom},
+		{Kind: Curve, X1: outer, Y1: top + half - float64(reach*0.5), X2: outer, Y2: bottom - half + float64(reach*0.5), X: tip, Y: bottom},
 		{Kind: Line, X: tip + s.em(blunt), Y: bottom - s.em(blunt)},
-		{Kind: Curve, X1: inner, Y1: bottom - half + reach*0.5, X2: inner, Y2: top + half - reach*0.5, X: tip + s.em(blunt), Y: top + s.em(blunt)},
+		{Kind: Curve, X1: inner, Y1: bottom - half + float64(reach*0.5), X2: inner, Y2: top + half - float64(reach*0.5), X: tip + s.em(blunt), Y: top + s.em(blunt)},
 		{Kind: Line, X: tip, Y: top},
 	}}}}
 }
@@ -208,10 +208,10 @@ func (l *Layout) dot(x, y, r float64) {
 	const k = 0.5523 // of the radius: control points of a quarter of a circle (from memory)
 	l.Shapes = append(l.Shapes, Shape{Path: []Step{
 		{Kind: Move, X: x + r, Y: y},
-		{Kind: Curve, X1: x + r, Y1: y + k*r, X2: x + k*r, Y2: y + r, X: x, Y: y + r},
-		{Kind: Curve, X1: x - k*r, Y1: y + r, X2: x - r, Y2: y + k*r, X: x - r, Y: y},
-		{Kind: Curve, X1: x - r, Y1: y - k*r, X2: x - k*r, Y2: y - r, X: x, Y: y - r},
-		{Kind: Curve, X1: x + k*r, Y1: y - r, X2: x + r, Y2: y - k*r, X: x + r, Y: y},
+		{Kind: Curve, X1: x + r, Y1: y + float64(k*r), X2: x + float64(k*r), Y2: y + r, X: x, Y: y + r},
+		{Kind: Curve, X1: x - float64(k*r), Y1: y + r, X2: x - r, Y2: y + float64(k*r), X: x - r, Y: y},
+		{Kind: Curve, X1: x - r, Y1: y - float64(k*r), X2: x - float64(k*r), Y2: y - r, X: x, Y: y - r},
+		{Kind: Curve, X1: x + float64(k*r), Y1: y - r, X2: x + r, Y2: y - float64(k*r), X: x + r, Y: y},
 	}})
 }
 
