@@ -6,10 +6,11 @@ import (
 	"net/http/httptest"
 	"net/url"
 	"os"
-	"shaftbook/web/app/token"
 	"strings"
 	"testing"
 	"time"
+
+	"shaftbook/web/app/token"
 )
 
 func TestSignIn(t *testing.T) {

@@ -4,9 +4,10 @@ import (
 	"context"
 	"net/http"
 	"net/url"
-	"shaftbook/web/account/password"
 	"strings"
 	"testing"
+
+	"shaftbook/web/account/password"
 )
 
 const goodPassword = "quill before lay shaft"

@@ -3,6 +3,7 @@ package web
 import (
 	"context"
 	"net/http"
+
 	"shaftbook/exercises/class"
 	"shaftbook/kernel"
 	"shaftbook/lessons"

@@ -2,9 +2,10 @@ package account
 
 import (
 	"net/http/httptest"
-	"shaftbook/web/request"
 	"testing"
 	"time"
+
+	"shaftbook/web/request"
 )
 
 // Right passwords over and over are bounded too: each costs a hashing.

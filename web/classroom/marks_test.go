@@ -1,25 +1,8 @@
 package classroom
 
 import (
-	"math"
-	"shaftbook/exercises/class"
 	"testing"
 )
-
-// What an instructor types as points is refused at its field, or is a number
-// that the exercise can give.
-func FuzzReadOverride(f *testing.F) {
-	for _, seed := range []string{"2", "2,5", "-0", "NaN", "1e400", "0x1p1", "", "٣", "2.5.1", "+Inf"} {
-		f.Add(seed)
-	}
-	f.Fuzz(func(t *testing.T, text string) {
-		form := overrideForm("exercise-twist", &class.Mark{Full: 3}, text, "on paper")
-		points, ok := readOverride(form, 3)
-		if ok != (form[0].Wrong == "") || ok && (!(points >= 0 && points <= 3) || math.Signbit(points)) {
-			t.Errorf("%q: %v, taken %v, told %q", text, points, ok, form[0].Wrong)
-		}
-	})
-}
 
 // A share is rounded as a person would round it: (57.5 + 0)/2 is 28.75.
 func TestPercentRoundsAsAPersonWould(t *testing.T) {

@@ -3,6 +3,7 @@ package classroom
 import (
 	"errors"
 	"net/http"
+
 	"shaftbook/web/app/regrade"
 	"shaftbook/web/page"
 	"shaftbook/web/request"

@@ -3,13 +3,14 @@ package classroom
 import (
 	"errors"
 	"net/http"
+	"time"
+
 	"shaftbook/exercises/class"
 	"shaftbook/web/app/assignment"
 	"shaftbook/web/app/enrolment"
 	"shaftbook/web/app/token"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
-	"time"
 )
 
 // classSaid are the sentences that a page of a class shows after something was

@@ -2,6 +2,7 @@ package live
 
 import (
 	"context"
+
 	"shaftbook/web/socket"
 )
 

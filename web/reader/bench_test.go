@@ -5,13 +5,14 @@ import (
 	"io/fs"
 	"log/slog"
 	"maps"
+	"slices"
+	"testing"
+	"time"
+
 	"shaftbook/lessons"
 	"shaftbook/lessons/text"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
-	"slices"
-	"testing"
-	"time"
 )
 
 // BenchmarkFirstRender measures what the first reader of a lesson waits for:

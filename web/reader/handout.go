@@ -3,13 +3,14 @@ package reader
 import (
 	"context"
 	"net/http"
+	"time"
+
 	"shaftbook/exercises/class"
 	"shaftbook/lessons"
 	"shaftbook/web/app/assignment"
 	"shaftbook/web/app/handout"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
-	"time"
 )
 
 // handoutWait bounds the drawing of a problem sheet.

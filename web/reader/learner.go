@@ -3,9 +3,10 @@ package reader
 import (
 	"crypto/rand"
 	"net/http"
-	"shaftbook/web/request"
 	"strings"
 	"time"
+
+	"shaftbook/web/request"
 )
 
 const (

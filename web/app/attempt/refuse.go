@@ -2,8 +2,9 @@ package attempt
 
 import (
 	"fmt"
-	"shaftbook/exercises/marking"
 	"time"
+
+	"shaftbook/exercises/marking"
 )
 
 // A Reason is why something that was handed in was not taken, as programs tell it

@@ -1,9 +1,10 @@
 package gradebook
 
 import (
-	"shaftbook/exercises/class"
 	"strconv"
 	"time"
+
+	"shaftbook/exercises/class"
 )
 
 // MarkRows are the marks as rows of a file: one for each student, with points and
