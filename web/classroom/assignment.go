@@ -69,7 +69,7 @@ func assignmentLeads(a *class.Assignment, exercises bool) []page.ClassWay {
 		return list
 	}
 	return append(list,
-		page.ClassWay{Label: "marks", Path: page.ChosenPath("/class/"+a.Class+"/marks", a.ID)},
+		page.ClassWay{Label: "Marks", Path: page.ChosenPath("/class/"+a.Class+"/marks", a.ID)},
 		page.ClassWay{Label: "Question analysis", Path: page.ChosenPath("/class/"+a.Class+"/items", a.ID)},
 		page.ClassWay{Label: "Problem sheets to print", Path: page.HandoutsPath(a, "sheets", "")},
 		page.ClassWay{Label: "Answers to print", Path: page.HandoutsPath(a, "answers", "")},

@@ -87,7 +87,7 @@ func (h *marks) showMarks(w http.ResponseWriter, r *http.Request) {
 				group.Columns = append(group.Columns, e.Title)
 			}
 		}
-		group.Columns = append(group.Columns, "Points", "Share")
+		group.Columns = append(group.Columns, "Points", "Percent")
 		view.Groups = append(view.Groups, group)
 		view.Columns += len(group.Columns)
 	}

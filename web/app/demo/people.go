@@ -58,7 +58,7 @@ func (s *School) makeClass(ctx context.Context, now time.Time) error {
 		ID: class.NewID(), Name: "Mill drive line, autumn", Term: fmt.Sprint(now.Year()), Zone: zoneName,
 		JoinCode: rand.Text()[:4] + "-" + rand.Text()[:4], MadeAt: made,
 	}
-	e := s.entry(made, "class", "", "made the class "+s.Class.Name)
+	e := s.entry(made, "class", "", "created the class "+s.Class.Name)
 	if err := s.store.AddClass(ctx, s.Class, []string{s.Instructor.ID, s.Colleague.ID}, nil, e); err != nil {
 		return err
 	}
@@ -72,7 +72,7 @@ func (s *School) makeClass(ctx context.Context, now time.Time) error {
 		s.learners = append(s.learners, s.newLearner(p, n))
 		members = append(members, class.Member{Class: s.Class.ID, Person: p.ID, Role: class.Student, Section: section(n, s.o.Students), Since: made})
 	}
-	e = s.entry(made.Add(time.Hour), "roster", "", fmt.Sprintf("brought in a list: %d students", len(members)))
+	e = s.entry(made.Add(time.Hour), "roster", "", fmt.Sprintf("imported a roster: %d students", len(members)))
 	return s.store.Enrol(ctx, s.Students, nil, members, e)
 }
 
