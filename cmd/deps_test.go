@@ -26,7 +26,7 @@ var rooms = map[string][]string{
 	"kernel/words":             {},
 	"kernel/lru":               {},
 	"kernel/figure":            {"kernel/elementary", "kernel/lru", "kernel/unit"},
-	"kernel/figure/canvas":     {"kernel/elementary", "kernel/unit", "kernel/figure", "gonum.org/v1/plot", "codeberg.org/go-fonts/stix", "golang.org/x/image"},
+	"kernel/figure/canvas":     {"kernel/typeset/box", "kernel/typeset/measure", "kernel/elementary", "kernel/unit", "kernel/figure", "gonum.org/v1/plot", "codeberg.org/go-fonts/stix", "golang.org/x/image"},
 	"kernel/figure/plot":       {"kernel/elementary", "kernel/figure", "kernel/figure/canvas", "gonum.org/v1/plot", "golang.org/x/image"},
 	"kernel/figure/shaft":      {"kernel/elementary", "kernel/unit", "kernel/figure", "kernel/figure/canvas", "gonum.org/v1/plot"},
 	"kernel/figure/figuretest": {"kernel/figure", "kernel/figure/canvas", "codeberg.org/go-fonts/stix"},

@@ -29,16 +29,11 @@ type Stroke struct {
 
 // A Run is a piece of text that is set in one way.
 type Run struct {
-	Text      string
-	Italic    bool
-	Subscript bool // smaller by SubscriptSize and lower by SubscriptDrop
+	Text   string
+	Italic bool
+	Size   float64 // of the letters, a share of the size of the text
+	Drop   float64 // below the baseline, a share of the size of the text
 }
-
-// Subscripts in fractions of the size of the text.
-const (
-	SubscriptSize = 0.72
-	SubscriptDrop = 0.2
-)
 
 // A Step is one step of a path.
 type Step struct {

@@ -2,6 +2,7 @@ package canvas
 
 import (
 	"math"
+	"regexp"
 	"strings"
 	"testing"
 )
@@ -39,11 +40,13 @@ func TestTicks(t *testing.T) {
 }
 
 func TestQuantity(t *testing.T) {
-	const a, b = string(ItalicOn), string(ItalicOff)
-	const sub, end = string(SubscriptOn), string(SubscriptOff)
+	const a, b = string(italicOn), string(italicOff)
+	const sub, sup, end = string(subscriptOn), string(superscriptOn), string(scriptOff)
 	for in, want := range map[string]string{
 		"x": a + "x" + b, "diameter d(x)": "diameter " + a + "d" + b + "(" + a + "x" + b + ")",
-		"d₀": a + "d" + b + "₀", "θ_max": a + "θ" + b + sub + "max" + end, "d_0, x": a + "d" + b + sub + "0" + end + ", " + a + "x" + b, "with a bore": "with a bore", "twist": "twist",
+		"d₀": a + "d" + b + "₀", "θ_max": a + "θ" + b + sub + "max" + end, "d_0, x": a + "d" + b + sub + "0" + end + ", " + a + "x" + b, "with a bore": "with a bore",
+		"d^4": a + "d" + b + sup + "4" + end, "G·d_0^−4/2": a + "G" + b + "·" + a + "d" + b + sub + "0" + end + sup + "−4" + end + "/2", "^2": "^2",
+		"twist": "twist",
 	} {
 		if got := Quantity(in); got != want {
 			t.Errorf("quantity(%q) = %q, want %q", in, got, want)
@@ -70,5 +73,21 @@ func TestContrast(t *testing.T) {
 		if ratio := 1.05 / (l + 0.05); ratio < 3 {
 			t.Errorf("%s has a contrast of %.2f on white", s.class, ratio)
 		}
+	}
+}
+
+// TestScriptsInEveryFormat writes d_0^4 as SVG and as a trace: the index below
+// the baseline, the power above it, both smaller.
+func TestScriptsInEveryFormat(t *testing.T) {
+	c := NewSVG(nil, 100)
+	c.text(InkMain, TextSize, 0, 50, Left, Quantity("d_0^4 m"))
+	got := string(c.Bytes())
+	scripts := regexp.MustCompile(`<tspan font-style="italic">d</tspan><tspan dy="[0-9.]+" font-size="11.52">0</tspan><tspan dx="-[0-9.]+" dy="-[0-9.]+" font-size="11.52">4</tspan>`)
+	if !scripts.MatchString(got) {
+		t.Errorf("got %s", got)
+	}
+	runs := runsOf(Quantity("d_0^4 m"), TextSize)
+	if len(runs) != 5 || runs[1].Drop <= 0 || runs[2].Drop >= 0 || runs[1].Size >= 1 || runs[3].Drop != 0 || !runs[4].Italic {
+		t.Errorf("runs %+v", runs)
 	}
 }

@@ -177,45 +177,48 @@ func (c *SVG) placeText(i Ink, size, x, y float64, a Anchor, s string) {
 	c.text(i, size, x, c.height-y, a, s)
 }
 
-// content writes a marked text. What follows a subscript is raised again by
-// the same amount, since dy moves everything after it.
+// content writes a marked text, piece by piece: each that is not set as the text
+// itself is a tspan, moved by what it lies below the piece before.
 func (c *SVG) content(s string, size float64) {
-	drop := hundredths(size * subscriptDrop)
-	start, raised := 0, false
-	for i, r := range s {
-		if set := (setting{}); !set.mark(r) {
+	base := 0.0
+	end := 0.0
+	l := layText(s, size)
+	for i := range l.Glyphs {
+		g := &l.Glyphs[i]
+		dx := g.X - end
+		end = g.X + float64(g.Size*stix().Width(g.Text, g.Face))
+		if !g.Face.Italic && g.Size == size && g.Y == base && hundredths(dx) == 0 {
+			c.buf = appendEscaped(c.buf, g.Text)
 			continue
 		}
-		c.buf = appendEscaped(c.buf, s[start:i])
-		start = i + 1
-		switch r {
-		case ItalicOn:
-			c.buf = append(c.buf, `<tspan font-style="italic">`...)
-		case SubscriptOn:
-			if raised {
-				c.buf = append(c.buf, `</tspan>`...)
-			}
-			c.buf = append(c.buf, `<tspan dy="`...)
-			c.number(drop)
-			c.buf = append(c.buf, `" font-size="`...)
-			c.number(hundredths(size * subscriptSize))
-			c.buf = append(c.buf, `">`...)
-		case SubscriptOff:
-			raised = start < len(s)
-			c.buf = append(c.buf, `</tspan>`...)
-			if raised {
-				c.buf = append(c.buf, `<tspan dy="`...)
-				c.number(-drop)
-				c.buf = append(c.buf, `">`...)
-			}
-		default:
-			c.buf = append(c.buf, `</tspan>`...)
+		c.buf = append(c.buf, "<tspan"...)
+		if g.Face.Italic {
+			c.buf = append(c.buf, ` font-style="italic"`...)
 		}
+		c.shift("dx", dx)
+		c.shift("dy", g.Y-base)
+		base = g.Y
+		if g.Size != size {
+			c.buf = append(c.buf, ` font-size="`...)
+			c.number(hundredths(g.Size))
+			c.buf = append(c.buf, '"')
+		}
+		c.buf = append(c.buf, '>')
+		c.buf = appendEscaped(c.buf, g.Text)
+		c.buf = append(c.buf, "</tspan>"...)
 	}
-	c.buf = appendEscaped(c.buf, s[start:])
-	if raised {
-		c.buf = append(c.buf, `</tspan>`...)
+}
+
+// shift writes a displacement, unless it is none.
+func (c *SVG) shift(attribute string, by float64) {
+	if hundredths(by) == 0 {
+		return
 	}
+	c.buf = append(c.buf, ' ')
+	c.buf = append(c.buf, attribute...)
+	c.buf = append(c.buf, `="`...)
+	c.number(hundredths(by))
+	c.buf = append(c.buf, '"')
 }
 
 // class writes the class of an ink and the attributes that stand in where the

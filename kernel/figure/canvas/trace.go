@@ -92,22 +92,14 @@ func (c *traceCanvas) placeText(i Ink, size, x, y float64, a Anchor, s string) {
 }
 
 func (c *traceCanvas) text(x, y, size float64, a Anchor, s string) {
-	c.t.Strokes = append(c.t.Strokes, figure.Stroke{Colour: c.state.colour, Runs: runsOf(s), Size: size, Anchor: float64(a), X: x, Y: y})
+	c.t.Strokes = append(c.t.Strokes, figure.Stroke{Colour: c.state.colour, Runs: runsOf(s, size), Size: size, Anchor: float64(a), X: x, Y: y})
 }
 
-// runsOf takes the marking characters out of a text.
-func runsOf(s string) []figure.Run {
+// runsOf parts a marked text into runs.
+func runsOf(s string, size float64) []figure.Run {
 	var runs []figure.Run
-	var set setting
-	for _, r := range s {
-		if set.mark(r) {
-			continue
-		}
-		if n := len(runs); n > 0 && runs[n-1].Italic == set.italic && runs[n-1].Subscript == set.subscript {
-			runs[n-1].Text += string(r)
-			continue
-		}
-		runs = append(runs, figure.Run{Text: string(r), Italic: set.italic, Subscript: set.subscript})
+	for _, g := range layText(s, size).Glyphs {
+		runs = append(runs, figure.Run{Text: g.Text, Italic: g.Face.Italic, Size: g.Size / size, Drop: g.Y / size})
 	}
 	return runs
 }

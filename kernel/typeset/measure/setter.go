@@ -21,7 +21,9 @@ const (
 	supRise    = 0.36 // the least that a superscript is raised
 )
 
-func (s setter) em(share float64) float64 { return share * s.size }
+// em returns a share of the size, rounded before it is used further: the same on
+// every machine.
+func (s setter) em(share float64) float64 { return float64(share * s.size) }
 
 // smaller returns the setter for letters of a share of the size.
 func (s setter) smaller(share float64) setter {

@@ -69,12 +69,8 @@ func (p *press) label(s *figure.Stroke, x, y float64) {
 		if r.Italic {
 			l.style = "I"
 		}
-		if r.Subscript {
-			l.size *= figure.SubscriptSize
-			boxes = append(boxes, shifted(p.text(r.Text, l), figure.SubscriptDrop*s.Size*unit))
-			continue
-		}
-		boxes = append(boxes, p.text(r.Text, l))
+		l.size *= r.Size
+		boxes = append(boxes, shifted(p.text(r.Text, l), r.Drop*s.Size*unit))
 	}
 	b := row(boxes...)
 	b.draw(x+s.X*unit-s.Anchor*b.w, y+s.Y*unit)
