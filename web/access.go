@@ -17,7 +17,7 @@ type access int
 
 const (
 	nobody      access = iota // the rule of a route without a rule
-	staticFile                // anybody; who asks is not looked up
+	staticFile                // anybody; the visitor is not looked up
 	anybody                   // signed in or not
 	readers                   // anybody; on a server with classes, people who are signed in
 	signedIn                  // people who are signed in
@@ -171,7 +171,8 @@ func (s *Server) guard(rule access, handle http.HandlerFunc) http.HandlerFunc {
 }
 
 // allowed returns nil if a visitor may use a route. A class that is not the
-// visitor's is as good as none, so that nobody learns which there are.
+// visitor's is answered like one that does not exist, so that visitors do not learn
+// which there are.
 func (s *Server) allowed(r *http.Request, a access, v *request.Visitor) error {
 	switch a {
 	case staticFile, anybody:

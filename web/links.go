@@ -13,9 +13,9 @@ func (s *Server) SetUpLink(ctx context.Context) (string, error) {
 	return s.readersURL() + path, err
 }
 
-// EntryLink makes a one-time link with which somebody chooses another password,
-// for who lost it and has nobody to ask. class.ErrNone if nobody has the sign-in
-// name.
+// EntryLink makes a one-time link with which a person chooses another password,
+// where it was lost and there is no instructor to ask. class.ErrNone if the sign-in
+// name is not known.
 func (s *Server) EntryLink(ctx context.Context, signIn string) (string, error) {
 	path, err := s.account.EntryLink(ctx, signIn)
 	return s.readersURL() + path, err

@@ -67,7 +67,7 @@ func (s *Server) mayStay(ctx context.Context, who live.Holder, lesson string) bo
 	return !assignment.IsRefused(err)
 }
 
-// keepHere keeps where in an assigned lesson somebody is. Of lessons that are
+// keepHere keeps where in an assigned lesson a person is. Of lessons that are
 // read freely there is no room to show it in, so it is not kept.
 func (s *Server) keepHere(ctx context.Context, who live.Holder, lesson, place string) error {
 	if _, assignment := class.SplitKey(lesson); s.Classes == nil || assignment == "" {

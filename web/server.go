@@ -175,7 +175,7 @@ func (s *Server) Close(ctx context.Context) error {
 	return errors.Join(s.http.Shutdown(ctx), s.hub.Close(ctx), s.closeRooms(ctx))
 }
 
-// handler builds the routes with what stands around all of them.
+// handler builds the routes with what is around all of them.
 func (s *Server) handler() http.Handler {
 	mux := http.NewServeMux()
 	for _, rt := range s.routes() {

@@ -12,7 +12,7 @@ import (
 )
 
 // Routes are the routes of coming in and of one's own account. Those
-// for anybody are how somebody who has no session yet gets one; signing out is
+// for anybody are how a visitor without a session gets one; signing out is
 // among them because a session may have ended by itself.
 func (h *Handlers) Routes() []request.Route {
 	return []request.Route{
@@ -132,7 +132,7 @@ func missing(form []page.ClassField) bool {
 	return wrong
 }
 
-// changePassword changes the password of whoever knows the present one. Every
+// changePassword changes the password of a person who knows the present one. Every
 // other session ends; this browser gets a new one.
 func (h *Handlers) changePassword(w http.ResponseWriter, r *http.Request) {
 	v, form := request.VisitorFrom(r), passwordForm()
@@ -185,7 +185,7 @@ func (h *Handlers) changePassword(w http.ResponseWriter, r *http.Request) {
 // own.
 func isOwnDevice(s class.Session) bool { return !s.EndsAt.Before(s.MadeAt.Add(ownSessionFor)) }
 
-// changeCalendar gives the calendar of whoever asks another address, or none.
+// changeCalendar gives the visitor's calendar another address, or none.
 func (h *Handlers) changeCalendar(w http.ResponseWriter, r *http.Request) {
 	p, said := request.VisitorFrom(r).Person, "calendar"
 	p.Feed = rand.Text()
@@ -199,7 +199,7 @@ func (h *Handlers) changeCalendar(w http.ResponseWriter, r *http.Request) {
 	request.SeeOther(w, r, "/account", said)
 }
 
-// signOutEverywhere ends all sessions of whoever asks.
+// signOutEverywhere ends all sessions of the visitor.
 func (h *Handlers) signOutEverywhere(w http.ResponseWriter, r *http.Request) {
 	if err := h.Store.EndSessions(r.Context(), request.VisitorFrom(r).Person.ID); err != nil {
 		h.FailClass(w, r, err)
@@ -210,7 +210,7 @@ func (h *Handlers) signOutEverywhere(w http.ResponseWriter, r *http.Request) {
 	request.SeeOther(w, r, "/sign-in", "everywhere")
 }
 
-// sendOwnData sends everything that is kept about whoever asks.
+// sendOwnData sends everything that is kept about the visitor.
 func (h *Handlers) sendOwnData(w http.ResponseWriter, r *http.Request) {
 	d, err := h.Store.Dossier(r.Context(), request.VisitorFrom(r).Person.ID)
 	if err != nil {

@@ -11,12 +11,12 @@ import (
 	"shaftbook/web/request"
 )
 
-// wrongJoin does not say what is wrong: whoever guesses would learn who is in
+// wrongJoin does not say what is wrong: a guesser would learn who is in
 // which class.
 const wrongJoin = "This code and this name do not match, or the account already has a password. " +
 	"Check both, try your e-mail address or student number as the name, or ask your instructor for a link."
 
-// showJoin shows the form for somebody who has the code of a class.
+// showJoin shows the form for a student who has the code of a class.
 func (h *Handlers) showJoin(w http.ResponseWriter, r *http.Request) {
 	h.sendEntry(w, r, http.StatusOK, joinForm("", ""))
 }
@@ -34,8 +34,8 @@ func joinForm(code, who string) page.EntryForm {
 	}
 }
 
-// takeJoin gives somebody on a roster a password and signs them in. Who is on it
-// is told to nobody, so the name is asked for and not picked from a list.
+// takeJoin gives a student on a roster a password and signs the student in. The
+// roster is secret, so the name is asked for and not picked from a list.
 func (h *Handlers) takeJoin(w http.ResponseWriter, r *http.Request) {
 	form := joinForm(request.Line(r, "code"), request.Line(r, "who"))
 	form.Own = r.PostFormValue("own") != ""
@@ -53,7 +53,7 @@ func (h *Handlers) takeJoin(w http.ResponseWriter, r *http.Request) {
 		h.sendEntry(w, r, http.StatusTooManyRequests, form)
 		return
 	}
-	// Before anything is looked up, so that it takes as long whoever it is.
+	// Before anything is looked up, so that it takes as long for every name.
 	encoded, err := h.passwords.Hash(r.Context(), chosen)
 	if err != nil {
 		k.undo()

@@ -46,7 +46,7 @@ func (h *Handlers) findLink(w http.ResponseWriter, r *http.Request) (l class.Lin
 	return l, err
 }
 
-// linkForm is the form of the link of the address, as it stands before anything
+// linkForm is the form of the link of the address, before anything
 // is typed.
 func (h *Handlers) linkForm(w http.ResponseWriter, r *http.Request) (class.Link, page.EntryForm, error) {
 	form := page.EntryForm{Action: r.URL.EscapedPath()}
@@ -140,7 +140,7 @@ func (h *Handlers) takeLink(w http.ResponseWriter, r *http.Request) {
 	http.Redirect(w, r, afterLink(l, p), http.StatusSeeOther)
 }
 
-// noteEntry writes into the log of a class, if there is one, that somebody came
+// noteEntry writes into the log of a class, if there is one, that a person came
 // in. They have by then, so a fault does not keep them out.
 func (h *Handlers) noteEntry(r *http.Request, in string, p class.Person, how string) {
 	if in == "" {
@@ -155,7 +155,7 @@ func (h *Handlers) noteEntry(r *http.Request, in string, p class.Person, how str
 	}
 }
 
-// afterLink is where somebody goes whom a link has let in.
+// afterLink is the page after a link was used.
 func afterLink(l class.Link, p class.Person) string {
 	if l.Purpose == class.ForColleague && l.Class != "" {
 		return "/class/" + l.Class

@@ -24,7 +24,7 @@ type RateLimits struct {
 
 // NewRateLimits sets the limits. Of an account five wrong passwords are free; then each
 // makes the wait twice as long, up to a quarter of an hour: at most some hundred
-// guesses a day, and never shut for good. A school sits behind one address, so that
+// guesses a day, and an account is never locked permanently. A school sits behind one address, so that
 // a class can mistype twice each at the same time before anybody waits, and then
 // for a minute at most.
 func NewRateLimits() *RateLimits {

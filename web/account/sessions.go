@@ -49,7 +49,7 @@ func (s *Sessions) sessionCookie(r *http.Request) string {
 }
 
 // Open opens a session for a person and ends the one that this browser had:
-// the token is new, so that nobody can have put it there.
+// the token is new, so that it cannot have been put there by another site.
 func (s *Sessions) Open(w http.ResponseWriter, r *http.Request, person string, ownDevice bool) error {
 	before := request.VisitorFrom(r).Session
 	secret, now := token.NewSession(), s.Site.Now()

@@ -18,7 +18,7 @@ var signInSaid = map[string]string{
 	"everywhere": "You are signed out on all devices.",
 }
 
-// wrongSignIn does not say which of the two it is: whoever guesses would learn
+// wrongSignIn does not say which of the two it is: a guesser would learn
 // which names there are.
 const wrongSignIn = "The sign-in name or the password is wrong. Passwords are case-sensitive."
 
@@ -58,7 +58,7 @@ func signInForm(name string) page.EntryForm {
 // then.
 func signInPath(next string) string { return "/sign-in?" + url.Values{"next": {next}}.Encode() }
 
-// sendEntry sends a page on which somebody comes in.
+// sendEntry sends a page on which people sign in or join.
 func (h *Handlers) sendEntry(w http.ResponseWriter, r *http.Request, status int, form page.EntryForm) {
 	form.Frame = h.Frame(form.Heading, "")
 	form.Accounts = request.VisitorFrom(r).Person.ID != "" // the links at the top lead back here otherwise
@@ -66,7 +66,7 @@ func (h *Handlers) sendEntry(w http.ResponseWriter, r *http.Request, status int,
 	h.SendPage(w, r, status, "entry-form", form)
 }
 
-// takeSignIn signs somebody in who knows the password.
+// takeSignIn signs in a person who knows the password.
 func (h *Handlers) takeSignIn(w http.ResponseWriter, r *http.Request) {
 	name, next := request.Line(r, "name"), localPath(r.PostFormValue("next"))
 	form := signInForm(name)
@@ -117,7 +117,7 @@ func (h *Handlers) whoSignsIn(r *http.Request, name, given string) (p class.Pers
 	return p, true, nil
 }
 
-// firstPage is where somebody goes who has come in.
+// firstPage is the page after signing in.
 func firstPage(p class.Person, next string) string {
 	switch {
 	case next != "":
@@ -128,7 +128,7 @@ func firstPage(p class.Person, next string) string {
 	return "/"
 }
 
-// localPath returns an address if it is a page of this server that somebody may
+// localPath returns an address if it is a page of this server that a visitor may
 // be sent to, or nothing. What a browser could take for another host (RFC 3986,
 // section 4.2, and the backslashes and control characters that browsers mend) is
 // refused, not mended.

@@ -14,7 +14,7 @@ const (
 	logPage       = 200
 )
 
-// textOf says how the text that a class has stands to that of the file.
+// textOf compares the text that a class has with that of the file.
 func (h *assignments) textOf(r *http.Request, a *class.Assignment) (page.AssignText, error) {
 	t := page.AssignText{Hash: a.Text[:min(regrade.HashShown, len(a.Text))], Recompute: page.AssignmentPath(a) + "/recompute"}
 	frozen, err := h.Store.Frozen(r.Context(), a.Text)

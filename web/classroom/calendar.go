@@ -29,7 +29,7 @@ func (h *ownWork) showCalendar(w http.ResponseWriter, r *http.Request) {
 			Assignment: t.Assignment, Class: t.Class.FullName(), Extension: t.Extension, Address: h.OriginFor(r) + lessons.Path(t.Assignment.Key()),
 		})
 	}
-	// The same for a browser in between is nobody's to keep.
+	// No cache between may keep it.
 	w.Header().Set("Cache-Control", "private, no-cache")
 	compress.NewForOne("text/calendar; charset=utf-8", class.Calendar(request.Name, list)).ServeHTTP(w, r)
 }

@@ -29,7 +29,7 @@ func (h *classes) routes() []request.Route {
 	}
 }
 
-// showClasses lists the classes of whoever asks.
+// showClasses lists the classes of the visitor.
 func (h *classes) showClasses(w http.ResponseWriter, r *http.Request) {
 	h.sendClasses(w, r, http.StatusOK, newClassForm("", "", ""))
 }
@@ -97,7 +97,7 @@ func countStudents(members []class.Member) int {
 	return n
 }
 
-// makeClass makes a class of whoever asks.
+// makeClass makes a class of the visitor.
 func (h *classes) makeClass(w http.ResponseWriter, r *http.Request) {
 	v := request.VisitorFrom(r)
 	form := newClassForm(request.Line(r, "name"), request.Line(r, "term"), request.Line(r, "zone"))

@@ -25,7 +25,7 @@ func (h *ownWork) routes() []request.Route {
 	return append(list, request.Route{Pattern: "GET /mine", Handle: h.showMine})
 }
 
-// showMine shows whoever asks their own work, and nobody else's: the person is
+// showMine shows the visitor's own work and no other: the person is
 // that of the session.
 func (h *ownWork) showMine(w http.ResponseWriter, r *http.Request) {
 	view := page.Mine{Frame: h.Frame("My marks", ""), Teaches: request.VisitorFrom(r).Person.Instructor}

@@ -122,7 +122,7 @@ func (h *rosters) sendRosterPage(w http.ResponseWriter, r *http.Request, status 
 	h.SendPage(w, r, status, "class-roster", view)
 }
 
-// stateOf says in words how it stands with a student.
+// stateOf returns the state of a student in words.
 func stateOf(p class.Person, m class.Member, zone string) string {
 	switch {
 	case m.Left:

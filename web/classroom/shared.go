@@ -14,7 +14,7 @@ import (
 )
 
 // classSaid are the sentences that a page of a class shows after something was
-// done. The address carries the key alone, so that nobody can put words there.
+// done. The address carries the key alone, so that no words can be put there from outside.
 var classSaid = map[string]string{
 	"made":     "Class created. Import its roster, then assign a lesson.",
 	"code":     "New join code created. The old one no longer works.",

@@ -163,7 +163,7 @@ func (h *rosters) sendStudentData(w http.ResponseWriter, r *http.Request) {
 	request.SendFile(w, "student.json", body)
 }
 
-// eraseStudent deletes a student's account and work for good.
+// eraseStudent deletes a student's account and work permanently.
 func (h *rosters) eraseStudent(w http.ResponseWriter, r *http.Request) {
 	p, m, err := h.roster(r).Erasable(r.Context(), r.PathValue("person"))
 	if err != nil {

@@ -15,7 +15,7 @@ var ErrNowhere = errors.New("the lesson has no such place")
 
 // whereabouts is where the reader of a session is. Its mutex is the session's.
 type whereabouts struct {
-	place string      // heading or cell in view; empty while nobody looks
+	place string      // heading or cell in view; empty while the page is hidden
 	soon  *time.Timer // keeps the place when the person's turn comes; nil if nothing waits
 }
 
@@ -26,7 +26,7 @@ type sight struct {
 }
 
 // isAt notes a new place. It is kept as soon as the person's turn comes. An open
-// server knows nobody and keeps nothing. The caller holds mu.
+// server has no accounts and keeps nothing. The caller holds mu.
 func (s *session) isAt(place string) {
 	if s.holder.Person == "" {
 		return

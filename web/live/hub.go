@@ -70,12 +70,12 @@ type Config struct {
 	Row        func(lesson string, r *kernel.Result) (string, error)                            // the HTML of one statement's result
 	Spoken     func(r *kernel.Result) string                                                    // the same as a sentence
 	Judge      func(ctx context.Context, cell string, s derivation.Input) (*page.Judged, error) // what is to be said of a derivation
-	Here       func(ctx context.Context, who Holder, lesson, place string) error                // keeps where somebody is; ErrNowhere for a place that the lesson does not have
+	Here       func(ctx context.Context, who Holder, lesson, place string) error                // keeps where a person is; ErrNowhere for a place that the lesson does not have
 	Still      func(ctx context.Context, who Holder, lesson string) bool                        // whether one who is signed in still is and may see the lesson; empty if none is open
 	Log        *slog.Logger
 }
 
-// A Holder is whoever a connection belongs to.
+// A Holder is the person to whom a connection belongs.
 type Holder struct {
 	Person  string // who is signed in; empty on an open server
 	Session string // the hash of the token with which the person is signed in

@@ -8,7 +8,7 @@ import (
 
 // Recheck asks again, of every connection of a person, whether the person is
 // still signed in and may see the lesson; those that may not are closed. It is
-// for whoever has just ended that: without it a connection is asked about with
+// for a caller that has just ended that: without it a connection is asked about with
 // each ping, which also finds what another server has ended.
 func (h *Hub) Recheck(person string) {
 	h.mu.Lock()
@@ -24,8 +24,8 @@ func (h *Hub) Recheck(person string) {
 	}
 }
 
-// askAgain is Recheck for one connection, of somebody who is signed in. It waits
-// for no answer, so that whoever writes can go on.
+// askAgain is Recheck for one connection, of a person who is signed in. It does
+// not wait for an answer, so that the writer can go on.
 func (s *session) askAgain() {
 	if s.holder.Person == "" {
 		return

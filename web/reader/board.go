@@ -82,7 +82,7 @@ func (h *Handlers) showBoard(w http.ResponseWriter, r *http.Request) {
 }
 
 // roomOf returns where the class is seen at work in an assigned lesson. It is
-// empty for a lesson that is read freely, and for whoever is not on the staff.
+// empty for a lesson that is read freely, and for a visitor who is not on the staff.
 func (h *Handlers) roomOf(r *http.Request, l *lessons.Lesson) (string, error) {
 	_, id := class.SplitKey(l.Slug)
 	if id == "" || h.Classes == nil || h.Attempts == nil {

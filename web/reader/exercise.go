@@ -71,7 +71,7 @@ func (h *Handlers) findExercise(r *http.Request) (*lessonPage, lessons.Cell, err
 }
 
 // taking handles a form that hands something in. A script gets the exercise as
-// it stands then; a plain form is sent to the page, so that loading it again
+// it is then; a plain form is sent to the page, so that loading it again
 // hands in nothing.
 func (h *Handlers) taking(take func(context.Context, attempt.Submission, url.Values) error) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
@@ -122,7 +122,7 @@ func backTo(p attempt.Place, part string) string {
 
 // taken is what a script gets for something that was handed in.
 type taken struct {
-	HTML string `json:"html"` // the exercise as it stands now
+	HTML string `json:"html"` // the exercise as it is now
 	Say  string `json:"say"`  // what is new, for the ear
 }
 

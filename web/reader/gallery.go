@@ -8,8 +8,8 @@ import (
 	"shaftbook/web/request"
 )
 
-// gallery is a lesson that shows every kind of figure once. It stands on no
-// shelf; whoever works on the drawings looks at it under /figures.
+// gallery is a lesson that shows every kind of figure once. It is not
+// listed; people who work on the drawings look at it under /figures.
 //
 //go:embed gallery.md
 var gallery []byte

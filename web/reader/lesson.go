@@ -24,17 +24,17 @@ func leaveGap(w io.Writer, c lessons.Cell) error {
 	return err
 }
 
-// headGap is the place of what stands above an assigned lesson.
+// headGap is the place of what is shown above an assigned lesson.
 const headGap = "<!--assigned-->"
 
-// shown says how one exercise is shown otherwise than it stands.
+// shown changes how one exercise is shown.
 type shown struct {
 	place  attempt.Place
 	change func(*page.Exercise) // or nil
 }
 
 // showLesson sends a lesson's page. One with exercises is made for the learner
-// who asks.
+// who sent the request.
 func (h *Handlers) showLesson(w http.ResponseWriter, r *http.Request) {
 	p, err := h.lessonPage(r)
 	if err != nil {
@@ -115,7 +115,7 @@ func (h *Handlers) lessonRoutes() []request.Route {
 	}
 }
 
-// lessonPage returns the lesson of an address for whoever asks.
+// lessonPage returns the lesson of an address for the visitor.
 func (h *Handlers) lessonPage(r *http.Request) (*lessonPage, error) {
 	return h.Pages.page(r.Context(), request.VisitorFrom(r).Person.ID, r.PathValue("slug"))
 }

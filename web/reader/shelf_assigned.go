@@ -12,7 +12,7 @@ import (
 	"shaftbook/web/request"
 )
 
-// showOwnShelf sends the shelf with what is assigned to whoever asks above the
+// showOwnShelf sends the shelf with what is assigned to the visitor above the
 // lessons.
 func (h *Handlers) showOwnShelf(w http.ResponseWriter, r *http.Request) {
 	view := h.Pages.shelfView("")
@@ -36,7 +36,7 @@ func (h *Handlers) showOwnShelf(w http.ResponseWriter, r *http.Request) {
 	h.SendPage(w, r, http.StatusOK, "shelf", view)
 }
 
-// givenLine is one assignment as it stands for a student, and whether it is
+// givenLine is one assignment as it is for a student, and whether it is
 // closed.
 func (h *Handlers) givenLine(ctx context.Context, g *assignment.Terms, person string) (line page.AssignedLine, closed bool, err error) {
 	a, t, now := &g.Assignment, g.Terms, h.Now()

@@ -7,11 +7,11 @@ import (
 	"strings"
 )
 
-// ClientOf returns the address of whoever asks, as what is limited by address
+// ClientOf returns the address of the visitor, as what is limited by address
 // counts it: of IPv6 the network, since one line has all the addresses of a /64.
 //
-// A header says who asks only if a proxy that the server was told of has sent
-// it: then the last of the addresses that is no proxy itself, since what stands
+// A header gives the address only if a proxy that the server was told of has sent
+// it: then the last of the addresses that is not a proxy itself, since what is
 // before it may be invented.
 func (s *Site) ClientOf(r *http.Request) string {
 	client, ok := peer(r)

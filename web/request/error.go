@@ -77,8 +77,8 @@ func (s *Site) Fail(w http.ResponseWriter, r *http.Request, err error) {
 	compress.New(HTMLType, body).Send(w, r, told.Status)
 }
 
-// loggedPath is the address of a request for the log. One that lets in whoever
-// knows it does not stand there.
+// loggedPath is the address of a request for the log. One that lets in
+// everyone who knows it is left out.
 func loggedPath(r *http.Request) string {
 	if r.PathValue("token") != "" || r.PathValue("feed") != "" {
 		return r.Pattern

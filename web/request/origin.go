@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-// OriginFor is the origin of addresses that whoever asks hands on to others:
+// OriginFor is the origin of addresses that the visitor hands on to others:
 // that of the request, unless the server was told origins and it is none of
 // them, as behind a proxy that does not pass on the name it was asked by.
 func (s *Site) OriginFor(r *http.Request) string {

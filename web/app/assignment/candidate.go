@@ -67,7 +67,7 @@ func (f *Files) Now(slug string) (*lessons.Lesson, source.List, error) {
 }
 
 // Changed reports whether the file of an assignment's lesson has another text
-// now than the class works at. Of one that was withdrawn nobody needs to know.
+// now than the class works at. It is false for one that was withdrawn.
 func (f *Files) Changed(a *class.Assignment) bool {
 	if a.Withdrawn {
 		return false

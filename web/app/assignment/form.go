@@ -46,7 +46,7 @@ func NewForm(c *Candidate, zone string, now time.Time) *Form {
 	}, c.Cells)
 }
 
-// FormOf is the form of an assignment that stands.
+// FormOf is the form of an assignment that there is.
 func FormOf(a *class.Assignment, cells []lessons.Cell) *Form {
 	t := a.TermsFor(nil)
 	closes := ""

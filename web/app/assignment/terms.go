@@ -130,7 +130,7 @@ func (w *Terms) OwnWords() []string {
 	return []string{"You have an extension; reason: " + strings.TrimSuffix(w.Extension.Reason, ".") + "."}
 }
 
-// Head is what stands above an assigned lesson.
+// Head is shown above an assigned lesson.
 func (w *Terms) Head(now time.Time) page.AssignedHead {
 	h := page.AssignedHead{Title: w.Assignment.Title, Class: w.Class.Name, Words: append(w.DueWords(now), w.OwnWords()...)}
 	if w.Staff {

@@ -54,7 +54,7 @@ func texRelation(r *kernel.Result) string {
 	return " = "
 }
 
-// written is a statement as text. A shaft is taken as it stands.
+// written is a statement as text. A shaft is taken as it is typed.
 func written(r *kernel.Result) string {
 	if shaft, ok := r.Node.(*notation.ShaftCell); ok {
 		return strings.TrimSpace(shaft.Text.Content)
@@ -63,7 +63,7 @@ func written(r *kernel.Result) string {
 }
 
 // saysMore reports whether the result of a statement is not already what
-// stands right of its "=".
+// is right of its "=".
 func saysMore(r *kernel.Result) bool {
 	if r.Kind != kernel.KindValue || r.Text == "" {
 		return false

@@ -10,7 +10,7 @@ import (
 	"shaftbook/lessons"
 )
 
-// exerciseNote stands for an exercise, whose block holds the answer too.
+// exerciseNote is in place of an exercise, whose block holds the answer too.
 const exerciseNote = "> There is an exercise here, which is marked on the page."
 
 // Markdown returns a lesson's own text with the reader's changes, which the working
@@ -60,7 +60,7 @@ func startingValues(text string, results []kernel.Result, varied map[string]floa
 	return text
 }
 
-// A block is where a cell stands in the lines of its lesson. Cells stand at
+// A block is where a cell is in the lines of its lesson. Cells begin at
 // the left margin.
 type block struct {
 	open, after int    // the line of the opening fence, the line after the closing one

@@ -144,7 +144,7 @@ func (c *Class) Accessible(ctx context.Context, person string) (class.Person, cl
 }
 
 // Add adds one student by hand. class.ErrTaken if the sign-in name or the school ID
-// is somebody else's.
+// belongs to another person.
 func (c *Class) Add(ctx context.Context, p class.Person, m class.Member) error {
 	return c.Store.Enrol(ctx, []class.Person{p}, nil, []class.Member{m}, c.entry("roster", p.ID, "added "+p.Name+" ("+p.SignIn+")"))
 }
@@ -211,8 +211,8 @@ func (c *Class) Erasable(ctx context.Context, person string) (class.Person, clas
 	return p, m, err
 }
 
-// Erase deletes a student's account and work permanently. The line of the log names
-// nobody: it is there to outlast the name.
+// Erase deletes a student's account and work permanently. The line of the log has no
+// name: it is there to outlast it.
 func (c *Class) Erase(ctx context.Context, p class.Person) error {
 	return c.Store.Erase(ctx, p.ID, c.entry("erase", "", "permanently deleted a student’s account and work"))
 }
