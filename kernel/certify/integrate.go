@@ -638,7 +638,7 @@ func (q *quadrature) toEnd(p panel) bool {
 	if math.IsInf(end.Lo, 0) {
 		return false
 	}
-	if which == 0 && end == (interval.Interval{}) && q.f.limits[0] < 0 {
+	if which == 0 && end == (interval.Interval{}) {
 		// the variable is the distance
 		q.ends[0] = 0
 		p.touches = true

@@ -59,7 +59,9 @@ func (fr *frame) slopeAt(i int, in *instr) interval.Interval {
 	switch in.op {
 	case opSum:
 		return fr.slopeOfSum(in)
-	case opProduct, opIntegral, opExtern, opUnknown:
+	case opIntegral:
+		return fr.slopeOfIntegral(in)
+	case opProduct, opExtern, opUnknown:
 		if fr.constantForm(in) {
 			return interval.Interval{}
 		}
@@ -202,4 +204,63 @@ func (fr *frame) slopeOfSum(in *instr) interval.Interval {
 		sum.Add(d)
 	}
 	return sound(sum.Value())
+}
+
+// slopeOfIntegral returns the derivative of an inner integral,
+//
+//	f(x, b)·b′ − f(x, a)·a′ + ∫ ∂f/∂x dt from a to b,
+//
+// the last term by its range over pieces.
+func (fr *frame) slopeOfIntegral(in *instr) interval.Interval {
+	if fr.constantForm(in) {
+		return interval.Interval{}
+	}
+	l := fr.f.loops[in.n]
+	from, to := fr.iv[in.a], fr.iv[in.b]
+	args := make([]interval.Interval, len(l.captures)+1)
+	given := make([]interval.Interval, len(l.captures)+1)
+	moves := false
+	for i, c := range l.captures {
+		args[i], given[i] = fr.iv[c], fr.slope[c]
+		if !isSound(args[i]) || !isSound(given[i]) {
+			return unsound
+		}
+		moves = moves || given[i] != (interval.Interval{})
+	}
+	if !isSound(from) || !isSound(to) {
+		return unsound
+	}
+	body := l.body.take()
+	defer body.give()
+	body.work = fr.work
+	total := interval.Interval{}
+	for i, end := range [...]struct{ at, slope interval.Interval }{{from, fr.slope[in.a]}, {to, fr.slope[in.b]}} {
+		if end.slope == (interval.Interval{}) {
+			continue
+		}
+		args[len(args)-1] = end.at
+		part := times(body.over(args), end.slope)
+		if i == 0 && isSound(part) {
+			part = interval.Neg(part)
+		}
+		total = plus(total, part)
+	}
+	if !moves {
+		return total
+	}
+	length := minus(to, from)
+	var sum interval.Sum
+	for k := range innerPieces {
+		t := interval.Interval{Lo: float64(k) / innerPieces, Hi: float64(k+1) / innerPieces}
+		args[len(args)-1] = plus(from, times(length, t))
+		if !isSound(body.over(args)) {
+			return unsound
+		}
+		d := body.slopesOf(given)
+		if !isSound(d) {
+			return unsound
+		}
+		sum.Add(d)
+	}
+	return plus(total, times(over(sound(sum.Value()), point(innerPieces)), length))
 }

@@ -1,6 +1,7 @@
 package program
 
 import (
+	"context"
 	"math"
 	"testing"
 	"time"
@@ -115,3 +116,33 @@ func segmentRatios(b *testing.B, n, cores int) {
 }
 
 var _ notation.Expr
+
+// BenchmarkCertified compares an enclosed integral of a taper with the estimate
+// that a program gives without proof.
+func BenchmarkCertified(b *testing.B) {
+	for _, ratio := range []string{"1.5", "5", "50"} {
+		b.Run(ratio, func(b *testing.B) {
+			e := parse(b, "integral of 1/(1 + ("+ratio+" − 1)·x)^4 for x from 0 to 1").(*notation.Bind)
+			p, list := Compile(e.Body, []string{"x"}, names{})
+			if err := list.Err(); err != nil {
+				b.Fatal(err)
+			}
+			f := newCertified(e, nil, names{}, false)
+			run := NewRun(context.Background(), Limits{Work: 1 << 60, Terms: 1 << 60})
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := f.found(run, e, nil, 0, 1, nil); err != nil {
+					b.Fatal(err)
+				}
+			}
+			proven := float64(b.Elapsed()) / float64(b.N)
+			start := time.Now()
+			for range b.N {
+				if _, err := p.search(run, notation.Integral, nil, 0, 1, nil); err != nil {
+					b.Fatal(err)
+				}
+			}
+			b.ReportMetric(proven/(float64(time.Since(start))/float64(b.N)), "×estimate")
+		})
+	}
+}

@@ -100,10 +100,21 @@ func (p *Program) search(run *Run, k notation.BindKind, caps []float64, from, to
 		return found{r.Value, r.ErrorEstimate}, err
 	case notation.FindRoot:
 		r, err := num.FindRoot(body, from, to, options)
-		return found{value: r.X}, err
+		// Where f only touches zero, the place is known to about √ulp.
+		doubt := r.High - r.Low + spacing(r.X)
+		if r.Touches || r.Low == r.High {
+			doubt = 0x1p-24 * max(math.Abs(from), math.Abs(to))
+		}
+		return found{value: r.X, estimate: doubt}, err
 	}
 	r, err := num.FindExtreme(body, from, to, k == notation.Largest, options)
-	return found{value: r.Value}, err
+	return found{value: r.Value, estimate: 4 * spacing(r.Value)}, err
+}
+
+// spacing returns the distance from |x| to the next larger float64.
+func spacing(x float64) float64 {
+	x = math.Abs(x)
+	return math.Nextafter(x, math.Inf(1)) - x
 }
 
 // worthShowing is the relative error estimate up to which an integral that
