@@ -103,7 +103,7 @@ func TestOverviewCounts(t *testing.T) {
 	wantWords(t, body, fmt.Sprintf(counts, 1, 0))
 	s.hand("S1", "wheel~A1", "exercise-drawn", "", "20 MPa")
 	_, body = s.get("I1", "/class/MILL")
-	wantWords(t, body, fmt.Sprintf(counts, 1, 1), "ABCD-EFGH", s.URL()+"join</a>", "2 students")
+	wantWords(t, body, fmt.Sprintf(counts, 1, 0), "ABCD-EFGH", s.URL()+"join</a>", "2 students")
 	r, _ := s.post("I1", "/class/MILL/code", "do", "close")
 	_, body = s.get("I1", r.Header.Get("Location"))
 	wantWords(t, body, `id="join-closed"`)

@@ -24,7 +24,7 @@ func TestMine(t *testing.T) {
 	wantWords(t, body, "Mill &lt;b&gt;A&lt;/b&gt;", "<strong>77.5\u00a0%</strong>", `<a href="/lesson/wheel~B1"><bdi>Was due</bdi></a>`, "3.1 of 4",
 		"24 November 2026, 22:59 UTC", "20 %", `<a href="/lesson/wheel~B1#exercise-twist">`, `2.6 of 3<span class="sign">late</span>`,
 		"A &lt;sketch&gt; on paper.", `data-marking="0"`, "10 %",
-		"30 November 2026, 22:59 UTC.", "not due", "not begun", "26 November 2026, 09:00 UTC.", "Weir")
+		"30 November 2026, 22:59 UTC.", "not due", "not answered", "26 November 2026, 09:00 UTC.", "Weir")
 	for _, not := range []string{"Student 02", "Not for Student 01", "Withdrawn", `href="/lesson/wheel~C1"`, "/class/"} {
 		if strings.Contains(body, not) {
 			t.Errorf("the page says %q", not)
@@ -55,7 +55,7 @@ func TestMineIsOfTheSession(t *testing.T) {
 	s := openMarked(t)
 	answerMarked(s)
 	for _, query := range []string{"", "?person=S1", "?learner=S1", "?assignment=B1"} {
-		if _, body := s.get("S2", "/mine"+query); strings.Contains(body, "2.6") || !strings.Contains(body, "not begun") {
+		if _, body := s.get("S2", "/mine"+query); strings.Contains(body, "2.6") || !strings.Contains(body, "not answered") {
 			t.Errorf("/mine%s shows Student 02 what Student 01 has", query)
 		}
 	}

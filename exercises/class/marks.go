@@ -46,7 +46,7 @@ type Mark struct {
 	Marking  float64 // Points without the override
 	Parts    []PartMark
 	Override *Override // that stands, or nil
-	Begun    bool      // there is an answer of the graded numbers
+	Answered bool      // there is an answer of the graded numbers
 }
 
 // A PartMark is what marking gives for one part, and why.
@@ -80,7 +80,7 @@ func MarkOf(w Worth, t Terms, attempts []store.Attempt, overrides []Override) Ma
 	for _, a := range attempts {
 		if a.Exercise == w.Exercise && a.Series == 0 {
 			byPart[a.Part] = append(byPart[a.Part], a)
-			m.Begun = true
+			m.Answered = true
 		}
 	}
 	for _, p := range w.Parts {
@@ -198,7 +198,7 @@ func SumOf(marks []Mark, weight float64, counts bool) Sum {
 // student's own due time has passed, and never while it is withdrawn. So nobody's
 // total falls for work that is not due yet.
 func InTotal(a *Assignment, t Terms, now time.Time) bool {
-	return !a.Withdrawn && !t.Due.IsZero() && now.After(t.Due)
+	return !a.Withdrawn && t.PastDue(now)
 }
 
 // Total is the weighted mean of the shares of the assignments that count, in

@@ -38,6 +38,17 @@ func (a *Assignment) TermsFor(x *Extension) Terms {
 	}
 }
 
+// ExtensionOf returns the extension of a student among those of an assignment, or
+// nil.
+func ExtensionOf(list []Extension, person string) *Extension {
+	for i := range list {
+		if list[i].Person == person {
+			return &list[i]
+		}
+	}
+	return nil
+}
+
 func inZone(t time.Time, zone *time.Location) time.Time {
 	if t.IsZero() {
 		return t
@@ -48,14 +59,17 @@ func inZone(t time.Time, zone *time.Location) time.Time {
 // Opened reports whether answers are taken already: from Opens itself on.
 func (t Terms) Opened(at time.Time) bool { return !at.Before(t.Opens) }
 
-// Late says how many days after Due an answer comes, a begun day as a whole one,
-// and whether it comes after Closes. An answer at Due itself is not late, and
+// PastDue reports whether it is after Due. At Due itself it is not.
+func (t Terms) PastDue(at time.Time) bool { return !t.Due.IsZero() && at.After(t.Due) }
+
+// Late returns how many days after Due an answer comes, part of a day as a whole
+// one, and whether it comes after Closes. An answer at Due itself is not late, and
 // one at Closes itself is taken.
 //
 // A day lasts until the same time of day comes round again in the zone of Due,
 // which is 23 or 25 hours where the clocks change in between.
 func (t Terms) Late(at time.Time) (days int, closed bool) {
-	if t.Due.IsZero() || !at.After(t.Due) {
+	if !t.PastDue(at) {
 		return 0, false
 	}
 	days = max(1, DaysBetween(t.Due, at, t.Due.Location()))

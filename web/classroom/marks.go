@@ -151,7 +151,7 @@ func shareWords(a *class.Assignment, s *gradebook.Standing) string {
 		return "withdrawn"
 	case !s.Sum.Counts:
 		return "not due"
-	case !s.Begun():
+	case !s.Answered():
 		return "nothing"
 	case s.Sum.Full == 0:
 		return "carries no points"

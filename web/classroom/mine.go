@@ -82,13 +82,13 @@ func (h *ownWork) mineWork(w *gradebook.Work, st *gradebook.Standing) page.MineW
 	held := assignment.Terms{Assignment: *a, Extension: st.Extension, Terms: st.Terms}
 	mine := page.MineWork{
 		Title: a.Title, Lesson: lessons.Path(a.Key()), Words: append(held.DueWords(h.Now()), held.OwnWords()...),
-		Points: class.Shown(st.Sum.Points), Full: class.Shown(st.Sum.Full), Share: shareWords(a, st), Begun: st.Begun(),
+		Points: class.Shown(st.Sum.Points), Full: class.Shown(st.Sum.Full), Share: shareWords(a, st), Begun: st.Answered(),
 	}
 	for i := range w.Exercises {
 		e, m := &w.Exercises[i], &st.Marks[i]
 		x := page.MineExercise{
 			Title: e.Title, Path: mine.Lesson + "#" + e.Cell.ID, Points: class.Shown(m.Points), Full: class.Shown(m.Full),
-			Late: m.Late(), Begun: m.Begun, Fault: e.Fault != "", Marking: class.Shown(m.Marking),
+			Late: m.Late(), Begun: m.Answered, Fault: e.Fault != "", Marking: class.Shown(m.Marking),
 		}
 		if o := m.Override; o != nil {
 			x.Override = &page.MarkOverride{Reason: o.Reason, When: page.Brief(o.At, a.Zone)}

@@ -34,7 +34,7 @@ func (h *marks) showItems(w http.ResponseWriter, r *http.Request) {
 	if chosen < 0 {
 		chosen = 0
 		for i, a := range assigned { // in the order in which they are due
-			if !a.Withdrawn && h.Now().After(a.Due) {
+			if !a.Withdrawn && a.TermsFor(nil).PastDue(h.Now()) {
 				chosen = i
 			}
 		}
@@ -76,7 +76,7 @@ func itemsPart(e *gradebook.Exercise, it *class.Item, all *gradebook.Items) page
 		part.WithRest = strings.Replace(strconv.FormatFloat(it.Discrimination, 'f', 2, 64), "-", "−", 1)
 	case len(all.Items) < 2:
 		part.WithoutRest = "no other part"
-	case all.Began < class.LeastForDiscrimination:
+	case all.Tried < class.LeastForDiscrimination:
 		part.WithoutRest = "too few"
 	default:
 		part.WithoutRest = "all alike"

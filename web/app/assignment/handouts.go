@@ -44,12 +44,7 @@ func HeadHandout(ctx context.Context, store HandoutStore, h *handout.Handout, a 
 }
 
 func dueFor(a *class.Assignment, given []class.Extension, person string) string {
-	for i := range given {
-		if given[i].Person == person {
-			return page.Zoned(a.TermsFor(&given[i]).Due, a.Zone)
-		}
-	}
-	return page.Zoned(a.Due, a.Zone)
+	return page.Zoned(a.TermsFor(class.ExtensionOf(given, person)).Due, a.Zone)
 }
 
 // Problems puts the exercises of a lesson that count on paper.

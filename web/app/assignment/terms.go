@@ -2,7 +2,6 @@ package assignment
 
 import (
 	"context"
-	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -46,9 +45,7 @@ func TermsFor(ctx context.Context, store TermsStore, a class.Assignment, person 
 	if err != nil {
 		return nil, err
 	}
-	if i := slices.IndexFunc(extensions, func(x class.Extension) bool { return x.Person == person }); i >= 0 {
-		w.Extension = &extensions[i]
-	}
+	w.Extension = class.ExtensionOf(extensions, person)
 	overrides, err := store.Overrides(ctx, a.ID)
 	if err != nil {
 		return nil, err

@@ -5,7 +5,7 @@ import (
 	"time"
 
 	"shaftbook/exercises"
-	"shaftbook/exercises/marking"
+	"shaftbook/exercises/class"
 	"shaftbook/exercises/store"
 )
 
@@ -52,14 +52,24 @@ type partState struct {
 
 func (s *standing) part(p Place, e *exercises.Exercise, name string) partState {
 	st := partState{all: s.at(p, name), tries: p.tries(e), closed: p.closed(s.now)}
+	st.used, st.right = class.TriesUsed(st.all)
 	for _, a := range st.all {
-		if !a.Free {
-			st.used++
-		}
-		st.right = st.right || a.Verdict == string(marking.Right)
 		st.points = max(st.points, a.Points)
 	}
 	return st
+}
+
+// TaskOf returns an exercise of an assignment as a student was set it, with the
+// tries that there are.
+func TaskOf(a *class.Assignment, cell string, e *exercises.Exercise, s *exercises.Structure) class.Task {
+	t := class.Task{Exercise: cell, Tries: e.Attempts}
+	if a.Tries > 0 {
+		t.Tries = a.Tries
+	}
+	for _, p := range s.Parts {
+		t.Parts = append(t.Parts, class.TaskPart{Name: p.Name, Hints: len(p.Hints)})
+	}
+	return t
 }
 
 func (st partState) done() bool { return st.right || st.closed || st.used >= st.tries }

@@ -11,7 +11,8 @@ import (
 type Items struct {
 	*Work
 	Students int // who have not left
-	Began    int // of them, who have a try anywhere in the assignment
+	Began    int // of them, who have begun: see class.Progress
+	Tried    int // of them, who have used a try in the assignment
 	Items    []class.Item
 }
 
@@ -25,28 +26,29 @@ func (r *Reader) Items(ctx context.Context, a class.Assignment) (*Items, error) 
 	if err != nil {
 		return nil, err
 	}
-	attempts, err := r.store.AttemptsIn(ctx, a.Key())
+	deeds, err := r.deeds(ctx, &a)
 	if err != nil {
 		return nil, err
 	}
-	hints, err := r.store.HintsIn(ctx, a.Key())
-	if err != nil {
-		return nil, err
-	}
-	set := map[string][]class.Worth{}
+	set, students := map[string][]class.Worth{}, map[string]bool{}
 	for _, m := range members {
 		if m.Role != class.Student || m.Left {
 			continue
 		}
+		students[m.Person] = true
 		if set[m.Person], _, err = r.worth(ctx, w, m.Person); err != nil {
 			return nil, err
 		}
 	}
-	began := map[string]bool{}
-	for _, t := range attempts {
-		if _, in := set[t.Learner]; in && t.Series == 0 && !t.Free && a.Counts(t.Exercise) {
-			began[t.Learner] = true
+	begun, _, err := r.count(ctx, w, deeds, students)
+	if err != nil {
+		return nil, err
+	}
+	tried := map[string]bool{}
+	for _, t := range deeds.Attempts {
+		if students[t.Learner] && t.Series == 0 && !t.Free && a.Counts(t.Exercise) {
+			tried[t.Learner] = true
 		}
 	}
-	return &Items{w, len(set), len(began), class.ItemsOf(set, attempts, hints)}, nil
+	return &Items{w, len(set), begun, len(tried), class.ItemsOf(set, deeds.Attempts, deeds.Hints)}, nil
 }

@@ -4,40 +4,66 @@ import (
 	"context"
 
 	"shaftbook/exercises/class"
-	"shaftbook/lessons"
+	"shaftbook/web/app/attempt"
 )
 
-// Progress counts how many of some students have begun an assignment, by an answer
-// to graded numbers, and how many have answered in every exercise of it that counts.
+// Progress counts how many of some students have begun an assignment, and how
+// many have finished it: see class.InAssignment.
 func (r *Reader) Progress(ctx context.Context, a class.Assignment, students map[string]bool) (begun, finished int, err error) {
-	lesson, err := r.lessons(ctx, a)
+	w, err := r.Work(ctx, a)
 	if err != nil {
 		return 0, 0, err
 	}
-	counting := map[string]bool{}
-	for _, c := range lesson.CellsOf(lessons.Exercise) {
-		if a.Counts(c.ID) {
-			counting[c.ID] = true
-		}
-	}
-	attempts, err := r.store.AttemptsIn(ctx, a.Key())
+	deeds, err := r.deeds(ctx, &a)
 	if err != nil {
 		return 0, 0, err
 	}
-	answered := map[string]map[string]bool{} // person → exercises
-	for _, t := range attempts {
-		if !students[t.Learner] || t.Series != 0 || !counting[t.Exercise] {
+	return r.count(ctx, w, deeds, students)
+}
+
+// deeds reads everything that was done in an assignment.
+func (r *Reader) deeds(ctx context.Context, a *class.Assignment) (d class.Deeds, err error) {
+	if d.Attempts, err = r.store.AttemptsIn(ctx, a.Key()); err != nil {
+		return d, err
+	}
+	if d.Predictions, err = r.store.PredictionsIn(ctx, a.Key()); err != nil {
+		return d, err
+	}
+	d.Hints, err = r.store.HintsIn(ctx, a.Key())
+	return d, err
+}
+
+func (r *Reader) count(ctx context.Context, w *Work, deeds class.Deeds, students map[string]bool) (begun, finished int, err error) {
+	for person, did := range deeds.By() {
+		if !students[person] {
 			continue
 		}
-		if answered[t.Learner] == nil {
-			answered[t.Learner] = map[string]bool{}
+		list, err := r.progress(ctx, w, person, did)
+		if err != nil {
+			return 0, 0, err
 		}
-		answered[t.Learner][t.Exercise] = true
-	}
-	for _, exercises := range answered {
-		if len(exercises) == len(counting) {
+		has, done := class.InAssignment(list)
+		if has {
+			begun++
+		}
+		if done {
 			finished++
 		}
 	}
-	return len(answered), finished, nil
+	return begun, finished, nil
+}
+
+// progress returns how far a student is at each exercise that can be set.
+func (r *Reader) progress(ctx context.Context, w *Work, person string, did *class.Deeds) ([]class.Progress, error) {
+	_, ways, err := r.worth(ctx, w, person)
+	if err != nil {
+		return nil, err
+	}
+	var list []class.Progress
+	for i, e := range w.Exercises {
+		if ways[i] != nil {
+			list = append(list, class.ProgressOf(attempt.TaskOf(&w.Assignment, e.Cell.ID, e.Set, ways[i]), did))
+		}
+	}
+	return list, nil
 }

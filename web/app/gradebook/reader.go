@@ -17,6 +17,7 @@ type Store interface {
 	Extensions(ctx context.Context, assignment string) ([]class.Extension, error)
 	Overrides(ctx context.Context, assignment string) ([]class.Override, error)
 	AttemptsIn(ctx context.Context, lesson string) ([]store.Attempt, error)
+	PredictionsIn(ctx context.Context, lesson string) ([]store.Prediction, error)
 	HintsIn(ctx context.Context, lesson string) ([]store.Hint, error)
 }
 

@@ -89,7 +89,7 @@ func TestSheet(t *testing.T) {
 				if a.ID == "A2" && own.Ask(1, "section").Points != s.waysFull(a, c.person) {
 					t.Error("the part is not that of the way in which the exercise was set")
 				}
-				if own.Sum != row.Standings[i].Sum || own.Begun() != row.Standings[i].Begun() {
+				if own.Sum != row.Standings[i].Sum || own.Answered() != row.Standings[i].Answered() {
 					t.Errorf("%s alone: %+v, in the sheet %+v", a.ID, own.Sum, row.Standings[i].Sum)
 				}
 			}

@@ -45,10 +45,11 @@ func (s *Standing) Predict(exercise int, name string) *exercises.Prediction {
 	return nil
 }
 
-// Begun reports whether there is an answer of graded numbers, or a mark by hand.
-func (s *Standing) Begun() bool {
+// Answered reports whether there is an answer with graded numbers, or a mark set by
+// hand.
+func (s *Standing) Answered() bool {
 	for _, m := range s.Marks {
-		if m.Begun || m.Override != nil {
+		if m.Answered || m.Override != nil {
 			return true
 		}
 	}
@@ -135,7 +136,7 @@ func (r *Reader) add(ctx context.Context, sheet *Table, a class.Assignment, now 
 	}
 	for i := range sheet.Rows {
 		row := &sheet.Rows[i]
-		s, err := r.standing(ctx, w, row.Person.ID, extensions[row.Person.ID], by[row.Person.ID], overrides[row.Person.ID], now)
+		s, err := r.standing(ctx, w, row.Person.ID, class.ExtensionOf(extensions, row.Person.ID), by[row.Person.ID], overrides[row.Person.ID], now)
 		if err != nil {
 			return err
 		}
@@ -144,8 +145,9 @@ func (r *Reader) add(ctx context.Context, sheet *Table, a class.Assignment, now 
 	return nil
 }
 
-// byHand returns what instructors have changed in an assignment, by person.
-func (r *Reader) byHand(ctx context.Context, assignment string) (map[string]*class.Extension, map[string][]class.Override, error) {
+// byHand returns what instructors have changed in an assignment: extensions, and
+// marks set by hand by person.
+func (r *Reader) byHand(ctx context.Context, assignment string) ([]class.Extension, map[string][]class.Override, error) {
 	extensions, err := r.store.Extensions(ctx, assignment)
 	if err != nil {
 		return nil, nil, err
@@ -154,14 +156,11 @@ func (r *Reader) byHand(ctx context.Context, assignment string) (map[string]*cla
 	if err != nil {
 		return nil, nil, err
 	}
-	times, marks := map[string]*class.Extension{}, map[string][]class.Override{}
-	for i := range extensions {
-		times[extensions[i].Person] = &extensions[i]
-	}
+	marks := map[string][]class.Override{}
 	for _, o := range overrides {
 		marks[o.Person] = append(marks[o.Person], o)
 	}
-	return times, marks, nil
+	return extensions, marks, nil
 }
 
 func (r *Reader) standing(ctx context.Context, w *Work, person string, x *class.Extension, attempts []store.Attempt, overrides []class.Override, now time.Time) (*Standing, error) {
@@ -196,6 +195,6 @@ func (r *Reader) Student(ctx context.Context, person string, a class.Assignment,
 	if err != nil {
 		return nil, nil, err
 	}
-	s, err := r.standing(ctx, w, person, extensions[person], attempts, overrides[person], now)
+	s, err := r.standing(ctx, w, person, class.ExtensionOf(extensions, person), attempts, overrides[person], now)
 	return w, s, err
 }

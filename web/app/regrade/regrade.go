@@ -308,12 +308,8 @@ func (d *Difference) worth(set *exercises.Structure, cell lessons.Cell, person s
 	for _, a := range set.Parts {
 		w.Parts = append(w.Parts, class.PartWorth{Part: a.Name, Points: a.Points})
 	}
-	var extension *class.Extension
-	if i := slices.IndexFunc(d.extensions, func(x class.Extension) bool { return x.Person == person }); i >= 0 {
-		extension = &d.extensions[i]
-	}
 	overrides := slices.DeleteFunc(slices.Clone(d.overrides), func(o class.Override) bool { return o.Person != person })
-	mark := class.MarkOf(w, d.Assignment.TermsFor(extension), attempts, overrides)
+	mark := class.MarkOf(w, d.Assignment.TermsFor(class.ExtensionOf(d.extensions, person)), attempts, overrides)
 	words := class.Shown(mark.Points) + " of " + class.Shown(mark.Full)
 	if mark.Override != nil {
 		words += ", set by hand"

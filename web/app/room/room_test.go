@@ -214,7 +214,7 @@ func TestWhichExerciseStalls(t *testing.T) {
 	s.answer("S02", otherTwist, 11*time.Minute)
 	s.answer("S03", rightTwist, time.Minute)
 	s.hints = []store.Hint{{Place: store.Place{Learner: "S04", Exercise: s.cell().ID, Part: "twist"}, Level: 2, At: s.now}}
-	want(t, s.read()["room-stalls"], " 4 1 4 3", "Student 01 2 wrong answers", "Student 02 at it for 11 min", "Student 04 every hint shown")
+	want(t, s.read()["room-stalls"], " 4 1 0 3", "Student 01 2 wrong answers", "Student 02 at it for 11 min", "Student 04 every hint shown")
 }
 
 func TestAnswersBesideTheRightValue(t *testing.T) {
