@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"shaftbook/exercises/marking"
+	"shaftbook/kernel"
 	"shaftbook/kernel/source"
 )
 
@@ -88,9 +89,18 @@ answer: d·(1 +
 	}
 }
 
+// costLittle bounds what an expression may cost in a fuzz test, so that many
+// inputs are tried.
+func costLittle(f *testing.F) {
+	before := limits
+	limits = kernel.Limits{Work: 5_000_000}
+	f.Cleanup(func() { limits = before })
+}
+
 // FuzzParse reads any text as an exercise: it never panics, what it reads
 // without an error can be drawn or is refused, and places stand in the text.
 func FuzzParse(f *testing.F) {
+	costLittle(f)
 	f.Add(quill)
 	f.Add(drawn)
 	if content, err := os.ReadFile("testdata/faults.txt"); err == nil {
@@ -123,6 +133,7 @@ func FuzzParse(f *testing.F) {
 
 // FuzzMark reads any text as an answer: there is a verdict with a reason on it.
 func FuzzMark(f *testing.F) {
+	costLittle(f)
 	for _, s := range []string{"0.69 deg", "12 mrad", "T·L/(G·π/32·d_0^4)", "between 1 and 2", "S.twist", "1 <", "0,3", "θ = 1 rad", "sum of i for i from 1 to 9", "1e400", "−0", "thin", "|T|", "√", "∫ x for x from 0 to 1"} {
 		f.Add(s)
 	}
