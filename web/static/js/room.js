@@ -14,7 +14,7 @@ const policyWait = 30000; // after the server closed because this may not be see
 export function attachRoom(say) {
   const room = /** @type {HTMLElement|null} */ (document.querySelector(".js-room"));
   const box = room?.querySelector(".js-room-pieces");
-  const said = room?.querySelector(".js-room-said");
+  const said = /** @type {HTMLElement|null|undefined} */ (room?.querySelector(".js-room-said"));
   if (!room || !box || !said) return;
   let attempts = 0;
   let retry = 0;
