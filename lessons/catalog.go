@@ -109,7 +109,7 @@ func (s *Catalog) check(i int) source.List {
 	for _, need := range l.Needs {
 		switch at := s.index(need); {
 		case at < 0:
-			list.Addf(top, CodeLinkTarget, "this lesson needs %s, which is not on the shelf", need).Repair = s.slugRepair()
+			list.Addf(top, CodeLinkTarget, "this lesson needs %s, which is not in this folder", need).Repair = s.slugRepair()
 		case at >= i:
 			list.Addf(top, CodeOrder, "this lesson needs %s, which does not come before it", need).Repair = "change the order of one of them"
 		}

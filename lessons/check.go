@@ -27,7 +27,7 @@ func Check(ctx context.Context, l *Lesson) (source.List, error) {
 			list = append(list, r.Diagnostics...)
 			if r.Verdict != nil && !r.Verdict.Holds {
 				list.Addf(r.Span, CodeExpect, "this check does not hold in the lesson as it stands: %s", r.Verdict.Margin).
-					Repair = "mend the working or the check"
+					Repair = "correct the working or the check"
 			}
 		}
 	}

@@ -24,9 +24,9 @@ func checkDerivation(ctx context.Context, c Cell) source.List {
 		switch v.Kind {
 		case derive.Fails:
 			list.Addf(v.Span, CodeStepFails, "this step does not follow: %s", v.Why).
-				Repair = "mend it, or make it a gap with = ?"
+				Repair = "correct it, or make it a gap with = ?"
 		case derive.Open:
-			list.Notef(v.Span, CodeStepOpen, "whether this step follows cannot be told: %s", v.Why)
+			list.Notef(v.Span, CodeStepOpen, "it cannot be decided whether this step follows: %s", v.Why)
 		}
 	}
 	return list

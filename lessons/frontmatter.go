@@ -61,7 +61,7 @@ func readNeeds(m *FrontMatter, v *yaml.Node) string {
 }
 
 func readBrings(m *FrontMatter, v *yaml.Node) string {
-	const repair = "write a list of numbers as they stand in the prose: [57.3, 0.3 %]"
+	const repair = "write a list of numbers exactly as in the text: [57.3, 0.3 %]"
 	if v.Kind != yaml.SequenceNode {
 		return repair
 	}

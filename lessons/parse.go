@@ -46,7 +46,7 @@ func Parse(name string, src []byte) (*Lesson, source.List) {
 	}
 	if len(src) > MaxFile {
 		list.Addf(source.Span{Text: l.Text}, CodeFile, "this file is larger than %d kB and was not read", MaxFile>>10).
-			Repair = "divide it into several lessons"
+			Repair = "split it into several lessons"
 		src = nil
 	}
 	l.Text.Content = clean(string(src))

@@ -44,7 +44,7 @@ func (l *Lesson) checkProse(w *kernel.Working) source.List {
 		if slices.Contains(l.Brings, text) || slices.ContainsFunc(facts, c.borneOutBy) {
 			continue
 		}
-		list.Addf(c.at, CodeProse, "no cell of this lesson comes to %s", text).
+		list.Addf(c.at, CodeProse, "no cell of this lesson gives %s", text).
 			Repair = "correct it, add a cell that works it out, or list it under brings in the front matter"
 	}
 	return list

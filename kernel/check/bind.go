@@ -11,7 +11,7 @@ func (c *Checker) form(e *notation.Bind) Type {
 	case notation.Sum, notation.Product:
 		return c.counting(e)
 	case notation.Limit:
-		c.list.Addf(e.Span(), CodeLimitForm, "a limit stands only in a derivation; a cell works with numbers").
+		c.list.Addf(e.Span(), CodeLimitForm, "a limit can be used only in a derivation; a cell works with numbers").
 			Repair = "put in a value close to the limit and watch the answer settle"
 		return invalid
 	case notation.Derivative:

@@ -60,7 +60,7 @@ func (c *Checker) whichLogarithm(e *notation.Call) Type {
 }
 
 func (c *Checker) undefinedFunction(e *notation.Call) {
-	d := c.list.Addf(e.Fun.Span(), CodeUndefined, "no function %s is defined in this lesson", e.Fun.Ident)
+	d := c.list.Addf(e.Fun.Span(), CodeUndefined, "there is no function %s in this lesson", e.Fun.Ident)
 	candidates := c.scope.All()
 	for _, b := range notation.Builtins {
 		candidates = append(candidates, b.Name)
@@ -149,7 +149,7 @@ func (c *Checker) body(s *Symbol, args []Type) bodyUse {
 	return use
 }
 
-const notWorkedOut = " does not work out: "
+const notWorkedOut = " has no value: "
 
 // used reports trouble inside a body at the place of the use, pointing into
 // the body. Of functions that use functions the message names the outermost
@@ -181,7 +181,7 @@ func useKey(ident string, args []Type) string {
 }
 
 func (c *Checker) wrongCount(e *notation.Call, want int, form string) {
-	c.list.Addf(e.Span(), CodeArguments, "%s takes %s, and here it has %d", e.Fun.Ident, words.Count(want, "argument"), len(e.Args)).
+	c.list.Addf(e.Span(), CodeArguments, "%s takes %s, but has %d here", e.Fun.Ident, words.Count(want, "argument"), len(e.Args)).
 		Repair = "write " + form
 }
 

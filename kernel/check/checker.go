@@ -85,7 +85,7 @@ func joined(a, b Type) Kind {
 func (c *Checker) quantity(e notation.Expr) Type {
 	t := c.expr(e)
 	if t.Kind == Truth {
-		c.list.Addf(e.Span(), CodeKind, "%s is true or false, and a number is wanted here", piece(e))
+		c.list.Addf(e.Span(), CodeKind, "%s is true or false, but a number is needed here", piece(e))
 		return invalid
 	}
 	return t

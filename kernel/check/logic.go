@@ -38,7 +38,7 @@ func (c *Checker) logic(e *notation.Logic) Type {
 func (c *Checker) truth(e notation.Expr) Type {
 	t := c.expr(e)
 	if t.IsQuantity() {
-		c.list.Addf(e.Span(), CodeKind, "%s is %s, and a comparison is wanted here", piece(e), Word(t.Dim)).
+		c.list.Addf(e.Span(), CodeKind, "%s is %s, but a comparison is needed here", piece(e), Word(t.Dim)).
 			Repair = "compare it with something: " + piece(e) + " > …"
 		return invalid
 	}

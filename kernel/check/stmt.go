@@ -170,7 +170,7 @@ func (c *Checker) expect(s *notation.Expect) Type {
 	case s.Bracket != nil:
 		b := c.quantity(s.Bracket)
 		if b.Kind == Number {
-			c.list.Addf(s.Bracket.Span(), CodeKind, "%s is one value, and within wants a bracket", piece(s.Bracket)).
+			c.list.Addf(s.Bracket.Span(), CodeKind, "%s is one value, but within needs a bracket", piece(s.Bracket)).
 				Repair = fmt.Sprintf("write expect %s ≈ %s within 1 %%, or give a bracket", piece(s.X), piece(s.Bracket))
 			return invalid
 		}
@@ -213,7 +213,7 @@ func (c *Checker) columns(columns []*notation.Column, r *notation.Range) Stateme
 	for _, column := range columns {
 		t := c.shown(c.expr(column.Expr), column.Expr, column.Display)
 		if t.Kind == Truth {
-			c.list.Addf(column.Span(), CodeKind, "%s is true or false, and a number is wanted here", piece(column.Expr))
+			c.list.Addf(column.Span(), CodeKind, "%s is true or false, but a number is needed here", piece(column.Expr))
 			t = invalid
 		}
 		info.Columns = append(info.Columns, t)

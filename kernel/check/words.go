@@ -107,7 +107,7 @@ func (c *Checker) undefined(n *notation.Name) {
 		return
 	}
 	if _, isUnit := unit.Lookup(n.Ident); isUnit {
-		d.Repair = fmt.Sprintf("define it: %[1]s = …; if the unit is meant, it stands after a number: 1 %[1]s", n.Ident)
+		d.Repair = fmt.Sprintf("define it: %[1]s = …; if the unit is meant, write it after a number: 1 %[1]s", n.Ident)
 		return
 	}
 	d.Repair = fmt.Sprintf("define it: %s = …", n.Ident)

@@ -84,21 +84,21 @@ func TestOneSlipOneLine(t *testing.T) {
 }
 
 func TestDiagnostics(t *testing.T) {
-	for text, want := range map[string]string{
-		"given a > b\ny = a\n= a":                        "nothing says which dimension",
-		"given L: length, L: torque\ny = L\n= L":         "already given",
-		"given L: length\ny = L + q\n= L":                "q is not defined",
-		"given T: torque\ndθ = T·dx":                     "nothing says which dimension x has",
-		"given L: length\nd(x) = x\nd(x) = 2·x":          "already defined",
-		"given L: length\ny = L ± 1 mm\n= L":             "single values",
-		"given L: length\n= L":                           "nothing stands above",
+	for text, want := range map[string]source.Code{
+		"given a > b\ny = a\n= a":                        "given-dimension",
+		"given L: length, L: torque\ny = L\n= L":         "given-twice",
+		"given L: length\ny = L + q\n= L":                "undefined-name",
+		"given T: torque\ndθ = T·dx":                     "coordinate",
+		"given L: length\nd(x) = x\nd(x) = 2·x":          "defined-twice",
+		"given L: length\ny = L ± 1 mm\n= L":             "wrong-kind",
+		"given L: length\n= L":                           "step-without-start",
 		"given L: length\ny = L in mm":                   "",
 		"given L: length\ny = L\n= L +\n= L":             "",
 		"given a: number\ny = a^(a^(a^(a^(a^a))))\n= (a": "",
 	} {
 		r := derive.JudgeText(context.Background(), source.NewText("", text), derive.Settings{})
-		if !r.Diagnostics.HasErrors() || !strings.Contains(r.Diagnostics.Error()+r.Diagnostics.FirstError().Message, want) {
-			t.Errorf("%q: %v", text, r.Diagnostics)
+		if !r.Diagnostics.HasErrors() || want != "" && r.Diagnostics.FirstError().Code != want {
+			t.Errorf("%q: %s, want %s: %v", text, r.Diagnostics.FirstError().Code, want, r.Diagnostics)
 		}
 	}
 }

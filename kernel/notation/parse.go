@@ -35,7 +35,7 @@ func newParser(t *source.Text, m mode) (p *parser, ok bool) {
 	p = &parser{sc: scanner{text: t, src: t.Content, mode: m}, mode: m}
 	if len(t.Content) > MaxText {
 		p.list.Addf(source.Span{Text: t, Start: MaxText, End: MaxText}, TextTooLong,
-			"this text is longer than %d kilobytes and was not read", MaxText>>10).Repair = "divide it into several cells"
+			"this text is longer than %d kilobytes and was not read", MaxText>>10).Repair = "split it into several cells"
 		p.toks = []token{{kind: tEnd}}
 		return p, false
 	}
@@ -69,7 +69,7 @@ func ParseExpr(t *source.Text) (Expr, source.List) {
 	p.finish("the expression")
 	if !p.broken && p.pos < len(p.toks)-1 {
 		p.pos++
-		p.errorf(p.span(int(p.tok().start), len(p.sc.src)), Unexpected, "only one expression can stand here").Repair = "write it on one line"
+		p.errorf(p.span(int(p.tok().start), len(p.sc.src)), Unexpected, "only one expression is allowed here").Repair = "write it on one line"
 	}
 	if p.broken {
 		return p.badExpr(p.wholeText()), p.list
@@ -199,7 +199,7 @@ func (p *parser) needWord(word, form string) bool {
 // node counts one more part of the statement.
 func (p *parser) node() {
 	if p.nodes++; p.nodes == MaxNodes+1 {
-		p.errorf(p.tokenSpan(p.tok()), TooManyParts, "this statement has more than %d parts", MaxNodes).Repair = "divide it into several definitions"
+		p.errorf(p.tokenSpan(p.tok()), TooManyParts, "this statement has more than %d parts", MaxNodes).Repair = "split it into several definitions"
 	}
 }
 

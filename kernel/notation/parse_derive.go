@@ -59,13 +59,13 @@ func (p *parser) beginning(start token, at func() derivePlace) []DeriveLine {
 		return p.deriveDefine(head)
 	}
 	if !slices.ContainsFunc(p.restOfLine(), isRelation) {
-		p.errorf(p.tokenSpan(start), DeriveLineForm, "a line of a derivation gives, defines or claims").
+		p.errorf(p.tokenSpan(start), DeriveLineForm, "a line of a derivation gives, defines or claims something").
 			Repair = "begin it with given, with name =, or with ="
 		return nil
 	}
 	left := p.plusMinus()
 	if !p.broken && !isRelation(p.tok()) {
-		p.errorf(p.tokenSpan(p.tok()), DeriveLineForm, "a line of a derivation gives, defines or claims").
+		p.errorf(p.tokenSpan(p.tok()), DeriveLineForm, "a line of a derivation gives, defines or claims something").
 			Repair = "begin it with given, with name =, or with ="
 	}
 	if p.broken {
@@ -265,7 +265,7 @@ func (p *parser) givenDimension(item *GivenItem) {
 		p.errorf(p.gap(), GivenForm, "a dimension is missing after the colon").Repair = "name it: length, torque, force, stress, angle, number, speed, power, second moment of area; or write a unit"
 		return
 	}
-	p.errorf(p.tokenSpan(first), GivenForm, "“%s” names no dimension", what).
+	p.errorf(p.tokenSpan(first), GivenForm, "“%s” is not a dimension", what).
 		Repair = "write length, torque, force, stress, angle, number, speed, power, second moment of area, or a unit"
 }
 
@@ -290,7 +290,7 @@ func (p *parser) givenChain(g *Given, start token) {
 		g.Items = append(g.Items, GivenItem{Place: Place{domain.At}, Name: name, Domain: domain})
 	}
 	if !found && !p.broken {
-		p.errorf(domain.At, GivenForm, "this comparison limits no name").Repair = "write " + givenForm
+		p.errorf(domain.At, GivenForm, "this comparison does not limit any of the names").Repair = "write " + givenForm
 	}
 }
 

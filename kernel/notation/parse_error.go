@@ -55,7 +55,7 @@ func (p *parser) noOperand() {
 	switch t.kind {
 	case tEnd:
 		if before.kind == tEnd {
-			p.errorf(p.tokenSpan(t), Unfinished, "nothing stands here").Repair = "write an expression"
+			p.errorf(p.tokenSpan(t), Unfinished, "something is missing here").Repair = "write an expression"
 			return
 		}
 		p.errorf(p.span(int(before.end), int(before.end)), Unfinished, "something is missing after “%s”", before.text).
@@ -64,25 +64,25 @@ func (p *parser) noOperand() {
 		p.errorf(p.tokenSpan(t), ReservedName, "“%s” is a word of the notation; a value is needed here", t.text).Repair = "choose another name, or write what comes before it"
 	case tClose:
 		if before.kind == tOpen {
-			p.errorf(p.tokenSpan(t), Unexpected, "nothing stands between these brackets").Repair = "write an expression in them"
+			p.errorf(p.tokenSpan(t), Unexpected, "there is nothing between these brackets").Repair = "write an expression in them"
 			return
 		}
-		p.errorf(p.tokenSpan(t), Unexpected, "something is missing before “)”").Repair = "finish what stands before it"
+		p.errorf(p.tokenSpan(t), Unexpected, "something is missing before “)”").Repair = "finish what comes before it"
 	case tInfinity:
-		p.errorf(p.tokenSpan(t), StrayInfinity, "∞ is not a number to calculate with").Repair = "it stands only in a limit: limit of f(n) as n → ∞"
+		p.errorf(p.tokenSpan(t), StrayInfinity, "∞ is not a number to calculate with").Repair = "use it only in a limit: limit of f(n) as n → ∞"
 	case tComma:
 		p.comma(t)
 	case tGap:
-		p.errorf(p.tokenSpan(t), GapPlace, "“?” stands only for a whole step of a derivation").Repair = "write = ? on a line of its own"
+		p.errorf(p.tokenSpan(t), GapPlace, "“?” can only replace a whole step of a derivation").Repair = "write = ? on a line of its own"
 	case tOp:
-		p.errorf(p.tokenSpan(t), Unexpected, "a value is missing before “%s”", t.text).Repair = "write what stands on its left"
+		p.errorf(p.tokenSpan(t), Unexpected, "a value is missing before “%s”", t.text).Repair = "write what comes before it"
 	default:
 		p.unexpected(t)
 	}
 }
 
 func (p *parser) unexpected(t token) {
-	p.errorf(p.tokenSpan(t), Unexpected, "“%s” cannot stand here", t.text)
+	p.errorf(p.tokenSpan(t), Unexpected, "“%s” does not belong here", t.text)
 }
 
 // finish makes sure that the statement ends here; what names what was read.
@@ -93,15 +93,15 @@ func (p *parser) finish(what string) {
 	}
 	switch {
 	case t.kind == tClose:
-		p.errorf(p.tokenSpan(t), UnopenedBracket, "this bracket closes nothing").Repair = "delete it, or open one before"
+		p.errorf(p.tokenSpan(t), UnopenedBracket, "this closing bracket has no opening bracket").Repair = "delete it, or write an opening bracket before"
 	case t.kind == tBar:
-		p.errorf(p.tokenSpan(t), UnclosedBracket, "this bar has no partner").Repair = "write |x| with both bars, and · before it for a product"
+		p.errorf(p.tokenSpan(t), UnclosedBracket, "this bar has no second bar").Repair = "write |x| with both bars, and · before it for a product"
 	case t.kind == tComma:
 		p.comma(t)
 	case t.isOp(OpEqual):
-		p.errorf(p.tokenSpan(t), UnexpectedEqual, "a second “=” cannot stand here").Repair = "write each definition on a line of its own"
+		p.errorf(p.tokenSpan(t), UnexpectedEqual, "a second “=” does not belong here").Repair = "write each definition on a line of its own"
 	case t.isOp(OpApprox):
-		p.errorf(p.tokenSpan(t), Unexpected, "“≈” stands only in a check").Repair = "write expect a ≈ b within 0.5 %"
+		p.errorf(p.tokenSpan(t), Unexpected, "“≈” is used only in a check").Repair = "write expect a ≈ b within 0.5 %"
 	case t.startsOperand() && p.factor.End == int(p.before().end):
 		p.missingTimes(t)
 	case t.kind == tGap:
@@ -111,11 +111,11 @@ func (p *parser) finish(what string) {
 		d.Repair = "write ·"
 		d.Fix = &source.Fix{Span: p.tokenSpan(t), Text: "·"}
 	case t.kind == tDot:
-		p.errorf(p.tokenSpan(t), Unexpected, "a point stands only inside a number and before a field of a shaft").Repair = "delete it"
+		p.errorf(p.tokenSpan(t), Unexpected, "a point is used only inside a number and before a field of a shaft").Repair = "delete it"
 	case t.kind == tWord:
-		p.errorf(p.tokenSpan(t), Unexpected, "“%s” cannot stand here; %s ends before it", t.text, what).Repair = "write it on a line of its own, or put what belongs together in brackets"
+		p.errorf(p.tokenSpan(t), Unexpected, "“%s” does not belong here; %s ends before it", t.text, what).Repair = "write it on a line of its own, or put what belongs together in brackets"
 	default:
-		p.errorf(p.tokenSpan(t), Unexpected, "“%s” cannot stand here; %s ends before it", t.text, what)
+		p.errorf(p.tokenSpan(t), Unexpected, "“%s” does not belong here; %s ends before it", t.text, what)
 	}
 }
 
@@ -128,7 +128,7 @@ func (p *parser) comma(t token) {
 	if p.peek().kind == tEnd {
 		repair = "delete it, or write what follows it"
 	}
-	p.errorf(p.tokenSpan(t), Unexpected, "a comma separates the parts of a list; here is none").Repair = repair
+	p.errorf(p.tokenSpan(t), Unexpected, "a comma separates the parts of a list, and there is no list here").Repair = repair
 }
 
 // isDecimalComma reports a comma between digits, read or about to be read, if
@@ -147,7 +147,7 @@ func (p *parser) isDecimalComma(comma token) bool {
 	}
 	switch {
 	case digitsEnd(after.text, 0) == 3 && strings.Contains(after.text, "."):
-		d := p.errorf(p.tokenSpan(comma), DigitGroups, "a number is written without marks or spaces between its digits")
+		d := p.errorf(p.tokenSpan(comma), DigitGroups, "write a number without marks or spaces between its digits")
 		d.Repair = "write " + before.text + after.text
 		d.Fix = &source.Fix{Span: p.tokenSpan(comma), Text: ""}
 	case digitsEnd(after.text, 0) == 3:
@@ -177,14 +177,14 @@ func (p *parser) missing(what, form string) {
 		return
 	}
 	if t.kind == tEnd {
-		p.errorf(p.gap(), MissingWord, "%s is missing at the end", what).Repair = "the whole form is: " + form
+		p.errorf(p.gap(), MissingWord, "%s is missing at the end", what).Repair = "the full form is: " + form
 		return
 	}
 	if t.kind == tName && p.before().kind == tNumber && isUnknownUnit(t.text) {
 		p.missingTimes(t)
 		return
 	}
-	p.errorf(p.tokenSpan(t), MissingWord, "%s is missing before “%s”", what, t.text).Repair = "the whole form is: " + form
+	p.errorf(p.tokenSpan(t), MissingWord, "%s is missing before “%s”", what, t.text).Repair = "the full form is: " + form
 }
 
 // unclosed reports an opening bracket or bar that has no partner.
@@ -195,13 +195,13 @@ func (p *parser) unclosed(open token, what string) {
 	}
 	switch {
 	case t.kind == tEnd:
-		p.errorf(p.tokenSpan(open), UnclosedBracket, "%s is not closed", what).Repair = "write its partner where the group ends"
+		p.errorf(p.tokenSpan(open), UnclosedBracket, "%s is not closed", what).Repair = "close it where the group ends"
 	case t.kind == tComma:
 		p.comma(t)
 	case t.startsOperand() && p.before().endsOperand():
 		p.missingTimes(t)
 	default:
-		p.errorf(p.tokenSpan(t), UnclosedBracket, "%s is not closed before “%s”", what, t.text).Repair = "write its partner before it"
+		p.errorf(p.tokenSpan(t), UnclosedBracket, "%s is not closed before “%s”", what, t.text).Repair = "close it before that"
 	}
 }
 
@@ -230,22 +230,22 @@ func (p *parser) missingTimes(t token) {
 		p.unknownUnit(p.tokenSpan(t), t.text, before.text)
 		return
 	case before.kind == tClose && t.kind == tName && len(t.text) > 1 && symbolAt(t.text, 0):
-		d := p.errorf(p.tokenSpan(t), UnitNeedsNumber, "a unit stands directly after a number, not after a bracket")
+		d := p.errorf(p.tokenSpan(t), UnitNeedsNumber, "a unit belongs directly after a number, not after a bracket")
 		d.Repair = fmt.Sprintf("write %s·(1 %s)", first, t.text)
 		d.Fix = &source.Fix{Span: p.span(gap.Start, int(t.end)), Text: "·(1 " + t.text + ")"}
 		return
 	case t.kind == tName && t.text[0] == 'd' && len(t.text) > 1 && p.peek().isWord("from"):
-		p.errorf(p.tokenSpan(t), MissingWord, "“for” is missing before “%s”", t.text[1:]).Repair = "the whole form is: " + bindExample(Integral, false)
+		p.errorf(p.tokenSpan(t), MissingWord, "“for” is missing before “%s”", t.text[1:]).Repair = "the full form is: " + bindExample(Integral, false)
 		return
 	case p.mode == shaftMode && before.kind == tUnit && t.kind == tNumber:
 		d := p.errorf(gap, MissingWord, "something is missing between these two quantities")
-		d.Repair = "the whole form is: " + shaftForms[p.opening().text]
+		d.Repair = "the full form is: " + shaftForms[p.opening().text]
 		return
 	case before.kind == tNumber && t.kind == tNumber:
-		p.errorf(gap, MissingMultiply, "two numbers stand side by side").Repair = "write an operator between them; digits of one number stand together"
+		p.errorf(gap, MissingMultiply, "there are two numbers side by side").Repair = "write an operator between them; write the digits of one number together"
 		return
 	}
-	d := p.errorf(gap, MissingMultiply, "multiplication is always written")
+	d := p.errorf(gap, MissingMultiply, "the multiplication sign is missing")
 	d.Repair = fmt.Sprintf("write %s·%s", first, p.operandText(t))
 	if before.kind == tUnit && t.kind == tOpen {
 		d.Repair += "; a remark begins with #"

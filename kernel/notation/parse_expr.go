@@ -78,7 +78,7 @@ func (p *parser) plusMinus() Expr {
 	y := p.sum()
 	p.node()
 	if t := p.tok(); t.kind == tPlusMin {
-		p.errorf(p.tokenSpan(t), Unexpected, "± stands once in a bracket").Repair = "put one of them in brackets: (36 mm ± 0.1 mm) ± 0.2 mm"
+		p.errorf(p.tokenSpan(t), Unexpected, "a bracket has only one ±").Repair = "put one of them in brackets: (36 mm ± 0.1 mm) ± 0.2 mm"
 	}
 	return &PlusMinus{exprPlace: ExprAt(x.Span().To(y.Span())), Mid: x, Half: y}
 }

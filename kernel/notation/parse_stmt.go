@@ -91,7 +91,7 @@ func (p *parser) parameters(head int) []*Name {
 	open := p.next()
 	onlyNames := func() {
 		p.errorf(p.span(int(open.end), int(p.toks[head-1].start)), ParameterForm,
-			"between the brackets of a function that is defined stand only names").Repair = "write " + form
+			"in the definition of a function, there can only be names between the brackets").Repair = "write " + form
 	}
 	for {
 		if k := p.tok().kind; k != tName && k != tWord {
@@ -112,7 +112,7 @@ func (p *parser) parameters(head int) []*Name {
 	for i, a := range params {
 		for _, b := range params[:i] {
 			if a.Ident == b.Ident {
-				p.errorf(a.At, ParameterForm, "the name “%s” stands twice between the brackets", a.Ident).Repair = "give each its own name"
+				p.errorf(a.At, ParameterForm, "the name “%s” occurs twice between the brackets", a.Ident).Repair = "give each its own name"
 				return params
 			}
 		}
@@ -291,7 +291,7 @@ func (p *parser) expect() Stmt {
 		e.X = x
 		e.Approx = p.sum()
 		if !p.gotWord("within") {
-			p.errorf(p.gap(), ExpectForm, "how near the two must be is missing").Repair = "add within 0.5 %, or within 0.1 mm"
+			p.errorf(p.gap(), ExpectForm, "it does not say how close the two must be").Repair = "add within 0.5 %, or within 0.1 mm"
 		}
 		e.Tolerance = p.sum()
 	default:

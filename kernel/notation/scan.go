@@ -192,7 +192,7 @@ func (s *scanner) operator() bool {
 		if strings.HasPrefix(rest, f.text) {
 			s.pos += len(f.text)
 			ours := strings.TrimSpace(f.ours)
-			d := s.bad(start, ForeignOperator, "“%s” is not a sign of this notation", f.text)
+			d := s.bad(start, ForeignOperator, "“%s” is not a symbol of this notation", f.text)
 			d.Repair = "write " + ours
 			d.Fix = &source.Fix{Span: d.Span, Text: f.ours}
 			return true
@@ -235,7 +235,7 @@ func (s *scanner) label() {
 	i := strings.IndexByte(s.src[start+1:end], '"')
 	if i < 0 {
 		s.pos = start + len(strings.TrimRightFunc(s.src[start:end], unicode.IsSpace))
-		s.bad(start, UnclosedLabel, "the quotation mark that opens the label has no partner on this line").Repair = `end the label with "`
+		s.bad(start, UnclosedLabel, "the quotation mark that opens the label is not closed on this line").Repair = `end the label with "`
 		return
 	}
 	s.pos = start + 1 + i + 1
@@ -248,16 +248,16 @@ const smartQuotes = "“”„‟‘’‚‛″′«»"
 func (s *scanner) stray(start int, r rune) {
 	switch {
 	case r == utf8.RuneError && s.pos-start == 1:
-		s.bad(start, InvalidText, "this byte is not valid UTF-8 text").Repair = "type the character anew"
+		s.bad(start, InvalidText, "this byte is not valid UTF-8 text").Repair = "retype the character"
 	case strings.ContainsRune("'’′", r) && s.last().kind == tName && !s.space:
 		name := s.last().text
-		s.bad(start, StrayCharacter, "a name holds letters, digits and “_”").Repair = "write another name, perhaps " + name + "_1"
+		s.bad(start, StrayCharacter, "a name consists of letters, digits and “_”").Repair = "write another name, perhaps " + name + "_1"
 	case strings.ContainsRune(smartQuotes, r):
-		d := s.bad(start, SmartQuote, "“%c” is a typographic mark, not a sign of the notation", r)
-		d.Repair = `labels stand in straight quotation marks: "`
+		d := s.bad(start, SmartQuote, "“%c” is a typographic mark, not a symbol of the notation", r)
+		d.Repair = `labels are written in straight quotation marks: "`
 		d.Fix = &source.Fix{Span: d.Span, Text: `"`}
 	case !unicode.IsPrint(r):
-		d := s.bad(start, InvisibleCharacter, "an invisible character (U+%04X) stands here", r)
+		d := s.bad(start, InvisibleCharacter, "there is an invisible character (U+%04X) here", r)
 		d.Repair = "delete it"
 		d.Fix = &source.Fix{Span: d.Span, Text: ""}
 	case r == '[' || r == ']' || r == '{' || r == '}':

@@ -128,7 +128,7 @@ func (s *scanner) groupMark(start int) bool {
 		return false
 	}
 	s.pos = end
-	d := s.bad(start, DigitGroups, "a number is written without marks or spaces between its digits")
+	d := s.bad(start, DigitGroups, "write a number without marks or spaces between its digits")
 	plain := d.Span.Content()
 	for _, mark := range groupMarks {
 		plain = strings.ReplaceAll(plain, mark, "")

@@ -127,13 +127,13 @@ func (r *unitReader) quotient() {
 	at := r.pos
 	if n := timesLength(r.s.src[at:]); n > 0 && symbolAt(r.s.src, at+n) {
 		r.pos = symbolEnd(r.s.src, at+n)
-		r.fail(at, UnitAmbiguous, "after the stroke of a unit a further factor can be read in two ways").
+		r.fail(at, UnitAmbiguous, "after the stroke of a unit another factor could be read in two ways").
 			Repair = "put all that the unit is divided by in brackets, N/(m·s), or write the factor before the stroke"
 		return
 	}
 	if r.divides(at) {
 		r.pos = symbolEnd(r.s.src, at+1)
-		r.fail(at, UnitDividesTwice, "a unit divides once").Repair = "write N/(m·s), or with a power, m/s^2"
+		r.fail(at, UnitDividesTwice, "a unit has only one /").Repair = "write N/(m·s), or with a power, m/s^2"
 	}
 }
 

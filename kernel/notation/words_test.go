@@ -69,7 +69,7 @@ func ExampleParseExpr() {
 	fmt.Print(list[0].Render())
 	// Output:
 	// T·L/(J·G) <nil>
-	// line 1, column 2: multiplication is always written: write T·L
+	// line 1, column 2: the multiplication sign is missing: write T·L
 	//   T L/(J·G)
 	//    ^
 }

@@ -45,7 +45,7 @@ func (e *NoRootError) Error() string {
 	case e.FA < 0 && e.FB < 0:
 		sign = "negative"
 	}
-	return fmt.Sprintf("the function is %s at both ends (%.4g at %.6g, %.4g at %.6g) and nowhere changes sign at %d points looked at; it comes closest to zero at %.6g (%.4g)",
+	return fmt.Sprintf("the function is %s at both ends (%.4g at %.6g, %.4g at %.6g) and does not change sign at any of the %d points checked; it comes closest to zero at %.6g (%.4g)",
 		sign, e.FA, e.A, e.FB, e.B, e.Points, e.Nearest, e.Value)
 }
 

@@ -198,7 +198,7 @@ func (c *compiler) call(e *notation.Call) int32 {
 		return c.fail(e, CodeUnknown, "%s is not a function", name)
 	}
 	if len(f.Params) != len(e.Args) {
-		return c.fail(e, CodeUnknown, "%s takes %d arguments, and here it has %d", name, len(f.Params), len(e.Args))
+		return c.fail(e, CodeUnknown, "%s takes %d arguments, but has %d here", name, len(f.Params), len(e.Args))
 	}
 	if len(c.calls) >= deepestCall {
 		return c.fail(e, CodeSizeLimit, "functions are nested more than %d deep", deepestCall)
@@ -289,7 +289,7 @@ func (c *compiler) compare(e *notation.Compare) int32 {
 		y := c.expr(e.Xs[i+1])
 		code, swap, ok := comparison(op)
 		if !ok {
-			return c.fail(e, CodeUnknown, "%s does not stand in a condition", op)
+			return c.fail(e, CodeUnknown, "%s cannot be used in a condition", op)
 		}
 		a, b := x, y
 		if swap {

@@ -15,7 +15,7 @@ func (c *compiler) form(e *notation.Bind) int32 {
 	case notation.Derivative:
 		return c.derivative(e)
 	case notation.Limit:
-		return c.fail(e, CodeUnknown, "a limit stands only in a derivation")
+		return c.fail(e, CodeUnknown, "a limit can be used only in a derivation")
 	}
 	from, to := c.bound(e.From), c.bound(e.To)
 	outer := c.b

@@ -77,7 +77,7 @@ func (w *walker) decideCompare(e *notation.Compare) (holds, decided, ok bool) {
 		case notation.OpNotEqual:
 			certain, impossible = a.Hi < b.Lo || b.Hi < a.Lo, a.IsPoint() && a == b
 		default:
-			return false, false, w.fail(e, CodeUnknown, "%s does not stand in a condition", op)
+			return false, false, w.fail(e, CodeUnknown, "%s cannot be used in a condition", op)
 		}
 		if impossible {
 			return false, true, true

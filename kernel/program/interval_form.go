@@ -21,7 +21,7 @@ func (w *walker) encloseForm(e *notation.Bind) (interval.Interval, bool) {
 			"a root of a formula with brackets is not looked for: where the formula may be zero is a range, and its ends are not the roots at the ends")
 		return interval.Interval{}, false
 	case notation.Limit:
-		return interval.Interval{}, w.fail(e, CodeUnknown, "a limit stands only in a derivation")
+		return interval.Interval{}, w.fail(e, CodeUnknown, "a limit can be used only in a derivation")
 	case notation.Derivative:
 		return w.encloseDerivative(e)
 	}

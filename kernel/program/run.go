@@ -151,7 +151,7 @@ func (r *Run) afford(n, cost int64) error {
 	if n > r.limits.Terms-r.spent.terms.Load() {
 		return &limitError{CodeTermLimit,
 			fmt.Sprintf("%s terms are more than the limit of %s for one calculation allows", thousands(n), thousands(r.limits.Terms)),
-			"ask for fewer terms; beyond some thousand segments the answer hardly changes"}
+			"use fewer terms; beyond a few thousand segments the answer hardly changes"}
 	}
 	if n > (r.limits.Work-r.spent.work.Load())/cost {
 		return r.tooMuchWork()
@@ -162,13 +162,13 @@ func (r *Run) afford(n, cost int64) error {
 func (r *Run) tooMuchWork() error {
 	return &limitError{CodeWorkLimit,
 		fmt.Sprintf("the calculation needs more than %s operations, the limit", thousands(r.limits.Work)),
-		"ask for fewer terms, segments or points"}
+		"use fewer terms, segments or points"}
 }
 
 func (r *Run) tooManyTerms() error {
 	return &limitError{CodeTermLimit,
 		fmt.Sprintf("the calculation needs more than %s terms, the limit", thousands(r.limits.Terms)),
-		"ask for fewer terms, segments or points"}
+		"use fewer terms, segments or points"}
 }
 
 // reserve books memory; release gives it back.
@@ -177,7 +177,7 @@ func (r *Run) reserve(bytes int64) error {
 		r.spent.memory.Add(-bytes)
 		return &limitError{CodeMemoryLimit,
 			fmt.Sprintf("the calculation needs more than %d MB of memory, the limit", r.limits.Memory>>20),
-			"ask for fewer terms, or for a shorter formula"}
+			"use fewer terms, or a shorter formula"}
 	}
 	return nil
 }

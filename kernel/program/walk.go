@@ -349,7 +349,7 @@ func (w *walker) enter(e *notation.Call) (*Function, bool) {
 	case !ok:
 		return nil, w.fail(e, CodeUnknown, "%s is not a function", e.Fun.Ident)
 	case len(f.Params) != len(e.Args):
-		return nil, w.fail(e, CodeUnknown, "%s takes %d arguments, and here it has %d", e.Fun.Ident, len(f.Params), len(e.Args))
+		return nil, w.fail(e, CodeUnknown, "%s takes %d arguments, but has %d here", e.Fun.Ident, len(f.Params), len(e.Args))
 	case len(w.calls) >= deepestCall:
 		return nil, w.fail(e, CodeSizeLimit, "functions are nested more than %d deep", deepestCall)
 	}

@@ -20,7 +20,7 @@ func (w *walker) form(e *notation.Bind) (number, bool) {
 	case notation.Derivative:
 		return w.derivative(e)
 	case notation.Limit:
-		return number{}, w.fail(e, CodeUnknown, "a limit stands only in a derivation")
+		return number{}, w.fail(e, CodeUnknown, "a limit can be used only in a derivation")
 	}
 	from, ok := w.bound(e.From)
 	if !ok {
@@ -257,7 +257,7 @@ func (w *walker) compare(e *notation.Compare) (holds, ok bool) {
 	for i, op := range e.Ops {
 		code, swap, ok := comparison(op)
 		if !ok {
-			return false, w.fail(e, CodeUnknown, "%s does not stand in a condition", op)
+			return false, w.fail(e, CodeUnknown, "%s cannot be used in a condition", op)
 		}
 		a, b := values[i], values[i+1]
 		if swap {

@@ -129,7 +129,7 @@ func (p *parser) trailing(read product) *ParseError {
 		if next, err := p.part(); err == nil {
 			below := product{below: append(read.below, next)}
 			below.above = read.above
-			return p.fail(start, size, "only one symbol stands after the / of a unit, unless brackets hold more", below.text())
+			return p.fail(start, size, "only one symbol can follow the / of a unit, unless there are brackets", below.text())
 		}
 	}
 	return p.fail(start, max(size, 1), fmt.Sprintf("a unit cannot go on with %q", string(r)), "")
@@ -172,7 +172,7 @@ func (p *parser) part() (part, *ParseError) {
 		return part{}, p.fail(start, 0, "a unit symbol is missing here", "")
 	}
 	if p.n++; p.n > maxParts {
-		return part{}, p.fail(start, len(name), fmt.Sprintf("a unit may have %d symbols at most", maxParts), "")
+		return part{}, p.fail(start, len(name), fmt.Sprintf("a unit can have at most %d symbols", maxParts), "")
 	}
 	s := find(name)
 	if s == nil {
@@ -219,7 +219,7 @@ func (p *parser) exponent() (Rational, *ParseError) {
 	}
 	r, ok := NewRational(num.Num(), den.Num())
 	if !ok {
-		return num, p.fail(start, p.at-start, "an exponent cannot have 0 below the line", "")
+		return num, p.fail(start, p.at-start, "an exponent cannot have a denominator of 0", "")
 	}
 	return r, nil
 }

@@ -137,8 +137,8 @@ func (e *evaluation) drawSegments(d *drawing.Drawing, s *shaft.Shaft, n *notatio
 		return false
 	}
 	if v != math.Trunc(v) || v < 1 || v > mostDrawn {
-		e.fail(n.Segments.Span(), CodeFigure, "from 1 to %d segments a piece can be drawn, in whole numbers", mostDrawn).
-			Repair = "more than that cannot be told apart"
+		e.fail(n.Segments.Span(), CodeFigure, "each piece can be drawn with 1 to %d segments, a whole number", mostDrawn).
+			Repair = "more could not be told apart"
 		return false
 	}
 	steps, err := s.Steps(int(v))
@@ -149,7 +149,7 @@ func (e *evaluation) drawSegments(d *drawing.Drawing, s *shaft.Shaft, n *notatio
 	for _, g := range steps {
 		d.Segments = append(d.Segments, drawing.Segment{From: g.From / u.Factor, To: g.To / u.Factor, D: g.Depth / u.Factor})
 	}
-	d.Finding = words.Count(int(v), "uniform segment") + " a piece, each with the diameter at its mid-length"
+	d.Finding = words.Count(int(v), "uniform segment") + " per piece, each with the diameter at its mid-length"
 	return true
 }
 

@@ -63,8 +63,8 @@ func (w *Working) refresh(ctx context.Context, it *item) error {
 	e.kind()
 	late := w.work > wholeTimes*w.statementWork()
 	if late {
-		e.fail(it.span(), CodeLate, "the statements before this one use up all the operations that one working may take").
-			Repair = "ask for fewer terms, segments or points in the statements before it"
+		e.fail(it.span(), CodeLate, "the statements before this one have used up all the operations allowed for one working").
+			Repair = "use fewer terms, segments or points in the statements before it"
 	} else if !e.r.Diagnostics.HasErrors() && !w.waits(it, &e.r) {
 		e.statement()
 	}
@@ -201,8 +201,8 @@ func (w *Working) waits(it *item, r *Result) bool {
 		if len(d) == 0 || d[0].object != nil || u == "π" {
 			continue
 		}
-		note := r.Diagnostics.Addf(useSpan(it, u), CodeNeeds, "%s has no value yet, since its own line is in error", u)
-		note.Repair = "mend that line first"
+		note := r.Diagnostics.Addf(useSpan(it, u), CodeNeeds, "%s has no value yet, because its own line has an error", u)
+		note.Repair = "correct that line first"
 		note.Related = []source.Related{{Span: nameSpan(d[0]), Message: u + " is defined here"}}
 		return true
 	}
@@ -325,7 +325,7 @@ func (e *evaluation) noteEstimate(v program.Value, t check.Type, d notation.Disp
 		return
 	}
 	u := e.w.unitFor(v.Number, t)
-	e.r.Diagnostics.Notef(e.it.span(), CodeShown, "the integral is known to within about %s",
+	e.r.Diagnostics.Notef(e.it.span(), CodeShown, "the integral is known only to within about %s",
 		unit.Format(v.ErrorEstimate, u, unit.Rounding{Figures: 2})).
 		Repair = "split it where the integrand has a corner or a peak for more digits"
 }

@@ -74,7 +74,7 @@ func (e *evaluation) judgeInside(v, b extent) {
 	width := b.high - b.low
 	switch {
 	case below < 0 && -below <= nextTo*math.Abs(b.low), above < 0 && -above <= nextTo*math.Abs(b.high):
-		e.verdict(true, "on the bound itself, but for rounding")
+		e.verdict(true, "on the bound itself, apart from rounding")
 	case below < 0:
 		e.verdict(false, "below the lower bound %s by %s", e.text(b.low), e.text(-below))
 	case above < 0:
@@ -174,7 +174,7 @@ func (e *evaluation) expectCompare(c *notation.Compare) {
 		e.verdict(true, "with %s to spare", e.share(gap, y))
 		return
 	}
-	e.verdict(false, "it is missed by %s", e.share(-gap, y))
+	e.verdict(false, "off by %s", e.share(-gap, y))
 }
 
 // apart is the greatest distance between a value of x and one of y.

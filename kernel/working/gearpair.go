@@ -34,13 +34,13 @@ func joint(it *item) source.Span {
 // is in one of the two cells; anything more would be left out silently.
 func (r *shaftReader) gears(l *notation.ShaftGear) {
 	if r.gear != nil {
-		r.fail(l.Span(), "a shaft has one gear pair here, and this is a second one").Repair = "solve the shafts pair by pair"
+		r.fail(l.Span(), "a shaft can have only one gear pair, and this is a second one").Repair = "solve the shafts pair by pair"
 		return
 	}
 	r.gear = l
 	for _, teeth := range []notation.Expr{l.Teeth, l.OtherTeeth} {
 		if z := r.number(teeth); r.ok && (z < 1 || !whole(z)) {
-			r.fail(teeth.Span(), "a gear has a whole number of teeth, and %g is none", z).
+			r.fail(teeth.Span(), "a gear has a whole number of teeth, and %g is not one", z).
 				Repair = "where only the radii are known, take numbers of teeth in the same ratio"
 			return
 		}
@@ -50,9 +50,9 @@ func (r *shaftReader) gears(l *notation.ShaftGear) {
 	case other == r.of:
 		r.fail(l.Other.Span(), "%s cannot drive itself", r.of.defines).Repair = "name the shaft that carries the other gear"
 	case partner != other && partner != nil:
-		r.fail(l.Span(), "%s is joined to %s by gears already", r.of.defines, partner.defines).Repair = "solve the shafts pair by pair"
+		r.fail(l.Span(), "%s is already joined to %s by gears", r.of.defines, partner.defines).Repair = "solve the shafts pair by pair"
 	case partner != other:
-		r.fail(l.Span(), "%s is joined to %s by gears already", other.defines, other.partner.defines).Repair = "solve the shafts pair by pair"
+		r.fail(l.Span(), "%s is already joined to %s by gears", other.defines, other.partner.defines).Repair = "solve the shafts pair by pair"
 	case gearLine(other) != nil && gearLine(other).Other.Ident == r.of.defines:
 		d := r.fail(l.Span(), "the gears between %s and %s are given twice", r.of.defines, other.defines)
 		d.Repair = "keep the line in one of the two cells"
@@ -103,8 +103,8 @@ func (r *shaftReader) own(list source.List, partner *item) source.List {
 	}
 	if elsewhere.IsValid() && !own.HasErrors() {
 		d := own.Addf(joint(r.of), CodeNeeds, "the gears join this shaft to %s, and the pair cannot be solved", partner.defines)
-		d.Repair = "mend the cell of that shaft first"
-		d.Related = []source.Related{{Span: elsewhere, Message: "this stands in the way"}}
+		d.Repair = "correct the cell of that shaft first"
+		d.Related = []source.Related{{Span: elsewhere, Message: "this is the reason"}}
 	}
 	return own
 }
@@ -129,5 +129,5 @@ func (e *evaluation) partnerReader(partner *item) shaftReader {
 
 func (e *evaluation) partnerFails(partner *item) {
 	e.fail(joint(e.it), CodeNeeds, "the gears join this shaft to %s, which has an error", partner.defines).
-		Repair = "mend that shaft first"
+		Repair = "correct that shaft first"
 }

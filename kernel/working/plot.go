@@ -19,7 +19,7 @@ func (e *evaluation) plot(n *notation.Plot) {
 	over := e.it.info.Over
 	for i := range e.it.info.Columns {
 		if c := e.it.info.Columns[i]; c.Dim != e.it.info.Columns[0].Dim {
-			e.fail(n.Columns[i].Span(), check.CodeDimension, "one plot has one upward axis, and this curve is %s while the first is %s",
+			e.fail(n.Columns[i].Span(), check.CodeDimension, "all curves of a plot share one upward axis, but this curve is %s while the first is %s",
 				check.Word(c.Dim), check.Word(e.it.info.Columns[0].Dim)).
 				Repair = "give it a plot of its own"
 			return

@@ -103,7 +103,7 @@ func (e *evaluation) counts(r *notation.Range, from, to float64, isTable bool) (
 	}
 	if to < from {
 		e.fail(r.Span(), CodeRange, "the range is empty: it must go from a smaller to a larger number").
-			Repair = "exchange the two ends"
+			Repair = "swap the two ends"
 		return nil, false
 	}
 	var xs []float64

@@ -253,7 +253,7 @@ func (r *shaftReader) measured(l *notation.ShaftMeasured) {
 func (r *shaftReader) core(l *notation.ShaftCore) {
 	core := shaft.Core{Diameter: r.number(l.D), G: r.number(l.G), At: l.Span()}
 	if len(r.spec.Pieces) == 0 {
-		r.fail(l.Span(), "a core stands below the piece it is bonded into, and there is none above").
+		r.fail(l.Span(), "a core must follow the piece it is bonded into, and there is no piece above").
 			Repair = "write the piece first: solid 36 mm for 200 mm"
 		return
 	}
@@ -301,7 +301,7 @@ func (r *shaftReader) badSize(l *notation.ShaftSection, sizes []float64, err err
 	}
 	shown := unit.Format(size.Value, unit.Choose(size.Value, dim, r.e.w.preferred, unit.NoHint), unit.Rounding{})
 	r.fail(at, "a %s of %s is not possible: it must %s", size.What, shown, size.Must).
-		Repair = "the whole form is: " + sectionForms[l.Kind]
+		Repair = "the full form is: " + sectionForms[l.Kind]
 }
 
 var sectionForms = map[notation.SectionKind]string{

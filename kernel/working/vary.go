@@ -24,7 +24,7 @@ func (e *evaluation) vary(n *notation.Vary) {
 	}
 	if !(from < to) {
 		e.fail(n.From.Span().To(n.To.Span()), CodeRange, "the range is empty: it must go from a smaller to a larger value").
-			Repair = "exchange the two ends"
+			Repair = "swap the two ends"
 		return
 	}
 	step, ok := e.step(n, from, to)

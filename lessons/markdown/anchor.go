@@ -31,7 +31,7 @@ func (a *anchors) heading(n *ast.Heading, src []byte) {
 	a.level = n.Level
 	switch {
 	case n.Level == 1:
-		a.context.Diagnostics.Addf(at, CodeHeading, "the title of a lesson stands in its front matter, so headings start with ##").
+		a.context.Diagnostics.Addf(at, CodeHeading, "the title of a lesson is in its front matter, so headings start with ##").
 			Repair = "write one more #"
 	case n.Level > previous+1:
 		a.context.Diagnostics.Addf(at, CodeHeading, "this heading is of level %d below one of level %d", n.Level, previous).

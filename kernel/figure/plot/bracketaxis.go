@@ -10,7 +10,7 @@ import (
 )
 
 // A BracketAxis shows what many people took for certain about one result: each
-// bracket as a bar over an axis of guess ÷ right result, so that brackets of
+// bracket as a bar over an axis of prediction ÷ correct result, so that brackets of
 // people with other numbers can stand on one axis. The right result is 1. The
 // axis is logarithmic: half and double lie equally far from 1.
 type BracketAxis struct {
@@ -49,7 +49,7 @@ var _ stripFigure = (*BracketAxis)(nil)
 // Title returns the heading.
 func (b *BracketAxis) Title() string {
 	if b.Heading == "" {
-		return "Guessed brackets beside the right result"
+		return "Predicted brackets compared with the correct result"
 	}
 	return b.Heading
 }
@@ -82,10 +82,10 @@ func (b *BracketAxis) Description() string {
 	for _, g := range b.Guesses {
 		count[g.Word()]++
 	}
-	s := countOf(len(b.Guesses), "bracket", "brackets") + " over an axis of guess ÷ right result, which is logarithmic: "
-	s += countOf(count[guessHolds], "holds", "hold") + " the right result, "
+	s := countOf(len(b.Guesses), "bracket", "brackets") + " over an axis of prediction ÷ correct result, which is logarithmic: "
+	s += countOf(count[guessHolds], "holds", "hold") + " the correct result, "
 	s += countOf(count[guessBelow], "lies", "lie") + " below it, "
-	s += countOf(count[guessAbove], "lies", "lie") + " above it. A bar that ends in an arrow goes on beyond the axis."
+	s += countOf(count[guessAbove], "lies", "lie") + " above it. A bar that ends in an arrow continues beyond the axis."
 	if b.Finding != "" {
 		s = strings.TrimSuffix(b.Finding, ".") + ". " + s
 	}
@@ -126,7 +126,7 @@ func (b *BracketAxis) layout(width float64) (float64, func(*canvas.Pen)) {
 	}
 	names = math.Min(names, 0.3*width)
 	const top = 30.0
-	s := strip{width: width, x0: names + 18, x1: width - wordRoom - 14, y: top + float64(canvas.RowHeight*float64(len(b.Guesses))) + 6, label: "guess ÷ right result, log axis"}
+	s := strip{width: width, x0: names + 18, x1: width - wordRoom - 14, y: top + float64(canvas.RowHeight*float64(len(b.Guesses))) + 6, label: "prediction ÷ correct result, log axis"}
 	s.scale = stripScale(s.x1-s.x0, ends)
 	s.height = s.y + below
 	return s.height, func(p *canvas.Pen) {

@@ -8,7 +8,7 @@ import (
 )
 
 // A DotPlot shows the answers of many people as signs stacked over an axis of
-// answer ÷ right value, so that answers to other numbers can stand on one axis.
+// answer ÷ correct value, so that answers to other numbers can stand on one axis.
 // The axis is logarithmic. Answers are told apart by the shape of their sign.
 type DotPlot struct {
 	Heading string
@@ -43,7 +43,7 @@ var _ stripFigure = (*DotPlot)(nil)
 // Title returns the heading.
 func (d *DotPlot) Title() string {
 	if d.Heading == "" {
-		return "Answers beside the right value"
+		return "Answers compared with the correct value"
 	}
 	return d.Heading
 }
@@ -86,11 +86,11 @@ func (d *DotPlot) Description() string {
 		n += len(g.Values)
 		kinds = append(kinds, figure.FormatNumber(float64(len(g.Values)), 6)+" "+g.Label)
 	}
-	s := countOf(n, "answer", "answers") + " over an axis of answer ÷ right value, which is logarithmic: " + strings.Join(kinds, ", ") + "."
+	s := countOf(n, "answer", "answers") + " over an axis of answer ÷ correct value, which is logarithmic: " + strings.Join(kinds, ", ") + "."
 	if d.bounded() {
-		s += " The bounds are " + figure.FormatNumber(d.Low, 3) + " and " + figure.FormatNumber(d.High, 3) + " times the right value; the axis is hatched outside them."
+		s += " The bounds are " + figure.FormatNumber(d.Low, 3) + " and " + figure.FormatNumber(d.High, 3) + " times the correct value; the axis is hatched outside them."
 	}
-	s += " Answers beyond the axis, and those of the other sign, stand beside its ends."
+	s += " Answers beyond the axis, and those of the opposite sign, are beside its ends."
 	if d.Finding != "" {
 		s = strings.TrimSuffix(d.Finding, ".") + ". " + s
 	}
@@ -99,7 +99,7 @@ func (d *DotPlot) Description() string {
 
 // Data lists the answers.
 func (d *DotPlot) Data() *figure.Data {
-	t := &figure.Data{Headers: []string{"answer ÷ right", "kind"}}
+	t := &figure.Data{Headers: []string{"answer ÷ correct", "kind"}}
 	for _, g := range d.Groups {
 		for _, v := range g.Values {
 			t.Rows = append(t.Rows, []string{figure.FormatNumber(v, 4), g.Label})

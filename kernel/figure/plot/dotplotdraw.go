@@ -63,7 +63,7 @@ func (d *DotPlot) layout(width float64) (float64, func(*canvas.Pen)) {
 	if d.bounded() {
 		values = append(values, d.Low, d.High)
 	}
-	s := strip{width: width, x0: beside, x1: width - beside, label: "answer ÷ right value, log axis"}
+	s := strip{width: width, x0: beside, x1: width - beside, label: "answer ÷ correct value, log axis"}
 	s.scale = stripScale(s.x1-s.x0, values)
 	dots := d.stacks(&s)
 	high, tallest := map[int]int{}, 0

@@ -299,17 +299,16 @@ func (l *shaftPlan) r(d float64) float64 { return float64(d * l.perD / 2) }
 func (l *shaftPlan) writeNotes() {
 	s := l.s
 	note := "Dimensions in " + s.LengthUnit + "."
-	if text := l.scaleText(); text != "" {
+	text := l.scaleText()
+	if text != "" && l.times == 1 {
 		note += " Scale " + text + "."
-		if l.times != 1 {
-			note = "Dimensions in " + s.LengthUnit + ". Scale of lengths " + text + "."
-		}
 	}
+	lengths := strings.TrimSpace("Lengths to scale " + text)
 	switch {
 	case l.times > 1:
-		note += " Diameters drawn " + figure.FormatNumber(l.times, 3) + " times larger than lengths."
+		note += " " + lengths + "; diameters drawn " + figure.FormatNumber(l.times, 3) + " times larger."
 	case l.times < 1:
-		note += " Diameters drawn " + figure.FormatNumber(1/l.times, 3) + " times smaller than lengths."
+		note += " " + lengths + "; diameters drawn " + figure.FormatNumber(1/l.times, 3) + " times smaller."
 	case len(l.breaks) > 0:
 		note += " Shortened at the break lines."
 	}

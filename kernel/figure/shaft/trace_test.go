@@ -17,7 +17,7 @@ func TestPaperIsToScale(t *testing.T) {
 		shaft *Drawing
 		says  string
 	}{
-		{"a taper, thickened", quill(), "Scale of lengths 1:10. Diameters drawn 4 times larger than lengths."},
+		{"a taper, thickened", quill(), "1:10; diameters drawn 4 times"},
 		{"short and thick", layShaft(), "Scale 1:5."},
 		{"shortened", wheelShaft(), "Scale 1:5. Shortened at the break lines."},
 		{"a thin bar", &Drawing{LengthUnit: "mm", Pieces: []Piece{{From: 0, To: 800, Outer: straight(0, 800, 36, 36)}}}, "Scale 1:2. Shortened at the break lines."},

@@ -54,7 +54,7 @@ func (r *reader) command() box.Box {
 func (r *reader) sign() box.Box {
 	at := r.pos
 	if r.pos+1 >= len(r.source) {
-		r.fail(at, 1, "remove it", "nothing stands after this backslash")
+		r.fail(at, 1, "remove it", "there is nothing after this backslash")
 		return nil
 	}
 	next := r.source[r.pos+1]
@@ -84,7 +84,7 @@ func (r *reader) withArguments(at int, name string, count int) box.Box {
 			return nil
 		}
 		if !strings.HasPrefix(r.rest(), "{") {
-			r.fail(at, len(name)+1, "write \\"+name+strings.Repeat("{…}", count), "the arguments of \\%s must stand in braces", name)
+			r.fail(at, len(name)+1, "write \\"+name+strings.Repeat("{…}", count), "the arguments of \\%s must be in braces", name)
 			return nil
 		}
 		r.pos++
@@ -119,7 +119,7 @@ func (r *reader) words(at int, name string) box.Box {
 	content, ok := strings.CutPrefix(r.rest(), "{")
 	end := strings.IndexByte(content, '}')
 	if !ok || end < 0 {
-		r.fail(at, len(name)+1, "write \\"+name+"{…}", "the words of \\%s must stand in braces", name)
+		r.fail(at, len(name)+1, "write \\"+name+"{…}", "the words of \\%s must be in braces", name)
 		return nil
 	}
 	content = content[:end]
@@ -135,7 +135,7 @@ func (r *reader) words(at int, name string) box.Box {
 	}
 	if bad >= 0 {
 		_, size := utf8.DecodeRuneInString(content[bad:])
-		r.fail(inside+bad, size, "end the braces before it: \\"+name+"{N}\\cdot\\"+name+"{m}", "%s cannot stand inside \\%s", content[bad:bad+size], name)
+		r.fail(inside+bad, size, "end the braces before it: \\"+name+"{N}\\cdot\\"+name+"{m}", "%s is not allowed inside \\%s", content[bad:bad+size], name)
 		return nil
 	}
 	if strings.TrimSpace(content) == "" {
@@ -183,6 +183,6 @@ func (r *reader) delimiter(at int, name string) string {
 			return op.Sign
 		}
 	}
-	r.fail(at, 5, "write \\left( … \\right)", "no bracket stands after \\%s", name)
+	r.fail(at, 5, "write \\left( … \\right)", "there is no bracket after \\%s", name)
 	return ""
 }

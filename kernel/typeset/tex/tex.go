@@ -115,13 +115,13 @@ func (r *reader) atom() box.Box {
 	case b == '\\':
 		return r.command()
 	case b == '^' || b == '_':
-		r.fail(at, 1, "put what it belongs to before it", "%c has nothing to stand on", b)
+		r.fail(at, 1, "put what it belongs to before it", "%c has no base", b)
 		return nil
 	case strings.IndexByte("%#$~", b) >= 0:
-		r.fail(at, 1, "write \\"+string(b), "%c cannot stand in a formula", b)
+		r.fail(at, 1, "write \\"+string(b), "%c is not allowed in a formula", b)
 		return nil
 	case b == '&':
-		r.fail(at, 1, "write \\text{and}, or set the formula in \\begin{aligned} … \\end{aligned}", "& parts the columns of an environment, and there is none here")
+		r.fail(at, 1, "write \\text{and}, or set the formula in \\begin{aligned} … \\end{aligned}", "& separates the columns of an environment, and there is none here")
 		return nil
 	case b == '\'':
 		return box.Row(nil) // the primes are read with the scripts of what they follow
@@ -268,7 +268,7 @@ func (r *reader) scriptArgument(at int) box.Box {
 	rest := r.rest()
 	switch {
 	case rest == "" || strings.IndexByte("}^_&'", rest[0]) >= 0:
-		r.fail(at, 1, "write what belongs there in braces", "nothing stands after %c", r.source[at])
+		r.fail(at, 1, "write what belongs there in braces", "there is nothing after %c", r.source[at])
 		return nil
 	case isDigit(rest[0]) && len(rest) > 1 && isDigit(rest[1]):
 		digits := rest[:len(rest)-len(strings.TrimLeft(rest, "0123456789"))]
