@@ -8,29 +8,31 @@ package shaft
 //	f = ∫ dx/(G·J)        α = ∫ base/(G·J) dx
 //
 // The base is, in span 0, minus the loads before x; in any later span, the
-// loads of the span beyond x, without those at the hold that ends it. S is 0 in
-// the first and the last span.
+// loads of the span beyond x, without those at the hold that ends it, less what
+// makes it 0 in the softest cell of the span. S is 0 in the first and the last
+// span. Were the base torque of a soft neck not 0, its twist would come out as
+// the difference of two large ones, and drown the twist of what is stiff.
 //
-// With c the compliance of a hold (0 if rigid), P the point torque right at it
-// and W the loads inside the span after it, balance at hold i reads
+// With c the compliance of a hold (0 if rigid), P the point torque right at it,
+// B and E the base torques at the beginning and the end of a span, and i counting
+// a hold and the span before it, balance at hold i reads
 //
-//	Rᵢ = Sᵢ₋₁ − Sᵢ − Wᵢ − Pᵢ
+//	Rᵢ = (Sᵢ + Eᵢ) − (Sᵢ₊₁ + Bᵢ₊₁) − Pᵢ
 //
 // and the rotations −c·R of neighbouring holds differ by the twist between
 // them, which leaves a symmetric tridiagonal system with a positive definite
 // matrix for the S of the inner spans:
 //
-//	−cᵢSᵢ₋₁ + (fᵢ + cᵢ + cᵢ₊₁)Sᵢ − cᵢ₊₁Sᵢ₊₁ = −αᵢ + cᵢ₊₁(Wᵢ₊₁ + Pᵢ₊₁) − cᵢ(Wᵢ + Pᵢ)
+//	−cᵢ₋₁Sᵢ₋₁ + (fᵢ + cᵢ₋₁ + cᵢ)Sᵢ − cᵢSᵢ₊₁ = −αᵢ − cᵢ(Eᵢ − Bᵢ₊₁ − Pᵢ) + cᵢ₋₁(Eᵢ₋₁ − Bᵢ − Pᵢ₋₁)
 //
 // This is the force method; Gere, Mechanics of Materials, section 3.8, treats
 // the case of two rigid holds.
 type statics struct {
 	c, p  []float64 // of each hold
-	w     []float64 // of each span
+	w, e  []float64 // of each span: base torque at its beginning and at its end
 	f, a  []float64 // of each span
 	s     []float64 // of each span, the result
 	react []float64 // of each hold, the result
-	begin float64   // base torque just before the first hold
 }
 
 // load fills the base torques of the cells, and the loads of holds and spans.
@@ -38,7 +40,7 @@ func (s *Shaft) load(spec *Spec) *statics {
 	n := len(spec.Supports)
 	st := &statics{
 		c: make([]float64, n), p: make([]float64, n), react: make([]float64, n),
-		w: make([]float64, n+1), f: make([]float64, n+1), a: make([]float64, n+1), s: make([]float64, n+1),
+		w: make([]float64, n+1), e: make([]float64, n+1), f: make([]float64, n+1), a: make([]float64, n+1), s: make([]float64, n+1),
 	}
 	for i, h := range spec.Supports {
 		if h.Elastic {
@@ -62,13 +64,34 @@ func (s *Shaft) load(spec *Spec) *statics {
 		}
 	}
 	if n > 0 {
-		st.begin = s.loadForward(spec, points, firstCell[1])
-		st.w[0] = -st.begin
+		st.e[0] = s.loadForward(spec, points, firstCell[1])
 	}
 	for j := min(n, 1); j <= n; j++ {
 		st.w[j] = s.loadBackward(spec, points, firstCell[j], firstCell[j+1])
+		if j < n {
+			st.shift(j, s.cells[firstCell[j]:firstCell[j+1]])
+		}
 	}
 	return st
+}
+
+// shift takes from the base torque of an inner span what it is in the middle of
+// its softest cell.
+func (st *statics) shift(span int, cells []cell) {
+	softest := 0
+	for k := range cells {
+		if cells[k].m[0] > cells[softest].m[0] {
+			softest = k
+		}
+	}
+	if len(cells) == 0 {
+		return
+	}
+	by := cells[softest].torque(0.5)
+	for k := range cells {
+		cells[k].t[0] -= by
+	}
+	st.w[span], st.e[span] = st.w[span]-by, -by
 }
 
 // node returns the index of the node at the break x.
@@ -138,11 +161,7 @@ func (st *statics) solve() {
 		st.solveInner(n)
 	}
 	for i := range n {
-		before := st.s[i]
-		if i == 0 {
-			before = st.begin
-		}
-		st.react[i] = before - st.s[i+1] - st.w[i+1] - st.p[i]
+		st.react[i] = (st.s[i] + st.e[i]) - (st.s[i+1] + st.w[i+1]) - st.p[i]
 	}
 }
 
@@ -153,9 +172,8 @@ func (st *statics) solveInner(n int) {
 	for i := 1; i < n; i++ {
 		left, right := st.c[i-1], st.c[i]
 		diag[i] = st.f[i] + left + right
-		rhs[i] = -st.a[i] + float64(right*(st.w[i+1]+st.p[i])) - float64(left*(st.w[i]+st.p[i-1]))
+		rhs[i] = -st.a[i] - float64(right*(st.e[i]-st.w[i+1]-st.p[i])) + float64(left*(st.e[i-1]-st.w[i]-st.p[i-1]))
 		if i == 1 {
-			rhs[i] += float64(left * st.begin)
 			continue
 		}
 		ratio := left / diag[i-1]
