@@ -134,7 +134,7 @@ func (s *Shaft) cutNumeric(v *validator, c cell) bool {
 	err := sample(make([]float64, 2), ends)
 	var list []panel
 	if err == nil {
-		list, err = panels(ends[0], ends[1], sample)
+		list, err = panels(ends[0], ends[1], sample, p.proof(&s.unproven))
 	}
 	if err == nil && high > low/(thinnest*thinnest*thinnest*thinnest) {
 		err = stuckError{at}

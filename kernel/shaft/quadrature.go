@@ -103,9 +103,10 @@ type panel struct {
 
 // panels halves [a, b] until the 15-point rule has converged on each part, and
 // returns the parts in order. A function with a kink or a jump is met by
-// panels that shrink towards it until they no longer matter. It fails with the
-// error of f, or with a stuckError if maxPanels do not suffice.
-func panels(a, b float64, f func(dst, x []float64) error) ([]panel, error) {
+// panels that shrink towards it until they no longer matter. proof, if not nil,
+// is asked of each part whether the rule has its integral right. It fails with
+// the error of f, or with a stuckError if maxPanels do not suffice.
+func panels(a, b float64, f func(dst, x []float64) error, proof func(a, b, value, whole float64) bool) ([]panel, error) {
 	type stretch struct{ a, b float64 }
 	list := make([]panel, 0, 1) // most stretches need one
 	stack := append(make([]stretch, 0, 8), stretch{a, b})
@@ -125,7 +126,8 @@ func panels(a, b float64, f func(dst, x []float64) error) ([]panel, error) {
 		}
 		whole = max(whole, value, done)
 		mid := p.a + float64((p.b-p.a)/2)
-		if estimate <= panelTolerance*value || estimate <= wholeTolerance*whole || mid <= p.a || mid >= p.b {
+		settled := estimate <= panelTolerance*value || estimate <= wholeTolerance*whole
+		if settled && (proof == nil || proof(p.a, p.b, value, whole)) || mid <= p.a || mid >= p.b {
 			list = append(list, p)
 			done += value
 			continue

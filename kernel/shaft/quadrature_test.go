@@ -53,7 +53,7 @@ func TestPanelsGiveUp(t *testing.T) {
 			dst[i] = 1 + float64(noise&0xffff)
 		}
 		return nil
-	})
+	}, nil)
 	if !errors.As(err, &stuck) {
 		t.Errorf("%v", err)
 	}

@@ -27,6 +27,8 @@ type Shaft struct {
 	statics     *statics  // how the holds share the load
 	energy      float64   // strain energy
 	greatest    peak      // greatest shear stress
+	peakAbove   float64   // no stress is above it
+	unproven    bool      // the compliance of a piece could not be enclosed
 }
 
 // New checks a Spec and solves the shaft. The shaft is nil if the list holds an

@@ -1,6 +1,7 @@
 package shaft
 
 import (
+	"shaftbook/kernel/certify"
 	"shaftbook/kernel/interval"
 	"shaftbook/kernel/source"
 )
@@ -45,6 +46,10 @@ type Profile struct {
 	// Enclose returns a bracket that holds Func at every x of a bracket.
 	// Without it a Func has no guaranteed Bracket. Safe for concurrent use too.
 	Enclose func(x interval.Interval) (interval.Interval, error)
+
+	// Build writes Func as operations of a certified function. Without it
+	// nothing is proven of what lies between the places where Func was asked.
+	Build func(b *certify.Builder, x certify.Expr) certify.Expr
 }
 
 // Uniform returns the profile of constant diameter d (m).

@@ -3,6 +3,7 @@ package shaft
 import (
 	"math"
 
+	"shaftbook/kernel/interval"
 	"shaftbook/kernel/num"
 )
 
@@ -73,6 +74,7 @@ func (s *Shaft) findPeak(v *validator) peak {
 			}
 		}
 	}
+	best, s.peakAbove = s.boundedPeak(best)
 	return best
 }
 
@@ -171,4 +173,85 @@ func (s *Shaft) refinedPeak(c *cell) (peak, error) {
 		return s.stressTo(c, dst, x)
 	}, c.a-p.start, c.b-p.start, true, num.Options{})
 	return peak{e.Value, p.start + e.X}, err
+}
+
+// peakSplits bounds the search for places of greater stress.
+const peakSplits = 4000
+
+// closePeak is how far above the greatest stress that is found the bound of all
+// others may lie, as a share of it: below half a unit of a fourth figure.
+const closePeak = 1e-6
+
+// A suspect is a part of a cell where the stress may be greater than any that is
+// found.
+type suspect struct {
+	cell  int
+	at    interval.Interval // along the shaft, m
+	bound float64           // the stress lies below it, Pa
+}
+
+// boundedPeak looks for a greater stress than best in the cells whose outline
+// is a function, by branch and bound: a part of a cell is left if interval
+// arithmetic shows that no stress in it is greater. It returns the greatest that
+// it finds, and a bound of all.
+//
+// Source: E. Hansen, G.W. Walster, Global Optimization Using Interval Analysis,
+// 2nd ed., 2004, ch. 12 (from memory).
+func (s *Shaft) boundedPeak(best peak) (peak, float64) {
+	var open []suspect
+	add := func(x suspect) {
+		bound, err := s.stressBound(&s.cells[x.cell], x.at)
+		if err != nil {
+			bound = math.Inf(1)
+		}
+		if x.bound = bound; bound > best.value*(1+closePeak) {
+			open = append(open, x)
+		}
+	}
+	for i := range s.cells {
+		p := &s.pieces[s.cells[i].piece]
+		if s.cells[i].form == numericCell && (p.Outer.Func != nil && p.Outer.Enclose != nil || p.Bore != nil && p.Bore.Func != nil && p.Bore.Enclose != nil) {
+			add(suspect{cell: i, at: interval.Interval{Lo: s.cells[i].a, Hi: s.cells[i].b}})
+		}
+	}
+	for splits := 0; len(open) > 0 && splits < peakSplits; splits++ {
+		k := 0
+		for i := range open {
+			if open[i].bound > open[k].bound {
+				k = i
+			}
+		}
+		x := open[k]
+		open[k] = open[len(open)-1]
+		open = open[:len(open)-1]
+		mid := x.at.Mid()
+		if x.bound <= best.value*(1+closePeak) || mid <= x.at.Lo || mid >= x.at.Hi {
+			if x.bound > best.value*(1+closePeak) {
+				return best, x.bound // two neighbouring float64 that differ by more: a jump
+			}
+			continue
+		}
+		if v, err := s.stressIn(&s.cells[x.cell], mid); err == nil && v > best.value {
+			best = peak{v, mid}
+		}
+		add(suspect{cell: x.cell, at: interval.Interval{Lo: x.at.Lo, Hi: mid}})
+		add(suspect{cell: x.cell, at: interval.Interval{Lo: mid, Hi: x.at.Hi}})
+	}
+	above := best.value * (1 + closePeak)
+	for _, x := range open {
+		above = max(above, x.bound)
+	}
+	return best, above
+}
+
+// stressBound returns a bound of the stress in a part of a cell.
+func (s *Shaft) stressBound(c *cell, at interval.Interval) (float64, error) {
+	var o outward
+	p := &s.pieces[c.piece]
+	length := p.end - p.start
+	local := interval.Interval{Lo: max(at.Lo-p.start, 0), Hi: min(at.Hi-p.start, length)}
+	per := p.stressOver(&o, local)
+	f := o.div(o.sub(at, point(c.a)), point(c.length()))
+	torque := o.sum(point(c.t[0]), o.product(f, o.sum(point(c.t[1]), o.product(f, point(c.t[2])))))
+	return o.product(interval.Abs(torque), per).Hi, o.err
 }
