@@ -41,9 +41,8 @@ type bracketed struct {
 	spans  []int                  // of each stretch between breaks
 	torque [][3]interval.Interval // of each stretch: base torque t₀ + t₁s + t₂s²
 	c, p   []interval.Interval    // of each hold
-	w      []interval.Interval    // of each span
+	w, e   []interval.Interval    // of each span
 	f, a   []interval.Interval    // of each span
-	begin  interval.Interval      // base torque just before the first hold
 	points map[float64][]float64  // point torques at each break
 	holdAt map[float64]int        // hold at a break
 }
@@ -73,7 +72,8 @@ func (b *bracketed) place() {
 		b.spans = append(b.spans, span)
 	}
 	n := len(s.holds) + 1
-	b.w, b.f, b.a = make([]interval.Interval, n), make([]interval.Interval, n), make([]interval.Interval, n)
+	b.w, b.e = make([]interval.Interval, n), make([]interval.Interval, n)
+	b.f, b.a = make([]interval.Interval, n), make([]interval.Interval, n)
 	b.torque = make([][3]interval.Interval, len(b.spans))
 }
 
@@ -96,7 +96,7 @@ func (b *bracketed) load() {
 		torque = b.sub(torque, b.twistAt(breaks[i]))
 		torque = b.stretch(i, torque)
 	}
-	b.begin = torque
+	b.e[0] = torque
 	torque = interval.Interval{}
 	for i := last; i >= 0 && (!held || b.spans[i] > 0); i-- {
 		if _, ok := b.holdAt[breaks[i+1]]; ok {
@@ -108,6 +108,12 @@ func (b *bracketed) load() {
 		torque = b.sum(torque, b.half(b.product(b.width(i), b.sum(wa, wb))))
 		b.stretch(i, torque)
 		b.w[b.spans[i]] = torque
+	}
+	for span, by := range b.shaft.statics.by {
+		b.w[span], b.e[span] = b.sub(b.w[span], point(by)), b.sub(b.e[span], point(by))
+	}
+	for i, span := range b.spans {
+		b.torque[i][0] = b.sub(b.torque[i][0], point(b.shaft.statics.by[span]))
 	}
 }
 
@@ -233,10 +239,17 @@ func (b *bracketed) twist() interval.Interval {
 	if n == 1 || first.Hi == 0 && last.Hi == 0 {
 		return theta
 	}
-	inner := b.inner()
-	r0 := b.sub(b.sub(b.sub(b.begin, inner[1]), b.w[1]), b.p[0])
-	r1 := b.sub(b.sub(inner[n-1], b.w[n]), b.p[n-1])
-	return b.sum(theta, b.sub(b.product(first, r0), b.product(last, r1)))
+	r := b.reactions(b.inner())
+	return b.sum(theta, b.sub(b.product(first, r[0]), b.product(last, r[n-1])))
+}
+
+// reactions returns those of the holds from the constant torques of the spans.
+func (b *bracketed) reactions(s []interval.Interval) []interval.Interval {
+	r := make([]interval.Interval, len(b.c))
+	for i := range r {
+		r[i] = b.sub(b.sub(b.sum(s[i], b.e[i]), b.sum(s[i+1], b.w[i+1])), b.p[i])
+	}
+	return r
 }
 
 // inner solves the tridiagonal system of statics.solveInner. Elimination
@@ -248,10 +261,10 @@ func (b *bracketed) inner() []interval.Interval {
 	for i := 1; i < n; i++ {
 		left, right := b.c[i-1], b.c[i]
 		diag[i] = b.sum(b.f[i], left, right)
-		loads := b.sub(b.product(right, b.sum(b.w[i+1], b.p[i])), b.product(left, b.sum(b.w[i], b.p[i-1])))
-		rhs[i] = b.sub(loads, b.a[i])
+		before := b.sub(b.e[i-1], b.sum(b.w[i], b.p[i-1]))
+		after := b.sub(b.e[i], b.sum(b.w[i+1], b.p[i]))
+		rhs[i] = b.sub(b.sub(b.product(left, before), b.product(right, after)), b.a[i])
 		if i == 1 {
-			rhs[i] = b.sum(rhs[i], b.product(left, b.begin))
 			continue
 		}
 		ratio := b.div(left, diag[i-1])

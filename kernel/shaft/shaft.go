@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 
 	"shaftbook/kernel/source"
 )
@@ -28,7 +29,10 @@ type Shaft struct {
 	energy      float64   // strain energy
 	greatest    peak      // greatest shear stress
 	peakAbove   float64   // no stress is above it
-	unproven    bool      // the compliance of a piece could not be enclosed
+	once        sync.Once
+	certain     *Certain
+	certainErr  error
+	unproven    bool // the compliance of a piece could not be enclosed
 }
 
 // New checks a Spec and solves the shaft. The shaft is nil if the list holds an

@@ -31,6 +31,7 @@ type statics struct {
 	c, p  []float64 // of each hold
 	w, e  []float64 // of each span: base torque at its beginning and at its end
 	f, a  []float64 // of each span
+	by    []float64 // of each span: what was taken from its base torque
 	s     []float64 // of each span, the result
 	react []float64 // of each hold, the result
 }
@@ -40,7 +41,7 @@ func (s *Shaft) load(spec *Spec) *statics {
 	n := len(spec.Supports)
 	st := &statics{
 		c: make([]float64, n), p: make([]float64, n), react: make([]float64, n),
-		w: make([]float64, n+1), e: make([]float64, n+1), f: make([]float64, n+1), a: make([]float64, n+1), s: make([]float64, n+1),
+		w: make([]float64, n+1), e: make([]float64, n+1), by: make([]float64, n+1), f: make([]float64, n+1), a: make([]float64, n+1), s: make([]float64, n+1),
 	}
 	for i, h := range spec.Supports {
 		if h.Elastic {
@@ -91,7 +92,7 @@ func (st *statics) shift(span int, cells []cell) {
 	for k := range cells {
 		cells[k].t[0] -= by
 	}
-	st.w[span], st.e[span] = st.w[span]-by, -by
+	st.w[span], st.e[span], st.by[span] = st.w[span]-by, -by, by
 }
 
 // node returns the index of the node at the break x.

@@ -176,7 +176,7 @@ func (s *Shaft) refinedPeak(c *cell) (peak, error) {
 }
 
 // peakSplits bounds the search for places of greater stress.
-const peakSplits = 4000
+const peakSplits = 2000
 
 // closePeak is how far above the greatest stress that is found the bound of all
 // others may lie, as a share of it: below half a unit of a fourth figure.
@@ -209,8 +209,7 @@ func (s *Shaft) boundedPeak(best peak) (peak, float64) {
 		}
 	}
 	for i := range s.cells {
-		p := &s.pieces[s.cells[i].piece]
-		if s.cells[i].form == numericCell && (p.Outer.Func != nil && p.Outer.Enclose != nil || p.Bore != nil && p.Bore.Func != nil && p.Bore.Enclose != nil) {
+		if s.cells[i].form == numericCell {
 			add(suspect{cell: i, at: interval.Interval{Lo: s.cells[i].a, Hi: s.cells[i].b}})
 		}
 	}

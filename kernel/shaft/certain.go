@@ -1,0 +1,403 @@
+package shaft
+
+import (
+	"errors"
+	"fmt"
+
+	"shaftbook/kernel/certify"
+	"shaftbook/kernel/interval"
+)
+
+// A Certain shaft knows between which bounds its values certainly lie: those of
+// slice theory for the decimals that the numbers of the Spec were rounded from.
+// Every integral along it is enclosed.
+type Certain struct {
+	bracketed
+	m       [][3]interval.Interval // of each stretch: ∫ sᵏ/(G·J) dx
+	theta   []interval.Interval    // at each break: twist relative to x = 0
+	react   []interval.Interval
+	pieceOf []int // of each stretch
+}
+
+// Certain returns the bounds of the values of the shaft. It is worked out once.
+//
+// Failure: ErrNotEnclosed, or a *interval.Error.
+func (s *Shaft) Certain() (*Certain, error) {
+	s.once.Do(func() { s.certain, s.certainErr = s.enclose() })
+	return s.certain, s.certainErr
+}
+
+func (s *Shaft) enclose() (*Certain, error) {
+	c := &Certain{}
+	c.shaft = s
+	c.place()
+	c.load()
+	k := 0
+	for i := range c.spans {
+		for s.pieces[k].end <= s.breaks[i] {
+			k++
+		}
+		c.pieceOf = append(c.pieceOf, k)
+		m, err := c.moments(i, widened(s.breaks[i+1], c.slack), true)
+		if err != nil {
+			return nil, err
+		}
+		c.m = append(c.m, m)
+		span := c.spans[i]
+		c.f[span] = c.sum(c.f[span], m[0])
+		c.a[span] = c.sum(c.a[span], c.turn(i, m))
+	}
+	inner := make([]interval.Interval, len(c.c)+1)
+	if len(c.c) > 1 {
+		inner = append(c.inner()[:len(c.c)], interval.Interval{})
+	}
+	c.react = c.reactions(inner)
+	for i, span := range c.spans {
+		c.torque[i][0] = c.sum(c.torque[i][0], inner[span])
+	}
+	c.turnAll()
+	return c, c.err
+}
+
+// turn returns ∫T/(G·J) dx over a stretch, or a part of it with the moments m.
+func (c *Certain) turn(i int, m [3]interval.Interval) interval.Interval {
+	t := c.torque[i]
+	var sum interval.Interval
+	for k := range t {
+		sum = c.sum(sum, c.product(t[k], m[k]))
+	}
+	return sum
+}
+
+// turnAll fills the twist at the breaks: forward from x = 0 and, where a rigid
+// hold at x = 0 and one further on fix it, backward from that, whichever is
+// narrower.
+func (c *Certain) turnAll() {
+	s := c.shaft
+	n := len(c.spans)
+	c.theta = make([]interval.Interval, n+1)
+	for i := range n {
+		c.theta[i+1] = c.sum(c.theta[i], c.turn(i, c.m[i]))
+	}
+	if !s.heldAt(0) {
+		return
+	}
+	for i := n; i >= 0; i-- {
+		if s.heldAt(s.breaks[i]) {
+			c.theta[i] = interval.Interval{}
+			continue
+		}
+		if i == n {
+			continue
+		}
+		back := c.sub(c.theta[i+1], c.turn(i, c.m[i]))
+		if both, ok := interval.Intersect(c.theta[i], back); ok {
+			c.theta[i] = both
+		}
+	}
+	for i := 1; i <= n; i++ {
+		ahead := c.sum(c.theta[i-1], c.turn(i-1, c.m[i-1]))
+		if both, ok := interval.Intersect(c.theta[i], ahead); ok {
+			c.theta[i] = both
+		}
+	}
+}
+
+// momentWork bounds the work on one integral along a stretch.
+const momentWork = 60_000
+
+// moments returns ∫ sᵏ/(G·J) dx for k = 0, 1, 2 over stretch i from its beginning
+// to x; s is the part of the whole stretch. all is set if x is its end.
+func (c *Certain) moments(i int, x interval.Interval, all bool) ([3]interval.Interval, error) {
+	s := c.shaft
+	p := &s.pieces[c.pieceOf[i]]
+	length := c.width(i)
+	from := widened(s.breaks[i], c.slack)
+	reach := point(1)
+	if !all {
+		reach = c.div(c.sub(x, from), length)
+		reach = interval.Interval{Lo: max(reach.Lo, 0), Hi: min(max(reach.Hi, 0), 1)}
+	}
+	var m [3]interval.Interval
+	start := widened(p.start, c.slack)
+	local := c.sub(from, start)
+	switch {
+	case p.uniform():
+		gj := p.stiffnessOver(&c.outward, interval.Interval{})
+		h := c.div(length, gj)
+		power := reach
+		for k := range m {
+			m[k] = c.div(c.product(h, power), point(float64(k+1)))
+			power = c.product(power, reach)
+		}
+		return m, c.err
+	case p.solidTaper():
+		d := c.edgeAt(p, local)
+		far := c.edgeAt(p, c.sum(local, length))
+		h := c.div(length, c.product(given(p.G), disc(&c.outward, d)))
+		eps := c.sub(c.div(far, d), point(1))
+		for k, v := range c.taper(reach, eps) {
+			m[k] = c.product(h, v)
+		}
+		return m, c.err
+	}
+	top := c.t0Only(i)
+	to := c.sum(local, c.product(reach, length))
+	for k := range m {
+		if k > 0 && top {
+			break
+		}
+		f := p.complianceOf(local, length, k)
+		if f == nil {
+			return m, ErrNotEnclosed
+		}
+		e, err := certify.Integrate(f, nil, clamp(local, p), clamp(to, p), certify.Options{Work: momentWork})
+		if err != nil {
+			return m, err
+		}
+		if !e.Certain {
+			return m, fmt.Errorf("%w: %v", ErrNotEnclosed, e.Reason)
+		}
+		m[k] = e.Interval()
+	}
+	return m, c.err
+}
+
+// clamp keeps local places on the piece, beyond which a function may have no
+// value.
+func clamp(x interval.Interval, p *piece) interval.Interval {
+	length := widened(p.Length, 0x1p-50*p.Length).Hi
+	return interval.Interval{Lo: min(max(x.Lo, 0), length), Hi: min(max(x.Hi, 0), length)}
+}
+
+// t0Only reports whether the torque of a stretch is constant, so that its higher
+// moments do not matter.
+func (c *Certain) t0Only(i int) bool {
+	zero := interval.Interval{}
+	return c.torque[i][1] == zero && c.torque[i][2] == zero
+}
+
+// edgeAt returns the diameter of a straight piece at a local place.
+func (c *Certain) edgeAt(p *piece, x interval.Interval) interval.Interval {
+	length := given(p.Length)
+	near := c.product(given(p.Outer.Start), c.sub(length, x))
+	return c.div(c.sum(near, c.product(given(p.Outer.End), x)), length)
+}
+
+// taper is taperMoments in brackets. Each moment falls as ε grows and grows with
+// s, so the ends give it.
+func (c *Certain) taper(s, eps interval.Interval) [3]interval.Interval {
+	low, high := c.taperAt(s.Lo, eps.Hi), c.taperAt(s.Hi, eps.Lo)
+	var m [3]interval.Interval
+	for k := range m {
+		m[k] = interval.Interval{Lo: low[k].Lo, Hi: high[k].Hi}
+	}
+	return m
+}
+
+func (c *Certain) taperAt(s, eps float64) [3]interval.Interval {
+	x := point(s)
+	q := c.sum(point(1), c.product(point(eps), x))
+	r := c.div(x, q)
+	q2 := c.sqr(q)
+	return [3]interval.Interval{
+		c.div(c.product(r, c.sum(q2, q, point(1))), c.product(point(3), q2)),
+		c.div(c.product(c.sqr(r), c.sum(q, point(2))), c.product(point(6), q)),
+		c.div(c.product(r, c.sqr(r)), point(3)),
+	}
+}
+
+// stretchAt returns the stretch just after x, the last one for the far end, and
+// the one before it if x is on a break.
+func (c *Certain) stretchAt(x float64) (before, after int) {
+	tol := sameplace * c.shaft.length
+	breaks := c.shaft.breaks
+	after = len(c.spans) - 1
+	for after > 0 && breaks[after] > x+tol {
+		after--
+	}
+	before = after
+	if after > 0 && breaks[after] >= x-tol {
+		before--
+	}
+	return before, after
+}
+
+// at returns the stretches that a bracket of places touches.
+func (c *Certain) at(x interval.Interval) (first, last int, err error) {
+	if _, err := c.shaft.inside(x.Lo); err != nil {
+		return 0, 0, err
+	}
+	if _, err := c.shaft.inside(x.Hi); err != nil {
+		return 0, 0, err
+	}
+	_, first = c.stretchAt(x.Lo)
+	_, last = c.stretchAt(x.Hi)
+	if x.Hi-x.Lo <= sameplace*c.shaft.length {
+		first = last
+	}
+	return first, last, nil
+}
+
+// part returns the part of stretch i up to x, within 0 and 1.
+func (c *Certain) part(i int, x interval.Interval) interval.Interval {
+	s := c.div(c.sub(x, widened(c.shaft.breaks[i], c.slack)), c.width(i))
+	return interval.Interval{Lo: min(max(s.Lo, 0), 1), Hi: min(max(s.Hi, 0), 1)}
+}
+
+func (c *Certain) torqueIn(i int, x interval.Interval) interval.Interval {
+	s, t := c.part(i, x), c.torque[i]
+	return c.sum(t[0], c.product(s, c.sum(t[1], c.product(s, t[2]))))
+}
+
+// join returns the values of the stretches that x touches as one bracket.
+func (c *Certain) join(x interval.Interval, value func(i int, x interval.Interval) interval.Interval) (interval.Interval, error) {
+	first, last, err := c.at(x)
+	if err != nil {
+		return interval.Interval{}, err
+	}
+	v := value(first, x)
+	for i := first + 1; i <= last; i++ {
+		v = interval.Hull(v, value(i, x))
+	}
+	return c.sound(v)
+}
+
+// copy returns the same bounds with room for an error of their own, so that one
+// shaft serves several goroutines.
+func (c *Certain) copy() *Certain {
+	d := *c
+	return &d
+}
+
+// sound returns v, or the error that has made it meaningless.
+func (c *Certain) sound(v interval.Interval) (interval.Interval, error) {
+	err := c.err
+	c.err = nil
+	return v, err
+}
+
+// Torque encloses Shaft.Torque at every place of x.
+func (c *Certain) Torque(x interval.Interval) (interval.Interval, error) {
+	c = c.copy()
+	return c.join(x, c.torqueIn)
+}
+
+// local returns places of stretch i from the start of its piece.
+func (c *Certain) local(i int, x interval.Interval) (*piece, interval.Interval) {
+	p := &c.shaft.pieces[c.pieceOf[i]]
+	return p, clamp(c.sub(x, widened(p.start, c.slack)), p)
+}
+
+// TwistRate encloses Shaft.TwistRate at every place of x.
+func (c *Certain) TwistRate(x interval.Interval) (interval.Interval, error) {
+	c = c.copy()
+	return c.join(x, func(i int, x interval.Interval) interval.Interval {
+		p, at := c.local(i, x)
+		return c.div(c.torqueIn(i, x), p.stiffnessOver(&c.outward, at))
+	})
+}
+
+func (c *Certain) stressIn(i int, x interval.Interval) interval.Interval {
+	p, at := c.local(i, x)
+	return c.product(interval.Abs(c.torqueIn(i, x)), p.stressOver(&c.outward, at))
+}
+
+// Stress encloses Shaft.Stress at every place of x.
+func (c *Certain) Stress(x interval.Interval) (interval.Interval, error) {
+	c = c.copy()
+	v, err := c.join(x, c.stressIn)
+	if err != nil {
+		return v, err
+	}
+	if before, after := c.stretchAt(x.Mid()); before != after && x.Hi-x.Lo <= sameplace*c.shaft.length {
+		other, err := c.sound(c.stressIn(before, x))
+		return interval.Max(v, other), err
+	}
+	return v, nil
+}
+
+// Twist encloses Shaft.Twist at x, a place known to within rounding.
+func (c *Certain) Twist(x interval.Interval) (interval.Interval, error) {
+	c = c.copy()
+	_, i, err := c.at(x)
+	if err != nil {
+		return interval.Interval{}, err
+	}
+	tol := sameplace * c.shaft.length
+	breaks := c.shaft.breaks
+	if x.Lo >= breaks[i]-tol && x.Hi <= breaks[i]+tol {
+		return c.theta[i], nil
+	}
+	if x.Lo >= breaks[i+1]-tol {
+		return c.theta[i+1], nil
+	}
+	m, err := c.moments(i, x, false)
+	if err != nil {
+		return interval.Interval{}, err
+	}
+	v := c.sum(c.theta[i], c.turn(i, m))
+	// From the nearer end of the stretch the twist of the rest comes off.
+	rest := c.sub(c.turn(i, c.m[i]), c.turn(i, m))
+	if both, ok := interval.Intersect(v, c.sub(c.theta[i+1], rest)); ok {
+		v = both
+	}
+	return c.sound(v)
+}
+
+// TwistTotal encloses the twist of the far end relative to x = 0, rad.
+func (c *Certain) TwistTotal() interval.Interval { return c.theta[len(c.theta)-1] }
+
+// Stiffness encloses Shaft.Stiffness.
+func (c *Certain) Stiffness() (interval.Interval, error) {
+	c = c.copy()
+	var f interval.Interval
+	for i := range c.m {
+		f = c.sum(f, c.m[i][0])
+	}
+	return c.sound(c.div(point(1), f))
+}
+
+// Reaction encloses Shaft.Reaction at x.
+func (c *Certain) Reaction(x float64) (interval.Interval, error) {
+	if _, err := c.shaft.Reaction(x); err != nil {
+		return interval.Interval{}, err
+	}
+	for i, h := range c.shaft.holds {
+		if d := x - h.X; d <= sameplace*c.shaft.length && d >= -sameplace*c.shaft.length {
+			return c.react[i], nil
+		}
+	}
+	return interval.Interval{}, errors.New("there is no hold")
+}
+
+// Energy encloses Shaft.Energy. ok is false where the torque varies along a
+// stretch, whose energy is then known by the rule of fixed points alone.
+func (c *Certain) Energy() (v interval.Interval, ok bool) {
+	c = c.copy()
+	for i := range c.m {
+		if !c.t0Only(i) {
+			return v, false
+		}
+		v = c.sum(v, c.product(c.sqr(c.torque[i][0]), c.m[i][0], point(0.5)))
+	}
+	v, err := c.sound(v)
+	return v, err == nil
+}
+
+// closedPeakError is the relative error by which a greatest value in closed form
+// may lie below the true one.
+const closedPeakError = 1e-13
+
+// StressMax encloses the greatest shear stress in the shaft.
+func (c *Certain) StressMax() (interval.Interval, error) {
+	s := c.shaft
+	v, err := c.Stress(interval.Interval{Lo: s.greatest.x, Hi: s.greatest.x})
+	if err != nil {
+		return v, err
+	}
+	// Where torque and outline have a closed form the place of the greatest value
+	// has one too, good to rounding.
+	above := max(v.Hi*(1+closedPeakError), s.peakAbove)
+	return interval.Interval{Lo: v.Lo, Hi: above}, nil
+}
