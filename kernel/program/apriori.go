@@ -248,7 +248,7 @@ func (w *walker) reckonedSum(e *notation.Bind, first, n int64) (interval.Interva
 	}
 	for i, l := range w.locals[w.base:] {
 		if l.isBracket {
-			caps[i] = l.b.Mid()
+			caps[i] = singleOf(l.b)
 		}
 	}
 	x, err := body.reduce(w.run, caps, first, n, false, func(float64) (float64, error) { return 0, errFailed })
@@ -271,7 +271,7 @@ func (w *walker) nearNames() (map[string]reckoned, bool) {
 	for _, l := range w.locals[w.base:] {
 		x, b := l.x, widened(l.x)
 		if l.isBracket {
-			x, b = l.b.Mid(), l.b
+			x, b = singleOf(l.b), l.b
 		}
 		if b.Hi-b.Lo > closeParameter*math.Abs(x) {
 			return nil, false

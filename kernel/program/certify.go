@@ -57,6 +57,17 @@ func newCertified(e *notation.Bind, names []string, s Scope, exact bool) *certif
 	return f
 }
 
+// Build returns a function that writes an expression of one name as operations
+// of a certified function; the other names are those of the scope, with their
+// exact values. What has no interval form comes out as unknown.
+func Build(e notation.Expr, name string, s Scope) func(b *certify.Builder, x certify.Expr) certify.Expr {
+	return func(b *certify.Builder, x certify.Expr) certify.Expr {
+		c := &certifier{b: b, scope: s, exact: true, constants: map[string]certify.Expr{}, inlined: map[string]certify.Expr{}}
+		c.bind(name, x)
+		return c.expr(e)
+	}
+}
+
 // enclose encloses the form for params. What goes wrong in the limits is
 // NotSettled.
 func (f *certified) enclose(run *Run, params []interval.Interval) (certify.Enclosure, error) {

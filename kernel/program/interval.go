@@ -329,6 +329,13 @@ func (w *walker) encloseCall(e *notation.Call) (interval.Interval, bool) {
 	if op, ok := binaryOps[name]; ok && len(e.Args) > 0 && (op != opAtan2 || len(e.Args) == 2) {
 		return w.encloseFold(e, op)
 	}
+	if isBracketReader(name) && len(e.Args) == 1 && !w.holdsBracket(e.Args[0]) {
+		b, ok := w.interval(e.Args[0])
+		if name == "width" {
+			b = interval.Interval{}
+		}
+		return b, ok
+	}
 	if isBracketReader(name) && len(e.Args) == 1 {
 		v, ok := w.readBracket(e)
 		return interval.Interval{Lo: v.x, Hi: v.x}, ok
@@ -343,7 +350,7 @@ func (w *walker) encloseCall(e *notation.Call) (interval.Interval, bool) {
 		if !ok {
 			return b, false
 		}
-		args[i] = local{name: f.Params[i], b: b, isBracket: true}
+		args[i] = local{name: f.Params[i], x: singleOf(b), b: b, isBracket: true, single: !w.holdsBracket(a)}
 	}
 	leave := w.frame(e, args)
 	b, ok := w.interval(f.Body)

@@ -46,7 +46,7 @@ func (w *walker) holdsBracket(e notation.Expr) bool {
 		return true
 	case *notation.Name:
 		if l, ok := w.lookup(e.Ident); ok {
-			return l.isBracket
+			return l.isBracket && !l.single
 		}
 		object, _ := w.scope.Lookup(e.Ident)
 		_, is := object.(Interval)

@@ -40,6 +40,7 @@ type local struct {
 	noise     float64
 	b         interval.Interval
 	isBracket bool
+	single    bool           // b is where one number lies, and not a bracket that was written
 	form      *notation.Bind // the form that binds it, nil for a parameter
 }
 
@@ -134,6 +135,9 @@ func (w *walker) evaluate(e notation.Expr) (number, bool) {
 
 func (w *walker) name(e *notation.Name) (number, bool) {
 	if l, ok := w.lookup(e.Ident); ok {
+		if l.isBracket && l.single {
+			return number{x: singleOf(l.b), noise: roundoff}, true
+		}
 		if l.isBracket {
 			return number{}, w.fail(e, CodeBracketUse, "%s is a bracket and has no single value here", e.Ident)
 		}
@@ -153,6 +157,15 @@ func (w *walker) name(e *notation.Name) (number, bool) {
 		return number{}, w.fail(e, CodeBracketUse, "%s is a bracket and has no single value here", e.Ident)
 	}
 	return number{}, w.fail(e, CodeUnknown, "%s is not a number", e.Ident)
+}
+
+// singleOf returns the number that lies in a narrow bracket: the whole number in
+// it, if there is one.
+func singleOf(b interval.Interval) float64 {
+	if n := math.Round(b.Mid()); b.Contains(n) {
+		return n
+	}
+	return b.Mid()
 }
 
 // function evaluates an operation of one operand.

@@ -199,6 +199,7 @@ type suspect struct {
 // 2nd ed., 2004, ch. 12 (from memory).
 func (s *Shaft) boundedPeak(best peak) (peak, float64) {
 	var open []suspect
+	numeric := false
 	add := func(x suspect) {
 		bound, err := s.stressBound(&s.cells[x.cell], x.at)
 		if err != nil {
@@ -210,6 +211,7 @@ func (s *Shaft) boundedPeak(best peak) (peak, float64) {
 	}
 	for i := range s.cells {
 		if s.cells[i].form == numericCell {
+			numeric = true
 			add(suspect{cell: i, at: interval.Interval{Lo: s.cells[i].a, Hi: s.cells[i].b}})
 		}
 	}
@@ -235,6 +237,9 @@ func (s *Shaft) boundedPeak(best peak) (peak, float64) {
 		}
 		add(suspect{cell: x.cell, at: interval.Interval{Lo: x.at.Lo, Hi: mid}})
 		add(suspect{cell: x.cell, at: interval.Interval{Lo: mid, Hi: x.at.Hi}})
+	}
+	if !numeric {
+		return best, best.value
 	}
 	above := best.value * (1 + closePeak)
 	for _, x := range open {

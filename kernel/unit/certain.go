@@ -26,10 +26,16 @@ func Certain(lo, hi float64, text string, u Unit, r Rounding) bool {
 	}
 	x, y := lo/u.Factor, hi/u.Factor
 	slack := endSlack * 0x1p-52 * max(math.Abs(x), math.Abs(y))
+	lead := place
+	if shown != 0 {
+		lead = int(math.Floor(elementary.Log10(math.Abs(shown)) + 1e-12))
+		if r.Figures > 0 && !r.HasPlaces {
+			place = lead - r.Figures + 1
+		}
+	}
 	half := 0.5 * elementary.Pow(10, float64(place))
 	finest := half
 	if shown != 0 && r == (Rounding{}) {
-		lead := int(math.Floor(elementary.Log10(math.Abs(shown))))
 		finest = min(half, 0.5*elementary.Pow(10, float64(lead-certainFigures+1)))
 	}
 	return y-x < finest && x <= shown+half+slack && y >= shown-half-slack

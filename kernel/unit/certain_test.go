@@ -35,6 +35,9 @@ func TestCertain(t *testing.T) {
 			t.Errorf("%s: %v, want %v", c.name, got, c.want)
 		}
 	}
+	if !Certain(882960, 882970, "883000", One, Rounding{Figures: 3}) || Certain(882960, 884970, "883000", One, Rounding{Figures: 3}) {
+		t.Error("a whole number of three figures is known to thousands")
+	}
 	if !Certain(0.0359, 0.0361, "36 mm", mm, Rounding{Figures: 2}) {
 		t.Error("what is shown to two figures need not be known to more")
 	}

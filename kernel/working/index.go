@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"shaftbook/kernel/check"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/toposort"
 	"shaftbook/kernel/unit"
@@ -120,6 +121,9 @@ func (w *Working) nameCycles(cycles [][]int, number map[*item]int) {
 			// it had.
 			w.order = append(w.order, n)
 			it.object = nil
+			if it.symbol != nil {
+				it.symbol.Type = check.Type{} // nor be checked with the type that it had
+			}
 			it.markDirty()
 		}
 		if w.cycles[it] != before[it] {

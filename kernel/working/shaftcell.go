@@ -238,6 +238,7 @@ func (r *shaftReader) diameter(x notation.Expr) shaft.Profile {
 			b, list := program.EvaluateBracket(run, x, map[string]interval.Interval{"x": at}, names)
 			return b, list.Err()
 		},
+		Build: program.Build(x, "x", names),
 	}
 }
 

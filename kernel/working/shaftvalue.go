@@ -136,40 +136,78 @@ func (v shaftValue) FieldBracket(name string, args []interval.Interval) (interva
 		b, err := over(args[0])
 		return b, inWords(err)
 	}
-	if len(args) > 0 && args[0].Lo != args[0].Hi {
-		return interval.Interval{}, fmt.Errorf("%s of a shaft is known at one place, not over a bracket of places: take mid(…), low(…) or high(…)", name)
-	}
-	point := make([]float64, len(args))
-	for i, a := range args {
-		point[i] = a.Lo
-	}
-	y, err := v.Field(name, point)
+	c, err := v.s.Certain()
 	if err != nil {
-		return interval.Interval{}, err
+		return interval.Interval{}, inWords(err)
 	}
-	slack := float64(shaftError * v.scale(name, y))
-	return interval.New(y-slack, y+slack)
+	b, err := v.certain(c, name, args)
+	return b, inWords(err)
 }
 
-// placeFields are the fields that are known over a bracket of places.
+// placeFields are the fields that need no statics.
 func (v shaftValue) placeFields() map[string]func(interval.Interval) (interval.Interval, error) {
 	return map[string]func(interval.Interval) (interval.Interval, error){
 		"d": v.s.DiameterOver, "bore": v.s.BoreOver, "J": v.s.JOver,
 	}
 }
 
-// shaftError is how far the values of a shaft are from slice theory at most, as
-// a share of their scale. It is tested against 150 shafts, not proven: the
-// proven bracket of a twist is the field bracket.
-const shaftError = 1e-12
-
-// scale is what the error of a value is a share of: for a twist the largest
-// twist at a break of the shaft, since a small one may be a difference.
-func (v shaftValue) scale(name string, y float64) float64 {
-	largest := math.Abs(y)
-	if name != "twist" && name != "segments" {
-		return largest
+// certain returns the bounds of a field of a solved shaft.
+func (v shaftValue) certain(c *shaft.Certain, name string, args []interval.Interval) (interval.Interval, error) {
+	if len(args) == 0 {
+		return v.certainWhole(c, name)
 	}
+	switch x := args[0]; name {
+	case "torque":
+		return c.Torque(x)
+	case "rate":
+		return c.TwistRate(x)
+	case "stress":
+		return c.Stress(x)
+	case "twist":
+		return c.Twist(x)
+	case "reaction":
+		return c.Reaction(x.Mid())
+	case "segments":
+		// A sum of uniform segments, each term of which is good to some units in
+		// the last place; compared with longer arithmetic, not proven.
+		y, err := v.Field(name, []float64{x.Mid()})
+		return around(y, float64(segmentsError*v.twistScale())), err
+	}
+	return interval.Interval{}, fmt.Errorf("a shaft has no value called %s", name)
+}
+
+// certainWhole returns the bounds of a value of the shaft as a whole.
+func (v shaftValue) certainWhole(c *shaft.Certain, name string) (interval.Interval, error) {
+	switch name {
+	case "twist":
+		return c.TwistTotal(), nil
+	case "stiffness":
+		return c.Stiffness()
+	case "stress_max":
+		return c.StressMax(), nil
+	case "energy":
+		b, ok := c.Energy()
+		if !ok {
+			return b, errors.New("the energy under a torque that varies along the shaft is found by a rule of fixed points, whose error is not bounded")
+		}
+		return b, nil
+	}
+	y, err := v.whole(name)
+	return around(y, float64(segmentsError*math.Abs(y))), err
+}
+
+func around(y, slack float64) interval.Interval {
+	return interval.Interval{Lo: math.Nextafter(y-slack, math.Inf(-1)), Hi: math.Nextafter(y+slack, math.Inf(1))}
+}
+
+// segmentsError is how far a sum of segments is from its exact value at most, as
+// a share of the largest twist.
+const segmentsError = 1e-12
+
+// twistScale is the largest twist at a break of the shaft, since a small twist
+// may be a difference of large ones.
+func (v shaftValue) twistScale() float64 {
+	largest := 0.0
 	for _, x := range v.s.Breaks() {
 		if t, err := v.s.Twist(x); err == nil {
 			largest = max(largest, math.Abs(t))
