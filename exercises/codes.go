@@ -7,7 +7,7 @@ import "shaftbook/kernel/source"
 const (
 	// CodeYAML: the block cannot be read as YAML.
 	CodeYAML source.Code = "exercise-yaml"
-	// CodeKey: a key that is not known here, stands twice, or is needed.
+	// CodeKey: a key that is not known here, occurs twice, or is needed.
 	CodeKey source.Code = "exercise-key"
 	// CodeValue: a value of the wrong kind.
 	CodeValue source.Code = "exercise-value"
@@ -22,6 +22,6 @@ const (
 	CodeSlip source.Code = "exercise-slip"
 	// CodeRoute: the second route does not agree with the answer.
 	CodeRoute source.Code = "exercise-route"
-	// CodeShown: the answer stands among the given values.
+	// CodeShown: the answer is among the given values.
 	CodeShown source.Code = "exercise-shown"
 )

@@ -15,7 +15,7 @@ import (
 // limits bound one expression of an exercise or of an answer.
 var limits = kernel.Limits{Work: 250_000_000}
 
-// A evaluator is the working of one structure with one set of numbers on it. Names
+// An evaluator is the working of one structure with one set of numbers on it. Names
 // can be given other values for a while, which is how slips are computed: the
 // working stays, the values that the learner took wrongly are replaced.
 type evaluator struct {
@@ -69,8 +69,8 @@ func (d *evaluator) figures(ctx context.Context) ([]kernel.Result, source.List, 
 
 func givenCell(i int) string { return fmt.Sprintf("given-%d", i) }
 
-// place says where the statement of a given comes from. A fixed value stands
-// in the block letter by letter, a drawn one does not.
+// place returns where the statement of a given comes from. A fixed value is in
+// the block letter by letter, a drawn one does not.
 func (g *Given) place() place {
 	prefix := len(g.Head + " = ")
 	if len(g.values) > 1 || g.at.Content() != g.values[0] {

@@ -50,7 +50,7 @@ func Example() {
 	// slip 0 [bending-for-torsion] <nil>
 }
 
-// Prove tells an author what is wrong with an exercise before a class sees it.
+// Prove shows an author what is wrong with an exercise before a class sees it.
 func ExampleProve() {
 	e, _ := exercises.Parse("quill-end", source.NewText("lesson.md", bar+"bounds: {low: 0 deg, high: 1 deg}\n"))
 	proof, err := exercises.Prove(context.Background(), e)

@@ -11,7 +11,7 @@ import (
 type Exercise struct {
 	ID         string // the name after the fence; part of every record
 	Title      string
-	Attempts   int // graded tries, 3 unless the block says otherwise
+	Attempts   int // graded tries, 3 unless the block gives another number
 	Structures []*Structure
 	Text       *source.Text
 

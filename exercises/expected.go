@@ -14,7 +14,7 @@ import (
 )
 
 // An Expected is everything that marking holds an answer to one part against,
-// with one learner's numbers and ready to be read: for whoever marks by hand.
+// with one learner's numbers and ready to be read: for the person who marks by hand.
 // It is never for the learner.
 type Expected struct {
 	Value  string // the right value, or the right sentence of a pick
@@ -30,7 +30,7 @@ type Expected struct {
 	Route *Step  // a second way to the value, or nil
 	Low   *Bound // nil without bounds
 	High  *Bound
-	Slips []Wrong // what each wrong turn comes to; for a pick, what is said of each wrong option
+	Slips []Wrong // what each wrong turn evaluates to; for a pick, the reason against each wrong option
 	Why   string  // the reason that is said after a right answer, or empty
 }
 
@@ -134,7 +134,7 @@ func (e *Expected) setSteps(v *Variant, x notation.Expr) {
 		}
 	}
 	results := v.eval.working.Results(workCell)
-	// What a statement needs may stand above it or below it.
+	// What a statement needs may be above it or below it.
 	for before := -1; before != len(needed); {
 		before = len(needed)
 		for _, r := range results {
@@ -159,7 +159,7 @@ func (e *Expected) setSteps(v *Variant, x notation.Expr) {
 	}
 }
 
-// finish puts the answer below the steps, unless it is a name whose own step says
+// finish puts the answer below the steps, unless it is a name whose own step gives
 // it already.
 func (e *Expected) finish(v *Variant, a *Part) {
 	if n, ok := notation.Unparen(a.Answer).(*notation.Name); ok {
@@ -212,8 +212,8 @@ func (v *Variant) route(ctx context.Context, a *Part, k *marking.Key) (*Step, er
 	return &step, ctx.Err()
 }
 
-// wrongs says what each slip comes to. A slip of a formula may have no value
-// with one set of numbers; it then stands without.
+// wrongs returns what each slip evaluates to. A slip of a formula may have no value
+// with one set of numbers; it then has no value.
 func (v *Variant) wrongs(ctx context.Context, i int) ([]Wrong, error) {
 	a, k := v.Structure.Parts[i], v.markers[i].Key
 	var list []Wrong

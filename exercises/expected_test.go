@@ -23,7 +23,7 @@ func expected(t *testing.T, v *Variant, part string) Expected {
 
 // The values are those printed in the books; both use θ = TL/(JG) for a solid
 // shaft of one diameter. A slip leads to the printed value times the factor that
-// it stands for.
+// it means.
 func TestExpectedHoldsWithPrintedAnswers(t *testing.T) {
 	for _, c := range []struct {
 		name, block, unit string

@@ -19,7 +19,7 @@ const (
 
 // Parse reads the text of an exercise cell, whose name is id. The exercise is
 // never nil; it must not be set or marked if the list holds an error. What can
-// be said only with numbers, Prove says.
+// be found only with numbers, Prove reports.
 func Parse(id string, text *source.Text) (*Exercise, source.List) {
 	e := &Exercise{ID: id, Attempts: defaultAttempts, Text: text}
 	r := newReader(text)
@@ -80,7 +80,7 @@ func (r *reader) oneStructure(common *setting, n *yaml.Node, taken map[string]bo
 	return r.structure(common, own, name, r.Span(n))
 }
 
-// A setting is what stands under the keys that an exercise and a structure
+// A setting holds what is under the keys that an exercise and a structure
 // share, not yet read where it depends on the rest.
 type setting struct {
 	text                              string
@@ -119,7 +119,7 @@ func (r *reader) block(into **source.Text, what string) func(*yaml.Node) {
 }
 
 // structure puts together what is common and what is a structure's own: given
-// names and conditions are added, anything else of its own stands in place of
+// names and conditions are added, anything else of its own replaces
 // the common.
 func (r *reader) structure(common, own *setting, name string, at source.Span) *Structure {
 	s := &Structure{Name: name, at: at, Text: common.text, Given: common.given, where: common.where,
@@ -157,7 +157,7 @@ func (s *Structure) override(own *setting) {
 	}
 }
 
-// checkNames reports names that stand twice among givens and among parts.
+// checkNames reports names that occur twice among givens and among parts.
 func (r *reader) checkNames(s *Structure) {
 	givens := map[string]bool{}
 	for _, g := range s.Given {
@@ -192,7 +192,7 @@ func (r *reader) conditions(n *yaml.Node) []notation.Expr {
 	return list
 }
 
-// expr reads an expression of the notation, nil after saying what is wrong.
+// expr reads an expression of the notation, nil after reporting what is wrong.
 func (r *reader) expr(n *yaml.Node, what string) notation.Expr {
 	if _, ok := r.scalar(n, what); !ok {
 		return nil

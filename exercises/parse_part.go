@@ -62,7 +62,7 @@ func (r *reader) parts(s *setting, n *yaml.Node) {
 	}
 }
 
-// shortPart finishes the part whose keys stand beside ask itself.
+// shortPart finishes the part whose keys are beside ask itself.
 func (r *reader) shortPart(s *setting, found map[string]*yaml.Node) {
 	if s.isShort {
 		s.part.Name = "part-1"
@@ -190,7 +190,7 @@ func (r *reader) checkOptions(a *Part) {
 	}
 }
 
-// spanOf returns where an expression of the exercise stands in the block.
+// spanOf returns the place of an expression of the exercise in the block.
 func (e *Exercise) spanOf(x notation.Expr) source.Span { return moved(x.Span(), e.places) }
 
 // tolerance reads 1 %, 0.01 deg or 3 figures.

@@ -98,7 +98,7 @@ func costLittle(f *testing.F) {
 }
 
 // FuzzParse reads any text as an exercise: it never panics, what it reads
-// without an error can be drawn or is refused, and places stand in the text.
+// without an error can be drawn or is refused, and places are in the text.
 func FuzzParse(f *testing.F) {
 	costLittle(f)
 	f.Add(quill)

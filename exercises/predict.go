@@ -15,7 +15,7 @@ import (
 	"shaftbook/kernel/unit"
 )
 
-// A PredictionKind says what a learner commits to before a result is shown.
+// A PredictionKind is the form of a prediction.
 type PredictionKind int
 
 // The kinds of guesses.
@@ -71,7 +71,7 @@ func (r *reader) predictions(n *yaml.Node) []*Prediction {
 }
 
 // Prediction sets a committed guess beside the result. ok is false if the guess
-// cannot be read; Message then says why, and the result is not shown.
+// cannot be read; Message is then the reason, and the result is not shown.
 func (v *Variant) Predict(ctx context.Context, name, guess string) (p JudgedPrediction, ok bool, err error) {
 	for _, q := range v.Structure.Predictions {
 		if q.Name == name {
@@ -158,7 +158,7 @@ func judgeChange(guess string, before, after float64) (JudgedPrediction, bool) {
 	return p, true
 }
 
-// judgeBracket says how a bracket did: whether it holds, and whether it is
+// judgeBracket returns how a bracket did: whether it holds, and whether it is
 // narrow enough to be of use.
 func judgeBracket(low, high, result float64) (held bool, message string) {
 	switch {

@@ -22,7 +22,7 @@ const fewVariants = 20
 // sameRoute is how closely a second route must agree, relative to the answer.
 const sameRoute = 1e-9
 
-// A Proof is what Prove found.
+// A Proof is the findings of Prove.
 type Proof struct {
 	Combinations *big.Int // of structure and values, before conditions
 	Complete     bool     // whether every one was looked at
@@ -216,7 +216,7 @@ func (p *prover) route(v *Variant, a *Part, k *marking.Key) source.List {
 	return list
 }
 
-// shown reports an answer that stands among the given values.
+// shown reports an answer that is among the given values.
 func (p *prover) shown(v *Variant, a *Part, k *marking.Key) source.List {
 	var list source.List
 	for i, g := range v.Structure.Given {
@@ -232,7 +232,7 @@ func (p *prover) shown(v *Variant, a *Part, k *marking.Key) source.List {
 // conclude weighs what was passed over.
 func (p *prover) conclude() {
 	list := &p.proof.Problems
-	barred := 2*p.proof.Usable < p.proof.PassedOver // most numbers fail: that is no accident
+	barred := 2*p.proof.Usable < p.proof.PassedOver // most numbers fail: not an accident
 	for i, s := range p.e.Structures {
 		switch {
 		case p.usable[i] > 0:

@@ -62,7 +62,7 @@ func (e *Exercise) Variant(ctx context.Context, key []byte, learner string, seri
 }
 
 // lay makes the variant of one choice of numbers. It is nil if a condition does
-// not hold. The list says why the numbers do not do; err is ctx's.
+// not hold. The list has why the numbers cannot be used; err is ctx's.
 func (e *Exercise) lay(ctx context.Context, structure int, values []int) (*Variant, source.List, error) {
 	s := e.Structures[structure]
 	v := &Variant{Exercise: e, Structure: s, eval: newEvaluator(e, s, values)}
@@ -177,7 +177,7 @@ func (v *Variant) setBounds(ctx context.Context, k *marking.Key, a *Part) source
 	return nil
 }
 
-// setSlips works out what each slip comes to, and says which cannot be told
+// setSlips works out what each slip evaluates to, and reports which cannot be told
 // from the answer or from another slip with these numbers.
 func (v *Variant) setSlips(ctx context.Context, m *marking.Marker, a *Part) source.List {
 	k := m.Key

@@ -25,8 +25,8 @@ type reader struct {
 	places map[*source.Text]place
 }
 
-// A place says where in the block a text of its own comes from. If exact, it
-// stands there letter by letter, from the offset on.
+// A place is where in the block a text of its own comes from. If exact, it is
+// there letter by letter, from the offset on.
 type place struct {
 	at     source.Span
 	exact  bool
@@ -37,7 +37,7 @@ func newReader(text *source.Text) *reader {
 	return &reader{Reader: yamltext.New(text, 0, len(text.Content)), text: text, places: map[*source.Text]place{}}
 }
 
-// document returns the root mapping, or nil after saying why there is none.
+// document returns the root mapping, or nil after reporting why it cannot be read.
 func (r *reader) document() *yaml.Node {
 	if len(r.text.Content) > MaxBlock {
 		r.list.Addf(r.Line(1), CodeYAML, "this exercise is larger than %d kB", MaxBlock>>10).Repair = "split it into several"
@@ -72,7 +72,7 @@ func (r *reader) badYAML(err error) {
 }
 
 // fields gives each value of a mapping to the function of its key, in the order
-// in which they stand, and reports keys that are unknown or stand twice.
+// in which they are written, and reports keys that are unknown or occur twice.
 func (r *reader) fields(n *yaml.Node, what string, keys map[string]func(*yaml.Node)) map[string]*yaml.Node {
 	found := map[string]*yaml.Node{}
 	if n.Kind != yaml.MappingNode {
@@ -104,7 +104,7 @@ func keyList(keys map[string]func(*yaml.Node)) string {
 	return strings.Join(names, ", ")
 }
 
-// scalar returns the text of a value, "" after saying that there is none.
+// scalar returns the text of a value, "" after reporting that it is missing.
 func (r *reader) scalar(n *yaml.Node, what string) (string, bool) {
 	if n.Kind != yaml.ScalarNode {
 		r.list.Addf(r.Span(n), CodeValue, "%s is one value", what).Repair = "write it on one line, between quotation marks if it holds “, ” or “: ”"

@@ -18,7 +18,7 @@ func readInline(s string) ast.Node {
 }
 
 // Inline writes one paragraph of Markdown as HTML without its paragraph tags:
-// the words of an exercise, which stand in a label or a list item.
+// the words of an exercise, which are in a label or a list item.
 func Inline(s string) (string, error) {
 	var b bytes.Buffer
 	if err := newRenderer("", markdown.Hooks{}).Render(&b, []byte(s), readInline(s)); err != nil {

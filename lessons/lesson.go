@@ -1,6 +1,6 @@
 // Package lessons reads lessons: files of CommonMark with front matter and
 // live cells. It finds what an author got wrong in the writing, at its place;
-// what the cells mean is for the kernel and for package exercises to say.
+// what the cells mean is for the kernel and for package exercises to judge.
 package lessons
 
 import (
@@ -20,8 +20,8 @@ type Lesson struct {
 	FrontMatter
 	Slug     string       // the name of the file without .md, or the key of WithKey; the lesson's address
 	Text     *source.Text // the whole file, with line ends \n
-	Headings []Heading    // in the order they stand
-	Cells    []Cell       // in the order they stand
+	Headings []Heading    // in the order of the file
+	Cells    []Cell       // in the order of the file
 	Links    []markdown.Link
 	Assets   []markdown.Asset // files beside the lesson that it shows
 
@@ -29,7 +29,7 @@ type Lesson struct {
 	working []kernel.Cell
 }
 
-// FrontMatter is what stands between the two lines of --- at the top.
+// FrontMatter is what is between the two lines of --- at the top.
 type FrontMatter struct {
 	Title   string   // required
 	Order   int      // required; place on the shelf, from 1
@@ -43,7 +43,7 @@ type FrontMatter struct {
 // A Heading is a heading with its anchor.
 type Heading = markdown.Heading
 
-// A Kind tells the cells of a lesson apart.
+// A Kind is the kind of a cell.
 type Kind = markdown.CellKind
 
 // The kinds of cells.
@@ -74,7 +74,7 @@ func (l *Lesson) WithKey(key string) *Lesson {
 	return &keyed
 }
 
-// CellsOf returns the cells of one kind, in the order they stand.
+// CellsOf returns the cells of one kind, in the order of the file.
 func (l *Lesson) CellsOf(kind Kind) []Cell {
 	var out []Cell
 	for _, c := range l.Cells {

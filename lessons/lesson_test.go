@@ -113,7 +113,7 @@ func TestCellPlaces(t *testing.T) {
 	if d == nil {
 		t.Fatal("no error in the cell")
 	}
-	// b = = 2 stands in line 13 of the file: 7 of front matter, 3 of text, the
+	// b = = 2 is in line 13 of the file: 7 of front matter, 3 of text, the
 	// fence, a = 1.
 	if p := d.Span.Position(); p.Line != 13 {
 		t.Errorf("error in line %d, want 13", p.Line)

@@ -18,7 +18,7 @@ const (
 	// is not UTF-8.
 	CodeFile source.Code = "lesson-file"
 	// CodeKey: the front matter holds a key that is not known, twice, or lacks
-	// one that is needed.
+	// a key that is needed.
 	CodeKey source.Code = "front-matter-key"
 	// CodeValue: a value of the front matter is not of the right kind.
 	CodeValue source.Code = "front-matter-value"

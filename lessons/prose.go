@@ -19,7 +19,7 @@ import (
 // CodeProse: the prose gives a number that no cell of the lesson bears out.
 const CodeProse source.Code = "prose-number"
 
-// A claim is a number that stands in the prose.
+// A claim is a number in the prose.
 type claim struct {
 	at   source.Span
 	si   float64 // in SI base units
@@ -35,7 +35,7 @@ type fact struct {
 
 // checkProse holds every quantity and every decimal number in the prose against
 // the values of the cells: one of them must round to it. Numbers that the prose
-// brings from outside stand in the front matter under brings.
+// brings from outside are in the front matter under brings.
 func (l *Lesson) checkProse(w *kernel.Working) source.List {
 	facts := l.facts(w)
 	var list source.List
@@ -61,7 +61,7 @@ func (c claim) borneOutBy(f fact) bool {
 var number = regexp.MustCompile(`(^|[^\p{L}\p{N}.,_])(\d+(?:\.\d+)?(?:\s?[×·]\s?10[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+)?)([ \x{00a0}\x{202f}]?)(\S*)`)
 
 // claims finds the numbers of the prose: quantities, and decimals without a
-// unit. Whole numbers without a unit count things, and stand for themselves.
+// unit. Whole numbers without a unit count things, and are left alone.
 func (l *Lesson) claims() []claim {
 	var found []claim
 	_ = ast.Walk(l.doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
@@ -178,7 +178,7 @@ func stops(r *kernel.Result) []fact {
 	return facts
 }
 
-// writtenFacts finds quantities in the text of a cell that is no working.
+// writtenFacts finds quantities in the text of a cell that is not part of the working.
 func writtenFacts(text string) []fact {
 	var facts []fact
 	for _, m := range number.FindAllStringSubmatch(text, -1) {

@@ -40,7 +40,7 @@ func (a *Assignment) Counts(exercise string) bool {
 	return len(a.Exercises) == 0 || slices.Contains(a.Exercises, exercise)
 }
 
-// keySign stands between the slug of a lesson and the assignment. It is in no
+// keySign separates the slug of a lesson and the assignment. It is in no
 // slug and needs no escape in an address.
 const keySign = "~"
 
@@ -79,7 +79,7 @@ type Override struct {
 	Assignment string
 	Person     string
 	Exercise   string
-	Withdrawn  bool    // lets the marking stand again
+	Withdrawn  bool    // restores the marking
 	Points     float64 // out of what the exercise gives
 	Reason     string  // shown to the student
 	By         string
@@ -87,7 +87,7 @@ type Override struct {
 }
 
 // A Regrade replaces what marking said of an attempt, after its exercise was
-// mended. The store keeps what stood there before.
+// mended. The store keeps what was there before.
 type Regrade struct {
 	Person     string
 	Submission string
@@ -109,10 +109,10 @@ type Entry struct {
 	About      string // the person whose marks changed, or empty
 	Assignment string // or empty
 	Exercise   string // or empty
-	Detail     string // in words, with what stood before and after
+	Detail     string // in words, with the values before and after
 }
 
-// A Presence says where in a lesson a person is.
+// A Presence is the place in a lesson where a person is.
 type Presence struct {
 	Person string
 	Lesson string // a slug or Key

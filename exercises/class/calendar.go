@@ -82,7 +82,7 @@ func deadlineWords(class string, t Terms) string {
 func stamp(t time.Time) string { return t.UTC().Format("20060102T150405Z") }
 
 // escapeText writes a value of type TEXT (RFC 5545, section 3.3.11). Controls
-// other than the tab may not stand in one (section 3.1) and are left out; an
+// other than the tab may not occur in one (section 3.1) and are left out; an
 // end of line of any kind is one.
 func escapeText(s string) string {
 	s = strings.ToValidUTF8(strings.ReplaceAll(s, "\r\n", "\n"), "\uFFFD")

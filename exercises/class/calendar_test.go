@@ -62,7 +62,7 @@ func TestCalendarGolden(t *testing.T) {
 	}
 }
 
-// unfold takes a calendar's lines apart as RFC 5545, section 3.1, says a reader
+// unfold takes a calendar's lines apart as RFC 5545, section 3.1, requires of a reader
 // does: a line end and one space or tab after it are removed.
 func unfold(s string) []string {
 	s = strings.ReplaceAll(strings.ReplaceAll(s, "\r\n ", ""), "\r\n\t", "")

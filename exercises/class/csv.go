@@ -26,7 +26,7 @@ func CSVCell(s string) string {
 	return s
 }
 
-// CSVText is the text of which CSVCell made a cell, so that a file of ours says
+// CSVText returns the text of which CSVCell made a cell, so that a file of ours gives
 // the same when it is read again.
 func CSVText(cell string) string {
 	if text, marked := strings.CutPrefix(cell, "'"); marked && CSVCell(text) == cell {

@@ -14,7 +14,7 @@ import (
 
 // An Item is what a class did at one part of one exercise, with graded numbers.
 // Points are what marking gave, before anything comes off for tries or days:
-// those say something of the student's week and not of the question.
+// those tell about the student's week and not about the question.
 type Item struct {
 	Exercise, Part string
 
@@ -26,22 +26,22 @@ type Item struct {
 	Hinted     int     // students who had a hint shown, with a try or without
 
 	// Discrimination is the corrected item-total correlation, over all who have
-	// a try anywhere in the assignment; what somebody has not answered is 0 there.
+	// a try anywhere in the assignment; a part without an answer is 0 there.
 	Discrimination float64
-	Discriminates  bool // there is enough to say it: see Discrimination
+	Discriminates  bool // there are enough students: see Discrimination
 
 	Slips []Count // of students by the slips they ever made, the most first
 	Last  []Count // of students by the verdict of their last try, the most first
 }
 
-// A Count says of how many students something holds.
+// A Count is the number of students of whom something holds.
 type Count struct {
 	Name  string
 	Count int
 }
 
 // ItemsOf gathers the items of an assignment from everybody's attempts and hints
-// in it. set says what each student was given, by person; work of others is
+// in it. set holds what each student was given, by person; work of others is
 // passed over. The items come in the order of exercises and parts in which set
 // first names them, by person.
 func ItemsOf(set map[string][]Worth, attempts []store.Attempt, hints []store.Hint) []Item {
@@ -188,7 +188,7 @@ func Wilson(k, n int) (low, high float64) {
 }
 
 // LeastForDiscrimination is how many students a correlation is said of. Of fewer
-// it says next to nothing (common practice, no source).
+// it means next to nothing (common practice, no source).
 const LeastForDiscrimination = 10
 
 // Discrimination is the corrected item-total correlation: Pearson's correlation

@@ -10,14 +10,14 @@ import (
 const LocalForm = "2006-01-02T15:04"
 
 // A LocalTime is a date and a time of day in a zone. On a day on which the clocks
-// change it may stand for two instants, or for none.
+// change it may mean two instants, or none.
 type LocalTime struct {
 	At     time.Time // the instant; of two the later one, which is on the student's side
 	Remark string    // what a reader must know of the choice, or empty
 }
 
 // ReadLocal reads a date and time of day as LocalForm, or with seconds. The
-// error is in words for whoever wrote it, with a time that can be meant.
+// error is in words for the person who wrote it, with a time that can be meant.
 func ReadLocal(s string, zone *time.Location) (LocalTime, error) {
 	wall, err := time.Parse(LocalForm, s)
 	if err != nil {

@@ -45,7 +45,7 @@ type Mark struct {
 	Points   float64 // from 0 to Full
 	Marking  float64 // Points without the override
 	Parts    []PartMark
-	Override *Override // that stands, or nil
+	Override *Override // that holds, or nil
 	Answered bool      // there is an answer of the graded numbers
 }
 
@@ -132,7 +132,7 @@ func markPart(p PartWorth, t Terms, attempts []store.Attempt) PartMark {
 // off is a percentage for each of some times, at most all.
 func off(percent float64, times int) float64 { return within(percent*float64(times), 100) }
 
-// within brings a number between 0 and a greatest value. What is no number is 0.
+// within brings a number between 0 and a greatest value. NaN becomes 0.
 func within(v, most float64) float64 {
 	if math.IsNaN(v) {
 		return 0
@@ -145,7 +145,7 @@ func (m Mark) Late() bool {
 	return slices.ContainsFunc(m.Parts, func(p PartMark) bool { return p.LateDays > 0 || p.TooLate > 0 })
 }
 
-// Steps say how the points of a part came about, each step a clause.
+// Steps returns how the points of a part were worked out, each step a clause.
 func (p PartMark) Steps() []string {
 	var steps []string
 	if p.Best == nil {

@@ -11,7 +11,7 @@ import (
 // the person's work.
 func NewID() string { return rand.Text()[:12] }
 
-// A Person is somebody with an account, or somebody on a roster who has not
+// A Person has an account, or is on a roster and has not
 // come in yet.
 type Person struct {
 	ID     string // 26 letters and digits, see rand.Text; never changes
@@ -48,7 +48,7 @@ type Session struct {
 	EndsAt time.Time
 }
 
-// A Purpose says what a one-time link is for.
+// A Purpose is what a one-time link is for.
 type Purpose string
 
 // What a one-time link is for.

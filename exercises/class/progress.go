@@ -72,7 +72,7 @@ func (d *Deeds) By() map[string]*Deeds {
 }
 
 // ProgressOf works out how far a student is at a task. Deeds at other exercises
-// and with practice numbers are passed over; nil is none.
+// and with practice numbers are passed over; d may be nil.
 func ProgressOf(t Task, d *Deeds) Progress {
 	var p Progress
 	p.Parts = len(t.Parts)

@@ -6,7 +6,7 @@ import (
 	"slices"
 )
 
-// A General slip is one that many problems share. Its value is computed from
+// A General slip is a slip that many problems share. Its value is computed from
 // the exercise's own working, with some names taken wrongly, or from the answer
 // itself. A slip without values has words only, and the exercise gives the
 // wrong formula.

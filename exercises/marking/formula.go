@@ -19,7 +19,7 @@ const (
 )
 
 // A formulaKey is what a formula is held against: points of the given domain
-// with the exact value there, and what each slip comes to.
+// with the exact value there, and what each slip evaluates to.
 type formulaKey struct {
 	points []formulaSample
 	vary   []int // the givens that vary, as numbers into Given
@@ -175,7 +175,7 @@ func (m *Marker) same(ctx context.Context, k *formulaKey, x, answer notation.Exp
 }
 
 // bracketsMeet reports whether guaranteed brackets of both formulas meet at a
-// point and are narrow enough for that to say something.
+// point and are narrow enough for that to mean something.
 func (m *Marker) bracketsMeet(ctx context.Context, values map[int]float64, x, answer notation.Expr) bool {
 	meet := false
 	err := m.Numbers.WithEnclosures(ctx, values, func() error {
@@ -252,7 +252,7 @@ func (k *formulaKey) isSlip(s int, ratios []float64) bool {
 	return true
 }
 
-// offBy says whether a formula is off by a constant factor, or by powers of
+// offBy words whether a formula is off by a constant factor, or by powers of
 // names, or otherwise.
 func (m *Marker) offBy(k *formulaKey, x notation.Expr, ratios []float64) string {
 	const next = " Go back to the step where that factor enters."

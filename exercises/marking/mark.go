@@ -45,7 +45,7 @@ func ReadFormula(n Numbers, answer string) (notation.Expr, *Verdict) {
 	t := source.NewText("answer", answer)
 	x, list := notation.ParseAnswer(t)
 	if strings.ContainsRune(answer, '=') && list.HasErrors() {
-		// What stands after the name is what the learner needs to hear about.
+		// The learner needs the message about what follows the name.
 		if _, inCell := notation.ParseCell(t); inCell.HasErrors() {
 			list = inCell
 		}
@@ -136,7 +136,7 @@ func evaluate(ctx context.Context, n Numbers, x notation.Expr) (kernel.Evaluated
 	return got, nil
 }
 
-// wrongDimension says what was given and what is wanted.
+// wrongDimension returns a verdict with what was given and what is asked.
 func wrongDimension(got kernel.Evaluated, wanted unit.Dimension, angle bool, example string) Verdict {
 	if got.Value.Dim.IsNumber() {
 		return Verdict{Kind: UnitMissing, Read: got.Text, Message: fmt.Sprintf(

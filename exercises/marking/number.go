@@ -109,7 +109,7 @@ func (g *numericAnswer) readLiteral(x notation.Expr) {
 	g.figures, g.half = digits, 0.5*math.Pow(10, float64(place))*g.factor
 }
 
-// HasAngleUnit reports whether a formula says in which unit its angle is.
+// HasAngleUnit reports whether a formula gives the unit of its angle.
 func HasAngleUnit(x notation.Expr) bool {
 	found := false
 	notation.Inspect(x, func(n notation.Node) bool {
@@ -175,7 +175,7 @@ func slipMessage(slips []*Slip) string {
 	return text + " Look at that step again."
 }
 
-// outside says by which bound an answer is impossible, and roughly by how much.
+// outside returns by which bound an answer is impossible, and roughly by how much.
 // A slip may be a bound itself, so the tolerance is allowed beyond it.
 func outside(a *Scheme, k *Key, g numericAnswer, slips []*Slip) string {
 	side, bound, is := "", 0.0, ""
@@ -197,7 +197,7 @@ func outside(a *Scheme, k *Key, g numericAnswer, slips []*Slip) string {
 	return text + " Work out that bound yourself, then look for a power of ten, a unit, or a letter that means something else."
 }
 
-// beyond says by how much a value passes a bound, to one figure.
+// beyond words by how much a value passes a bound, to one figure.
 func beyond(value, bound float64, below bool, is string) string {
 	name := "the largest possible value"
 	if below {
@@ -221,7 +221,7 @@ func beyond(value, bound float64, below bool, is string) string {
 	return fmt.Sprintf("%s %s by a factor of about %s", where, name, unit.FormatNumber(ratio, unit.Rounding{Figures: 1}))
 }
 
-// offMessage says what to look at; how far off the answer is, roughly, only if
+// offMessage words what to look at; how far off the answer is, roughly, only if
 // the author lets it.
 func offMessage(a *Scheme, k *Key, g numericAnswer) string {
 	text := "This is not right yet"
@@ -234,7 +234,7 @@ func offMessage(a *Scheme, k *Key, g numericAnswer) string {
 	return text + ". Check the unit of every factor, then try a case whose answer you know, then work it out by another route."
 }
 
-// rough says how far off an answer is, in bands so wide that they do not give
+// rough words how far off an answer is, in bands so wide that they do not give
 // it away.
 func rough(ratio float64) string {
 	if ratio <= 0 {

@@ -29,7 +29,7 @@ type Scheme struct {
 	Rough     bool   // whether a wrong answer is followed by roughly how far off it is
 }
 
-// A Kind says in which form a part is answered.
+// A Kind is the form in which a part is answered.
 type Kind int
 
 // The kinds of parts.
@@ -57,9 +57,9 @@ type Option struct {
 	Reason     string // why it is right or wrong
 }
 
-// SlipWords says slips in words, as they are kept with an answer: names parted
+// SlipWords returns slips in words, as they are kept with an answer: names parted
 // by spaces where the answer cannot tell them apart. A part of sentences to pick
-// says the sentence. It may be asked of no part, whose names are all there is.
+// gives the sentence. The scheme may be nil; the names are then all there is.
 func (a *Scheme) SlipWords(kept string) string {
 	list := strings.Fields(kept)
 	for i, name := range list {
@@ -71,8 +71,8 @@ func (a *Scheme) SlipWords(kept string) string {
 	return words.Or(list)
 }
 
-// Said is an answer as the learner saw it: the sentence that was picked, or the
-// text as typed. It may be asked of no part.
+// Said returns an answer as the learner saw it: the sentence that was picked, or
+// the text as typed. The scheme may be nil.
 func (a *Scheme) Said(answer string) string {
 	if o := a.option(answer); o != nil {
 		return o.Text

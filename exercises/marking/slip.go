@@ -42,7 +42,7 @@ type slipCase struct {
 	dim     unit.Dimension // its dimension
 }
 
-// values returns what the slip comes to; several for a slip such as a lost
+// values returns what the slip evaluates to; several for a slip such as a lost
 // power of a thousand.
 func (c *slipCase) values() ([]float64, error) {
 	list, err := c.compute()
@@ -116,7 +116,7 @@ func (c *slipCase) named(r role) []int {
 }
 
 // follows reports whether a given is derived from one of others. A length along
-// the shaft may be so too, but it is no diameter.
+// the shaft may be so too, but it is not a diameter.
 func (c *slipCase) follows(g *Given, others []int) bool {
 	if base, _, _ := strings.Cut(g.Name, "_"); !g.Derived || slices.Contains([]string{"L", "l", "x", "s"}, base) {
 		return false
@@ -124,7 +124,7 @@ func (c *slipCase) follows(g *Given, others []int) bool {
 	return slices.ContainsFunc(others, func(i int) bool { return slices.Contains(g.Uses, c.numbers.Givens()[i].Name) })
 }
 
-// need is named, with an error if there is none.
+// need is named, with an error if there are no such names.
 func (c *slipCase) need(r role) ([]int, error) {
 	names := c.named(r)
 	if len(names) == 0 {
@@ -204,7 +204,7 @@ func powersOf(base float64, n int) func(*slipCase) ([]float64, error) {
 	}
 }
 
-// softer takes J too small by a factor. J stands beside G wherever a twist is
+// softer takes J too small by a factor. J is a factor beside G wherever a twist is
 // worked out, so G is divided; without a G it is stress or torque that is
 // wanted, and both go with J itself.
 func softer(factor float64) func(*slipCase) ([]float64, error) {

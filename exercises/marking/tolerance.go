@@ -9,7 +9,7 @@ import (
 	"shaftbook/kernel/unit"
 )
 
-// A Tolerance says how far an answer may be from the exact value: by a share of
+// A Tolerance is how far an answer may be from the exact value: by a share of
 // it, by an amount, or by the rounding to a number of significant figures.
 // Exactly one is set.
 type Tolerance struct {

@@ -8,7 +8,7 @@ import (
 	"shaftbook/exercises/class"
 )
 
-// A directory finds people by what a line says of them.
+// A directory finds people by what a line gives about them.
 type directory struct {
 	class   string
 	people  map[string]class.Person
@@ -43,7 +43,7 @@ func newDirectory(there School) *directory {
 	return d
 }
 
-// find returns the person of a line, nil for somebody new, or why the line
+// find returns the person of a line, nil for a new person, or why the line
 // cannot be taken.
 func (d *directory) find(l *Line) (*class.Person, string) {
 	bySource, byName := d.sourced[l.SourcedID], d.signIn[class.FoldSignIn(l.signIn())]
@@ -67,7 +67,7 @@ func (d *directory) find(l *Line) (*class.Person, string) {
 	return &who, ""
 }
 
-// byEmail finds the person of a line whose identifier and sign-in name nobody
+// byEmail finds the person of a line whose identifier and sign-in name no one
 // has. An address that a family shares must not make one person of two, so
 // another identifier or another user name outweighs it.
 func (d *directory) byEmail(l *Line) (id, why string) {

@@ -1,4 +1,4 @@
-// Package roster reads lists of students and says what taking one in would
+// Package roster reads lists of students and works out what importing one would
 // change in a class. It touches no store: [Read] makes lines of files,
 // [Roster.Plan] compares them with who is there.
 //
@@ -28,7 +28,7 @@ type File struct {
 	Data []byte
 }
 
-// A Line is one person as the files name them. What a file does not say is
+// A Line is one person as the files name them. What a file does not give is
 // empty.
 type Line struct {
 	File   string
@@ -41,7 +41,7 @@ type Line struct {
 	Name      string
 	Section   string
 
-	Out bool // the file says that the person is no longer in the class
+	Out bool // the file lists the person as having left the class
 }
 
 // A Bad is a line that is not taken, and why.
@@ -57,7 +57,7 @@ type Roster struct {
 	Lines   []Line
 	Bad     []Bad
 	Notes   []string // what was not read, and is not wrong
-	Partial bool     // the manifest says that only changes are listed
+	Partial bool     // by the manifest, only changes are listed
 }
 
 // An Unreadable is a file of which no line can be taken.

@@ -18,7 +18,7 @@ func (l *Line) signIn() string {
 	return l.SourcedID
 }
 
-// onceEach makes a line bad that is, or may be, about somebody an earlier line
+// onceEach makes a line bad that is, or may be, about a person an earlier line
 // is about.
 func (r *Roster) onceEach() {
 	ids, names, emails := map[string]*Line{}, map[string]*Line{}, map[string][]*Line{}

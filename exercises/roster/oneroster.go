@@ -16,7 +16,7 @@ func (r *Roster) manifest(t *table) {
 	}
 }
 
-// An enrolment is what enrollments.csv says of one person.
+// An enrolment is what enrollments.csv gives for one person.
 type enrolment struct {
 	line    Line
 	role    string
@@ -139,7 +139,7 @@ func (r *Roster) users(t *table, in map[string]*enrolment) {
 	}
 	for _, id := range sortedKeys(in) {
 		if e := in[id]; !seen[id] && r.isStudent(e.role, id) {
-			r.add(e.line, false) // of somebody who may be known from an earlier file
+			r.add(e.line, false) // of a person who may be known from an earlier file
 		}
 	}
 }
@@ -173,7 +173,7 @@ func isOut(status, enabled string) (out bool, why string) {
 	return out, ""
 }
 
-// fullName prefers the names that somebody goes by.
+// fullName prefers the names that a person uses.
 func fullName(given, legalGiven, family, legalFamily string) string {
 	if given == "" {
 		given = legalGiven

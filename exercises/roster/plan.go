@@ -13,15 +13,15 @@ import (
 	"shaftbook/exercises/class"
 )
 
-// A Kind says what happens to one person.
+// A Kind is what happens to one person.
 type Kind string
 
 // What can happen.
 const (
-	Adds    Kind = "adds"    // somebody new to the server
-	Joins   Kind = "joins"   // somebody with an account, new to the class
+	Adds    Kind = "adds"    // a person new to the server
+	Joins   Kind = "joins"   // a person with an account, new to the class
 	Changes Kind = "changes" // of a student of the class
-	Returns Kind = "returns" // of somebody who had left
+	Returns Kind = "returns" // of a person who had left
 	Leaves  Kind = "leaves"
 )
 
@@ -42,11 +42,11 @@ type Plan struct {
 	Same  int // people who stay as they are
 	Bad   []Bad
 
-	// Elsewhere are people of whom a line says something else than is known, and
+	// Elsewhere are people of whom a line gives something else than is known, and
 	// whose particulars stay as they are: see School.Elsewhere.
 	Elsewhere []class.Person
 
-	Held bool // nobody leaves for not being listed, since a bad line may be about them
+	Held bool // no one leaves for not being listed, since a bad line may be about them
 }
 
 // A School is who is there already.
@@ -64,13 +64,13 @@ type School struct {
 
 // Terms of taking in a roster.
 type Terms struct {
-	Whole bool // students who are not listed leave, unless the roster says that it is partial
+	Whole bool // students who are not listed leave, unless the roster is marked as partial
 	Now   time.Time
 	NewID func() string // of a person
 }
 
 // Sought are the identifiers and sign-in names by which lines may be about
-// somebody who is not in the class.
+// a person who is not in the class.
 func (r *Roster) Sought() (sourced, signIn []string) {
 	for i := range r.Lines {
 		l := &r.Lines[i]
@@ -227,7 +227,7 @@ func (p *Plan) Enrolment() (added, changed []class.Person, members []class.Membe
 	return added, changed, members
 }
 
-// Words say a plan in one line.
+// Words returns a plan in one line.
 func (p *Plan) Words() string {
 	if len(p.Steps) == 0 {
 		return fmt.Sprintf("all %d unchanged", p.Same)

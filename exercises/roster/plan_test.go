@@ -101,8 +101,8 @@ func TestPlanOfOneLine(t *testing.T) {
 	}
 }
 
-// Of somebody whose account another class looks after, a list changes the
-// section alone, and says of whom it would have changed more.
+// Of a student whose account another class looks after, a list changes the
+// section alone, and reports of whom it would have changed more.
 func TestPlanKeepsAccountsOfOtherClasses(t *testing.T) {
 	there := mill()
 	there.Elsewhere = map[string]bool{"P1": true}
@@ -234,7 +234,7 @@ func TestWords(t *testing.T) {
 }
 
 func TestCarriedTrustsNothing(t *testing.T) {
-	bad := Roster{Lines: []Line{{Number: 2, Name: "x"}}} // nobody in particular
+	bad := Roster{Lines: []Line{{Number: 2, Name: "x"}}} // no particular person
 	text, err := bad.Carry()
 	if err != nil {
 		t.Fatal(err)

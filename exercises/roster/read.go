@@ -12,7 +12,7 @@ import (
 
 // Read reads the files of one roster. Only names, if it is not empty, the one
 // class of enrollments.csv (its classSourcedId) whose people are taken. An error
-// is an *Unreadable, and says what to do.
+// is an *Unreadable, with what to do.
 func Read(files []File, only string) (*Roster, error) {
 	files, err := unzipped(files)
 	if err != nil {
@@ -97,7 +97,7 @@ func (r *Roster) plain(t *table) error {
 	return nil
 }
 
-// add takes a line, or says why it is bad.
+// add takes a line, or reports why it is bad.
 func (r *Roster) add(l Line, named bool) {
 	_, why := Check(l)
 	if why == "" && named && l.Name == "" {
@@ -168,7 +168,7 @@ func tooLarge(file string) error {
 	return &Unreadable{file, fmt.Sprintf("The files have more than %d MB in total. Remove people from other classes.", MaxBytes>>20)}
 }
 
-// IsUnreadable returns what a reader is told of an error of Read.
+// IsUnreadable returns the message to a reader about an error of Read.
 func IsUnreadable(err error) (*Unreadable, bool) {
 	var u *Unreadable
 	return u, errors.As(err, &u)

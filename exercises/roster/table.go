@@ -27,7 +27,7 @@ type row struct {
 	fields []string
 }
 
-// field returns what stands under a column, without spaces around it and without
+// field returns the cell of a column, without spaces around it and without
 // the sign by which a file of ours keeps it from being a formula.
 func (t *table) field(r row, column string) string {
 	i, ok := t.columns[column]
@@ -39,7 +39,7 @@ func (t *table) field(r row, column string) string {
 
 func (t *table) has(column string) bool { _, ok := t.columns[column]; return ok }
 
-// readTable reads a file as CSV. Lines that are no CSV are bad and cost only
+// readTable reads a file as CSV. Lines that are not CSV are bad and cost only
 // themselves.
 func readTable(f File) (*table, []Bad, error) {
 	text, err := decoded(f)
@@ -143,7 +143,7 @@ func decoded(f File) (string, error) {
 	return strings.ReplaceAll(strings.ReplaceAll(string(data), "\r\n", "\n"), "\r", "\n"), nil
 }
 
-// separator is the sign that stands most often in the first line.
+// separator is the sign that occurs most often in the first line.
 func separator(text string) rune {
 	head, _, _ := strings.Cut(strings.TrimLeft(text, "\n"), "\n")
 	best, most := ',', strings.Count(head, ",")
@@ -165,7 +165,7 @@ func csvWords(e *csv.ParseError) string {
 	return "it cannot be split into fields"
 }
 
-// raw is a line as it stands in the file, cut where it is very long.
+// raw is a line as it is in the file, cut where it is very long.
 func raw(lines []string, number int) string {
 	if number < 1 || number > len(lines) {
 		return ""

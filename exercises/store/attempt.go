@@ -34,7 +34,7 @@ type Attempt struct {
 	Message string // what the learner was told
 	Points  float64
 
-	// Free says that this attempt costs none of the tries that an exercise
+	// Free marks an attempt that uses none of the tries that an exercise
 	// allows, as where the text could not be read.
 	Free bool
 
@@ -45,7 +45,7 @@ type Attempt struct {
 	At time.Time
 }
 
-// Same reports whether two attempts under one submission identifier say the
+// Same reports whether two attempts under one submission identifier have the
 // same thing, so that the second is a repeat of the first.
 func (a *Attempt) Same(b *Attempt) bool {
 	return a.Submission == b.Submission && a.Place == b.Place && a.Answer == b.Answer

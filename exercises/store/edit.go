@@ -2,7 +2,7 @@ package store
 
 import "time"
 
-// EditKind says what of a lesson was changed.
+// EditKind is what of a lesson was changed.
 type EditKind string
 
 // What of a lesson can be changed.
@@ -22,7 +22,7 @@ type Edit struct {
 	Content string
 
 	// Basis is a fingerprint of what the lesson said there when the edit was
-	// made. Whoever restores an edit can tell by it that the lesson has been
+	// made. A page that restores an edit can tell by it that the lesson has been
 	// changed since.
 	Basis string
 

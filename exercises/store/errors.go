@@ -22,7 +22,7 @@ const (
 	ErrNotDurable = Refusal("store: the database is set not to wait for the disk")
 )
 
-// A Fault is an error of the database or what it stands on. Nothing was
+// A Fault is an error of the database or of what it runs on. Nothing was
 // acknowledged; the same input can be sent again later. Errors that wrap a
 // fault wrap the driver's error too, for the log.
 type Fault string
@@ -39,7 +39,7 @@ const (
 	ErrUnavailable = Fault("store: the database failed")
 )
 
-// words says each error to a learner. Every sentence tells what became of the
+// words has each error in words for a learner. Every sentence has what became of the
 // work and what to do.
 var words = map[error]string{
 	ErrInvalid:   "This could not be saved as it is. Check that it is plain text and not too long, then send it again.",
@@ -60,7 +60,7 @@ var words = map[error]string{
 const unknown = "This could not be saved. What you wrote is still on this page. Send it again in a moment; " +
 	"if that fails too, tell your instructor."
 
-// Words says an error of a store to a learner, in a sentence or two without
+// Words returns an error of a store in words for a learner, in a sentence or two without
 // anything of the machine in it.
 func Words(err error) string {
 	var r Refusal

@@ -17,7 +17,7 @@ const (
 )
 
 // A Prediction is a guess committed before a result was shown. It carries no
-// marks. There is one for each place; the first stands.
+// marks. There is one for each place; the first is kept.
 type Prediction struct {
 	Submission string // made by the page, as for an attempt
 	Place
@@ -31,7 +31,7 @@ type Prediction struct {
 	At time.Time
 }
 
-// Same reports whether two predictions under one submission identifier say the
+// Same reports whether two predictions under one submission identifier have the
 // same thing.
 func (p *Prediction) Same(q *Prediction) bool {
 	return p.Submission == q.Submission && p.Place == q.Place && p.Kind == q.Kind &&

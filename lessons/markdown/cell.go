@@ -17,7 +17,7 @@ import (
 // KindCell is the kind of Cell.
 var KindCell = ast.NewNodeKind("Cell")
 
-// A CellKind says what stands in a cell.
+// A CellKind is what a cell holds.
 type CellKind int
 
 // A Cell is a fenced block whose text is alive on the page. Its ID is the word
@@ -68,7 +68,7 @@ const (
 	Derive
 )
 
-// String returns the word that stands after the fence.
+// String returns the word after the fence.
 func (k CellKind) String() string { return constructs[k].word }
 
 var (
@@ -185,7 +185,7 @@ func closes(src []byte, start, end int) bool {
 	return end < len(src) && bytes.HasPrefix(bytes.TrimLeft(src[end:], " "), src[start:start+3])
 }
 
-// name gives the cell its name and ID and reports a name that cannot stand.
+// name gives the cell its name and ID and reports a name that cannot be used.
 func (t *cellTransform) name(cell *Cell, name string, opening source.Span) {
 	c := constructs[cell.Sort]
 	t.count[cell.Sort]++

@@ -8,7 +8,7 @@ const (
 	CodeFrontMatter source.Code = "front-matter"
 	// CodeCellKind: the word of a fenced block is nearly that of a cell.
 	CodeCellKind source.Code = "cell-kind"
-	// CodeCellPlace: a cell stands inside a list or a quotation, or is indented.
+	// CodeCellPlace: a cell is inside a list or a quotation, or is indented.
 	CodeCellPlace source.Code = "cell-place"
 	// CodeCellName: the name of a cell is missing, misspelled or used twice.
 	CodeCellName source.Code = "cell-name"
@@ -18,7 +18,7 @@ const (
 	CodeMath source.Code = "formula"
 	// CodeMathOpen: a formula has no closing sign.
 	CodeMathOpen source.Code = "formula-open"
-	// CodeRawHTML: raw HTML stands in the text.
+	// CodeRawHTML: there is raw HTML in the text.
 	CodeRawHTML source.Code = "raw-html"
 	// CodeHeading: a heading is of level 1, is empty or skips a level.
 	CodeHeading source.Code = "heading"

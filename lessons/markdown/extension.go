@@ -26,7 +26,7 @@ var Extension goldmark.Extender = extension{}
 type extension struct{}
 
 // Extend implements goldmark.Extender. The numbers are goldmark's priorities:
-// lower runs earlier. Its own thematic break stands at 200, its paragraph at
+// lower runs earlier. Its own thematic break is at 200, its paragraph at
 // 1000, its code span at 100.
 func (extension) Extend(m goldmark.Markdown) {
 	m.Parser().AddOptions(

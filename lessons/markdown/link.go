@@ -109,7 +109,7 @@ func isAsset(to string) bool {
 		!strings.ContainsAny(to, ":\\?#%")
 }
 
-// link writes a link; one that leads nowhere leaves its words.
+// link writes a link; a link that leads nowhere leaves its words.
 func (r nodeRenderer) link(w util.BufWriter, _ []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
 	n := node.(*ast.Link)
 	address, ok := r.address(string(n.Destination))

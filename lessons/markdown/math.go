@@ -95,7 +95,7 @@ func (inlineMathParser) Parse(parent ast.Node, block text.Reader, pc parser.Cont
 // isFormulaStart tells $T from $5.
 func isFormulaStart(b byte) bool { return b == '\\' || b == '{' || b >= 0x80 || b >= 'A' && b <= 'z' }
 
-// formulaParts moves the reader past the closing sign and returns what stands
+// formulaParts moves the reader past the closing sign and returns what is
 // before it, one part a line.
 func formulaParts(block text.Reader) (parts []text.Segment, found bool) {
 	for {

@@ -11,7 +11,7 @@ import (
 // paragraph, an item of a list, a formula on lines of its own, a cell that shows
 // its text.
 type Passage struct {
-	Heading int    // how many headings stand before it
+	Heading int    // how many headings come before it
 	Text    string // spaces single
 }
 

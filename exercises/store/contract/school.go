@@ -70,8 +70,8 @@ type Links interface {
 	// AddPerson. It returns the person as kept.
 	Redeem(ctx context.Context, hash string, p class.Person, now time.Time) (class.Person, error)
 	// Claim sets the first password of a person on the roster of a class, for
-	// somebody who has the class's join code. ErrSpent if the code is not that of
-	// the class, the person is no student of it or has left, or has a password.
+	// a person who has the class's join code. ErrSpent if the code is not that of
+	// the class, the person is not a student of it or has left, or has a password.
 	Claim(ctx context.Context, code, person, encoded string) error
 }
 
@@ -96,7 +96,7 @@ type Members interface {
 	Member(ctx context.Context, class, person string) (class.Member, error)
 	// Home returns the class that looks after a student's account: of those the
 	// student is in and has not left, the one come into first; empty if there is
-	// none. So nobody gets an account into their hands by putting its student on a
+	// none. So no one gets an account into their hands by putting its student on a
 	// further roster.
 	Home(ctx context.Context, student string) (class string, err error)
 	// Enrol keeps what a roster changes, all or nothing: new people, changed
@@ -140,7 +140,7 @@ type Marks interface {
 	// entry. ErrNone, and nothing is kept, if one of the attempts is not there.
 	// about are further entries, about the students whose marks change.
 	Regrade(ctx context.Context, assignment string, text class.Frozen, remarks []class.Regrade, e class.Entry, about ...class.Entry) error
-	// Remarked returns the attempts of a lesson as they stood before each time
+	// Regraded returns the attempts of a lesson as they were before each time
 	// they were marked again, the oldest first.
 	Regraded(ctx context.Context, lesson string) ([]store.Attempt, error)
 }
@@ -160,7 +160,7 @@ type Presence interface {
 	// time, by person.
 	Here(ctx context.Context, p class.Presence) error
 	Present(ctx context.Context, lesson string, since time.Time) ([]class.Presence, error)
-	// Watch tells the names of lessons (see Key) in which an attempt, a
+	// Watch sends the names of lessons (see Key) in which an attempt, a
 	// prediction, a hint, an override, a remark or a presence was kept, by this
 	// server or another on the same database, soon after it was. Empty means
 	// that something may have been missed: look again at everything. The channel
@@ -175,7 +175,7 @@ type Dossiers interface {
 	// Dossier returns everything that is kept about a person, but for the
 	// password, sessions and links.
 	Dossier(ctx context.Context, person string) (class.Dossier, error)
-	// Erase deletes a person and all their work for good. Entries of the log
+	// Erase deletes a person and all their work permanently. Entries of the log
 	// about the person stay, without the person and with an empty Detail.
 	// ErrStaff for an instructor. What the person was sending meanwhile, or sends
 	// later, is store.ErrErased and not kept.

@@ -64,7 +64,7 @@ type Hints interface {
 
 // Secrets keeps the keys from which learners' numbers are drawn.
 type Secrets interface {
-	// Secret returns the secret kept under a name. If there is none, fresh is
+	// Secret returns the secret kept under a name. If there is no such secret, fresh is
 	// kept and returned. A secret is part of every backup, so that what was drawn
 	// with it can be drawn again.
 	Secret(ctx context.Context, name string, fresh []byte) ([]byte, error)

@@ -1,4 +1,4 @@
-// Package open opens a learners' store by its name, so that whoever wants a
+// Package open opens a learners' store by its name, so that a command that wants a
 // store need not know the databases there are.
 package open
 

@@ -19,8 +19,8 @@ const (
 	lastWait  = 5 * time.Second
 )
 
-// listen tells what is notified until ctx ends, on a connection of its own. Each
-// new connection tells an empty name, since it does not know what was notified
+// listen passes on what is notified until ctx ends, on a connection of its own. Each
+// new connection passes on an empty name, since it does not know what was notified
 // before (PostgreSQL manual, LISTEN).
 func listen(ctx context.Context, config *pgx.ConnConfig, tell func(string)) {
 	wait := firstWait

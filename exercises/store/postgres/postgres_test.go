@@ -23,7 +23,7 @@ func mustOpen(t testing.TB, dsn string) contract.Store {
 	return s
 }
 
-// All that needs a server stands in one test, since a server takes seconds to
+// All that needs a server is in one test, since a server takes seconds to
 // make.
 func TestPostgres(t *testing.T) {
 	server := pgtest.Start(t)

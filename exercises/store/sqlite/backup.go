@@ -32,7 +32,7 @@ func Backup(ctx context.Context, from, to string) (Contents, error) {
 	return contents, takeName(part, to)
 }
 
-// mustBeStore refuses a file that is missing or is no store with its tables.
+// mustBeStore refuses a file that is missing or is not a store with its tables.
 func mustBeStore(ctx context.Context, path string) error {
 	if _, err := os.Stat(path); err != nil {
 		return systemFault(err)
@@ -119,7 +119,7 @@ func copyPages(ctx context.Context, from, to string) error {
 }
 
 // check makes a copy one file that any folder can hold, reads all of it, and
-// says what is in it.
+// reports what is in it.
 func check(ctx context.Context, path string) (contents Contents, err error) {
 	db, err := sql.Open(driver, dsn(path, "&mode=rw"))
 	if err != nil {

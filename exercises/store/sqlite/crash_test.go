@@ -75,7 +75,7 @@ type heard struct {
 	answer, edits [workers]int
 }
 
-// TestKill kills a writing process at random moments. SIGKILL says nothing of a
+// TestKill kills a writing process at random moments. SIGKILL is not a test of a
 // power failure, since the system's cache survives; that every commit waits for
 // the disk is what TestSettings reads back.
 func TestKill(t *testing.T) {

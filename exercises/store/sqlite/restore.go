@@ -13,7 +13,7 @@ import (
 	"shaftbook/exercises/store"
 )
 
-// Restored says what a restore did.
+// Restored is what a restore did.
 type Restored struct {
 	Contents Contents // of what is now the store
 	Replaced string   // where the store that was there is kept, or empty
@@ -107,7 +107,7 @@ func retire(ctx context.Context, target string, force bool) (keptAs string, err 
 }
 
 // leaveWAL writes the log back into the file and ends WAL mode, which SQLite
-// does only while nobody else has the file open.
+// does only while no other process has the file open.
 func leaveWAL(ctx context.Context, path string) error {
 	db, err := sql.Open(driver, dsn(path, "&mode=rw", "busy_timeout(500)"))
 	if err != nil {

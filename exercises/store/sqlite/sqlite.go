@@ -43,7 +43,7 @@ func FileIn(folder string) string { return filepath.Join(folder, "shaftbook.db")
 
 // Open opens the store in a file, which is made if it is not there; its folder
 // must be. The file must lie on a local disk: locks on network drives do not
-// hold. The error says [store.ErrReadOnly], [store.ErrFull],
+// hold. The error is [store.ErrReadOnly], [store.ErrFull],
 // [store.ErrNewer], [store.ErrNotOurs] or another of package store's.
 func Open(ctx context.Context, path string) (*sqlstore.Store, error) {
 	return open(ctx, path)
@@ -92,7 +92,7 @@ func dsn(path, parameters string, pragmas ...string) string {
 }
 
 // tryFolder makes and removes a file in the folder. SQLite needs to make files
-// beside its own, and of a folder where it cannot it only says that the file
+// beside its own, and of a folder where it cannot it only reports that the file
 // cannot be opened.
 func tryFolder(folder string) error {
 	f, err := os.CreateTemp(folder, ".shaftbook-*")

@@ -126,7 +126,7 @@ func TestOpenRefuses(t *testing.T) {
 	}
 }
 
-// Learners' work is nobody else's business on a shared machine.
+// Learners' work is private on a shared machine.
 func TestOnlyTheOwnerReads(t *testing.T) {
 	path := FileIn(t.TempDir())
 	mustOpen(t, path)

@@ -17,7 +17,7 @@ VALUES ($1, $2, $3, $4, $5, $6, $7, $8)`
 	entriesAbout = selectEntry + `WHERE about = $1 ORDER BY id DESC`
 )
 
-// note writes to the log, inside the transaction of what it tells of.
+// note writes to the log, inside the transaction of what it records.
 func note(ctx context.Context, tx *transaction, e *class.Entry) error {
 	if e.Action == "" {
 		return nil

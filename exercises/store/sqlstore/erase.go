@@ -34,7 +34,7 @@ const (
 	wasErased    = `SELECT hash FROM erased WHERE hash = $1`
 )
 
-// learn runs do in a durable transaction of a learner's work. Work of somebody
+// learn runs do in a durable transaction of a learner's work. Work of a learner
 // who was erased is refused: it can have been on its way at that moment. Submit,
 // which is called most, asks within its own statement.
 func learn[T any](ctx context.Context, s *Store, learner string, do func(context.Context, *transaction) (T, error)) (T, error) {
@@ -88,7 +88,7 @@ func (s *Store) Erase(ctx context.Context, person string, e class.Entry) error {
 }
 
 func erase(ctx context.Context, tx *transaction, person string, e *class.Entry) error {
-	if tx.store.dialect.Serialise != "" { // what the person is sending now comes before or finds nobody
+	if tx.store.dialect.Serialise != "" { // what the person is sending now comes before or finds no account
 		if err := tx.exec(ctx, tx.store.dialect.Serialise, person); err != nil {
 			return err
 		}

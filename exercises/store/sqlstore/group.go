@@ -27,17 +27,17 @@ type job struct {
 }
 
 // A group lets writes that wait for one another share a transaction, and so
-// its one wait for the disk. A write that finds nobody ahead runs at once, in
+// its one wait for the disk. A write that finds no other ahead runs at once, in
 // its caller's goroutine: grouping adds no delay.
 type group struct {
 	store *Store
-	conn  connection // belongs to whoever leads
+	conn  connection // belongs to the goroutine that leads
 
 	mu      sync.Mutex
 	waiting []*job
-	leading bool // somebody is running batches
+	leading bool // a goroutine is running batches
 	closed  bool
-	over    chan struct{} // closed when the group is closed and nobody leads
+	over    chan struct{} // closed when the group is closed and no goroutine leads
 }
 
 func newGroup(s *Store) *group {
@@ -107,7 +107,7 @@ func (g *group) gather() {
 }
 
 // batch commits what waits and reports whether to lead on: there is more, or more
-// than one write was just told. If not, nobody leads any longer.
+// than one write was just answered. If not, no goroutine leads any longer.
 func (g *group) batch() (more bool) {
 	g.mu.Lock()
 	n := min(len(g.waiting), most)
@@ -138,7 +138,7 @@ func (g *group) close() {
 	g.conn.drop()
 }
 
-// commit runs a batch and tells each caller. The transaction does not follow
+// commit runs a batch and answers each caller. The transaction does not follow
 // the context of one caller, since others share it; a caller that has gone by
 // now is left out.
 func (g *group) commit(batch []*job) {

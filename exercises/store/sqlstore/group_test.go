@@ -79,7 +79,7 @@ func numbers(t *testing.T, s *Store) (all []int) {
 	return all
 }
 
-// A write that fails undoes its own part and nobody else's; a refusal undoes
+// A write that fails undoes its own part and no other's; a refusal undoes
 // nothing.
 func TestGroupKeepsNeighboursApart(t *testing.T) {
 	s := openGrouped(t)
@@ -105,7 +105,7 @@ func TestGroupKeepsNeighboursApart(t *testing.T) {
 	}
 }
 
-// Waiting writes share one transaction: while it runs, nobody else sees any of
+// Waiting writes share one transaction: while it runs, no one else sees any of
 // them.
 func TestGroupSharesACommit(t *testing.T) {
 	s := openGrouped(t)

@@ -57,8 +57,8 @@ func makeWay(ctx context.Context, tx *transaction, l *class.Link) error {
 	return nil
 }
 
-// mayLetIn refuses a link that would let somebody take over an account which is
-// not theirs to look after. An account without a password is nobody's yet.
+// mayLetIn refuses a link that would let someone take over an account which is
+// not theirs to look after. An account without a password has no owner yet.
 func mayLetIn(ctx context.Context, tx *transaction, l *class.Link) error {
 	p, err := one(ctx, tx.query, scanPerson, personByID, l.Person)
 	if err != nil || p.Password == "" || l.MadeBy == "" {
@@ -85,7 +85,7 @@ func linkOf(ctx context.Context, q querier, hash string, now time.Time) (class.L
 	return l, spent(err)
 }
 
-// spent says of what is not there that it works no more.
+// spent turns the error of what is not there into class.ErrSpent.
 func spent(err error) error {
 	if errors.Is(err, class.ErrNone) {
 		return class.ErrSpent

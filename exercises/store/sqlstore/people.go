@@ -67,7 +67,7 @@ func validPerson(p *class.Person) error {
 	return sound(*p)
 }
 
-// free returns class.ErrTaken if new and changed people cannot stand beside one
+// free returns class.ErrTaken if new and changed people cannot exist beside one
 // another and everybody else, and class.ErrNone if a changed one is not there.
 // Changed people may pass a name on among themselves.
 func free(ctx context.Context, tx *transaction, added, changed []class.Person) error {

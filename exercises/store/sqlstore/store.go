@@ -20,7 +20,7 @@ type Dialect struct {
 	// database.
 	Name string
 
-	// Placeholder stands before the number of a parameter: ? or $.
+	// Placeholder is written before the number of a parameter: ? or $.
 	Placeholder byte
 
 	// Serialise is run first in each writing transaction with the learner as its
@@ -29,16 +29,16 @@ type Dialect struct {
 	Serialise string
 
 	// Notify, run with the name of a lesson as its only parameter, makes the
-	// database tell that name to all who listen, once the transaction is
-	// committed. Without it the store tells its own watchers.
+	// database send that name to all listeners, once the transaction is
+	// committed. Without it the store notifies its own watchers.
 	Notify string
 
-	// Listen passes on what the database tells until ctx ends, and an empty name
+	// Listen passes on what the database sends until ctx ends, and an empty name
 	// whenever something may have been missed. It is nil where Notify is empty.
 	Listen func(ctx context.Context, tell func(lesson string))
 
 	// Wipe makes sure that no file holds what was deleted. It is nil where a
-	// client has no say in that.
+	// client cannot change that.
 	Wipe func(ctx context.Context) error
 
 	// Fault returns the fault that a driver's error amounts to, or "" if the

@@ -12,7 +12,7 @@ import (
 )
 
 // flaky is a database whose statements fail on its first connections, and whose
-// commits fail if it is told so.
+// commits fail on request.
 type flaky struct {
 	bad      int // connections that turn out broken
 	commit   error

@@ -9,9 +9,9 @@ import (
 	"shaftbook/exercises/store"
 )
 
-// tell says to watchers that something was kept in an assignment, once it is
+// tell notifies watchers that something was kept in an assignment, once it is
 // committed. It is the last thing a work does. Lessons that are read freely have
-// nobody who watches them.
+// no watcher.
 func (t *transaction) tell(ctx context.Context, lesson string) error {
 	if !strings.Contains(lesson, "~") {
 		return nil
@@ -48,7 +48,7 @@ func newHub() *hub {
 	return h
 }
 
-// watch adds a watcher. The first one starts listening to a database that tells.
+// watch adds a watcher. The first one starts listening to a database that notifies.
 func (h *hub) watch(ctx context.Context, listen func(context.Context, func(string))) (<-chan string, error) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
@@ -91,7 +91,7 @@ func (h *hub) close() {
 	h.all.Wait()
 }
 
-// behind is how many names wait for a watcher before it is told to look at
+// behind is how many names wait for a watcher before it must look at
 // everything.
 const behind = 256
 

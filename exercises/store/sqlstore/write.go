@@ -20,7 +20,7 @@ type work func(ctx context.Context, tx *transaction) error
 type transaction struct {
 	store  *Store
 	runner runner
-	told   []string // lessons to tell watchers of once it is committed
+	told   []string // lessons to notify watchers of once it is committed
 }
 
 // A runner runs statements: a transaction of a pool, or the single connection
@@ -111,7 +111,7 @@ func (s *Store) transact(ctx context.Context, learner string, w work) error {
 		}
 	}
 	// The pool rolls back when ctx ends; a statement that finds it done so does not
-	// say why.
+	// report why.
 	if left := ctx.Err(); left != nil && (errors.Is(err, sql.ErrTxDone) || errors.Is(err, driver.ErrBadConn)) {
 		return fmt.Errorf("%w: %w", left, err)
 	}

@@ -320,8 +320,8 @@ func WatchTells(t *testing.T, watched, writing contract.Store) {
 		}
 		t.Fatalf("%s: the watcher ended", what)
 	}
-	// A watcher of a database that tells may still be connecting: what it missed it
-	// is told with an empty name.
+	// A watcher of a database that notifies may still be connecting: what it missed it
+	// gets as an empty name.
 	no(t, writing.Here(t.Context(), class.Presence{Person: "x", Lesson: "the-quill~A", At: micro}))
 	<-names
 	for _, c := range []struct {

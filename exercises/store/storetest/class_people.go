@@ -256,12 +256,12 @@ var linkCases = []ClassCase{
 		look("in one class", "C")
 		enrol("A", student, class.Student, false, time.Second)
 		look("in a further class", "C")
-		no(t, by(other.ID)) // nobody's account yet
+		no(t, by(other.ID)) // an account without an owner yet
 		no(t, s.SetPassword(t.Context(), student, "encoded"))
 		is(t, "a link of the further class", by(other.ID), class.ErrElsewhere)
 		is(t, "a link of another student", by(person(2).ID), class.ErrElsewhere)
 		no(t, by(boss))
-		no(t, by("")) // whoever runs the server
+		no(t, by("")) // the person who runs the server
 		enrol("C", student, class.Student, true, 2*time.Second)
 		look("having left the first", "A")
 		no(t, by(other.ID))

@@ -19,7 +19,7 @@ import (
 	"github.com/jackc/pgx/v5"
 )
 
-// hint says how to get what a test needs. Such a test fails and does not skip:
+// hint is how to get what a test needs. Such a test fails and does not skip:
 // a store that was not tested on its database is not tested.
 const hint = "%s was not found in PATH, /usr/local/bin or /usr/lib/postgresql: install PostgreSQL 13 or newer " +
 	"(on Debian: apt-get install postgresql)"
@@ -35,7 +35,7 @@ type Server struct {
 }
 
 // Start makes and starts a server that ends with the test. As root it runs the
-// server as the user postgres or nobody, since PostgreSQL refuses root.
+// server as the user postgres or "nobody", since PostgreSQL refuses root.
 func Start(t testing.TB) *Server {
 	t.Helper()
 	if testing.Short() {
@@ -96,7 +96,7 @@ func (s *Server) Database(t testing.TB) string {
 }
 
 // emptying waits until nothing runs that a caller has left, and deletes every row
-// but those that say which tables there are. The role keeps the order of the
+// but those that list the tables. The role keeps the order of the
 // tables from mattering.
 const emptying = `SET session_replication_role = replica;
 DO $$ DECLARE t record; BEGIN
