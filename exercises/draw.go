@@ -8,7 +8,7 @@ import (
 	"math/bits"
 )
 
-// HeadlessKey is the key of the commands that run without a server. It is no
+// HeadlessKey is the key of the commands that run without a server. It is not
 // secret: marks of record are made by a server, with a key of its own.
 var HeadlessKey = []byte("shaftbook headless key 1")
 

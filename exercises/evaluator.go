@@ -55,7 +55,7 @@ func newEvaluator(e *Exercise, s *Structure, choice []int) *evaluator {
 	return d
 }
 
-// figures evaluates what draws, on a desk of its own: a drawing costs more than
+// figures evaluates what draws, in a working of its own: a drawing costs more than
 // a slip, and slips are computed with other values.
 func (d *evaluator) figures(ctx context.Context) ([]kernel.Result, source.List, error) {
 	if d.structure.figure == nil {

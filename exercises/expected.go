@@ -13,7 +13,7 @@ import (
 	"shaftbook/kernel/unit"
 )
 
-// An Expected is everything that marking holds an answer to one part against,
+// An Expected holds everything that marking compares an answer to one part with,
 // with one learner's numbers and ready to be read: for the person who marks by hand.
 // It is never for the learner.
 type Expected struct {

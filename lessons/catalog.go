@@ -15,7 +15,7 @@ type Catalog struct {
 	Files   fs.FS // the folder, from which the lessons' images are served
 }
 
-// FileDiagnostics is what was found in one file.
+// FileDiagnostics are the findings in one file.
 type FileDiagnostics struct {
 	Name string
 	List source.List

@@ -1,5 +1,5 @@
-// Package lessons reads lessons: files of CommonMark with front matter and
-// live cells. It finds what an author got wrong in the writing, at its place;
+// Package lessons reads lessons, which are files of CommonMark with front matter
+// and live cells. It finds what an author got wrong in the writing, at its place;
 // what the cells mean is for the kernel and for package exercises to judge.
 package lessons
 
@@ -29,7 +29,7 @@ type Lesson struct {
 	working []kernel.Cell
 }
 
-// FrontMatter is what is between the two lines of --- at the top.
+// FrontMatter holds the keys between the two lines of --- at the top.
 type FrontMatter struct {
 	Title   string   // required
 	Order   int      // required; place on the shelf, from 1

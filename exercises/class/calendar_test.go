@@ -20,12 +20,12 @@ func deadlines(t testing.TB) []Deadline {
 	const zone = "Europe/Oslo"
 	quill := Assignment{
 		ID: "QUILL0000001", Title: "The tapered quill; by segments, then by the integral", Lesson: "taper", Zone: zone,
-		Due: at(t, "2026-11-25 23:59:00", zone), Closes: at(t, "2026-11-28 23:59:00", zone),
-		Revision: 2, ChangedAt: at(t, "2026-11-10 08:30:00", zone),
+		Due: timeIn(t, "2026-11-25 23:59:00", zone), Closes: timeIn(t, "2026-11-28 23:59:00", zone),
+		Revision: 2, ChangedAt: timeIn(t, "2026-11-10 08:30:00", zone),
 	}
 	shaft := quill
 	shaft.ID, shaft.Title, shaft.Revision = "LAYSHAFT0001", "Der abgestufte Vorgelegewellenstrang mit ungewöhnlich langem Namen", 0
-	shaft.Due, shaft.Closes = at(t, "2026-10-25 02:30:00", zone), time.Time{}
+	shaft.Due, shaft.Closes = timeIn(t, "2026-10-25 02:30:00", zone), time.Time{}
 	gone := quill
 	gone.ID, gone.Title, gone.Withdrawn, gone.Revision = "WHEEL0000001", `Wheel shaft, θ \ TL/(JG)`, true, 5
 	never := quill
@@ -33,7 +33,7 @@ func deadlines(t testing.TB) []Deadline {
 	return []Deadline{
 		{Assignment: quill, Class: "Mill 1", Address: "https://mill.example/lesson/taper~QUILL0000001"},
 		{Assignment: shaft, Class: "Mill 1", Extension: &Extension{
-			Due: at(t, "2026-10-27 12:00:00", zone), At: at(t, "2026-11-11 09:00:00", zone)}},
+			Due: timeIn(t, "2026-10-27 12:00:00", zone), At: timeIn(t, "2026-11-11 09:00:00", zone)}},
 		{Assignment: gone, Class: "Mill 1"},
 		{Assignment: never, Class: "Mill 1"},
 	}
@@ -106,7 +106,7 @@ func FuzzCalendar(f *testing.F) {
 	f.Add("The tapered quill", "Mill 1")
 	f.Add(strings.Repeat("θ", 60), "a\r\nBEGIN:VEVENT\r\nb")
 	f.Add("\xff\x00\x7f", "")
-	due := at(f, "2026-11-25 23:59:00", "UTC")
+	due := timeIn(f, "2026-11-25 23:59:00", "UTC")
 	f.Fuzz(func(t *testing.T, title, class string) {
 		out := string(Calendar(class, []Deadline{{Assignment: Assignment{ID: "A", Title: title, Due: due}, Class: class}}))
 		checkFolding(t, out)

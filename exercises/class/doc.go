@@ -1,4 +1,4 @@
-// Package class defines what a class is: its people and how they come in, what is
+// Package class defines what a class is: its people and how they join, what is
 // assigned to them and on which terms, what their work is worth, and what an
 // instructor has changed by hand. It holds types, the rules that need no store,
 // and the contract of the store ([Store]). Package sqlstore keeps the contract,

@@ -12,7 +12,8 @@ import (
 	"gonum.org/v1/gonum/stat"
 )
 
-// An Item is what a class did at one part of one exercise, with graded numbers.
+// An Item holds the results of a class at one part of one exercise, with graded
+// numbers.
 // Points are what marking gave, before anything comes off for tries or days:
 // those tell about the student's week and not about the question.
 type Item struct {

@@ -13,7 +13,7 @@ import (
 	"shaftbook/kernel/words"
 )
 
-// A Worth is what one exercise gives one student: the parts of the structure
+// A Worth holds the points that one exercise gives one student: the parts of the structure
 // that the student was set, with their points.
 type Worth struct {
 	Exercise string // its name in the store
@@ -21,7 +21,7 @@ type Worth struct {
 	Parts    []PartWorth
 }
 
-// A PartWorth is what one part of an exercise gives.
+// A PartWorth holds the points that one part of an exercise gives.
 type PartWorth struct {
 	Part   string
 	Points float64
@@ -36,7 +36,7 @@ func (w Worth) Full() float64 {
 	return sum
 }
 
-// A Mark is what one student's work at one exercise is worth. Points are kept in
+// A Mark holds one student's points for one exercise. Points are kept in
 // float64 and rounded only for display.
 type Mark struct {
 	Exercise string
@@ -49,7 +49,7 @@ type Mark struct {
 	Answered bool      // there is an answer of the graded numbers
 }
 
-// A PartMark is what marking gives for one part, and why.
+// A PartMark holds the points that marking gives for one part, and why.
 type PartMark struct {
 	Part     string
 	Full     float64
@@ -177,7 +177,7 @@ func Shown(points float64) string {
 	return strconv.FormatFloat(math.Round(points*100)/100, 'f', -1, 64)
 }
 
-// A Sum is what a student has in one assignment.
+// A Sum holds a student's points in one assignment.
 type Sum struct {
 	Points, Full float64
 	Weight       float64

@@ -48,7 +48,7 @@ type Session struct {
 	EndsAt time.Time
 }
 
-// A Purpose is what a one-time link is for.
+// A Purpose is the use of a one-time link.
 type Purpose string
 
 // What a one-time link is for.
@@ -70,7 +70,7 @@ type Link struct {
 	EndsAt  time.Time
 }
 
-// A Role is what a member is in a class.
+// A Role is the role of a member in a class.
 type Role string
 
 // The roles.

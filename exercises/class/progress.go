@@ -40,7 +40,8 @@ type TaskPart struct {
 	Hints int // that there are
 }
 
-// Deeds are what students did in a lesson, of any exercise and series.
+// Deeds are the answers, predictions and hints of students in a lesson, of any
+// exercise and series.
 type Deeds struct {
 	Attempts    []store.Attempt
 	Predictions []store.Prediction

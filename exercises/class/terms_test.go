@@ -7,9 +7,9 @@ import (
 	"pgregory.net/rapid"
 )
 
-// at reads a time of day in a zone. The changes of clocks of Europe/Oslo are the
+// timeIn reads a time of day in a zone. The changes of clocks of Europe/Oslo are the
 // last Sundays of October and March at 01:00 UTC (directive 2000/84/EC).
-func at(t testing.TB, s, zone string) time.Time {
+func timeIn(t testing.TB, s, zone string) time.Time {
 	t.Helper()
 	loc, err := time.LoadLocation(zone)
 	if err != nil {
@@ -48,11 +48,11 @@ func TestLateCountsBegunDays(t *testing.T) {
 		{"never due", "", "", "2026-11-25 23:59:01", 0, false},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			a := Assignment{Zone: zone, Due: at(t, c.due, zone).UTC(), Closes: at(t, c.closes, zone).UTC()}
+			a := Assignment{Zone: zone, Due: timeIn(t, c.due, zone).UTC(), Closes: timeIn(t, c.closes, zone).UTC()}
 			if c.due == "" {
 				a.Due, a.Closes = time.Time{}, time.Time{}
 			}
-			days, closed := a.TermsFor(nil).Late(at(t, c.at, zone).UTC())
+			days, closed := a.TermsFor(nil).Late(timeIn(t, c.at, zone).UTC())
 			if days != c.days || closed != c.closed {
 				t.Errorf("%d days, closed %t; want %d, %t", days, closed, c.days, c.closed)
 			}
@@ -62,8 +62,8 @@ func TestLateCountsBegunDays(t *testing.T) {
 
 func TestTermsForAnExtension(t *testing.T) {
 	const zone = "Europe/Oslo"
-	due, closes := at(t, "2026-11-25 23:59:00", zone), at(t, "2026-11-28 23:59:00", zone)
-	later, muchLater := at(t, "2026-11-27 23:59:00", zone), at(t, "2026-12-05 23:59:00", zone)
+	due, closes := timeIn(t, "2026-11-25 23:59:00", zone), timeIn(t, "2026-11-28 23:59:00", zone)
+	later, muchLater := timeIn(t, "2026-11-27 23:59:00", zone), timeIn(t, "2026-12-05 23:59:00", zone)
 	for _, c := range []struct {
 		name               string
 		x                  *Extension
@@ -90,7 +90,7 @@ func TestTermsForAnExtension(t *testing.T) {
 }
 
 func TestOpenedFromItsSecondOn(t *testing.T) {
-	opens := at(t, "2026-11-25 08:00:00", "Europe/Oslo")
+	opens := timeIn(t, "2026-11-25 08:00:00", "Europe/Oslo")
 	terms := Terms{Opens: opens}
 	if terms.Opened(opens.Add(-time.Second)) || !terms.Opened(opens) || !(Terms{}).Opened(opens) {
 		t.Error("an assignment opens at its second, or was always open")

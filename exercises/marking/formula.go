@@ -18,7 +18,7 @@ const (
 	lostDigits    = 1e-4 // what a difference may cost before two formulas are taken to differ
 )
 
-// A formulaKey is what a formula is held against: points of the given domain
+// A formulaKey holds what a formula is compared with: points of the given domain
 // with the exact value there, and what each slip evaluates to.
 type formulaKey struct {
 	points []formulaSample

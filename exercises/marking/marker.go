@@ -60,8 +60,8 @@ type Given struct {
 	Uses    []string   // names in the expression of a derived given
 }
 
-// A Key is what answers to a part are compared with, worked out with one
-// learner's numbers, in SI base units.
+// A Key holds the values that answers to a part are compared with, worked out with
+// one learner's numbers, in SI base units.
 type Key struct {
 	Value     float64
 	Dim       unit.Dimension

@@ -5,7 +5,7 @@ import (
 	"math"
 )
 
-// roundedBetween reports whether an answer is what comes out when a value on
+// roundedBetween reports whether an answer is the result where a value on
 // the way was rounded to two or three figures: the radians before they became
 // degrees, or a derived name.
 func (m *Marker) roundedBetween(ctx context.Context, g numericAnswer) bool {

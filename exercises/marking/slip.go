@@ -32,7 +32,7 @@ func (s *Slip) SharesWith(t *Slip) bool {
 	return slices.Contains(s.Shares, t.Name) || slices.Contains(t.Shares, s.Name)
 }
 
-// A slipCase is what a slip is computed from: one part with one set of numbers.
+// A slipCase holds what a slip is computed from: one part with one set of numbers.
 type slipCase struct {
 	ctx     context.Context
 	numbers Numbers

@@ -52,7 +52,7 @@ type Bad struct {
 	Why    string
 }
 
-// A Roster is what was read.
+// A Roster is the content of the files.
 type Roster struct {
 	Lines   []Line
 	Bad     []Bad

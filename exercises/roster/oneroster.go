@@ -16,7 +16,7 @@ func (r *Roster) manifest(t *table) {
 	}
 }
 
-// An enrolment is what enrollments.csv gives for one person.
+// An enrolment is the line of enrollments.csv for one person.
 type enrolment struct {
 	line    Line
 	role    string

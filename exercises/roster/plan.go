@@ -13,7 +13,7 @@ import (
 	"shaftbook/exercises/class"
 )
 
-// A Kind is what happens to one person.
+// A Kind is the kind of a change to one person.
 type Kind string
 
 // What can happen.
@@ -28,7 +28,7 @@ const (
 // A Change is one field of a person that gets another value.
 type Change struct{ Field, Old, New string }
 
-// A Step is what happens to one person.
+// A Step is the change to one person.
 type Step struct {
 	Kind    Kind
 	Person  class.Person // as it will be
@@ -157,7 +157,7 @@ func leaving(who class.Person, m class.Member, t Terms) Step {
 	return Step{Kind: Leaves, Person: who, Member: m}
 }
 
-// step is what a line changes of a person who is known, or nil for nothing.
+// step returns the change that a line makes to a known person, or nil for none.
 func (d *directory) step(l *Line, who class.Person, t Terms) *Step {
 	m, isMember := d.members[who.ID]
 	if l.Out {

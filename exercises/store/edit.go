@@ -2,7 +2,7 @@ package store
 
 import "time"
 
-// EditKind is what of a lesson was changed.
+// EditKind is the part of a lesson that was changed.
 type EditKind string
 
 // What of a lesson can be changed.

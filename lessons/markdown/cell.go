@@ -17,7 +17,7 @@ import (
 // KindCell is the kind of Cell.
 var KindCell = ast.NewNodeKind("Cell")
 
-// A CellKind is what a cell holds.
+// A CellKind is the kind of a cell.
 type CellKind int
 
 // A Cell is a fenced block whose text is alive on the page. Its ID is the word

@@ -73,7 +73,7 @@ func TestShape(t *testing.T) {
 	}
 }
 
-// TestCheck is what an author does before a class sees a lesson. It proves the
+// TestCheck does what an author does before a class sees a lesson. It proves the
 // exercises as well.
 func TestCheck(t *testing.T) {
 	eachLesson(t, func(t *testing.T, l *lessons.Lesson) {

@@ -148,7 +148,7 @@ type Marks interface {
 // Log keeps the audit log of each class.
 type Log interface {
 	// Log returns the audit log of a class, the newest first, from before an
-	// ID; 0 is the newest. With about, it is what was done about that person.
+	// ID; 0 is the newest. With about, only the entries about that person.
 	Log(ctx context.Context, class, about string, before int64, limit int) ([]class.Entry, error)
 	// Note writes to the log what changes nothing else, such as an export.
 	Note(ctx context.Context, e class.Entry) error

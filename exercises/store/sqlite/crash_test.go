@@ -68,7 +68,7 @@ func writeUnderLoad(args []string) error {
 	return <-failed
 }
 
-// heard is what a child had acknowledged when it was killed: the last number of
+// heard holds what a child had acknowledged when it was killed: the last number of
 // each worker, or -1.
 type heard struct {
 	opened        bool

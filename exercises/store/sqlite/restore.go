@@ -13,7 +13,7 @@ import (
 	"shaftbook/exercises/store"
 )
 
-// Restored is what a restore did.
+// Restored is the result of a restore.
 type Restored struct {
 	Contents Contents // of what is now the store
 	Replaced string   // where the store that was there is kept, or empty

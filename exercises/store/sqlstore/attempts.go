@@ -45,7 +45,7 @@ func (s *Store) Submit(ctx context.Context, a store.Attempt, tries int) (store.A
 	if err := a.Validate(); err != nil {
 		return store.Attempt{}, false, err
 	}
-	a.At = kept(a.At)
+	a.At = asStored(a.At)
 	if a.Free {
 		tries = 0
 	}
@@ -112,8 +112,8 @@ func scanAttempt(rows *sql.Rows) (*store.Attempt, error) {
 	return &a, err
 }
 
-// kept is a time as the store can give it back.
-func kept(t time.Time) time.Time { return moment(t.UnixMicro()) }
+// asStored is a time as the store can give it back.
+func asStored(t time.Time) time.Time { return moment(t.UnixMicro()) }
 
 func moment(us int64) time.Time { return time.UnixMicro(us).UTC() }
 

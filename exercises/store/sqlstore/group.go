@@ -21,7 +21,7 @@ const moments = 50 * time.Microsecond
 // A job is one write on its way through a transaction.
 type job struct {
 	ctx  context.Context
-	work work
+	work writeFunc
 	err  error
 	done chan struct{} // closed when the job is over and err is final
 }
@@ -45,7 +45,7 @@ func newGroup(s *Store) *group {
 }
 
 // do runs a work and returns when it is durable.
-func (g *group) do(ctx context.Context, w work) error {
+func (g *group) do(ctx context.Context, w writeFunc) error {
 	j := &job{ctx: ctx, work: w, done: make(chan struct{})}
 	first, err := g.enter(j)
 	if err != nil {

@@ -35,7 +35,7 @@ func openGrouped(t *testing.T) *Store {
 
 // together has n works wait while another write is under way, so that they form
 // one batch, and returns the errors of each.
-func together(t *testing.T, s *Store, n int, w func(i int) work) []error {
+func together(t *testing.T, s *Store, n int, w func(i int) writeFunc) []error {
 	t.Helper()
 	started, release := make(chan struct{}), make(chan struct{})
 	var all sync.WaitGroup
@@ -84,7 +84,7 @@ func numbers(t *testing.T, s *Store) (all []int) {
 func TestGroupKeepsNeighboursApart(t *testing.T) {
 	s := openGrouped(t)
 	broken := errors.New("broken")
-	errs := together(t, s, 5, func(i int) work {
+	errs := together(t, s, 5, func(i int) writeFunc {
 		return func(ctx context.Context, tx *transaction) error {
 			switch i {
 			case 1:
@@ -111,7 +111,7 @@ func TestGroupSharesACommit(t *testing.T) {
 	s := openGrouped(t)
 	const n = 10
 	seen := 0 // works run one after another
-	together(t, s, n, func(i int) work {
+	together(t, s, n, func(i int) writeFunc {
 		return func(ctx context.Context, tx *transaction) error {
 			seen = max(seen, len(numbers(t, s)))
 			return insert(ctx, tx, i)

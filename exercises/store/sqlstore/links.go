@@ -126,7 +126,7 @@ func enter(ctx context.Context, tx *transaction, l *class.Link, encoded string) 
 
 // appoint makes an instructor and uses the link up.
 func appoint(ctx context.Context, tx *transaction, l *class.Link, p class.Person, now time.Time) (class.Person, error) {
-	p.Instructor, p.MadeAt = true, kept(p.MadeAt)
+	p.Instructor, p.MadeAt = true, asStored(p.MadeAt)
 	if err := validPerson(&p); err != nil {
 		return p, err
 	}

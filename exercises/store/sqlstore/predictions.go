@@ -36,7 +36,7 @@ func (s *Store) AddPrediction(ctx context.Context, p store.Prediction) (store.Pr
 	if err := p.Validate(); err != nil {
 		return store.Prediction{}, false, err
 	}
-	p.At = kept(p.At)
+	p.At = asStored(p.At)
 	got, err := learn(ctx, s, p.Learner, func(ctx context.Context, tx *transaction) (committed, error) {
 		id := int64(0)
 		err := tx.query(ctx, func(rows *sql.Rows) error { return rows.Scan(&id) }, insertPrediction,

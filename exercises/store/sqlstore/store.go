@@ -14,7 +14,7 @@ import (
 	"shaftbook/exercises/store/contract"
 )
 
-// A Dialect is what one database does differently.
+// A Dialect holds what one database does differently.
 type Dialect struct {
 	// Name is the folder of migrations, and the name by which goose knows the
 	// database.

@@ -11,10 +11,10 @@ import (
 	"shaftbook/exercises/store"
 )
 
-// A work is the inside of a writing transaction for one learner. It returns a
+// A writeFunc is the inside of a writing transaction for one learner. It returns a
 // store.Refusal only if it has written nothing; any other error undoes the
 // transaction.
-type work func(ctx context.Context, tx *transaction) error
+type writeFunc func(ctx context.Context, tx *transaction) error
 
 // transaction is a writing transaction in a dialect.
 type transaction struct {
@@ -51,7 +51,7 @@ func (s *Store) sql(text string) string {
 	return strings.ReplaceAll(text, "$", string(s.dialect.Placeholder))
 }
 
-// outcome is what a write of one learner came to.
+// outcome is the result of a write of one learner.
 type outcome[T any] struct {
 	value T
 	err   error
@@ -65,7 +65,7 @@ func change[T any](ctx context.Context, s *Store, learner string,
 	if s.closed.Load() {
 		return zero, store.ErrClosed
 	}
-	// The work leaves its value in a struct of its own, which is looked at only
+	// The writeFunc leaves its value in a struct of its own, which is looked at only
 	// after the work is known to be over: a caller whose context ends must not
 	// read what another goroutine is writing.
 	got := new(outcome[T])
@@ -101,7 +101,7 @@ func refused(err error) bool {
 const connections = 3
 
 // transact runs a work in a transaction of the pool.
-func (s *Store) transact(ctx context.Context, learner string, w work) error {
+func (s *Store) transact(ctx context.Context, learner string, w writeFunc) error {
 	var err error
 	for range connections {
 		var committing bool
@@ -120,7 +120,7 @@ func (s *Store) transact(ctx context.Context, learner string, w work) error {
 
 // once runs a work in one transaction. committing is whether it came to the
 // commit, so that an error leaves open what became of it.
-func (s *Store) once(ctx context.Context, learner string, w work) (committing bool, err error) {
+func (s *Store) once(ctx context.Context, learner string, w writeFunc) (committing bool, err error) {
 	tx, err := s.write.BeginTx(ctx, nil)
 	if err != nil {
 		return false, err

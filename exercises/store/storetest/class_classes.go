@@ -21,41 +21,41 @@ func school(t *testing.T, s contract.Store) {
 	t.Helper()
 	boss := person(0)
 	boss.Instructor, boss.Password = true, "encoded"
-	no(t, s.AddPerson(t.Context(), boss))
+	mustSucceed(t, s.AddPerson(t.Context(), boss))
 	c := class.Class{ID: "C", Name: "Shafts", Term: "2026", Zone: "Europe/Oslo", JoinCode: "CODE", MadeAt: micro}
-	no(t, s.AddClass(t.Context(), c, []string{boss.ID}, nil, class.Entry{}))
+	mustSucceed(t, s.AddClass(t.Context(), c, []string{boss.ID}, nil, class.Entry{}))
 	var students []class.Person
 	var members []class.Member
 	for n := 1; n <= 3; n++ {
 		students = append(students, person(n))
 		members = append(members, class.Member{Class: "C", Person: person(n).ID, Role: class.Student, Section: "1", Since: micro})
 	}
-	no(t, s.Enrol(t.Context(), students, nil, members, class.Entry{}))
-	no(t, s.AddAssignment(t.Context(), assignment("A"), quillText, class.Entry{}))
+	mustSucceed(t, s.Enrol(t.Context(), students, nil, members, class.Entry{}))
+	mustSucceed(t, s.AddAssignment(t.Context(), assignment("A"), quillText, class.Entry{}))
 }
 
 var classCases = []ClassCase{
 	{"a class comes back, and its code is its own", "a code must lead to one class", func(t *testing.T, s contract.Store) {
 		school(t, s)
 		c, err := s.ClassByCode(t.Context(), "CODE")
-		no(t, err)
+		mustSucceed(t, err)
 		d := c
 		d.ID = "D"
-		is(t, "a taken code", s.AddClass(t.Context(), d, nil, nil, class.Entry{}), class.ErrTaken)
+		wantError(t, "a taken code", s.AddClass(t.Context(), d, nil, nil, class.Entry{}), class.ErrTaken)
 		d.JoinCode, d.MadeAt = "", micro.Add(time.Hour)
-		no(t, s.AddClass(t.Context(), d, []string{person(0).ID}, nil, class.Entry{}))
+		mustSucceed(t, s.AddClass(t.Context(), d, []string{person(0).ID}, nil, class.Entry{}))
 		e := d
 		e.ID = "E"
-		no(t, s.AddClass(t.Context(), e, nil, nil, class.Entry{})) // no code twice
-		is(t, "a taken ID", s.AddClass(t.Context(), e, nil, nil, class.Entry{}), class.ErrTaken)
-		is(t, "staff who are not there", s.AddClass(t.Context(), class.Class{ID: "F"}, []string{"nobody"}, nil, class.Entry{}), class.ErrNone)
+		mustSucceed(t, s.AddClass(t.Context(), e, nil, nil, class.Entry{})) // mustSucceed code twice
+		wantError(t, "a taken ID", s.AddClass(t.Context(), e, nil, nil, class.Entry{}), class.ErrTaken)
+		wantError(t, "staff who are not there", s.AddClass(t.Context(), class.Class{ID: "F"}, []string{"nobody"}, nil, class.Entry{}), class.ErrNone)
 		d.JoinCode = "CODE"
-		is(t, "changing to a taken code", s.UpdateClass(t.Context(), d, class.Entry{}), class.ErrTaken)
-		is(t, "changing none", s.UpdateClass(t.Context(), class.Class{ID: "none"}, class.Entry{}), class.ErrNone)
+		wantError(t, "changing to a taken code", s.UpdateClass(t.Context(), d, class.Entry{}), class.ErrTaken)
+		wantError(t, "changing none", s.UpdateClass(t.Context(), class.Class{ID: "none"}, class.Entry{}), class.ErrNone)
 		_, err = s.ClassByCode(t.Context(), "")
-		is(t, "by no code", err, class.ErrNone)
+		wantError(t, "by no code", err, class.ErrNone)
 		classes, members, err := s.ClassesOf(t.Context(), person(0).ID)
-		no(t, err)
+		mustSucceed(t, err)
 		if len(classes) != 2 || classes[0].ID != "D" || classes[1].ID != "C" || members[1].Role != class.Staff {
 			t.Errorf("ClassesOf = %+v, %+v", classes, members)
 		}
@@ -64,12 +64,12 @@ var classCases = []ClassCase{
 		school(t, s)
 		b := assignment("B")
 		b.Class = "D"
-		no(t, s.AddClass(t.Context(), class.Class{ID: "D", MadeAt: micro}, []string{person(0).ID}, []class.Assignment{b}, class.Entry{}))
+		mustSucceed(t, s.AddClass(t.Context(), class.Class{ID: "D", MadeAt: micro}, []string{person(0).ID}, []class.Assignment{b}, class.Entry{}))
 		got, err := s.Assignments(t.Context(), "D")
-		no(t, err)
+		mustSucceed(t, err)
 		same(t, "assignments", got, []class.Assignment{b})
 		f, err := s.Frozen(t.Context(), b.Text)
-		no(t, err)
+		mustSucceed(t, err)
 		same(t, "text", f, quillText)
 	}},
 	{"a roster is kept all or not at all", "half a roster would be merged wrongly the next time", func(t *testing.T, s contract.Store) {
@@ -77,21 +77,21 @@ var classCases = []ClassCase{
 		member := class.Member{Class: "C", Person: person(4).ID, Role: class.Student, Since: micro}
 		taken := person(5)
 		taken.SignIn = "STUDENT.01"
-		is(t, "a taken name", s.Enrol(t.Context(), []class.Person{person(4), taken}, nil, []class.Member{member}, class.Entry{}), class.ErrTaken)
-		is(t, "one name twice", s.Enrol(t.Context(), []class.Person{person(4), person(4)}, nil, nil, class.Entry{}), class.ErrTaken)
+		wantError(t, "a taken name", s.Enrol(t.Context(), []class.Person{person(4), taken}, nil, []class.Member{member}, class.Entry{}), class.ErrTaken)
+		wantError(t, "one name twice", s.Enrol(t.Context(), []class.Person{person(4), person(4)}, nil, nil, class.Entry{}), class.ErrTaken)
 		none := member
 		none.Person = "nobody"
-		is(t, "nobody", s.Enrol(t.Context(), []class.Person{person(4)}, nil, []class.Member{member, none}, class.Entry{}), class.ErrNone)
+		wantError(t, "nobody", s.Enrol(t.Context(), []class.Person{person(4)}, nil, []class.Member{member, none}, class.Entry{}), class.ErrNone)
 		out := class.Member{Class: "C", Person: person(0).ID, Role: class.Staff, Left: true, Since: micro}
-		is(t, "no staff", s.Enrol(t.Context(), []class.Person{person(4)}, nil, []class.Member{member, out}, class.Entry{}), class.ErrOwnOut)
+		wantError(t, "no staff", s.Enrol(t.Context(), []class.Person{person(4)}, nil, []class.Member{member, out}, class.Entry{}), class.ErrOwnOut)
 		_, err := s.Person(t.Context(), person(4).ID)
-		is(t, "kept in part", err, class.ErrNone)
+		wantError(t, "kept in part", err, class.ErrNone)
 
 		one, two := person(1), person(2)
 		one.SignIn, two.SignIn, one.Name = two.SignIn, one.SignIn, "Å"
-		no(t, s.Enrol(t.Context(), []class.Person{person(4)}, []class.Person{one, two}, []class.Member{member}, class.Entry{}))
+		mustSucceed(t, s.Enrol(t.Context(), []class.Person{person(4)}, []class.Person{one, two}, []class.Member{member}, class.Entry{}))
 		everybody, members, err := s.Members(t.Context(), "C")
-		no(t, err)
+		mustSucceed(t, err)
 		var names []string
 		for i, p := range everybody {
 			names = append(names, p.Name)
@@ -107,12 +107,12 @@ var classCases = []ClassCase{
 		a.Learner, a.Lesson = person(1).ID, "the-quill~A"
 		submit(t, s, a, 0)
 		m, err := s.Member(t.Context(), "C", person(1).ID)
-		no(t, err)
+		mustSucceed(t, err)
 		for _, left := range []bool{true, false} {
 			m.Left = left
-			no(t, s.Enrol(t.Context(), nil, nil, []class.Member{m}, class.Entry{}))
+			mustSucceed(t, s.Enrol(t.Context(), nil, nil, []class.Member{m}, class.Entry{}))
 			got, err := s.Member(t.Context(), "C", person(1).ID)
-			no(t, err)
+			mustSucceed(t, err)
 			same(t, "member", got, m)
 		}
 		all, err := s.AttemptsIn(t.Context(), "the-quill~A")
@@ -124,29 +124,29 @@ var classCases = []ClassCase{
 		school(t, s)
 		a := assignment("A")
 		got, err := s.Assignment(t.Context(), "A")
-		no(t, err)
+		mustSucceed(t, err)
 		same(t, "as kept", got, a)
 		b := a
 		b.Title, b.Exercises, b.Closes, b.Withdrawn, b.Lesson, b.Revision = "Other", nil, time.Time{}, true, "not taken", 7
-		no(t, s.UpdateAssignment(t.Context(), b, class.Entry{}))
+		mustSucceed(t, s.UpdateAssignment(t.Context(), b, class.Entry{}))
 		got, err = s.Assignment(t.Context(), "A")
-		no(t, err)
+		mustSucceed(t, err)
 		b.Lesson, b.Revision = a.Lesson, 1
 		same(t, "changed", got, b)
-		is(t, "none", s.UpdateAssignment(t.Context(), assignment("none"), class.Entry{}), class.ErrNone)
-		is(t, "twice", s.AddAssignment(t.Context(), a, quillText, class.Entry{}), class.ErrTaken)
+		wantError(t, "none", s.UpdateAssignment(t.Context(), assignment("none"), class.Entry{}), class.ErrNone)
+		wantError(t, "twice", s.AddAssignment(t.Context(), a, quillText, class.Entry{}), class.ErrTaken)
 	}},
 	{"an extension is replaced and ended", "the latest word counts", func(t *testing.T, s contract.Store) {
 		school(t, s)
 		x := class.Extension{Assignment: "A", Person: person(1).ID, Due: micro, Closes: micro, Reason: "ill", By: person(0).ID, At: micro}
-		no(t, s.SetExtension(t.Context(), x, class.Entry{}))
+		mustSucceed(t, s.SetExtension(t.Context(), x, class.Entry{}))
 		x.Due = micro.Add(time.Hour)
-		no(t, s.SetExtension(t.Context(), x, class.Entry{}))
+		mustSucceed(t, s.SetExtension(t.Context(), x, class.Entry{}))
 		got, err := s.Extensions(t.Context(), "A")
-		no(t, err)
+		mustSucceed(t, err)
 		same(t, "extensions", got, []class.Extension{x})
 		x.Due = time.Time{}
-		no(t, s.SetExtension(t.Context(), x, class.Entry{}))
+		mustSucceed(t, s.SetExtension(t.Context(), x, class.Entry{}))
 		got, err = s.Extensions(t.Context(), "A")
 		if err != nil || len(got) != 0 {
 			t.Errorf("%+v, %v", got, err)

@@ -33,19 +33,19 @@ func Work(t *testing.T, s contract.Store) (student string) {
 	p := prediction("p1")
 	p.Learner, p.Lesson = student, "the-quill~A"
 	_, _, err := s.AddPrediction(t.Context(), p)
-	no(t, err)
-	no(t, s.Reveal(t.Context(), store.Hint{Place: p.Place, Level: 1, At: noon}))
+	mustSucceed(t, err)
+	mustSucceed(t, s.Reveal(t.Context(), store.Hint{Place: p.Place, Level: 1, At: noon}))
 	_, err = s.Save(t.Context(), student, "the-quill~A", 0, []store.Edit{text("calc-1", "MARKER-OF-STUDENT-ONE")}, noon)
-	no(t, err)
+	mustSucceed(t, err)
 	x := class.Extension{Assignment: "A", Person: student, Due: micro, Closes: micro, At: micro}
-	no(t, s.SetExtension(t.Context(), x, entry("extension")))
+	mustSucceed(t, s.SetExtension(t.Context(), x, entry("extension")))
 	o := class.Override{Assignment: "A", Person: student, Exercise: "exercise-1", Points: 2, Reason: "MARKER-OF-STUDENT-ONE", By: person(0).ID, At: micro}
-	no(t, s.Override(t.Context(), o, entry("override")))
+	mustSucceed(t, s.Override(t.Context(), o, entry("override")))
 	r := class.Regrade{Person: student, Submission: "s1", Verdict: "right", Points: 1, Program: "next"}
-	no(t, s.Regrade(t.Context(), "A", quillText, []class.Regrade{r}, entry("recompute")))
-	no(t, s.Here(t.Context(), class.Presence{Person: student, Lesson: "the-quill~A", Place: "calc-1", At: micro}))
-	no(t, s.OpenSession(t.Context(), class.Session{Hash: "h1", Person: student, EndsAt: micro.Add(time.Hour)}))
-	no(t, s.PutLink(t.Context(), link("l1", class.ForEntry, student)))
+	mustSucceed(t, s.Regrade(t.Context(), "A", quillText, []class.Regrade{r}, entry("recompute")))
+	mustSucceed(t, s.Here(t.Context(), class.Presence{Person: student, Lesson: "the-quill~A", Place: "calc-1", At: micro}))
+	mustSucceed(t, s.OpenSession(t.Context(), class.Session{Hash: "h1", Person: student, EndsAt: micro.Add(time.Hour)}))
+	mustSucceed(t, s.PutLink(t.Context(), link("l1", class.ForEntry, student)))
 	return student
 }
 
@@ -55,15 +55,15 @@ var markCases = []ClassCase{
 		first := class.Override{Assignment: "A", Person: person(1).ID, Exercise: "exercise-1", Points: 2, Reason: "a slip of the lesson", By: person(0).ID, At: micro}
 		second := first
 		second.Withdrawn, second.Points = true, 0
-		no(t, s.Override(t.Context(), first, class.Entry{}))
-		no(t, s.Override(t.Context(), second, class.Entry{}))
+		mustSucceed(t, s.Override(t.Context(), first, class.Entry{}))
+		mustSucceed(t, s.Override(t.Context(), second, class.Entry{}))
 		got, err := s.Overrides(t.Context(), "A")
-		no(t, err)
+		mustSucceed(t, err)
 		same(t, "overrides", got, []class.Override{first, second})
 		first.Points = math.NaN()
-		is(t, "NaN", s.Override(t.Context(), first, class.Entry{}), store.ErrInvalid)
+		wantError(t, "NaN", s.Override(t.Context(), first, class.Entry{}), store.ErrInvalid)
 		first.Points, first.Reason = 1, "\x00"
-		is(t, "NUL", s.Override(t.Context(), first, class.Entry{}), store.ErrInvalid)
+		wantError(t, "NUL", s.Override(t.Context(), first, class.Entry{}), store.ErrInvalid)
 	}},
 	{"marking again keeps what stood before", "a student may ask why the mark changed", func(t *testing.T, s contract.Store) {
 		school(t, s)
@@ -74,15 +74,15 @@ var markCases = []ClassCase{
 		r := class.Regrade{Person: a.Learner, Submission: "s1", Verdict: "right", Message: "Right.", Points: 2, Program: "next"}
 		wrong := r
 		wrong.Submission = "none"
-		is(t, "an attempt that is not there", s.Regrade(t.Context(), "A", mended, []class.Regrade{r, wrong}, entry("recompute")), class.ErrNone)
-		no(t, s.Regrade(t.Context(), "A", mended, []class.Regrade{r}, entry("recompute"), entry("recompute"), class.Entry{}))
+		wantError(t, "an attempt that is not there", s.Regrade(t.Context(), "A", mended, []class.Regrade{r, wrong}, entry("recompute")), class.ErrNone)
+		mustSucceed(t, s.Regrade(t.Context(), "A", mended, []class.Regrade{r}, entry("recompute"), entry("recompute"), class.Entry{}))
 		after := before
 		after.Verdict, after.Slip, after.Message, after.Points, after.Program = "right", "", "Right.", 2, "next"
 		all, err := s.AttemptsIn(t.Context(), "the-quill~A")
-		no(t, err)
+		mustSucceed(t, err)
 		same(t, "attempts", all, []store.Attempt{after})
 		old, err := s.Regraded(t.Context(), "the-quill~A")
-		no(t, err)
+		mustSucceed(t, err)
 		same(t, "remarked", old, []store.Attempt{before})
 		got, err := s.Assignment(t.Context(), "A")
 		if err != nil || got.Revision != 1 || got.Text != mended.Hash {
@@ -96,11 +96,11 @@ var markCases = []ClassCase{
 	{"a lesson's work is found across learners", "a marks sheet is one look", func(t *testing.T, s contract.Store) {
 		student := Work(t, s)
 		a, err := s.AttemptsIn(t.Context(), "the-quill~A")
-		no(t, err)
+		mustSucceed(t, err)
 		p, err := s.PredictionsIn(t.Context(), "the-quill~A")
-		no(t, err)
+		mustSucceed(t, err)
 		h, err := s.HintsIn(t.Context(), "the-quill~A")
-		no(t, err)
+		mustSucceed(t, err)
 		if len(a) != 2 || a[0].Submission != "s1" || len(p) != 1 || len(h) != 1 || h[0].Learner != student {
 			t.Errorf("%+v\n%+v\n%+v", a, p, h)
 		}
@@ -108,15 +108,15 @@ var markCases = []ClassCase{
 	{"the log is read page by page", "a log grows for years", func(t *testing.T, s contract.Store) {
 		school(t, s)
 		for _, action := range []string{"1", "2", "", "3"} { // without an action nothing is written
-			no(t, s.Note(t.Context(), entry(action)))
+			mustSucceed(t, s.Note(t.Context(), entry(action)))
 		}
 		first, err := s.Log(t.Context(), "C", "", 0, 2)
-		no(t, err)
+		mustSucceed(t, err)
 		if len(first) != 2 || first[0].Action != "3" || first[1].Action != "2" {
 			t.Fatalf("%+v", first)
 		}
 		second, err := s.Log(t.Context(), "C", "", first[1].ID, 2)
-		no(t, err)
+		mustSucceed(t, err)
 		want := entry("1")
 		if len(second) == 1 {
 			want.ID = second[0].ID
@@ -128,15 +128,15 @@ var markCases = []ClassCase{
 		other, nobody, elsewhere := entry("2"), entry("3"), entry("4")
 		other.About, nobody.About, elsewhere.Class = person(2).ID, "", "D"
 		for _, e := range []class.Entry{entry("1"), other, nobody, elsewhere, entry("5")} {
-			no(t, s.Note(t.Context(), e))
+			mustSucceed(t, s.Note(t.Context(), e))
 		}
 		newest, err := s.Log(t.Context(), "C", person(1).ID, 0, 1)
-		no(t, err)
+		mustSucceed(t, err)
 		if len(newest) != 1 || newest[0].Action != "5" {
 			t.Fatalf("%+v", newest)
 		}
 		older, err := s.Log(t.Context(), "C", person(1).ID, newest[0].ID, 10)
-		no(t, err)
+		mustSucceed(t, err)
 		if len(older) != 1 || older[0].Action != "1" {
 			t.Errorf("%+v", older)
 		}
@@ -144,7 +144,7 @@ var markCases = []ClassCase{
 	{"a dossier has everything", "the law gives a student a copy", func(t *testing.T, s contract.Store) {
 		student := Work(t, s)
 		d, err := s.Dossier(t.Context(), student)
-		no(t, err)
+		mustSucceed(t, err)
 		for what, n := range map[string][2]int{"members": {len(d.Members), 1}, "extensions": {len(d.Extensions), 1},
 			"overrides": {len(d.Overrides), 1}, "attempts": {len(d.Attempts), 2}, "remarked": {len(d.Regraded), 1},
 			"predictions": {len(d.Predictions), 1}, "hints": {len(d.Hints), 1}, "workings": {len(d.Workings), 1},
@@ -155,15 +155,15 @@ var markCases = []ClassCase{
 		}
 		same(t, "person", d.Person, person(1))
 		_, err = s.Dossier(t.Context(), "nobody")
-		is(t, "nobody", err, class.ErrNone)
+		wantError(t, "nobody", err, class.ErrNone)
 	}},
 	{"staff are not erased", "marks would lose who gave them", func(t *testing.T, s contract.Store) {
 		student := Work(t, s)
-		is(t, "instructor", s.Erase(t.Context(), person(0).ID, class.Entry{}), class.ErrStaff)
-		is(t, "nobody", s.Erase(t.Context(), "nobody", class.Entry{}), class.ErrNone)
-		no(t, s.Erase(t.Context(), student, entry("erase")))
+		wantError(t, "instructor", s.Erase(t.Context(), person(0).ID, class.Entry{}), class.ErrStaff)
+		wantError(t, "nobody", s.Erase(t.Context(), "nobody", class.Entry{}), class.ErrNone)
+		mustSucceed(t, s.Erase(t.Context(), student, entry("erase")))
 		log, err := s.Log(t.Context(), "C", "", 0, 10)
-		no(t, err)
+		mustSucceed(t, err)
 		for i, e := range log {
 			if e.About != "" || i > 0 && e.Detail != "" {
 				t.Errorf("%+v", e)
@@ -181,7 +181,7 @@ var markCases = []ClassCase{
 		place := attempt("x").Place
 		place.Learner, place.Lesson = student, "the-quill~A"
 		free := place
-		free.Lesson = "the-quill" // no assignment, and the same person
+		free.Lesson = "the-quill" // mustSucceed assignment, and the same person
 		sends := map[string]func(n int) error{
 			"Submit": func(n int) error {
 				a := attempt(fmt.Sprint("late-", n))
@@ -223,7 +223,7 @@ var markCases = []ClassCase{
 						begun <- struct{}{}
 					}
 					if err != nil {
-						is(t, what, err, store.ErrErased)
+						wantError(t, what, err, store.ErrErased)
 						return
 					}
 				}
@@ -232,23 +232,23 @@ var markCases = []ClassCase{
 		for range sends {
 			<-begun
 		}
-		no(t, s.Erase(t.Context(), student, entry("erase")))
+		mustSucceed(t, s.Erase(t.Context(), student, entry("erase")))
 		all.Wait()
 		for what, send := range sends {
-			is(t, what+", later", send(1<<20), store.ErrErased)
+			wantError(t, what+", later", send(1<<20), store.ErrErased)
 		}
 		a, err := s.AttemptsIn(t.Context(), place.Lesson)
-		no(t, err)
+		mustSucceed(t, err)
 		b, err := s.AttemptsIn(t.Context(), free.Lesson)
-		no(t, err)
+		mustSucceed(t, err)
 		p, err := s.PredictionsIn(t.Context(), place.Lesson)
-		no(t, err)
+		mustSucceed(t, err)
 		h, err := s.HintsIn(t.Context(), place.Lesson)
-		no(t, err)
+		mustSucceed(t, err)
 		here, err := s.Present(t.Context(), place.Lesson, micro)
-		no(t, err)
+		mustSucceed(t, err)
 		w, err := s.Working(t.Context(), student, free.Lesson)
-		no(t, err)
+		mustSucceed(t, err)
 		if n := len(a) + len(b) + len(p) + len(h) + len(here) + len(w.Edits); n != 0 || w.Revision != 0 {
 			t.Errorf("%d things are kept, and revision %d", n, w.Revision)
 		}
@@ -259,12 +259,12 @@ var roomCases = []ClassCase{
 	{"who is where", "the room shows who is there now", func(t *testing.T, s contract.Store) {
 		for i, at := range []time.Time{micro, micro.Add(time.Minute), micro.Add(-time.Hour)} {
 			p := class.Presence{Person: person(3 - i).ID, Lesson: "the-quill~A", Place: "calc-1", At: at}
-			no(t, s.Here(t.Context(), p))
+			mustSucceed(t, s.Here(t.Context(), p))
 			p.Place = "calc-2"
-			no(t, s.Here(t.Context(), p))
+			mustSucceed(t, s.Here(t.Context(), p))
 		}
 		got, err := s.Present(t.Context(), "the-quill~A", micro)
-		no(t, err)
+		mustSucceed(t, err)
 		same(t, "present", got, []class.Presence{
 			{Person: person(2).ID, Lesson: "the-quill~A", Place: "calc-2", At: micro.Add(time.Minute)},
 			{Person: person(3).ID, Lesson: "the-quill~A", Place: "calc-2", At: micro}})
@@ -275,25 +275,25 @@ var roomCases = []ClassCase{
 	{"watching ends", "a closed room must not be kept for ever", func(t *testing.T, s contract.Store) {
 		ctx, cancel := context.WithCancel(t.Context())
 		one, err := s.Watch(ctx)
-		no(t, err)
+		mustSucceed(t, err)
 		two, err := s.Watch(t.Context())
-		no(t, err)
+		mustSucceed(t, err)
 		cancel()
 		for range one {
 		}
-		no(t, s.Close())
+		mustSucceed(t, s.Close())
 		for range two {
 		}
 		_, err = s.Watch(t.Context())
-		is(t, "after", err, store.ErrClosed)
+		wantError(t, "after", err, store.ErrClosed)
 		_, err = s.Person(t.Context(), "x")
-		is(t, "Person", err, store.ErrClosed)
-		is(t, "AddPerson", s.AddPerson(t.Context(), person(1)), store.ErrClosed)
+		wantError(t, "Person", err, store.ErrClosed)
+		wantError(t, "AddPerson", s.AddPerson(t.Context(), person(1)), store.ErrClosed)
 	}},
 	{"a caller that has gone leaves the store sound", "a browser closes on the way", func(t *testing.T, s contract.Store) {
 		gone, cancel := context.WithCancel(t.Context())
 		cancel()
-		is(t, "AddPerson", s.AddPerson(gone, person(1)), context.Canceled)
+		wantError(t, "AddPerson", s.AddPerson(gone, person(1)), context.Canceled)
 		if err := s.AddPerson(t.Context(), person(1)); err != nil && !errors.Is(err, class.ErrTaken) {
 			t.Error(err)
 		}
@@ -305,7 +305,7 @@ var roomCases = []ClassCase{
 func WatchTells(t *testing.T, watched, writing contract.Store) {
 	school(t, writing)
 	names, err := watched.Watch(t.Context())
-	no(t, err)
+	mustSucceed(t, err)
 	a := attempt("s1")
 	a.Learner, a.Lesson = person(1).ID, "the-quill~A"
 	p := prediction("p1")
@@ -322,7 +322,7 @@ func WatchTells(t *testing.T, watched, writing contract.Store) {
 	}
 	// A watcher of a database that notifies may still be connecting: what it missed it
 	// gets as an empty name.
-	no(t, writing.Here(t.Context(), class.Presence{Person: "x", Lesson: "the-quill~A", At: micro}))
+	mustSucceed(t, writing.Here(t.Context(), class.Presence{Person: "x", Lesson: "the-quill~A", At: micro}))
 	<-names
 	for _, c := range []struct {
 		name string
@@ -339,7 +339,7 @@ func WatchTells(t *testing.T, watched, writing contract.Store) {
 			return writing.Here(t.Context(), class.Presence{Person: a.Learner, Lesson: a.Lesson, At: micro})
 		}},
 	} {
-		no(t, c.keep())
+		mustSucceed(t, c.keep())
 		heard(c.name)
 	}
 }

@@ -30,14 +30,14 @@ func person(n int) class.Person {
 		Email: fmt.Sprintf("s%02d@mill.invalid", n), SourcedID: fmt.Sprint("src-", n), Feed: fmt.Sprint("feed-", n), MadeAt: micro}
 }
 
-func no(t *testing.T, err error) {
+func mustSucceed(t *testing.T, err error) {
 	t.Helper()
 	if err != nil {
 		t.Fatal(err)
 	}
 }
 
-func is(t *testing.T, what string, err, want error) {
+func wantError(t *testing.T, what string, err, want error) {
 	t.Helper()
 	if !errors.Is(err, want) {
 		t.Errorf("%s: %v, want %v", what, err, want)
@@ -75,7 +75,7 @@ var peopleCases = []ClassCase{
 	{"a person comes back as kept", "names have letters beyond ASCII", func(t *testing.T, s contract.Store) {
 		p := person(1)
 		p.Name, p.Password = "Øyvind Åsen", "encoded"
-		no(t, s.AddPerson(t.Context(), p))
+		mustSucceed(t, s.AddPerson(t.Context(), p))
 		for what, find := range map[string]func() (class.Person, error){
 			"ID":        func() (class.Person, error) { return s.Person(t.Context(), p.ID) },
 			"sign-in":   func() (class.Person, error) { return s.PersonBySignIn(t.Context(), " sTUDENT.01 ") },
@@ -83,33 +83,33 @@ var peopleCases = []ClassCase{
 			"feed":      func() (class.Person, error) { return s.PersonByFeed(t.Context(), p.Feed) },
 		} {
 			got, err := find()
-			no(t, err)
+			mustSucceed(t, err)
 			same(t, what, got, p)
 		}
 		p.Name, p.SignIn, p.Feed, p.Instructor = "Other", "other", "feed-x", true
 		changed := p
 		changed.Password = "not taken"
-		no(t, s.UpdatePerson(t.Context(), changed))
+		mustSucceed(t, s.UpdatePerson(t.Context(), changed))
 		got, err := s.Person(t.Context(), p.ID)
-		no(t, err)
+		mustSucceed(t, err)
 		same(t, "changed", got, p)
 	}},
 	{"nobody is found by nothing", "an empty feed must not open somebody's calendar", func(t *testing.T, s contract.Store) {
 		p := person(1)
 		p.SignIn, p.SourcedID, p.Feed = "", "", ""
-		no(t, s.AddPerson(t.Context(), p))
+		mustSucceed(t, s.AddPerson(t.Context(), p))
 		_, err := s.PersonByFeed(t.Context(), "")
-		is(t, "feed", err, class.ErrNone)
+		wantError(t, "feed", err, class.ErrNone)
 		_, err = s.PersonBySourcedID(t.Context(), "")
-		is(t, "SourcedID", err, class.ErrNone)
+		wantError(t, "SourcedID", err, class.ErrNone)
 		_, err = s.PersonBySignIn(t.Context(), " ")
-		is(t, "sign-in", err, class.ErrNone)
+		wantError(t, "sign-in", err, class.ErrNone)
 		_, err = s.Person(t.Context(), "nobody")
-		is(t, "ID", err, class.ErrNone)
-		is(t, "UpdatePerson", s.UpdatePerson(t.Context(), person(2)), class.ErrNone)
+		wantError(t, "ID", err, class.ErrNone)
+		wantError(t, "UpdatePerson", s.UpdatePerson(t.Context(), person(2)), class.ErrNone)
 	}},
 	{"names and identifiers are one person's", "two accounts under one name would share a door", func(t *testing.T, s contract.Store) {
-		no(t, s.AddPerson(t.Context(), person(1)))
+		mustSucceed(t, s.AddPerson(t.Context(), person(1)))
 		for name, spoil := range map[string]func(*class.Person){
 			"ID":        func(p *class.Person) { p.ID = person(1).ID },
 			"sign-in":   func(p *class.Person) { p.SignIn = " STUDENT.01" },
@@ -117,12 +117,12 @@ var peopleCases = []ClassCase{
 		} {
 			p := person(2)
 			spoil(&p)
-			is(t, name, s.AddPerson(t.Context(), p), class.ErrTaken)
+			wantError(t, name, s.AddPerson(t.Context(), p), class.ErrTaken)
 		}
-		no(t, s.AddPerson(t.Context(), person(2)))
+		mustSucceed(t, s.AddPerson(t.Context(), person(2)))
 		p := person(2)
 		p.SignIn = "student.01"
-		is(t, "changed", s.UpdatePerson(t.Context(), p), class.ErrTaken)
+		wantError(t, "changed", s.UpdatePerson(t.Context(), p), class.ErrTaken)
 		won := atOnce(t, 20, class.ErrTaken, func(i int) error {
 			p := person(10 + i)
 			p.SignIn = "the one"
@@ -134,45 +134,45 @@ var peopleCases = []ClassCase{
 	}},
 	{"sessions end in time and with the password", "a stolen device must be shut out", func(t *testing.T, s contract.Store) {
 		p := person(1)
-		no(t, s.AddPerson(t.Context(), p))
+		mustSucceed(t, s.AddPerson(t.Context(), p))
 		want := class.Session{Hash: "h1", Person: p.ID, MadeAt: micro, SeenAt: micro, EndsAt: micro.Add(time.Hour)}
-		no(t, s.OpenSession(t.Context(), want))
+		mustSucceed(t, s.OpenSession(t.Context(), want))
 		got, who, err := s.SessionOf(t.Context(), "h1", micro)
-		no(t, err)
+		mustSucceed(t, err)
 		same(t, "session", got, want)
 		same(t, "person", who, p)
 		_, _, err = s.SessionOf(t.Context(), "h1", want.EndsAt)
-		is(t, "ended", err, class.ErrNone)
-		no(t, s.TouchSession(t.Context(), "h1", micro.Add(time.Minute), micro.Add(2*time.Hour)))
+		wantError(t, "ended", err, class.ErrNone)
+		mustSucceed(t, s.TouchSession(t.Context(), "h1", micro.Add(time.Minute), micro.Add(2*time.Hour)))
 		got, _, err = s.SessionOf(t.Context(), "h1", want.EndsAt)
-		no(t, err)
+		mustSucceed(t, err)
 		same(t, "seen", got.SeenAt, micro.Add(time.Minute))
-		is(t, "touching none", s.TouchSession(t.Context(), "none", micro, micro), class.ErrNone)
-		no(t, s.EndSession(t.Context(), "h1"))
+		wantError(t, "touching none", s.TouchSession(t.Context(), "none", micro, micro), class.ErrNone)
+		mustSucceed(t, s.EndSession(t.Context(), "h1"))
 		for _, end := range []func() error{
 			func() error { return s.EndSessions(t.Context(), p.ID) },
 			func() error { return s.SetPassword(t.Context(), p.ID, "new") },
 		} {
-			no(t, s.OpenSession(t.Context(), want))
-			no(t, end())
+			mustSucceed(t, s.OpenSession(t.Context(), want))
+			mustSucceed(t, end())
 			_, _, err = s.SessionOf(t.Context(), "h1", micro)
-			is(t, "after", err, class.ErrNone)
+			wantError(t, "after", err, class.ErrNone)
 		}
-		is(t, "session of nobody", s.OpenSession(t.Context(), class.Session{Hash: "h2", Person: "nobody"}), class.ErrNone)
-		is(t, "password of nobody", s.SetPassword(t.Context(), "nobody", "x"), class.ErrNone)
+		wantError(t, "session of nobody", s.OpenSession(t.Context(), class.Session{Hash: "h2", Person: "nobody"}), class.ErrNone)
+		wantError(t, "password of nobody", s.SetPassword(t.Context(), "nobody", "x"), class.ErrNone)
 	}},
 	{"a password is hashed again without ending anything", "whoever is signed in must not be thrown out by a better hash, and a password changed meanwhile must stay", func(t *testing.T, s contract.Store) {
 		p := person(1)
 		p.Password = "first"
-		no(t, s.AddPerson(t.Context(), p))
-		no(t, s.OpenSession(t.Context(), class.Session{Hash: "h1", Person: p.ID, MadeAt: micro, SeenAt: micro, EndsAt: micro.Add(time.Hour)}))
-		no(t, s.Rehash(t.Context(), p.ID, p.Password, "better"))
+		mustSucceed(t, s.AddPerson(t.Context(), p))
+		mustSucceed(t, s.OpenSession(t.Context(), class.Session{Hash: "h1", Person: p.ID, MadeAt: micro, SeenAt: micro, EndsAt: micro.Add(time.Hour)}))
+		mustSucceed(t, s.Rehash(t.Context(), p.ID, p.Password, "better"))
 		_, got, err := s.SessionOf(t.Context(), "h1", micro)
-		no(t, err)
+		mustSucceed(t, err)
 		same(t, "hash", got.Password, "better")
-		no(t, s.Rehash(t.Context(), p.ID, p.Password, "late"))
+		mustSucceed(t, s.Rehash(t.Context(), p.ID, p.Password, "late"))
 		got, err = s.Person(t.Context(), p.ID)
-		no(t, err)
+		mustSucceed(t, err)
 		same(t, "hash that another change was quicker than", got.Password, "better")
 	}},
 }
@@ -183,12 +183,12 @@ func link(hash string, purpose class.Purpose, of string) class.Link {
 
 var linkCases = []ClassCase{
 	{"a set-up link makes one instructor, once", "whoever comes second must not own the server", func(t *testing.T, s contract.Store) {
-		no(t, s.PutLink(t.Context(), link("l0", class.ForSetUp, "")))
-		no(t, s.PutLink(t.Context(), link("l1", class.ForSetUp, "")))
+		mustSucceed(t, s.PutLink(t.Context(), link("l0", class.ForSetUp, "")))
+		mustSucceed(t, s.PutLink(t.Context(), link("l1", class.ForSetUp, "")))
 		_, err := s.LinkOf(t.Context(), "l0", micro)
-		is(t, "the earlier link", err, class.ErrSpent)
+		wantError(t, "the earlier link", err, class.ErrSpent)
 		_, err = s.LinkOf(t.Context(), "l1", micro.Add(time.Hour))
-		is(t, "run out", err, class.ErrSpent)
+		wantError(t, "run out", err, class.ErrSpent)
 		won := atOnce(t, 50, class.ErrSpent, func(i int) error {
 			p, err := s.Redeem(t.Context(), "l1", person(i), micro)
 			if err == nil && !p.Instructor {
@@ -203,16 +203,16 @@ var linkCases = []ClassCase{
 		if err != nil || !there {
 			t.Errorf("HasInstructor: %v, %v", there, err)
 		}
-		is(t, "a further set-up", s.PutLink(t.Context(), link("l2", class.ForSetUp, "")), class.ErrTaken)
+		wantError(t, "a further set-up", s.PutLink(t.Context(), link("l2", class.ForSetUp, "")), class.ErrTaken)
 	}},
 	{"an entry link sets a password, once", "a forwarded link must not open the account again", func(t *testing.T, s contract.Store) {
 		p := person(1)
-		no(t, s.AddPerson(t.Context(), p))
-		no(t, s.PutLink(t.Context(), link("l0", class.ForEntry, p.ID)))
-		no(t, s.PutLink(t.Context(), link("l1", class.ForEntry, p.ID)))
+		mustSucceed(t, s.AddPerson(t.Context(), p))
+		mustSucceed(t, s.PutLink(t.Context(), link("l0", class.ForEntry, p.ID)))
+		mustSucceed(t, s.PutLink(t.Context(), link("l1", class.ForEntry, p.ID)))
 		_, err := s.LinkOf(t.Context(), "l0", micro)
-		is(t, "the earlier link", err, class.ErrSpent)
-		no(t, s.OpenSession(t.Context(), class.Session{Hash: "h", Person: p.ID, EndsAt: micro.Add(time.Hour)}))
+		wantError(t, "the earlier link", err, class.ErrSpent)
+		mustSucceed(t, s.OpenSession(t.Context(), class.Session{Hash: "h", Person: p.ID, EndsAt: micro.Add(time.Hour)}))
 		won := atOnce(t, 50, class.ErrSpent, func(i int) error {
 			_, err := s.Redeem(t.Context(), "l1", class.Person{Password: fmt.Sprint("p", i)}, micro)
 			return err
@@ -221,24 +221,24 @@ var linkCases = []ClassCase{
 			t.Errorf("%d used one link", won)
 		}
 		_, _, err = s.SessionOf(t.Context(), "h", micro)
-		is(t, "session", err, class.ErrNone)
-		no(t, s.PutLink(t.Context(), link("l2", class.ForEntry, p.ID)))
-		no(t, s.SetPassword(t.Context(), p.ID, "new"))
+		wantError(t, "session", err, class.ErrNone)
+		mustSucceed(t, s.PutLink(t.Context(), link("l2", class.ForEntry, p.ID)))
+		mustSucceed(t, s.SetPassword(t.Context(), p.ID, "new"))
 		_, err = s.LinkOf(t.Context(), "l2", micro)
-		is(t, "a link after SetPassword", err, class.ErrSpent)
-		is(t, "a link of nobody", s.PutLink(t.Context(), link("l3", class.ForEntry, "nobody")), class.ErrNone)
+		wantError(t, "a link after SetPassword", err, class.ErrSpent)
+		wantError(t, "a link of nobody", s.PutLink(t.Context(), link("l3", class.ForEntry, "nobody")), class.ErrNone)
 	}},
 	{"the class a student came into first looks after the account", "a further roster must not hand an account over", func(t *testing.T, s contract.Store) {
 		school(t, s)
 		other := person(8)
 		other.Instructor = true
-		no(t, s.AddPerson(t.Context(), other))
-		no(t, s.AddClass(t.Context(), class.Class{ID: "A", MadeAt: micro}, []string{other.ID}, nil, class.Entry{}))
+		mustSucceed(t, s.AddPerson(t.Context(), other))
+		mustSucceed(t, s.AddClass(t.Context(), class.Class{ID: "A", MadeAt: micro}, []string{other.ID}, nil, class.Entry{}))
 		student, boss := person(1).ID, person(0).ID
 		enrol := func(in, who string, role class.Role, left bool, after time.Duration) {
 			t.Helper()
 			m := class.Member{Class: in, Person: who, Role: role, Left: left, Since: micro.Add(after)}
-			no(t, s.Enrol(t.Context(), nil, nil, []class.Member{m}, class.Entry{}))
+			mustSucceed(t, s.Enrol(t.Context(), nil, nil, []class.Member{m}, class.Entry{}))
 		}
 		links := 0
 		by := func(who string) error {
@@ -250,73 +250,73 @@ var linkCases = []ClassCase{
 		look := func(what, want string) {
 			t.Helper()
 			got, err := s.Home(t.Context(), student)
-			no(t, err)
+			mustSucceed(t, err)
 			same(t, what, got, want)
 		}
 		look("in one class", "C")
 		enrol("A", student, class.Student, false, time.Second)
 		look("in a further class", "C")
-		no(t, by(other.ID)) // an account without an owner yet
-		no(t, s.SetPassword(t.Context(), student, "encoded"))
-		is(t, "a link of the further class", by(other.ID), class.ErrElsewhere)
-		is(t, "a link of another student", by(person(2).ID), class.ErrElsewhere)
-		no(t, by(boss))
-		no(t, by("")) // the person who runs the server
+		mustSucceed(t, by(other.ID)) // an account without an owner yet
+		mustSucceed(t, s.SetPassword(t.Context(), student, "encoded"))
+		wantError(t, "a link of the further class", by(other.ID), class.ErrElsewhere)
+		wantError(t, "a link of another student", by(person(2).ID), class.ErrElsewhere)
+		mustSucceed(t, by(boss))
+		mustSucceed(t, by("")) // the person who runs the server
 		enrol("C", student, class.Student, true, 2*time.Second)
 		look("having left the first", "A")
-		no(t, by(other.ID))
-		is(t, "a link of the class that was left", by(boss), class.ErrElsewhere)
+		mustSucceed(t, by(other.ID))
+		wantError(t, "a link of the class that was left", by(boss), class.ErrElsewhere)
 		enrol("A", boss, class.Staff, false, time.Second)
 		enrol("A", other.ID, class.Staff, true, time.Second)
-		is(t, "a link of who was staff", by(other.ID), class.ErrElsewhere)
-		no(t, by(boss))
+		wantError(t, "a link of who was staff", by(other.ID), class.ErrElsewhere)
+		mustSucceed(t, by(boss))
 		enrol("C", student, class.Student, false, 3*time.Second)
 		enrol("A", student, class.Student, true, 3*time.Second)
 		look("having left the second", "C")
 		enrol("C", student, class.Student, true, 4*time.Second)
 		look("having left both", "")
-		is(t, "a link to nobody's student", by(boss), class.ErrElsewhere)
+		wantError(t, "a link to nobody's student", by(boss), class.ErrElsewhere)
 	}},
 	{"a colleague's link makes an instructor of the class", "a name that is taken must not cost the link", func(t *testing.T, s contract.Store) {
 		school(t, s)
 		l := link("l1", class.ForColleague, "")
 		l.Class, l.MadeBy = "C", person(0).ID
-		no(t, s.PutLink(t.Context(), l))
+		mustSucceed(t, s.PutLink(t.Context(), l))
 		got, err := s.LinkOf(t.Context(), "l1", micro)
-		no(t, err)
+		mustSucceed(t, err)
 		same(t, "link", got, l)
 		p := person(9)
 		p.SignIn = person(1).SignIn
 		_, err = s.Redeem(t.Context(), "l1", p, micro)
-		is(t, "a taken name", err, class.ErrTaken)
+		wantError(t, "a taken name", err, class.ErrTaken)
 		p = person(9)
 		got2, err := s.Redeem(t.Context(), "l1", p, micro)
-		no(t, err)
+		mustSucceed(t, err)
 		p.Instructor = true
 		same(t, "as kept", got2, p)
 		m, err := s.Member(t.Context(), "C", p.ID)
-		no(t, err)
+		mustSucceed(t, err)
 		same(t, "member", m, class.Member{Class: "C", Person: p.ID, Role: class.Staff, Since: micro})
 	}},
 	{"an instructor joins another class by a colleague's link", "nobody should need two accounts, and a link must not change one", func(t *testing.T, s contract.Store) {
 		school(t, s)
 		p := person(9)
 		p.Instructor, p.Password = true, "kept"
-		no(t, s.AddPerson(t.Context(), p))
+		mustSucceed(t, s.AddPerson(t.Context(), p))
 		l := link("l1", class.ForColleague, "")
 		l.Class = "C"
-		no(t, s.PutLink(t.Context(), l))
+		mustSucceed(t, s.PutLink(t.Context(), l))
 		got, err := s.Redeem(t.Context(), "l1", class.Person{ID: p.ID, Name: "Other", Password: "other"}, micro)
-		no(t, err)
+		mustSucceed(t, err)
 		same(t, "as kept", got, p)
 		m, err := s.Member(t.Context(), "C", p.ID)
-		no(t, err)
+		mustSucceed(t, err)
 		same(t, "member", m, class.Member{Class: "C", Person: p.ID, Role: class.Staff, Since: micro})
 		_, err = s.Redeem(t.Context(), "l1", class.Person{ID: p.ID}, micro)
-		is(t, "a second time", err, class.ErrSpent)
-		no(t, s.PutLink(t.Context(), l))
+		wantError(t, "a second time", err, class.ErrSpent)
+		mustSucceed(t, s.PutLink(t.Context(), l))
 		_, err = s.Redeem(t.Context(), "l1", person(1), micro)
-		is(t, "a student", err, class.ErrTaken)
+		wantError(t, "a student", err, class.ErrTaken)
 	}},
 	{"a place on the roster is claimed once", "the second with the code must not take the account over", func(t *testing.T, s contract.Store) {
 		school(t, s)
@@ -326,11 +326,11 @@ var linkCases = []ClassCase{
 		if won != 1 {
 			t.Errorf("%d claimed one account", won)
 		}
-		is(t, "another code", s.Claim(t.Context(), "OTHER", person(2).ID, "p"), class.ErrSpent)
-		is(t, "no code", s.Claim(t.Context(), "", person(2).ID, "p"), class.ErrSpent)
-		is(t, "staff", s.Claim(t.Context(), "CODE", person(0).ID, "p"), class.ErrSpent)
+		wantError(t, "another code", s.Claim(t.Context(), "OTHER", person(2).ID, "p"), class.ErrSpent)
+		wantError(t, "no code", s.Claim(t.Context(), "", person(2).ID, "p"), class.ErrSpent)
+		wantError(t, "staff", s.Claim(t.Context(), "CODE", person(0).ID, "p"), class.ErrSpent)
 		left := class.Member{Class: "C", Person: person(2).ID, Role: class.Student, Left: true, Since: micro}
-		no(t, s.Enrol(t.Context(), nil, nil, []class.Member{left}, class.Entry{}))
-		is(t, "left", s.Claim(t.Context(), "CODE", person(2).ID, "p"), class.ErrSpent)
+		mustSucceed(t, s.Enrol(t.Context(), nil, nil, []class.Member{left}, class.Entry{}))
+		wantError(t, "left", s.Claim(t.Context(), "CODE", person(2).ID, "p"), class.ErrSpent)
 	}},
 }
