@@ -152,7 +152,7 @@ func (c *sheetConfig) sheets(ctx context.Context, out io.Writer) (title string, 
 			if err != nil {
 				return "", nil, err
 			}
-			p, err := handout.Of(ctx, v, c.answers)
+			p, err := handout.ForVariant(ctx, v, c.answers)
 			if err != nil {
 				return "", nil, err
 			}

@@ -21,7 +21,7 @@ type drawing struct {
 	size  int
 }
 
-// entryOverhead is what an entry costs beside its markup, roughly.
+// entryOverhead is roughly the size of an entry beside its markup, in bytes.
 const entryOverhead = 256
 
 // NewCache returns a cache that holds at most maxBytes of markup.

@@ -13,6 +13,8 @@ type Data struct {
 // first and last points kept.
 const MaxRows = 41
 
+// ColumnHeader returns the header of a column, “quantity, unit”: label, or otherwise
+// where that is empty.
 func ColumnHeader(label, otherwise, unit string) string {
 	if label == "" {
 		label = otherwise

@@ -5,7 +5,7 @@ import (
 	"math"
 )
 
-// An Error says why a figure cannot be drawn and which part of it is at fault.
+// An Error is the reason why a figure cannot be drawn, with the part at fault.
 type Error struct {
 	Part   string // "curve “twist”", "y axis", "piece 2"
 	Reason string // "has a value that is not a number"
@@ -20,6 +20,7 @@ func (e *Error) Error() string {
 	return s
 }
 
+// Errorf returns an error at a part of a figure, without a repair.
 func Errorf(part, format string, args ...any) *Error {
 	return &Error{Part: part, Reason: fmt.Sprintf(format, args...)}
 }
@@ -46,4 +47,5 @@ func CheckValue(part, axis string, v float64, log bool) *Error {
 	return nil
 }
 
+// Quoted puts typographic quotation marks around s.
 func Quoted(s string) string { return "“" + s + "”" }

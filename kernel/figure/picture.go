@@ -17,7 +17,7 @@ type Picture interface {
 	// Caption is the title and what the reader should see, for under the
 	// figure.
 	Caption() string
-	// Description says in sentences what the figure shows, including
+	// Description describes in sentences what the figure shows, including
 	// whatever in it is not to scale.
 	Description() string
 	// Data returns the numbers of the figure as a table, for readers who
@@ -46,9 +46,9 @@ type Options struct {
 	// meant to be shown as one CSS pixel, with text 16 units high. It is
 	// kept between 320 and 1280; 0 means 640.
 	Width float64
-	// Paper lays the figure out for print: the svg element says its size in
+	// Paper lays the figure out for print: the svg element has its size in
 	// millimetres, a quarter of one for each unit, and a drawing of a shaft is
-	// to one of the usual scales and names it.
+	// at one of the usual scales and names it.
 	Paper bool
 }
 
@@ -76,6 +76,7 @@ func (o Options) IDPrefix() string {
 	return o.ID
 }
 
+// CaptionOf joins a title and a finding, which may be empty, into a caption.
 func CaptionOf(title, finding string) string {
 	if finding == "" {
 		return title + "."

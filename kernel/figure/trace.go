@@ -44,7 +44,7 @@ type Step struct {
 	X1, Y1, X2, Y2 float64
 }
 
-// A StepKind says what a step of a path is.
+// A StepKind is the kind of a step of a path.
 type StepKind int
 
 // The steps of a path.

@@ -6,7 +6,7 @@ import (
 )
 
 // deriveLine sets a line of a derivation. The reason of a step is left out of
-// the formula: it is prose, and stands beside it.
+// the formula: it is prose beside the formula.
 func (s setter) deriveLine(n notation.DeriveLine) box.Box {
 	switch n := n.(type) {
 	case *notation.Given:

@@ -12,7 +12,7 @@ type setter struct{ slash bool }
 // small returns the setter for exponents and limits.
 func (s setter) small() setter { s.slash = true; return s }
 
-// expr sets e as it stands alone.
+// expr sets e on its own, without brackets around it.
 func (s setter) expr(e notation.Expr) box.Box {
 	switch e := e.(type) {
 	case nil:

@@ -35,7 +35,7 @@ func functionBox(name string) box.Box {
 	return word
 }
 
-// nameBox sets a name: what stands after _ becomes a subscript, further parts
+// nameBox sets a name: the part after _ becomes a subscript, further parts
 // are parted by commas.
 func nameBox(name string) box.Box {
 	parts := strings.Split(name, "_")

@@ -69,7 +69,7 @@ func (s setter) quantity(e *notation.Quantity) box.Box {
 }
 
 // holdsDegree reports whether a unit opens with the sign ° of the degree,
-// which stands at the number without a space (SI Brochure, 9th ed., 5.4.3).
+// which follows the number without a space (SI Brochure, 9th ed., 5.4.3).
 func holdsDegree(written string) bool {
 	name, _, _ := strings.Cut(unitFactors(written)[0].symbol, "^")
 	return name == "deg" || name == "°"
@@ -79,7 +79,7 @@ func holdsDegree(written string) bool {
 type unitFactor struct {
 	symbol   string
 	exponent string // "" for 1
-	divides  bool   // stands after the slash
+	divides  bool   // comes after the slash
 }
 
 // unitFactors parts a unit as written: N·m/m, kg/m^3, mm⁴. The list is never

@@ -8,7 +8,7 @@ import (
 )
 
 // Spoken returns n in words, for aria-label: "T times L over J times G". A
-// Comma stands where a listener must hear that something has ended; "open
+// Comma marks where a listener must hear that something has ended; "open
 // bracket" and "close bracket" are said where a sum is grouped.
 func Spoken(n notation.Node) string {
 	var v voice
@@ -159,7 +159,7 @@ func (v *voice) bracketed(e notation.Expr) {
 	v.say("open bracket", unparen(e), "close bracket")
 }
 
-// grouped says e, in brackets if it holds together less tightly than least.
+// grouped speaks e, in brackets if it holds together less tightly than least.
 func (v *voice) grouped(e notation.Expr, least int) {
 	if e != nil && level(e, true) < least {
 		v.bracketed(e)

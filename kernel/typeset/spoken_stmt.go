@@ -43,7 +43,7 @@ func (v *voice) stmt(n notation.Stmt) {
 	}
 }
 
-// also says words and an expression if there is one.
+// also speaks words and an expression if there is one.
 func (v *voice) also(words string, e notation.Expr) {
 	if e != nil {
 		v.say(words, e)
@@ -99,7 +99,7 @@ func (v *voice) span(r *notation.Range) {
 	}
 }
 
-// line says a line of a shaft cell or of a derivation.
+// line speaks a line of a shaft cell or of a derivation.
 func (v *voice) line(n notation.Node) {
 	switch n := n.(type) {
 	case *notation.ShaftModulus:

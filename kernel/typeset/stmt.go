@@ -6,7 +6,7 @@ import (
 )
 
 // stmt sets a statement. Display suffixes are left out: they belong to the
-// result that stands beside the formula.
+// result beside the formula.
 func (s setter) stmt(n notation.Stmt) box.Box {
 	switch n := n.(type) {
 	case *notation.Define:

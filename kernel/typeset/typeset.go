@@ -3,12 +3,12 @@
 // screen reader. It decides nothing about values; a tree that is typeset need
 // not have passed any check.
 //
-// MathML and TeX come from one layout (boxes), so that brackets, products and
-// fractions agree between them; plain text is printed by package notation and
+// MathML, TeX and formulas in a PDF come from one layout, the boxes of package
+// box, so that brackets, products and fractions agree between them; plain text is printed by package notation and
 // reads back as the same tree.
 //
-// The output is MathML Core (W3C) without style attributes, so that it stands
-// on a page with a strict content security policy. Symbols follow ISO 80000-1
+// The output is MathML Core (W3C) without style attributes, as a strict
+// content security policy requires. Symbols follow ISO 80000-1
 // and ISO 80000-2 (from memory): quantities italic, units, functions, words,
 // π and the d of a differential upright.
 package typeset
@@ -20,7 +20,7 @@ import (
 	"shaftbook/kernel/typeset/box"
 )
 
-// A Style says where a formula stands, and so how tall it may be.
+// A Style is the place of a formula on the page, which limits its height.
 type Style int
 
 const (
@@ -40,7 +40,7 @@ type Options struct {
 func MathML(n notation.Node, o Options) string { return mathML(layout(n), o) }
 
 func mathML(b box.Box, o Options) string {
-	return box.Math{Display: o.Style == Row, Block: o.Style == Block, Label: o.Label}.Write(b)
+	return box.Element{Display: o.Style == Row, Block: o.Style == Block, Label: o.Label}.Write(b)
 }
 
 // Formula returns the boxes of n, for a writer that sets type itself.

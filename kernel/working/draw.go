@@ -57,7 +57,7 @@ func (e *evaluation) drawShaft(d *drawing.Drawing, v shaftValue, u unit.Unit) {
 		if h.Elastic {
 			hold.Label = e.showShaft(h.Stiffness, shaft.SupportStiffness) + "/rad"
 		}
-		d.Holds = append(d.Holds, hold)
+		d.Supports = append(d.Supports, hold)
 	}
 	for _, t := range v.spec.Torques {
 		d.Torques = append(d.Torques, drawing.Torque{X: t.X / u.Factor, Value: t.Value, Label: e.showShaft(math.Abs(t.Value), shaft.Moment)})
@@ -67,7 +67,7 @@ func (e *evaluation) drawShaft(d *drawing.Drawing, v shaftValue, u unit.Unit) {
 		if t.End != t.Start {
 			label += " to " + e.showShaft(math.Abs(t.End), shaft.MomentPer)
 		}
-		d.Spreads = append(d.Spreads, drawing.DistributedTorque{From: t.From / u.Factor, To: t.To / u.Factor, Start: t.Start, End: t.End, Label: label})
+		d.DistributedTorques = append(d.DistributedTorques, drawing.DistributedTorque{From: t.From / u.Factor, To: t.To / u.Factor, Start: t.Start, End: t.End, Label: label})
 	}
 }
 

@@ -175,7 +175,7 @@ func sheetAnswer(e *exercises.Expected, a *exercises.Part) *HandoutAnswer {
 	view.Low, view.High = sheetBound(e.Low), sheetBound(e.High)
 	for _, w := range e.Slips {
 		slip := HandoutSlip{Name: w.Name, Says: w.Says}
-		shown, more := handout.Some(w.Values)
+		shown, more := handout.FirstValues(w.Values)
 		for _, v := range shown {
 			slip.Values = append(slip.Values, quantity(v))
 		}

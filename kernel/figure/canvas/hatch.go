@@ -45,8 +45,8 @@ func (p *Pen) Hatch(i Ink, gap float64, falling bool, poly []Point) {
 			if xs[j+1]-xs[j] < 0.5 {
 				continue
 			}
-			p.path.Move(p.at(Point{xs[j], sign * (c - xs[j])}))
-			p.path.Line(p.at(Point{xs[j+1], sign * (c - xs[j+1])}))
+			p.path.Move(p.canvasPoint(Point{xs[j], sign * (c - xs[j])}))
+			p.path.Line(p.canvasPoint(Point{xs[j+1], sign * (c - xs[j+1])}))
 		}
 		if len(p.path) > 0 {
 			p.c.Stroke(p.path)

@@ -19,7 +19,7 @@ const (
 // RowHeight is the height of a row of text.
 const RowHeight = 22.0
 
-// An Anchor says which point of a text is placed.
+// An Anchor is the point of a text that is placed.
 type Anchor float64
 
 const (

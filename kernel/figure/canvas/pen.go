@@ -9,8 +9,8 @@ import (
 // Point is a point of a figure: units of the view box, y down.
 type Point struct{ X, Y float64 }
 
-// XY returns the point (x, y).
-func XY(x, y float64) Point { return Point{X: x, Y: y} }
+// PointAt returns the point (x, y).
+func PointAt(x, y float64) Point { return Point{X: x, Y: y} }
 
 // A Pen draws on a canvas in the figure's own coordinates.
 type Pen struct {
@@ -39,12 +39,13 @@ var (
 	Dashed  = []vg.Length{7, 4}        // 02, hidden or model outline
 )
 
+// NewPen returns a pen on a canvas of the given height, in units of the figure.
 func NewPen(c vg.Canvas, height float64) *Pen {
 	svg, _ := c.(*SVG)
 	return &Pen{c: c, svg: svg, height: height}
 }
 
-func (p *Pen) at(q Point) vg.Point {
+func (p *Pen) canvasPoint(q Point) vg.Point {
 	return vg.Point{X: vg.Length(q.X), Y: vg.Length(p.height - float64(q.Y))}
 }
 
@@ -52,10 +53,10 @@ func (p *Pen) trace(pts []Point, closed bool) {
 	p.path = p.path[:0]
 	for i, q := range pts {
 		if i == 0 {
-			p.path.Move(p.at(q))
+			p.path.Move(p.canvasPoint(q))
 			continue
 		}
-		p.path.Line(p.at(q))
+		p.path.Line(p.canvasPoint(q))
 	}
 	if closed {
 		p.path.Close()
@@ -110,7 +111,7 @@ func (p *Pen) Stroke(path vg.Path) { p.c.Stroke(path) }
 // Disc fills a circle.
 func (p *Pen) Disc(i Ink, c Point, r float64) {
 	p.path = p.path[:0]
-	q := p.at(c)
+	q := p.canvasPoint(c)
 	p.path.Move(vg.Point{X: q.X + vg.Length(r), Y: q.Y})
 	p.path.Arc(q, vg.Length(r), 0, 2*math.Pi)
 	p.path.Close()
@@ -137,4 +138,5 @@ func (p *Pen) Group(class string, draw func()) {
 	p.svg.EndGroup()
 }
 
+// CurveWidth is the width of the line of a curve, in units of the figure.
 const CurveWidth = 2.25

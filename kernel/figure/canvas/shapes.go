@@ -37,6 +37,8 @@ func (p *Pen) MomentArrow(tail, head Point) {
 	p.LoadHead(InkLoad, Point{head.X - float64(0.9*s), head.Y}, dx, 0, h)
 }
 
+// ArrowLength is the length of the arrows of a dimension line, in units of the
+// figure.
 const ArrowLength = 10
 
 // Dimension draws a dimension line with an arrow at each end; where there is

@@ -48,6 +48,8 @@ type svgState struct {
 // An affine maps (x, y) to (a·x + c·y + e, b·x + d·y + f).
 type affine struct{ a, b, c, d, e, f float64 }
 
+// NewSVG returns a canvas that appends to buf, of the given height in units of the
+// view box.
 func NewSVG(buf []byte, height float64) *SVG {
 	return &SVG{buf: buf, height: height, state: svgState{svgLook{width: 1}, affine{a: 1, d: 1}}}
 }
@@ -131,7 +133,7 @@ func (c *SVG) Fill(p vg.Path) { c.path(p, true) }
 
 // FillString writes text that starts at pt, in the face's size.
 func (c *SVG) FillString(f font.Face, pt vg.Point, s string) {
-	x, y := c.at(pt)
+	x, y := c.hundredthsAt(pt)
 	c.text(c.state.ink, float64(f.Font.Size), float64(x)/100, float64(y)/100, Left, s)
 }
 
@@ -251,7 +253,7 @@ func (c *SVG) end() {
 
 func (c *SVG) path(p vg.Path, fill bool) {
 	c.begin(fill)
-	c.d(p)
+	c.pathData(p)
 }
 
 // polygon strokes or fills straight lines given in the figure's coordinates:

@@ -9,17 +9,17 @@ import (
 	"shaftbook/kernel/elementary"
 )
 
-// d appends path data: absolute moves, relative everything else. Rounding
+// pathData appends path data: absolute moves, relative everything else. Rounding
 // happens on absolute positions, so that relative steps do not drift.
-func (c *SVG) d(p vg.Path) {
+func (c *SVG) pathData(p vg.Path) {
 	c.last = 0
 	for i := range p {
 		q := &p[i]
 		switch q.Type {
 		case vg.MoveComp:
-			c.move(c.at(q.Pos))
+			c.move(c.hundredthsAt(q.Pos))
 		case vg.LineComp:
-			c.line(c.at(q.Pos))
+			c.line(c.hundredthsAt(q.Pos))
 		case vg.ArcComp:
 			c.arc(q)
 		case vg.CurveComp:
@@ -35,7 +35,7 @@ func (c *SVG) d(p vg.Path) {
 // PathData writes a path as the d attribute of a path element.
 func PathData(p vg.Path, height float64) string {
 	c := NewSVG(make([]byte, 0, 4<<10), height)
-	c.d(p)
+	c.pathData(p)
 	return string(c.buf)
 }
 
@@ -69,9 +69,9 @@ func (c *SVG) curve(q *vg.PathComp) {
 	if len(q.Control) == 1 {
 		letter = 'q'
 	}
-	x1, y1 := c.at(c1)
-	x2, y2 := c.at(c2)
-	x, y := c.at(to)
+	x1, y1 := c.hundredthsAt(c1)
+	x2, y2 := c.hundredthsAt(c2)
+	x, y := c.hundredthsAt(to)
 	c.letter(letter)
 	c.number(x1 - c.x)
 	c.next(y1 - c.y)
@@ -96,7 +96,7 @@ func (c *SVG) arc(q *vg.PathComp) {
 		return vg.Point{X: q.Pos.X + vg.Length(r*k), Y: q.Pos.Y + vg.Length(r*s)}
 	}
 	r := float64(q.Radius)
-	if x, y := c.at(point(q.Start, r)); c.last == 0 {
+	if x, y := c.hundredthsAt(point(q.Start, r)); c.last == 0 {
 		c.move(x, y)
 	} else {
 		c.line(x, y)
@@ -116,7 +116,7 @@ func (c *SVG) arc(q *vg.PathComp) {
 	}
 }
 
-func (c *SVG) at(p vg.Point) (x, y int) {
+func (c *SVG) hundredthsAt(p vg.Point) (x, y int) {
 	m := &c.state.m
 	px, py := float64(p.X), float64(p.Y)
 	return hundredths(float64(m.a*px) + float64(m.c*py) + m.e), hundredths(c.height - (float64(m.b*px) + float64(m.d*py) + m.f))

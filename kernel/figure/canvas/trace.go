@@ -79,7 +79,7 @@ func (c *traceCanvas) Fill(p vg.Path) {
 
 // FillString writes text that starts at pt, in the face's size.
 func (c *traceCanvas) FillString(f font.Face, pt vg.Point, s string) {
-	x, y := c.at(pt)
+	x, y := c.figurePoint(pt)
 	c.text(x, y, float64(f.Font.Size), Left, s)
 }
 
@@ -104,8 +104,8 @@ func runsOf(s string, size float64) []figure.Run {
 	return runs
 }
 
-// at maps a point of the canvas to the figure.
-func (c *traceCanvas) at(p vg.Point) (x, y float64) {
+// figurePoint maps a point of the canvas to the figure.
+func (c *traceCanvas) figurePoint(p vg.Point) (x, y float64) {
 	m := c.state.m
 	return float64(m.a*float64(p.X)) + float64(m.c*float64(p.Y)) + m.e, c.t.Height - (float64(m.b*float64(p.X)) + float64(m.d*float64(p.Y)) + m.f)
 }
@@ -114,15 +114,15 @@ func (c *traceCanvas) steps(p vg.Path) []figure.Step {
 	var list []figure.Step
 	var from vg.Point
 	to := func(kind figure.StepKind, q vg.Point) {
-		x, y := c.at(q)
+		x, y := c.figurePoint(q)
 		list = append(list, figure.Step{Kind: kind, X: x, Y: y})
 		from = q
 	}
 	curve := func(one, two, q vg.Point) {
 		to(figure.CurveTo, q)
 		s := &list[len(list)-1]
-		s.X1, s.Y1 = c.at(one)
-		s.X2, s.Y2 = c.at(two)
+		s.X1, s.Y1 = c.figurePoint(one)
+		s.X2, s.Y2 = c.figurePoint(two)
 	}
 	for i := range p {
 		q := &p[i]

@@ -33,7 +33,7 @@ const (
 	guessAbove = "too high"
 )
 
-// Word says how the guess did: "holds", "too low" or "too high".
+// Word returns how the guess did: "holds", "too low" or "too high".
 func (g Guess) Word() string {
 	switch {
 	case g.High < 1:
@@ -57,7 +57,7 @@ func (b *BracketAxis) Title() string {
 // Caption returns the title and the finding.
 func (b *BracketAxis) Caption() string { return figure.CaptionOf(b.Title(), b.Finding) }
 
-// Check says what cannot be drawn.
+// Check returns an error for what cannot be drawn.
 func (b *BracketAxis) Check() error {
 	if len(b.Guesses) == 0 {
 		return figure.Errorf("the bracket axis", "has no bracket")
@@ -76,7 +76,7 @@ func (b *BracketAxis) Check() error {
 	return nil
 }
 
-// Description counts the brackets and says how the axis is made.
+// Description counts the brackets and describes the axis.
 func (b *BracketAxis) Description() string {
 	count := map[string]int{}
 	for _, g := range b.Guesses {
@@ -131,8 +131,8 @@ func (b *BracketAxis) layout(width float64) (float64, func(*canvas.Pen)) {
 	s.height = s.y + below
 	return s.height, func(p *canvas.Pen) {
 		s.draw(p, top-4)
-		one := s.at(1)
-		p.Line(canvas.InkMain, canvas.Wide, nil, canvas.XY(one, top-6), canvas.XY(one, s.y))
+		one := s.axisX(1)
+		p.Line(canvas.InkMain, canvas.Wide, nil, canvas.PointAt(one, top-6), canvas.PointAt(one, s.y))
 		p.Text(canvas.InkMain, one, top-12, canvas.Middle, "right result")
 		for i, g := range b.Guesses {
 			y := top + float64(canvas.RowHeight*(float64(i)+0.5))
@@ -146,12 +146,12 @@ func (b *BracketAxis) layout(width float64) (float64, func(*canvas.Pen)) {
 // draw draws a bar: filled if the bracket holds, hollow if not, with an arrow
 // at an end that lies beyond the axis.
 func (g Guess) draw(p *canvas.Pen, s *strip, y float64) {
-	a, b := s.at(g.Low), s.at(g.High)
+	a, b := s.axisX(g.Low), s.axisX(g.High)
 	if b-a < 3 { // a bracket without width, or one that lies beyond an end
 		mid := math.Max(s.x0+1.5, math.Min(s.x1-1.5, (a+b)/2))
 		a, b = mid-1.5, mid+1.5
 	}
-	bar := []canvas.Point{canvas.XY(a, y-barHalf), canvas.XY(b, y-barHalf), canvas.XY(b, y+barHalf), canvas.XY(a, y+barHalf)}
+	bar := []canvas.Point{canvas.PointAt(a, y-barHalf), canvas.PointAt(b, y-barHalf), canvas.PointAt(b, y+barHalf), canvas.PointAt(a, y+barHalf)}
 	if g.Word() == guessHolds {
 		p.Area(canvas.InkBand, bar...)
 	} else {
@@ -162,9 +162,9 @@ func (g Guess) draw(p *canvas.Pen, s *strip, y float64) {
 		i = canvas.InkLoad
 	}
 	if g.Low < s.scale.Min {
-		p.LoadHead(i, canvas.XY(s.x0-9, y), -1, 0, 9)
+		p.LoadHead(i, canvas.PointAt(s.x0-9, y), -1, 0, 9)
 	}
 	if g.High > s.scale.Max {
-		p.LoadHead(i, canvas.XY(s.x1+9, y), 1, 0, 9)
+		p.LoadHead(i, canvas.PointAt(s.x1+9, y), 1, 0, 9)
 	}
 }

@@ -30,7 +30,7 @@ func (p *Plot) Title() string {
 // Caption returns the title and the finding.
 func (p *Plot) Caption() string { return figure.CaptionOf(p.Title(), p.Finding) }
 
-// Check says what in the plot cannot be drawn.
+// Check returns an error for what in the plot cannot be drawn.
 func (p *Plot) Check() error {
 	if len(p.Curves) == 0 {
 		return figure.Errorf("the plot", "has no curve")
@@ -91,7 +91,7 @@ func (p *Plot) checkCurve(i int) error {
 	return nil
 }
 
-// curveName is what messages and tables call a curve.
+// curveName is the name of a curve in messages and tables.
 func (p *Plot) curveName(i int) string {
 	if l := p.Curves[i].Label; l != "" {
 		return l

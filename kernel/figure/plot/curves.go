@@ -28,10 +28,10 @@ func (p *Plot) drawCurves(pen *canvas.Pen, l *plotPlan, f *plotFrame) {
 	for _, e := range l.legend {
 		y := e.y - 5
 		if !p.Curves[e.curve].Points {
-			pen.Line(canvas.CurveInk(e.curve), canvas.CurveWidth, curveDashes[e.curve%6], canvas.XY(e.x, y), canvas.XY(e.x+sampleLen, y))
+			pen.Line(canvas.CurveInk(e.curve), canvas.CurveWidth, curveDashes[e.curve%6], canvas.PointAt(e.x, y), canvas.PointAt(e.x+sampleLen, y))
 		}
 		if p.marked(e.curve) {
-			pen.Marker(e.curve, canvas.XY(e.x+sampleLen/2, y))
+			pen.Marker(e.curve, canvas.PointAt(e.x+sampleLen/2, y))
 		}
 		pen.Text(canvas.InkMain, e.x+sampleLen+6, e.y, canvas.Left, canvas.Quantity(p.Curves[e.curve].Label))
 	}
@@ -141,7 +141,7 @@ func clip(a, b canvas.Point, f *plotFrame) (canvas.Point, canvas.Point, bool) {
 	if t0 > t1 {
 		return a, b, false
 	}
-	return canvas.XY(a.X+float64(t0*dx), a.Y+float64(t0*dy)), canvas.XY(a.X+float64(t1*dx), a.Y+float64(t1*dy)), true
+	return canvas.PointAt(a.X+float64(t0*dx), a.Y+float64(t0*dy)), canvas.PointAt(a.X+float64(t1*dx), a.Y+float64(t1*dy)), true
 }
 
 // drawEndLabels names the curves at their right ends, moved apart where they
@@ -177,8 +177,8 @@ func (p *Plot) drawEndLabels(pen *canvas.Pen, l *plotPlan, f *plotFrame) {
 		bottom = ls[k].y - gap
 	}
 	for _, b := range ls {
-		pen.Line(canvas.InkThin, canvas.Narrow, nil, canvas.XY(b.end.X+3, b.end.Y), canvas.XY(f.x1+10, b.y))
-		pen.Marker(b.curve, canvas.XY(f.x1+14, b.y))
+		pen.Line(canvas.InkThin, canvas.Narrow, nil, canvas.PointAt(b.end.X+3, b.end.Y), canvas.PointAt(f.x1+10, b.y))
+		pen.Marker(b.curve, canvas.PointAt(f.x1+14, b.y))
 		pen.Text(canvas.InkMain, f.x1+labelGap-3, b.y+5, canvas.Left, canvas.Quantity(p.Curves[b.curve].Label))
 	}
 }

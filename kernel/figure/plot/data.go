@@ -33,7 +33,7 @@ func (p *Plot) Data() *figure.Data {
 	return d
 }
 
-// Description says what is plotted and how each curve runs.
+// Description describes what is plotted and how each curve runs.
 func (p *Plot) Description() string {
 	var b strings.Builder
 	if p.Finding != "" {

@@ -14,7 +14,7 @@ type DotPlot struct {
 	Heading string
 	Finding string
 	// Low and High are the bounds of what is possible, as multiples of the right
-	// value, 0 < Low < High; both are 0 where there are none. The axis is
+	// value, 0 < Low < High; both are 0 without bounds. The axis is
 	// hatched outside them.
 	Low, High float64
 	Groups    []DotGroup
@@ -51,7 +51,7 @@ func (d *DotPlot) Title() string {
 // Caption returns the title and the finding.
 func (d *DotPlot) Caption() string { return figure.CaptionOf(d.Title(), d.Finding) }
 
-// Check says what cannot be drawn.
+// Check returns an error for what cannot be drawn.
 func (d *DotPlot) Check() error {
 	n := 0
 	for _, g := range d.Groups {
@@ -78,7 +78,7 @@ func (d *DotPlot) Check() error {
 
 func (d *DotPlot) bounded() bool { return d.Low != 0 || d.High != 0 }
 
-// Description counts the answers of each kind and says how the axis is made.
+// Description counts the answers of each kind and describes the axis.
 func (d *DotPlot) Description() string {
 	var kinds []string
 	n := 0

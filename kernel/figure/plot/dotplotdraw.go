@@ -17,7 +17,7 @@ const (
 	beside    = 60.0 // room beside an end of the axis for what lies beyond
 )
 
-// A dot is one sign: which group, in which stack. Stack 0 stands on the right
+// A dot is one sign: which group, in which stack. Stack 0 is on the right
 // value; lessStack and moreStack stand beside the ends of the axis.
 type dot struct{ group, stack int }
 
@@ -26,12 +26,12 @@ const lessStack, moreStack = math.MinInt, math.MaxInt
 // stacks sorts the answers into stacks, the last group at the bottom: where a
 // stack is cut, it is the first group, the right answers, that is counted only.
 func (d *DotPlot) stacks(s *strip) []dot {
-	one := s.at(1)
+	one := s.axisX(1)
 	first, last := math.Ceil((s.x0-one)/dotPitch), math.Floor((s.x1-one)/dotPitch)
 	var dots []dot
 	for g := len(d.Groups) - 1; g >= 0; g-- {
 		for _, v := range d.Groups[g].Values {
-			stack := int(math.Max(first, math.Min(last, math.Round((s.at(v)-one)/dotPitch))))
+			stack := int(math.Max(first, math.Min(last, math.Round((s.axisX(v)-one)/dotPitch))))
 			switch {
 			case v < s.scale.Min:
 				stack = lessStack
@@ -44,7 +44,7 @@ func (d *DotPlot) stacks(s *strip) []dot {
 	return dots
 }
 
-// column is where a stack stands.
+// column returns the middle of a stack, x.
 func (s *strip) column(stack int) float64 {
 	switch stack {
 	case lessStack:
@@ -52,7 +52,7 @@ func (s *strip) column(stack int) float64 {
 	case moreStack:
 		return s.x1 + beside/2
 	}
-	return s.at(1) + float64(dotPitch*float64(stack))
+	return s.axisX(1) + float64(dotPitch*float64(stack))
 }
 
 func (d *DotPlot) layout(width float64) (float64, func(*canvas.Pen)) {
@@ -79,14 +79,14 @@ func (d *DotPlot) layout(width float64) (float64, func(*canvas.Pen)) {
 		s.draw(p, top-18)
 		d.drawLegend(p, legend, width)
 		d.drawBounds(p, &s, top-18)
-		one := s.at(1)
-		p.Line(canvas.InkMain, canvas.Wide, nil, canvas.XY(one, s.y-boundBand), canvas.XY(one, s.y))
+		one := s.axisX(1)
+		p.Line(canvas.InkMain, canvas.Wide, nil, canvas.PointAt(one, s.y-boundBand), canvas.PointAt(one, s.y))
 		placed := map[int]int{}
 		for _, q := range dots {
 			k := placed[q.stack]
 			placed[q.stack]++
 			if k < mostDots {
-				d.Groups[q.group].draw(p, canvas.XY(s.column(q.stack), s.y-boundBand-4-float64(dotPitch*(float64(k)+0.5))))
+				d.Groups[q.group].draw(p, canvas.PointAt(s.column(q.stack), s.y-boundBand-4-float64(dotPitch*(float64(k)+0.5))))
 			}
 		}
 		for _, stack := range slices.Sorted(maps.Keys(placed)) {
@@ -108,15 +108,15 @@ func (d *DotPlot) drawBounds(p *canvas.Pen, s *strip, top float64) {
 	if !d.bounded() {
 		return
 	}
-	for _, end := range [][2]float64{{s.x0, s.at(d.Low)}, {s.at(d.High), s.x1}} {
+	for _, end := range [][2]float64{{s.x0, s.axisX(d.Low)}, {s.axisX(d.High), s.x1}} {
 		a, b := end[0], end[1]
 		if b-a > 1 {
-			p.Hatch(canvas.InkBand, 6, false, []canvas.Point{canvas.XY(a, s.y-boundBand), canvas.XY(b, s.y-boundBand), canvas.XY(b, s.y), canvas.XY(a, s.y)})
+			p.Hatch(canvas.InkBand, 6, false, []canvas.Point{canvas.PointAt(a, s.y-boundBand), canvas.PointAt(b, s.y-boundBand), canvas.PointAt(b, s.y), canvas.PointAt(a, s.y)})
 		}
 	}
 	for _, v := range []float64{d.Low, d.High} {
 		if v >= s.scale.Min && v <= s.scale.Max {
-			p.Line(canvas.InkBand, canvas.Wide, nil, canvas.XY(s.at(v), top), canvas.XY(s.at(v), s.y))
+			p.Line(canvas.InkBand, canvas.Wide, nil, canvas.PointAt(s.axisX(v), top), canvas.PointAt(s.axisX(v), s.y))
 		}
 	}
 }
@@ -127,10 +127,10 @@ func (g *DotGroup) draw(p *canvas.Pen, c canvas.Point) {
 	case FullSign:
 		p.Disc(canvas.InkMain, c, dotHalf)
 	case DiamondSign:
-		p.Outline(canvas.InkMain, canvas.Wide, canvas.XY(c.X, c.Y-dotHalf), canvas.XY(c.X+dotHalf, c.Y), canvas.XY(c.X, c.Y+dotHalf), canvas.XY(c.X-dotHalf, c.Y))
+		p.Outline(canvas.InkMain, canvas.Wide, canvas.PointAt(c.X, c.Y-dotHalf), canvas.PointAt(c.X+dotHalf, c.Y), canvas.PointAt(c.X, c.Y+dotHalf), canvas.PointAt(c.X-dotHalf, c.Y))
 	case LetterSign:
 		const h = dotHalf + 1
-		p.Outline(canvas.InkLoad, canvas.Narrow, canvas.XY(c.X-h, c.Y-h), canvas.XY(c.X+h, c.Y-h), canvas.XY(c.X+h, c.Y+h), canvas.XY(c.X-h, c.Y+h))
+		p.Outline(canvas.InkLoad, canvas.Narrow, canvas.PointAt(c.X-h, c.Y-h), canvas.PointAt(c.X+h, c.Y-h), canvas.PointAt(c.X+h, c.Y+h), canvas.PointAt(c.X-h, c.Y+h))
 		p.Text(canvas.InkMain, c.X, c.Y+4.5, canvas.Middle, g.Letter)
 	}
 }
@@ -168,9 +168,9 @@ func (d *DotPlot) legendText(i int, width float64) string {
 
 func (d *DotPlot) drawLegend(p *canvas.Pen, list []legendEntry, width float64) {
 	for _, e := range list {
-		c := canvas.XY(e.x+10, e.y-5)
+		c := canvas.PointAt(e.x+10, e.y-5)
 		if e.curve == len(d.Groups) {
-			p.Hatch(canvas.InkBand, 6, false, []canvas.Point{canvas.XY(c.X-10, c.Y-6), canvas.XY(c.X+8, c.Y-6), canvas.XY(c.X+8, c.Y+6), canvas.XY(c.X-10, c.Y+6)})
+			p.Hatch(canvas.InkBand, 6, false, []canvas.Point{canvas.PointAt(c.X-10, c.Y-6), canvas.PointAt(c.X+8, c.Y-6), canvas.PointAt(c.X+8, c.Y+6), canvas.PointAt(c.X-10, c.Y+6)})
 		} else {
 			d.Groups[e.curve].draw(p, c)
 		}

@@ -128,7 +128,7 @@ func (p *Plot) placeLabels(l *plotPlan) {
 	l.top = y + 12
 }
 
-// A plotFrame is what does not move while only the curves change: axes, marks
+// A plotFrame is everything that stays while only the curves change: axes, marks
 // on them, grid, labels.
 type plotFrame struct {
 	markup         []byte  // SVG of the frame; nil on other canvases

@@ -44,9 +44,9 @@ func (m *Mark) place(p *Plot, l *plotPlan, f *plotFrame) markRange {
 // edge is the line of a mark at one coordinate.
 func (m *Mark) edge(f *plotFrame, at float64) []canvas.Point {
 	if m.Way == AcrossX {
-		return []canvas.Point{canvas.XY(at, f.y0), canvas.XY(at, f.y1)}
+		return []canvas.Point{canvas.PointAt(at, f.y0), canvas.PointAt(at, f.y1)}
 	}
-	return []canvas.Point{canvas.XY(f.x0, at), canvas.XY(f.x1, at)}
+	return []canvas.Point{canvas.PointAt(f.x0, at), canvas.PointAt(f.x1, at)}
 }
 
 func (m *Mark) draw(pen *canvas.Pen, f *plotFrame, s markRange, lines [][]canvas.Point) {
@@ -56,11 +56,11 @@ func (m *Mark) draw(pen *canvas.Pen, f *plotFrame, s markRange, lines [][]canvas
 	if m.Way == AcrossX {
 		for k := range 6 {
 			y := f.y0 + 16 + float64(canvas.RowHeight*float64(k))
-			spots = append(spots, canvas.XY(s.b+6, y), canvas.XY(s.a-6-w, y))
+			spots = append(spots, canvas.PointAt(s.b+6, y), canvas.PointAt(s.a-6-w, y))
 		}
 	} else {
 		for _, x := range []float64{f.x0 + 8, f.x1 - 8 - w, (f.x0 + f.x1 - w) / 2} {
-			spots = append(spots, canvas.XY(x, s.a-6), canvas.XY(x, s.b+17))
+			spots = append(spots, canvas.PointAt(x, s.a-6), canvas.PointAt(x, s.b+17))
 		}
 	}
 	at := freest(pen, spots, w, f, lines)
@@ -74,9 +74,9 @@ func (m *Mark) draw(pen *canvas.Pen, f *plotFrame, s markRange, lines [][]canvas
 
 func (m *Mark) band(f *plotFrame, s markRange) []canvas.Point {
 	if m.Way == AcrossX {
-		return []canvas.Point{canvas.XY(s.a, f.y0), canvas.XY(s.b, f.y0), canvas.XY(s.b, f.y1), canvas.XY(s.a, f.y1)}
+		return []canvas.Point{canvas.PointAt(s.a, f.y0), canvas.PointAt(s.b, f.y0), canvas.PointAt(s.b, f.y1), canvas.PointAt(s.a, f.y1)}
 	}
-	return []canvas.Point{canvas.XY(f.x0, s.a), canvas.XY(f.x1, s.a), canvas.XY(f.x1, s.b), canvas.XY(f.x0, s.b)}
+	return []canvas.Point{canvas.PointAt(f.x0, s.a), canvas.PointAt(f.x1, s.a), canvas.PointAt(f.x1, s.b), canvas.PointAt(f.x0, s.b)}
 }
 
 // freest returns the first of the spots where a text of width w covers least.

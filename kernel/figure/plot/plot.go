@@ -9,7 +9,7 @@ type Plot struct {
 	Marks   []Mark
 }
 
-// An Axis says what is measured along one edge of a plot.
+// An Axis is the quantity along one edge of a plot.
 type Axis struct {
 	Label string // the quantity: "x", "diameter d(x)"
 	Unit  string // the unit as shown: "mm"; empty for a pure number

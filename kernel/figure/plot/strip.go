@@ -36,9 +36,9 @@ func stripScale(width float64, values []float64) canvas.Scale {
 	return canvas.LogScale(lo, hi, int(math.Max(3, width/110)), false)
 }
 
-// at maps a ratio to the axis; ratios beyond its ends, and those that have no
+// axisX maps a ratio to the axis; ratios beyond its ends, and those that have no
 // place on a logarithmic axis, to the end that they pass.
-func (s *strip) at(ratio float64) float64 {
+func (s *strip) axisX(ratio float64) float64 {
 	switch {
 	case ratio <= s.scale.Min:
 		return s.x0
@@ -52,19 +52,19 @@ func (s *strip) at(ratio float64) float64 {
 func (s *strip) draw(p *canvas.Pen, top float64) {
 	var taken float64 // Right end of the last number
 	for _, t := range s.scale.Marks {
-		x := s.at(t.Value)
+		x := s.axisX(t.Value)
 		if t.Label == "" {
-			p.Line(canvas.InkThin, canvas.Narrow, nil, canvas.XY(x, s.y), canvas.XY(x, s.y+4))
+			p.Line(canvas.InkThin, canvas.Narrow, nil, canvas.PointAt(x, s.y), canvas.PointAt(x, s.y+4))
 			continue
 		}
-		p.Line(canvas.InkFaint, canvas.Narrow, nil, canvas.XY(x, top), canvas.XY(x, s.y))
-		p.Line(canvas.InkThin, canvas.Narrow, nil, canvas.XY(x, s.y), canvas.XY(x, s.y+7))
+		p.Line(canvas.InkFaint, canvas.Narrow, nil, canvas.PointAt(x, top), canvas.PointAt(x, s.y))
+		p.Line(canvas.InkThin, canvas.Narrow, nil, canvas.PointAt(x, s.y), canvas.PointAt(x, s.y+7))
 		if w := canvas.TextWidth(t.Label, canvas.TextSize); x-float64(w/2) > taken+6 || taken == 0 {
 			p.Text(canvas.InkMain, x, s.y+22, canvas.Middle, t.Label)
 			taken = x + float64(w/2)
 		}
 	}
-	p.Line(canvas.InkMain, canvas.Wide, nil, canvas.XY(s.x0, s.y), canvas.XY(s.x1, s.y))
+	p.Line(canvas.InkMain, canvas.Wide, nil, canvas.PointAt(s.x0, s.y), canvas.PointAt(s.x1, s.y))
 	p.Text(canvas.InkMain, s.width/2, s.y+46, canvas.Middle, fitText(s.label, s.width-8))
 }
 
@@ -118,7 +118,7 @@ func stripPNG(f stripFigure, w io.Writer, dpi float64) error {
 		return err
 	}
 	height, draw := f.layout(figure.DefaultWidth)
-	return canvas.WritePNG(w, dpi, canvas.XY(figure.DefaultWidth, height), func(c vg.Canvas) { draw(canvas.NewPen(c, height)) })
+	return canvas.WritePNG(w, dpi, canvas.PointAt(figure.DefaultWidth, height), func(c vg.Canvas) { draw(canvas.NewPen(c, height)) })
 }
 
 func stripPDF(f stripFigure, w io.Writer) error {
@@ -126,7 +126,7 @@ func stripPDF(f stripFigure, w io.Writer) error {
 		return err
 	}
 	height, draw := f.layout(figure.DefaultWidth)
-	return canvas.WritePDF(w, canvas.XY(figure.DefaultWidth, height), func(c vg.Canvas) { draw(canvas.NewPen(c, height)) })
+	return canvas.WritePDF(w, canvas.PointAt(figure.DefaultWidth, height), func(c vg.Canvas) { draw(canvas.NewPen(c, height)) })
 }
 
 func countOf(n int, one, many string) string {

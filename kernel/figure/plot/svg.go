@@ -81,7 +81,7 @@ func (p *Plot) sheet(o figure.Options) (canvas.Point, func(vg.Canvas), error) {
 		return canvas.Point{}, nil, err
 	}
 	l := p.plan(o.LayoutWidth())
-	return canvas.XY(l.width, l.height), func(c vg.Canvas) {
+	return canvas.PointAt(l.width, l.height), func(c vg.Canvas) {
 		f := p.drawFrame(c, &l)
 		p.drawCurves(canvas.NewPen(c, l.height), &l, &f)
 	}, nil

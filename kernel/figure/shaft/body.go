@@ -18,10 +18,10 @@ func (l *shaftPlan) drawBody(p *canvas.Pen) {
 		top, bottom := l.edge(piece.Outer, -1), l.edge(piece.Outer, 1)
 		for _, gap := range l.gaps(piece) {
 			// Outlines stop at a break line.
-			p.Line(canvas.InkMain, canvas.Wide, nil, top[0], canvas.XY(gap.a, top[0].Y))
-			p.Line(canvas.InkMain, canvas.Wide, nil, canvas.XY(gap.b, top[0].Y), top[len(top)-1])
-			p.Line(canvas.InkMain, canvas.Wide, nil, bottom[0], canvas.XY(gap.a, bottom[0].Y))
-			p.Line(canvas.InkMain, canvas.Wide, nil, canvas.XY(gap.b, bottom[0].Y), bottom[len(bottom)-1])
+			p.Line(canvas.InkMain, canvas.Wide, nil, top[0], canvas.PointAt(gap.a, top[0].Y))
+			p.Line(canvas.InkMain, canvas.Wide, nil, canvas.PointAt(gap.b, top[0].Y), top[len(top)-1])
+			p.Line(canvas.InkMain, canvas.Wide, nil, bottom[0], canvas.PointAt(gap.a, bottom[0].Y))
+			p.Line(canvas.InkMain, canvas.Wide, nil, canvas.PointAt(gap.b, bottom[0].Y), bottom[len(bottom)-1])
 			top = nil
 			break
 		}
@@ -42,7 +42,7 @@ func (l *shaftPlan) drawBody(p *canvas.Pen) {
 		l.drawFace(p, i)
 	}
 	a, b := s.ends()
-	p.Line(canvas.InkThin, canvas.Narrow, canvas.DashDot, canvas.XY(l.u(a)-10, l.axisY), canvas.XY(l.u(b)+10, l.axisY))
+	p.Line(canvas.InkThin, canvas.Narrow, canvas.DashDot, canvas.PointAt(l.drawnX(a)-10, l.axisY), canvas.PointAt(l.drawnX(b)+10, l.axisY))
 	for _, br := range l.breaks {
 		l.drawBreak(p, br)
 	}
@@ -53,7 +53,7 @@ func (l *shaftPlan) drawBody(p *canvas.Pen) {
 func (l *shaftPlan) edge(s []Sample, side float64) []canvas.Point {
 	pts := make([]canvas.Point, len(s))
 	for i, q := range s {
-		pts[i] = canvas.XY(l.u(q.X), l.axisY+float64(side*l.r(q.D)))
+		pts[i] = canvas.PointAt(l.drawnX(q.X), l.axisY+float64(side*l.drawnRadius(q.D)))
 	}
 	return pts
 }
@@ -65,7 +65,7 @@ func (l *shaftPlan) drawSection(p *canvas.Pen, piece *Piece) {
 		return
 	}
 	outer := l.edge(piece.Outer, -1)
-	inner := []canvas.Point{canvas.XY(l.u(piece.From), l.axisY), canvas.XY(l.u(piece.To), l.axisY)}
+	inner := []canvas.Point{canvas.PointAt(l.drawnX(piece.From), l.axisY), canvas.PointAt(l.drawnX(piece.To), l.axisY)}
 	if len(piece.Bore) > 0 {
 		inner = l.edge(piece.Bore, -1)
 	}
@@ -112,41 +112,41 @@ func (l *shaftPlan) drawFace(p *canvas.Pen, i int) {
 	if after == nil {
 		x = here.To
 	}
-	u, y := l.u(x), l.axisY
+	u, y := l.drawnX(x), l.axisY
 	r0, r1 := l.reach(before, x), l.reach(after, x)
 	most := math.Max(r0.outer, r1.outer)
 	if l.crowded(i) {
 		// Full lines would run together: only the steps are drawn.
 		for _, side := range []float64{-1, 1} {
-			p.Line(canvas.InkMain, canvas.Narrow, nil, canvas.XY(u, y+float64(side*r0.outer)), canvas.XY(u, y+float64(side*r1.outer)))
+			p.Line(canvas.InkMain, canvas.Narrow, nil, canvas.PointAt(u, y+float64(side*r0.outer)), canvas.PointAt(u, y+float64(side*r1.outer)))
 		}
 		return
 	}
 	corner := end || !sameD(r0.outer, r1.outer) || !smooth(before, after)
 	if corner {
-		p.Line(canvas.InkMain, canvas.Wide, nil, canvas.XY(u, y), canvas.XY(u, y+most))
+		p.Line(canvas.InkMain, canvas.Wide, nil, canvas.PointAt(u, y), canvas.PointAt(u, y+most))
 	}
 	cut0, cut1 := before != nil && l.sectioned(before), after != nil && l.sectioned(after)
 	switch {
 	case !cut0 && !cut1:
 		if corner {
-			p.Line(canvas.InkMain, canvas.Wide, nil, canvas.XY(u, y-most), canvas.XY(u, y))
+			p.Line(canvas.InkMain, canvas.Wide, nil, canvas.PointAt(u, y-most), canvas.PointAt(u, y))
 		}
 	case cut0 && cut1:
 		// Cut material goes through; only steps show.
 		if !sameD(r0.outer, r1.outer) {
-			p.Line(canvas.InkMain, canvas.Wide, nil, canvas.XY(u, y-r0.outer), canvas.XY(u, y-r1.outer))
+			p.Line(canvas.InkMain, canvas.Wide, nil, canvas.PointAt(u, y-r0.outer), canvas.PointAt(u, y-r1.outer))
 		}
 		if !sameD(r0.bore, r1.bore) {
-			p.Line(canvas.InkMain, canvas.Wide, nil, canvas.XY(u, y), canvas.XY(u, y-math.Max(r0.bore, r1.bore)))
+			p.Line(canvas.InkMain, canvas.Wide, nil, canvas.PointAt(u, y), canvas.PointAt(u, y-math.Max(r0.bore, r1.bore)))
 		}
 	case end || corner:
-		p.Line(canvas.InkMain, canvas.Wide, nil, canvas.XY(u, y-most), canvas.XY(u, y))
+		p.Line(canvas.InkMain, canvas.Wide, nil, canvas.PointAt(u, y-most), canvas.PointAt(u, y))
 	default:
 		// The section ends within one part: a narrow line bounds it.
 		bore := math.Max(math.Max(r0.bore, r1.bore), math.Max(r0.core, r1.core))
-		p.Line(canvas.InkMain, canvas.Wide, nil, canvas.XY(u, y), canvas.XY(u, y-bore))
-		p.Line(canvas.InkThin, canvas.Narrow, nil, canvas.XY(u, y-bore), canvas.XY(u, y-most))
+		p.Line(canvas.InkMain, canvas.Wide, nil, canvas.PointAt(u, y), canvas.PointAt(u, y-bore))
+		p.Line(canvas.InkThin, canvas.Narrow, nil, canvas.PointAt(u, y-bore), canvas.PointAt(u, y-most))
 	}
 }
 
@@ -158,7 +158,7 @@ func (l *shaftPlan) crowded(i int) bool {
 	}
 	const least = 4
 	a, b := &l.s.Pieces[i-1], &l.s.Pieces[i]
-	return l.u(a.To)-l.u(a.From) < least && l.u(b.To)-l.u(b.From) < least
+	return l.drawnX(a.To)-l.drawnX(a.From) < least && l.drawnX(b.To)-l.drawnX(b.From) < least
 }
 
 // reaches are the drawn radii of a piece at one place.
@@ -169,9 +169,9 @@ func (l *shaftPlan) reach(piece *Piece, x float64) reaches {
 		return reaches{}
 	}
 	return reaches{
-		l.r(diameterAt(piece.Outer, x)),
-		l.r(diameterAt(piece.Bore, x)),
-		l.r(diameterAt(piece.Core, x)),
+		l.drawnRadius(diameterAt(piece.Outer, x)),
+		l.drawnRadius(diameterAt(piece.Bore, x)),
+		l.drawnRadius(diameterAt(piece.Core, x)),
 	}
 }
 
@@ -204,7 +204,7 @@ const breakGap = 9
 func (l *shaftPlan) gaps(piece *Piece) []span {
 	for _, b := range l.breaks {
 		if b.a >= piece.From && b.b <= piece.To {
-			m := float64((l.u(b.a) + l.u(b.b)) / 2)
+			m := float64((l.drawnX(b.a) + l.drawnX(b.b)) / 2)
 			return []span{{m - breakGap/2, m + breakGap/2}}
 		}
 	}
@@ -214,12 +214,12 @@ func (l *shaftPlan) gaps(piece *Piece) []span {
 // drawBreak draws two narrow lines with a zigzag (ISO 128-2, line 01.1) across
 // a shortened stretch.
 func (l *shaftPlan) drawBreak(p *canvas.Pen, b span) {
-	r := l.r(l.s.outerAt((b.a+b.b)/2)) + 7
-	m := float64((l.u(b.a) + l.u(b.b)) / 2)
+	r := l.drawnRadius(l.s.outerAt((b.a+b.b)/2)) + 7
+	m := float64((l.drawnX(b.a) + l.drawnX(b.b)) / 2)
 	for _, u := range []float64{m - breakGap/2, m + breakGap/2} {
 		p.Line(canvas.InkThin, canvas.Narrow, nil,
-			canvas.XY(u, l.axisY-r), canvas.XY(u, l.axisY-8), canvas.XY(u-5, l.axisY-3),
-			canvas.XY(u+5, l.axisY+3), canvas.XY(u, l.axisY+8), canvas.XY(u, l.axisY+r))
+			canvas.PointAt(u, l.axisY-r), canvas.PointAt(u, l.axisY-8), canvas.PointAt(u-5, l.axisY-3),
+			canvas.PointAt(u+5, l.axisY+3), canvas.PointAt(u, l.axisY+8), canvas.PointAt(u, l.axisY+r))
 	}
 }
 
@@ -233,18 +233,18 @@ func (l *shaftPlan) drawSegments(p *canvas.Pen) {
 	for i := 0; i < n; i += l.segmentEvery {
 		g := l.s.Segments[i]
 		to := l.s.Segments[min(i+l.segmentEvery, n)-1].To
-		u0, u1, r := l.u(g.From), l.u(to), l.r(g.D)
-		top = append(top, canvas.XY(u0, l.axisY-r), canvas.XY(u1, l.axisY-r))
-		bottom = append(bottom, canvas.XY(u0, l.axisY+r), canvas.XY(u1, l.axisY+r))
+		u0, u1, r := l.drawnX(g.From), l.drawnX(to), l.drawnRadius(g.D)
+		top = append(top, canvas.PointAt(u0, l.axisY-r), canvas.PointAt(u1, l.axisY-r))
+		bottom = append(bottom, canvas.PointAt(u0, l.axisY+r), canvas.PointAt(u1, l.axisY+r))
 	}
 	p.Outline(canvas.InkModel, 1.5, between(top, bottom)...)
 	const least = 6 // cuts closer than this would be a grey area
-	if l.u(l.s.Segments[n-1].To)-l.u(l.s.Segments[0].From) < least*float64(n) {
+	if l.drawnX(l.s.Segments[n-1].To)-l.drawnX(l.s.Segments[0].From) < least*float64(n) {
 		return
 	}
 	for i := 1; i < n; i++ {
-		r := math.Max(l.r(l.s.Segments[i-1].D), l.r(l.s.Segments[i].D))
-		u := l.u(l.s.Segments[i].From)
-		p.Line(canvas.InkModel, 0.8, canvas.Dashed, canvas.XY(u, l.axisY-r), canvas.XY(u, l.axisY+r))
+		r := math.Max(l.drawnRadius(l.s.Segments[i-1].D), l.drawnRadius(l.s.Segments[i].D))
+		u := l.drawnX(l.s.Segments[i].From)
+		p.Line(canvas.InkModel, 0.8, canvas.Dashed, canvas.PointAt(u, l.axisY-r), canvas.PointAt(u, l.axisY+r))
 	}
 }

@@ -24,7 +24,7 @@ func (s *Drawing) Title() string {
 // Caption returns the title and the finding.
 func (s *Drawing) Caption() string { return figure.CaptionOf(s.Title(), s.Finding) }
 
-// Check says what in the shaft cannot be drawn. Order of the pieces, samples
+// Check returns an error for what in the shaft cannot be drawn. Order of the pieces, samples
 // and positions is checked here; the mechanics of the shaft is not.
 func (s *Drawing) Check() error {
 	if len(s.Pieces) == 0 {
@@ -35,7 +35,7 @@ func (s *Drawing) Check() error {
 			return err
 		}
 	}
-	for i, h := range s.Holds {
+	for i, h := range s.Supports {
 		if err := s.checkPlace(fmt.Sprintf("hold %d", i+1), h.X); err != nil {
 			return err
 		}
@@ -49,7 +49,7 @@ func (s *Drawing) Check() error {
 			return err
 		}
 	}
-	for i, p := range s.Spreads {
+	for i, p := range s.DistributedTorques {
 		part := fmt.Sprintf("spread torque %d", i+1)
 		if err := checkAll(part, p.From, p.To, p.Start, p.End); err != nil {
 			return err

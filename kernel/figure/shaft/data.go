@@ -7,7 +7,7 @@ import (
 	"shaftbook/kernel/figure"
 )
 
-// Description says what the drawing shows and what in it is not to scale.
+// Description describes what the drawing shows and what in it is not to scale.
 func (s *Drawing) Description() string {
 	if s.Check() != nil {
 		return s.Finding
@@ -28,7 +28,7 @@ func (l *shaftPlan) describe() string {
 			b.WriteString(s.describePiece(i) + ". ")
 		}
 	}
-	for _, h := range s.Holds {
+	for _, h := range s.Supports {
 		word := "Held"
 		if h.Elastic {
 			word = "Held elastically"
@@ -38,7 +38,7 @@ func (l *shaftPlan) describe() string {
 	for _, t := range s.Torques {
 		fmt.Fprintf(&b, "Torque %s%s at %s. ", t.Label, turn(t.Value), figure.NumberWithUnit(figure.FormatNumber(t.X, 5), unit))
 	}
-	for _, p := range s.Spreads {
+	for _, p := range s.DistributedTorques {
 		fmt.Fprintf(&b, "Spread torque %s from %s to %s. ", p.Label, figure.FormatNumber(p.From, 5), figure.NumberWithUnit(figure.FormatNumber(p.To, 5), unit))
 	}
 	for i := range s.Diagrams {
@@ -82,7 +82,7 @@ func (s *Drawing) describePiece(i int) string {
 	return t
 }
 
-// run says how a diameter goes along a piece.
+// run describes how a diameter changes along a piece.
 func run(s []Sample) string {
 	if uniform(s) {
 		return figure.FormatNumber(s[0].D, 5)
@@ -115,13 +115,13 @@ func (s *Drawing) Data() *figure.Data {
 	load := func(part string, from, to float64, label string) {
 		d.Rows = append(d.Rows, []string{part, figure.FormatNumber(from, 5), figure.FormatNumber(to, 5), "", "", "", label})
 	}
-	for _, h := range s.Holds {
+	for _, h := range s.Supports {
 		load("hold", h.X, h.X, h.Label)
 	}
 	for _, t := range s.Torques {
 		load("torque", t.X, t.X, t.Label+turn(t.Value))
 	}
-	for _, p := range s.Spreads {
+	for _, p := range s.DistributedTorques {
 		load("spread torque", p.From, p.To, p.Label)
 	}
 	for i := range s.Diagrams {
@@ -133,7 +133,7 @@ func (s *Drawing) Data() *figure.Data {
 	return d
 }
 
-// turn says in words which way a torque acts.
+// turn returns in words the direction in which a torque acts.
 func turn(v float64) string {
 	switch {
 	case v > 0:
@@ -170,8 +170,8 @@ func (s *Drawing) WriteKey(k *figure.KeyWriter) {
 		k.Flag(p.Flat)
 		k.Text(p.Text)
 	}
-	k.Count(len(s.Holds))
-	for _, h := range s.Holds {
+	k.Count(len(s.Supports))
+	for _, h := range s.Supports {
 		k.Number(h.X)
 		k.Flag(h.Elastic)
 		k.Text(h.Label)
@@ -181,8 +181,8 @@ func (s *Drawing) WriteKey(k *figure.KeyWriter) {
 		k.Number(t.X, t.Value)
 		k.Text(t.Label)
 	}
-	k.Count(len(s.Spreads))
-	for _, p := range s.Spreads {
+	k.Count(len(s.DistributedTorques))
+	for _, p := range s.DistributedTorques {
 		k.Number(p.From, p.To, p.Start, p.End)
 		k.Text(p.Label)
 	}

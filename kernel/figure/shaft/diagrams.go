@@ -14,15 +14,15 @@ func (l *shaftPlan) drawDiagrams(p *canvas.Pen) {
 		return
 	}
 	a, b := s.ends()
-	x0, x1 := l.u(a), l.u(b)
+	x0, x1 := l.drawnX(a), l.drawnX(b)
 	bottom := l.diagramTop + float64(diagramStep*float64(len(s.Diagrams))) - 16
 	for i := range s.Diagrams {
 		l.drawDiagram(p, i, x0, x1)
 	}
 	xs := canvas.LinearScale(a, b, int(math.Max(3, (x1-x0)/100)), true)
 	for _, t := range xs.Marks {
-		u := l.u(t.Value)
-		p.Line(canvas.InkMain, canvas.Narrow, nil, canvas.XY(u, bottom), canvas.XY(u, bottom+6))
+		u := l.drawnX(t.Value)
+		p.Line(canvas.InkMain, canvas.Narrow, nil, canvas.PointAt(u, bottom), canvas.PointAt(u, bottom+6))
 		p.Text(canvas.InkMain, u, bottom+21, canvas.Middle, t.Label)
 	}
 	p.Text(canvas.InkMain, (x0+x1)/2, bottom+40, canvas.Middle, canvas.WithUnit("x", s.LengthUnit))
@@ -35,8 +35,8 @@ func (l *shaftPlan) guides(p *canvas.Pen, y0, y1 float64) {
 	}
 	for i := range l.s.Pieces {
 		if i > 0 {
-			u := l.u(l.s.Pieces[i].From)
-			p.Line(canvas.InkFaint, canvas.Narrow, nil, canvas.XY(u, y0), canvas.XY(u, y1))
+			u := l.drawnX(l.s.Pieces[i].From)
+			p.Line(canvas.InkFaint, canvas.Narrow, nil, canvas.PointAt(u, y0), canvas.PointAt(u, y1))
 		}
 	}
 }
@@ -77,26 +77,26 @@ func (l *shaftPlan) drawDiagram(p *canvas.Pen, i int, x0, x1 float64) {
 
 	pts := make([]canvas.Point, len(d.X))
 	for j := range d.X {
-		pts[j] = canvas.XY(l.u(d.X[j]), at(d.Y[j]))
+		pts[j] = canvas.PointAt(l.drawnX(d.X[j]), at(d.Y[j]))
 	}
 	// Thin ordinates, as torque diagrams are drawn by hand.
 	zero := at(0)
 	for u := x0 + 8; u < x1; u += 8 {
 		if y := heightAt(pts, u); math.Abs(y-zero) > 1 {
-			p.Line(canvas.CurveInk(i), 0.6, nil, canvas.XY(u, zero), canvas.XY(u, y))
+			p.Line(canvas.CurveInk(i), 0.6, nil, canvas.PointAt(u, zero), canvas.PointAt(u, y))
 		}
 	}
 	for _, t := range ys.Marks {
 		y := at(t.Value)
-		p.Line(canvas.InkMain, canvas.Narrow, nil, canvas.XY(x0-5, y), canvas.XY(x0, y))
+		p.Line(canvas.InkMain, canvas.Narrow, nil, canvas.PointAt(x0-5, y), canvas.PointAt(x0, y))
 		p.Text(canvas.InkMain, x0-8, y+5, canvas.Right, t.Label)
 	}
-	p.Line(canvas.InkMain, canvas.Narrow, nil, canvas.XY(x0, y0), canvas.XY(x0, y1))
-	p.Line(canvas.InkMain, canvas.Narrow, nil, canvas.XY(x0, zero), canvas.XY(x1, zero))
-	outline := append([]canvas.Point{canvas.XY(pts[0].X, zero)}, canvas.Straighten(pts)...)
-	p.Line(canvas.CurveInk(i), canvas.CurveWidth, nil, append(outline, canvas.XY(pts[len(pts)-1].X, zero))...)
+	p.Line(canvas.InkMain, canvas.Narrow, nil, canvas.PointAt(x0, y0), canvas.PointAt(x0, y1))
+	p.Line(canvas.InkMain, canvas.Narrow, nil, canvas.PointAt(x0, zero), canvas.PointAt(x1, zero))
+	outline := append([]canvas.Point{canvas.PointAt(pts[0].X, zero)}, canvas.Straighten(pts)...)
+	p.Line(canvas.CurveInk(i), canvas.CurveWidth, nil, append(outline, canvas.PointAt(pts[len(pts)-1].X, zero))...)
 	if i == len(l.s.Diagrams)-1 {
-		p.Line(canvas.InkMain, canvas.Narrow, nil, canvas.XY(x0, y1), canvas.XY(x1, y1))
+		p.Line(canvas.InkMain, canvas.Narrow, nil, canvas.PointAt(x0, y1), canvas.PointAt(x1, y1))
 	}
 }
 

@@ -3,16 +3,16 @@ package shaft
 // A Drawing is a to-scale drawing of one shaft with its loads and
 // supports. All positions and diameters are in one unit, LengthUnit.
 type Drawing struct {
-	Heading    string
-	Finding    string // what the reader should see in it; may be empty
-	LengthUnit string // "mm"
-	Pieces     []Piece
-	Holds      []Support
-	Torques    []Torque
-	Spreads    []DistributedTorque
-	Segments   []Segment // the stepped model, drawn over the shaft; may be empty
-	Twist      *Twist    // surface lines; may be nil
-	Diagrams   []Diagram // curves on the same x axis, drawn under the shaft
+	Heading            string
+	Finding            string // what the reader should see in it; may be empty
+	LengthUnit         string // "mm"
+	Pieces             []Piece
+	Supports           []Support
+	Torques            []Torque
+	DistributedTorques []DistributedTorque
+	Segments           []Segment // the stepped model, drawn over the shaft; may be empty
+	Twist              *Twist    // surface lines; may be nil
+	Diagrams           []Diagram // curves on the same x axis, drawn under the shaft
 }
 
 // A Sample is a diameter D at a position X.

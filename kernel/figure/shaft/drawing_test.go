@@ -32,8 +32,8 @@ func TestShaftErrors(t *testing.T) {
 		{"order", change(func(s *Drawing) { s.Pieces[1].Outer[1].X = 0 }), "out of order"},
 		{"not a number", change(func(s *Drawing) { s.Pieces[1].Outer[0].D = math.NaN() }), "piece 2 has a value of its numbers that is not a number"},
 		{"off the shaft", change(func(s *Drawing) { s.Torques[0].X = 1200 }), "torque 1 is at 1200 mm, off the shaft"},
-		{"hold off", change(func(s *Drawing) { s.Holds[0].X = -1 }), "hold 1 is at −1 mm, off the shaft"},
-		{"spread backward", change(func(s *Drawing) { s.Spreads = []DistributedTorque{{From: 5, To: 5}} }), "spread torque 1 does not run forward"},
+		{"hold off", change(func(s *Drawing) { s.Supports[0].X = -1 }), "hold 1 is at −1 mm, off the shaft"},
+		{"spread backward", change(func(s *Drawing) { s.DistributedTorques = []DistributedTorque{{From: 5, To: 5}} }), "spread torque 1 does not run forward"},
 		{"twist", change(func(s *Drawing) { s.Twist.Angle[3] = math.Inf(1) }), "the twist has an infinite value"},
 		{"magnification", change(func(s *Drawing) { s.Twist.Times = 1e305 }), "the twist has a value of its numbers too large"},
 		{"diagram", change(func(s *Drawing) { s.Diagrams[1].Y = nil }), "diagram “twist” has 116 values of x and 0 of y"},
@@ -63,7 +63,7 @@ func TestToScale(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			l := c.shaft.plan(figure.Options{})
 			p := &c.shaft.Pieces[1]
-			length, d := l.u(p.To)-l.u(p.From), 2*l.r(p.Outer[0].D)
+			length, d := l.drawnX(p.To)-l.drawnX(p.From), 2*l.drawnRadius(p.Outer[0].D)
 			want := (p.To - p.From) / p.Outer[0].D / l.times
 			if got := length / d; math.Abs(got-want) > 1e-9 {
 				t.Errorf("drawn %g long for each diameter, want %g", got, want)
@@ -94,7 +94,7 @@ func TestTurnSense(t *testing.T) {
 		}
 	}
 	// θ = 1.11° at the end, 40 times: 44.4°; the front line is at R·sin of it.
-	want := l.r(54) * math.Sin(40*s.Twist.Angle[115])
+	want := l.drawnRadius(54) * math.Sin(40*s.Twist.Angle[115])
 	last := front[len(front)-1]
 	if got := last.Y - l.axisY; math.Abs(got-want) > 1e-6 {
 		t.Errorf("the front line ends %g below the axis, want %g", got, want)
@@ -137,7 +137,7 @@ func TestFrame(t *testing.T) {
 func TestHatch(t *testing.T) {
 	c := canvas.NewSVG(nil, 100)
 	p := canvas.NewPen(c, 100)
-	p.Hatch(canvas.InkThin, 5, false, []canvas.Point{canvas.XY(0, 0), canvas.XY(50, 0), canvas.XY(50, 20), canvas.XY(25, 20), canvas.XY(25, 40), canvas.XY(0, 40)})
+	p.Hatch(canvas.InkThin, 5, false, []canvas.Point{canvas.PointAt(0, 0), canvas.PointAt(50, 0), canvas.PointAt(50, 20), canvas.PointAt(25, 20), canvas.PointAt(25, 40), canvas.PointAt(0, 40)})
 	var n int
 	for _, part := range strings.Split(string(c.Bytes()), "M")[1:] {
 		var x, y, dx, dy float64
@@ -149,7 +149,7 @@ func TestHatch(t *testing.T) {
 		if math.Abs(math.Abs(dx)-math.Abs(dy)) > 0.02 {
 			t.Errorf("a line goes %g across and %g down, not at 45°", dx, dy)
 		}
-		mid := canvas.XY(x+dx/2, y+dy/2)
+		mid := canvas.PointAt(x+dx/2, y+dy/2)
 		if mid.X < 0 || mid.X > 50 || mid.Y < 0 || mid.Y > 40 || mid.X > 25.02 && mid.Y > 20.02 {
 			t.Errorf("a line passes (%g, %g), outside", mid.X, mid.Y)
 		}
@@ -194,7 +194,7 @@ func TestShaftsStayReadable(t *testing.T) {
 			x = to
 		}
 		if rapid.Bool().Draw(t, "hold") {
-			s.Holds = []Support{{X: 0}}
+			s.Supports = []Support{{X: 0}}
 		}
 		s.Torques = []Torque{{X: x, Value: 1, Label: "420 N·m"}}
 		width := float64(rapid.IntRange(320, 1280).Draw(t, "width"))

@@ -12,8 +12,8 @@ func ExampleDrawing() {
 		LengthUnit: "mm",
 		Pieces: []shaft.Piece{{From: 0, To: 800,
 			Outer: []shaft.Sample{{X: 0, D: 36}, {X: 800, D: 54}}}},
-		Holds:   []shaft.Support{{X: 0}},
-		Torques: []shaft.Torque{{X: 800, Value: 420, Label: "420 N·m"}},
+		Supports: []shaft.Support{{X: 0}},
+		Torques:  []shaft.Torque{{X: 800, Value: 420, Label: "420 N·m"}},
 	}
 	fmt.Println(s.Description())
 	// Output: A shaft 800 mm long in 1 piece. Piece 1, 800 mm long: diameter 36 to 54. Held at 0 mm. Torque 420 N·m about +x at 800 mm. Dimensions in mm. Lengths to scale; diameters drawn 2.5 times larger.

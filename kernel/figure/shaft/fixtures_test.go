@@ -20,8 +20,8 @@ func quill() *Drawing {
 			{From: 200, To: 1000, Outer: straight(200, 1000, 36, 54)},
 			{From: 1000, To: 1150, Outer: straight(1000, 1150, 54, 54), Bore: straight(1000, 1150, 20, 20)},
 		},
-		Holds:   []Support{{X: 0}},
-		Torques: []Torque{{X: 1150, Value: 420, Label: "420 N·m"}},
+		Supports: []Support{{X: 0}},
+		Torques:  []Torque{{X: 1150, Value: 420, Label: "420 N·m"}},
 	}
 }
 
@@ -37,12 +37,12 @@ func layShaft() *Drawing {
 			{From: 330, To: 420, Outer: straight(330, 420, 50, 50), Core: straight(330, 420, 22, 22)},
 			{From: 420, To: 480, Outer: straight(420, 480, 40, 40), Flat: true, Text: "square 40"},
 		},
-		Holds: []Support{{X: 0}, {X: 480, Elastic: true}},
+		Supports: []Support{{X: 0}, {X: 480, Elastic: true}},
 		Torques: []Torque{
 			{X: 150, Value: -600, Label: "−600 N·m"},
 			{X: 370, Value: 250, Label: "250 N·m"},
 		},
-		Spreads: []DistributedTorque{{From: 210, To: 330, Start: 1, End: 3, Label: "0.5 to 1.5 kN·m/m"}},
+		DistributedTorques: []DistributedTorque{{From: 210, To: 330, Start: 1, End: 3, Label: "0.5 to 1.5 kN·m/m"}},
 	}
 }
 
@@ -67,7 +67,7 @@ func wheelShaft() *Drawing {
 func segmented(n int) *Drawing {
 	s := quill()
 	s.Heading = "The quill in segments"
-	s.Holds, s.Torques = nil, nil
+	s.Supports, s.Torques = nil, nil
 	for i := range n {
 		a, b := 200+800*float64(i)/float64(n), 200+800*float64(i+1)/float64(n)
 		s.Segments = append(s.Segments, Segment{a, b, 36 + 18*((a+b)/2-200)/800})
@@ -110,8 +110,8 @@ func spread() *Drawing {
 			{From: 900, To: 960, Outer: straight(900, 960, 114, 70), Bore: straight(900, 960, 50, 50)},
 			{From: 960, To: 1000, Outer: straight(960, 1000, 70, 70), Bore: straight(960, 1000, 50, 50)},
 		},
-		Holds:   []Support{{X: 0}, {X: 1000}},
-		Spreads: []DistributedTorque{{From: 100, To: 700, Start: -2, End: -2, Label: "−150 N·m/m"}},
+		Supports:           []Support{{X: 0}, {X: 1000}},
+		DistributedTorques: []DistributedTorque{{From: 100, To: 700, Start: -2, End: -2, Label: "−150 N·m/m"}},
 		Diagrams: []Diagram{{Label: "internal torque", Unit: "N·m",
 			X: []float64{0, 100, 700, 1000}, Y: []float64{-50, -50, 40, 40}}},
 	}
@@ -127,7 +127,7 @@ func profiled() *Drawing {
 		Heading:    "A profile",
 		LengthUnit: "mm",
 		Pieces:     []Piece{{From: 0, To: 500, Outer: o}},
-		Holds:      []Support{{X: 0, Label: "hold"}},
+		Supports:   []Support{{X: 0, Label: "hold"}},
 		Torques:    []Torque{{X: 500, Value: 1, Label: "T"}},
 	}
 }

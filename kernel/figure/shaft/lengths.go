@@ -53,13 +53,13 @@ func (l *shaftPlan) loadStops(pieces []float64) []float64 {
 		}
 		stops = append(stops, x)
 	}
-	for _, h := range s.Holds {
+	for _, h := range s.Supports {
 		add(h.X)
 	}
 	for _, t := range s.Torques {
 		add(t.X)
 	}
-	for _, p := range s.Spreads {
+	for _, p := range s.DistributedTorques {
 		add(p.From)
 		add(p.To)
 	}
@@ -95,11 +95,11 @@ func (l *shaftPlan) addChain(stops, crossing []float64, y float64) float64 {
 	c := chain{stops: stops, y: y + canvas.RowHeight}
 	cross := make([]float64, len(crossing))
 	for i, x := range crossing {
-		cross[i] = l.u(x)
+		cross[i] = l.drawnX(x)
 	}
 	var low []tag
 	for k := 1; k < len(stops); k++ {
-		u0, u1 := l.u(stops[k-1]), l.u(stops[k])
+		u0, u1 := l.drawnX(stops[k-1]), l.drawnX(stops[k])
 		t := tag{text: figure.FormatNumber(stops[k]-stops[k-1], 5), lead: (u0 + u1) / 2, of: k - 1}
 		t.w = canvas.TextWidth(t.text, canvas.TextSize)
 		fits := false
@@ -114,7 +114,7 @@ func (l *shaftPlan) addChain(stops, crossing []float64, y float64) float64 {
 	}
 	end := c.y + 4
 	if len(low) > 0 {
-		low = l.settle(low, cross, true)
+		low = l.placeTags(low, cross, true)
 		l.stack(low, c.y+5, false)
 		end = c.y + 5 + float64(rowsOf(low)*canvas.RowHeight)
 		for i := range c.texts {
@@ -148,17 +148,17 @@ func (l *shaftPlan) drawLengths(p *canvas.Pen) {
 	}
 	slices.Sort(stops)
 	for _, x := range stops {
-		u := l.u(x)
-		p.Line(canvas.InkThin, canvas.Narrow, nil, canvas.XY(u, l.axisY+l.r(l.s.outerAt(x))+3), canvas.XY(u, lowest[x]+4))
+		u := l.drawnX(x)
+		p.Line(canvas.InkThin, canvas.Narrow, nil, canvas.PointAt(u, l.axisY+l.drawnRadius(l.s.outerAt(x))+3), canvas.PointAt(u, lowest[x]+4))
 	}
 	for _, c := range l.chains {
 		for k, t := range c.texts {
-			p.Dimension(canvas.XY(l.u(c.stops[k]), c.y), canvas.XY(l.u(c.stops[k+1]), c.y))
+			p.Dimension(canvas.PointAt(l.drawnX(c.stops[k]), c.y), canvas.PointAt(l.drawnX(c.stops[k+1]), c.y))
 			if t.text == "" {
 				continue
 			}
 			if !c.fits[k] {
-				p.Line(canvas.InkThin, canvas.Narrow, nil, canvas.XY(t.lead, c.y), canvas.XY(t.lead, t.y-12))
+				p.Line(canvas.InkThin, canvas.Narrow, nil, canvas.PointAt(t.lead, c.y), canvas.PointAt(t.lead, t.y-12))
 			}
 			p.Text(canvas.InkMain, t.x0, t.y, canvas.Left, t.text)
 		}

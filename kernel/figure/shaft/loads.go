@@ -9,7 +9,7 @@ import (
 
 const (
 	arcWidth  = 12.0 // half width of the arrow that turns about the shaft
-	arcOver   = 12.0 // how far it stands out above and below the outline
+	arcOver   = 12.0 // how far it reaches above and below the outline
 	vectorLen = 44.0 // length of a torque's double-headed arrow
 )
 
@@ -17,18 +17,18 @@ const (
 // its near side, and as the double-headed arrow along the axis that the
 // right-hand rule gives.
 func (l *shaftPlan) drawTorque(p *canvas.Pen, t Torque) {
-	u, y := l.u(t.X), l.axisY
+	u, y := l.drawnX(t.X), l.axisY
 	dir := 1.0
 	if t.Value < 0 {
 		dir = -1
 	}
-	r := l.r(l.s.outerAt(t.X)) + arcOver
+	r := l.drawnRadius(l.s.outerAt(t.X)) + arcOver
 	// A positive torque carries the near side down: x points right, y up, z
 	// to the reader, and the turn goes from y to z.
 	arc := make([]canvas.Point, 0, 25)
 	for k := range 25 {
 		a := math.Pi * (-0.44 + 0.88*float64(k)/24)
-		arc = append(arc, canvas.XY(u-float64(arcWidth*elementary.Cos(a)), y+float64(dir*r*elementary.Sin(a))))
+		arc = append(arc, canvas.PointAt(u-float64(arcWidth*elementary.Cos(a)), y+float64(dir*r*elementary.Sin(a))))
 	}
 	tip := arc[24]
 	p.Line(canvas.InkLoad, canvas.Wide, nil, arc[:24]...)
@@ -48,15 +48,15 @@ func (l *shaftPlan) vector(u, dir, x float64) (tail, head canvas.Point) {
 	case near(x, b, n) && dir < 0:
 		start = u + vectorLen + 2
 	}
-	return canvas.XY(start, l.axisY), canvas.XY(start+float64(dir*vectorLen), l.axisY)
+	return canvas.PointAt(start, l.axisY), canvas.PointAt(start+float64(dir*vectorLen), l.axisY)
 }
 
-// drawSpread draws a row of double-headed arrows above the shaft, longer where
+// drawDistributedTorque draws a row of double-headed arrows above the shaft, longer where
 // the torque is greater.
-func (l *shaftPlan) drawSpread(p *canvas.Pen, s DistributedTorque) {
-	u0, u1, y := l.u(s.From), l.u(s.To), l.spreadY
-	p.Line(canvas.InkLoad, canvas.Narrow, nil, canvas.XY(u0, y+9), canvas.XY(u0, y-9))
-	p.Line(canvas.InkLoad, canvas.Narrow, nil, canvas.XY(u1, y+9), canvas.XY(u1, y-9))
+func (l *shaftPlan) drawDistributedTorque(p *canvas.Pen, s DistributedTorque) {
+	u0, u1, y := l.drawnX(s.From), l.drawnX(s.To), l.spreadY
+	p.Line(canvas.InkLoad, canvas.Narrow, nil, canvas.PointAt(u0, y+9), canvas.PointAt(u0, y-9))
+	p.Line(canvas.InkLoad, canvas.Narrow, nil, canvas.PointAt(u1, y+9), canvas.PointAt(u1, y-9))
 	n := max(1, int((u1-u0)/40))
 	pitch := (u1 - u0) / float64(n)
 	most := math.Max(math.Abs(s.Start), math.Abs(s.End))
@@ -71,31 +71,31 @@ func (l *shaftPlan) drawSpread(p *canvas.Pen, s DistributedTorque) {
 			continue
 		}
 		m := u0 + float64(f*(u1-u0))
-		p.MomentArrow(canvas.XY(m-half, y), canvas.XY(m+half, y))
+		p.MomentArrow(canvas.PointAt(m-half, y), canvas.PointAt(m+half, y))
 	}
 }
 
-// holdX is where the middle of a hold's sign is.
-func (l *shaftPlan) holdX(i int) float64 {
+// supportX is where the middle of a hold's sign is.
+func (l *shaftPlan) supportX(i int) float64 {
 	a, b := l.s.ends()
-	u := l.u(l.s.Holds[i].X)
+	u := l.drawnX(l.s.Supports[i].X)
 	switch {
-	case near(l.s.Holds[i].X, a, b-a):
+	case near(l.s.Supports[i].X, a, b-a):
 		return u - 7
-	case near(l.s.Holds[i].X, b, b-a):
+	case near(l.s.Supports[i].X, b, b-a):
 		return u + 7
 	}
 	return u
 }
 
-// drawHold draws a wall at an end of the shaft, or two jaws between its ends,
+// drawSupport draws a wall at an end of the shaft, or two jaws between its ends,
 // hatched as ground. An elastic hold has a spring in place of solid ground.
-func (l *shaftPlan) drawHold(p *canvas.Pen, h Support) {
+func (l *shaftPlan) drawSupport(p *canvas.Pen, h Support) {
 	a, b := l.s.ends()
-	u, r := l.u(h.X), l.r(l.s.outerAt(h.X))
+	u, r := l.drawnX(h.X), l.drawnRadius(l.s.outerAt(h.X))
 	const deep, over = 14, 14
 	ground := func(x0, y0, x1, y1 float64) {
-		p.Hatch(canvas.InkThin, 5, true, []canvas.Point{canvas.XY(x0, y0), canvas.XY(x1, y0), canvas.XY(x1, y1), canvas.XY(x0, y1)})
+		p.Hatch(canvas.InkThin, 5, true, []canvas.Point{canvas.PointAt(x0, y0), canvas.PointAt(x1, y0), canvas.PointAt(x1, y1), canvas.PointAt(x0, y1)})
 	}
 	side := 0.0
 	switch {
@@ -106,20 +106,20 @@ func (l *shaftPlan) drawHold(p *canvas.Pen, h Support) {
 	}
 	switch {
 	case side != 0 && h.Elastic:
-		p.Spring(canvas.XY(u, l.axisY), canvas.XY(u+float64(side*22), l.axisY))
+		p.Spring(canvas.PointAt(u, l.axisY), canvas.PointAt(u+float64(side*22), l.axisY))
 		u += float64(side * 22)
 		fallthrough
 	case side != 0:
-		p.Line(canvas.InkMain, canvas.Wide, nil, canvas.XY(u, l.axisY-r-over), canvas.XY(u, l.axisY+r+over))
+		p.Line(canvas.InkMain, canvas.Wide, nil, canvas.PointAt(u, l.axisY-r-over), canvas.PointAt(u, l.axisY+r+over))
 		ground(math.Min(u, u+float64(side*deep)), l.axisY-r-over, math.Max(u, u+float64(side*deep)), l.axisY+r+over)
 	default:
 		for _, s := range []float64{-1, 1} {
 			y := l.axisY + float64(s*(r+2))
 			if h.Elastic {
-				p.Spring(canvas.XY(u, y), canvas.XY(u, y+float64(s*14)))
+				p.Spring(canvas.PointAt(u, y), canvas.PointAt(u, y+float64(s*14)))
 				y += float64(s * 14)
 			}
-			p.Line(canvas.InkMain, canvas.Wide, nil, canvas.XY(u-12, y), canvas.XY(u+12, y))
+			p.Line(canvas.InkMain, canvas.Wide, nil, canvas.PointAt(u-12, y), canvas.PointAt(u+12, y))
 			ground(u-12, math.Min(y, y+float64(s*10)), u+12, math.Max(y, y+float64(s*10)))
 		}
 	}
@@ -132,23 +132,23 @@ func (l *shaftPlan) drawTags(p *canvas.Pen) {
 		p.Text(canvas.InkMain, t.x0, t.y, canvas.Left, t.text)
 	}
 	for _, t := range l.dims {
-		r := l.r(t.target.Y)
+		r := l.drawnRadius(t.target.Y)
 		switch t.kind {
 		case tagAcross:
 			l.drawLeader(p, t, l.axisY-r)
-			p.Dimension(canvas.XY(t.lead, l.axisY-r), canvas.XY(t.lead, l.axisY+r))
+			p.Dimension(canvas.PointAt(t.lead, l.axisY-r), canvas.PointAt(t.lead, l.axisY+r))
 		case tagBore:
 			// The lower half does not show the bore: the dimension line ends
 			// beyond the centre line, with one arrow.
 			l.drawLeader(p, t, l.axisY-r)
-			p.Line(canvas.InkThin, canvas.Narrow, nil, canvas.XY(t.lead, l.axisY-r), canvas.XY(t.lead, l.axisY+12))
-			p.ArrowHead(canvas.InkThin, canvas.XY(t.lead, l.axisY-r), 0, -1, math.Min(canvas.ArrowLength, r))
+			p.Line(canvas.InkThin, canvas.Narrow, nil, canvas.PointAt(t.lead, l.axisY-r), canvas.PointAt(t.lead, l.axisY+12))
+			p.ArrowHead(canvas.InkThin, canvas.PointAt(t.lead, l.axisY-r), 0, -1, math.Min(canvas.ArrowLength, r))
 		case tagCorner:
 			l.drawLeader(p, t, l.axisY-r)
-			p.ArrowHead(canvas.InkThin, canvas.XY(t.lead, l.axisY-r), 0, 1, canvas.ArrowLength)
+			p.ArrowHead(canvas.InkThin, canvas.PointAt(t.lead, l.axisY-r), 0, 1, canvas.ArrowLength)
 		case tagPlain:
 			l.drawLeader(p, t, l.axisY-float64(r*0.6))
-			p.Disc(canvas.InkThin, canvas.XY(t.lead, l.axisY-float64(r*0.6)), 2.2)
+			p.Disc(canvas.InkThin, canvas.PointAt(t.lead, l.axisY-float64(r*0.6)), 2.2)
 		}
 		p.Text(canvas.InkMain, t.x0, t.y, canvas.Left, t.text)
 	}
@@ -159,16 +159,16 @@ func (l *shaftPlan) loadTop(t tag) float64 {
 	switch t.kind {
 	case tagSpread:
 		return l.spreadY - 8
-	case tagHold:
-		return l.axisY - l.r(l.s.outerAt(l.s.Holds[t.of].X)) - 14
+	case tagSupport:
+		return l.axisY - l.drawnRadius(l.s.outerAt(l.s.Supports[t.of].X)) - 14
 	}
-	return l.axisY - l.r(l.s.outerAt(l.s.Torques[t.of].X)) - arcOver + 2
+	return l.axisY - l.drawnRadius(l.s.outerAt(l.s.Torques[t.of].X)) - arcOver + 2
 }
 
 // drawLeader draws the shelf under a text and the line down to y.
 func (l *shaftPlan) drawLeader(p *canvas.Pen, t tag, y float64) {
 	shelf := t.y + 4
 	x0, x1 := t.x0, t.x0+t.w
-	p.Line(canvas.InkThin, canvas.Narrow, nil, canvas.XY(math.Min(x0, t.lead), shelf), canvas.XY(math.Max(x1, t.lead), shelf))
-	p.Line(canvas.InkThin, canvas.Narrow, nil, canvas.XY(t.lead, shelf), canvas.XY(t.lead, y))
+	p.Line(canvas.InkThin, canvas.Narrow, nil, canvas.PointAt(math.Min(x0, t.lead), shelf), canvas.PointAt(math.Max(x1, t.lead), shelf))
+	p.Line(canvas.InkThin, canvas.Narrow, nil, canvas.PointAt(t.lead, shelf), canvas.PointAt(t.lead, y))
 }

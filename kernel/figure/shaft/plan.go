@@ -56,7 +56,7 @@ func (s *Drawing) plan(o figure.Options) *shaftPlan {
 	l.placeLoads()
 	l.placeDiameters()
 	y := 6 + float64(rowsOf(l.loads)*canvas.RowHeight) + float64(rowsOf(l.dims)*canvas.RowHeight) + 22
-	if len(s.Spreads) > 0 {
+	if len(s.DistributedTorques) > 0 {
 		y += 14
 	}
 	l.spreadY = y - 8
@@ -79,7 +79,7 @@ func (s *Drawing) plan(o figure.Options) *shaftPlan {
 // Scale chooses how large lengths and diameters are drawn: the same scale
 // where the drawing stays readable; else long uniform stretches are shortened
 // by break lines, unless something is read off against x, or too little is
-// uniform: then diameters are drawn larger, and the drawing says so.
+// uniform: then diameters are drawn larger, and a note under the drawing gives the factor.
 func (l *shaftPlan) scale() {
 	s := l.s
 	a, b := s.ends()
@@ -141,7 +141,7 @@ func (l *shaftPlan) margins() (left, right float64) {
 	a, b := l.s.ends()
 	n := l.s.length()
 	left, right = 14, 14
-	for _, h := range l.s.Holds {
+	for _, h := range l.s.Supports {
 		if near(h.X, a, n) {
 			left = math.Max(left, 34)
 		}
@@ -170,7 +170,7 @@ func (l *shaftPlan) margins() (left, right float64) {
 // uniform stretches that carry nothing.
 func (l *shaftPlan) shorten(scale, left, room float64) bool {
 	s := l.s
-	if len(s.Segments) > 0 || s.Twist != nil || len(s.Diagrams) > 0 || len(s.Spreads) > 0 {
+	if len(s.Segments) > 0 || s.Twist != nil || len(s.Diagrams) > 0 || len(s.DistributedTorques) > 0 {
 		return false
 	}
 	a, b := s.ends()
@@ -217,7 +217,7 @@ func (s *Drawing) freeStretches() []span {
 			continue
 		}
 		cuts := []float64{p.From, p.To}
-		for _, h := range s.Holds {
+		for _, h := range s.Supports {
 			cuts = append(cuts, h.X)
 		}
 		for _, t := range s.Torques {
@@ -242,8 +242,8 @@ func uniform(s []Sample) bool {
 	return true
 }
 
-// at returns the diameter at x by straight lines between samples; 0 if there
-// are none.
+// diameterAt returns the diameter at x by straight lines between samples; 0 without
+// samples.
 func diameterAt(s []Sample, x float64) float64 {
 	if len(s) == 0 {
 		return 0
@@ -284,16 +284,16 @@ func (s *Drawing) greatestDiameter() float64 {
 	return d
 }
 
-// u maps a position on the shaft to the figure.
-func (l *shaftPlan) u(x float64) float64 {
+// drawnX maps a position on the shaft to the figure.
+func (l *shaftPlan) drawnX(x float64) float64 {
 	k := sort.SearchFloat64s(l.xs, x)
 	k = max(1, min(k, len(l.xs)-1))
 	a, b := l.xs[k-1], l.xs[k]
 	return l.us[k-1] + (l.us[k]-l.us[k-1])*(x-a)/(b-a)
 }
 
-// r is the drawn half height of a diameter.
-func (l *shaftPlan) r(d float64) float64 { return float64(d * l.perD / 2) }
+// drawnRadius is the drawn half height of a diameter.
+func (l *shaftPlan) drawnRadius(d float64) float64 { return float64(d * l.perD / 2) }
 
 // writeNotes collects what must be said on the drawing itself.
 func (l *shaftPlan) writeNotes() {

@@ -16,13 +16,13 @@ func (l *shaftPlan) draw(p *canvas.Pen) {
 	l.drawBody(p)
 	l.drawSegments(p)
 	l.drawTwist(p)
-	for _, h := range l.s.Holds {
-		l.drawHold(p, h)
+	for _, h := range l.s.Supports {
+		l.drawSupport(p, h)
 	}
 	l.drawTags(p)
 	l.drawLengths(p)
-	for _, s := range l.s.Spreads {
-		l.drawSpread(p, s)
+	for _, s := range l.s.DistributedTorques {
+		l.drawDistributedTorque(p, s)
 	}
 	for _, t := range l.s.Torques {
 		l.drawTorque(p, t)
@@ -61,7 +61,7 @@ func (s *Drawing) PNG(w io.Writer, dpi float64) error {
 		return err
 	}
 	l := s.plan(figure.Options{})
-	return canvas.WritePNG(w, dpi, canvas.XY(l.width, l.height), l.drawOn)
+	return canvas.WritePNG(w, dpi, canvas.PointAt(l.width, l.height), l.drawOn)
 }
 
 // PDF writes the drawing in light colours.
@@ -70,7 +70,7 @@ func (s *Drawing) PDF(w io.Writer) error {
 		return err
 	}
 	l := s.plan(figure.Options{})
-	return canvas.WritePDF(w, canvas.XY(l.width, l.height), l.drawOn)
+	return canvas.WritePDF(w, canvas.PointAt(l.width, l.height), l.drawOn)
 }
 
 func (l *shaftPlan) drawOn(c vg.Canvas) { l.draw(canvas.NewPen(c, l.height)) }

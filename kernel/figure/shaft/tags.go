@@ -27,24 +27,25 @@ type tagKind int
 const (
 	tagTorque tagKind = iota
 	tagSpread
-	tagHold
+	tagSupport
 	tagAcross // a diameter with a dimension line from outline to outline
 	tagBore   // the same for a bore, which only the upper half shows
 	tagCorner // an arrow on the outline
 	tagPlain  // text only, for a piece with its own text
 )
 
-// settle finds a row and a place for every tag such that texts do not touch
+// placeTags finds a row and a place for every tag such that texts do not touch
 // and no leader runs through a text: first one after the other, from the left
-// or from the right, then again with all others in place. What cannot be placed
-// is left out if it may be, and counted; its number is in the table. obstacles
+// or from the right, then again with all others in place. A tag
+// without a place is left out if mayDrop is set, and counted; its value is in the
+// table. obstacles
 // are leaders of other tags that pass all rows.
-func (l *shaftPlan) settle(tags []tag, obstacles []float64, mayDrop bool) []tag {
+func (l *shaftPlan) placeTags(tags []tag, obstacles []float64, mayDrop bool) []tag {
 	sort.SliceStable(tags, func(a, b int) bool { return tags[a].lead < tags[b].lead })
 	for i := range tags {
 		tags[i].w = canvas.TextWidth(tags[i].text, canvas.TextSize)
 	}
-	if l.settleAll(tags, obstacles, false) == 0 || l.settleAll(tags, obstacles, true) == 0 || !mayDrop {
+	if l.placeAllTags(tags, obstacles, false) == 0 || l.placeAllTags(tags, obstacles, true) == 0 || !mayDrop {
 		return tags
 	}
 	for len(tags) > 1 {
@@ -59,14 +60,14 @@ func (l *shaftPlan) settle(tags []tag, obstacles []float64, mayDrop bool) []tag 
 		}
 		tags = append(tags[:worst], tags[worst+1:]...)
 		l.omitted++
-		l.settleAll(tags, obstacles, false)
+		l.placeAllTags(tags, obstacles, false)
 	}
 	return tags
 }
 
-// settleAll places all tags, in one order or the other, and returns how badly
+// placeAllTags places all tags, in one order or the other, and returns how badly
 // they still touch.
-func (l *shaftPlan) settleAll(tags []tag, obstacles []float64, fromRight bool) float64 {
+func (l *shaftPlan) placeAllTags(tags []tag, obstacles []float64, fromRight bool) float64 {
 	for i := range tags {
 		tags[i].placed = false
 	}
@@ -78,7 +79,7 @@ func (l *shaftPlan) settleAll(tags []tag, obstacles []float64, fromRight bool) f
 			if fromRight {
 				i = len(tags) - 1 - k
 			}
-			sum += l.settleOne(tags, i, obstacles)
+			sum += l.placeTag(tags, i, obstacles)
 		}
 		if sum == 0 {
 			// The first round has not seen the later tags.
@@ -98,9 +99,9 @@ func (l *shaftPlan) clashes(tags []tag, obstacles []float64) float64 {
 	return sum
 }
 
-// settleOne moves tag i to its best place among those already placed and
+// placeTag moves tag i to its best place among those already placed and
 // returns how badly it still touches others there.
-func (l *shaftPlan) settleOne(tags []tag, i int, obstacles []float64) float64 {
+func (l *shaftPlan) placeTag(tags []tag, i int, obstacles []float64) float64 {
 	t := &tags[i]
 	best, rest := math.Inf(1), 0.0
 	for r := range 7 {
@@ -174,23 +175,23 @@ func (l *shaftPlan) placeLoads() {
 	s := l.s
 	for i, t := range s.Torques {
 		if t.Label != "" {
-			l.loads = append(l.loads, tag{text: loadText(t.Label), lead: l.u(t.X) - arcWidth*0.6, kind: tagTorque, of: i})
+			l.loads = append(l.loads, tag{text: loadText(t.Label), lead: l.drawnX(t.X) - arcWidth*0.6, kind: tagTorque, of: i})
 		}
 	}
-	for i, p := range s.Spreads {
+	for i, p := range s.DistributedTorques {
 		if p.Label != "" {
-			l.loads = append(l.loads, tag{text: loadText(p.Label), lead: (l.u(p.From) + l.u(p.To)) / 2, kind: tagSpread, of: i})
+			l.loads = append(l.loads, tag{text: loadText(p.Label), lead: (l.drawnX(p.From) + l.drawnX(p.To)) / 2, kind: tagSpread, of: i})
 		}
 	}
-	for i, h := range s.Holds {
+	for i, h := range s.Supports {
 		if h.Label != "" {
-			l.loads = append(l.loads, tag{text: loadText(h.Label), lead: l.holdX(i), kind: tagHold, of: i})
+			l.loads = append(l.loads, tag{text: loadText(h.Label), lead: l.supportX(i), kind: tagSupport, of: i})
 		}
 	}
-	l.loads = l.settle(l.loads, nil, false)
+	l.loads = l.placeTags(l.loads, nil, false)
 }
 
-// loadText sets the symbol of a load in italic type: what stands before an
+// loadText sets the symbol of a load in italic type: the part before an
 // equals sign, or a label that begins with a letter. Numbers with units stay
 // upright.
 func loadText(label string) string {
@@ -219,11 +220,11 @@ func (l *shaftPlan) placeDiameters() {
 	for _, t := range l.loads {
 		leaders = append(leaders, t.lead)
 	}
-	l.dims = l.settle(l.dims, leaders, true)
+	l.dims = l.placeTags(l.dims, leaders, true)
 }
 
 func (l *shaftPlan) addDim(kind tagKind, text string, x, d float64) {
-	l.dims = append(l.dims, tag{text: text, lead: l.u(x), kind: kind, target: canvas.XY(x, d)})
+	l.dims = append(l.dims, tag{text: text, lead: l.drawnX(x), kind: kind, target: canvas.PointAt(x, d)})
 }
 
 func (l *shaftPlan) addDiameters(i int) {

@@ -33,7 +33,7 @@ func TestPaperIsToScale(t *testing.T) {
 				t.Errorf("a diameter of %g mm is drawn %g mm large at %s, %g times larger", d, drawn, l.scaleText(), l.times)
 			}
 			if a, b := c.shaft.ends(); len(l.breaks) == 0 {
-				if drawn := (l.u(b) - l.u(a)) * figure.MillimetresPerUnit; math.Abs(drawn-(b-a)*scale) > 1e-9*b {
+				if drawn := (l.drawnX(b) - l.drawnX(a)) * figure.MillimetresPerUnit; math.Abs(drawn-(b-a)*scale) > 1e-9*b {
 					t.Errorf("%g mm are drawn %g mm long at %s", b-a, drawn, l.scaleText())
 				}
 			}

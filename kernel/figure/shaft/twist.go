@@ -47,7 +47,7 @@ func (l *shaftPlan) stations(fraction float64) []station {
 	out := make([]station, surfaceSamples+1)
 	for i := range out {
 		x := from + (to-from)*float64(i)/surfaceSamples
-		out[i] = station{l.u(x), l.r(l.s.outerAt(x)), interpolate(t.X, t.Angle, x) * t.Times * fraction}
+		out[i] = station{l.drawnX(x), l.drawnRadius(l.s.outerAt(x)), interpolate(t.X, t.Angle, x) * t.Times * fraction}
 	}
 	return out
 }
@@ -87,7 +87,7 @@ func (l *shaftPlan) surfaceLine(a float64, stations []station) [][]canvas.Point 
 			end()
 			continue
 		}
-		line = append(line, canvas.XY(s.u, l.axisY-float64(s.r*sin)))
+		line = append(line, canvas.PointAt(s.u, l.axisY-float64(s.r*sin)))
 	}
 	end()
 	return lines

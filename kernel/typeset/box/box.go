@@ -2,8 +2,8 @@
 // fractions, roots, brackets, tables) and writes them as MathML and as TeX.
 //
 // Formulas come from the notation (package typeset) and from TeX in the prose
-// of lessons (package tex); package measure gives each part its place where
-// nobody else does, in a PDF and in the labels of figures.
+// of lessons (package tex); package measure gives each part its place in a PDF
+// and in the labels of figures, where no browser does.
 package box
 
 // A Box is a piece of a formula: one of the types below, or nil for nothing.
@@ -100,7 +100,7 @@ type CaseLine struct {
 	When  Box // nil for otherwise
 }
 
-// A Form is how an operator stands.
+// A Form is the place of an operator among its operands, and so its room.
 type Form int
 
 // The forms of operators.

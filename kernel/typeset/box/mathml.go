@@ -8,8 +8,8 @@ import (
 	"unicode/utf8"
 )
 
-// A Math says how a <math> element is written.
-type Math struct {
+// An Element holds the attributes of a <math> element.
+type Element struct {
 	Display bool   // full-size fractions and limits above and below, within a line
 	Block   bool   // centred, on lines of its own
 	Label   string // aria-label, none if empty
@@ -17,7 +17,7 @@ type Math struct {
 }
 
 // Write writes a box as a <math> element.
-func (m Math) Write(b Box) string {
+func (m Element) Write(b Box) string {
 	var w mathmlWriter
 	w.WriteString("<math")
 	switch {
@@ -107,7 +107,7 @@ func (w *mathmlWriter) box(b Box) {
 	case Fence:
 		w.fence(b)
 	case At:
-		w.at(b)
+		w.valueAt(b)
 	case Cases:
 		w.box(b.Table())
 	case Accent:
@@ -127,7 +127,7 @@ func (w *mathmlWriter) row(b Row) {
 	w.WriteString("<mrow>")
 	for _, child := range b {
 		// A Row within a row adds nothing but a sign's place as the first of
-		// its row, which its form says outright.
+		// its row, which its form attribute states.
 		if inner, ok := child.(Row); ok {
 			w.children(inner)
 			continue
@@ -214,7 +214,7 @@ func (w *mathmlWriter) fence(b Fence) {
 	w.WriteString("</mrow>")
 }
 
-func (w *mathmlWriter) at(b At) {
+func (w *mathmlWriter) valueAt(b At) {
 	w.WriteString("<msub><mrow>")
 	w.box(b.X)
 	w.leaf(`mo form="postfix" fence="true" stretchy="true"`, "mo", "|")

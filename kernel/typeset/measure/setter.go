@@ -204,7 +204,7 @@ func (s setter) withScripts(base, sub, sup box.Box) Layout {
 	}
 	start, indent := l.Width, 0.0
 	if op, ok := base.(box.Op); ok && op.Sign == "∫" {
-		indent = 0.08 // an integral leans: its lower limit stands further left
+		indent = 0.08 // an integral leans: its lower limit is further left
 	}
 	var lower, upper Layout
 	if sub != nil {

@@ -38,7 +38,7 @@ func (r *row) closed(b box.Box) box.Box {
 // around the names of functions.
 func (r *row) finished() box.Row {
 	var out box.Row
-	var before, operand box.Box // what stands before b, and the same without spaces
+	var before, operand box.Box // the box before b, and the same without spaces
 	for _, b := range r.list {
 		if op, ok := b.(box.Op); ok && op.Form == box.Infix && (op.Sign == "+" || op.Sign == "−" || op.Sign == "±" || op.Sign == "∓") && startsOperand(operand) {
 			b = box.Op{Sign: op.Sign, Form: box.Prefix}

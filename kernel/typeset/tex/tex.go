@@ -137,7 +137,7 @@ func (r *reader) atom() box.Box {
 	return character(c)
 }
 
-// grouped is what braces hold: a sign alone in braces has no room around it.
+// grouped returns the content of braces: a sign alone in braces has no room around it.
 func grouped(list box.Row) box.Box {
 	if op, ok := box.Unwrap(list).(box.Op); ok && op.Form != box.Large {
 		return box.Op{Sign: op.Sign, Form: box.Tight}

@@ -90,7 +90,7 @@ func TestSubset(t *testing.T) {
 			t.Errorf("%s: %v", line, err)
 			continue
 		}
-		markup := box.Math{}.Write(b)
+		markup := box.Element{}.Write(b)
 		if err := wellFormed(markup); err != nil {
 			t.Errorf("%s: %v in %s", line, err, markup)
 		}
@@ -207,7 +207,7 @@ func FuzzTeX(f *testing.F) {
 			}
 			return
 		}
-		markup := box.Math{TeX: source}.Write(b)
+		markup := box.Element{TeX: source}.Write(b)
 		if err := wellFormed(markup); err != nil {
 			t.Fatalf("%q: %v in %s", source, err, markup)
 		}
@@ -222,6 +222,6 @@ func BenchmarkRead(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		_ = box.Math{}.Write(list)
+		_ = box.Element{}.Write(list)
 	}
 }

@@ -56,7 +56,7 @@ func Problems(ctx context.Context, variants Variants, l *lessons.Lesson, learner
 		}
 		var p handout.Problem
 		err := variants.With(ctx, attempt.Place{Learner: learner, Lesson: l, Cell: cell}, func(v *exercises.Variant) (err error) {
-			p, err = handout.Of(ctx, v, answers)
+			p, err = handout.ForVariant(ctx, v, answers)
 			return err
 		})
 		if ctx.Err() != nil {

@@ -333,7 +333,7 @@ func (p *press) bound(word string, b *exercises.Bound, width float64) block {
 
 func (p *press) slip(w exercises.Wrong, width float64) block {
 	var values []item
-	shown, more := Some(w.Values)
+	shown, more := FirstValues(w.Values)
 	for i, v := range shown {
 		b := p.quantity(v, small)
 		if i+1 < len(shown) {

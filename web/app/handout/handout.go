@@ -1,6 +1,6 @@
-// Package handout is the exercises of one learner on paper: what is set, with
-// room to work, or what is expected, for whoever marks. Of draws it from a
-// variant; package page shows it as HTML, and [PDF] writes it as a file.
+// Package handout prints the exercises of one learner: the problems with room to
+// work, or the expected answers for the instructor who marks. ForVariant makes
+// them from a variant; package page shows them as HTML, and [PDF] writes a file.
 package handout
 
 import (
@@ -11,20 +11,20 @@ import (
 	"shaftbook/kernel/figure"
 )
 
-// Caution stands at the foot of each sheet.
+// Caution is printed at the foot of each sheet.
 const Caution = "For learning only. A real shaft must also be checked for fatigue, keyways, shoulders, bearings, impact and manufacturing; " +
 	"design for service is work for qualified people under the codes and standards that apply where they work."
 
-// Scale is said on a sheet that has figures.
+// Scale is printed on a sheet that has figures.
 const Scale = "Printed at full size (100 %), drawings have the scale they state."
 
-// A Handout is what one learner gets.
+// A Handout is the sheet of one learner.
 type Handout struct {
 	Title    string // of the lesson or the assignment
 	Name     string // of the learner; empty leaves a line to write it on
 	Class    string // with its term, or empty
 	Due      string // with the name of the clock, or empty
-	Answers  bool   // whether it says what is expected
+	Answers  bool   // whether it has the expected answers
 	Problems []Problem
 }
 
@@ -52,9 +52,9 @@ type Part struct {
 	Expected *exercises.Expected // on a sheet of answers, else nil
 }
 
-// Of puts a variant on paper. The error is ctx's, or that of an exercise whose
+// ForVariant puts a variant on paper. The error is ctx's, or that of an exercise whose
 // answers have no value with these numbers.
-func Of(ctx context.Context, v *exercises.Variant, answers bool) (Problem, error) {
+func ForVariant(ctx context.Context, v *exercises.Variant, answers bool) (Problem, error) {
 	p := Problem{Title: v.Exercise.Title, Setting: v.Structure.Text, Given: v.Given}
 	figures, err := v.Figures(ctx)
 	if ctx.Err() != nil {
@@ -119,8 +119,8 @@ func (p *Part) Rules() int {
 // thousand has a dozen.
 const mostValues = 4
 
-// Some returns the values of a slip that are shown, and how many more there are.
-func Some(values []string) (shown []string, more int) {
+// FirstValues returns the values of a slip that are shown, and how many more there are.
+func FirstValues(values []string) (shown []string, more int) {
 	n := min(len(values), mostValues)
 	return values[:n], len(values) - n
 }

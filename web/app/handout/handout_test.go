@@ -41,7 +41,7 @@ func drawn(t testing.TB, e *exercises.Exercise, learner string, answers bool) Pr
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := Of(context.Background(), v, answers)
+	p, err := ForVariant(context.Background(), v, answers)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -19,7 +19,7 @@ import (
 // least is the least size of letters in scripts, in points.
 const least = 6.0
 
-// formula sets a formula. meant is what it is read out, searched and copied as.
+// formula sets a formula. meant is the text that it is read out, searched and copied as.
 // With display it is set as on a line of its own.
 func (p *press) formula(b mathbox.Box, meant string, l letter, display bool) box {
 	laid := measure.Lay(b, p, measure.Options{Size: l.size * point, Least: least * point, Display: display, Bold: l.style == "B"})

@@ -26,7 +26,7 @@ const (
 	marginBottom = 20.0
 )
 
-// A Printed says what was printed.
+// A Printed is the outcome of printing.
 type Printed struct {
 	Pages int
 	// Missing are the letters that the fonts have not, each printed as an empty

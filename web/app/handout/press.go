@@ -59,7 +59,7 @@ func (p *press) set(l letter) { p.pdf.SetFont(family, l.style, l.size) }
 // A piece is text that is set in one go.
 type piece struct {
 	text   string
-	meant  string  // what it stands for; empty if it stands for itself
+	meant  string  // the text it is read out as; empty for the text itself
 	size   float64 // share of the size around it
 	raised float64 // share of the size around it
 }

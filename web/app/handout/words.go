@@ -65,7 +65,7 @@ func (p *press) plain(s string, l letter) []item {
 }
 
 // lines breaks items into lines of at most a width, the further ones further in
-// by hang. A single item that is wider stands on a line of its own.
+// by hang. A single item that is wider gets a line of its own.
 func lines(items []item, width, hang float64) []box {
 	var out []box
 	var line []item
