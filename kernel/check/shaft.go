@@ -91,7 +91,7 @@ func (c *Checker) wanted(e notation.Expr, d unit.Dimension, what, example string
 	if t.Dim == d || t.Zero {
 		return t
 	}
-	c.list.Addf(e.Span(), CodeDimension, "this must be %s, not %s", what, c.describe(e, t)).
+	c.list.Addf(e.Span(), CodeDimension, "%s is needed here, not %s", what, c.describe(e, t)).
 		Repair = "write it with its unit, as in " + example
 	return invalid
 }
