@@ -13,10 +13,11 @@ const (
 )
 
 // StallRule is the rule of stuck and stalls on the page.
-const StallRule = "Working now: has begun, has not finished, and has the page open. " +
-	"A student is stuck if there are no tries left at a part that is not right, if a part that is still open has two wrong answers or " +
-	"has had every hint shown, or after ten minutes at the exercise; only students who were active in the last 15 minutes are counted. " +
-	"An exercise stalls when two or more are stuck and they are at least a third of those who are working or stuck."
+const StallRule = "Begun: has answered, made a prediction or opened a hint. Finished: nothing is left to answer. " +
+	"Working now: has begun, has not finished, and has the page open. " +
+	"Stuck: no tries are left at a part that is not right; or a part that is still open has two wrong answers, or all its hints have been shown; " +
+	"or the student began ten minutes ago or longer and has not finished. Only students who have the page open or were active in the last 15 minutes count as stuck. " +
+	"An exercise is marked “many stuck” when two or more are stuck and they are at least a third of those who are working or stuck."
 
 // Stalls reports whether an exercise stalls when so many of those at it are stuck.
 func Stalls(stuck, atIt int) bool {
