@@ -25,7 +25,7 @@ func ColumnHeader(label, otherwise, unit string) string {
 	return label + ", " + unit
 }
 
-// Thin keeps at most maxRows values, evenly spread.
+// Thin keeps at most MaxRows values, evenly spread.
 func Thin(vs []float64) []float64 {
 	if len(vs) <= MaxRows {
 		return vs

@@ -49,7 +49,7 @@ func (p *Plot) plan(width float64) plotPlan {
 	return l
 }
 
-// Scale turns the range of the values into a range and marks. x axes keep the
+// scale turns the range of the values into a range and marks. x axes keep the
 // exact range of the values.
 func (a *Axis) scale(lo, hi float64, n int, tight bool) canvas.Scale {
 	if a.Min < a.Max {

@@ -41,7 +41,7 @@ func (l *shaftPlan) guides(p *canvas.Pen, y0, y1 float64) {
 	}
 }
 
-// Scale is the upward axis of a diagram; zero is always shown.
+// scale is the upward axis of a diagram; zero is always shown.
 func (d *Diagram) scale() canvas.Scale {
 	lo, hi := 0.0, 0.0
 	for _, v := range d.Y {

@@ -76,7 +76,7 @@ func (s *Drawing) plan(o figure.Options) *shaftPlan {
 	return l
 }
 
-// Scale chooses how large lengths and diameters are drawn: the same scale
+// scale chooses how large lengths and diameters are drawn: the same scale
 // where the drawing stays readable; else long uniform stretches are shortened
 // by break lines, unless something is read off against x, or too little is
 // uniform: then diameters are drawn larger, and a note under the drawing gives the factor.
