@@ -159,7 +159,7 @@ const (
 	// Example: expect θ
 	ExpectForm source.Code = "expect-form"
 
-	// StrayInfinity: infinity outside a limit. It is not a number to calculate with.
+	// StrayInfinity: infinity elsewhere than in a limit or as an end of an integral. It is not a number to calculate with.
 	// Example: a = ∞
 	StrayInfinity source.Code = "stray-infinity"
 

@@ -69,7 +69,7 @@ func (p *parser) noOperand() {
 		}
 		p.errorf(p.tokenSpan(t), Unexpected, "something is missing before “)”").Repair = "finish what comes before it"
 	case tInfinity:
-		p.errorf(p.tokenSpan(t), StrayInfinity, "∞ is not a number to calculate with").Repair = "use it only in a limit: limit of f(n) as n → ∞"
+		p.errorf(p.tokenSpan(t), StrayInfinity, "∞ is not a number to calculate with").Repair = "use it only as an end of an integral, or in a limit: limit of f(n) as n → ∞"
 	case tComma:
 		p.comma(t)
 	case tGap:
