@@ -31,7 +31,15 @@ func modulus(x, y float64) float64 {
 	if s := float64(x*x) + float64(y*y); s > 1e-250 && s < 1e250 {
 		return math.Sqrt(s)
 	}
-	return elementary.Hypot(x, y)
+	x, y = math.Abs(x), math.Abs(y)
+	if x < y {
+		x, y = y, x
+	}
+	if x == 0 {
+		return 0
+	}
+	t := y / x
+	return x * math.Sqrt(1+float64(t*t))
 }
 
 // make returns a disc with its radius moved outward by the error of its center

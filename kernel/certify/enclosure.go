@@ -91,13 +91,17 @@ func (r Reason) String() string {
 
 // A DivergentError says that an integral has no finite value: near Where the
 // integrand keeps its sign and is at least a constant times the distance to the
-// power Exponent, and Exponent ≤ −1. It is proven.
+// power Exponent, and Exponent ≤ −1. Where is ±Inf if it is a constant times
+// |x|^Exponent far out, and Exponent ≥ −1. It is proven.
 type DivergentError struct {
-	Where    float64 // ±Inf for a limit at infinity; Exponent is then that of 1/x, minus 2
+	Where    float64
 	Exponent float64
 }
 
 func (e *DivergentError) Error() string {
+	if math.IsInf(e.Where, 0) {
+		return fmt.Sprintf("the integral has no finite value: far out the integrand goes like x^%.3g", e.Exponent)
+	}
 	return fmt.Sprintf("the integral has no finite value: near %.6g the integrand grows like distance^%.3g", e.Where, e.Exponent)
 }
 

@@ -459,7 +459,11 @@ func (q *quadrature) settleEnd(p panel, allowed float64) (done bool, err error) 
 		if s.place != nil {
 			where = s.place(0)
 		}
-		return false, &DivergentError{Where: where, Exponent: v.p.Mid()}
+		exponent := v.p.Mid()
+		if math.IsInf(where, 0) { // f(1/δ)/δ² goes like δ^p
+			exponent = -exponent - 2
+		}
+		return false, &DivergentError{Where: where, Exponent: exponent}
 	}
 	part, ok := endReach{p.hi}.integral(v)
 	if !ok {

@@ -690,6 +690,10 @@ func halfWidth(v certify.Enclosure) float64 {
 	return max(v.Value-v.Low, v.High-v.Value) * (1 + 0x1p-52)
 }
 
+// errFarOut says that the part of an integral beyond every bound did not come to
+// a value.
+var errFarOut = errors.New("program: no value far out")
+
 // improper estimates an integral with infinite limits, over a middle part and
 // over the reciprocal beyond it.
 func (f *certified) improper(run *Run, params []interval.Interval) (found, error) {
@@ -742,8 +746,11 @@ func (f *certified) improper(run *Run, params []interval.Interval) (found, error
 		} else {
 			upper = start
 		}
-		if err := add(func(t float64) float64 { return at(side/t) / (t * t) }, 0, 1/start); err != nil {
+		err := add(func(t float64) float64 { return at(side/t) / (t * t) }, 0, 1/start)
+		if isLimit(err) {
 			return found{}, err
+		} else if err != nil {
+			return found{}, errFarOut
 		}
 	}
 	err := add(at, lower, upper)

@@ -220,6 +220,12 @@ func (w *walker) failSearch(e *notation.Bind, err error) bool {
 		budget    *num.BudgetError
 	)
 	switch {
+	case errors.Is(err, errFarOut):
+		w.failAt(e.Span(), CodeIntegral, "end the range at a large number, if that is meant",
+			"this integral has no value that could be found: far out the formula does not fall off fast enough, or goes on changing its sign")
+	case errors.As(err, &diverges) && math.IsInf(diverges.Where, 0):
+		w.failAt(e.Span(), CodeIntegral, "end the range at a large number, if that is meant",
+			"this integral has no finite value: far out the formula goes like %s to the power %s, and below −1 is needed", e.Var.Ident, digits(diverges.Exponent))
 	case errors.As(err, &diverges):
 		w.failAt(e.Span(), CodeIntegral, "leave that end out, or look at the formula there",
 			"this integral has no finite value: near %s the formula grows as fast as the distance to the power %s", place(e, diverges.Where), digits(diverges.Exponent))
