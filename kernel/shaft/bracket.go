@@ -22,6 +22,10 @@ func (s *Shaft) Bracket(n int) (interval.Interval, error) {
 		return interval.Interval{}, err
 	}
 	b := &bracketed{shaft: s, n: n}
+	var err error
+	if b.off, err = s.readError(); err != nil {
+		return interval.Interval{}, err
+	}
 	b.place()
 	b.load()
 	if err := b.soften(); err != nil {
@@ -50,7 +54,7 @@ type bracketed struct {
 // place assigns the stretches to spans and gathers what acts at breaks.
 func (b *bracketed) place() {
 	s := b.shaft
-	b.slack = float64(len(s.pieces)+4) * 0x1p-52 * s.length
+	b.slack = float64(float64(len(s.pieces)+4)*0x1p-52*s.length) + float64((b.off-readError)*s.length)
 	b.points, b.holdAt = map[float64][]float64{}, map[float64]int{}
 	for _, t := range s.torques {
 		b.points[t.X] = append(b.points[t.X], t.Value)
@@ -59,7 +63,7 @@ func (b *bracketed) place() {
 		b.holdAt[h.X] = i
 		c := interval.Interval{}
 		if h.Elastic {
-			c = b.div(point(1), given(h.Stiffness))
+			c = b.div(point(1), b.given(h.Stiffness))
 		}
 		b.c = append(b.c, c)
 		b.p = append(b.p, b.twistAt(h.X))
@@ -81,7 +85,7 @@ func (b *bracketed) place() {
 func (b *bracketed) twistAt(x float64) interval.Interval {
 	var sum interval.Interval
 	for _, t := range b.points[x] {
-		sum = b.sum(sum, given(t))
+		sum = b.sum(sum, b.given(t))
 	}
 	return sum
 }
@@ -154,10 +158,10 @@ func (b *bracketed) intensity(i int) (wa, wb interval.Interval) {
 // spread returns the torque per length of a spread at x.
 func (b *bracketed) spread(p DistributedTorque, x float64) interval.Interval {
 	if p.Start == p.End {
-		return given(p.Start)
+		return b.given(p.Start)
 	}
 	gap := func(a, z float64) interval.Interval { return b.sub(widened(z, b.slack), widened(a, b.slack)) }
-	sum := b.sum(b.product(given(p.Start), gap(x, p.To)), b.product(given(p.End), gap(p.From, x)))
+	sum := b.sum(b.product(b.given(p.Start), gap(x, p.To)), b.product(b.given(p.End), gap(p.From, x)))
 	return b.div(sum, gap(p.From, p.To))
 }
 
@@ -172,7 +176,7 @@ func (b *bracketed) soften() error {
 			n = 1
 		}
 		for k := range n {
-			soft, err := p.segmentCompliance(k, n)
+			soft, err := p.segmentCompliance(b.off, k, n)
 			if err != nil {
 				return err
 			}

@@ -30,6 +30,9 @@ func (s *Shaft) Certain() (*Certain, error) {
 func (s *Shaft) enclose() (*Certain, error) {
 	c := &Certain{}
 	c.shaft = s
+	if c.off, c.err = s.readError(); c.err != nil {
+		return nil, c.err
+	}
 	c.place()
 	c.load()
 	k := 0
@@ -134,7 +137,7 @@ func (c *Certain) moments(i int, x interval.Interval, all bool) ([3]interval.Int
 	case p.solidTaper():
 		d := c.edgeAt(p, local)
 		far := c.edgeAt(p, c.sum(local, length))
-		h := c.div(length, c.product(given(p.G), disc(&c.outward, d)))
+		h := c.div(length, c.product(c.given(p.G), disc(&c.outward, d)))
 		eps := c.sub(c.div(far, d), point(1))
 		for k, v := range c.taper(reach, eps) {
 			m[k] = c.product(h, v)
@@ -147,7 +150,7 @@ func (c *Certain) moments(i int, x interval.Interval, all bool) ([3]interval.Int
 		if k > 0 && top {
 			break
 		}
-		f := p.complianceOf(local, length, k)
+		f := p.complianceOf(&c.outward, local, length, k)
 		if f == nil {
 			return m, ErrNotEnclosed
 		}
@@ -179,9 +182,9 @@ func (c *Certain) t0Only(i int) bool {
 
 // edgeAt returns the diameter of a straight piece at a local place.
 func (c *Certain) edgeAt(p *piece, x interval.Interval) interval.Interval {
-	length := given(p.Length)
-	near := c.product(given(p.Outer.Start), c.sub(length, x))
-	return c.div(c.sum(near, c.product(given(p.Outer.End), x)), length)
+	length := c.given(p.Length)
+	near := c.product(c.given(p.Outer.Start), c.sub(length, x))
+	return c.div(c.sum(near, c.product(c.given(p.Outer.End), x)), length)
 }
 
 // taper is taperMoments in brackets. Each moment falls as ε grows and grows with
@@ -394,5 +397,6 @@ const peakError = 1e-12
 // bound.
 func (c *Certain) StressMax() interval.Interval {
 	g := c.shaft.greatest.value
-	return interval.Interval{Lo: g * (1 - peakError), Hi: max(g, c.shaft.peakAbove) * (1 + peakError)}
+	off := peakError + float64(8*c.off) // a torque over the cube of a size, twice over
+	return interval.Interval{Lo: g * (1 - off), Hi: max(g, c.shaft.peakAbove) * (1 + off)}
 }

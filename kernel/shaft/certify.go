@@ -11,10 +11,10 @@ import (
 // complianceOf makes the function 1/(G·J)·sᵏ of the local place on one stretch of
 // a piece, where s = (x − from)/length of the stretch. nil if a profile cannot be
 // written as one.
-func (p *piece) complianceOf(from, length interval.Interval, k int) *certify.Function {
+func (p *piece) complianceOf(o *outward, from, length interval.Interval, k int) *certify.Function {
 	b := certify.NewBuilder()
 	x := b.Variable()
-	gj, ok := p.stiffnessExpr(b, x, from.Mid())
+	gj, ok := p.stiffnessExpr(o, b, x, from.Mid())
 	if !ok {
 		return nil
 	}
@@ -29,26 +29,26 @@ func (p *piece) complianceOf(from, length interval.Interval, k int) *certify.Fun
 
 // stiffnessExpr writes G·J at the local place x. near is a place of the stretch,
 // which decides between which stations it lies.
-func (p *piece) stiffnessExpr(b *certify.Builder, x certify.Expr, near float64) (certify.Expr, bool) {
-	g := b.Const(given(p.G))
+func (p *piece) stiffnessExpr(o *outward, b *certify.Builder, x certify.Expr, near float64) (certify.Expr, bool) {
+	g := b.Const(o.given(p.G))
 	if s := p.Section; s != nil {
-		return b.Mul(g, b.Const(widened(s.J, sectionError*s.J))), true
+		return b.Mul(g, b.Const(o.section(s.J))), true
 	}
-	outer, ok := p.outerExpr(b, x, near)
+	outer, ok := p.outerExpr(o, b, x, near)
 	if !ok {
 		return 0, false
 	}
 	c32 := b.Div(b.Const(interval.Pi), b.Number(32))
 	if c := p.Core; c != nil {
-		core := b.Const(given(c.Diameter))
+		core := b.Const(o.given(c.Diameter))
 		shell := b.Mul(g, b.Sub(b.PowInt(outer, 4), b.PowInt(core, 4)))
-		inner := b.Mul(b.Const(given(c.G)), b.PowInt(core, 4))
+		inner := b.Mul(b.Const(o.given(c.G)), b.PowInt(core, 4))
 		return b.Mul(c32, b.Add(shell, inner)), true
 	}
 	if p.Bore == nil {
 		return b.Mul(b.Mul(g, c32), b.PowInt(outer, 4)), true
 	}
-	bore, ok := p.profileExpr(b, x, *p.Bore)
+	bore, ok := p.profileExpr(o, b, x, *p.Bore)
 	if !ok {
 		return 0, false
 	}
@@ -57,13 +57,13 @@ func (p *piece) stiffnessExpr(b *certify.Builder, x certify.Expr, near float64) 
 	return b.Mul(b.Mul(g, c32), ring), true
 }
 
-func (p *piece) profileExpr(b *certify.Builder, x certify.Expr, f Profile) (certify.Expr, bool) {
+func (p *piece) profileExpr(o *outward, b *certify.Builder, x certify.Expr, f Profile) (certify.Expr, bool) {
 	switch {
 	case f.Func == nil && f.Start == f.End:
-		return b.Const(given(f.Start)), true
+		return b.Const(o.given(f.Start)), true
 	case f.Func == nil:
-		start, end := b.Const(given(f.Start)), b.Const(given(f.End))
-		growth := b.Div(b.Sub(end, start), b.Const(given(p.Length)))
+		start, end := b.Const(o.given(f.Start)), b.Const(o.given(f.End))
+		growth := b.Div(b.Sub(end, start), b.Const(o.given(p.Length)))
 		return b.Add(start, b.Mul(growth, x)), true
 	case f.Build == nil:
 		return 0, false
@@ -75,24 +75,24 @@ func (p *piece) profileExpr(b *certify.Builder, x certify.Expr, f Profile) (cert
 // which are worked out in a few operations.
 const slopeError = 1e-13
 
-func (p *piece) outerExpr(b *certify.Builder, x certify.Expr, near float64) (certify.Expr, bool) {
+func (p *piece) outerExpr(o *outward, b *certify.Builder, x certify.Expr, near float64) (certify.Expr, bool) {
 	if p.measured == nil {
-		return p.profileExpr(b, x, p.Outer)
+		return p.profileExpr(o, b, x, p.Outer)
 	}
 	i := 1
 	for i < len(p.Stations)-1 && p.Stations[i].X <= near {
 		i++
 	}
 	from, to := p.Stations[i-1], p.Stations[i]
-	h := b.Sub(b.Const(given(to.X)), b.Const(given(from.X)))
+	h := b.Sub(b.Const(o.given(to.X)), b.Const(o.given(from.X)))
 	slope := func(at float64) certify.Expr {
 		m := p.measured.PredictDerivative(at)
 		return b.Mul(h, b.Const(widened(m, slopeError*math.Abs(m))))
 	}
 	m0, m1 := slope(from.X), slope(to.X)
-	d0 := b.Const(given(from.Diameter))
-	rise := b.Sub(b.Const(given(to.Diameter)), d0)
-	t := b.Div(b.Sub(x, b.Const(given(from.X))), h)
+	d0 := b.Const(o.given(from.Diameter))
+	rise := b.Sub(b.Const(o.given(to.Diameter)), d0)
+	t := b.Div(b.Sub(x, b.Const(o.given(from.X))), h)
 	// Hermite's cubic: d₀ + m₀t + (3Δ − 2m₀ − m₁)t² + (m₀ + m₁ − 2Δ)t³.
 	c2 := b.Sub(b.Mul(b.Number(3), rise), b.Add(b.Mul(b.Number(2), m0), m1))
 	c3 := b.Sub(b.Add(m0, m1), b.Mul(b.Number(2), rise))
@@ -122,7 +122,7 @@ func (p *piece) proof(unproven *bool) func(a, b, value, whole float64) bool {
 	if p.Outer.Func == nil && (p.Bore == nil || p.Bore.Func == nil) {
 		return nil
 	}
-	f := p.complianceOf(interval.Interval{}, point(1), 0)
+	f := p.complianceOf(&outward{}, interval.Interval{}, point(1), 0)
 	if f == nil {
 		*unproven = true
 		return nil

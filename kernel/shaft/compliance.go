@@ -15,9 +15,15 @@ var ErrNoEnclosure = errors.New("the diameter of a piece follows a function whos
 // are good to a few units in the last place.
 const sectionError = 1e-14
 
+// section returns a bracket of a torsion constant or section modulus, which goes
+// with the fourth power of a size at most.
+func (o *outward) section(v float64) interval.Interval {
+	return widened(v, float64((sectionError+float64(5*o.off))*v))
+}
+
 // compliance returns a bracket of 1/(G·J) over segment k of n of the piece.
-func (p *piece) segmentCompliance(k, n int) (interval.Interval, error) {
-	var o outward
+func (p *piece) segmentCompliance(off float64, k, n int) (interval.Interval, error) {
+	o := outward{off: off}
 	stiff := p.stiffness(&o, k, n, 0)
 	soft := o.div(point(1), stiff)
 	return soft, o.err
@@ -31,7 +37,7 @@ const halvings = 10
 func (p *piece) stiffness(o *outward, k, n, depth int) interval.Interval {
 	if s := p.Section; s != nil {
 		// The torsion constants are good to a few units in the last place.
-		return o.product(given(p.G), widened(s.J, sectionError*s.J))
+		return o.product(o.given(p.G), o.section(s.J))
 	}
 	outer := p.outerRange(o, k, n)
 	bore := p.boreRange(o, k, n)
@@ -39,17 +45,17 @@ func (p *piece) stiffness(o *outward, k, n, depth int) interval.Interval {
 		return interval.Interval{}
 	}
 	if p.Core != nil {
-		core := given(p.Core.Diameter)
-		return o.sum(o.product(given(p.G), ring(o, outer, core)), o.product(given(p.Core.G), disc(o, core)))
+		core := o.given(p.Core.Diameter)
+		return o.sum(o.product(o.given(p.G), ring(o, outer, core)), o.product(o.given(p.Core.G), disc(o, core)))
 	}
 	if p.Bore == nil {
-		return o.product(given(p.G), disc(o, outer))
+		return o.product(o.given(p.G), disc(o, outer))
 	}
 	if p.Outer.Func == nil && p.Bore.Func == nil {
-		return o.product(given(p.G), p.hollowRange(o, outer, bore, k, n))
+		return o.product(o.given(p.G), p.hollowRange(o, outer, bore, k, n))
 	}
 	if o.sub(outer, bore).Lo > 0 || depth == halvings {
-		return o.product(given(p.G), ring(o, outer, bore))
+		return o.product(o.given(p.G), ring(o, outer, bore))
 	}
 	return interval.Hull(p.stiffness(o, 2*k, 2*n, depth+1), p.stiffness(o, 2*k+1, 2*n, depth+1))
 }
@@ -73,7 +79,7 @@ func ringOf(o *outward, difference, outer, bore interval.Interval) interval.Inte
 
 // edge returns the linear profile at the fraction k/n of the piece.
 func (p Profile) edge(o *outward, k, n int) interval.Interval {
-	near, far := o.product(given(p.Start), point(float64(n-k))), o.product(given(p.End), point(float64(k)))
+	near, far := o.product(o.given(p.Start), point(float64(n-k))), o.product(o.given(p.End), point(float64(k)))
 	return o.div(o.sum(near, far), point(float64(n)))
 }
 
@@ -103,14 +109,14 @@ func (p *piece) outerRange(o *outward, k, n int) interval.Interval {
 	if p.measured != nil {
 		return p.measuredRange(k, n)
 	}
-	return p.Outer.over(o, k, n, given(p.Length), 0)
+	return p.Outer.over(o, k, n, o.given(p.Length), 0)
 }
 
 func (p *piece) boreRange(o *outward, k, n int) interval.Interval {
 	if p.Bore == nil {
 		return interval.Interval{}
 	}
-	return p.Bore.over(o, k, n, given(p.Length), 0)
+	return p.Bore.over(o, k, n, o.given(p.Length), 0)
 }
 
 // measuredRange returns the range of the shape-preserving interpolant, which
@@ -135,7 +141,7 @@ func (p *piece) hollowRange(o *outward, outer, bore interval.Interval, k, n int)
 	end := func(k int) interval.Interval { return ring(o, p.Outer.edge(o, k, n), p.Bore.edge(o, k, n)) }
 	difference := func(k int) interval.Interval { return o.sub(p.Outer.edge(o, k, n), p.Bore.edge(o, k, n)) }
 	growth := func(q Profile, d interval.Interval) interval.Interval {
-		return o.product(d, o.sqr(d), o.sub(given(q.End), given(q.Start)))
+		return o.product(d, o.sqr(d), o.sub(o.given(q.End), o.given(q.Start)))
 	}
 	if signed(o.sub(growth(p.Outer, outer), growth(*p.Bore, bore))) {
 		return interval.Hull(end(k), end(k+1))

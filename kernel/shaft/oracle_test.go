@@ -116,8 +116,8 @@ func waveProfile(mean, swing, wave float64) Profile {
 		},
 		Enclose: func(x interval.Interval) (interval.Interval, error) {
 			var o outward
-			s := interval.Sin(o.div(o.product(interval.Pi, x), given(wave)))
-			return o.sum(given(mean), o.product(given(swing), s)), o.err
+			s := interval.Sin(o.div(o.product(interval.Pi, x), (&outward{}).given(wave)))
+			return o.sum((&outward{}).given(mean), o.product((&outward{}).given(swing), s)), o.err
 		},
 	}
 }

@@ -8,7 +8,10 @@ import (
 
 // An outward reckons with brackets and keeps the first thing that goes wrong,
 // after which its results mean nothing.
-type outward struct{ err error }
+type outward struct {
+	err error
+	off float64 // how far the numbers of the Spec may be from what is meant, as a share of them
+}
 
 func (o *outward) keep(b interval.Interval, err error) interval.Interval {
 	if err != nil && o.err == nil {
@@ -38,11 +41,14 @@ func (o *outward) sqr(x interval.Interval) interval.Interval    { return o.keep(
 // point is the bracket of one number.
 func point(v float64) interval.Interval { return interval.Interval{Lo: v, Hi: v} }
 
+// readError is the relative error of a decimal in a unit such as mm, which
+// reaches us rounded up to three times: itself, the size of its unit, and their
+// product.
+const readError = 3 * 0x1p-52
+
 // given returns a bracket of the number that an author meant by the float64 v.
-// A decimal in a unit such as mm reaches us rounded up to three times: itself,
-// the size of its unit, and their product.
-func given(v float64) interval.Interval {
-	return widened(v, 3*0x1p-52*math.Abs(v))
+func (o *outward) given(v float64) interval.Interval {
+	return widened(v, float64(max(o.off, readError)*math.Abs(v)))
 }
 
 // widened returns the bracket v ± by, rounded outward.

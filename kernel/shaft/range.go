@@ -45,7 +45,11 @@ func (s *Shaft) over(x interval.Interval, value func(*outward, *piece, interval.
 	slack := sameplace * s.length
 	var all interval.Interval
 	found := false
-	var o outward
+	off, err := s.readError()
+	if err != nil {
+		return all, err
+	}
+	o := outward{off: off}
 	for i := range s.pieces {
 		p := &s.pieces[i]
 		last := i == len(s.pieces)-1
@@ -78,12 +82,12 @@ func (p *piece) profileOver(o *outward, f Profile, at interval.Interval) interva
 		return o.keep(f.Enclose(interval.Interval{Lo: max(at.Lo, 0), Hi: min(at.Hi, length)}))
 	}
 	if f.Start == f.End {
-		return given(f.Start)
+		return o.given(f.Start)
 	}
-	length := given(p.Length)
+	length := o.given(p.Length)
 	end := func(x float64) interval.Interval {
-		near := o.product(given(f.Start), o.sub(length, point(x)))
-		return o.div(o.sum(near, o.product(given(f.End), point(x))), length)
+		near := o.product(o.given(f.Start), o.sub(length, point(x)))
+		return o.div(o.sum(near, o.product(o.given(f.End), point(x))), length)
 	}
 	return interval.Hull(end(at.Lo), end(at.Hi))
 }
@@ -113,7 +117,7 @@ func (p *piece) boreOver(o *outward, at interval.Interval) interval.Interval {
 // momentOver returns a bracket of J over local places.
 func (p *piece) momentOver(o *outward, at interval.Interval) interval.Interval {
 	if s := p.Section; s != nil {
-		return widened(s.J, sectionError*s.J)
+		return o.section(s.J)
 	}
 	if p.Bore == nil {
 		return disc(o, p.outerOver(o, at))
@@ -125,26 +129,26 @@ func (p *piece) momentOver(o *outward, at interval.Interval) interval.Interval {
 func (p *piece) stiffnessOver(o *outward, at interval.Interval) interval.Interval {
 	c := p.Core
 	if c == nil {
-		return o.product(given(p.G), p.momentOver(o, at))
+		return o.product(o.given(p.G), p.momentOver(o, at))
 	}
-	core := given(c.Diameter)
-	return o.sum(o.product(given(p.G), ring(o, p.outerOver(o, at), core)), o.product(given(c.G), disc(o, core)))
+	core := o.given(c.Diameter)
+	return o.sum(o.product(o.given(p.G), ring(o, p.outerOver(o, at), core)), o.product(o.given(c.G), disc(o, core)))
 }
 
 // stressOver returns a bracket of the greatest shear stress per internal torque
 // over local places.
 func (p *piece) stressOver(o *outward, at interval.Interval) interval.Interval {
 	if s := p.Section; s != nil {
-		return o.div(point(1), widened(s.W, sectionError*s.W))
+		return o.div(point(1), o.section(s.W))
 	}
 	outer := p.outerOver(o, at)
 	if p.Bore == nil && p.Core == nil {
 		// 16/(πd³): the diameter once, so that the bracket is tight.
 		return o.div(point(16), o.product(interval.Pi, outer, o.sqr(outer)))
 	}
-	rim := o.product(given(p.G), outer, point(0.5))
+	rim := o.product(o.given(p.G), outer, point(0.5))
 	if c := p.Core; c != nil {
-		rim = interval.Max(rim, o.product(given(c.G), given(c.Diameter), point(0.5)))
+		rim = interval.Max(rim, o.product(o.given(c.G), o.given(c.Diameter), point(0.5)))
 	}
 	return o.div(rim, p.stiffnessOver(o, at))
 }

@@ -29,6 +29,7 @@ type Shaft struct {
 	energy      float64   // strain energy
 	greatest    peak      // greatest shear stress
 	peakAbove   float64   // no stress is above it
+	off         func() (float64, error)
 	once        sync.Once
 	certain     *Certain
 	certainErr  error
@@ -68,6 +69,10 @@ func New(spec Spec) (*Shaft, source.List) {
 	if v.list.HasErrors() {
 		return nil, v.list
 	}
+	s.off = func() (float64, error) { return readError, nil }
+	if spec.Off != nil {
+		s.off = sync.OnceValues(spec.Off)
+	}
 	s.holds, s.torques, s.spreads, s.limits = spec.Supports, spec.Torques, spec.DistributedTorques, slices.Clone(spec.Limits)
 	s.solveReactions(s.load(&spec))
 	if s.heldAt(0) && s.heldAt(s.length) {
@@ -99,6 +104,12 @@ func (s *Shaft) fit(v *validator) {
 		}
 		p.measured = f
 	}
+}
+
+// readError returns how far the numbers of the Spec may be from what is meant.
+func (s *Shaft) readError() (float64, error) {
+	off, err := s.off()
+	return max(off, readError), err
 }
 
 // heldAt reports whether a rigid hold keeps the section at x.

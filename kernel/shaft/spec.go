@@ -17,6 +17,13 @@ type Spec struct {
 	Limits             []Limit
 	At                 source.Span // the shaft as a whole, for errors that have no better place
 
+	// Off returns how far the numbers may be from what the author's text means,
+	// as a share of each, where they are worked out from other numbers; nil
+	// takes them for decimals in their units. An error says that one of them is
+	// an estimate, so that nothing is certain of the shaft. It is called once,
+	// when certain values are first asked for.
+	Off func() (float64, error)
+
 	// Show prints a value for messages; nil prints in SI units.
 	Show func(value float64, q Quantity) string
 }

@@ -86,3 +86,40 @@ func BenchmarkSlider(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkCertain is one move of the slider of a taper with the certainty of
+// every row asked for, as a page does, over the same move without. The bar is
+// 1.5.
+func BenchmarkCertain(b *testing.B) {
+	moved := func(ask bool) func(i int) {
+		w := working.New(working.Limits{})
+		w.SetCells([]working.Cell{calcCell("a", taper+"plot d(x) in mm for x from 0 m to L\n")})
+		emit := func(r working.Result) {
+			if ask {
+				r.Certainty()
+			}
+		}
+		step := func(i int) {
+			if err := w.Vary("n", float64(1+i%200)); err != nil {
+				b.Fatal(err)
+			}
+			if err := w.Evaluate(context.Background(), emit); err != nil {
+				b.Fatal(err)
+			}
+		}
+		step(0)
+		return step
+	}
+	with, without := moved(true), moved(false)
+	var plain, asked time.Duration
+	i := 0
+	for b.Loop() {
+		i++
+		start := time.Now()
+		without(i)
+		middle := time.Now()
+		with(i)
+		plain, asked = plain+middle.Sub(start), asked+time.Since(middle)
+	}
+	b.ReportMetric(float64(asked)/float64(plain), "certain/plain")
+}

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"shaftbook/kernel/source"
 	"shaftbook/kernel/working"
 )
 
@@ -116,5 +117,38 @@ func TestEnclosuresFollowEdits(t *testing.T) {
 	evaluate(t, w)
 	if v := w.Results("a")[2].Value; v.Low > 0.5 || v.High < 0.5 {
 		t.Errorf("from %v to %v", v.Low, v.High)
+	}
+}
+
+// The bounds of a shaft hold the exact value of the text although its numbers are
+// worked out: here a torque of 1/3 N·m·m/m by an integral, and a diameter that
+// cancellation has cost digits.
+func TestShaftsOfWorkedOutNumbers(t *testing.T) {
+	for name, c := range map[string]struct{ calc, torque, d string }{
+		"torque by an integral":    {"T = integral of 3·u^2 for u from 0 to 1/3\nd = 36 mm", "27·T·(420 N·m)", "d"},
+		"diameter by cancellation": {"T = 1\nd = (1000000.036 − 1000000)·(1 m)", "T·(420 N·m)", "d"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			cell := func(id, torque, d string) working.Cell {
+				return working.Cell{ID: id, Kind: working.Shaft, Name: id,
+					Text: source.NewText(id, "G = 79 GPa\nsolid "+d+" for 1 m\nhold at 0 m\ntorque "+torque+" at 1 m")}
+			}
+			calc := c.calc + "\nW.bracket(1)\nS.bracket(1)\nW.twist\nW.stress_max\nW.rate(0 m)\nS.stress_max\nexpect S.bracket(1) within W.bracket(1)"
+			w := newWorking(t, calcCell("a", calc), cell("W", c.torque, c.d), cell("S", "420 N·m", "36 mm"))
+			results := w.Results("a")
+			for _, r := range results {
+				if d := r.Diagnostics.FirstError(); d != nil {
+					t.Fatal(d.Render())
+				}
+			}
+			wide, narrow := results[2].Value, results[3].Value
+			if mid := narrow.Number; wide.Low > mid || wide.High < mid {
+				t.Errorf("from %v to %v, want it to hold %v", wide.Low, wide.High, mid)
+			}
+			c, _ := results[4].Certainty()
+			if mid := narrow.Number; c.High != 0 && (c.Low > mid || c.High < mid) {
+				t.Errorf("the twist is from %v to %v, want it to hold %v", c.Low, c.High, mid)
+			}
+		})
 	}
 }

@@ -3,6 +3,7 @@ package working
 import (
 	"context"
 	"errors"
+	"fmt"
 	"slices"
 
 	"shaftbook/kernel/check"
@@ -11,6 +12,7 @@ import (
 	"shaftbook/kernel/program"
 	"shaftbook/kernel/shaft"
 	"shaftbook/kernel/source"
+	"shaftbook/kernel/typeset"
 	"shaftbook/kernel/unit"
 )
 
@@ -21,6 +23,7 @@ type shaftReader struct {
 	spec shaft.Spec
 	gear *notation.ShaftGear // nil if none
 	g    float64             // the shear modulus in force
+	read []readNumber        // what is worked out from other numbers
 	ok   bool
 }
 
@@ -32,6 +35,8 @@ func (e *evaluation) readShaft(it *item, cell *notation.ShaftCell) shaftReader {
 	for _, line := range cell.Lines {
 		r.line(line)
 	}
+	w, read := e.w, r.read
+	r.spec.Off = func() (float64, error) { return w.off(read) }
 	return r
 }
 
@@ -125,7 +130,36 @@ func (r *shaftReader) number(x notation.Expr) float64 {
 	}
 	v, ok := r.e.number(x)
 	r.ok = r.ok && ok
+	if _, written := literalText(notation.Unparen(x)); !written {
+		r.read = append(r.read, readNumber{x, v})
+	}
 	return v
+}
+
+// A readNumber is a number of a shaft that is more than a decimal with a unit.
+type readNumber struct {
+	x notation.Expr
+	v float64
+}
+
+// off returns how far the numbers of a shaft are from the exact values of their
+// texts, as a share of each.
+func (w *Working) off(numbers []readNumber) (float64, error) {
+	worst := 0.0
+	for _, n := range numbers {
+		b, err := w.encloseExpr(n.x, scope{w})
+		if err != nil {
+			return 0, fmt.Errorf("no bracket of %s is certain: %w", typeset.Plain(n.x), err)
+		}
+		far := max(b.Hi-n.v, n.v-b.Lo)
+		if far > 0 && n.v == 0 {
+			return 0, fmt.Errorf("%s is 0 only by rounding", typeset.Plain(n.x))
+		}
+		if far > 0 {
+			worst = max(worst, far/abs(n.v))
+		}
+	}
+	return worst, nil
 }
 
 // ends returns the profile that runs from d0 to d1; nil d1 means uniform.
