@@ -121,7 +121,7 @@ func ExampleJudgeText() {
 		fmt.Println(v.Line, v.Kind, words)
 	}
 	// Output:
-	// 3 follows equal by exact algebra, the antiderivative checked by differentiating it
+	// 3 follows equal by exact algebra, with integrals, limits and roots in closed form
 	// 4 fails this line is 16 times the line above
 }
 
