@@ -64,8 +64,6 @@ func discOf(v interval.Interval) disc {
 	return makeDisc(m, 0, r, max(v.Lo, -v.Hi, 0))
 }
 
-func (d disc) hi() float64 { return (modulus(d.x, d.y) + d.r) * loose }
-
 func (d disc) neg() disc { return disc{-d.x, -d.y, d.r, d.lo} }
 
 func (d disc) add(e disc) disc { return makeDisc(d.x+e.x, d.y+e.y, d.r+e.r, 0).slack(d, e) }

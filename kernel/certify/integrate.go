@@ -111,7 +111,6 @@ type quadrature struct {
 	looked  int
 	reason  Reason
 	where   float64
-	rough   bool // a panel was taken that is wider than it should be
 	failed  bool
 	ends    [2]uint8 // the sheets made for the two ends, 0 if none
 	needEnd [2]bool  // the function is not bounded past the end, where the limit may lie

@@ -2,7 +2,6 @@ package elementary
 
 import (
 	"bytes"
-	"flag"
 	"fmt"
 	"math"
 	"os"
@@ -12,8 +11,6 @@ import (
 	"sync"
 	"testing"
 )
-
-var update = flag.Bool("update", false, "rewrite the files under testdata")
 
 // A reference is a true value: the float64 nearest to it, and how far it lies
 // above that in units in the last place.

@@ -24,13 +24,6 @@ func sum(a, b float64) (s, e float64) {
 	return s, (a - (s - t)) + (b - t)
 }
 
-// square returns x² as a sum; the first term is exact, the second, below 2⁻²⁵
-// of the first, is rounded once.
-func square(x float64) (hi, lo float64) {
-	h := head(x)
-	return float64(h * h), float64((x + h) * (x - h))
-}
-
 // scale returns 2^k for −1022 ≤ k ≤ 1023.
 func scale(k int) float64 { return math.Float64frombits(uint64(k+1023) << 52) }
 

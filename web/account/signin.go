@@ -54,10 +54,6 @@ func signInForm(name string) page.EntryForm {
 	}
 }
 
-// signInPath is the address of the form for somebody who goes on to another page
-// then.
-func signInPath(next string) string { return "/sign-in?" + url.Values{"next": {next}}.Encode() }
-
 // sendEntry sends a page on which people sign in or join.
 func (h *Handlers) sendEntry(w http.ResponseWriter, r *http.Request, status int, form page.EntryForm) {
 	form.Frame = h.Frame(form.Heading, "")
