@@ -135,6 +135,7 @@ type (
 	//	sum, product, integral, root, largest, smallest of Body for Var from From to To
 	//	derivative of Body for Var at From
 	//	limit of Body as Var → From       (derivations only; From may be Infinity)
+	//	[Body] with _{Var = From}^{To}    (derivations only)
 	//
 	// Glyph is set when it was written with ∑ or ∫.
 	Bind struct {
@@ -198,9 +199,10 @@ const (
 	OpAnd          // and
 	OpOr           // or
 	OpNot          // not
+	OpPropTo       // ∝, in derivations only
 )
 
-var opText = [...]string{"?", "+", "−", "·", "/", "^", "−", "+", "<", "≤", ">", "≥", "=", "≠", "≈", "and", "or", "not"}
+var opText = [...]string{"?", "+", "−", "·", "/", "^", "−", "+", "<", "≤", ">", "≥", "=", "≠", "≈", "and", "or", "not", "∝"}
 
 // String returns the operator in its typeset spelling.
 func (op Op) String() string { return opText[op] }
@@ -217,9 +219,10 @@ const (
 	Largest                    // largest of E for x from A to B
 	Smallest                   // smallest of E for x from A to B
 	Limit                      // limit of E as x → A
+	Change                     // [E] with _{x = A}^{B}: E at B less E at A
 )
 
-var bindText = [...]string{"sum", "product", "integral", "derivative", "root", "largest", "smallest", "limit"}
+var bindText = [...]string{"sum", "product", "integral", "derivative", "root", "largest", "smallest", "limit", "change"}
 
 // String returns the word that opens the form.
 func (k BindKind) String() string { return bindText[k] }
@@ -532,7 +535,9 @@ type (
 	// follow, it is the first line of their chain.
 	DeriveDefine struct {
 		derivePlace
+		Lead   string // "⇒" or "∴" before the line, or ""
 		Name   *Name
+		Over   *Name   // dx in dθ/dx = …, where Name is dθ; else nil
 		Params []*Name // nil for a value
 		Expr   Expr
 		Reason string // after because
@@ -544,14 +549,16 @@ type (
 	// Gap is set for "= ?"; X is then nil.
 	DeriveStep struct {
 		derivePlace
-		Left   Expr // nil for the line above
-		Op     Op
-		X      Expr
-		Domain *Compare // after for, or nil
-		Gap    bool
-		Reason string // after because
-		With   *Name  // with u = …, or nil
-		WithX  Expr   // the right side of the substitution
+		Lead     string // "⇒" or "∴" before the line, or ""
+		Left     Expr   // nil for the line above
+		Op       Op
+		X        Expr
+		Domain   *Compare // after for, or nil
+		Constant []*Name  // after for constant
+		Gap      bool
+		Reason   string // after because
+		With     *Name  // with u = …, or nil
+		WithX    Expr   // the right side of the substitution
 	}
 )
 

@@ -197,6 +197,10 @@ const (
 	// Example: derive: θ = T + ?
 	GapPlace source.Code = "gap-place"
 
+	// TwoReadings: a text that readers take in two ways. Both ways to write it are offered.
+	// Example: derive: A = ∫_0^L a + b dx
+	TwoReadings source.Code = "two-readings"
+
 	// StepWithoutStart: a step with nothing above it to be equal to.
 	// Example: derive: = 3
 	StepWithoutStart source.Code = "step-without-start"

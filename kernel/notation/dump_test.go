@@ -118,12 +118,26 @@ func dumpLine(n Node) string {
 		}
 		return "(given " + strings.Join(items, "; ") + ")"
 	case *DeriveDefine:
-		return list("start "+n.Name.Ident, append(nodes(n.Params), n.Expr)...) + n.Reason
+		head := n.Lead + "start " + n.Name.Ident
+		if n.Over != nil {
+			head += "/" + n.Over.Ident
+		}
+		return list(head, append(nodes(n.Params), n.Expr)...) + n.Reason
 	case *DeriveStep:
 		if n.Gap {
 			return "(gap)" + n.Reason
 		}
-		return list("step", n.X, n.With, n.WithX) + n.Reason
+		head := n.Lead + "step"
+		if n.Op != OpEqual {
+			head += " " + n.Op.String()
+		}
+		if n.Left != nil {
+			head += " " + dump(n.Left)
+		}
+		for _, name := range n.Constant {
+			head += " constant " + name.Ident
+		}
+		return list(head, n.X, n.With, n.WithX) + n.Reason
 	case *ShaftAllow:
 		return list("allow "+n.What, n.Limit)
 	case *ShaftPower:

@@ -27,6 +27,13 @@ func seeds(f *testing.F) {
 		f.Add(s)
 	}
 	f.Add(benchmarkCell(3))
+	for _, form := range blackboard {
+		f.Add(form.text)
+		f.Add("y = " + form.text)
+	}
+	for _, form := range blackboardLines {
+		f.Add(form.above + "\n" + form.text)
+	}
 }
 
 // checkList checks what holds for the messages about any text.

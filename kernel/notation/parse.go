@@ -28,6 +28,9 @@ type parser struct {
 	depth  int         // nesting of the current expression
 	nodes  int         // nodes of the current statement
 	factor source.Span // the last factor read, for "write T·L"
+
+	names     names      // what a derivation defines
+	integrand *integrand // the body of ∫_0^L … dx that is being read, or nil
 }
 
 // newParser scans the text. ok is false if it is longer than MaxText.
@@ -44,6 +47,9 @@ func newParser(t *source.Text, m mode) (p *parser, ok bool) {
 	if n := len(p.toks); n == 0 || p.toks[n-1].kind != tEnd {
 		end := int32(len(t.Content))
 		p.toks = append(p.toks, token{kind: tEnd, start: end, end: end})
+	}
+	if m == deriveMode {
+		p.names = namesOf(p.toks)
 	}
 	return p, true
 }
@@ -103,7 +109,7 @@ func (p *parser) lines(read func()) {
 			return
 		}
 		p.broken, p.depth, p.nodes = false, 0, 0
-		p.factor = source.Span{}
+		p.factor, p.integrand = source.Span{}, nil
 		read()
 		p.finish("the statement")
 		p.skipToEnd()

@@ -8,6 +8,9 @@ var bindKinds = map[string]BindKind{
 // bindForm reads a form that binds a name, by its word or by its glyph.
 func (p *parser) bindForm() Expr {
 	t := p.next()
+	if b := p.withLimits(t); b != nil {
+		return b
+	}
 	b := &Bind{Glyph: t.kind != tWord}
 	switch t.kind {
 	case tSumSign:

@@ -1,7 +1,6 @@
 package notation
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -23,8 +22,14 @@ func ParseDerivation(t *source.Text) (*DeriveCell, source.List) {
 func (p *parser) deriveLine(above []DeriveLine) []DeriveLine {
 	start := p.tok()
 	at := func() derivePlace { return derivePlace{Place{p.since(start.start)}} }
+	lead := ""
+	if p.got(tTherefore) {
+		lead, start = start.text, p.tok()
+	}
 	var lines []DeriveLine
 	switch {
+	case lead != "" && (start.isWord("given") || start.kind == tEnd):
+		p.errorf(p.tokenSpan(start), DeriveLineForm, "“%s” stands before a line that claims something", lead).Repair = "delete it, or write a line such as " + lead + " θ = T·L/(G·J)"
 	case start.isWord("given"):
 		lines = []DeriveLine{p.given(at)}
 	case isRelation(start):
@@ -42,6 +47,7 @@ func (p *parser) deriveLine(above []DeriveLine) []DeriveLine {
 	if p.broken {
 		return []DeriveLine{&DeriveBad{at()}}
 	}
+	withLead(lines, lead)
 	return lines
 }
 
@@ -49,11 +55,8 @@ func (p *parser) deriveLine(above []DeriveLine) []DeriveLine {
 // expression that is compared.
 func (p *parser) beginning(start token, at func() derivePlace) []DeriveLine {
 	head := p.pos + definitionHead(p.toks[p.pos:])
-	if p.isQuotientOfDifferentials() {
-		below := p.toks[p.pos+2]
-		p.errorf(p.span(int(start.start), int(below.end)), DeriveLineForm, "a chain begins with a name before its first “=”").
-			Repair = fmt.Sprintf("write %s = … · %s", start.text, below.text)
-		return nil
+	if d := p.rate(); d != nil {
+		return p.defined(d, start.start)
 	}
 	if p.toks[head].isOp(OpEqual) {
 		return p.deriveDefine(head)
@@ -86,15 +89,8 @@ func (p *parser) restOfLine() []token {
 }
 
 // isRelation reports whether a token may begin a step.
-func isRelation(t token) bool { return isComparison(t) && t.op != OpNotEqual || t.isOp(OpApprox) }
-
-// isQuotientOfDifferentials reports whether the line begins with dθ/dx.
-func (p *parser) isQuotientOfDifferentials() bool {
-	if p.pos+2 >= len(p.toks) || !p.toks[p.pos+1].isOp(OpDiv) {
-		return false
-	}
-	isDifferential := func(t token) bool { return t.kind == tName && t.text[0] == 'd' && len(t.text) > 1 }
-	return isDifferential(p.toks[p.pos]) && isDifferential(p.toks[p.pos+2])
+func isRelation(t token) bool {
+	return isComparison(t) && t.op != OpNotEqual || t.isOp(OpApprox) || t.isOp(OpPropTo)
 }
 
 // deriveDefine reads "θ = …" or "d(x) = …" and the steps on its line; head is the
@@ -109,6 +105,11 @@ func (p *parser) deriveDefine(head int) []DeriveLine {
 		return nil
 	}
 	p.pos = head + 1
+	return p.defined(d, start)
+}
+
+// defined reads what a definition gives, and the steps on its line.
+func (p *parser) defined(d *DeriveDefine, start int32) []DeriveLine {
 	d.Expr = p.plusMinus()
 	if !p.broken && isRelation(p.tok()) {
 		d.derivePlace = derivePlace{Place{p.since(start)}}
@@ -147,7 +148,10 @@ func (p *parser) steps(left Expr) []DeriveLine {
 
 // stepEnd reads what may follow the last step of a line.
 func (p *parser) stepEnd(s *DeriveStep) {
-	if p.gotWord("for") {
+	if p.tok().isWord("for") && p.peek().isName("constant") && p.toks[p.pos+2].kind == tName {
+		p.pos += 2
+		p.constants(s)
+	} else if p.gotWord("for") {
 		at := p.tok()
 		c, ok := p.comparison().(*Compare)
 		if !ok && !p.broken {

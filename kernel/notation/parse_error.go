@@ -241,6 +241,10 @@ func (p *parser) missingTimes(t token) {
 		d := p.errorf(gap, MissingWord, "something is missing between these two quantities")
 		d.Repair = "the full form is: " + shaftForms[p.opening().text]
 		return
+	case before.kind == tNumber && t.kind == tFraction:
+		p.errorf(p.span(int(before.start), int(t.end)), TwoReadings, "“%s %s” may be a mixed number or a product", before.text, t.text).
+			Repair = fmt.Sprintf("write %s + %s or %[1]s·%[2]s, whichever is meant", before.text, t.text)
+		return
 	case before.kind == tNumber && t.kind == tNumber:
 		p.errorf(gap, MissingMultiply, "there are two numbers side by side").Repair = "write an operator between them; write the digits of one number together"
 		return

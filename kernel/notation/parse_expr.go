@@ -98,10 +98,16 @@ func (p *parser) sum() Expr {
 }
 
 func (p *parser) product() Expr {
-	x := p.sign()
+	x := p.firstFactor()
 	divided := -1 // index of the / before, if what it divides by is easily misread
 	for {
+		if p.takeDifferential() {
+			divided = -1
+		}
 		t := p.tok()
+		if p.endsIntegrand(t) {
+			return x
+		}
 		if !t.isOp(OpMul) && !t.isOp(OpDiv) {
 			if p.touches(t) {
 				p.missingTimes(t)
@@ -137,7 +143,7 @@ func (p *parser) binary(t token, x, y Expr) Expr {
 func (p *parser) sign() Expr {
 	t := p.tok()
 	isSign := t.isOp(OpSub) || t.isOp(OpAdd)
-	if !isSign && t.kind != tRoot {
+	if !isSign && t.kind != tRoot && t.kind != tCubeRoot {
 		return p.power()
 	}
 	p.pos++
@@ -152,6 +158,8 @@ func (p *parser) sign() Expr {
 	switch {
 	case t.kind == tRoot:
 		return &Root{at, x}
+	case t.kind == tCubeRoot:
+		return p.cubeRoot(t, x)
 	case t.op == OpSub:
 		return &Unary{at, OpNeg, x}
 	}
@@ -165,7 +173,7 @@ func (p *parser) power() Expr {
 	if t.kind == tSuper {
 		p.pos++
 		p.checkBase(x, t)
-		return p.superscript(x, t)
+		return p.exponential(x, p.superscript(x, t))
 	}
 	if !t.isOp(OpPow) {
 		return x
@@ -179,7 +187,7 @@ func (p *parser) power() Expr {
 	y := p.sign()
 	p.leave()
 	p.checkExponent(y)
-	z := p.binary(t, x, y)
+	z := p.exponential(x, p.binary(t, x, y))
 	p.factor = z.Span()
 	return z
 }
@@ -243,7 +251,18 @@ func (p *parser) primary() Expr {
 			p.unclosed(t, "the bar |")
 		}
 		return &Abs{ExprAt(p.since(t.start)), x}
-	case tSumSign, tIntSign:
+	case tFraction:
+		return p.vulgarFraction()
+	case tOpenBrace:
+		p.pos++
+		x := p.expression()
+		if !p.got(tCloseBrace) {
+			p.unclosed(t, "the bracket {")
+		}
+		return &Paren{ExprAt(p.since(t.start)), x}
+	case tOpenSquare:
+		return p.change()
+	case tSumSign, tIntSign, tLimSign:
 		return p.bindForm()
 	case tWord:
 		switch {
@@ -261,7 +280,7 @@ func (p *parser) primary() Expr {
 
 func (p *parser) number() Expr {
 	t := p.next()
-	n := &Number{exprPlace: ExprAt(p.tokenSpan(t)), Text: t.text, Value: p.sc.numbers[t.aux]}
+	n := &Number{exprPlace: ExprAt(p.tokenSpan(t)), Text: pastedSigns.Replace(t.text), Value: p.sc.numbers[t.aux]}
 	u := p.tok()
 	if u.kind != tUnit {
 		p.notePowerOfTen(n)
@@ -273,7 +292,13 @@ func (p *parser) number() Expr {
 }
 
 func (p *parser) nameOrCall() Expr {
+	if d := p.derivativeForm(); d != nil {
+		return d
+	}
 	t := p.next()
+	if z := p.functionPower(t); z != nil {
+		return z
+	}
 	name := p.name(t)
 	open := p.tok()
 	switch open.kind {

@@ -243,6 +243,11 @@ func (w *printer) power(e *Binary, right int) {
 
 func (w *printer) bind(e *Bind, right int) {
 	switch {
+	case e.Kind == Change:
+		w.WriteByte('[')
+		w.expr(e.Body, levelOr, levelOr)
+		w.words("]_{", e.Var.Ident, " = ", e.From, "}^{", e.To, "}")
+		return
 	case e.Glyph && e.Kind == Sum:
 		w.WriteString("∑ ")
 	case e.Glyph && e.Kind == Integral:

@@ -41,6 +41,10 @@ func levelOf(e Expr) int {
 		return levelPower
 	case *Unary, *Root:
 		return levelSign
+	case *Bind:
+		if e.Kind == Change {
+			return levelPower // its upper end takes in a power after it
+		}
 	case *Number:
 		if e.Text == "" && e.Value < 0 {
 			return levelSign
@@ -51,8 +55,10 @@ func levelOf(e Expr) int {
 
 // swallows reports whether a form would take in the operator after it.
 func swallows(e Expr, right int) bool {
-	switch e.(type) {
-	case *Bind, *Between:
+	switch e := e.(type) {
+	case *Bind:
+		return e.Kind != Change && right > levelPlusMinus
+	case *Between:
 		return right > levelPlusMinus
 	case *If:
 		return right > levelOr

@@ -209,10 +209,16 @@ func (w *printer) deriveLine(line DeriveLine) {
 	case *Given:
 		w.given(s)
 	case *DeriveDefine:
-		w.head(s.Name, s.Params)
+		w.lead(s.Lead)
+		if s.Over != nil {
+			w.words(s.Name.Ident, "/", s.Over.Ident, " = ")
+		} else {
+			w.head(s.Name, s.Params)
+		}
 		w.expr(s.Expr, levelOr, levelOr)
 		w.reason(s.Reason)
 	case *DeriveStep:
+		w.lead(s.Lead)
 		if s.Left != nil {
 			w.expr(s.Left, levelOr, levelOr)
 			w.WriteByte(' ')
@@ -227,11 +233,21 @@ func (w *printer) deriveLine(line DeriveLine) {
 			w.WriteString(" for ")
 			w.expr(s.Domain, levelOr, levelOr)
 		}
+		for i, name := range s.Constant {
+			w.words([]string{", ", " for constant "}[max(0, 1-i)], name.Ident)
+		}
 		if s.With != nil {
 			w.words(" with ", s.With.Ident, " = ")
 			w.expr(s.WithX, levelOr, levelOr)
 		}
 		w.reason(s.Reason)
+	}
+}
+
+// lead writes the sign before a line.
+func (w *printer) lead(sign string) {
+	if sign != "" {
+		w.words(sign, " ")
 	}
 }
 

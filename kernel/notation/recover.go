@@ -7,7 +7,7 @@ package notation
 // can still be read.
 func joinLines(toks []token, m mode) []token {
 	out := toks[:0]
-	brackets := make([]kind, 0, 8) // open ( and |
+	brackets := make([]kind, 0, 8) // open brackets and |
 	for i := 0; i < len(toks); i++ {
 		t := toks[i]
 		previous := token{kind: tEnd}
@@ -15,9 +15,9 @@ func joinLines(toks []token, m mode) []token {
 			previous = out[len(out)-1]
 		}
 		switch t.kind {
-		case tOpen:
+		case tOpen, tOpenBrace, tOpenSquare:
 			brackets = append(brackets, tOpen)
-		case tClose:
+		case tClose, tCloseBrace, tCloseSquare:
 			brackets = closeBracket(brackets)
 		case tBar:
 			if n := len(brackets); n > 0 && brackets[n-1] == tBar && previous.endsOperand() {
@@ -55,7 +55,7 @@ func closeBracket(brackets []kind) []kind {
 // needsMore reports whether a line that ends in t is unfinished.
 func needsMore(t token) bool {
 	switch t.kind {
-	case tOp, tComma, tPlusMin, tArrow, tRoot, tSumSign, tIntSign:
+	case tOp, tComma, tPlusMin, tArrow, tRoot, tCubeRoot, tSumSign, tIntSign, tSub:
 		return true
 	}
 	return joinsWords(t)
@@ -83,7 +83,7 @@ func opensStatement(toks []token, m mode) bool {
 			return true
 		}
 	case deriveMode:
-		if toks[0].isOp(OpEqual) || toks[0].isWord("given") {
+		if toks[0].isOp(OpEqual) || toks[0].isWord("given") || toks[0].kind == tTherefore {
 			return true
 		}
 	case calcMode:

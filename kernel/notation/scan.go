@@ -24,6 +24,8 @@ type scanner struct {
 
 	read map[string]unit.Unit // compound units that were read before
 
+	braces, squares int // brackets { and [ that are open
+
 	// results
 	toks    []token
 	numbers []float64
@@ -104,14 +106,19 @@ func (s *scanner) lineEnd() int {
 var singles = map[rune]token{
 	'(': {kind: tOpen}, ')': {kind: tClose}, '|': {kind: tBar},
 	',': {kind: tComma}, ':': {kind: tColon}, '?': {kind: tGap},
-	'→': {kind: tArrow}, '∞': {kind: tInfinity}, '√': {kind: tRoot},
+	'→': {kind: tArrow}, '∞': {kind: tInfinity}, '√': {kind: tRoot}, '∛': {kind: tCubeRoot},
+	'⇒': {kind: tTherefore}, '∴': {kind: tTherefore},
 	'∑': {kind: tSumSign}, '∫': {kind: tIntSign}, '±': {kind: tPlusMin},
 	'+': {kind: tOp, op: OpAdd}, '-': {kind: tOp, op: OpSub}, '−': {kind: tOp, op: OpSub},
 	'·': {kind: tOp, op: OpMul}, '⋅': {kind: tOp, op: OpMul}, '*': {kind: tOp, op: OpMul}, '×': {kind: tOp, op: OpMul},
+	// As pasted from documents: dashes, dots, stars and strokes.
+	'–': {kind: tOp, op: OpSub}, '‐': {kind: tOp, op: OpSub}, '‑': {kind: tOp, op: OpSub},
+	'∙': {kind: tOp, op: OpMul}, '•': {kind: tOp, op: OpMul}, '∗': {kind: tOp, op: OpMul},
+	'∕': {kind: tOp, op: OpDiv}, '⁄': {kind: tOp, op: OpDiv},
 	'/': {kind: tOp, op: OpDiv}, '÷': {kind: tOp, op: OpDiv}, '^': {kind: tOp, op: OpPow},
 	'<': {kind: tOp, op: OpLess}, '>': {kind: tOp, op: OpGreater}, '=': {kind: tOp, op: OpEqual},
 	'≤': {kind: tOp, op: OpLessEq}, '≥': {kind: tOp, op: OpGreaterEq}, '≠': {kind: tOp, op: OpNotEqual},
-	'≈': {kind: tOp, op: OpApprox},
+	'≈': {kind: tOp, op: OpApprox}, '∝': {kind: tOp, op: OpPropTo},
 }
 
 // doubles lists the tokens of several ASCII characters, longest first.
@@ -175,6 +182,10 @@ func (s *scanner) next() {
 		s.emit(t.kind, start).op = t.op
 		return
 	}
+	if k, ok := s.blackboard(r); ok {
+		s.emit(k, start)
+		return
+	}
 	s.stray(start, r)
 }
 
@@ -204,7 +215,15 @@ func (s *scanner) operator() bool {
 func (s *scanner) word() {
 	start := s.pos
 	s.pos = nameEnd(s.src, start)
+	if k, ok := largeSigns[s.src[start:s.pos]]; ok && strings.HasPrefix(s.src[s.pos:], "{") {
+		s.pos-- // the _ is a token of its own
+		s.emit(k, start)
+		return
+	}
 	t := s.emit(tName, start)
+	if ours, ok := otherNames[t.text]; ok {
+		t.text = ours
+	}
 	if !reserved[t.text] {
 		return
 	}

@@ -200,16 +200,19 @@ func (s *scanner) literal(start int) bool {
 func Decimal(literal string) string {
 	mantissa, power, ok := cutTimes(literal)
 	if !ok {
-		return strings.Replace(literal, "−", "-", 1)
+		return plainMinus.Replace(literal)
 	}
 	power = strings.TrimPrefix(strings.TrimLeftFunc(power, unicode.IsSpace), "10")
 	if rest, ok := strings.CutPrefix(power, "^"); ok {
-		power = strings.Replace(rest, "−", "-", 1)
+		power = plainMinus.Replace(rest)
 	} else {
 		power = superscriptText(power)
 	}
 	return strings.TrimRightFunc(mantissa, unicode.IsSpace) + "e" + power
 }
+
+// plainMinus writes the signs of a number in ASCII.
+var plainMinus = strings.NewReplacer("−", "-", "–", "-", "‐", "-", "‑", "-")
 
 // cutTimes splits a literal at its multiplication sign.
 func cutTimes(literal string) (before, after string, ok bool) {
@@ -235,7 +238,7 @@ func hasDigit(text string) bool { return strings.ContainsAny(text, "0123456789")
 // timesLength returns the length of the multiplication sign at the start of
 // text, 0 if there is none.
 func timesLength(text string) int {
-	for _, sign := range [...]string{"·", "×", "*", "⋅"} {
+	for _, sign := range [...]string{"·", "×", "*", "⋅", "∙", "•", "∗"} {
 		if strings.HasPrefix(text, sign) {
 			return len(sign)
 		}
@@ -246,7 +249,7 @@ func timesLength(text string) int {
 // signLength returns the length of the sign at the start of text, 0 if there
 // is none.
 func signLength(text string) int {
-	for _, sign := range [...]string{"-", "+", "−"} {
+	for _, sign := range [...]string{"-", "+", "−", "–", "‐", "‑"} {
 		if strings.HasPrefix(text, sign) {
 			return len(sign)
 		}

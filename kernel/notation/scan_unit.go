@@ -83,7 +83,7 @@ func (s *scanner) readUnit(start int) (*UnitRef, int, *source.Diagnostic) {
 	if r.err != nil {
 		return nil, r.pos, r.err
 	}
-	text := s.src[start:r.pos]
+	text := pastedSigns.Replace(s.src[start:r.pos])
 	u, ok := s.read[text]
 	if !ok {
 		var err error

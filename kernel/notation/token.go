@@ -4,30 +4,40 @@ package notation
 type kind uint8
 
 const (
-	tEnd      kind = iota // end of a statement
-	tNewline              // end of a line, before joinLines decides what it means
-	tBad                  // a piece that cannot be read; aux finds its diagnostic
-	tName                 // a name
-	tWord                 // a reserved word
-	tNumber               // a number literal; aux finds its value
-	tUnit                 // the unit after a number literal; aux finds its UnitRef
-	tSuper                // superscript digits, perhaps with a sign
-	tText                 // "a label"
-	tReason               // because, with the free text to the line end
-	tOpen                 // (
-	tClose                // )
-	tBar                  // |
-	tComma                // ,
-	tColon                // :
-	tDot                  // .
-	tGap                  // ?
-	tArrow                // → or ->
-	tInfinity             // ∞
-	tRoot                 // √
-	tSumSign              // ∑
-	tIntSign              // ∫
-	tPlusMin              // ± or +/-
-	tOp                   // an operator of one or two characters; op says which
+	tEnd         kind = iota // end of a statement
+	tNewline                 // end of a line, before joinLines decides what it means
+	tBad                     // a piece that cannot be read; aux finds its diagnostic
+	tName                    // a name
+	tWord                    // a reserved word
+	tNumber                  // a number literal; aux finds its value
+	tUnit                    // the unit after a number literal; aux finds its UnitRef
+	tSuper                   // superscript digits, perhaps with a sign
+	tText                    // "a label"
+	tReason                  // because, with the free text to the line end
+	tOpen                    // (
+	tClose                   // )
+	tBar                     // |
+	tComma                   // ,
+	tColon                   // :
+	tDot                     // .
+	tGap                     // ?
+	tArrow                   // → or ->
+	tInfinity                // ∞
+	tRoot                    // √
+	tCubeRoot                // ∛
+	tFraction                // ½ ⅓ ¼ ¾
+	tSumSign                 // ∑
+	tIntSign                 // ∫
+	tLimSign                 // lim before its _{
+	tSub                     // the _ of ∫_0, Σ_{i=1}, lim_{n→∞}, [F]_a
+	tOpenBrace               // { of an end: ∫_{0 m}^{L}
+	tCloseBrace              // }
+	tOpenSquare              // [ in derivations
+	tCloseSquare             // ]
+	tPrime                   // the ′ of θ′(x), in derivations
+	tTherefore               // ⇒ or ∴
+	tPlusMin                 // ± or +/-
+	tOp                      // an operator of one or two characters; op says which
 )
 
 // A token is one piece of the text, with what the parser needs to know of it.
@@ -49,7 +59,7 @@ func (t token) isOp(op Op) bool         { return t.kind == tOp && t.op == op }
 // a bar after it closes, and what a comma or a point next to it means.
 func (t token) endsOperand() bool {
 	switch t.kind {
-	case tName, tNumber, tUnit, tSuper, tClose, tInfinity, tGap:
+	case tName, tNumber, tUnit, tSuper, tClose, tCloseBrace, tCloseSquare, tFraction, tInfinity, tGap:
 		return true
 	}
 	return false
@@ -59,7 +69,7 @@ func (t token) endsOperand() bool {
 // out: next to an operand it closes one.
 func (t token) startsOperand() bool {
 	switch t.kind {
-	case tName, tNumber, tOpen, tRoot, tSumSign, tIntSign, tInfinity:
+	case tName, tNumber, tOpen, tOpenSquare, tRoot, tCubeRoot, tFraction, tSumSign, tIntSign, tLimSign, tInfinity:
 		return true
 	case tWord:
 		return opensForm[t.text]

@@ -154,9 +154,9 @@ func deriveChildren(line DeriveLine) []Node {
 		}
 		return list
 	case *DeriveDefine:
-		return append(append(present(s.Name), nodes(s.Params)...), present(s.Expr)...)
+		return append(append(present(s.Name, s.Over), nodes(s.Params)...), present(s.Expr)...)
 	case *DeriveStep:
-		return present(s.Left, s.X, s.Domain, s.With, s.WithX)
+		return append(append(present(s.Left, s.X, s.Domain), nodes(s.Constant)...), present(s.With, s.WithX)...)
 	}
 	return nil
 }

@@ -49,6 +49,9 @@ func LookupBuiltin(name string) (Builtin, bool) {
 	return b, ok
 }
 
+// otherNames are the names of functions as books write them, with ours.
+var otherNames = map[string]string{"arcsin": "asin", "arccos": "acos", "arctan": "atan"}
+
 func makeSet(words string) map[string]bool {
 	set := map[string]bool{}
 	for _, w := range strings.Fields(words) {

@@ -1,0 +1,110 @@
+package notation
+
+import (
+	"strings"
+	"testing"
+
+	"shaftbook/kernel/source"
+)
+
+// blackboard lists forms of the blackboard in calculation cells and answers, with
+// the tree and the text that they become.
+var blackboard = []struct{ text, tree, printed string }{
+	{"∛x", "(^ x (() (/ 1 3)))", "x^(1/3)"},
+	{"∛x^2", "(^ (() (^ x 2)) (() (/ 1 3)))", "(x^2)^(1/3)"},
+	{"∛(8 mm)", "(^ (() [8 mm]) (() (/ 1 3)))", "(8 mm)^(1/3)"},
+	{"2·∛2·x", "(· (· 2 (^ 2 (() (/ 1 3)))) x)", "2·2^(1/3)·x"},
+	{"½·x + ¾", "(+ (· (() (/ 1 2)) x) (() (/ 3 4)))", "(1/2)·x + (3/4)"},
+	{"x^⅓", "(^ x (() (/ 1 3)))", "x^(1/3)"},
+	{"arctan(x) + arcsin(x) + arccos(x)", "(+ (+ (atan() x) (asin() x)) (acos() x))", "atan(x) + asin(x) + acos(x)"},
+	{"sin²(α)", "(sup (sin() α) 2)", "sin(α)²"},
+	{"sin^2(α) + cos^2(α)", "(+ (^ (sin() α) 2) (^ (cos() α) 2))", "sin(α)^2 + cos(α)^2"},
+	{"a – b ∙ c ∗ d ∕ e", "(− a (/ (· (· b c) d) e))", "a − b·c·d/e"},
+	{"2e–3 • x ‑ 1 N∙m", "(− (· 0.002 x) [1 N·m])", "2e−3·x − 1 N·m"},
+	{"∫_0^L f(x) dx", "(integral* x (f() x) 0 L)", "∫ f(x) for x from 0 to L"},
+	{"∫_{0 m}^{L/2} T/(G·J(x)) dx", "(integral* x (/ T (() (· G (J() x)))) [0 m] (/ L 2))", "∫ T/(G·J(x)) for x from 0 m to L/2"},
+	{"∫_0^L T dx/J(x)", "(integral* x (/ T (J() x)) 0 L)", "∫ T/J(x) for x from 0 to L"},
+	{"∫_0^L dx/J(x)", "(integral* x (/ 1 (J() x)) 0 L)", "∫ 1/J(x) for x from 0 to L"},
+	{"∫_a^b(x + 1)dx", "(integral* x (() (+ x 1)) a b)", "∫ (x + 1) for x from a to b"},
+	{"∫_0^L ∫_0^x q(s) ds dx", "(integral* x (integral* s (q() s) 0 x) 0 L)", "∫ ∫ q(s) for s from 0 to x for x from 0 to L"},
+	{"2·∫_0^L x dx + 1", "(+ (· 2 (() (integral* x x 0 L))) 1)", "2·(∫ x for x from 0 to L) + 1"},
+	{"∫_−∞^∞ exp(−x^2) dx", "(integral* x (exp() (− (^ x 2))) -inf inf)", "∫ exp(−x^2) for x from −∞ to ∞"},
+	{"∫ from 0 m to 800 mm f(x) dx", "(integral* x (f() x) [0 m] [800 mm])", "∫ f(x) for x from 0 m to 800 mm"},
+	{"∫ from 0 to L (x + 1) dx", "(integral* x (() (+ x 1)) 0 L)", "∫ (x + 1) for x from 0 to L"},
+	{"∫_0^1 θ^2 dθ", "(integral* θ (^ θ 2) 0 1)", "∫ θ^2 for θ from 0 to 1"},
+	{"Σ_{i=1}^{n} i^2", "(sum* i (^ i 2) 1 n)", "∑ i^2 for i from 1 to n"},
+	{"∑_{i = 1}^n (a + i) + b", "(+ (() (sum* i (() (+ a i)) 1 n)) b)", "(∑ (a + i) for i from 1 to n) + b"},
+	{"Σ_i", "Σ_i", "Σ_i"},
+	{"x^{n + 1}", "(^ x (() (+ n 1)))", "x^(n + 1)"},
+}
+
+// blackboardLines lists forms that stand only in derivations, each with
+// the line above it that it needs.
+var blackboardLines = []struct{ above, text, tree, printed string }{
+	{"θ = a", "⇒ = b", "(⇒step b - -)", "⇒ = b"},
+	{"", "∴ θ = a", "(∴start θ a)", "∴ θ = a"},
+	{"θ = a +", "∴ k = 2", "(∴start k 2)", "∴ k = 2"},
+	{"", "y = e^x + e^(−x/2) + e²", "(start y (+ (+ (exp() x) (exp() (/ (− x) 2))) (exp() 2)))", "y = exp(x) + exp(−x/2) + exp(2)"},
+	{"given e: number", "y = e^x", "(start y (^ e x))", "y = e^x"},
+	{"e = 2", "y = e²", "(start y (sup e 2))", "y = e²"},
+	{"", "y = sum of e^2 for e from 1 to 3", "(start y (sum e (^ e 2) 1 3))", "y = sum of e^2 for e from 1 to 3"},
+	{"", "y = ∫_0^L T·dx/(G·J(x))", "(start y (integral* x (/ T (() (· G (J() x)))) 0 L))", "y = ∫ T/(G·J(x)) for x from 0 to L"},
+	{"given L: length", "y = [x^2/2]_0^L", "(start y (change* x (/ (^ x 2) 2) 0 L))", "y = [x^2/2]_{x = 0}^{L}"},
+	{"", "y = [a·x]_{x=1}^{x=b} + c", "(start y (+ (change* x (· a x) 1 b) c))", "y = [a·x]_{x = 1}^{b} + c"},
+	{"", "y = lim_{n→∞} (1 + 1/n)^n", "(start y (limit n (^ (() (+ 1 (/ 1 n))) n) inf -))", "y = limit of (1 + 1/n)^n as n → ∞"},
+	{"f(x) = x", "df/dx = 1", "(start df/dx 1)", "df/dx = 1"},
+	{"f(x) = x", "y = 2·df/dx + 1", "(start y (+ (· 2 (() (derivative x (f() x) x -))) 1))", "y = 2·(derivative of f(x) for x at x) + 1"},
+	{"f(x) = x", "f'(L) = 1", "(step (derivative L (f() L) L -) 1 - -)", "derivative of f(L) for L at L = 1"},
+	{"f(x) = x", "y = f′(2·L)", "(start y (derivative x (f() x) (· 2 L) -))", "y = derivative of f(x) for x at 2·L"},
+	{"", "θ’(x) = T/(G·J(x))", "(start dθ/dx (/ T (() (· G (J() x)))))", "dθ/dx = T/(G·J(x))"},
+	{"", "d/dx(x^2) = 2·x", "(step (derivative x (^ x 2) x -) (· 2 x) - -)", "derivative of x^2 for x at x = 2·x"},
+	{"dx = 1", "y = dθ/dx", "(start y (/ dθ dx))", "y = dθ/dx"},
+	{"θ = a", "∝ L/d^4 for constant T, G", "(step ∝ constant T constant G (/ L (^ d 4)) - -)", "∝ L/d^4 for constant T, G"},
+	{"", "θ ∝ L because it is uniform", "(step ∝ θ L - -)it is uniform", "θ ∝ L because it is uniform"},
+}
+
+func TestBlackboard(t *testing.T) {
+	for _, test := range blackboard {
+		e, list := ParseExpr(source.NewText("", test.text))
+		if list.HasErrors() {
+			t.Errorf("%q: %v", test.text, list[0].Render())
+			continue
+		}
+		if got := dump(e); got != test.tree {
+			t.Errorf("%q\n got %s\nwant %s", test.text, got, test.tree)
+		}
+		if got := Print(e); got != test.printed {
+			t.Errorf("%q prints as %q, want %q", test.text, got, test.printed)
+		}
+		checkRoundTrip(t, test.text, []Expr{e}, func(again *source.Text) ([]Expr, source.List) {
+			e, l := ParseExpr(again)
+			return []Expr{e}, l
+		})
+	}
+}
+
+func TestBlackboardLines(t *testing.T) {
+	for _, test := range blackboardLines {
+		text := source.NewText("", strings.TrimPrefix(test.above+"\n"+test.text, "\n"))
+		cell, list := ParseDerivation(text)
+		n := len(cell.Lines)
+		if list.HasErrors() && !strings.HasSuffix(test.above, "+") || n == 0 {
+			t.Errorf("%q: %v", text.Content, list)
+			continue
+		}
+		last := cell.Lines[n-1]
+		checkSpans(t, text, last)
+		if got := dump(last); got != test.tree {
+			t.Errorf("%q\n got %s\nwant %s", test.text, got, test.tree)
+		}
+		if got := Print(last); got != test.printed {
+			t.Errorf("%q prints as %q, want %q", test.text, got, test.printed)
+		}
+		if !list.HasErrors() {
+			checkRoundTrip(t, text.Content, cell.Lines, func(again *source.Text) ([]DeriveLine, source.List) {
+				c, l := ParseDerivation(again)
+				return c.Lines, l
+			})
+		}
+	}
+}
