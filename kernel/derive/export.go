@@ -46,7 +46,7 @@ func TeX(cell *notation.DeriveCell) string {
 		case *notation.DeriveStep:
 			reason = line.Reason
 		}
-		if i := strings.Index(tex, "="); i >= 0 {
+		if i := equalsSign(tex); i >= 0 {
 			tex = tex[:i] + "&" + tex[i:]
 		}
 		if reason != "" {
@@ -55,6 +55,23 @@ func TeX(cell *notation.DeriveCell) string {
 		rows = append(rows, tex)
 	}
 	return "\\begin{align*}\n" + strings.Join(rows, " \\\\\n") + "\n\\end{align*}\n"
+}
+
+// equalsSign returns the place of the first = outside of braces, -1 if there is
+// none.
+func equalsSign(tex string) int {
+	depth := 0
+	for i, c := range tex {
+		switch {
+		case c == '{':
+			depth++
+		case c == '}':
+			depth--
+		case c == '=' && depth == 0:
+			return i
+		}
+	}
+	return -1
 }
 
 var texEscapes = strings.NewReplacer(`\`, `\textbackslash{}`, "{", `\{`, "}", `\}`, "$", `\$`, "&", `\&`, "#", `\#`,

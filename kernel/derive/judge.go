@@ -71,10 +71,14 @@ func newJudge(ctx context.Context, cell *notation.DeriveCell, settings Settings)
 }
 
 func (j *judge) line(line notation.DeriveLine) {
-	switch line := line.(type) {
+	switch line := j.expanded(line).(type) {
 	case *notation.DeriveDefine:
 		if line.Params != nil {
 			j.function(line)
+			return
+		}
+		if line.Over != nil {
+			j.rate(line)
 			return
 		}
 		j.define(line)
@@ -304,7 +308,7 @@ func (j *judge) compare(v *Verdict, a, b *statement, step *notation.DeriveStep) 
 		return
 	}
 	j.eval.left = stepNodes
-	if a.typ.Dim != b.typ.Dim && !a.typ.Zero && !b.typ.Zero {
+	if !sameDimension(a.typ.Dim, b.typ.Dim, step) && !a.typ.Zero && !b.typ.Zero {
 		v.Kind, v.Slip = Fails, Dimensions
 		v.Why = fmt.Sprintf("this line is %s, and the line above is %s", unit.Describe(b.typ.Dim), unit.Describe(a.typ.Dim))
 		if words, slip := j.recognise(v, a, b, step, nil); words != "" {
@@ -319,7 +323,7 @@ func (j *judge) compare(v *Verdict, a, b *statement, step *notation.DeriveStep) 
 		return
 	}
 	if step != nil && step.Op != notation.OpEqual {
-		j.otherThanEqual(v, a, b, step.Op)
+		j.otherThanEqual(v, a, b, step)
 		return
 	}
 	p := newProver(j.scope)
@@ -356,9 +360,14 @@ func (j *judge) compare(v *Verdict, a, b *statement, step *notation.DeriveStep) 
 }
 
 // otherThanEqual judges a step that claims something else than equality.
-func (j *judge) otherThanEqual(v *Verdict, a, b *statement, op notation.Op) {
-	if op != notation.OpApprox {
-		j.relates(v, a, b, op)
+func (j *judge) otherThanEqual(v *Verdict, a, b *statement, step *notation.DeriveStep) {
+	switch step.Op {
+	case notation.OpPropTo:
+		j.proportional(v, a, b, step)
+		return
+	case notation.OpApprox:
+	default:
+		j.relates(v, a, b, step.Op)
 		return
 	}
 	if j.rounds(v, a, b) {

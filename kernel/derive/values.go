@@ -66,7 +66,7 @@ func Values(ctx context.Context, cell *notation.DeriveCell, data map[string]floa
 	above := math.NaN()
 	for _, line := range cell.Lines {
 		isStep := repeatsValue(line)
-		if d, ok := line.(*notation.DeriveDefine); ok {
+		if d, ok := line.(*notation.DeriveDefine); ok && d.Over == nil {
 			if e, restated := j.scope.values[d.Name.Ident]; restated || p[d.Name.Ident] != (bigfloat.Value{}) {
 				isStep = true
 				above = j.number(e, d.Name, p)
@@ -79,6 +79,9 @@ func Values(ctx context.Context, cell *notation.DeriveCell, data map[string]floa
 		v := LineValue{Span: line.Span(), Line: line.Span().Position().Line}
 		if d, ok := line.(*notation.DeriveDefine); ok {
 			v.Name = d.Name.Ident
+			if d.Over != nil {
+				v.Name += "/" + d.Over.Ident
+			}
 		}
 		j.eval.left = stepNodes
 		x, err := j.eval.value(j.above.full, p)

@@ -54,7 +54,7 @@ var blackboardLines = []struct{ above, text, tree, printed string }{
 	{"", "y = lim_{n→∞} (1 + 1/n)^n", "(start y (limit n (^ (() (+ 1 (/ 1 n))) n) inf -))", "y = limit of (1 + 1/n)^n as n → ∞"},
 	{"f(x) = x", "df/dx = 1", "(start df/dx 1)", "df/dx = 1"},
 	{"f(x) = x", "y = 2·df/dx + 1", "(start y (+ (· 2 (() (derivative x (f() x) x -))) 1))", "y = 2·(derivative of f(x) for x at x) + 1"},
-	{"f(x) = x", "f'(L) = 1", "(step (derivative L (f() L) L -) 1 - -)", "derivative of f(L) for L at L = 1"},
+	{"f(x) = x", "f'(L) = 1", "(step (derivative x (f() x) L -) 1 - -)", "derivative of f(x) for x at L = 1"},
 	{"f(x) = x", "y = f′(2·L)", "(start y (derivative x (f() x) (· 2 L) -))", "y = derivative of f(x) for x at 2·L"},
 	{"", "θ’(x) = T/(G·J(x))", "(start dθ/dx (/ T (() (· G (J() x)))))", "dθ/dx = T/(G·J(x))"},
 	{"", "d/dx(x^2) = 2·x", "(step (derivative x (^ x 2) x -) (· 2 x) - -)", "derivative of x^2 for x at x = 2·x"},

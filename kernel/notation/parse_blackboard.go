@@ -17,14 +17,14 @@ import (
 // names holds the names that a derivation brings in, so that e, dx and the like
 // keep the meaning that the writer gives them.
 type names struct {
-	defined   map[string]bool // given or defined
-	bound     map[string]bool // parameters, and names of forms
-	functions map[string]bool // defined with one parameter
+	defined   map[string]bool   // given or defined
+	bound     map[string]bool   // parameters, and names of forms
+	functions map[string]string // defined with one parameter, which it gives
 }
 
 // namesOf looks through the lines of a derivation.
 func namesOf(toks []token) names {
-	n := names{map[string]bool{}, map[string]bool{}, map[string]bool{}}
+	n := names{map[string]bool{}, map[string]bool{}, map[string]string{}}
 	for len(toks) > 0 {
 		end := slices.IndexFunc(toks, func(t token) bool { return t.kind == tEnd })
 		n.line(toks[:end+1])
@@ -54,7 +54,6 @@ func (n names) line(toks []token) {
 	case first.kind != tName:
 	case isRate(toks):
 		n.defined[Canonical(first.text)] = true
-		n.defined[Canonical(toks[2].text)] = true
 	default:
 		head := definitionHead(toks)
 		if !toks[head].isOp(OpEqual) {
@@ -66,7 +65,9 @@ func (n names) line(toks []token) {
 				n.bound[Canonical(t.text)] = true
 			}
 		}
-		n.functions[Canonical(first.text)] = head == 4
+		if head == 4 {
+			n.functions[Canonical(first.text)] = Canonical(toks[2].text)
+		}
 	}
 }
 
@@ -106,7 +107,7 @@ func (p *parser) rate() *DeriveDefine {
 		d.Name, d.Over = p.name(toks[0]), p.name(toks[2])
 		p.pos += 4
 	case len(toks) > 5 && toks[1].kind == tPrime && toks[2].kind == tOpen && toks[3].kind == tName &&
-		toks[4].kind == tClose && toks[5].isOp(OpEqual) && !p.names.functions[Canonical(toks[0].text)] && isPair(toks[0], toks[3]):
+		toks[4].kind == tClose && toks[5].isOp(OpEqual) && p.names.functions[Canonical(toks[0].text)] == "" && isPair(toks[0], toks[3]):
 		d.Name, d.Over = p.name(toks[0]), p.name(toks[3])
 		d.Name.Ident, d.Over.Ident = "d"+d.Name.Ident, "d"+d.Over.Ident
 		p.pos += 6
@@ -651,11 +652,11 @@ func (p *parser) derivativeForm() Expr {
 		b.Var, b.From = x, x
 		ident := differentialOf(t)
 		switch {
-		case t.text == "d" && rest[3].kind == tOpen && !p.names.functions[Canonical(rest[2].text)]:
+		case t.text == "d" && rest[3].kind == tOpen && p.names.functions[Canonical(rest[2].text)] == "":
 			p.pos += 4
 			b.Body = p.expression()
 			p.close(rest[3])
-		case p.names.functions[ident] && !p.names.defined[Canonical(t.text)]:
+		case p.names.functions[ident] != "" && !p.names.defined[Canonical(t.text)]:
 			p.pos += 3
 			at := ExprAt(p.since(t.start))
 			fun := p.name(t)
@@ -689,11 +690,13 @@ func (p *parser) primeForm(b *Bind) {
 		return
 	}
 	b.From = args[0]
-	var x *Name
-	if name, ok := b.From.(*Name); ok {
+	// The parameter of the function is the one name that its body cannot take
+	// from outside.
+	x := p.name(t)
+	x.Ident = p.names.functions[fun.Ident]
+	if name, ok := b.From.(*Name); ok && (x.Ident == "" || x.Ident == name.Ident) {
 		x = name
-	} else {
-		x = p.name(t)
+	} else if x.Ident == "" {
 		x.Ident = "x"
 	}
 	p.node()

@@ -24,7 +24,13 @@ func (s setter) bind(e *notation.Bind) box.Box {
 		return box.Row{box.Script{Base: box.Op{Sign: "∫", Form: box.Large}, Sub: from, Sup: to}, s.operand(e.Body, levelMul, true), box.Thin{}, box.Ident{Name: "d", Upright: true}, variable}
 	case notation.Derivative:
 		quotient := box.Fraction{Num: box.Ident{Name: "d", Upright: true}, Den: box.Row{box.Ident{Name: "d", Upright: true}, variable}}
+		if own, ok := unparen(e.From).(*notation.Name); ok && e.Var != nil && own.Ident == e.Var.Ident {
+			return box.Row{quotient, box.Thin{}, s.operand(e.Body, levelPower, true)}
+		}
 		return box.At{X: box.Row{quotient, box.Thin{}, s.operand(e.Body, levelMul, true)}, Place: box.Row{variable, box.Op{Sign: "=", Form: box.Relation}, from}}
+	case notation.Change:
+		place := box.Row{variable, box.Op{Sign: "=", Form: box.Relation}, from}
+		return box.Script{Base: box.Fence{Open: "[", Close: "]", X: s.inner(e.Body)}, Sub: place, Sup: to}
 	case notation.Limit:
 		return box.Row{box.Limits{Base: box.Ident{Name: "lim", Upright: true}, Under: box.Row{variable, box.Op{Sign: "→", Form: box.Relation}, from}, Over: nil}, s.operand(e.Body, levelMul, true)}
 	}

@@ -1,6 +1,8 @@
 package typeset
 
 import (
+	"strings"
+
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/typeset/box"
 )
@@ -16,12 +18,28 @@ func (s setter) deriveLine(n notation.DeriveLine) box.Box {
 		if n.Params != nil {
 			left = s.head(n.Name, n.Params)
 		}
-		return s.equation(left, n.Expr)
+		if n.Over != nil {
+			left = box.Fraction{Num: differential(n.Name), Den: differential(n.Over)}
+		}
+		return led(n.Lead, s.equation(left, n.Expr))
 	case *notation.DeriveStep:
-		return s.step(n)
+		return led(n.Lead, s.step(n))
 	default:
 		return asWritten(n)
 	}
+}
+
+// led sets ⇒ or ∴ before a line that has it.
+func led(sign string, line box.Box) box.Box {
+	if sign == "" {
+		return line
+	}
+	return box.Row{box.Op{Sign: sign, Form: box.Relation}, line}
+}
+
+// differential sets dθ with an upright d.
+func differential(n *notation.Name) box.Box {
+	return box.Row{box.Ident{Name: "d", Upright: true}, nameBox(strings.TrimPrefix(n.Ident, "d"))}
 }
 
 func (s setter) step(n *notation.DeriveStep) box.Box {
@@ -34,6 +52,13 @@ func (s setter) step(n *notation.DeriveStep) box.Box {
 	}
 	if n.Domain != nil {
 		out = append(out, box.Text("  for "), s.compare(n.Domain))
+	}
+	for i, name := range n.Constant {
+		if i == 0 {
+			out = append(out, box.Text("  for constant "), nameBox(name.Ident))
+			continue
+		}
+		out = append(out, box.Op{Sign: ",", Form: box.Comma}, nameBox(name.Ident))
 	}
 	if n.With == nil {
 		return out

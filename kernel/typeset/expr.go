@@ -103,7 +103,7 @@ func (s setter) binary(e *notation.Binary) box.Box {
 // factor sets the left operand of a product. The d of an integral could be
 // taken for a factor of what follows, so an integral has brackets there.
 func (s setter) factor(e notation.Expr) box.Box {
-	if b, ok := e.(*notation.Bind); ok {
+	if b, ok := e.(*notation.Bind); ok && b.Kind != notation.Change {
 		return box.Fence{Open: "(", Close: ")", X: s.bind(b)}
 	}
 	return s.left(e, levelMul)

@@ -40,6 +40,9 @@ func level(e notation.Expr, slash bool) int {
 	case *notation.Binary:
 		return binaryLevel(e, slash)
 	case *notation.Bind:
+		if e.Kind == notation.Change {
+			return levelPower // a bracket with limits beside it
+		}
 		return levelMul
 	case *notation.Quantity:
 		return levelPower
@@ -142,7 +145,7 @@ func opens(e notation.Expr, slash bool) bool {
 func runsOn(e notation.Expr, slash bool) bool {
 	switch e := e.(type) {
 	case *notation.Bind:
-		return e.Kind != notation.Integral && e.Kind != notation.Derivative
+		return e.Kind != notation.Integral && e.Kind != notation.Derivative && e.Kind != notation.Change
 	case *notation.Unary:
 		return runsOn(e.X, slash)
 	case *notation.Binary:

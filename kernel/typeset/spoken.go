@@ -153,7 +153,8 @@ var signWords = map[notation.Op]string{notation.OpNeg: "minus", notation.OpPos: 
 
 var relationWords = map[notation.Op]string{notation.OpLess: "is less than", notation.OpLessEq: "is at most",
 	notation.OpGreater: "is greater than", notation.OpGreaterEq: "is at least", notation.OpEqual: "equals",
-	notation.OpNotEqual: "is not equal to", notation.OpApprox: "is about"}
+	notation.OpNotEqual: "is not equal to", notation.OpApprox: "is about",
+	notation.OpPropTo: "is proportional to"}
 
 func (v *voice) bracketed(e notation.Expr) {
 	v.say("open bracket", unparen(e), "close bracket")
@@ -305,7 +306,14 @@ func (v *voice) bind(e *notation.Bind) {
 	case notation.Derivative:
 		v.say("the derivative of", unparen(e.Body))
 		v.pause()
-		v.say("with respect to", e.Var, "at", e.Var, "equals", e.From)
+		v.say("with respect to", e.Var)
+		if own, ok := unparen(e.From).(*notation.Name); !ok || own.Ident != e.Var.Ident {
+			v.say("at", e.Var, "equals", e.From)
+		}
+	case notation.Change:
+		v.say("the change of", unparen(e.Body))
+		v.pause()
+		v.say("from", e.Var, "equals", e.From, "to", e.To)
 	case notation.Limit:
 		v.say("the limit, as", e.Var, "tends to", e.From)
 		v.pause()

@@ -162,6 +162,11 @@ func (v *voice) deriveLine(n notation.Node) {
 	case *notation.Given:
 		v.given(n)
 	case *notation.DeriveDefine:
+		v.lead(n.Lead)
+		if n.Over != nil {
+			v.say("d", nameSpoken(n.Name.Ident[1:]), "over d", nameSpoken(n.Over.Ident[1:]), "equals", n.Expr)
+			return
+		}
 		if n.Params == nil {
 			v.say(n.Name, "equals", n.Expr)
 			return
@@ -169,6 +174,7 @@ func (v *voice) deriveLine(n notation.Node) {
 		v.head(n.Name, n.Params)
 		v.say("equals", n.Expr)
 	case *notation.DeriveStep:
+		v.lead(n.Lead)
 		if n.Gap {
 			v.say("equals something yet to be found")
 			return
@@ -180,6 +186,9 @@ func (v *voice) deriveLine(n notation.Node) {
 		if n.Domain != nil {
 			v.say("for", n.Domain)
 		}
+		for i, name := range n.Constant {
+			v.say([]string{"and", "for constant"}[max(0, 1-i)], name)
+		}
 		if n.With != nil {
 			v.pause()
 			v.say("with", n.With, "equals", n.WithX)
@@ -190,6 +199,16 @@ func (v *voice) deriveLine(n notation.Node) {
 		}
 	default:
 		v.say(n.Span().Content())
+	}
+}
+
+// lead says the sign before a line.
+func (v *voice) lead(sign string) {
+	switch sign {
+	case "⇒":
+		v.say("it follows that")
+	case "∴":
+		v.say("therefore")
 	}
 }
 

@@ -234,7 +234,7 @@ func (w *texWriter) ident(b Ident) {
 }
 
 var texOps = map[string]string{"−": "-", "·": `\cdot`, "⋅": `\cdot`, "×": `\times`, "±": `\pm`, "≤": `\le`, "≥": `\ge`,
-	"≠": `\ne`, "≈": `\approx`, "→": `\to`, "∑": `\sum`, "∏": `\prod`, "∫": `\int`}
+	"≠": `\ne`, "≈": `\approx`, "→": `\to`, "⇒": `\Rightarrow`, "∴": `\therefore`, "∝": `\propto`, "∑": `\sum`, "∏": `\prod`, "∫": `\int`}
 
 func (w *texWriter) op(b Op) {
 	command, ok := texOps[b.Sign]

@@ -1,0 +1,106 @@
+package derive
+
+import (
+	"strconv"
+
+	"shaftbook/kernel/check"
+	"shaftbook/kernel/notation"
+)
+
+// expanded returns a line in which every form that runs over a name runs also
+// over the names defined in terms of it, and a bracket with limits is written
+// out. With u = d_0 + k·x, [u^2] from x = 0 to L is (d_0 + k·L)^2 − d_0^2.
+func (j *judge) expanded(line notation.DeriveLine) notation.DeriveLine {
+	switch line := line.(type) {
+	case *notation.DeriveDefine:
+		c := *line
+		c.Expr = j.scope.expand(line.Expr)
+		return &c
+	case *notation.DeriveStep:
+		c := *line
+		if line.Left != nil {
+			c.Left = j.scope.expand(line.Left)
+		}
+		if line.X != nil {
+			c.X = j.scope.expand(line.X)
+		}
+		return &c
+	}
+	return line
+}
+
+func (s *scope) expand(e notation.Expr) notation.Expr {
+	e = notation.Map(e, s.expand)
+	b, ok := e.(*notation.Bind)
+	if !ok || b.Kind != notation.Change && b.Kind != notation.Derivative && b.Kind != notation.Integral {
+		return e
+	}
+	body := b.Body
+	for _, n := range notation.FreeNames(body) {
+		if value, defined := s.values[n.Ident]; defined && n.Ident != b.Var.Ident && isFree(value, b.Var.Ident) {
+			body = put(body, n.Ident, value)
+		}
+	}
+	if b.Kind != notation.Change {
+		if body == b.Body {
+			return e
+		}
+		c := *b
+		c.Body = body
+		return &c
+	}
+	m := makerAt(b)
+	return m.paren(m.sub(m.paren(put(body, b.Var.Ident, b.To)), m.paren(put(body, b.Var.Ident, b.From))))
+}
+
+// rate takes "dθ/dx = …". Where θ is known, it claims something of its
+// derivative; else it is a differential statement.
+func (j *judge) rate(line *notation.DeriveDefine) {
+	θ, x := line.Name.Ident[1:], line.Over.Ident[1:]
+	m := makerAt(line.Name)
+	differential := &notation.DeriveDefine{Name: line.Name,
+		Expr: m.mul(m.paren(line.Expr), makerAt(line.Over).name(line.Over.Ident))}
+	differential.At = line.At
+	j.chain, j.bound = "", ""
+	j.declareCoordinate(differential)
+	slope := func(of notation.Expr) {
+		b := &notation.Bind{Kind: notation.Derivative, Body: of, Var: m.name(x), From: m.name(x)}
+		b.At = m.at
+		j.above = j.statement(b)
+		j.judgeClaim(line, line.Expr, nil)
+	}
+	symbol, known := j.scope.symbols[θ]
+	value := j.scope.values[θ]
+	switch {
+	case known && symbol.Kind == check.Function && len(symbol.Func.Params) == 1:
+		slope(m.call(θ, m.name(x)))
+	case known && value != nil && isFree(value, x):
+		slope(value)
+	case known && value != nil:
+		j.above = nil
+		j.judgeClaim(line, line.Expr, nil)
+		v := &j.verdicts[len(j.verdicts)-1]
+		v.Why = θ + " in line " + strconv.Itoa(symbol.At.Position().Line) + " does not depend on " + x + ", so nothing can be said of d" + θ + "/d" + x
+	case j.scope.values[line.Name.Ident] != nil:
+		j.above = j.statement(m.div(m.name(line.Name.Ident), makerAt(line.Over).name(line.Over.Ident)))
+		j.judgeClaim(line, line.Expr, nil)
+	default:
+		j.differential(line, differential, θ)
+	}
+}
+
+// differential takes "dθ/dx = …" as "dθ = …·dx".
+func (j *judge) differential(line, differential *notation.DeriveDefine, θ string) {
+	j.above = j.statement(line.Expr)
+	s, ok := j.quietly(differential.Expr)
+	if !ok || j.above == nil {
+		j.scope.declare(&check.Symbol{Ident: line.Name.Ident, At: line.Name.Span()})
+		return
+	}
+	s.line = line.Span().Position().Line
+	if err := j.scope.define(line.Name, differential.Expr, s.typ); err != nil {
+		j.list.Addf(line.Expr.Span(), CodeTooLong, "%v", err)
+		return
+	}
+	j.differentials[θ] = s
+}
