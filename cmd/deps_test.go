@@ -93,7 +93,7 @@ var houses = map[string][]string{
 // floor and those below.
 var floors = []string{"kernel", "exercises", "lessons", "web", "cmd"}
 
-// homes says which packages may import a module that belongs in one place.
+// homes lists which packages may import a module that belongs in one place.
 var homes = map[string]string{
 	"github.com/yuin/goldmark":     "lessons",
 	"github.com/gorilla/websocket": "web/socket",

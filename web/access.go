@@ -12,7 +12,7 @@ import (
 	"shaftbook/web/static"
 )
 
-// access says who may use a route.
+// access is who may use a route.
 type access int
 
 const (
@@ -26,7 +26,7 @@ const (
 	staff                     // the instructors of that class
 )
 
-// rules says who may use each route. A route that is not here is refused to
+// rules lists who may use each route. A route that is not here is refused to
 // everybody.
 var rules = map[string]access{
 	// Lessons.
@@ -50,7 +50,7 @@ var rules = map[string]access{
 	"GET /live":                                          readers,
 	"GET /{$}":                                           readers,
 
-	// Accounts. Those for anybody are how a visitor without a session gets one; signing
+	// Accounts. Those for everyone are how a visitor without a session gets one; signing
 	// out is among them because a session may have ended by itself.
 	"GET /account":           signedIn,
 	"POST /account":          instructors,

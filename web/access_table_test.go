@@ -22,7 +22,7 @@ import (
 
 var update = flag.Bool("update", false, "rewrite the golden files")
 
-// A role is somebody who asks, by how they stand to the class MILL.
+// A role is someone who asks, by their place in the class MILL.
 type role struct{ name, person string }
 
 var roles = []role{
@@ -36,7 +36,7 @@ var roles = []role{
 	{"instructor", "I3"},      // without a class
 }
 
-// openRoles opens a school in which there is somebody of each role.
+// openRoles opens a school in which there is someone of each role.
 func openRoles(t *testing.T) *school {
 	t.Helper()
 	s := openSchool(t)
@@ -76,7 +76,7 @@ func addressOf(pattern string, values map[string]string) (method, path string) {
 	})
 }
 
-// Whoever adds a route reads here, in the difference, who may use it. The
+// The person who adds a route reads here, in the difference, who may use it. The
 // handlers are left out: what is tested is the rule of each route and nothing
 // behind it.
 func TestAccessTable(t *testing.T) {
@@ -131,7 +131,7 @@ func TestAccessTable(t *testing.T) {
 // answered is a handler that was reached.
 func answered(w http.ResponseWriter, _ *http.Request) { w.WriteHeader(http.StatusNoContent) }
 
-// answerTo says in a word what somebody gets at a route.
+// answerTo returns in a word what someone gets at a route.
 func answerTo(h http.Handler, pattern string, who role) string {
 	method, path := addressOf(pattern, map[string]string{"class": "MILL"})
 	r := httptest.NewRequest(method, path, nil)
@@ -174,7 +174,7 @@ func TestAccessRulesHoldForEveryRoute(t *testing.T) {
 		// A program that fetches a calendar cannot sign in; the secret in the
 		// address lets it in.
 		"GET /calendar/{feed}": true,
-		// How somebody without a session comes in.
+		// How someone without a session comes in.
 		"GET /sign-in": true, "POST /sign-in": true, "POST /sign-out": true, "GET /join": true, "POST /join": true,
 		"GET /link/{token}": true, "POST /link/{token}": true,
 	}
@@ -265,7 +265,7 @@ func TestRulesAndRoutesAreTheSame(t *testing.T) {
 	}
 }
 
-// A session that is over, or a token that never was, is nobody's.
+// A session that is over, or a token that never was, is no one's.
 func TestAccessEndsWithTheSession(t *testing.T) {
 	s := openRoles(t)
 	const pattern = "GET /class/{class}/tested"

@@ -8,7 +8,7 @@ import (
 	"shaftbook/exercises/class"
 )
 
-// openWalk opens a school with somebody of each role and an assignment A2 of
+// openWalk opens a school with someone of each role and an assignment A2 of
 // the other class.
 func openWalk(t *testing.T) *school {
 	t.Helper()
@@ -42,7 +42,7 @@ func TestAccessGetsChangeNothing(t *testing.T) {
 }
 
 // Staff of one class who write another's student or assignment into an address
-// under their own class get what somebody gets who asks for nothing.
+// under their own class get what someone gets who asks for nothing.
 func TestAccessStopsAtTheClassOfTheAddress(t *testing.T) {
 	s := openWalk(t)
 	own := map[string]string{"class": "MILL", "person": "S1", "assignment": "A1"}
@@ -124,7 +124,7 @@ func TestAccessKeepsStudentsApart(t *testing.T) {
 }
 
 // A page of another site can make a browser send a form with its cookies; no
-// route takes one, whoever is signed in.
+// route takes one, for every person who is signed in.
 func TestAccessRefusesPostsOfOtherSites(t *testing.T) {
 	s := openWalk(t)
 	values := map[string]string{"class": "MILL", "person": "S1", "assignment": "A1", "slug": "wheel", "cell": "exercise-twist"}

@@ -136,7 +136,7 @@ func TestColleagueLink(t *testing.T) {
 	wantWords(t, body, "Instructor 9")
 }
 
-// Whoever has an account of an instructor already brings it along.
+// The person who has an account of an instructor already brings it along.
 func TestColleagueLinkOfAnInstructor(t *testing.T) {
 	s := openSchool(t)
 	s.putLink("token", class.Link{Purpose: class.ForColleague, Class: "MILL", MadeBy: "I1"})

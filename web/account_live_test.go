@@ -48,7 +48,7 @@ func isClosed(conn *websocket.Conn) bool {
 	}
 }
 
-// Whatever ends a session or takes somebody out of a class closes the lessons
+// Whatever ends a session or takes someone out of a class closes the lessons
 // that are open in it, at once. Other people’s stay open.
 func TestLessonsCloseForWhoIsSignedOut(t *testing.T) {
 	for _, c := range []struct {

@@ -49,8 +49,8 @@ func TestSignIn(t *testing.T) {
 	}
 }
 
-// The token is new at each sign-in and stands in the store as a hash; the one
-// that the browser had, whoever put it there, opens nothing any more.
+// The token is new at each sign-in and is in the store as a hash; the one
+// that the browser had, whichever it was, opens nothing any more.
 func TestSignInMakesANewSession(t *testing.T) {
 	s := openSchool(t)
 	s.password("S1", goodPassword)
@@ -207,7 +207,7 @@ func TestSignInGoesOn(t *testing.T) {
 	wantWords(t, body, `data-problem="sign-in"`)
 }
 
-// A hash of a lower cost is replaced when its owner signs in, and nobody is
+// A hash of a lower cost is replaced when its owner signs in, and no one is
 // signed out by it.
 func TestOldHashesAreMadeNew(t *testing.T) {
 	s := openSchool(t)

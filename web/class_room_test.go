@@ -119,7 +119,7 @@ func TestRoomFollows(t *testing.T) {
 
 // Two servers of one store have a student answer at one while the room is
 // followed at the other. On SQLite they share the open store; on PostgreSQL each
-// has its own connections, as two machines have, and hears of the answer from
+// has its own connections, as two machines have, and learns of the answer from
 // the database.
 func TestTwoServersOfOneStore(t *testing.T) {
 	t.Run("SQLite", func(t *testing.T) {

@@ -209,7 +209,7 @@ func TestRosterAsCSV(t *testing.T) {
 	wantWords(t, page, `id="no-changes" data-same="2"`)
 }
 
-// The address in the roster's file is opened as it stands there, and leads in
+// The address in the roster's file is opened as it is there, and leads in
 // once; the file of the next time has none for who came in.
 func TestRosterFileLeadsIn(t *testing.T) {
 	s := openSchool(t)

@@ -125,7 +125,7 @@ func TestCopyAClass(t *testing.T) {
 }
 
 // Student 01 was in MILL before WEIR, so that the account is MILL's to look
-// after: an instructor who brings somebody in by a list has not their account.
+// after: an instructor who brings someone in by a list has not their account.
 func TestAccountsAreLookedAfterByTheFirstClass(t *testing.T) {
 	s := openSchool(t)
 	const weir = "/class/WEIR/student/S1"

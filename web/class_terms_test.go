@@ -138,7 +138,7 @@ func TestTheTermsOfAnAssignment(t *testing.T) {
 	wantWords(t, body, `href="/class/MILL/assignment/A1"`)
 }
 
-// Before it opens a student is told when; staff look at it, and may answer to
+// Before it opens a student sees when; staff look at it, and may answer to
 // try it.
 func TestBeforeAnAssignmentOpens(t *testing.T) {
 	s := openSchool(t)

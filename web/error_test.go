@@ -8,7 +8,7 @@ import (
 	"testing"
 )
 
-// The token of a link is not in the log, where it would let in whoever reads that.
+// The token of a link is not in the log, where it would let in anyone who reads it.
 func TestLogHoldsNoTokens(t *testing.T) {
 	s := openSchool(t)
 	var log bytes.Buffer

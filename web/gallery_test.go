@@ -12,7 +12,7 @@ import (
 )
 
 // The gallery is there when it is asked for and not otherwise, every figure in
-// it can be drawn, and it stands on no shelf.
+// it can be drawn, and it is on no shelf.
 func TestGallery(t *testing.T) {
 	for _, on := range []bool{true, false} {
 		s := &Server{Catalog: &lessons.Catalog{}, Gallery: on, Log: slog.New(slog.NewTextHandler(io.Discard, nil))}

@@ -75,7 +75,7 @@ func TestSheetsSayNoAnswer(t *testing.T) {
 	}
 }
 
-// What stands on a student's sheet is what the lesson sets that student.
+// What is on a student's sheet is what the lesson sets that student.
 func TestSheetHasTheNumbersOfTheLesson(t *testing.T) {
 	s := openSchool(t)
 	_, lesson := s.get("S1", "/lesson/wheel~A1")

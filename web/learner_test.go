@@ -73,7 +73,7 @@ func TestOtherSitesCannotAnswer(t *testing.T) {
 	}
 }
 
-// brokenStore fails every write, or everything, as it is told.
+// brokenStore fails every write, or everything, as it is set.
 type brokenStore struct {
 	contract.Work
 	writes, reads error

@@ -52,7 +52,7 @@ func (s *Server) liveCells(ctx context.Context, who live.Holder, name string) ([
 }
 
 // mayStay reports whether the holder of a live connection is still signed in, and
-// may still see its lesson. A fault of the store is no reason to close it.
+// may still see its lesson. A fault of the store is not a reason to close it.
 func (s *Server) mayStay(ctx context.Context, who live.Holder, lesson string) bool {
 	if s.Classes == nil {
 		return true

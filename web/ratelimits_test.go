@@ -101,7 +101,7 @@ func TestOtherDoorsWait(t *testing.T) {
 }
 
 // A class of 40 signs in within a minute from one address, as a school has it,
-// each with a wrong password first; nobody waits.
+// each with a wrong password first; no one waits.
 func TestAClassSignsInAtOnce(t *testing.T) {
 	if testing.Short() {
 		t.Skip("hashes the passwords of a class")
@@ -132,7 +132,7 @@ func TestAClassSignsInAtOnce(t *testing.T) {
 	}
 }
 
-// One reader who asks without end is told to wait; others are not.
+// One reader who asks without end has to wait; others are not.
 func TestRequestsOfOnePersonAreLimited(t *testing.T) {
 	s := openSchool(t)
 	ask := func(token string) *httptest.ResponseRecorder {

@@ -184,7 +184,7 @@ func (s *school) admit(p class.Person) {
 	s.must(s.store.OpenSession(context.Background(), sessionOf(p.ID)))
 }
 
-// enrol puts somebody into a class, or changes what they are there.
+// enrol puts someone into a class, or changes what they are there.
 func (s *school) enrol(members ...class.Member) {
 	s.t.Helper()
 	for i := range members {
@@ -213,7 +213,7 @@ func (s *school) member(in, person string) class.Member {
 	return m
 }
 
-// linkIn returns the link whose whole address stands in a text, as it is kept.
+// linkIn returns the link whose whole address is in a text, as it is kept.
 func (s *school) linkIn(text string) class.Link {
 	s.t.Helper()
 	_, secret, found := strings.Cut(text, "/link/")

@@ -11,7 +11,7 @@ import (
 	"shaftbook/web/request"
 )
 
-// Each route takes what it is told to, and says how much that is.
+// Each route takes what it is allowed, and says how much that is.
 func TestBodiesAreLimited(t *testing.T) {
 	s := openSchool(t)
 	for _, c := range []struct {

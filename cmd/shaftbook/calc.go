@@ -250,7 +250,7 @@ func (l *jsonResult) fillValue(v *kernel.Value) {
 	}
 }
 
-// fillCertainty says whether a number is certain to the last digit of its text,
+// fillCertainty returns whether a number is certain to the last digit of its text,
 // and between which values it lies if so. A bracket is certain as it is.
 func (l *jsonResult) fillCertainty(r *kernel.Result) {
 	if r.Value != nil && r.Value.IsBracket {

@@ -16,7 +16,7 @@ import (
 	"shaftbook/exercises/store/sqlite"
 )
 
-// Whoever runs the demo signs in with what it prints, as the instructor and as a
+// The person who runs the demo signs in with what it prints, as the instructor and as a
 // student, and finds the pages that it names.
 func TestDemo(t *testing.T) {
 	if testing.Short() {

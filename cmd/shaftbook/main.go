@@ -33,7 +33,7 @@ import (
 // errUsage ends a command that was called wrongly and has said so.
 var errUsage = errors.New("wrong usage")
 
-// A command is one subcommand. Each stands in a file of its own with its flags.
+// A command is one subcommand. Each is in a file of its own with its flags.
 type command struct {
 	name    string
 	summary string

@@ -14,7 +14,7 @@ import (
 )
 
 // checkClasses refuses what would send passwords over a network unencrypted
-// without anybody having said so, and flags that do nothing.
+// without anyone having said so, and flags that do nothing.
 func (c *serveConfig) checkClasses() error {
 	if !c.classes {
 		if c.letIn != "" || c.plain {
@@ -50,7 +50,7 @@ func isLoopback(listen string) bool {
 	return host == "localhost" || err == nil && address.IsLoopback()
 }
 
-// printLinks prints the one-time links that whoever starts the server needs: the
+// printLinks prints the one-time links that the person who starts the server needs: the
 // one that makes the first instructor, while there is none, and the one that was
 // asked for.
 func (c *serveConfig) printLinks(ctx context.Context, server *web.Server, out io.Writer) error {

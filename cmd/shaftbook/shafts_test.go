@@ -9,7 +9,7 @@ import (
 )
 
 // Every check in published.md compares a shaft with a printed value whose
-// source stands above it.
+// source is above it.
 func TestPublishedShafts(t *testing.T) {
 	var out bytes.Buffer
 	if err := run(context.Background(), []string{"calc", "testdata/published.md"}, &out); err != nil {

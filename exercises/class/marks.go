@@ -195,7 +195,7 @@ func SumOf(marks []Mark, weight float64, counts bool) Sum {
 }
 
 // InTotal reports whether an assignment counts in a student's total: once the
-// student's own due time has passed, and never while it is withdrawn. So nobody's
+// student's own due time has passed, and never while it is withdrawn. So no one's
 // total falls for work that is not due yet.
 func InTotal(a *Assignment, t Terms, now time.Time) bool {
 	return !a.Withdrawn && t.PastDue(now)

@@ -38,7 +38,7 @@ type Person struct {
 // FoldSignIn is the form in which sign-in names are compared.
 func FoldSignIn(s string) string { return strings.ToLower(strings.TrimSpace(s)) }
 
-// A Session is one device on which a person is signed in. The store knows the
+// A Session is one device on which a person is signed in. The store keeps the
 // hash of its token only.
 type Session struct {
 	Hash   string // SHA-256 of the token, hexadecimal
@@ -58,7 +58,7 @@ const (
 	ForEntry     Purpose = "entry"     // Person chooses a password: the first one or, after a reset, a new one
 )
 
-// A Link is an address that works once. The store knows the hash of its token
+// A Link is an address that works once. The store keeps the hash of its token
 // only.
 type Link struct {
 	Hash    string

@@ -144,7 +144,7 @@ func (r *Roster) users(t *table, in map[string]*enrolment) {
 	}
 }
 
-// isStudent reports whether a role is that of a student. Whoever is something
+// isStudent reports whether a role is that of a student. The person who is something
 // else is named and not taken: a roster makes no instructors.
 func (r *Roster) isStudent(role, who string) bool {
 	if role == "" || strings.EqualFold(role, "student") {

@@ -122,7 +122,7 @@ func foldHead(s string) string {
 }
 
 // decoded is the text of a file. Only UTF-8 is read: in any other encoding a
-// name could be taken in wrongly without anybody noticing.
+// name could be taken in wrongly without anyone noticing.
 func decoded(f File) (string, error) {
 	data := bytes.TrimPrefix(f.Data, []byte("\xef\xbb\xbf"))
 	if bytes.HasPrefix(data, []byte("\xff\xfe")) || bytes.HasPrefix(data, []byte("\xfe\xff")) {

@@ -12,7 +12,7 @@ import (
 )
 
 // Routes are the routes of coming in and of one's own account. Those
-// for anybody are how a visitor without a session gets one; signing out is
+// for anyone are how a visitor without a session gets one; signing out is
 // among them because a session may have ended by itself.
 func (h *Handlers) Routes() []request.Route {
 	return []request.Route{
@@ -121,7 +121,7 @@ func (h *Handlers) changeAccount(w http.ResponseWriter, r *http.Request) {
 
 const takenName = "This sign-in name is taken. Choose another."
 
-// missing says at each field of a form that is empty that it may not be.
+// missing marks each empty field of a form that must be filled in.
 func missing(form []page.ClassField) bool {
 	wrong := false
 	for i := range form {

@@ -181,7 +181,7 @@ func (h *Handlers) SetUpLink(ctx context.Context) (path string, err error) {
 }
 
 // EntryLink makes a one-time link with which a person chooses another password, and
-// returns its path. class.ErrNone if nobody has the sign-in name.
+// returns its path. class.ErrNone if no one has the sign-in name.
 func (h *Handlers) EntryLink(ctx context.Context, signIn string) (path string, err error) {
 	p, err := h.Store.PersonBySignIn(ctx, signIn)
 	if err != nil {

@@ -25,7 +25,7 @@ type RateLimits struct {
 // NewRateLimits sets the limits. Of an account five wrong passwords are free; then each
 // makes the wait twice as long, up to a quarter of an hour: at most some hundred
 // guesses a day, and an account is never locked permanently. A school sits behind one address, so that
-// a class can mistype twice each at the same time before anybody waits, and then
+// a class can mistype twice each at the same time before anyone waits, and then
 // for a minute at most.
 func NewRateLimits() *RateLimits {
 	return &RateLimits{
@@ -97,7 +97,7 @@ func tooSoon(w http.ResponseWriter, wait time.Duration) string {
 var ErrTooMany = request.NewRefusal(http.StatusTooManyRequests, "too-fast", "Too many requests", "The server limits how many requests one reader can make. Wait a few seconds, then reload the page.")
 
 // Admit reports whether one more request of a reader is within the rate, and sets
-// how long to wait in a header if it is not. It goes by the machine's clock: what is
+// how long to wait in a header if it is not. It uses the machine's clock: what is
 // bounded is the work of the machine.
 func Admit(w http.ResponseWriter, rate *throttle.Flow, reader string) bool {
 	wait := rate.Take(reader, time.Now())

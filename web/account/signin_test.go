@@ -33,7 +33,7 @@ func TestLocalPath(t *testing.T) {
 	}
 }
 
-// Wherever somebody is sent after signing in, it is a page of this server, as a
+// Wherever someone is sent after signing in, it is a page of this server, as a
 // browser reads addresses: it takes out tabs and line ends and reads a backslash
 // as a slash (WHATWG URL Standard, basic URL parser).
 func FuzzLocalPath(f *testing.F) {

@@ -10,7 +10,7 @@ import (
 	"shaftbook/web/app/attempt"
 )
 
-// serveClasses starts a server with classes on a store without anybody.
+// serveClasses starts a server with classes on a store without anyone.
 func serveClasses(t *testing.T) *web.Server {
 	t.Helper()
 	shelf := shelfOf(t, os.DirFS("testdata/lessons"))
@@ -24,7 +24,7 @@ func serveClasses(t *testing.T) *web.Server {
 	return s
 }
 
-// stranger is a window in which nobody is signed in.
+// stranger is a window in which no one is signed in.
 func stranger(t *testing.T) *tab { return newTab(t, 1000, 900) }
 
 // fill types into the fields of a form by their names and hands it in with Enter.
@@ -43,7 +43,7 @@ func (b *tab) untilAt(path string) {
 }
 
 // From an empty server to a student at work, and out again: with the keyboard and
-// what stands on the pages.
+// what is on the pages.
 func TestFromTheFirstStartToAStudent(t *testing.T) {
 	t.Parallel()
 	s := serveClasses(t)

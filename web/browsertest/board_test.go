@@ -101,7 +101,7 @@ func TestBoardStepsFitTheWindow(t *testing.T) {
 	}
 }
 
-// TestBoardOpensAtItsStep opens boards in the middle, where what stands above
+// TestBoardOpensAtItsStep opens boards in the middle, where what is above
 // takes its size only once the bar and the letters have theirs.
 func TestBoardOpensAtItsStep(t *testing.T) {
 	t.Parallel()

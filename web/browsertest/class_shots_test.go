@@ -18,7 +18,7 @@ import (
 	"shaftbook/web/app/demo"
 )
 
-// serveDemo serves the invented class with people at work in it. Whoever's
+// serveDemo serves the invented class with people at work in it. People who
 // cookie holds a sign-in name is that person.
 func serveDemo(t *testing.T, students int) (*web.Server, *demo.School) {
 	t.Helper()
@@ -143,7 +143,7 @@ func TestClassShots(t *testing.T) {
 	}
 }
 
-// below scrolls so that an element stands at the top of the window, with a
+// below scrolls so that an element is at the top of the window, with a
 // little above it.
 func below(selector string) string {
 	return `(document.querySelector("` + selector + `").scrollIntoView(), scrollBy(0, -120))`
@@ -202,7 +202,7 @@ func TestClassPagesHaveNoBarriers(t *testing.T) {
 			b.clean()
 		})
 	}
-	// What stands at the fields, and a list that cannot be taken as it is.
+	// What is at the fields, and a list that cannot be taken as it is.
 	for _, c := range []struct {
 		name, path, form, shown string
 		fields                  []string

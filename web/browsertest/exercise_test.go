@@ -62,7 +62,7 @@ func (b *tab) verdict(part string) string {
 	return eval[string](b, "document.querySelector('#exercise-quill-"+part+" .js-said')?.textContent ?? ''")
 }
 
-// look holds the page as it stands against what axe knows of barriers, and
+// look holds the page as it is against what axe knows of barriers, and
 // makes pictures of it if they are asked for.
 func (b *tab) look(name string) {
 	b.t.Helper()

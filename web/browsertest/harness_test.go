@@ -1,5 +1,5 @@
 // Package browsertest drives the pages in a real browser, as a reader would:
-// with the keyboard, with what stands on the page, and with a server that goes
+// with the keyboard, with what is on the page, and with a server that goes
 // away and comes back.
 package browsertest
 
@@ -206,7 +206,7 @@ const watch = `
 	addEventListener("securitypolicyviolation", (e) => faults.push("policy: " + e.violatedDirective + " " + e.blockedURI));
 	new PerformanceObserver((list) => { for (const e of list.getEntries()) if (!e.hadRecentInput) shift += e.value; }).observe({type: "layout-shift", buffered: true});`
 
-// newTab opens a window of a browser in which nothing is stored and nobody is
+// newTab opens a window of a browser in which nothing is stored and no one is
 // signed in. It behaves as the window that has the focus, whatever other tests
 // do in theirs.
 func newTab(t *testing.T, width, height int64) *tab {

@@ -70,7 +70,7 @@ func TestReaderWorksThroughALesson(t *testing.T) {
 	b.press("72 mm")
 	b.until("window.before !== (document.querySelector('#calc-2-4 svg')?.outerHTML ?? window.before)")
 
-	// A broken formula: the message stands at its place, under the exact text.
+	// A broken formula: the message is at its place, under the exact text.
 	b.press(kb.End)
 	b.press(" + 1 N")
 	b.until("document.querySelector('#calc-1 .message')")

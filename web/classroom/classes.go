@@ -114,7 +114,7 @@ func (h *classes) makeClass(w http.ResponseWriter, r *http.Request) {
 	request.SeeOther(w, r, "/class/"+c.ID, "made")
 }
 
-// wrongClass says at the fields of newClassForm what is wrong with them.
+// wrongClass reports at the fields of newClassForm what is wrong with them.
 func wrongClass(form []page.ClassField) bool {
 	wrong := false
 	for i := range form {

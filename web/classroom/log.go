@@ -67,7 +67,7 @@ func logPath(in, about string, before int64) string {
 	return path + "?" + query.Encode()
 }
 
-// logLines says entries of the log in words, with links to what they are about.
+// logLines returns entries of the log in words, with links to what they are about.
 func (h *classes) logLines(r *http.Request, entries []class.Entry, members []class.Member) ([]page.LogLine, error) {
 	c := request.VisitorFrom(r).Class
 	assigned, err := h.Store.Assignments(r.Context(), c.ID)

@@ -143,7 +143,7 @@ func marksCells(w *gradebook.Work, s *gradebook.Standing, p *class.Person, exerc
 	return append(cells, sum, page.MarksCell{Share: shareWords(&w.Assignment, s), Soft: sum.Soft})
 }
 
-// shareWords says what share of an assignment a student has, or why none is
+// shareWords returns what share of an assignment a student has, or why none is
 // said.
 func shareWords(a *class.Assignment, s *gradebook.Standing) string {
 	switch {

@@ -15,7 +15,7 @@ import (
 // ownWork are the handlers of what a person has in all classes.
 type ownWork struct{ *Handlers }
 
-// The calendar is for anybody, because the program that fetches it cannot sign in:
+// The calendar is for anyone, because the program that fetches it cannot sign in:
 // what lets it in is the secret in the address.
 func (h *ownWork) routes() []request.Route {
 	list := []request.Route{{Pattern: "GET /calendar/{feed}", Handle: h.showCalendar}}

@@ -104,7 +104,7 @@ func itemsLabel(e *gradebook.Exercise, part string) template.HTML {
 	return label
 }
 
-// slipWords says slips in the words of whichever way of setting a part has more
+// slipWords returns slips in the words of whichever way of setting a part has more
 // to say than their names.
 func slipWords(asks []*exercises.Part, kept string) string {
 	plain := (*exercises.Part)(nil).SlipWords(kept)

@@ -69,7 +69,7 @@ func readStudent(r *http.Request, p class.Person, m class.Member) (class.Person,
 	return p, m, wrongAt(studentForm(p, m), at, why)
 }
 
-// wrongAt says at a field of studentForm why it is not taken.
+// wrongAt reports at a field of studentForm why it is not taken.
 func wrongAt(form []page.ClassField, at roster.Field, why string) []page.ClassField {
 	order := []roster.Field{roster.Name, roster.SignIn, roster.Email, roster.SourcedID, roster.Section}
 	form[slices.Index(order, at)].Wrong = why

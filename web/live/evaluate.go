@@ -41,7 +41,7 @@ func (s *session) evaluate() {
 	}
 }
 
-// report says how a round ended; an overtaken one is followed by the next.
+// report sends how a round ended; an overtaken one is followed by the next.
 func (s *session) report(err error, revision int64) {
 	switch {
 	case err == nil:

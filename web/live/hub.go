@@ -61,7 +61,7 @@ type Working interface {
 	Results(cell string) []kernel.Result
 }
 
-// A Config says what a hub serves. All fields must be set.
+// A Config is what a hub serves. All fields must be set.
 type Config struct {
 	Origins    []string                                                                         // the whole origins that pages may have
 	Holder     func(*http.Request) Holder                                                       // whose connection a request opens
@@ -157,7 +157,7 @@ func (h *Hub) check(r *http.Request) *Problem {
 }
 
 // limits are the keys under which a connection counts. Those of the hub and of the
-// address bound anybody, that of the person all the person's devices.
+// address bounds everyone, and that of the person all of the person's devices.
 func (who Holder) limits() []socket.Limit {
 	list := []socket.Limit{{Key: "all", Most: socketsInAll}, {Key: "address " + who.Address, Most: socketsPerAddress}}
 	if who.Person != "" {

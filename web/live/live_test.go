@@ -20,7 +20,7 @@ import (
 	"shaftbook/kernel/source"
 )
 
-// fakeWorking stands in for the kernel: it counts, and can be made slow.
+// fakeWorking takes the place of the kernel: it counts, and can be made slow.
 type fakeWorking struct {
 	mu      sync.Mutex
 	cells   map[string]string

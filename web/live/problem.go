@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-// A Problem says why something was refused, in the form of RFC 9457.
+// A Problem is the reason why something was refused, in the form of RFC 9457.
 type Problem struct {
 	Type   string `json:"type"`
 	Title  string `json:"title"`

@@ -194,7 +194,7 @@ func TestBrokenFramesAreRefused(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			client := newRig(t).raw()
-			// The server may close before all is written; that is no fault.
+			// The server may close before all is written; that is not a fault.
 			_ = client.conn.SetWriteDeadline(time.Now().Add(5 * time.Second))
 			_, _ = client.conn.Write(c.bytes)
 			client.wantClose(c.code)

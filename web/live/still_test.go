@@ -50,7 +50,7 @@ func TestRecheckClosesWhoMayNoMore(t *testing.T) {
 	r.hub.Recheck("")
 }
 
-// Whoever opens window after window is told so; others are not concerned.
+// The person who opens window after window is told; others are not concerned.
 func TestSocketsOfOnePersonAreLimited(t *testing.T) {
 	r := newRig(t)
 	var person atomic.Value

@@ -1,6 +1,6 @@
 package page
 
-// An EntryForm is a page on which somebody comes in: by a sign-in name, a join
+// An EntryForm is a page on which someone signs in: by a sign-in name, a join
 // code or a one-time link.
 type EntryForm struct {
 	Frame
@@ -19,7 +19,7 @@ type EntryForm struct {
 // An EntryWay is another way in: words around a link.
 type EntryWay struct{ Before, Label, Path, After string }
 
-// An Account is the page of whoever is signed in.
+// An Account is the page of the person who is signed in.
 type Account struct {
 	Frame
 	Name, SignIn string

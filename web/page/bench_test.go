@@ -13,7 +13,7 @@ import (
 // a drawing: the rows that change, each with its two figures. Cold draws
 // everything anew; warm finds the axes of the plot drawn; again finds whole
 // figures drawn, as when a class moves the same slider. The kernel's own work
-// stands beside it.
+// is beside it.
 func BenchmarkFigureStep(b *testing.B) {
 	const text = "vary d_1 from 40 mm to 60 mm by 0.1 mm starting at 54 mm\n" +
 		"plot S.twist(x) in deg, S.rate(x)·(400 mm) in deg as \"rate\" for x from 0 m to 800 mm\ndraw S"

@@ -8,7 +8,7 @@ import (
 )
 
 // Cell returns a cell of a lesson with its results. Without a script it shows
-// the rows, and the text on request; the text stands in the field, whose
+// the rows, and the text on request; the text is in the field, whose
 // default value is the lesson's own text.
 func (rows *Rows) Cell(lesson string, cell kernel.Cell, results []kernel.Result) (string, error) {
 	var b bytes.Buffer

@@ -101,7 +101,7 @@ type ClassGroup struct {
 	People  []ClassChanged
 }
 
-// Changes reports whether a value of anybody changes.
+// Changes reports whether a person's value changes.
 func (g ClassGroup) Changes() bool {
 	return slices.ContainsFunc(g.People, func(p ClassChanged) bool { return len(p.Changes) > 0 })
 }

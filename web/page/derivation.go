@@ -100,7 +100,7 @@ func Judge(id string, o *derivation.Outcome) *Judged {
 	return seen
 }
 
-// marksOf returns the places to mark in the learner's text; what stands in a
+// marksOf returns the places to mark in the learner's text; what is in a
 // gap has a text of its own.
 func marksOf(o *derivation.Outcome, l *derivation.Line) []Mark {
 	var marks []Mark

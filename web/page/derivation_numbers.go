@@ -49,7 +49,7 @@ func givenWords(g derivation.Given) string {
 	return unit.Describe(g.Dim) + ", for example in " + g.Unit.Text
 }
 
-// runSaid says what came of the numbers.
+// runSaid returns the outcome for the numbers.
 func runSaid(id string, o *derivation.Outcome) template.HTML {
 	r := o.Run
 	switch {

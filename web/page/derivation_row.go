@@ -224,7 +224,7 @@ var slipWords = map[derive.Slip]string{
 	derive.Dimensions:    "dimensions",
 }
 
-// said says why, what kind of mistake it is, and where the two lines differ.
+// said explains why, what kind of mistake it is, and where the two lines differ.
 func (w *lineWriter) said() {
 	w.put(`<div class="why block" data-part="why">`)
 	defer w.put("</div>")

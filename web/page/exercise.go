@@ -66,7 +66,7 @@ type Said struct {
 	Points                 string // "1 point"; empty where none were given
 }
 
-// A Check says how an answer is read, before it is marked.
+// A Check is how an answer is read, before it is marked.
 type Check struct {
 	OK      bool
 	Formula template.HTML

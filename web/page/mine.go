@@ -37,7 +37,7 @@ type MineExercise struct {
 	Parts        []MinePart
 }
 
-// A MinePart says how the points of a part came about.
+// A MinePart shows how the points of a part came about.
 type MinePart struct {
 	Label template.HTML
 	Steps []string

@@ -51,7 +51,7 @@ type Shelf struct {
 	Found    []Found
 }
 
-// A AssignedLine is one assignment as it stands for a student. Path is empty
+// An AssignedLine is one assignment as it is for a student. Path is empty
 // before it opens.
 type AssignedLine struct{ Title, Class, Path, Due, State string }
 
@@ -77,7 +77,7 @@ type Lesson struct {
 	Previous, Next     *Entry
 }
 
-// An AssignedHead stands above a lesson that was assigned.
+// An AssignedHead is the head of a lesson that was assigned.
 type AssignedHead struct {
 	Title, Class string
 	Words        []string // until when, in sentences

@@ -32,7 +32,7 @@ type RoomPiece struct {
 	HTML template.HTML
 }
 
-// A RoomHere says who is where in the lesson.
+// A RoomHere shows who is where in the lesson.
 type RoomHere struct {
 	Present, All int
 	Sections     []RoomSection
@@ -51,7 +51,7 @@ type RoomPerson struct {
 	Since string // "4 min", or empty for none
 }
 
-// A RoomStalls says how far the class is at each exercise.
+// A RoomStalls shows how far the class is at each exercise.
 type RoomStalls struct {
 	Rule      string
 	Exercises []RoomExercise

@@ -18,7 +18,7 @@ import (
 // BenchmarkFirstRender measures what the first reader of a lesson waits for:
 // evaluation, figures and HTML, with nothing drawn yet. It
 // goes through the whole shelf and reports the slowest lesson, by its best
-// time, since what else the machine does is no property of the lesson.
+// time, since what else the machine does is not a property of the lesson.
 func BenchmarkFirstRender(b *testing.B) {
 	catalog, _ := lessons.Load(fs.FS(text.Files))
 	best := map[string]time.Duration{}

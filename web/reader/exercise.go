@@ -215,7 +215,7 @@ func keepTyped(e *page.Exercise, form url.Values, why *request.Refusal) {
 	}
 }
 
-// checkAnswer says how an answer is read, before it is handed in.
+// checkAnswer returns how an answer is read, before it is handed in.
 func (h *Handlers) checkAnswer(w http.ResponseWriter, r *http.Request) {
 	p, cell, err := h.findExercise(r)
 	if err != nil {

@@ -98,7 +98,7 @@ func (b *PageCache) Lesson(ctx context.Context, person, name string) (*lessons.L
 	return p.lesson, nil
 }
 
-// Given returns the lesson of an assignment as it was given, for anybody.
+// Given returns the lesson of an assignment as it was given, for anyone.
 func (b *PageCache) Given(ctx context.Context, a class.Assignment) (*lessons.Lesson, error) {
 	p, err := b.given(ctx, a)
 	if err != nil {

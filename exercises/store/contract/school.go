@@ -57,7 +57,7 @@ type Sessions interface {
 type Links interface {
 	// PutLink keeps a link. One ForEntry ends earlier ones of the same person; it
 	// is ErrElsewhere if the person has a password and who made the link, if
-	// anybody, is not staff of the class that looks after the account. One ForSetUp ends earlier ones,
+	// anyone, is not staff of the class that looks after the account. One ForSetUp ends earlier ones,
 	// and is ErrTaken where there is an instructor.
 	PutLink(ctx context.Context, l class.Link) error
 	// LinkOf returns a link that still works at a time, or ErrSpent.

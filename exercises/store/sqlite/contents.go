@@ -18,7 +18,7 @@ type Count struct {
 }
 
 // Empty reports whether nothing is lost with the store. What a server makes when
-// it starts, before anybody has used it, is not counted: its secrets, and the
+// it starts, before anyone has used it, is not counted: its secrets, and the
 // link for its first instructor.
 func (c Contents) Empty() bool {
 	for _, n := range c {

@@ -76,7 +76,7 @@ func (g *group) enter(j *job) (first bool, err error) {
 	return first, nil
 }
 
-// lead runs one batch. Whoever has come meanwhile is led by a goroutine of
+// lead runs one batch. Work that has come meanwhile is led by a goroutine of
 // their own, so that the caller's answer is not kept waiting for theirs.
 func (g *group) lead() {
 	if g.batch() {

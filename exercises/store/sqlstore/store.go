@@ -16,7 +16,7 @@ import (
 
 // A Dialect holds what one database does differently.
 type Dialect struct {
-	// Name is the folder of migrations, and the name by which goose knows the
+	// Name is the folder of migrations, and the name by which goose calls the
 	// database.
 	Name string
 

@@ -1,5 +1,5 @@
 // Package storetest is the one test of what contract.Work promises. The test of
-// each database opens stores and calls [Run]; nothing in here knows which
+// each database opens stores and calls [Run]; nothing in here depends on which
 // database it is.
 package storetest
 

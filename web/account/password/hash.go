@@ -77,7 +77,7 @@ func (h *Hasher) Hash(ctx context.Context, password string) (string, error) {
 
 // Verify reports whether a password is the one of an encoded hash, and whether
 // the hash costs less than a new one would, so that it is time to hash again.
-// Nothing encoded is the account of nobody: it takes as long, and is never
+// Nothing encoded is the account of no one: it takes as long, and is never
 // right. Errors are those of Hash, and one that says what of an encoded hash
 // cannot be read.
 func (h *Hasher) Verify(ctx context.Context, encodedHash, password string) (right, stale bool, err error) {

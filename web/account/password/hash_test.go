@@ -107,7 +107,7 @@ func TestParseRefuses(t *testing.T) {
 	}
 }
 
-// An account that is not there must take as long as one that is: whoever guesses
+// An account that is not there must take as long as one that is: someone who guesses
 // would learn from the time which there are. What is compared is the work, not
 // the clock.
 func TestNobodyCostsWhatAnAccountCosts(t *testing.T) {
@@ -146,7 +146,7 @@ func TestHashingIsBounded(t *testing.T) {
 	}
 }
 
-// Whatever stands in a store, reading it gives an error or what it says.
+// Whatever a store holds, reading it gives an error or what it says.
 func FuzzParse(f *testing.F) {
 	f.Add("$argon2id$v=19$m=19456,t=2,p=1$c29tZXNhbHQ$CTFhFdXPJO1aFaMaO6Mm5c8y7cJHAph8ArZWb2GRPPc")
 	f.Add("$argon2id$v=19$m=8,t=1,p=1$$")

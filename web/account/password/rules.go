@@ -23,8 +23,8 @@ const (
 // Help says before anything is typed what makes a password.
 const Help = "At least 8 characters. A few words that only you would put together make a good password."
 
-// Wrong says why a password is not good enough for an account, or nothing. known
-// are words that whoever guesses knows too, such as the sign-in name.
+// Wrong explains why a password is not good enough for an account, or nothing. known
+// are words that a guesser knows too, such as the sign-in name.
 func Wrong(password string, known ...string) string {
 	password = Normal(password)
 	switch n := utf8.RuneCountInString(password); {

@@ -1,6 +1,6 @@
-// Package throttle bounds how often things are tried: Waits makes whoever fails
+// Package throttle bounds how often things are tried: Waits makes those who fail
 // wait, the longer the more often; Flow bounds a rate. Both forget with time and
-// hold a bounded number of keys. They know no HTTP, and are safe for concurrent
+// hold a bounded number of keys. They do not use HTTP, and are safe for concurrent
 // use.
 package throttle
 
@@ -45,8 +45,8 @@ func (l *levels) forgive(v *level, now time.Time) {
 	}
 }
 
-// makeRoom drops a quarter of the keys: those with the least to forget. Whoever
-// fills the table with names of nobody so cannot push out the one that is tried
+// makeRoom drops a quarter of the keys: those with the least to forget. The person who
+// fills the table with names that do not exist so cannot push out the one that is tried
 // again and again.
 func (l *levels) makeRoom(now time.Time) {
 	much := make([]float64, 0, len(l.of))
@@ -64,7 +64,7 @@ func (l *levels) makeRoom(now time.Time) {
 	}
 }
 
-// A Rule says how long who fails has to wait.
+// A Rule is how long someone who fails has to wait.
 type Rule struct {
 	Free     int           // failures without a wait
 	First    time.Duration // the wait after the last of those; it doubles with each failure

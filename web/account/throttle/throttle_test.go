@@ -13,7 +13,7 @@ var (
 	rule  = Rule{Free: 3, First: 2 * time.Second, Longest: time.Minute, Forgives: time.Hour, Keys: 100}
 )
 
-// Each failure after the free ones doubles the wait, up to the longest; whoever
+// Each failure after the free ones doubles the wait, up to the longest; those who
 // waits is let in again, always.
 func TestWaitsGrow(t *testing.T) {
 	w, now := NewWaits(rule), start

@@ -12,7 +12,7 @@ import (
 	"shaftbook/web/page"
 )
 
-// State says what students of a class without other times can do with
+// State returns what students of a class without other times can do with
 // an assignment now.
 func State(a *class.Assignment, now time.Time) string {
 	t := a.TermsFor(nil)

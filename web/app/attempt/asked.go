@@ -12,8 +12,8 @@ import (
 
 // Asked returns what an exercise gives and asks, with the numbers of a place. It
 // is the same however far the learner is, so that it can be shown to a room: no
-// result stands in it. The error is ctx's or the learner's numbers cannot be
-// drawn; an exercise that cannot be set for anybody says so in its question.
+// result is in it. The error is ctx's or the learner's numbers cannot be
+// drawn; an exercise that cannot be set for anyone says so in its question.
 func (d *Service) Asked(ctx context.Context, p Place) (page.Asked, error) {
 	ctx, cancel := context.WithTimeout(ctx, wait)
 	defer cancel()

@@ -59,7 +59,7 @@ func BenchmarkSubmit(b *testing.B) {
 	b.ReportMetric(float64(spent)/float64(row), "times-bare-row")
 }
 
-// BenchmarkView measures an exercise as it stands: with the numbers to be drawn
+// BenchmarkView measures an exercise as it is: with the numbers to be drawn
 // (a first visit), and with them at hand.
 func BenchmarkView(b *testing.B) {
 	d, p := benchPlace(b)

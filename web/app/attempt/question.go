@@ -63,7 +63,7 @@ func formula(x notation.Expr) template.HTML {
 	return template.HTML(typeset.MathML(x, typeset.Options{Style: typeset.Inline, Label: typeset.Spoken(x)}))
 }
 
-// Check says how an answer is read, without marking it.
+// Check returns how an answer is read, without marking it.
 func (d *Service) Check(ctx context.Context, p Place, part, text string) (page.Check, error) {
 	ctx, cancel := context.WithTimeout(ctx, wait)
 	defer cancel()
@@ -94,7 +94,7 @@ func (d *Service) Check(ctx context.Context, p Place, part, text string) (page.C
 	return c, err
 }
 
-// readWords says the value of what was typed, unless it is the value itself.
+// readWords returns the value of what was typed, unless it is the value itself.
 func readWords(r marking.Reading) string {
 	if r.Value == "" {
 		return ""

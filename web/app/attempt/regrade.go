@@ -19,7 +19,7 @@ type Regraded struct {
 	Cannot  string // why it was not judged again and stands as it was; empty if it was
 }
 
-// What stands in the way of judging an attempt again.
+// Why an attempt cannot be judged again.
 const (
 	OtherNumbers = "the exercise now gives different numbers"
 	NoPart       = "the part no longer exists"

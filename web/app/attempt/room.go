@@ -11,7 +11,7 @@ import (
 // Exercise returns the exercise of a cell, or what is wrong with it.
 func (d *Service) Exercise(cell lessons.Cell) (*exercises.Exercise, error) { return d.exercise(cell) }
 
-// With calls f with a learner's numbers, which nobody else uses meanwhile. The
+// With calls f with a learner's numbers, which no one else uses meanwhile. The
 // error is f's, an *Unset, and ctx's.
 func (d *Service) With(ctx context.Context, p Place, f func(v *exercises.Variant) error) error {
 	return d.on(ctx, p, f)
@@ -47,7 +47,7 @@ type Relative struct {
 }
 
 // RelativeAnswer sets an answer to a number part against the right value for
-// the learner's numbers. It is false for an answer that is no value of the
+// the learner's numbers. It is false for an answer that is not a value of the
 // dimension that is asked, and for a part that asks for no number. The error is
 // an *Unset, and ctx's.
 func (d *Service) RelativeAnswer(ctx context.Context, p Place, part, answer string) (rel Relative, ok bool, err error) {

@@ -1,6 +1,6 @@
 // Package attempt is the life of one answer: it draws a learner's numbers,
-// says how an exercise stands for that learner, marks what is handed in and
-// acknowledges it only when the store has it. It knows no HTTP; how an exercise
+// works out how an exercise is for that learner, marks what is handed in and
+// acknowledges it only when the store has it. It does not use HTTP; how an exercise
 // looks is the business of package page.
 package attempt
 
@@ -154,7 +154,7 @@ func (d *Service) exercise(cell lessons.Cell) (*exercises.Exercise, error) {
 	})
 }
 
-// on calls f with the learner's variant, which nobody else uses meanwhile.
+// on calls f with the learner's variant, which no one else uses meanwhile.
 func (d *Service) on(ctx context.Context, p Place, f func(v *exercises.Variant) error) error {
 	e, err := d.exercise(p.Cell)
 	if err != nil {
@@ -175,7 +175,7 @@ func (d *Service) on(ctx context.Context, p Place, f func(v *exercises.Variant) 
 	return f(kept.v)
 }
 
-// Unset is the error of an exercise that cannot be set for anybody, which
+// Unset is the error of an exercise that cannot be set for anyone, which
 // shaftbook check would have told its author.
 type Unset struct{ Err error }
 

@@ -95,7 +95,7 @@ func (s *standing) hintsAt(p Place, part string) int {
 	return n
 }
 
-// guess returns the prediction that stands at a place, or nil.
+// guess returns the prediction at a place, or nil.
 func (s *standing) guess(p Place, name string) *store.Prediction {
 	for i := range s.guesses {
 		if s.guesses[i].Place == p.at(name) {

@@ -54,7 +54,7 @@ func (d *Service) mayHandIn(ctx context.Context, p Place, s *standing) error {
 	return d.mayWork(ctx, p, s)
 }
 
-// score says what the answers so far are worth, and in an assignment how that
+// score returns what the answers so far are worth, and in an assignment how that
 // came about.
 func (p Place) score(view *page.Exercise, v *exercises.Variant, s *standing) {
 	if p.Series != 0 {

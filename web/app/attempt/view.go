@@ -18,10 +18,10 @@ import (
 	"shaftbook/web/page"
 )
 
-// Newest stands for the latest series in which a learner has answered.
+// Newest means the latest series in which a learner has answered.
 const Newest = -1
 
-// View returns an exercise as it stands for a learner, without the addresses,
+// View returns an exercise as it is for a learner, without the addresses,
 // which are web's. Where the store cannot be read it shows the question and
 // says so, and returns the error beside it, for the log.
 func (d *Service) View(ctx context.Context, p Place) (page.Exercise, Place, error) {
@@ -79,7 +79,7 @@ func (d *Service) fill(ctx context.Context, view *page.Exercise, v *exercises.Va
 
 const unsetTitle = "This exercise cannot be set"
 
-// question says in the place of a question why there is none.
+// question explains in the place of a question why there is none.
 func (u *Unset) question() template.HTML {
 	return template.HTML("<p>" + html.EscapeString(u.Err.Error()) + ". The command shaftbook check shows where.</p>")
 }
@@ -154,7 +154,7 @@ func Told(a *store.Attempt) string {
 }
 
 // withoutWord takes a verdict's word off a message that begins with it, since
-// the word stands before it already.
+// the word is before it already.
 func withoutWord(message, word string) string {
 	rest, found := strings.CutPrefix(message, word)
 	rest = strings.TrimLeft(rest, ":. ")
@@ -189,7 +189,7 @@ func helpFor(a *exercises.Part) string {
 	return "A number with its unit, or a formula in the given names. Greek letters can be spelled out: theta for θ."
 }
 
-// solution says the right answer, after the last try.
+// solution returns the right answer, after the last try.
 func solution(v *exercises.Variant, part string) template.HTML {
 	s, err := v.Solution(part)
 	if err != nil {

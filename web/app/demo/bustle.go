@@ -15,7 +15,7 @@ const (
 )
 
 // Bustle lets the people in the open assignment go on, in the time of the
-// machine, until ctx ends. What the store refuses is logged, and whoever it was
+// machine, until ctx ends. What the store refuses is logged, and the student that it was
 // stops there.
 func (s *School) Bustle(ctx context.Context, log *slog.Logger) {
 	defer s.Close()
@@ -42,7 +42,7 @@ func (s *School) goOn(ctx context.Context) error {
 	return err
 }
 
-// renewPresence says for everybody in the open assignment that they are there.
+// renewPresence records that everyone in the open assignment is there.
 func (s *School) renewPresence(ctx context.Context) error {
 	now := s.o.Now()
 	s.renewed = now

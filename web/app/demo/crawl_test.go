@@ -20,7 +20,7 @@ import (
 	"shaftbook/web/app/attempt"
 )
 
-// A reader is a browser that somebody is signed in with.
+// A reader is a browser that someone is signed in with.
 type reader struct {
 	t      *testing.T
 	base   string

@@ -9,7 +9,7 @@ import (
 	"strings"
 )
 
-// A form is what a page lets its reader send, as it stands there.
+// A form is what a page lets its reader send, as it is there.
 type form struct {
 	on, action string
 	enctype    string

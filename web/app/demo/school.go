@@ -23,7 +23,7 @@ type Options struct {
 	Now      func() time.Time // nil is the time of the machine
 }
 
-// Fewest is the smallest class in which there is somebody of each kind.
+// Fewest is the smallest class in which there is someone of each kind.
 const Fewest = 8
 
 // A School is a store with the invented class in it. It is not safe for
@@ -108,7 +108,7 @@ func (s *School) time() time.Time {
 	return s.o.Now()
 }
 
-// chance returns the dice of one person in one assignment, so that what somebody
+// chance returns the dice of one person in one assignment, so that what someone
 // does does not depend on what others did before.
 func (s *School) chance(person, assignment int) *rand.Rand {
 	return rand.New(rand.NewPCG(s.o.Seed, uint64(person)<<16|uint64(assignment)))

@@ -76,7 +76,7 @@ func in(t *testing.T, db contract.School, a class.Assignment) map[string][]store
 	return by
 }
 
-// There is somebody of each kind.
+// There is someone of each kind.
 func TestFill(t *testing.T) {
 	s, db, _ := filled(t, 1)
 	ctx := t.Context()
@@ -137,7 +137,7 @@ func TestFill(t *testing.T) {
 }
 
 // What is kept could have been kept: each answer at a time at which it was open,
-// by somebody in the class, and no more than six a minute.
+// by someone in the class, and no more than six a minute.
 func TestWorkKeepsTheRules(t *testing.T) {
 	s, db, _ := filled(t, 2)
 	verdicts := map[string]int{}
@@ -219,7 +219,7 @@ func TestGoOn(t *testing.T) {
 	if err != nil || len(here) == 0 {
 		t.Errorf("%d are there after 20 minutes, %v", len(here), err)
 	}
-	// Who is deleted meanwhile is not there any more, and nobody else stops.
+	// Who is deleted meanwhile is not there any more, and no one else stops.
 	for _, p := range here[:min(1, len(here))] {
 		if err := store.Erase(t.Context(), p.Person, class.Entry{}); err != nil {
 			t.Fatal(err)

@@ -35,7 +35,7 @@ func (t *term) all() []*given {
 	return []*given{t.closed, t.due, t.open, t.planned, t.withdrawn}
 }
 
-// plan says what is assigned and when. Times of day are the class's.
+// plan is what is assigned and when. Times of day are the class's.
 func (s *School) plan(now time.Time) (*term, error) {
 	at := func(days, hour, minute int) time.Time { return s.day(now, days, hour, minute) }
 	t := &term{

@@ -12,7 +12,7 @@ import (
 	"shaftbook/kernel/notation"
 )
 
-// A question is one part with one student's numbers, as far as somebody who
+// A question is one part with one student's numbers, as far as someone who
 // answers it has to know it.
 type question struct {
 	kind  marking.Kind

@@ -16,7 +16,7 @@ import (
 	"shaftbook/web/app/attempt"
 )
 
-// newWorker returns a worker that begins at a time. What it does stands between
+// newWorker returns a worker that begins at a time. What it does is between
 // calls of pause, which is false when it has to stop.
 func newWorker(at time.Time, do func(pause func(time.Duration) bool)) *worker {
 	next, stop := iter.Pull(iter.Seq[time.Duration](do))
@@ -49,7 +49,7 @@ func (s *School) begin(ctx context.Context, l *learner, g *given, now time.Time)
 	})
 }
 
-// start says when a student begins, if at all.
+// start returns when a student begins, if at all.
 func (d *session) start(now time.Time) (at time.Time, ok bool) {
 	open := d.g.Opens.Before(now)
 	takesPart := d.dice.Float64() < d.g.share || d.l.number == ahead && d.g.stops.IsZero()
@@ -238,7 +238,7 @@ func (d *session) submission(p attempt.Place, part, text string) attempt.Submiss
 }
 
 // failed notes an error and ends the student's work. A refusal is what becomes
-// of work that goes on while somebody changes the terms.
+// of work that goes on while someone changes the terms.
 func (d *session) failed(err error) bool {
 	var refused *attempt.Refusal
 	if !errors.As(err, &refused) && !errors.Is(err, store.ErrNoTries) {

@@ -30,7 +30,7 @@ type Input struct {
 	Data map[string]string // given name → the number with its unit
 }
 
-// An Outcome is what the sheet came to.
+// An Outcome is the outcome of a derivation.
 type Outcome struct {
 	Text   *source.Text
 	Cell   *notation.DeriveCell // with the gaps filled
@@ -57,7 +57,7 @@ type Given struct {
 	Said  string // what is wrong with it; "" if nothing
 }
 
-// A Run says how the lines came out with the numbers. The zero Run is one that
+// A Run is how the lines came out with the numbers. The zero Run is one that
 // was not asked for.
 type Run struct {
 	Asked bool   // there is at least one number

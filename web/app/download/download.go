@@ -1,5 +1,5 @@
 // Package download writes a lesson with what a reader has changed in it: its
-// working as Text or TeX, and the whole of it as Markdown. It knows no HTTP.
+// working as Text or TeX, and the whole of it as Markdown. It does not use HTTP.
 package download
 
 import (
@@ -17,7 +17,7 @@ type Changes struct {
 }
 
 // Apply carries the changes into a working. A name that an edit has taken
-// away is no news; a cell that is not there is an error.
+// away is not news; a cell that is not there is an error.
 func (c Changes) Apply(w *kernel.Working) error {
 	for cell, text := range c.Edits {
 		if err := w.Edit(cell, text); err != nil {
@@ -41,7 +41,7 @@ func TeX(l *lessons.Lesson, w *kernel.Working, only string) string {
 	return writeWorking(l, w, only, texForm)
 }
 
-// A form says how a working is written to be taken along.
+// A form is how a working is written for a download.
 type form struct {
 	title, heading func(string) string
 	cell           func([]kernel.Result) string

@@ -1,7 +1,7 @@
 // Package enrolment changes who is in a class, and looks after the accounts of its
 // students: what an imported roster would change (Class.Plan), students added,
 // changed, removed and deleted by hand, and the student of a join code. Each change
-// writes its line of the log. It knows no HTTP.
+// writes its line of the log. It does not use HTTP.
 package enrolment
 
 import (

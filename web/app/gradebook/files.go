@@ -9,7 +9,7 @@ import (
 
 // MarkRows are the marks as rows of a file: one for each student, with points and
 // full points of each assignment. Points that do not count yet are left out, so
-// that nobody is entered with 0 for what is not due.
+// that no one is entered with 0 for what is not due.
 func (t *Table) MarkRows() [][]string {
 	titles := map[string]int{}
 	for _, w := range t.Works {

@@ -21,7 +21,7 @@ type Store interface {
 	HintsIn(ctx context.Context, lesson string) ([]store.Hint, error)
 }
 
-// Exercises says what a student was set; *attempt.Service does it.
+// Exercises returns what a student was set; *attempt.Service does it.
 type Exercises interface {
 	Exercise(cell lessons.Cell) (*exercises.Exercise, error)
 	Structure(ctx context.Context, p attempt.Place) (*exercises.Structure, error)

@@ -43,7 +43,7 @@ func TestSheet(t *testing.T) {
 	// Student 03 has until two days later: 2 of 3, not late.
 	s.no(s.store.SetExtension(t.Context(), class.Extension{Assignment: "A1", Person: "S03", Due: due.AddDate(0, 0, 2), Closes: due.AddDate(0, 0, 6), By: "I1", At: due}, class.Entry{}))
 	s.answer(first, "S03", "exercise-twist", "twist", "right", 2, due.Add(25*time.Hour))
-	// Work that is not due, or withdrawn, counts for nobody.
+	// Work that is not due, or withdrawn, counts for no one.
 	s.answer(later, "S01", "exercise-twist", "twist", "right", 2, early)
 	s.answer(gone, "S01", "exercise-twist", "twist", "right", 2, early)
 	// Student 04 has left.

@@ -177,7 +177,7 @@ func (r *Reader) standing(ctx context.Context, w *Work, person string, x *class.
 }
 
 // Student works out what one student has in one assignment. It reads no answer
-// of anybody else.
+// of anyone else.
 func (r *Reader) Student(ctx context.Context, person string, a class.Assignment, now time.Time) (*Work, *Standing, error) {
 	w, err := r.Work(ctx, a)
 	if err != nil {

@@ -1,6 +1,6 @@
 // Package regrade judges the graded answers of an assignment by the text that its
 // lesson's file has now, shows the difference (Service.Compare), and keeps it if it
-// still is what was shown (Service.Apply). It knows no HTTP.
+// still is what was shown (Service.Apply). It does not use HTTP.
 package regrade
 
 import (
@@ -298,7 +298,7 @@ func judgedWords(a *store.Attempt, j *attempt.Regraded, parts bool) string {
 
 const noMark = "does not count"
 
-// worth says what attempts at an exercise are worth to a person for whom it is
+// worth returns what attempts at an exercise are worth to a person for whom it is
 // set in a certain way; nil if it cannot be set.
 func (d *Difference) worth(set *exercises.Structure, cell lessons.Cell, person string, attempts []store.Attempt) string {
 	if set == nil || !d.Assignment.Counts(cell.ID) {

@@ -19,7 +19,7 @@ import (
 	"shaftbook/web/page"
 )
 
-// An answerStand is how an answer stands to the right value.
+// An answerStand is how an answer compares with the right value.
 type answerStand struct {
 	attempt.Relative
 	known bool // the answer has a value

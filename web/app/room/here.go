@@ -6,7 +6,7 @@ import (
 	"shaftbook/web/page"
 )
 
-// here says who is where: by the sections of the lesson, in its order.
+// here returns who is where: by the sections of the lesson, in its order.
 func (s *state) here() *page.RoomHere {
 	view := &page.RoomHere{Present: len(s.present), All: len(s.order)}
 	rows := make([]int, len(s.Sections)) // smaller headings belong to the section above
@@ -59,7 +59,7 @@ func (s *state) lastSigns() map[string]time.Time {
 	return last
 }
 
-// sectionOf returns the section that a heading or cell stands in; the first for
+// sectionOf returns the section that holds a heading or cell; the first for
 // a place that is not known.
 func (s *state) sectionOf(place string) int {
 	cell, isCell := s.Lesson.Cell(place)

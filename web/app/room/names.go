@@ -13,9 +13,9 @@ import (
 // from the back of a room.
 const codeLetters = "ACDEFHJKLMNPRTUVWXY"
 
-// namesOf says under which name each person is shown. With a key, which is not
+// namesOf returns under which name each person is shown. With a key, which is not
 // the same for two sign-ins, names become codes such as "K47": the same as long
-// as the key is, and in no order of the roster or the alphabet. Somebody who
+// as the key is, and in no order of the roster or the alphabet. Someone who
 // joins meanwhile leaves the codes of others as they are, unless two draw the
 // same one.
 func namesOf(people []class.Person, key string) map[string]string {

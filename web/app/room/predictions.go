@@ -16,7 +16,7 @@ import (
 	"shaftbook/web/page"
 )
 
-// A predictionStand is how a guess stands to what came out.
+// A predictionStand is how a guess compares with what came out.
 type predictionStand struct {
 	low, high float64 // of a bracket, as multiples of the result
 	held      bool

@@ -15,7 +15,7 @@ import (
 	"shaftbook/web/page"
 )
 
-// presentFor is how long somebody counts as here after the last sign. A page
+// presentFor is how long someone counts as here after the last sign. A page
 // that stays open renews it with every ping.
 const presentFor = 90 * time.Second
 
