@@ -93,7 +93,7 @@ func away(m, known float64, want int, sign func(float64) int) float64 {
 	step := math.Copysign(spacing(m), known-m)
 	for range 60 {
 		x := m + step
-		if (x-known)*step >= 0 {
+		if step > 0 && x >= known || step < 0 && x <= known {
 			return known
 		}
 		if sign(x) == want {
@@ -196,24 +196,18 @@ func (fr *frame) search(id int32, seen []bool) int32 {
 }
 
 // level returns the value of the operand at which an operation changes: for
-// floor and its like the jump nearest to the middle of the operand.
+// floor and its like, which take several values over the panel, the jump nearest
+// to the middle of the operand.
 func (fr *frame) level(id int32) float64 {
 	in := &fr.f.code[id]
+	v, r := fr.iv[in.a], fr.iv[id]
 	switch in.op {
-	case opFloor, opCeil:
-		v := fr.iv[in.a]
-		k := math.Round(v.Mid())
-		if k <= v.Lo {
-			k = math.Floor(v.Lo) + 1
-		}
-		return k
+	case opFloor:
+		return min(max(math.Round(v.Mid()), r.Lo+1), r.Hi)
+	case opCeil:
+		return min(max(math.Round(v.Mid()), r.Lo), r.Hi-1)
 	case opRound:
-		v := fr.iv[in.a]
-		k := math.Floor(v.Mid()) + 0.5
-		if k <= v.Lo {
-			k++
-		}
-		return k
+		return min(max(math.Floor(v.Mid())+0.5, r.Lo+0.5), r.Hi-0.5)
 	}
 	return 0
 }

@@ -521,6 +521,8 @@ func (b *Builder) Ln(x Expr) Expr {
 		return b.emit(opLog1p, in.a, -1, -1, 0)
 	case in.op == opSub && b.isNumber(in.a, 1):
 		return b.emit(opLog1p, int32(b.Neg(Expr(in.b))), -1, -1, 0)
+	case in.op == opPowInt && in.n == -1:
+		return b.Neg(b.Ln(Expr(in.a)))
 	}
 	return b.unary(opLn, x)
 }

@@ -468,7 +468,7 @@ func (q *quadrature) settleEnd(p panel, allowed float64) (done bool, err error) 
 	if !ok {
 		return false, nil
 	}
-	if part.Hi-part.Lo <= max(allowed, 4*ulp*max(-part.Lo, part.Hi)) {
+	if part.Hi-part.Lo <= max(allowed, 1e-13*max(-part.Lo, part.Hi)) {
 		q.total.Add(part)
 		q.size += max(-part.Lo, part.Hi)
 		return true, nil
@@ -601,6 +601,10 @@ func pointsFor(c, ρ, allowed float64) int {
 // one can be found, else near the middle.
 func (q *quadrature) split(p panel) error {
 	if p.hi-p.lo <= 4*max(spacing(p.lo), spacing(p.hi)) || p.depth > 1100 {
+		if isSound(p.value) { // the doubt about a break, next to nothing as a rule
+			q.accept(p.value, p)
+			return nil
+		}
 		return q.takeRough(p, NotBounded)
 	}
 	// An end that gives trouble is looked at in the distance from it.
@@ -615,7 +619,7 @@ func (q *quadrature) split(p panel) error {
 		if p.lo == 0 && p.hi < 1e-290 {
 			return q.takeRough(p, NotBounded)
 		}
-	} else if lo, hi, ok := q.breakIn(p); ok {
+	} else if lo, hi, ok := q.breakIn(p); ok && (lo > p.lo || hi < p.hi) {
 		q.part(p, lo, hi)
 		return nil
 	}

@@ -5,13 +5,50 @@ import "shaftbook/kernel/interval"
 // A scaled value describes a function of δ for 0 < δ ≤ h: it is δ^p·g with g
 // somewhere in the interval g. p is an interval only because an exponent may
 // be known only within rounding.
-type scaled struct{ p, g interval.Interval }
+//
+// With inverse set it is the reciprocal that is δ^p·g, with g ≥ 0: a function
+// that grows without measure towards the end, of which only a lower bound is
+// known.
+type scaled struct {
+	p, g    interval.Interval
+	inverse bool
+}
 
 func plain(v interval.Interval) scaled { return scaled{g: v} }
 
 var badScaled = scaled{p: unsound, g: unsound}
 
-func (s scaled) ok() bool { return isSound(s.p) && isSound(s.g) }
+// ok reports whether the function itself is known.
+func (s scaled) ok() bool { return isSound(s.p) && isSound(s.g) && !s.inverse }
+
+// recip returns 1/s.
+func (s scaled) recip() scaled {
+	switch {
+	case s.inverse:
+		return scaled{p: s.p, g: s.g}
+	case !s.ok():
+		return badScaled
+	}
+	return scaled{p: interval.Neg(s.p), g: over(one, s.g)}
+}
+
+// grown returns s + t for a function s that grows without measure and a t that
+// is not negative, or bounded by half of s.
+func (e endReach) grown(s, t scaled) scaled {
+	if t.inverse {
+		return s
+	}
+	v := e.values(t)
+	if t.ok() && (t.g.Lo >= 0 || isSound(v) && v.Lo >= 0) {
+		return s
+	}
+	// 1/s ≤ δ^p·C ≤ h^p·C, so that s ≥ 1/(h^p·C).
+	top := times(e.powerOf(s.p), s.g)
+	if isSound(v) && isSound(top) && -v.Lo*2*top.Hi <= 0.999 {
+		return scaled{p: s.p, g: times(s.g, point(2)), inverse: true}
+	}
+	return badScaled
+}
 
 // endReach is the interval 0 < δ ≤ h on which scaled values hold.
 type endReach struct{ h float64 }
@@ -42,6 +79,12 @@ func (e endReach) values(s scaled) interval.Interval {
 }
 
 func (e endReach) add(s, t scaled) scaled {
+	switch {
+	case s.inverse:
+		return e.grown(s, t)
+	case t.inverse:
+		return e.grown(t, s)
+	}
 	if !s.ok() || !t.ok() {
 		return badScaled
 	}
@@ -49,31 +92,50 @@ func (e endReach) add(s, t scaled) scaled {
 		s, t = t, s
 	}
 	if s.p == t.p && s.p.IsPoint() {
-		return scaled{s.p, plus(s.g, t.g)}
+		return scaled{p: s.p, g: plus(s.g, t.g)}
 	}
 	d := minus(t.p, s.p)
-	return scaled{s.p, plus(s.g, times(e.powerOf(d), t.g))}
+	return scaled{p: s.p, g: plus(s.g, times(e.powerOf(d), t.g))}
 }
 
 func (s scaled) neg() scaled {
 	if !s.ok() {
-		return s
+		return badScaled
 	}
-	return scaled{s.p, interval.Neg(s.g)}
+	return scaled{p: s.p, g: interval.Neg(s.g)}
 }
 
-func (s scaled) mul(t scaled) scaled { return scaled{plus(s.p, t.p), times(s.g, t.g)} }
-func (s scaled) div(t scaled) scaled { return scaled{minus(s.p, t.p), over(s.g, t.g)} }
+func (s scaled) mul(t scaled) scaled {
+	if !s.ok() || !t.ok() {
+		return badScaled
+	}
+	return scaled{p: plus(s.p, t.p), g: times(s.g, t.g)}
+}
+func (s scaled) div(t scaled) scaled {
+	switch {
+	case t.inverse:
+		return s.mul(t.recip())
+	case !s.ok() || !t.ok():
+		return badScaled
+	}
+	return scaled{p: minus(s.p, t.p), g: over(s.g, t.g)}
+}
 
 func (s scaled) powInt(n int32) scaled {
-	return scaled{times(s.p, point(float64(n))), evaluate(opPowInt, n, s.g, one, one)}
+	switch {
+	case s.inverse && n < 0:
+		return s.recip().powInt(-n)
+	case !s.ok():
+		return badScaled
+	}
+	return scaled{p: times(s.p, point(float64(n))), g: evaluate(opPowInt, n, s.g, one, one)}
 }
 
 func (s scaled) powReal(c interval.Interval) scaled {
 	if !s.ok() || !(s.g.Lo > 0) {
 		return badScaled
 	}
-	return scaled{times(s.p, c), power(s.g, c)}
+	return scaled{p: times(s.p, c), g: power(s.g, c)}
 }
 
 // logarithm returns ln δ: it lies between −C·δ^(−1/16) and 0, C being the
@@ -111,6 +173,11 @@ func (e endReach) exp(s scaled) scaled {
 	if s.p.Lo >= 0 {
 		return plain(evaluate(opExp, 0, e.values(s), one, one))
 	}
+	if s.p.Hi < 0 && s.g.Lo > 0 {
+		falling := e.exp(s.neg())
+		falling.inverse = falling.ok()
+		return falling
+	}
 	if s.p.Hi >= 0 || s.g.Hi > 0 {
 		return badScaled
 	}
@@ -122,13 +189,13 @@ func (e endReach) exp(s scaled) scaled {
 		return badScaled
 	}
 	c := times(evaluate(opExp, 0, interval.Neg(at), one, one), evaluate(opPowInt, -decay, point(e.h), one, one))
-	return scaled{point(decay), interval.Interval{Lo: 0, Hi: c.Hi}}
+	return scaled{p: point(decay), g: interval.Interval{Lo: 0, Hi: c.Hi}}
 }
 
 // ratio returns s times a factor between the two numbers, for functions with
 // f(v)/v between them for |v| ≤ m.
 func (s scaled) ratio(low, high float64) scaled {
-	return scaled{s.p, times(s.g, interval.Interval{Lo: low, Hi: high})}
+	return scaled{p: s.p, g: times(s.g, interval.Interval{Lo: low, Hi: high})}
 }
 
 // nearEnd evaluates the function for 0 < variable ≤ h in scaled form. over must
@@ -156,7 +223,7 @@ func (fr *frame) nearEnd(h float64) scaled {
 			fr.end[i] = plain(f.consts[in.n])
 		default:
 			s := fr.scaledAt(e, i, in)
-			if !s.ok() && isSound(fr.iv[i]) {
+			if !s.ok() && !s.inverse && isSound(fr.iv[i]) {
 				s = plain(fr.iv[i])
 			}
 			fr.end[i] = s
@@ -196,7 +263,7 @@ func (fr *frame) scaledAt(e endReach, i int, in *instr) scaled {
 		if !x.ok() || x.g.Lo < 0 {
 			return badScaled
 		}
-		return scaled{times(x.p, point(0.5)), evaluate(opSqrt, 0, x.g, one, one)}
+		return scaled{p: times(x.p, point(0.5)), g: evaluate(opSqrt, 0, x.g, one, one)}
 	case opPow:
 		if !x.ok() || !y.ok() {
 			return badScaled
@@ -207,16 +274,20 @@ func (fr *frame) scaledAt(e endReach, i int, in *instr) scaled {
 		return e.exp(y.mul(e.ln(x)))
 	case opExp:
 		return e.exp(x)
+	case opExpm1:
+		if x.ok() && x.p.Hi < 0 && x.g.Lo > 0 {
+			return e.add(e.exp(x), plain(point(-1)))
+		}
 	case opLn:
 		return e.ln(x)
 	case opLog10:
 		l := e.ln(x)
-		return scaled{l.p, over(l.g, ln10)}
+		return scaled{p: l.p, g: over(l.g, ln10)}
 	case opAbs:
 		if !x.ok() {
-			return x
+			return badScaled
 		}
-		return scaled{x.p, interval.Abs(x.g)}
+		return scaled{p: x.p, g: interval.Abs(x.g)}
 	case opSelect:
 		switch fr.iv[in.a] {
 		case yes:

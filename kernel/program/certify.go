@@ -2,7 +2,6 @@ package program
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"slices"
 	"sync"
@@ -19,10 +18,11 @@ type certified struct {
 	kind     notation.BindKind
 	params   []string // names of the parameters that the functions take
 	body     *certify.Function
-	from, to *certify.Function // functions of the parameters alone
-	infinite [2]float64        // ±Inf for a limit at infinity, else 0
-	foreign  bool              // the body asks a shaft, which costs more
-	doubtful error             // why the exact value of a name that it uses is not enclosed
+	limits   [2]*certify.Function // functions of the parameters alone, nil for one that is constant
+	ends     [2]interval.Interval // the constant limits
+	infinite [2]float64           // ±Inf for a limit at infinity, else 0
+	foreign  bool                 // the body asks a shaft, which costs more
+	doubtful error                // why the exact value of a name that it uses is not enclosed
 	doubtOf  *notation.Name
 }
 
@@ -31,7 +31,7 @@ type certified struct {
 // the names of the lesson stand for the exact values of their texts, as far as s
 // knows them, else for their float64.
 func newCertified(e *notation.Bind, names []string, s Scope, exact bool) *certified {
-	c := &certifier{scope: s, exact: exact, constants: map[string]certify.Expr{}, inlined: map[string]certify.Expr{}}
+	c := &certifier{scope: s, exact: exact, constants: map[string]certify.Expr{}}
 	f := &certified{kind: e.Kind, params: names}
 	b := certify.NewBuilder()
 	c.b = b
@@ -51,8 +51,13 @@ func newCertified(e *notation.Bind, names []string, s Scope, exact bool) *certif
 	c.bind(e.Var.Ident, x)
 	y := c.expr(e.Body)
 	f.body, _ = b.Function(x, y)
-	f.from, _ = b.Function(x, from)
-	f.to, _ = b.Function(x, to)
+	for i, id := range [...]certify.Expr{from, to} {
+		if v, ok := b.Constant(id); ok {
+			f.ends[i] = v
+		} else {
+			f.limits[i], _ = b.Function(x, id)
+		}
+	}
 	f.foreign, f.doubtful, f.doubtOf = c.foreign, c.doubtful, c.doubtOf
 	return f
 }
@@ -62,7 +67,7 @@ func newCertified(e *notation.Bind, names []string, s Scope, exact bool) *certif
 // exact values. What has no interval form comes out as unknown.
 func Build(e notation.Expr, name string, s Scope) func(b *certify.Builder, x certify.Expr) certify.Expr {
 	return func(b *certify.Builder, x certify.Expr) certify.Expr {
-		c := &certifier{b: b, scope: s, exact: true, constants: map[string]certify.Expr{}, inlined: map[string]certify.Expr{}}
+		c := &certifier{b: b, scope: s, exact: true, constants: map[string]certify.Expr{}}
 		c.bind(name, x)
 		return c.expr(e)
 	}
@@ -71,17 +76,9 @@ func Build(e notation.Expr, name string, s Scope) func(b *certify.Builder, x cer
 // enclose encloses the form for params. What goes wrong in the limits is
 // NotSettled.
 func (f *certified) enclose(run *Run, params []interval.Interval) (certify.Enclosure, error) {
-	var ends [2]interval.Interval
-	for i, g := range [...]*certify.Function{f.from, f.to} {
-		if f.infinite[i] != 0 {
-			ends[i] = point(f.infinite[i])
-			continue
-		}
-		v, ok := g.Over(params, interval.Interval{})
-		if !ok {
-			return certify.Enclosure{Reason: certify.NotSettled}, nil
-		}
-		ends[i] = v
+	ends, ok := f.rangeOf(params)
+	if !ok {
+		return certify.Enclosure{Reason: certify.NotSettled}, nil
 	}
 	options := certify.Options{Stop: run.check}
 	if f.foreign {
@@ -101,6 +98,21 @@ func (f *certified) enclose(run *Run, params []interval.Interval) (certify.Enclo
 		return e, limit
 	}
 	return e, err
+}
+
+// rangeOf returns the enclosures of the limits.
+func (f *certified) rangeOf(params []interval.Interval) (ends [2]interval.Interval, ok bool) {
+	for i, g := range f.limits {
+		ends[i] = f.ends[i]
+		if f.infinite[i] != 0 {
+			ends[i] = point(f.infinite[i])
+		} else if g != nil {
+			if ends[i], ok = g.Over(params, interval.Interval{}); !ok {
+				return ends, false
+			}
+		}
+	}
+	return ends, true
 }
 
 // extreme encloses an extreme over a range whose ends are known within bounds:
@@ -157,13 +169,21 @@ type certifier struct {
 	base      int
 	calls     int
 	depth     int
-	steps     int                     // nodes looked at
-	inlined   map[string]certify.Expr // results of functions by builder, name and arguments
+	steps     int // nodes looked at
+	inlined   map[inlinedCall]certify.Expr
 	constants map[string]certify.Expr // of the outermost builder, by name or literal
 	foreign   bool
 	exact     bool
 	doubtful  error
 	doubtOf   *notation.Name
+}
+
+// An inlinedCall is a use of a function, which has one result for the same
+// arguments.
+type inlinedCall struct {
+	at   *certify.Builder
+	f    *Function
+	args [4]certify.Expr
 }
 
 // A certifiedName is a name bound to a value of the builder at a level.
@@ -365,11 +385,12 @@ func (c *certifier) call(e *notation.Call) certify.Expr {
 	for i, a := range e.Args {
 		args[i] = certifiedName{f.Params[i], len(c.outer), c.expr(a)}
 	}
-	key := fmt.Sprintf("%p %s", c.b, name)
-	for _, a := range args {
-		key += fmt.Sprintf(" %d", a.id)
+	key := inlinedCall{at: c.b, f: f}
+	cached := len(args) <= len(key.args)
+	for i, a := range args[:min(len(args), len(key.args))] {
+		key.args[i] = a.id
 	}
-	if id, ok := c.inlined[key]; ok {
+	if id, ok := c.inlined[key]; ok && cached {
 		return id
 	}
 	base, mark := c.base, len(c.locals)
@@ -379,7 +400,12 @@ func (c *certifier) call(e *notation.Call) certify.Expr {
 	id := c.expr(f.Body)
 	c.calls--
 	c.locals, c.base = c.locals[:mark], base
-	c.inlined[key] = id
+	if cached {
+		if c.inlined == nil {
+			c.inlined = map[inlinedCall]certify.Expr{}
+		}
+		c.inlined[key] = id
+	}
 	return id
 }
 
@@ -704,15 +730,10 @@ func (f *certified) improper(run *Run, params []interval.Interval) (found, error
 		}
 		return v.Mid()
 	}
-	ends := [2]float64{f.infinite[0], f.infinite[1]}
-	for i, g := range [...]*certify.Function{f.from, f.to} {
-		if ends[i] == 0 {
-			v, ok := g.Over(params, interval.Interval{})
-			if !ok {
-				return found{}, &num.RangeError{A: ends[0], B: ends[1]}
-			}
-			ends[i] = v.Mid()
-		}
+	limits, ok := f.rangeOf(params)
+	ends := [2]float64{limits[0].Lo, limits[1].Hi}
+	if !ok {
+		return found{}, &num.RangeError{A: ends[0], B: ends[1]}
 	}
 	sign := 1.0
 	if ends[0] > ends[1] {

@@ -30,14 +30,14 @@ func (w *walker) form(e *notation.Bind) (number, bool) {
 	if !ok {
 		return to, false
 	}
+	if e.Kind != notation.Sum && e.Kind != notation.Product {
+		return w.searched(e, from.x, to.x)
+	}
 	body, caps, ok := w.body(e)
 	if !ok {
 		return number{}, false
 	}
-	if e.Kind == notation.Sum || e.Kind == notation.Product {
-		return w.counted(e, body, caps, from.x, to.x)
-	}
-	return w.searched(e, body, caps, from.x, to.x)
+	return w.counted(e, body, caps, from.x, to.x)
 }
 
 // bound evaluates an end of a range, which may be infinite.
@@ -123,9 +123,15 @@ func (w *walker) counted(e *notation.Bind, body *Program, caps []float64, from, 
 	return number{x: x, noise: ofForms}, true
 }
 
-func (w *walker) searched(e *notation.Bind, body *Program, caps []float64, from, to float64) (number, bool) {
+// searched encloses a form over a continuous name. Only what that leaves open is
+// compiled and estimated.
+func (w *walker) searched(e *notation.Bind, from, to float64) (number, bool) {
 	sure, params := w.certified(e, false)
 	r, err := sure.found(w.run, e, params, from, to, func() (found, error) {
+		body, caps, ok := w.body(e)
+		if !ok {
+			return found{}, errFailed
+		}
 		return body.search(w.run, e.Kind, caps, from, to, func(x float64) (float64, error) {
 			v, ok := w.bodyAt(e, x)
 			if ok {
@@ -140,6 +146,9 @@ func (w *walker) searched(e *notation.Bind, body *Program, caps []float64, from,
 	})
 	if err == nil {
 		return number{x: r.value, estimate: r.estimate, noise: ofForms}, true
+	}
+	if w.problem != nil {
+		return number{}, false
 	}
 	if isLimit(err) {
 		return number{}, w.failLimit(e, err)
