@@ -164,6 +164,9 @@ func (w *Working) encloseItem(it *item) (interval.Interval, error) {
 	// A decimal in a unit was rounded up to three times: itself, the size of the
 	// unit, and their product.
 	slack := 3 * 0x1p-52 * abs(float64(x))
+	if whole(float64(x)) {
+		slack = 0
+	}
 	return interval.New(float64(x)-slack, float64(x)+slack)
 }
 

@@ -126,7 +126,7 @@ func (v shaftValue) FieldBlock(dst []float64, name string, args [][]float64) err
 // FieldBracket implements program.Fielder.
 func (v shaftValue) FieldBracket(name string, args []interval.Interval) (interval.Interval, error) {
 	if name == "bracket" {
-		n, err := count(args[0].Lo)
+		n, err := count(wholeIn(args[0]))
 		if err != nil {
 			return interval.Interval{}, err
 		}
@@ -170,7 +170,7 @@ func (v shaftValue) certain(c *shaft.Certain, name string, args []interval.Inter
 	case "segments":
 		// A sum of uniform segments, each term of which is good to some units in
 		// the last place; compared with longer arithmetic, not proven.
-		y, err := v.Field(name, []float64{x.Mid()})
+		y, err := v.Field(name, []float64{wholeIn(x)})
 		return around(y, float64(segmentsError*v.twistScale())), err
 	}
 	return interval.Interval{}, fmt.Errorf("a shaft has no value called %s", name)
@@ -231,6 +231,14 @@ func (v shaftValue) Cost(name string, args []float64) int64 {
 		return value + int64(n)*bracketed
 	}
 	return value
+}
+
+// wholeIn returns the whole number in a narrow bracket, or its middle.
+func wholeIn(b interval.Interval) float64 {
+	if n := math.Round(b.Mid()); b.Contains(n) {
+		return n
+	}
+	return b.Mid()
 }
 
 // IsBracket implements program.Fielder.
