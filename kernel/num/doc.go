@@ -2,6 +2,10 @@
 // one variable that are given only by their values. It handles no units, names
 // or text: numbers go in, numbers with an error estimate come out.
 //
+// Nothing here is proven: values are estimates. Package certify encloses the same
+// quantities for functions whose operations it knows, and is asked first; this
+// package is for what it leaves open.
+//
 // Functions are evaluated in blocks (see [Func]), so that a compiled formula
 // pays its overhead once a block. Every method is re-entrant and keeps nothing
 // between calls: an integrand may itself integrate.

@@ -36,6 +36,11 @@
 //
 // # Error estimates
 //
+// Integrals, roots and extremes are enclosed by package certify (certify.go); the
+// value is the middle of the enclosure, and its half width the estimate. Where
+// there is no narrow enclosure, package num estimates, the estimate is held
+// within the enclosure if there is one, and Run.Doubts names the form.
+//
 // Value.ErrorEstimate carries the error that quadrature and numeric derivatives
 // admit to, to first order through + − · / ^ and by the change of the function
 // over the interval of the estimate for everything else. Rounding is not in it.

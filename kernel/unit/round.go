@@ -56,8 +56,10 @@ func isTie(v float64, form byte, digits int) bool {
 	return rest[0] == '5' && strings.Trim(rest[1:], "0") == ""
 }
 
+var digitsOnly = strings.NewReplacer("-", "", ".", "")
+
 // figuresOf counts the significant figures of a formatted number.
 func figuresOf(text string) int {
 	mantissa, _, _ := strings.Cut(text, "e")
-	return len(strings.TrimLeft(strings.NewReplacer("-", "", ".", "").Replace(mantissa), "0"))
+	return len(strings.TrimLeft(digitsOnly.Replace(mantissa), "0"))
 }
