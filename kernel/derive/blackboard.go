@@ -104,3 +104,58 @@ func (j *judge) differential(line, differential *notation.DeriveDefine, θ strin
 	}
 	j.differentials[θ] = s
 }
+
+// antiderivative judges "∫ f dx = F + C" by differentiating. A constant at the end
+// that nothing else names is given here.
+func (j *judge) antiderivative(line *notation.DeriveStep, b *notation.Bind) {
+	j.chain, j.bound, j.above = "", "", nil
+	if !j.declareVariable(b.Var) {
+		return
+	}
+	if sum, ok := notation.Unparen(line.X).(*notation.Binary); ok && (sum.Op == notation.OpAdd || sum.Op == notation.OpSub) {
+		c, isName := sum.Y.(*notation.Name)
+		if isName && c.Ident != "π" && j.scope.symbols[c.Ident] == nil {
+			if s, ok := j.quietly(sum.X); ok {
+				j.scope.give(c, s.typ.Dim, s.typ.Unit)
+				j.forgetSampler()
+			}
+		}
+	}
+	m := makerAt(line.X)
+	slope := &notation.Bind{Kind: notation.Derivative, Body: line.X, Var: b.Var, From: m.name(b.Var.Ident)}
+	slope.At = line.X.Span()
+	f, of, value := j.statement(b.Body), j.statement(j.scope.expand(slope)), j.statement(line.X)
+	j.step++
+	v := Verdict{Span: line.Span(), Line: line.Span().Position().Line, Step: j.step}
+	if f == nil || of == nil || value == nil {
+		v.Kind, v.Why = Open, "this line cannot be judged: a part of it has no meaning"
+		j.verdicts = append(j.verdicts, v)
+		return
+	}
+	j.compare(&v, f, of, nil)
+	switch v.Kind {
+	case Follows:
+		v.Why = "the derivative of the right side is the integrand"
+	case Fails:
+		v.Why = "the derivative of the right side is not the integrand: " + v.Why
+	}
+	j.verdicts = append(j.verdicts, v)
+	j.above = value
+}
+
+// declareVariable gives the variable of an integral without limits the dimension
+// that it has among the forms that bind it.
+func (j *judge) declareVariable(x *notation.Name) bool {
+	if j.scope.variable(x.Ident) != nil {
+		return true
+	}
+	t, ok := j.coordinate(x.Ident)
+	if _, known := j.scope.symbols[x.Ident]; known || !ok {
+		j.list.Addf(x.Span(), CodeNoCoordinate, "nothing says which dimension %s has", x.Ident).
+			Repair = "write given " + x.Ident + ": length above this line"
+		return false
+	}
+	j.scope.give(x, t.Dim, t.Unit)
+	j.forgetSampler()
+	return true
+}

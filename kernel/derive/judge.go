@@ -215,6 +215,10 @@ func (j *judge) claim(line *notation.DeriveStep) {
 	if line.Domain != nil {
 		defer j.within(line.Domain)()
 	}
+	if b, ok := line.Left.(*notation.Bind); ok && b.Kind == notation.Antiderivative {
+		j.antiderivative(line, b)
+		return
+	}
 	if line.Left != nil {
 		j.chain, j.bound = "", ""
 		j.above = j.statement(line.Left)

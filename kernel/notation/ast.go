@@ -136,6 +136,7 @@ type (
 	//	derivative of Body for Var at From
 	//	limit of Body as Var → From       (derivations only; From may be Infinity)
 	//	[Body] with _{Var = From}^{To}    (derivations only)
+	//	∫ Body dVar                       (the Left of a DeriveStep only)
 	//
 	// Glyph is set when it was written with ∑ or ∫.
 	Bind struct {
@@ -143,7 +144,7 @@ type (
 		Kind     BindKind
 		Body     Expr
 		Var      *Name
-		From, To Expr // To is nil for derivative and limit
+		From, To Expr // To is nil for derivative and limit, and both for ∫ E dx
 		Glyph    bool
 	}
 
@@ -211,18 +212,19 @@ func (op Op) String() string { return opText[op] }
 type BindKind int
 
 const (
-	Sum        BindKind = iota // sum of E for i from A to B
-	Product                    // product of E for i from A to B
-	Integral                   // integral of E for x from A to B
-	Derivative                 // derivative of E for x at A
-	FindRoot                   // root of E for x from A to B
-	Largest                    // largest of E for x from A to B
-	Smallest                   // smallest of E for x from A to B
-	Limit                      // limit of E as x → A
-	Change                     // [E] with _{x = A}^{B}: E at B less E at A
+	Sum            BindKind = iota // sum of E for i from A to B
+	Product                        // product of E for i from A to B
+	Integral                       // integral of E for x from A to B
+	Derivative                     // derivative of E for x at A
+	FindRoot                       // root of E for x from A to B
+	Largest                        // largest of E for x from A to B
+	Smallest                       // smallest of E for x from A to B
+	Limit                          // limit of E as x → A
+	Change                         // [E] with _{x = A}^{B}: E at B less E at A
+	Antiderivative                 // ∫ E dx, without limits
 )
 
-var bindText = [...]string{"sum", "product", "integral", "derivative", "root", "largest", "smallest", "limit", "change"}
+var bindText = [...]string{"sum", "product", "integral", "derivative", "root", "largest", "smallest", "limit", "change", "antiderivative"}
 
 // String returns the word that opens the form.
 func (k BindKind) String() string { return bindText[k] }

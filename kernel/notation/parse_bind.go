@@ -11,6 +11,11 @@ func (p *parser) bindForm() Expr {
 	if b := p.withLimits(t); b != nil {
 		return b
 	}
+	if t.kind == tIntSign && p.isIndefinite() {
+		p.errorf(p.tokenSpan(t), DeriveLineForm, "an integral without limits can be used only at the beginning of a line").
+			Repair = "write " + integralForm + ", or ∫ f(x) dx = F(x) + C on a line of its own"
+		return p.badExpr(p.tokenSpan(t))
+	}
 	b := &Bind{Glyph: t.kind != tWord}
 	switch t.kind {
 	case tSumSign:

@@ -243,6 +243,64 @@ func (p *parser) integralWithLimits(b *Bind, t token) {
 	}
 }
 
+// isIndefinite reports whether an integral without limits begins here, at its sign
+// or just after it: a differential comes before the relation, and no for.
+func (p *parser) isIndefinite() bool {
+	rest := p.restOfLine()
+	if len(rest) > 0 && rest[0].kind == tIntSign {
+		rest = rest[1:]
+	}
+	if p.mode != deriveMode || len(rest) == 0 || rest[0].kind == tSub || rest[0].isWord("from") {
+		return false
+	}
+	depth, found := 0, false
+	for i, t := range rest {
+		switch {
+		case t.kind == tOpen || t.kind == tOpenSquare || t.kind == tOpenBrace:
+			depth++
+		case t.kind == tClose || t.kind == tCloseSquare || t.kind == tCloseBrace:
+			depth--
+		}
+		switch {
+		case depth > 0:
+			continue
+		case depth < 0 || isRelation(t):
+			return found
+		case t.isWord("for"):
+			return false
+		}
+		isFactor := i == 0 || rest[i-1].endsOperand() || rest[i-1].isOp(OpMul)
+		found = found || isFactor && differentialOf(t) != "" && !p.names.defined[Canonical(t.text)]
+	}
+	return found
+}
+
+// indefinite reads ∫ f(x) dx up to the relation after it.
+func (p *parser) indefinite() Expr {
+	const form = "∫ f(x) dx = F(x) + C"
+	t := p.next()
+	b := &Bind{Kind: Antiderivative, Glyph: true}
+	p.integrand = &integrand{depth: p.depth}
+	b.Body = p.product()
+	b.Var = p.integrand.over
+	p.integrand = nil
+	switch {
+	case p.broken:
+	case b.Var == nil && (p.tok().isOp(OpAdd) || p.tok().isOp(OpSub)):
+		p.errorf(p.since(t.start), DeriveLineForm, "a sum that is integrated stands in brackets").
+			Repair = fmt.Sprintf("write ∫ (… %s …) %s", p.tok().text, p.differentialAhead())
+	case b.Var == nil:
+		p.missing("the differential, such as dx,", form)
+	case !p.tok().isOp(OpEqual):
+		p.missing("“=”", form)
+	}
+	if p.broken {
+		return p.badExpr(p.tokenSpan(t))
+	}
+	b.exprPlace = ExprAt(p.since(t.start))
+	return b
+}
+
 // differentialAhead returns the first differential on the rest of the line.
 func (p *parser) differentialAhead() string {
 	for _, t := range p.restOfLine() {

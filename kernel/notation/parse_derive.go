@@ -66,6 +66,9 @@ func (p *parser) beginning(start token, at func() derivePlace) []DeriveLine {
 			Repair = "begin it with given, with name =, or with ="
 		return nil
 	}
+	if start.kind == tIntSign && p.isIndefinite() {
+		return p.steps(p.indefinite())
+	}
 	left := p.plusMinus()
 	if !p.broken && !isRelation(p.tok()) {
 		p.errorf(p.tokenSpan(p.tok()), DeriveLineForm, "a line of a derivation gives, defines or claims something").

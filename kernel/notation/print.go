@@ -243,6 +243,14 @@ func (w *printer) power(e *Binary, right int) {
 
 func (w *printer) bind(e *Bind, right int) {
 	switch {
+	case e.Kind == Antiderivative:
+		w.WriteString("∫ ")
+		w.expr(e.Body, levelProduct, levelProduct)
+		if endsInNumber(e.Body) {
+			w.WriteString(" ·") // 2 dm would be a length
+		}
+		w.words(" d", e.Var.Ident)
+		return
 	case e.Kind == Change:
 		w.WriteByte('[')
 		w.expr(e.Body, levelOr, levelOr)

@@ -72,6 +72,12 @@ func endsWithUnit(e Expr) bool {
 	return ok
 }
 
+// endsInNumber reports whether the text of e ends in a number or its unit.
+func endsInNumber(e Expr) bool {
+	_, ok := lastLeaf(e).(*Number)
+	return ok || endsWithUnit(e)
+}
+
 // endsWithMantissa reports whether the text of e ends in a number that a power
 // of ten after it would join.
 func endsWithMantissa(e Expr) bool {

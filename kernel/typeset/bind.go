@@ -28,6 +28,8 @@ func (s setter) bind(e *notation.Bind) box.Box {
 			return box.Row{quotient, box.Thin{}, s.operand(e.Body, levelPower, true)}
 		}
 		return box.At{X: box.Row{quotient, box.Thin{}, s.operand(e.Body, levelMul, true)}, Place: box.Row{variable, box.Op{Sign: "=", Form: box.Relation}, from}}
+	case notation.Antiderivative:
+		return box.Row{box.Op{Sign: "∫", Form: box.Large}, s.operand(e.Body, levelMul, true), box.Thin{}, box.Ident{Name: "d", Upright: true}, variable}
 	case notation.Change:
 		place := box.Row{variable, box.Op{Sign: "=", Form: box.Relation}, from}
 		return box.Script{Base: box.Fence{Open: "[", Close: "]", X: s.inner(e.Body)}, Sub: place, Sup: to}

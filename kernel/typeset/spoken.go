@@ -318,6 +318,10 @@ func (v *voice) bind(e *notation.Bind) {
 		v.say("the limit, as", e.Var, "tends to", e.From)
 		v.pause()
 		v.say("of", e.Body)
+	case notation.Antiderivative:
+		v.say("the integral of", unparen(e.Body))
+		v.pause()
+		v.say("d", e.Var)
 	case notation.Integral:
 		v.say("the integral from", e.From, "to", e.To, "of", unparen(e.Body))
 		v.pause()
