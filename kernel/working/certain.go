@@ -149,13 +149,9 @@ func (w *Working) encloseItem(it *item) (interval.Interval, error) {
 	case *notation.Define:
 		return w.encloseExpr(n.Expr, scope{w})
 	case *notation.Vary:
-		if it.hasVaried {
-			break
+		if it.formula != nil {
+			return w.encloseExpr(it.formula, scope{w})
 		}
-		if n.Start != nil {
-			return w.encloseExpr(n.Start, scope{w})
-		}
-		return w.encloseExpr(n.From, scope{w})
 	}
 	x, ok := it.object.(program.Scalar)
 	if !ok {
