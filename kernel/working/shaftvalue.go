@@ -247,9 +247,12 @@ func (v shaftValue) IsBracket(name string) bool { return name == "bracket" }
 // mostSegments bounds the work one S.segments(n) may ask for.
 const mostSegments = 1_000_000
 
+// count returns the whole number that n is, but for the rounding of what it was
+// calculated from: 0.7 m/(0.1 m) is 7.
 func count(n float64) (int, error) {
-	if n != math.Trunc(n) || n < 1 || n > mostSegments {
+	whole := math.Round(n)
+	if !(math.Abs(n-whole) <= 1e-12*whole) || whole < 1 || whole > mostSegments {
 		return 0, fmt.Errorf("the number of segments must be a whole number from 1 to 1 000 000, not %g", n)
 	}
-	return int(n), nil
+	return int(whole), nil
 }

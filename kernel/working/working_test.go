@@ -354,3 +354,14 @@ func TestWholeWorkingHasALimit(t *testing.T) {
 		t.Error("b is not evaluated although there is time again")
 	}
 }
+
+// A count that is worked out is the whole number that it is but for rounding.
+func TestWorkedOutCount(t *testing.T) {
+	w := newWorking(t, working.Cell{ID: "a", Kind: working.Calc, Text: source.NewText("a", "L = 0.7 m\nk = L/(0.1 m)\nx = S.bracket(k)\ny = S.segments(0.1·30)\nz = S.bracket(2.5)")},
+		working.Cell{ID: "s", Kind: working.Shaft, Name: "S", Text: source.NewText("s", "G = 79 GPa\nsolid 36 mm to 54 mm for L\nhold at 0 m\ntorque 400 N·m at L")})
+	for i, wantFailed := range []bool{false, false, false, false, true} {
+		if r := w.Results("a")[i]; r.Failed() != wantFailed {
+			t.Errorf("%s failed: %v, %v", r.Name, r.Failed(), r.Diagnostics)
+		}
+	}
+}
