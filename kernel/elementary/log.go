@@ -18,7 +18,7 @@ func logReduce(x, low float64) (e *logEntry, rh, rl float64, k int) {
 	e = &logs[j-logFirst]
 	zs := head(z)
 	zt := z - zs
-	if low != 0 {
+	if low != 0 && k < 200 { // else it is far below a unit of z
 		zt += float64(low * scale(-k))
 	}
 	rh, rl = fastSum(float64(zs*e.inv)-1, float64(zt*e.inv))

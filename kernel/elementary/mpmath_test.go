@@ -2,15 +2,20 @@ package elementary
 
 import (
 	"bytes"
+	"cmp"
+	"flag"
 	"fmt"
 	"math"
 	"os"
 	"os/exec"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
 	"testing"
 )
+
+var update = flag.Bool("update", false, "rewrite the files under testdata")
 
 // A reference is a true value: the float64 nearest to it, and how far it lies
 // above that in units in the last place.
@@ -134,5 +139,74 @@ func TestAgainstMpmath(t *testing.T) {
 		count = 20_000
 	}
 	list := hardPoints(count)
-	check(t, list, ask(t, list))
+	answers := ask(t, list)
+	check(t, list, answers)
+	if *update && !testing.Short() {
+		writeHardest(t, list, answers)
+	}
+}
+
+const (
+	hardestFile = "testdata/hardest.txt"
+	hardestEach = 350 // of each function
+)
+
+// writeHardest keeps the points whose true value lies closest to the middle
+// between two float64, where a small error changes the result.
+func writeHardest(t *testing.T, list []point, answers []reference) {
+	t.Helper()
+	order := make([]int, len(list))
+	for i := range order {
+		order[i] = i
+	}
+	fromTie := func(i int) float64 { return math.Abs(math.Abs(answers[i].above) - 0.5) }
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(fromTie(a), fromTie(b)) })
+	kept := make([]int, len(functions))
+	var b strings.Builder
+	b.WriteString("# The hardest of the points of TestAgainstMpmath: function, arguments, the nearest\n" +
+		"# float64, and how far the true value lies above it in units in the last place.\n" +
+		"# Values by mpmath 1.3.0 (reference.py); written by go test -run TestAgainstMpmath -update.\n")
+	for _, i := range order {
+		p, r := list[i], answers[i]
+		if kept[p.function]++; kept[p.function] > hardestEach {
+			continue
+		}
+		fmt.Fprintf(&b, "%s %x %x %x %.9f\n", functions[p.function].name, p.x, p.y, r.near, r.above)
+	}
+	if err := os.WriteFile(hardestFile, []byte(b.String()), 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// TestHardest compares with the values that are kept in testdata, also where
+// there is no mpmath.
+func TestHardest(t *testing.T) {
+	content, err := os.ReadFile(hardestFile)
+	if err != nil {
+		t.Fatal(err)
+	}
+	index := map[string]int{}
+	for i, f := range functions {
+		index[f.name] = i
+	}
+	var list []point
+	var answers []reference
+	for line := range strings.Lines(string(content)) {
+		if strings.HasPrefix(line, "#") {
+			continue
+		}
+		f := strings.Fields(line)
+		var v [4]float64
+		for i := range v {
+			if v[i], err = strconv.ParseFloat(f[i+1], 64); err != nil {
+				t.Fatal(err)
+			}
+		}
+		list = append(list, point{index[f[0]], v[0], v[1]})
+		answers = append(answers, reference{v[2], v[3]})
+	}
+	if len(list) < 4000 {
+		t.Errorf("only %d points", len(list))
+	}
+	check(t, list, answers)
 }

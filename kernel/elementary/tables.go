@@ -672,5 +672,5 @@ var turns = [22]uint64{
 	0x9afed7ec47e35742,
 	0x1580cc11bf1edaea,
 	0xfc33ef0826bd0d87,
-	0x6a78e45857b98400,
+	0x6a78e45857b986c2,
 }

@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Writes ../tables.go: the tables and constants of package elementary.
 
-Run: python3 tables.py > ../tables.go     (mpmath 1.3.0 at 400 digits)
+Run: python3 tables.py > ../tables.go     (mpmath 1.3.0 at 500 digits)
 
 Each number is computed by mpmath and then rounded, so nothing here is copied
 from a book or another library. TestTables computes them again by
@@ -11,7 +11,7 @@ import struct
 
 from mpmath import mp, mpf
 
-mp.dps = 400
+mp.dps = 500
 
 
 def short(v):
