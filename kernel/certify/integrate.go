@@ -438,7 +438,7 @@ func (q *quadrature) settle(p panel) error {
 func (q *quadrature) hopeless(p panel) bool {
 	s := &q.sheets[p.sheet]
 	for _, t := range [...]float64{0.3819, 0.5437, 0.7182} {
-		s.args[len(s.args)-1] = point(p.lo + t*(p.hi-p.lo))
+		s.args[len(s.args)-1] = point(p.lo + float64(t*(p.hi-p.lo)))
 		if isSound(s.frame.over(s.args)) {
 			return false
 		}

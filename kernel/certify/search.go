@@ -138,7 +138,7 @@ func (s *searcher) root(a, b float64) (Enclosure, error) {
 		}
 		m := x.Mid()
 		if isSound(middle) && middle.Lo <= 0 && middle.Hi >= 0 {
-			m = x.Lo + (x.Hi-x.Lo)*0.4375 // a root is better not at an end of both halves
+			m = x.Lo + float64((x.Hi-x.Lo)*0.4375) // a root is better not at an end of both halves
 		}
 		lower, upper := interval.Interval{Lo: x.Lo, Hi: m}, interval.Interval{Lo: m, Hi: x.Hi}
 		if a <= b {

@@ -50,7 +50,8 @@ func least(b interval.Interval) float64 {
 
 // rounded adds the rounding of one operation, in units of roundoff, to a bound.
 func rounded(b interval.Interval, err error, off, units float64) (reckoned, bool) {
-	off = (off + float64(units*(size(b)+off)) + smallest) * upward
+	off = float64(off) // callers pass products
+	off = float64((off + float64(units*(size(b)+off)) + smallest) * upward)
 	return reckoned{b, off}, err == nil && finite(off)
 }
 

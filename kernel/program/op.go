@@ -195,7 +195,9 @@ func topBit(n int) int {
 	return bit
 }
 
-func finite(x float64) bool { return x-x == 0 }
+// finite is also right for a product, which must not be fused into the
+// difference.
+func finite(x float64) bool { return float64(x)-float64(x) == 0 }
 
 func truth(b bool) float64 {
 	if b {

@@ -42,7 +42,7 @@ func (s *Shaft) over(x interval.Interval, value func(*outward, *piece, interval.
 	}
 	// A break may be off the place that is meant by rounding; a single place just
 	// before it belongs to the piece after it, as for J.
-	slack := sameplace * s.length
+	slack := float64(sameplace * s.length)
 	var all interval.Interval
 	found := false
 	off, err := s.readError()

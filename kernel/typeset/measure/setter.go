@@ -165,7 +165,7 @@ func (s setter) large(sign string) Layout {
 	}
 	glyph := big.text(sign, false)
 	l := Layout{Width: glyph.Width}
-	l.add(glyph, 0, (glyph.Up-glyph.Down)/2-s.em(axis))
+	l.add(glyph, 0, float64((glyph.Up-glyph.Down)/2)-s.em(axis))
 	return l
 }
 
@@ -185,8 +185,8 @@ func (s setter) fraction(b box.Fraction) Layout {
 	drop := max(s.em(leastDen), s.em(thickness/2+clear-axis)+den.Up)
 	const side = 0.08 // beside the bar
 	l := Layout{Width: w + float64(2*s.em(side))}
-	l.add(num, s.em(side)+(w-num.Width)/2, -rise)
-	l.add(den, s.em(side)+(w-den.Width)/2, drop)
+	l.add(num, s.em(side)+float64((w-num.Width)/2), -rise)
+	l.add(den, s.em(side)+float64((w-den.Width)/2), drop)
 	l.rule(s.em(side), -s.em(axis), s.em(side)+w, -s.em(axis), s.em(thickness))
 	return l
 }
@@ -330,7 +330,7 @@ func (s setter) table(t box.Table) Layout {
 		}
 	}
 	centred := Layout{Width: l.Width}
-	centred.add(l, 0, -y/2-s.em(axis))
+	centred.add(l, 0, float64(-y/2)-s.em(axis))
 	if t.Columns == box.Conditions {
 		return s.fenced("{", "", centred, true)
 	}

@@ -12,7 +12,7 @@ func (s setter) root(b box.Root) Layout {
 	inner.display = false
 	x := inner.box(b.X)
 	t := s.em(thickness)
-	top := max(x.Up, s.em(0.5)) + s.em(0.12) + t/2
+	top := max(x.Up, s.em(0.5)) + s.em(0.12) + float64(t/2)
 	bottom := max(x.Down, 0) + s.em(0.04)
 	var l Layout
 	left := 0.0
@@ -159,7 +159,7 @@ func (s setter) brace(half float64) Layout {
 func (s setter) accent(b box.Accent) Layout {
 	l := s.box(b.X)
 	t := s.em(thickness)
-	mid := l.Width / 2
+	mid := float64(l.Width / 2)
 	if id, ok := b.X.(box.Ident); ok && !id.Upright {
 		mid += s.em(0.06) // an italic letter leans
 	}
@@ -179,7 +179,7 @@ func (s setter) accent(b box.Accent) Layout {
 	case "~":
 		l.Shapes = append(l.Shapes, Shape{[]Step{
 			{Kind: Move, X: mid - half, Y: y},
-			{Kind: Curve, X1: mid - half/2, Y1: y - s.em(0.2), X2: mid + half/2, Y2: y + s.em(0.12), X: mid + half, Y: y - s.em(0.08)},
+			{Kind: Curve, X1: mid - float64(half/2), Y1: y - s.em(0.2), X2: mid + float64(half/2), Y2: y + s.em(0.12), X: mid + half, Y: y - s.em(0.08)},
 		}, t})
 		l.Up += s.em(0.24)
 	case "→":
@@ -217,15 +217,15 @@ func (l *Layout) dot(x, y, r float64) {
 
 // levelBrace draws a brace along the whole width, its point reaching by depth.
 func (l *Layout) levelBrace(y, depth, width float64) {
-	mid, end := l.Width/2, l.Width
+	mid, end := float64(l.Width/2), l.Width
 	turn := math.Min(mid/2, math.Abs(depth)*1.5)
-	bend := y + depth/2
+	bend := y + float64(depth/2)
 	l.Shapes = append(l.Shapes, Shape{[]Step{
 		{Kind: Move, X: 0, Y: y},
 		{Kind: Curve, X1: 0, Y1: bend, X2: turn / 3, Y2: bend, X: turn, Y: bend},
 		{Kind: Line, X: mid - turn, Y: bend},
-		{Kind: Curve, X1: mid - turn/3, Y1: bend, X2: mid, Y2: bend, X: mid, Y: y + depth},
-		{Kind: Curve, X1: mid, Y1: bend, X2: mid + turn/3, Y2: bend, X: mid + turn, Y: bend},
+		{Kind: Curve, X1: mid - float64(turn/3), Y1: bend, X2: mid, Y2: bend, X: mid, Y: y + depth},
+		{Kind: Curve, X1: mid, Y1: bend, X2: mid + float64(turn/3), Y2: bend, X: mid + turn, Y: bend},
 		{Kind: Line, X: end - turn, Y: bend},
 		{Kind: Curve, X1: end - turn/3, Y1: bend, X2: end, Y2: bend, X: end, Y: y},
 	}, width})
