@@ -24,7 +24,7 @@
 //   - IEEE 754 binary64, each operation rounded by itself, never fused.
 //   - x^n for whole |n| ≤ 64 is multiplied out by repeated squaring from the
 //     left, x⁴ = (x·x)²; a negative n adds one division. x^(1/2) is √x. Other
-//     powers and the functions are those of package elementary: within 0.55
+//     powers and the functions are those of package elementary: within 0.6
 //     units in the last place, and the same bits on every machine.
 //   - A sum adds term k to lane k mod 8 of its chunk of 4096 terms; the lanes
 //     are added pairwise, the chunks in order with compensation (Neumaier 1974).

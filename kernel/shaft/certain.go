@@ -213,7 +213,7 @@ func (c *Certain) taperAt(s, eps float64) [3]interval.Interval {
 // stretchAt returns the stretch just after x, the last one for the far end, and
 // the one before it if x is on a break.
 func (c *Certain) stretchAt(x float64) (before, after int) {
-	tol := sameplace * c.shaft.length
+	tol := float64(sameplace * c.shaft.length)
 	breaks := c.shaft.breaks
 	after = len(c.spans) - 1
 	for after > 0 && breaks[after] > x+tol {
@@ -327,7 +327,7 @@ func (c *Certain) Twist(x interval.Interval) (interval.Interval, error) {
 	if err != nil {
 		return interval.Interval{}, err
 	}
-	tol := sameplace * c.shaft.length
+	tol := float64(sameplace * c.shaft.length)
 	breaks := c.shaft.breaks
 	if x.Lo >= breaks[i]-tol && x.Hi <= breaks[i]+tol {
 		return c.theta[i], nil

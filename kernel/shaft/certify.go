@@ -133,7 +133,7 @@ func (p *piece) proof(unproven *bool) func(a, b, value, whole float64) bool {
 			*unproven = true
 			return true
 		}
-		slack := panelProof*value + wholeProof*whole
+		slack := float64(panelProof*value) + float64(wholeProof*whole)
 		return value >= e.Low-slack && value <= e.High+slack
 	}
 }

@@ -25,7 +25,7 @@ func Certain(lo, hi float64, text string, u Unit, r Rounding) bool {
 		return false
 	}
 	x, y := lo/u.Factor, hi/u.Factor
-	slack := endSlack * 0x1p-52 * max(math.Abs(x), math.Abs(y))
+	slack := float64(endSlack * 0x1p-52 * max(math.Abs(x), math.Abs(y)))
 	lead := place
 	if shown != 0 {
 		lead = int(math.Floor(elementary.Log10(math.Abs(shown)) + 1e-12))
@@ -33,7 +33,7 @@ func Certain(lo, hi float64, text string, u Unit, r Rounding) bool {
 			place = lead - r.Figures + 1
 		}
 	}
-	half := 0.5 * elementary.Pow(10, float64(place))
+	half := float64(0.5 * elementary.Pow(10, float64(place)))
 	finest := half
 	if shown != 0 && r == (Rounding{}) {
 		finest = min(half, 0.5*elementary.Pow(10, float64(lead-certainFigures+1)))
