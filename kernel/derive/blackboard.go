@@ -50,7 +50,17 @@ func (s *scope) expand(e notation.Expr) notation.Expr {
 		return &c
 	}
 	m := makerAt(b)
-	return m.paren(m.sub(m.paren(put(body, b.Var.Ident, b.To)), m.paren(put(body, b.Var.Ident, b.From))))
+	from, to := s.sameKind(b.From, b.To), s.sameKind(b.To, b.From)
+	return m.paren(m.sub(m.paren(put(body, b.Var.Ident, to)), m.paren(put(body, b.Var.Ident, from))))
+}
+
+// sameKind gives an end that is written 0 the dimension of the other end.
+func (s *scope) sameKind(end, other notation.Expr) notation.Expr {
+	t, _ := s.typeOf(end)
+	if of, _ := s.typeOf(other); t.Zero && !of.Zero && of.IsQuantity() {
+		return makerAt(end).mul(end, makerAt(end).paren(other))
+	}
+	return end
 }
 
 // rate takes "dθ/dx = …". Where θ is known, it claims something of its
@@ -157,5 +167,23 @@ func (j *judge) declareVariable(x *notation.Name) bool {
 	}
 	j.scope.give(x, t.Dim, t.Unit)
 	j.forgetSampler()
+	return true
+}
+
+// boundaryValue judges "d(L) = d_1", where d is a function defined above and L has
+// a meaning: a claim about its value there.
+func (j *judge) boundaryValue(line *notation.DeriveDefine, known *check.Symbol) bool {
+	if known.Kind != check.Function || len(known.Func.Params) != len(line.Params) {
+		return false
+	}
+	var args []notation.Expr
+	for _, p := range line.Params {
+		if j.scope.symbols[p.Ident] == nil {
+			return false
+		}
+		args = append(args, p)
+	}
+	j.above = j.statement(makerAt(line.Name).call(line.Name.Ident, args...))
+	j.judgeClaim(line, line.Expr, nil)
 	return true
 }

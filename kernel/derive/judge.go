@@ -91,7 +91,9 @@ func (j *judge) line(line notation.DeriveLine) {
 func (j *judge) function(line *notation.DeriveDefine) {
 	j.above, j.chain, j.bound = nil, "", ""
 	if known, twice := j.scope.symbols[line.Name.Ident]; twice {
-		j.alreadyDefined(line.Name, known)
+		if !j.boundaryValue(line, known) {
+			j.alreadyDefined(line.Name, known)
+		}
 		return
 	}
 	for _, p := range line.Params {

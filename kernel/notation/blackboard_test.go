@@ -58,6 +58,8 @@ var blackboardLines = []struct{ above, text, tree, printed string }{
 	{"f(x) = x", "y = f′(2·L)", "(start y (derivative x (f() x) (· 2 L) -))", "y = derivative of f(x) for x at 2·L"},
 	{"", "θ’(x) = T/(G·J(x))", "(start dθ/dx (/ T (() (· G (J() x)))))", "dθ/dx = T/(G·J(x))"},
 	{"", "d/dx(x^2) = 2·x", "(step (derivative x (^ x 2) x -) (· 2 x) - -)", "derivative of x^2 for x at x = 2·x"},
+	{"f(x) = x", "f(0) = 0", "(step (f() 0) 0 - -)", "f(0) = 0"},
+	{"", "∫ |x| dx = x·|x|/2", "(step (antiderivative* x (|| x) - -) (/ (· x (|| x)) 2) - -)", "∫ |x| dx = x·|x|/2"},
 	{"", "∫ x^2 dx = x^3/3 + C", "(step (antiderivative* x (^ x 2) - -) (+ (/ (^ x 3) 3) C) - -)", "∫ x^2 dx = x^3/3 + C"},
 	{"", "∫ dx/2 = x/2", "(step (antiderivative* x (/ 1 2) - -) (/ x 2) - -)", "∫ 1/2 · dx = x/2"},
 	{"", "∫ a·dm/2 = a·m/2", "(step (antiderivative* m (/ a 2) - -) (/ (· a m) 2) - -)", "∫ a/2 · dm = a·m/2"},

@@ -65,7 +65,7 @@ func (n names) line(toks []token) {
 				n.bound[Canonical(t.text)] = true
 			}
 		}
-		if head == 4 {
+		if _, known := n.functions[Canonical(first.text)]; head == 4 && !known {
 			n.functions[Canonical(first.text)] = Canonical(toks[2].text)
 		}
 	}
@@ -126,6 +126,13 @@ func isPair(θ, x token) bool {
 		}
 	}
 	return true
+}
+
+// isApplied reports whether a line begins with d(0 m) =, where d is a function of
+// the derivation: a claim, since a function is defined for a name.
+func (p *parser) isApplied(head int) bool {
+	toks := p.toks[p.pos:head]
+	return len(toks) > 3 && p.names.functions[Canonical(toks[0].text)] != "" && !(len(toks) == 4 && toks[2].kind == tName)
 }
 
 // withLead puts the sign ⇒ or ∴ before the first of the lines.
@@ -269,7 +276,7 @@ func (p *parser) isIndefinite() bool {
 		case t.isWord("for"):
 			return false
 		}
-		isFactor := i == 0 || rest[i-1].endsOperand() || rest[i-1].isOp(OpMul)
+		isFactor := i == 0 || rest[i-1].endsOperand() || rest[i-1].kind == tBar || rest[i-1].isOp(OpMul)
 		found = found || isFactor && differentialOf(t) != "" && !p.names.defined[Canonical(t.text)]
 	}
 	return found
@@ -542,7 +549,12 @@ func (p *parser) change() Expr {
 	case again != nil && again.Ident != b.Var.Ident:
 		p.errorf(again.At, Unexpected, "the two ends are of one name").Repair = "write " + form
 	}
-	if b.Var == nil {
+	for _, end := range []Expr{b.From, b.To} {
+		if _, infinite := end.(*Infinity); infinite {
+			p.errorf(end.Span(), StrayInfinity, "∞ is not a number to calculate with").Repair = "write a limit: lim_{b→∞} of the bracket up to b"
+		}
+	}
+	if b.Var == nil && !p.broken {
 		b.Var = p.changing(b.Body, at)
 	}
 	if p.broken {

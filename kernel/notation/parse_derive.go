@@ -58,7 +58,7 @@ func (p *parser) beginning(start token, at func() derivePlace) []DeriveLine {
 	if d := p.rate(); d != nil {
 		return p.defined(d, start.start)
 	}
-	if p.toks[head].isOp(OpEqual) {
+	if p.toks[head].isOp(OpEqual) && !p.isApplied(head) {
 		return p.deriveDefine(head)
 	}
 	if !slices.ContainsFunc(p.restOfLine(), isRelation) {
