@@ -2,13 +2,19 @@
 // A formula that is wider than its column scrolls sideways. Some browsers let no
 // key reach what scrolls, so it is made a stop of the Tab key while it does.
 
-const wide = 'math[display="block"], .paper-line > span';
+const wide = 'math[display="block"], .paper-line > span, .row > .formula';
 
 export function attachScrolls() {
   look();
   addEventListener("resize", look);
   addEventListener("toggle", look, true); // what was folded away had no width
   document.fonts.ready.then(look);
+  // Formulas change while a reader edits; one look when they have come to rest.
+  let waiting = 0;
+  new MutationObserver(() => {
+    clearTimeout(waiting);
+    waiting = setTimeout(look, 300);
+  }).observe(document.body, { childList: true, subtree: true });
 }
 
 function look() {
