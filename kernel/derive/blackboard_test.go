@@ -36,6 +36,7 @@ func TestBlackboard(t *testing.T) {
 		{"integral, wrong", taper + "θ = ∫_{0 m}^{L} T/(G·J(x)) dx\n= 32·T·L/(3·π·G·(d_1 − d_0))·(1/d_0^4 − 1/d_1^4)", derive.Fails},
 		{"bracket with limits", "given L: length > 0, k: number > 0\nA = ∫_{0 m}^{L} k·x dx\n= [k·x^2/2]_{0 m}^L\n= k·L^2/2", derive.Follows},
 		{"bracket with limits, from the integral", "given L: length > 0, k: number > 0\nA = ∫_{0 m}^{L} k·x dx\n= [k·x^2/2]_{0 m}^L", derive.Follows},
+		{"bracket with limits, turned round, from the integral", "given L: length > 0, k: number\nA = ∫_{0 m}^{L} k·x dx\n= [k·x^2/2]_L^{0 m}", derive.Fails},
 		{"bracket with limits, turned round", "given L: length > 0, k: number > 0\nA = [k·x^2/2]_L^{0 m}\n= k·L^2/2", derive.Fails},
 		{"bracket of a name that depends on x", "given L: length > 0, x: length\nu = L + x\nA = [u^2]_{x=0 m}^{x=L}\n= 3·L^2", derive.Follows},
 		{"bracket of a name that depends on x, wrong", "given L: length > 0, x: length\nu = L + x\nA = [u^2]_{x=0 m}^{x=L}\n= 0 m^2", derive.Fails},

@@ -19,6 +19,11 @@
 // where two names that are compared are nearly equal, and points on both sides
 // of every switch between two formulas.
 //
+// Other claims are turned into equations or signs. A bound is the sign of a
+// difference. "∝ b" below a is a(p)·b(q) = a(q)·b(p) at any two points p and q of
+// the domain that agree in the names held constant. "dθ/dx = r" is the derivative
+// of θ equal to r, and "∫ f dx = F + C" is f equal to the derivative of F + C.
+//
 // # What a verdict is worth
 //
 // "Follows" is a proof that the two lines are equal for all data that the givens

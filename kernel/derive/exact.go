@@ -355,12 +355,19 @@ func linearParts(f notation.Expr, x string) []notation.Expr {
 	return list
 }
 
-// integrated puts the limits into c·p^(m+1)/((m+1)·q). c is f·p^(−m) at the
-// lower limit. The antiderivative is differentiated before it is believed.
+// integrated puts the limits into c·p^(m+1)/((m+1)·q). c is f·p^(−m),
+// which does not depend on x, at the lower limit, or at the upper one where p is 0
+// at the lower. The antiderivative is differentiated before it is believed.
 func integrated(b *notation.Bind, f, p, q notation.Expr, exponent *big.Rat, how method) (notation.Expr, bool) {
 	m, x := makerAt(b), b.Var.Ident
 	raised := new(big.Rat).Add(exponent, big.NewRat(1, 1))
-	c := put(m.mul(m.paren(f), m.power(p, new(big.Rat).Neg(exponent))), x, b.From)
+	place := b.From
+	if exponent.Sign() > 0 {
+		if zero, decided := algebra.EqualExactly(put(p, x, b.From), m.number(0), nil); zero && decided {
+			place = b.To
+		}
+	}
+	c := put(m.mul(m.paren(f), m.power(p, new(big.Rat).Neg(exponent))), x, place)
 	if raised.Sign() == 0 {
 		if how == noExponent || how == sameExponent || how == lowered {
 			return nil, false

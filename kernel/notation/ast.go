@@ -196,7 +196,7 @@ const (
 	OpGreaterEq    // ≥ or >=
 	OpEqual        // =  in a condition
 	OpNotEqual     // ≠ or <>
-	OpApprox       // ≈ or ~=, in expect only
+	OpApprox       // ≈ or ~=, in expect and in derivations
 	OpAnd          // and
 	OpOr           // or
 	OpNot          // not
