@@ -22,10 +22,13 @@ type Options struct {
 }
 
 // A DivergentError reports that an integral has no finite value, because |f|
-// grows like |x − Where|^Exponent with Exponent ≤ −1.
+// grows like |x − Where|^Exponent with Exponent ≤ −1. This package only measures
+// that; a narrow peak of a finite integral may look the same from where it was
+// measured. Proven is set by those who have proved it.
 type DivergentError struct {
 	Where    float64 // the place of the singularity
 	Exponent float64 // the measured exponent
+	Proven   bool
 }
 
 func (e *DivergentError) Error() string {

@@ -685,7 +685,7 @@ func (f *certified) found(run *Run, e *notation.Bind, params []interval.Interval
 	var diverges *certify.DivergentError
 	switch {
 	case errors.As(err, &diverges):
-		return found{}, &num.DivergentError{Where: diverges.Where, Exponent: diverges.Exponent}
+		return found{}, &num.DivergentError{Where: diverges.Where, Exponent: diverges.Exponent, Proven: true}
 	case err != nil && !errors.Is(err, certify.ErrNoRoot):
 		return found{}, err
 	case err == nil && v.Certain && v.Reason == certify.NoReason:

@@ -226,6 +226,9 @@ func (w *walker) failSearch(e *notation.Bind, err error) bool {
 	case errors.As(err, &diverges) && math.IsInf(diverges.Where, 0):
 		w.failAt(e.Span(), CodeIntegral, "end the range at a large number, if that is meant",
 			"this integral has no finite value: far out the formula goes like %s to the power %s, and below −1 is needed", e.Var.Ident, digits(diverges.Exponent))
+	case errors.As(err, &diverges) && !diverges.Proven:
+		w.failAt(e.Span(), CodeIntegral, "split the range there, or begin a little beside that place",
+			"this integral could not be found, and may have no finite value: near %s the formula grows about as the distance to the power %s", place(e, diverges.Where), digits(diverges.Exponent))
 	case errors.As(err, &diverges):
 		w.failAt(e.Span(), CodeIntegral, "leave that end out, or look at the formula there",
 			"this integral has no finite value: near %s the formula grows as fast as the distance to the power %s", place(e, diverges.Where), digits(diverges.Exponent))

@@ -64,7 +64,7 @@ func (w *walker) encloseSurely(e *notation.Bind) (b interval.Interval, known, ok
 	var diverges *certify.DivergentError
 	switch {
 	case errors.As(err, &diverges):
-		return b, false, w.failSearch(e, &num.DivergentError{Where: diverges.Where, Exponent: diverges.Exponent})
+		return b, false, w.failSearch(e, &num.DivergentError{Where: diverges.Where, Exponent: diverges.Exponent, Proven: true})
 	case err != nil:
 		return b, false, w.failLimit(e, err)
 	}
