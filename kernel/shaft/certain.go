@@ -17,6 +17,7 @@ type Certain struct {
 	theta   []interval.Interval    // at each break: twist relative to x = 0
 	react   []interval.Interval
 	pieceOf []int // of each stretch
+	cellOf  []int // of each stretch: the cell between stations that it lies in
 }
 
 // Certain returns the bounds of the values of the shaft. It is worked out once.
@@ -41,6 +42,7 @@ func (s *Shaft) enclose() (*Certain, error) {
 			k++
 		}
 		c.pieceOf = append(c.pieceOf, k)
+		c.cellOf = append(c.cellOf, s.pieces[k].cellFrom(s.breaks[i]))
 		m, err := c.moments(i, widened(s.breaks[i+1], c.slack), true)
 		if err != nil {
 			return nil, err
@@ -150,7 +152,7 @@ func (c *Certain) moments(i int, x interval.Interval, all bool) ([3]interval.Int
 		if k > 0 && top {
 			break
 		}
-		f := p.complianceOf(&c.outward, local, length, k)
+		f := p.complianceOf(&c.outward, local, length, c.cellOf[i], k)
 		if f == nil {
 			return m, ErrNotEnclosed
 		}
@@ -330,10 +332,10 @@ func (c *Certain) Twist(x interval.Interval) (interval.Interval, error) {
 	tol := float64(sameplace * c.shaft.length)
 	breaks := c.shaft.breaks
 	if x.Lo >= breaks[i]-tol && x.Hi <= breaks[i]+tol {
-		return c.theta[i], nil
+		return c.sound(c.beside(i, x))
 	}
 	if x.Lo >= breaks[i+1]-tol {
-		return c.theta[i+1], nil
+		return c.sound(c.beside(i+1, x))
 	}
 	m, err := c.moments(i, x, false)
 	if err != nil {
@@ -346,6 +348,25 @@ func (c *Certain) Twist(x interval.Interval) (interval.Interval, error) {
 		v = both
 	}
 	return c.sound(v)
+}
+
+// beside returns the twist at x, which counts as break k. Where x is farther
+// from the break than rounding can be, the twist between the two is added.
+func (c *Certain) beside(k int, x interval.Interval) interval.Interval {
+	v := c.theta[k]
+	at := widened(c.shaft.breaks[k], c.slack)
+	add := func(i int, gap interval.Interval) {
+		p, local := c.local(i, interval.Hull(at, x))
+		rate := c.div(c.torqueIn(i, interval.Hull(at, x)), p.stiffnessOver(&c.outward, local))
+		v = c.sum(v, c.product(rate, gap))
+	}
+	if x.Lo < at.Lo && k > 0 {
+		add(k-1, interval.Interval{Lo: c.sub(x, at).Lo})
+	}
+	if x.Hi > at.Hi && k < len(c.spans) {
+		add(k, interval.Interval{Hi: c.sub(x, at).Hi})
+	}
+	return v
 }
 
 // TwistTotal encloses the twist of the far end relative to x = 0, rad.

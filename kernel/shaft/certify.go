@@ -2,19 +2,18 @@ package shaft
 
 import (
 	"errors"
-	"math"
 
 	"shaftbook/kernel/certify"
 	"shaftbook/kernel/interval"
 )
 
 // complianceOf makes the function 1/(G·J)·sᵏ of the local place on one stretch of
-// a piece, where s = (x − from)/length of the stretch. nil if a profile cannot be
-// written as one.
-func (p *piece) complianceOf(o *outward, from, length interval.Interval, k int) *certify.Function {
+// a piece, where s = (x − from)/length of the stretch, which lies in the given
+// cell between stations. nil if a profile cannot be written as one.
+func (p *piece) complianceOf(o *outward, from, length interval.Interval, cell, k int) *certify.Function {
 	b := certify.NewBuilder()
 	x := b.Variable()
-	gj, ok := p.stiffnessExpr(o, b, x, from.Mid())
+	gj, ok := p.stiffnessExpr(o, b, x, cell)
 	if !ok {
 		return nil
 	}
@@ -27,14 +26,13 @@ func (p *piece) complianceOf(o *outward, from, length interval.Interval, k int) 
 	return f
 }
 
-// stiffnessExpr writes G·J at the local place x. near is a place of the stretch,
-// which decides between which stations it lies.
-func (p *piece) stiffnessExpr(o *outward, b *certify.Builder, x certify.Expr, near float64) (certify.Expr, bool) {
+// stiffnessExpr writes G·J at the local place x in a cell between stations.
+func (p *piece) stiffnessExpr(o *outward, b *certify.Builder, x certify.Expr, cell int) (certify.Expr, bool) {
 	g := b.Const(o.given(p.G))
 	if s := p.Section; s != nil {
 		return b.Mul(g, b.Const(o.section(s.J))), true
 	}
-	outer, ok := p.outerExpr(o, b, x, near)
+	outer, ok := p.outerExpr(o, b, x, cell)
 	if !ok {
 		return 0, false
 	}
@@ -71,32 +69,18 @@ func (p *piece) profileExpr(o *outward, b *certify.Builder, x certify.Expr, f Pr
 	return f.Build(b, x), true
 }
 
-// slopeError is the relative error of the slopes of the curve through stations,
-// which are worked out in a few operations.
-const slopeError = 1e-13
-
-func (p *piece) outerExpr(o *outward, b *certify.Builder, x certify.Expr, near float64) (certify.Expr, bool) {
+func (p *piece) outerExpr(o *outward, b *certify.Builder, x certify.Expr, cell int) (certify.Expr, bool) {
 	if p.measured == nil {
 		return p.profileExpr(o, b, x, p.Outer)
 	}
-	i := 1
-	for i < len(p.Stations)-1 && p.Stations[i].X <= near {
-		i++
+	curve := p.measured.curve(o)
+	by, h := curve.cubic(o, cell)
+	t := b.Div(b.Sub(x, b.Const(curve.x[cell])), b.Const(h))
+	d := b.Const(by[3])
+	for i := 2; i >= 0; i-- {
+		d = b.Add(b.Const(by[i]), b.Mul(t, d))
 	}
-	from, to := p.Stations[i-1], p.Stations[i]
-	h := b.Sub(b.Const(o.given(to.X)), b.Const(o.given(from.X)))
-	slope := func(at float64) certify.Expr {
-		m := p.measured.PredictDerivative(at)
-		return b.Mul(h, b.Const(widened(m, slopeError*math.Abs(m))))
-	}
-	m0, m1 := slope(from.X), slope(to.X)
-	d0 := b.Const(o.given(from.Diameter))
-	rise := b.Sub(b.Const(o.given(to.Diameter)), d0)
-	t := b.Div(b.Sub(x, b.Const(o.given(from.X))), h)
-	// Hermite's cubic: d₀ + m₀t + (3Δ − 2m₀ − m₁)t² + (m₀ + m₁ − 2Δ)t³.
-	c2 := b.Sub(b.Mul(b.Number(3), rise), b.Add(b.Mul(b.Number(2), m0), m1))
-	c3 := b.Sub(b.Add(m0, m1), b.Mul(b.Number(2), rise))
-	return b.Add(d0, b.Mul(t, b.Add(m0, b.Mul(t, b.Add(c2, b.Mul(t, c3)))))), true
+	return d, true
 }
 
 // ErrNotEnclosed says that an integral along a piece could not be enclosed.
@@ -122,7 +106,7 @@ func (p *piece) proof(unproven *bool) func(a, b, value, whole float64) bool {
 	if p.Outer.Func == nil && (p.Bore == nil || p.Bore.Func == nil) {
 		return nil
 	}
-	f := p.complianceOf(&outward{}, interval.Interval{}, point(1), 0)
+	f := p.complianceOf(&outward{}, interval.Interval{}, point(1), 0, 0)
 	if f == nil {
 		*unproven = true
 		return nil

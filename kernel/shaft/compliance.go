@@ -2,7 +2,6 @@ package shaft
 
 import (
 	"errors"
-	"slices"
 
 	"shaftbook/kernel/interval"
 )
@@ -107,7 +106,9 @@ func (p Profile) over(o *outward, k, n int, length interval.Interval, depth int)
 
 func (p *piece) outerRange(o *outward, k, n int) interval.Interval {
 	if p.measured != nil {
-		return p.measuredRange(k, n)
+		length := o.given(p.Length)
+		edge := func(k int) interval.Interval { return o.div(o.product(length, point(float64(k))), point(float64(n))) }
+		return p.outerOver(o, interval.Hull(edge(k), edge(k+1)))
 	}
 	return p.Outer.over(o, k, n, o.given(p.Length), 0)
 }
@@ -117,21 +118,6 @@ func (p *piece) boreRange(o *outward, k, n int) interval.Interval {
 		return interval.Interval{}
 	}
 	return p.Bore.over(o, k, n, o.given(p.Length), 0)
-}
-
-// measuredRange returns the range of the shape-preserving interpolant, which
-// has its extremes at stations and at the ends of the segment. Its own rounding
-// is below 1e-13 of the diameter.
-func (p *piece) measuredRange(k, n int) interval.Interval {
-	from, to := p.Length*float64(k)/float64(n), p.Length*float64(k+1)/float64(n)
-	all := []float64{p.measured.Predict(from), p.measured.Predict(to)}
-	for _, s := range p.Stations {
-		if s.X > from && s.X < to {
-			all = append(all, s.Diameter)
-		}
-	}
-	low, high := slices.Min(all), slices.Max(all)
-	return interval.Interval{Lo: low - float64(1e-13*high), Hi: high + float64(1e-13*high)}
 }
 
 // hollowRange returns a bracket of J over a segment of a piece whose outside

@@ -63,7 +63,7 @@ func (s *Shaft) breaksOf(spec *Spec, edges []float64) []float64 {
 	for i := range s.pieces {
 		p := &s.pieces[i]
 		for k := 1; k < len(p.Stations)-1; k++ {
-			all = append(all, min(p.start+p.Stations[k].X, p.end))
+			all = append(all, p.stationBreak(k))
 		}
 	}
 	slices.Sort(all)

@@ -15,16 +15,16 @@ import (
 // workmanship.
 const sameplace = 1e-12
 
-// loads checks the loads, holds and limits against a shaft of the given length
-// and moves positions that are the same place as an edge onto it. The slices
+// loads checks the loads, holds and limits against a shaft with the given breaks
+// and moves positions that are the same place as a break onto it. The slices
 // of the Spec have been copied before.
-func (v *validator) loads(edges []float64) {
+func (v *validator) loads(breaks []float64) {
 	spec := v.spec
 	ok := v.count(len(spec.Torques), "point torques") && v.count(len(spec.DistributedTorques), "spread torques") && v.count(len(spec.Supports), "holds")
 	if !ok {
 		return
 	}
-	marks := slices.Clone(edges)
+	marks := slices.Clone(breaks)
 	for i := range spec.Supports {
 		v.hold(&spec.Supports[i], &marks)
 	}

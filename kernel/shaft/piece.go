@@ -3,15 +3,13 @@ package shaft
 import (
 	"fmt"
 	"math"
-
-	"gonum.org/v1/gonum/interp"
 )
 
 // A piece is a Piece with its place along the shaft.
 type piece struct {
 	Piece
 	start, end float64
-	measured   *interp.FritschButland // nil if not measured
+	measured   *measuredOutline // nil if not measured
 }
 
 // A slice holds the data of slice theory for one section.

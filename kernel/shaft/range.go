@@ -1,8 +1,6 @@
 package shaft
 
 import (
-	"slices"
-
 	"shaftbook/kernel/interval"
 )
 
@@ -78,8 +76,7 @@ func (p *piece) profileOver(o *outward, f Profile, at interval.Interval) interva
 		if f.Enclose == nil {
 			return o.keep(interval.Interval{}, ErrNoEnclosure)
 		}
-		length := p.end - p.start
-		return o.keep(f.Enclose(interval.Interval{Lo: max(at.Lo, 0), Hi: min(at.Hi, length)}))
+		return o.keep(f.Enclose(p.inside(at)))
 	}
 	if f.Start == f.End {
 		return o.given(f.Start)
@@ -96,15 +93,7 @@ func (p *piece) outerOver(o *outward, at interval.Interval) interval.Interval {
 	if p.measured == nil {
 		return p.profileOver(o, p.Outer, at)
 	}
-	// The shape-preserving curve has its extremes at stations and at the ends.
-	all := []float64{p.measured.Predict(max(at.Lo, 0)), p.measured.Predict(min(at.Hi, p.Length))}
-	for _, s := range p.Stations {
-		if s.X > at.Lo && s.X < at.Hi {
-			all = append(all, s.Diameter)
-		}
-	}
-	low, high := slices.Min(all), slices.Max(all)
-	return interval.Interval{Lo: low - float64(1e-13*high), Hi: high + float64(1e-13*high)}
+	return p.measured.curve(o).over(o, p.inside(at))
 }
 
 func (p *piece) boreOver(o *outward, at interval.Interval) interval.Interval {

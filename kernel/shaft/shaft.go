@@ -56,7 +56,7 @@ func New(spec Spec) (*Shaft, source.List) {
 	if !v.edges(edges) {
 		return nil, v.list
 	}
-	v.loads(edges)
+	v.loads(s.breaksOf(&Spec{}, edges)) // the ends of pieces and the stations
 	v.balance()
 	s.fit(v)
 	if v.list.HasErrors() {

@@ -47,11 +47,11 @@ func (v *validator) stations(p *Piece) {
 
 // fitStations returns the shape-preserving interpolant of checked stations.
 // F. N. Fritsch & J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300–304.
-func fitStations(stations []Station) (*interp.FritschButland, error) {
+func fitStations(stations []Station) (*measuredOutline, error) {
 	xs, ds := make([]float64, len(stations)), make([]float64, len(stations))
 	for i, s := range stations {
 		xs[i], ds[i] = s.X, s.Diameter
 	}
 	f := new(interp.FritschButland)
-	return f, f.Fit(xs, ds)
+	return &measuredOutline{FritschButland: f, stations: stations}, f.Fit(xs, ds)
 }
