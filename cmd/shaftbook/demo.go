@@ -51,7 +51,7 @@ func demoClass(ctx context.Context, args []string, out io.Writer) error {
 	flags.StringVar(&c.listen, "listen", "127.0.0.1:8930", "`address` of this machine to listen on; port 0 picks a free one")
 	flags.StringVar(&c.data, "data", "", "`folder` to store the class in; it must not hold any work yet")
 	flags.IntVar(&c.students, "students", 30, fmt.Sprintf("`number` of students, from %d to 99", demo.Fewest))
-	flags.Uint64Var(&c.seed, "seed", 1, "a `number` that decides what everyone does")
+	flags.Uint64Var(&c.seed, "seed", 1, "random seed: the same `number` gives the same class")
 	flags.BoolVar(&c.still, "still", false, "no student goes on working")
 	if err := flags.Parse(args); err != nil {
 		return errors.Join(errUsage, err)

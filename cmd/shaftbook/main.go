@@ -42,7 +42,7 @@ type command struct {
 
 var commands = []command{
 	{"serve", "read the lessons in a browser", serve},
-	{"demo", "look at an invented class at work", demoClass},
+	{"demo", "run a demo class", demoClass},
 	{"calc", "evaluate a lesson or a file of statements", calc},
 	{"check", "report what is wrong in a folder of lessons", checkLessons},
 	{"variant", "print one learner's numbers for an exercise", variant},

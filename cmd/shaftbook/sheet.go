@@ -41,7 +41,8 @@ or email. A server draws different numbers; --assignment takes a class and its
 numbers from the store of a server. The ID is at the end of the address of the
 assignment's page.
 
-  --answers   print the answers instead: working, bounds, and what slips lead to
+  --answers   print the answers instead: working, bounds, and the results
+              of common slips
   --paper     a4 or letter; the default is a4
 `
 
