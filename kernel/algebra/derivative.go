@@ -172,7 +172,7 @@ func (b builder) lessOne(y notation.Expr) notation.Expr {
 
 func (d differentiator) call(b builder, e *notation.Call) (notation.Expr, error) {
 	if params, body, ok := d.funcs.lookup(e.Fun.Ident); ok {
-		inlined, ok := inline(e, params, body)
+		inlined, ok := Inline(e, params, body)
 		if !ok {
 			return nil, &NoRuleError{e.Span(), e.Fun.Ident + " with a wrong number of arguments"}
 		}

@@ -105,7 +105,7 @@ func (n *normaliser) atom(key string, e notation.Expr) string {
 
 func (n *normaliser) call(e *notation.Call, depth int) (Ratio, bool) {
 	if params, body, ok := n.funcs.lookup(e.Fun.Ident); ok {
-		inlined, ok := inline(e, params, body)
+		inlined, ok := Inline(e, params, body)
 		if !ok {
 			return Ratio{}, false
 		}

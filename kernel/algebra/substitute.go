@@ -82,9 +82,9 @@ func mentions(e notation.Expr, names map[string]notation.Expr) bool {
 	return false
 }
 
-// inline returns the body of one of the lesson's own functions with the
+// Inline returns the body of one of the lesson's own functions with the
 // arguments in place of its parameters.
-func inline(call *notation.Call, params []string, body notation.Expr) (notation.Expr, bool) {
+func Inline(call *notation.Call, params []string, body notation.Expr) (notation.Expr, bool) {
 	if len(params) != len(call.Args) {
 		return nil, false
 	}

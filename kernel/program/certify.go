@@ -597,10 +597,14 @@ func (c *certifier) form(e *notation.Bind) certify.Expr {
 	return c.b.Integral(body, captures, from, to)
 }
 
-// derivative writes a derivative out, if it has one in symbols.
+// derivative writes a derivative out, if it has one in symbols. With branches in
+// the formula that is not its slope where they meet.
 func (c *certifier) derivative(e *notation.Bind) certify.Expr {
-	d, ok := symbolicDerivative(e, c.scope)
-	if !ok {
+	visible := func(name string) bool {
+		return slices.ContainsFunc(c.locals[c.base:], func(l certifiedName) bool { return l.name == name })
+	}
+	d, ok := symbolicDerivative(e, c.scope, visible)
+	if !ok || hasSeam(e.Body, c.scope) {
 		return c.b.Unknown()
 	}
 	at := c.expr(e.From)

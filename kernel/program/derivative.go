@@ -1,7 +1,7 @@
 package program
 
 import (
-	"math"
+	"slices"
 
 	"shaftbook/kernel/algebra"
 	"shaftbook/kernel/notation"
@@ -13,9 +13,14 @@ import (
 const largestDerived = 500
 
 // symbolicDerivative returns the derivative of the body of e in symbols. ok is
-// false where there are no rules for it, or it would grow too large.
-func symbolicDerivative(e *notation.Bind, s Scope) (d notation.Expr, ok bool) {
+// false where there are no rules for it, it would grow too large, or a function
+// in it means a name of the lesson that is hidden here: by a visible name, or by
+// the bound one.
+func symbolicDerivative(e *notation.Bind, s Scope, visible func(name string) bool) (d notation.Expr, ok bool) {
 	if writtenOut(e.Body, s, map[string]int{}) > largestDerived {
+		return nil, false
+	}
+	if capturesNames(e.Body, s, func(name string) bool { return name == e.Var.Ident || visible(name) }) {
 		return nil, false
 	}
 	functions := func(ident string) ([]string, notation.Expr, bool) {
@@ -28,6 +33,34 @@ func symbolicDerivative(e *notation.Bind, s Scope) (d notation.Expr, ok bool) {
 	}
 	d, err := algebra.Derivative(e.Body, e.Var.Ident, functions)
 	return d, err == nil
+}
+
+// capturesNames reports whether a function used in e means a name of the lesson
+// that is hidden where e is: put in there, it would mean another.
+func capturesNames(e notation.Expr, s Scope, hidden func(name string) bool) bool {
+	return captures(e, s, hidden, map[string]bool{})
+}
+
+func captures(e notation.Expr, s Scope, hidden func(name string) bool, seen map[string]bool) bool {
+	found := false
+	notation.Inspect(e, func(n notation.Node) bool {
+		call, ok := n.(*notation.Call)
+		if !ok || found || seen[call.Fun.Ident] {
+			return !found
+		}
+		object, _ := s.Lookup(call.Fun.Ident)
+		f, ok := object.(*Function)
+		if !ok {
+			return true
+		}
+		seen[call.Fun.Ident] = true
+		for _, name := range notation.FreeNames(f.Body) {
+			found = found || !slices.Contains(f.Params, name.Ident) && hidden(name.Ident)
+		}
+		found = found || captures(f.Body, s, hidden, seen)
+		return !found
+	})
+	return found
 }
 
 // writtenOut counts the nodes of an expression with its functions written out,
@@ -89,47 +122,12 @@ func callsSeam(name string, s Scope, seen map[string]bool) bool {
 // branched are the built-in functions with seams.
 var branched = map[string]bool{"abs": true, "min": true, "max": true, "floor": true, "ceil": true, "round": true, "atan2": true}
 
-// besideSeam is how far from a place, relative to it, the two sides are
-// compared; seamJump is by how much slopes or values must differ to be a kink
-// or a jump.
-const (
-	besideSeam = 1e-9
-	seamJump   = 1e-6
-)
-
-// kinked reports whether a formula with branches has a kink or a jump at a
-// place, so that the derivative of either branch is not its own.
-func (w *walker) kinked(e *notation.Bind, d notation.Expr, x float64) bool {
-	if !hasSeam(e.Body, w.scope) {
-		return false
-	}
-	step := besideSeam * math.Abs(x)
-	if step == 0 {
-		step = besideSeam
-	}
-	return w.differs(e, d, x-step, x+step) || w.differs(e, e.Body, x-step, x+step)
-}
-
-// differs compares an expression at two places. Where it has no value, the
-// place itself will report what is wrong.
-func (w *walker) differs(e *notation.Bind, body notation.Expr, a, b float64) bool {
-	left, okLeft := w.slope(e, body, a)
-	right, okRight := w.slope(e, body, b)
-	if !okLeft || !okRight {
-		if w.limit == nil {
-			w.problem = nil
-		}
-		return false
-	}
-	return math.Abs(left.x-right.x) > seamJump*max(math.Abs(left.x), math.Abs(right.x))
-}
-
 // slope evaluates an expression with the bound name at a place.
 func (w *walker) slope(e *notation.Bind, d notation.Expr, x float64) (number, bool) {
-	mark, quiet := len(w.locals), w.quiet
-	w.quiet = true
+	mark, quiet, derived := len(w.locals), w.quiet, w.derived
+	w.quiet, w.derived = true, true
 	w.locals = append(w.locals, local{name: e.Var.Ident, x: x})
 	v, ok := w.number(d)
-	w.locals, w.quiet = w.locals[:mark], quiet
+	w.locals, w.quiet, w.derived = w.locals[:mark], quiet, derived
 	return v, ok
 }

@@ -19,6 +19,10 @@
 // Dimensions have been checked before (package check): every number here is in
 // SI base units. A quantity is its number times the unit's factor.
 //
+// The slope of a formula with branches is a limit from both sides: each branch
+// is replaced by the one that provably holds on an interval beside the place
+// (onesided.go), and the two formulas must meet there (derivative_seam.go).
+//
 // # Rules of arithmetic
 //
 //   - IEEE 754 binary64, each operation rounded by itself, never fused.

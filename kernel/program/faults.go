@@ -133,7 +133,7 @@ func digits(x float64) string {
 // piece returns the text of an expression for a message.
 func (w *walker) piece(e notation.Expr) string {
 	e = notation.Unparen(e)
-	if s := short(e.Span().Content()); s != "" {
+	if s := short(e.Span().Content()); s != "" && !w.derived {
 		return s
 	}
 	return short(notation.Print(e))
@@ -271,11 +271,12 @@ func noRootWords(form *notation.Bind, e *num.NoRootError) string {
 }
 
 // underivable rewrites the failure of a symbolic derivative, whose text the
-// reader has not written.
+// reader has not written. That the rules give no value does not prove that there
+// is no slope: √(x^4) has one at 0.
 func (w *walker) underivable(e *notation.Bind, x float64) {
 	message := w.problem.Message
 	w.problem = nil
-	w.failAt(e.Span(), CodeDerivative, "", "there is no slope at %s: %s", place(e, x), message)
+	w.failAt(e.Span(), CodeDerivative, "", "no slope was found at %s, where the formula of the slope has no value: %s", place(e, x), message)
 }
 
 // fewDigits is the relative error at which a difference has fewer than three

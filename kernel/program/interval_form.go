@@ -200,7 +200,7 @@ func (w *walker) encloseIntegral(e *notation.Bind, from, to float64) (interval.I
 		return interval.Interval{}, true
 	}
 	a, b := min(from, to), max(from, to)
-	slope, smooth := symbolicDerivative(&notation.Bind{Kind: notation.Derivative, Body: e.Body, Var: e.Var}, w.scope)
+	slope, smooth := symbolicDerivative(&notation.Bind{Kind: notation.Derivative, Body: e.Body, Var: e.Var}, w.scope, w.isLocal)
 	if !smooth || hasSeam(e.Body, w.scope) {
 		slope = nil // the mean value theorem needs a formula without jumps
 	}
@@ -396,10 +396,15 @@ func (s *extreme) settled(bound float64) bool {
 	return bound-s.reached <= narrowEnough*max(math.Abs(bound), math.Abs(s.reached))
 }
 
+// encloseDerivative encloses a slope at one place, or for all places in a bracket
+// at which there is one.
 func (w *walker) encloseDerivative(e *notation.Bind) (interval.Interval, bool) {
 	at, ok := w.interval(e.From)
 	if !ok {
 		return at, false
+	}
+	if hasSeam(e.Body, w.scope) && !w.formHoldsBracket(e) {
+		return w.encloseSeamed(e, at)
 	}
 	d, ok := w.symbolic(e)
 	if !ok {

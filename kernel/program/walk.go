@@ -23,10 +23,14 @@ type walker struct {
 	depth  int
 
 	programs    map[*notation.Bind]*Program // bodies of forms, compiled once
-	derivatives map[*notation.Bind]notation.Expr
-	sure        map[formKey]*certified // the same forms to be enclosed
+	derivatives map[placedForm]notation.Expr
+	inlined     map[placedForm]notation.Expr // bodies with their functions put in
+	branches    map[branchKey]*notation.Bind // what seams leave of a body
+	sure        map[formKey]*certified       // the same forms to be enclosed
 	literals    map[*notation.Number]interval.Interval
 	brackets    map[string]bool // whether a function's body holds a bracket
+
+	derived bool // a derivative in symbols is evaluated: the places of its parts are not their texts
 
 	problem *source.Diagnostic // what failed, once something has
 	limit   error              // the limit behind it, if it was one

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"strings"
 
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/num"
@@ -161,39 +162,68 @@ func (w *walker) searched(e *notation.Bind, from, to float64) (number, bool) {
 	return number{}, w.failSearch(e, err)
 }
 
-// derivative evaluates the symbolic derivative; without one it differentiates
-// numerically.
+// derivative evaluates the slope of a formula at a place. A formula with branches
+// is resolved around the place first.
 func (w *walker) derivative(e *notation.Bind) (number, bool) {
 	at, ok := w.number(e.From)
 	if !ok {
 		return at, false
 	}
-	if d, ok := w.symbolic(e); ok {
-		if w.kinked(e, d, at.x) {
-			return number{}, w.failSearch(e, &num.NoDerivativeError{X: at.x})
-		}
-		v, ok := w.slope(e, d, at.x)
-		if !ok && w.limit == nil {
-			w.underivable(e, at.x)
-		}
-		return v, ok
+	if hasSeam(e.Body, w.scope) {
+		return w.seamedDerivative(e, at.x)
 	}
-	return w.difference(e, at.x)
+	return w.smoothDerivative(e, at.x)
+}
+
+// smoothDerivative evaluates the symbolic derivative of a formula without
+// branches; where there is none it differentiates numerically.
+func (w *walker) smoothDerivative(e *notation.Bind, x float64) (number, bool) {
+	d, ok := w.symbolic(e)
+	if !ok {
+		return w.difference(e, x)
+	}
+	v, ok := w.slope(e, d, x)
+	if !ok && w.limit == nil {
+		w.underivable(e, x)
+	}
+	return v, ok
 }
 
 func (w *walker) symbolic(e *notation.Bind) (notation.Expr, bool) {
-	if d, ok := w.derivatives[e]; ok {
+	key := w.placed(e)
+	if d, ok := w.derivatives[key]; ok {
 		return d, d != nil
 	}
-	d, ok := symbolicDerivative(e, w.scope)
+	d, ok := symbolicDerivative(e, w.scope, w.isLocal)
 	if !ok {
 		d = nil
 	}
 	if w.derivatives == nil {
-		w.derivatives = map[*notation.Bind]notation.Expr{}
+		w.derivatives = map[placedForm]notation.Expr{}
 	}
-	w.derivatives[e] = d
+	w.derivatives[key] = d
 	return d, ok
+}
+
+func (w *walker) isLocal(name string) bool { _, ok := w.lookup(name); return ok }
+
+// A placedForm is a form where certain names are visible, which decide what the
+// names in it mean.
+type placedForm struct {
+	form    *notation.Bind
+	visible string
+}
+
+func (w *walker) placed(e *notation.Bind) placedForm {
+	visible := w.locals[w.base:]
+	if len(visible) == 0 {
+		return placedForm{form: e}
+	}
+	names := make([]string, len(visible))
+	for i, l := range visible {
+		names[i] = l.name
+	}
+	return placedForm{e, strings.Join(names, " ")}
 }
 
 // difference differentiates numerically over a range about as large as the
