@@ -14,7 +14,11 @@
 // infinity leaves the package.
 //
 // Expressions that hold a bracket are evaluated by interval arithmetic
-// (interval.go), from the leaves on.
+// (interval.go), from the leaves on. One that depends on a bracket more than
+// once is then looked at as a function of the brackets that were written, with
+// definitions and functions put in (tight.go), and its bounds are improved by
+// the signs of its derivatives, the mean value form and bisection
+// (tight_search.go).
 //
 // Dimensions have been checked before (package check): every number here is in
 // SI base units. A quantity is its number times the unit's factor.

@@ -137,7 +137,7 @@ func Evaluate(run *Run, e notation.Expr, s Scope) (Value, source.List) {
 		return Value{IsTruth: true, Truth: t}, nil
 	}
 	if w.holdsBracket(e) {
-		b, ok := w.interval(e)
+		b, ok := w.tight(e)
 		if !ok {
 			return Value{}, source.List{*w.problem}
 		}

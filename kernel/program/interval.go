@@ -2,7 +2,9 @@ package program
 
 import (
 	"errors"
+	"maps"
 	"math"
+	"slices"
 
 	"shaftbook/kernel/interval"
 	"shaftbook/kernel/notation"
@@ -11,15 +13,27 @@ import (
 
 // EvaluateBracket evaluates an expression by interval arithmetic, with names
 // bound to brackets: the result holds every value that the expression takes
-// for values of the names within their brackets. Where a name occurs more than
-// once its occurrences vary apart, so the result may be wider than need be.
+// for values of the names within their brackets. A name has one value wherever
+// it occurs, as far as a bounded search can make use of that; see tight.
 // The list holds at most one error.
 func EvaluateBracket(run *Run, e notation.Expr, params map[string]interval.Interval, s Scope) (interval.Interval, source.List) {
 	w := newWalker(run, s)
-	for name, b := range params {
-		w.bindBracket(name, b)
+	for _, name := range slices.Sorted(maps.Keys(params)) {
+		w.bindBracket(name, params[name])
 	}
-	b, ok := w.interval(e)
+	return w.listed(w.tight(e))
+}
+
+// EvaluateSlice is EvaluateBracket for one name and one of many slices of a
+// range: it takes no trouble over names that occur more than once, and the
+// result may be wider than need be.
+func EvaluateSlice(run *Run, e notation.Expr, name string, slice interval.Interval, s Scope) (interval.Interval, source.List) {
+	w := newWalker(run, s)
+	w.bindBracket(name, slice)
+	return w.listed(w.interval(e))
+}
+
+func (w *walker) listed(b interval.Interval, ok bool) (interval.Interval, source.List) {
 	if !ok {
 		return interval.Interval{}, source.List{*w.problem}
 	}

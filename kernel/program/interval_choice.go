@@ -32,7 +32,7 @@ func (w *walker) decide(e notation.Expr) (holds, decided, ok bool) {
 	case *notation.Paren:
 		return w.decide(e.X)
 	case *notation.Compare:
-		return w.decideCompare(e)
+		return w.decideCompare(e, w.interval)
 	case *notation.Logic:
 		x, sure, ok := w.decide(e.X)
 		switch {
@@ -52,10 +52,10 @@ func (w *walker) decide(e notation.Expr) (holds, decided, ok bool) {
 	return false, false, w.fail(e, CodeUnknown, "this is not a condition")
 }
 
-func (w *walker) decideCompare(e *notation.Compare) (holds, decided, ok bool) {
+func (w *walker) decideCompare(e *notation.Compare, enclose func(notation.Expr) (interval.Interval, bool)) (holds, decided, ok bool) {
 	values := make([]interval.Interval, len(e.Xs))
 	for i, x := range e.Xs {
-		if values[i], ok = w.interval(x); !ok {
+		if values[i], ok = enclose(x); !ok {
 			return false, false, false
 		}
 	}
@@ -89,7 +89,7 @@ func (w *walker) decideCompare(e *notation.Compare) (holds, decided, ok bool) {
 
 // compareBrackets decides a comparison on brackets or reports that they do not.
 func (w *walker) compareBrackets(e *notation.Compare) (holds, ok bool) {
-	holds, decided, ok := w.decide(e)
+	holds, decided, ok := w.decideCompare(e, w.tight)
 	if !ok {
 		return false, false
 	}

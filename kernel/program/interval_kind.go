@@ -18,7 +18,7 @@ func (w *walker) readBracket(e *notation.Call) (number, bool) {
 		}
 		return v, ok
 	}
-	b, ok := w.interval(arg)
+	b, ok := w.tight(arg)
 	if !ok {
 		return number{}, false
 	}

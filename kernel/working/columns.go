@@ -106,10 +106,11 @@ func (s boundScope) Lookup(ident string) (program.Object, bool) {
 	return s.Scope.Lookup(ident)
 }
 
-// Definition implements program.Definer.
+// Definition implements program.Definer. Where the name hides one of the lesson,
+// which a formula may mean, there are none.
 func (s boundScope) Definition(ident string) (notation.Expr, bool) {
 	d, ok := s.Scope.(program.Definer)
-	if ident == s.ident || !ok {
+	if _, hides := s.Scope.Lookup(s.ident); hides || ident == s.ident || !ok {
 		return nil, false
 	}
 	return d.Definition(ident)

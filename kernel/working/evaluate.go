@@ -97,15 +97,13 @@ func (it *item) commit(clock int, r Result, obj program.Object) {
 	}
 }
 
-// sameObject reports whether two objects are the same plain value. Functions
-// and shafts count as different: whatever uses them is evaluated again.
+// sameObject reports whether two objects are the same plain value. Brackets,
+// functions and shafts count as different: whatever uses them is evaluated
+// again, since a bracket may come from other brackets with the same ends.
 func sameObject(a, b program.Object) bool {
 	switch a := a.(type) {
 	case program.Scalar:
 		b, ok := b.(program.Scalar)
-		return ok && a == b
-	case program.Interval:
-		b, ok := b.(program.Interval)
 		return ok && a == b
 	}
 	return a == nil && b == nil

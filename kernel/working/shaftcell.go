@@ -269,7 +269,7 @@ func (r *shaftReader) diameter(x notation.Expr) shaft.Profile {
 			if err != nil {
 				return interval.Interval{}, err
 			}
-			b, list := program.EvaluateBracket(run, x, map[string]interval.Interval{"x": at}, names)
+			b, list := program.EvaluateSlice(run, x, "x", at, names)
 			return b, list.Err()
 		},
 		Build: program.Build(x, "x", names),
