@@ -1,6 +1,7 @@
 package program
 
 import (
+	"context"
 	"errors"
 	"math"
 	"slices"
@@ -374,7 +375,7 @@ func (c *certifier) call(e *notation.Call) certify.Expr {
 		return x
 	}
 	if isBracketReader(name) && len(e.Args) == 1 {
-		return c.reader(name, c.expr(e.Args[0]))
+		return c.reader(e)
 	}
 	object, _ := c.scope.Lookup(name)
 	f, ok := object.(*Function)
@@ -444,20 +445,29 @@ func (c *certifier) function(name string, x certify.Expr) certify.Expr {
 	return b.Unknown()
 }
 
-// reader takes an end of a bracket that does not depend on the variable.
-func (c *certifier) reader(name string, x certify.Expr) certify.Expr {
-	v, ok := c.b.Constant(x)
+// reader takes a number from a bracket of names of the lesson.
+func (c *certifier) reader(e *notation.Call) certify.Expr {
+	for _, n := range notation.FreeNames(e.Args[0]) {
+		for _, l := range c.locals[c.base:] {
+			if l.name == n.Ident {
+				return c.b.Unknown()
+			}
+		}
+	}
+	w := newWalker(NewRun(context.Background(), Limits{Work: readerWork}), c.scope)
+	if !w.holdsBracket(e.Args[0]) && e.Fun.Ident != "width" {
+		return c.expr(e.Args[0]) // a plain number is its own low, high and mid
+	}
+	v, ok := w.readBracket(e)
 	if !ok {
 		return c.b.Unknown()
 	}
-	switch name {
-	case "low":
-		return c.b.Number(v.Lo)
-	case "high":
-		return c.b.Number(v.Hi)
-	}
-	return c.b.Unknown()
+	return c.b.Number(v.x)
 }
+
+// readerWork is what a bracket may cost that a certified form takes a number
+// from.
+const readerWork = 10 * tightWork
 
 // fielded is a field of a shaft as a function of its arguments.
 type fielded struct {

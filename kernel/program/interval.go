@@ -351,6 +351,9 @@ func (w *walker) encloseCall(e *notation.Call) (interval.Interval, bool) {
 		return b, ok
 	}
 	if isBracketReader(name) && len(e.Args) == 1 {
+		if w.sliced(e.Args[0]) {
+			return w.readSlices(e)
+		}
 		v, ok := w.readBracket(e)
 		return interval.Interval{Lo: v.x, Hi: v.x}, ok
 	}
@@ -364,7 +367,7 @@ func (w *walker) encloseCall(e *notation.Call) (interval.Interval, bool) {
 		if !ok {
 			return b, false
 		}
-		args[i] = local{name: f.Params[i], x: singleOf(b), b: b, isBracket: true, single: !w.holdsBracket(a)}
+		args[i] = local{name: f.Params[i], x: singleOf(b), b: b, isBracket: true, single: !w.holdsBracket(a), sliced: w.sliced(a)}
 	}
 	leave := w.frame(e, args)
 	b, ok := w.interval(f.Body)

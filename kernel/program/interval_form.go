@@ -114,7 +114,7 @@ func (w *walker) over(e *notation.Bind, body notation.Expr, x interval.Interval)
 		return x, w.failLimit(e, err)
 	}
 	mark := len(w.locals)
-	w.locals = append(w.locals, local{name: e.Var.Ident, x: x.Lo, b: x, isBracket: true, single: x.IsPoint(), form: e})
+	w.locals = append(w.locals, local{name: e.Var.Ident, x: x.Lo, b: x, isBracket: true, single: x.IsPoint(), sliced: !x.IsPoint(), form: e})
 	b, ok := w.interval(body)
 	w.locals = w.locals[:mark]
 	return b, ok

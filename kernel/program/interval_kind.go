@@ -1,6 +1,9 @@
 package program
 
-import "shaftbook/kernel/notation"
+import (
+	"shaftbook/kernel/interval"
+	"shaftbook/kernel/notation"
+)
 
 // isBracketReader reports whether a function takes a number from a bracket.
 func isBracketReader(name string) bool {
@@ -32,6 +35,17 @@ func (w *walker) readBracket(e *notation.Call) (number, bool) {
 	}
 	width, err := b.Width()
 	return number{x: width}, w.sound(e, arg, err)
+}
+
+// readSlices encloses what is read from brackets that change over a slice: each
+// lies in the bracket of all of them.
+func (w *walker) readSlices(e *notation.Call) (interval.Interval, bool) {
+	b, ok := w.interval(e.Args[0])
+	if !ok || e.Fun.Ident != "width" {
+		return b, ok
+	}
+	width, err := b.Width()
+	return interval.Interval{Hi: width}, w.sound(e, e.Args[0], err)
 }
 
 // holdsBracket reports whether the value of an expression is a bracket.

@@ -12,8 +12,7 @@ import (
 const (
 	mostTrials      = 400
 	mostHeavyTrials = 60
-	tightWork       = 5_000_000
-	tightLaneWork   = 200_000 // for one of many lanes, such as a point of a curve
+	tightWork       = 2_000_000
 )
 
 // closeEnough is by how much of its width an end may miss the range.
@@ -37,18 +36,14 @@ const closeEnough = 1e-3
 // Optimization Using Interval Analysis, 2nd ed., 2004 (both from memory).
 func (w *walker) tight(e notation.Expr) (interval.Interval, bool) {
 	natural, ok := w.interval(e)
-	if !ok || natural.IsPoint() || !w.holdsBracket(e) || w.inSlice() {
+	if !ok || natural.IsPoint() || !w.holdsBracket(e) || w.sliced(e) {
 		return natural, ok
 	}
 	f, ok := w.formulaKept(e)
 	if !ok {
 		return natural, w.limit == nil
 	}
-	work := int64(tightWork)
-	if w.quiet {
-		work = tightLaneWork
-	}
-	run := NewRun(w.run.ctx, Limits{Work: work, Terms: w.run.limits.Terms, Memory: w.run.limits.Memory})
+	run := NewRun(w.run.ctx, Limits{Work: tightWork, Terms: w.run.limits.Terms, Memory: w.run.limits.Memory})
 	s := newSearch(f, run, w.scope)
 	for _, sign := range []float64{1, -1} {
 		natural = s.improve(natural, sign)
@@ -59,10 +54,11 @@ func (w *walker) tight(e notation.Expr) (interval.Interval, bool) {
 	return natural, true
 }
 
-// inSlice reports whether a visible name stands for a slice of a range.
-func (w *walker) inSlice() bool {
-	for _, l := range w.locals[w.base:] {
-		if l.form != nil && l.isBracket && !l.single {
+// sliced reports whether an expression mentions a name that stands for a slice
+// of a range.
+func (w *walker) sliced(e notation.Expr) bool {
+	for _, n := range notation.FreeNames(e) {
+		if l, ok := w.lookup(n.Ident); ok && l.sliced {
 			return true
 		}
 	}

@@ -198,7 +198,13 @@ func TestBracketsAreTight(t *testing.T) {
 			}
 		})
 	}
-	d := lines(t, "x = 1 ± 0.5; y = 2·x")
+	d := lines(t, "q = 1 ± 0.5; r(u) = high(u)")
+	for text, want := range map[string]float64{"integral of low(q·x) + x for x from 0 to 2": 3, "integral of r(q·x) for x from 0 to 2": 3, "integral of width(q·x) for x from 0 to 2": 2} {
+		if b, list := EvaluateBracket(newRun(), parse(t, text), nil, d); list.HasErrors() || !b.Contains(want) {
+			t.Errorf("%s is %v %v, want %v", text, b, list, want)
+		}
+	}
+	d = lines(t, "x = 1 ± 0.5; y = 2·x")
 	if b, _ := EvaluateBracket(newRun(), parse(t, "y − 2·x"), nil, d); b.Hi-b.Lo > 1e-14 || !b.Contains(0) {
 		t.Errorf("y − 2·x is %v", b)
 	}

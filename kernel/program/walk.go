@@ -45,6 +45,7 @@ type local struct {
 	b         interval.Interval
 	isBracket bool
 	single    bool           // b is where one number lies, and not a bracket that was written
+	sliced    bool           // b holds many values that are taken one at a time, and is no bracket for low and high
 	form      *notation.Bind // the form that binds it, nil for a parameter
 }
 
