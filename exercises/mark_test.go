@@ -78,7 +78,8 @@ func TestLadder(t *testing.T) {
 		{"two slips of one value", inDegrees(2 * quillTwist), marking.SlipMade, []string{"bending-for-torsion", "torque-twice"}, 0, ""},
 
 		{"inside but off", "0.75 deg", marking.Off, nil, 0, ""},
-		{"two figures", fmt.Sprintf("%.1g deg", quillTwist*180/math.Pi), marking.RoundedEarly, nil, 1, ""},
+		{"two figures", fmt.Sprintf("%.1g deg", quillTwist*180/math.Pi), marking.RoundedEarly, nil, 1, "at least 3 figures. As rounded, it gives half"},
+		{"a whole number of degrees", "1 deg", marking.RoundedEarly, nil, 0, "gives no points, since it is more than 5 % off"},
 		{"radians rounded first", inDegrees(0.012), marking.RoundedEarly, nil, 1, ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -115,7 +116,7 @@ rough: yes
 		{"three figures in kN·m", fmt.Sprintf("%.3g kN·m", torque/1000), marking.Right, ""},
 		{"in another system", fmt.Sprintf("%.4g lbf·ft", torque/1.3558179483), marking.Right, ""},
 		{"as energy", fmt.Sprintf("%.4g J", torque), marking.Right, ""},
-		{"two figures", fmt.Sprintf("%.2g N·m", torque), marking.RoundedEarly, ""},
+		{"two figures", fmt.Sprintf("%.2g N·m", torque), marking.RoundedEarly, "at least 3 figures"},
 		{"no unit", fmt.Sprintf("%.4g", torque), marking.UnitMissing, ""},
 		{"a force", "520 N", marking.WrongDimension, ""},
 		{"too large by half", fmt.Sprintf("%.4g N·m", 1.5*torque), marking.Off, ""},

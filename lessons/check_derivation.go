@@ -23,7 +23,7 @@ func checkDerivation(ctx context.Context, c Cell) source.List {
 	for _, v := range report.Verdicts {
 		switch v.Kind {
 		case derive.Fails:
-			list.Addf(v.Span, CodeStepFails, "this step does not follow: %s", v.Why).
+			list.Addf(v.Span, CodeStepFails, "this step does not follow: %s", v.Reason()).
 				Repair = "correct it, or make it a gap with = ?"
 		case derive.Open:
 			list.Notef(v.Span, CodeStepOpen, "it cannot be decided whether this step follows: %s", v.Why)

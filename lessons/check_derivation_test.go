@@ -19,7 +19,7 @@ func TestCheckJudgesDerivations(t *testing.T) {
 	}{
 		{"a sound step", "  = 16·T/(π·d^3)", nil, ""},
 		{"a gap", "  = ?", nil, ""},
-		{"a wrong step", "  = 8·T/(π·d^3)", []source.Code{lessons.CodeStepFails}, "1/2 times the line above"},
+		{"a wrong step", "  = 8·T/(π·d^3)", []source.Code{lessons.CodeStepFails}, "half of the line above"},
 		{"a wrong step and a sound one", "  = 8·T/(π·d^3)\n  = 8·T/π/d^3", []source.Code{lessons.CodeStepFails}, ""},
 		{"dimensions that do not fit", "  = 16·T/(π·d^2)", []source.Code{lessons.CodeStepFails}, ""},
 		{"no number to compare", "  = T/(d^3·0)", []source.Code{lessons.CodeStepOpen}, ""},

@@ -87,6 +87,8 @@ func TestTheShelfSaysWhatIsAssigned(t *testing.T) {
 	if strings.Contains(body, "Gone") || strings.Contains(body, "wheel~A4") {
 		t.Error("the shelf shows what was withdrawn, or leads to what is not open")
 	}
+	s.hand("S1", "wheel~A1", "exercise-twist", "twist", "1/0") // cannot be read: no answer yet
+	wantWords(t, shelf(), "0 answered of 3")
 	s.hand("S1", "wheel~A1", "exercise-twist", "twist", "0.5 deg")
 	wantWords(t, shelf(), "1 of 3 parts")
 	*now = time.Date(2026, 12, 1, 12, 0, 0, 0, time.UTC)

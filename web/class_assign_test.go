@@ -204,6 +204,8 @@ func TestOtherTimesForAStudent(t *testing.T) {
 		{"no time", []string{"person", "S1", "xreason", "ill"}, `data-wrong="xdue"`},
 		{"no reason", []string{"person", "S1", "xdue", "2026-12-05T12:00"}, `data-wrong="xreason"`},
 		{"before it opens", []string{"person", "S1", "xdue", "2026-11-05T12:00", "xreason", "ill"}, `data-wrong="xdue"`},
+		{"not later than the class", []string{"person", "S1", "xdue", "2026-11-29T12:00", "xreason", "ill"}, `data-wrong="xdue"`},
+		{"the same as the class", []string{"person", "S1", "xdue", "2026-11-30T22:59", "xreason", "ill"}, `data-wrong="xdue"`},
 		{"closing before it is due", []string{"person", "S1", "xdue", "2026-12-05T12:00", "xcloses", "2026-12-04T12:00", "xreason", "ill"}, `data-wrong="xcloses"`},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -31,7 +31,7 @@ func judgeAll(ctx context.Context, derivations []*source.Text, asJSON bool, out 
 func writeVerdicts(out io.Writer, report derive.Report) error {
 	for _, v := range report.Verdicts {
 		text := strings.Join(strings.Fields(v.Span.Content()), " ")
-		if _, err := fmt.Fprintf(out, "%4d  %s\n      %s: %s\n", v.Line, text, v.Kind, v.Why); err != nil {
+		if _, err := fmt.Fprintf(out, "%4d  %s\n      %s: %s\n", v.Line, text, v.Kind, v.Reason()); err != nil {
 			return err
 		}
 		if len(v.Counterexample) == 0 {
@@ -78,7 +78,7 @@ func writeVerdictsJSON(out io.Writer, report derive.Report) error {
 	encoder := json.NewEncoder(out)
 	encoder.SetEscapeHTML(false)
 	for _, v := range report.Verdicts {
-		line := jsonStep{Line: v.Line, Step: v.Step, Verdict: v.Kind.String(), Why: v.Why, Factor: v.Factor, Slip: v.Slip}
+		line := jsonStep{Line: v.Line, Step: v.Step, Verdict: v.Kind.String(), Why: v.Reason(), Factor: v.Factor, Slip: v.Slip}
 		for _, q := range v.Counterexample {
 			if line.Counterexample == nil {
 				line.Counterexample = map[string]string{}

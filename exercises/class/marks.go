@@ -46,7 +46,7 @@ type Mark struct {
 	Marking  float64 // Points without the override
 	Parts    []PartMark
 	Override *Override // that holds, or nil
-	Answered bool      // there is an answer of the graded numbers
+	Answered bool      // there is an answer (IsAnswer) with the graded numbers
 }
 
 // A PartMark holds the points that marking gives for one part, and why.
@@ -80,7 +80,7 @@ func MarkOf(w Worth, t Terms, attempts []store.Attempt, overrides []Override) Ma
 	for _, a := range attempts {
 		if a.Exercise == w.Exercise && a.Series == 0 {
 			byPart[a.Part] = append(byPart[a.Part], a)
-			m.Answered = true
+			m.Answered = m.Answered || IsAnswer(a)
 		}
 	}
 	for _, p := range w.Parts {

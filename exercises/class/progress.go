@@ -23,6 +23,7 @@ type Progress struct {
 	Parts       int       // of the exercise
 	Right       int       // parts that are right
 	Lost        int       // parts without tries left that are not right
+	Answered    int       // parts with an answer, see IsAnswer
 	Wrong       int       // wrong answers to the open part that has most
 	AllHints    bool      // of an open part that has hints
 }
@@ -96,7 +97,11 @@ func ProgressOf(t Task, d *Deeds) Progress {
 		}
 	}
 	for _, part := range t.Parts {
-		switch used, right := TriesUsed(byPart[part.Name]); {
+		used, right := TriesUsed(byPart[part.Name])
+		if right || used > 0 {
+			p.Answered++
+		}
+		switch {
 		case right:
 			p.Right++
 		case used >= t.Tries:
@@ -135,7 +140,12 @@ func TriesUsed(attempts []store.Attempt) (used int, right bool) {
 	return used, right
 }
 
-// HasBegun reports whether the student has answered, predicted or opened a hint.
+// IsAnswer reports whether an attempt is an answer: it used a try or is right. An
+// entry that could not be read is none.
+func IsAnswer(a store.Attempt) bool { return !a.Free || a.Verdict == string(marking.Right) }
+
+// HasBegun reports whether the student has sent an answer, even one that could
+// not be read, predicted or opened a hint.
 func (p Progress) HasBegun() bool { return !p.Begun.IsZero() }
 
 // Finished reports whether nothing is left to answer: each part is right or has

@@ -61,10 +61,10 @@ func TestProgressOf(t *testing.T) {
 		{"an answer that could not be read", &Deeds{Attempts: []store.Attempt{answer(place("end", "twist", 0), marking.Unreadable)}}, true, false, Progress{}},
 		{"a prediction alone", &Deeds{Predictions: []store.Prediction{{Place: place("end", "guess-1", 0), At: at}}}, true, false, Progress{}},
 		{"every hint", &Deeds{Hints: []store.Hint{{Place: place("end", "twist", 0), Level: 2, At: at}}}, true, false, Progress{AllHints: true}},
-		{"one part right", &Deeds{Attempts: []store.Attempt{answer(place("end", "twist", 0), marking.Right)}}, true, false, Progress{Right: 1}},
+		{"one part right", &Deeds{Attempts: []store.Attempt{answer(place("end", "twist", 0), marking.Right)}}, true, false, Progress{Right: 1, Answered: 1}},
 		{"one part right, one lost", &Deeds{Attempts: []store.Attempt{
 			answer(place("end", "twist", 0), marking.Right), answer(place("end", "stress", 0), marking.Off), answer(place("end", "stress", 0), marking.Off),
-		}}, true, true, Progress{Right: 1, Lost: 1}},
+		}}, true, true, Progress{Right: 1, Lost: 1, Answered: 2}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			c.want.Parts = 2

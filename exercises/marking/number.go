@@ -8,6 +8,7 @@ import (
 
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/unit"
+	"shaftbook/kernel/words"
 )
 
 // earlyShare is the part of the points that an answer gets which is right in
@@ -82,10 +83,33 @@ func rightMessage(a *Scheme, k *Key) string {
 
 func early(a *Scheme, k *Key, g numericAnswer, message string) Verdict {
 	verdict := Verdict{Kind: RoundedEarly, Message: message}
+	if n := k.figuresWanted(a, g.factor); n > 0 {
+		verdict.Message += " The answer needs at least " + words.Count(n, "figure") + "."
+	}
 	if math.Abs(g.value-k.Value) <= nearMiss*math.Abs(k.Value) {
 		verdict.Points = earlyShare * a.Points
+		verdict.Message += " As rounded, it gives half of the points."
+	} else {
+		verdict.Message += fmt.Sprintf(" As rounded, it gives no points, since it is more than %g %% off.", 100*nearMiss)
 	}
 	return verdict
+}
+
+// mostFigures is the greatest number of figures that a message asks for.
+const mostFigures = 12
+
+// figuresWanted returns the least number of figures to which any value of this
+// size can be rounded, in the unit of an answer, without leaving the tolerance; 0
+// for none up to mostFigures.
+func (k *Key) figuresWanted(a *Scheme, factor float64) int {
+	t := a.Tolerance
+	for n := 1; n <= mostFigures; n++ {
+		half := 0.5 * math.Pow(10, float64(1-n)) // of the smallest mantissa, 1
+		if t.Figures == n || t.Relative*slack >= half || t.Absolute > 0 && halfUnit(k.Value/factor, n)*factor <= t.Absolute*slack {
+			return n
+		}
+	}
+	return 0
 }
 
 // readLiteral notes how an answer was written.

@@ -119,13 +119,22 @@ func constantFactor(f float64, a, b, fullA notation.Expr) (string, Slip) {
 			" differ by " + strconv.Itoa(1<<exponent) + " (see " + name + ")", RadiusSlip
 	}
 	if r, ok := fraction(f); ok && fewer && r.IsInt() && r.Num().CmpAbs(big.NewInt(12)) <= 0 && r.Sign() > 0 {
-		return times(text) + ": after integrating, the new exponent must be divided by", WrongFactor
+		return times(text) + ": after integrating, divide by the new exponent", WrongFactor
 	}
 	return times(text), WrongFactor
 }
 
 func times(text string) string {
+	if share := shareWords[text]; share != "" {
+		return "this line is " + share + " the line above"
+	}
 	return "this line is " + text + " times the line above"
+}
+
+// shareWords are the factors that are read as a share.
+var shareWords = map[string]string{
+	"1/2": "half of", "1/3": "one third of", "2/3": "two thirds of", "1/4": "a quarter of", "3/4": "three quarters of",
+	"1/8": "one eighth of", "1/16": "one sixteenth of", "1/32": "one thirty-second of",
 }
 
 func isPowerOfThousand(f float64) bool {

@@ -251,7 +251,7 @@ func (j *judge) within(c *notation.Compare) (restore func()) {
 // judgeClaim judges one claimed step and makes it the line above.
 func (j *judge) judgeClaim(line notation.DeriveLine, e notation.Expr, step *notation.DeriveStep) {
 	j.step++
-	v := Verdict{Span: line.Span(), Line: line.Span().Position().Line, Step: j.step}
+	v := Verdict{Span: line.Span(), Line: line.Span().Position().Line, Step: j.step, OwnLeft: step != nil && step.Left != nil}
 	before := j.above
 	t, errs := j.scope.typeOf(e)
 	if d := source.List(errs).FirstError(); d != nil {

@@ -265,9 +265,6 @@ func (j *judge) fail(v *Verdict, a, b *statement, step *notation.DeriveStep, see
 	if words == "" {
 		v.Why = "this line does not equal the line above"
 	}
-	if seen.apart != nil {
-		v.Why += fmt.Sprintf("; for example the line above is %s and this one %s", v.Above, v.Claimed)
-	}
 }
 
 func (j *judge) show(x bigfloat.Value, s *statement) string {

@@ -122,7 +122,7 @@ func (j *judge) atTwoPoints(v *Verdict, a, b *statement, varying []*variable) {
 	v.Kind, v.Exact, v.Points, v.Why = w.Kind, w.Exact, w.Points, w.Why
 	switch w.Kind {
 	case Follows:
-		v.Why = "the quotient of the two sides is the same for all data that the givens allow"
+		v.Why = "the quotient of the two sides is the same for all values that the givens allow"
 	case Agrees:
 		v.Why = "the quotient of the two sides is the same at any two points tried"
 	case Fails:

@@ -89,7 +89,7 @@ var slips = []seeded{
 	// Bredt.
 	{"bredt", "  = T/(2·A·t)", "  = T/(A·t)", derive.WrongFactor, "2 times"},
 	{"bredt", "  = T·L_m/(4·A^2·G·t)", "  = T·L_m/(4·A·G·t)", derive.WrongPower, "1/A is missing"},
-	{"bredt", "  = 2·(q·a·b/2) + 2·(q·a·b/2)", "  = 2·(q·a·b/2)", derive.DroppedTerm, "1/2 times"},
+	{"bredt", "  = 2·(q·a·b/2) + 2·(q·a·b/2)", "  = 2·(q·a·b/2)", derive.DroppedTerm, "half of"},
 	{"bredt", "  = 4·A^2·t/L_m", "  = 4·A^2·t/(a + b)", derive.WrongFactor, "2 times"},
 	// Two holds.
 	{"two-holds", "    = T_0·b·J_a/(a·J_b + b·J_a)", "    = T_0·b/(a + b)", derive.SpecialCase, "J_a = J_b"},
@@ -103,7 +103,7 @@ var slips = []seeded{
 	{"composite", "  = T·G_1·J_1/(G_1·J_1 + G_2·J_2)", "  = T·G_2·J_1/(G_1·J_1 + G_2·J_2)", "", "G"},
 	// Spread torque.
 	{"spread", "t_A/(2·G·J·L)·L^3/3", "t_A/(2·G·J·L)·L^3", derive.WrongFactor, "3 times"},
-	{"spread", "  = 16·t_A·L^2/(3·π·G·d^4)", "  = t_A·L^2/(3·π·G·d^4)", derive.RadiusSlip, "1/16 times"},
+	{"spread", "  = 16·t_A·L^2/(3·π·G·d^4)", "  = t_A·L^2/(3·π·G·d^4)", derive.RadiusSlip, "one sixteenth of"},
 	{"spread", "  = 16·t_A·L^2/(3·π·G·d^4)", "  = 16·t_A·L^2·180/(3·π^2·G·d^4)", derive.WrongAngle, "degrees"},
 	// Bore.
 	{"bore", "(F(d_B) − F(d_A))\n", "(F(d_A) − F(d_B))\n", derive.SwappedLimits, "swapped"},

@@ -64,7 +64,7 @@ func (j *judge) integralSlips(list []mistaken, e notation.Expr) []mistaken {
 			slip  Slip
 		}{
 			{noSlope, "the chain-rule factor 1/%s is missing", ChainRule},
-			{noExponent, "the new exponent must be divided by after integrating", WrongPower},
+			{noExponent, "after integrating, divide by the new exponent", WrongPower},
 			{sameExponent, "the exponent must rise by 1 in integrating", WrongPower},
 			{lowered, "the exponent must rise by 1 in integrating; here it fell", WrongPower},
 		} {

@@ -1,6 +1,9 @@
 package derive
 
 import (
+	"fmt"
+	"strings"
+
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
 )
@@ -69,13 +72,25 @@ type Verdict struct {
 	Kind   Kind
 	Exact  bool   // decided by exact arithmetic
 	Points int    // of a step that agrees: at how many points it was tried
-	Why    string // a sentence without its full stop
+	Why    string // a sentence without its full stop and without the values of the example
 
 	// Of a step that fails.
 	Factor         *float64 // claimed ÷ true, if it is the same at all points
 	Counterexample []NamedQuantity
 	Above, Claimed string // the two values there, as shown
+	OwnLeft        bool   // Above is the value of the left side that the line itself has
 	Slip           Slip
+}
+
+// Reason returns Why with the values of the example, where there is one.
+func (v *Verdict) Reason() string {
+	switch {
+	case v.Kind != Fails || v.Above == "" || v.Slip == Dimensions || strings.Contains(v.Why, v.Above):
+		return v.Why
+	case v.OwnLeft:
+		return fmt.Sprintf("%s; for example the left side is %s and the right side %s", v.Why, v.Above, v.Claimed)
+	}
+	return fmt.Sprintf("%s; for example the line above is %s and this one %s", v.Why, v.Above, v.Claimed)
 }
 
 // A Report is the outcome for a whole derivation.

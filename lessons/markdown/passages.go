@@ -5,6 +5,9 @@ import (
 
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/util"
+
+	"shaftbook/kernel/typeset/box"
+	"shaftbook/kernel/typeset/tex"
 )
 
 // A Passage is one block of a lesson as a reader sees it, without marks: a
@@ -82,6 +85,13 @@ func inlineWords(block ast.Node, src []byte) string {
 
 var texMarks = strings.NewReplacer(`\,`, " ", `\;`, " ", `\ `, " ", `\`, "", "{", "", "}", "")
 
-// wordsOfTeX returns a formula without the marks of TeX, roughly: "theta = T L"
-// is for finding and for excerpts.
-func wordsOfTeX(tex string) string { return texMarks.Replace(tex) }
+// wordsOfTeX returns a formula as a line of plain text: "θ = (T·L)/(G·J)" is for
+// finding and for excerpts. Of a formula that cannot be read only the marks of TeX
+// are left out.
+func wordsOfTeX(source string) string {
+	formula, err := tex.Read(source)
+	if err != nil {
+		return texMarks.Replace(source)
+	}
+	return box.Plain(formula)
+}

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"shaftbook/lessons"
+	"shaftbook/lessons/text"
 )
 
 const mill = `---
@@ -72,7 +73,8 @@ func TestFind(t *testing.T) {
 		{"a cell", "3 deg", "quill#numbers", "θ = 3 deg"},
 		{"an exercise", "secretword", "", ""},
 		{"a formula in a sentence", "theta angle", "quill#numbers", "The angle is"},
-		{"a formula of its own", "tau", "quill#numbers", "tau = frac"},
+		{"a formula of its own", "tau", "quill#numbers", "τ = Tr/J"},
+		{"a name by its sound", "end angle", "quill#numbers", "The angle is θ_end there."},
 		{"several sections", "quill", "quill quill#last", "The quill turns"},
 		{"a heading alone", "last", "quill#last", "More of the quill."},
 		{"front matter", "minutes", "", ""},
@@ -95,9 +97,34 @@ func TestFind(t *testing.T) {
 }
 
 func TestExcerptIsShort(t *testing.T) {
-	text := strings.Repeat("word ", 100) + "needle " + strings.Repeat("word ", 100)
-	got := excerpt(text, []string{"needle"})
+	long := strings.Repeat("word ", 100) + "needle " + strings.Repeat("word ", 100)
+	got := excerpt(long, []string{"needle"})
 	if n := len([]rune(got)); n > excerptRunes+20 || !strings.Contains(got, "needle") || !strings.HasPrefix(got, "… ") || !strings.HasSuffix(got, " …") {
 		t.Errorf("%d characters: %q", n, got)
+	}
+}
+
+// Excerpts of the built-in lessons show no marks of TeX.
+func TestExcerptsShowFormulasAsText(t *testing.T) {
+	catalog, faults := lessons.Load(text.Files)
+	if len(faults) > 0 {
+		t.Fatal(faults)
+	}
+	var all []Section
+	for _, l := range catalog.Lessons {
+		all = append(all, SectionsOf(l)...)
+	}
+	for _, query := range []string{"radian", "taper", "integral"} {
+		found := Find(all, query)
+		if len(found) == 0 {
+			t.Errorf("%s: nothing found", query)
+		}
+		for _, m := range found {
+			for _, mark := range []string{`\`, "mathrm", "frac{", "text{", "{", "cdot"} {
+				if strings.Contains(m.Excerpt, mark) {
+					t.Errorf("%s: %q in %q", query, mark, m.Excerpt)
+				}
+			}
+		}
 	}
 }

@@ -199,6 +199,9 @@ func goodNews(count [derive.Kinds]int, steps int) string {
 		if steps == 1 {
 			return "The step follows"
 		}
+		if steps == 2 {
+			return "Both steps follow"
+		}
 		return "All " + strconv.Itoa(steps) + " steps follow"
 	}
 	if agree > 0 {

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"html/template"
 	"strconv"
-	"strings"
 
 	"shaftbook/kernel"
 	"shaftbook/kernel/derive"
@@ -197,7 +196,7 @@ func (w *lineWriter) gap() {
 	id := fmt.Sprintf("%s-gap-%d", w.id, w.line.Gap)
 	w.put(`<div class="gap block"><label`)
 	w.attr("for", id)
-	w.put(`>What goes here?</label> <span class="gap-field"><span aria-hidden="true">=</span> <input type="text" class="js-gap" spellcheck="false" autocapitalize="off" autocomplete="off"`)
+	w.put(`>Your line:</label> <span class="gap-field"><span aria-hidden="true">=</span> <input type="text" class="js-gap" spellcheck="false" autocapitalize="off" autocomplete="off"`)
 	w.attr("id", id)
 	w.attr("name", fmt.Sprintf("gap-%d", w.line.Gap))
 	w.attr("form", w.id+"-form")
@@ -243,10 +242,8 @@ func (w *lineWriter) said() {
 	if w.isFirst {
 		w.put(`<p class="wrong-first">The first line that does not follow</p>`)
 	}
-	// The values of the example stand below, with what they are the values for.
-	why := strings.TrimSuffix(v.Why, fmt.Sprintf("; for example the line above is %s and this one %s", v.Above, v.Claimed))
 	w.put("<p>")
-	w.text(capital(why) + ".")
+	w.text(capital(v.Why) + ".")
 	w.put("</p>")
 	if word := slipWords[v.Slip]; word != "" {
 		w.put(`<p class="wrong-kind" data-slip="`, string(v.Slip), `">Kind of mistake: <strong>`, word, `</strong></p>`)
@@ -270,9 +267,13 @@ func (w *lineWriter) example(v *derive.Verdict) {
 		w.text(" = " + q.Text)
 		w.put("</span>")
 	}
-	w.put(`, the line above is <span class="quantity">`)
+	above, but := "the line above is", ", but this line is"
+	if v.OwnLeft {
+		above, but = "the left side is", " and the right side"
+	}
+	w.put(", ", above, ` <span class="quantity">`)
 	w.text(v.Above)
-	w.put(`</span>, but this line is <span class="quantity">`)
+	w.put("</span>", but, ` <span class="quantity">`)
 	w.text(v.Claimed)
 	w.put("</span>.</p>")
 }

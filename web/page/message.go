@@ -2,6 +2,7 @@ package page
 
 import (
 	"strconv"
+	"strings"
 
 	"shaftbook/kernel"
 	"shaftbook/kernel/source"
@@ -36,13 +37,28 @@ func (w *rowWriter) message(d *source.Diagnostic) {
 	w.put(".</p>")
 	for _, r := range d.Related {
 		w.put(`<p class="where">`)
-		w.text("line " + strconv.Itoa(r.Span.Position().Line) + ": " + r.Message)
+		w.text(w.placeWords(r.Span) + ": " + r.Message)
 		w.put("</p>")
 	}
 	if d.Fix != nil && d.Fix.Span.Text == w.r.Span.Text && d.Fix.Span.IsValid() {
 		w.fix(d.Fix)
 	}
 	w.put("</div>")
+}
+
+// placeWords say where another place is for a reader, who sees the lines of cells
+// and not those of the file: by the line in the row's own cell, or by the text of
+// the line in another one.
+func (w *rowWriter) placeWords(s source.Span) string {
+	if s.Text == w.r.Span.Text {
+		return "line " + strconv.Itoa(cellLine(s))
+	}
+	return "at “" + strings.TrimSpace(s.Line()) + "”"
+}
+
+// cellLine returns the line of a place in its cell, from 1.
+func cellLine(s source.Span) int {
+	return s.Position().Line - max(1, s.Text.FirstLine) + 1
 }
 
 func (w *rowWriter) place(s source.Span) {
@@ -81,7 +97,10 @@ func (w *rowWriter) fix(f *source.Fix) {
 // has just changed something.
 func Spoken(r *kernel.Result) string {
 	if d := r.Diagnostics.FirstError(); d != nil {
-		return "line " + strconv.Itoa(d.Span.Position().Line) + ": " + d.Error()
+		if !d.Span.IsValid() {
+			return d.Error()
+		}
+		return "line " + strconv.Itoa(cellLine(d.Span)) + ": " + d.Error()
 	}
 	switch {
 	case r.Verdict != nil:

@@ -60,8 +60,8 @@ type Answers interface {
 	Store() attempt.Store
 }
 
-// Answered returns at how many of the parts that count a student has handed in an
-// answer, and how many there are. The lesson is that of the assignment as it was
+// Answered returns at how many of the parts that count a student has an answer
+// (class.IsAnswer), and how many there are. The lesson is that of the assignment as it was
 // given.
 func Answered(ctx context.Context, answers Answers, lesson *lessons.Lesson, a *class.Assignment, person string) (done, parts int, err error) {
 	for _, cell := range lesson.CellsOf(lessons.Exercise) {
@@ -79,7 +79,7 @@ func Answered(ctx context.Context, answers Answers, lesson *lessons.Lesson, a *c
 		parts += len(set.Parts)
 		answered := map[string]bool{}
 		for _, t := range attempts {
-			if t.Series == 0 {
+			if t.Series == 0 && class.IsAnswer(t) {
 				answered[t.Part] = true
 			}
 		}

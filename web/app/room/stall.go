@@ -8,18 +8,19 @@ import (
 )
 
 const (
-	stuckAtWhat = 2 // so many at least make an exercise stall
-	stuckShare  = 3 // and one of so many of those who are at it
+	stuckAtWhat = 3 // so many at least make an exercise stall
+	stuckShare  = 5 // and one of so many of those who are at it
 )
 
 // StallRule is the rule of stuck and stalls on the page.
-const StallRule = "Begun: has answered, made a prediction or opened a hint. Finished: nothing is left to answer. " +
+const StallRule = "Begun: has sent an answer, made a prediction or opened a hint. Finished: nothing is left to answer. " +
 	"Working now: has begun, has not finished, and has the page open. " +
 	"Stuck: no tries are left at a part that is not right; or a part that is still open has two wrong answers, or all its hints have been shown; " +
 	"or the student began ten minutes ago or longer and has not finished. Only students who have the page open or were active in the last 15 minutes count as stuck. " +
-	"An exercise is marked “many stuck” when two or more are stuck and they are at least a third of those who are working or stuck."
+	"An exercise is marked “many stuck” when three or more are stuck and they are at least a fifth of those who have begun and not finished, or are stuck."
 
-// Stalls reports whether an exercise stalls when so many of those at it are stuck.
+// Stalls reports whether an exercise stalls when so many are stuck of those who
+// have begun and not finished, or are stuck.
 func Stalls(stuck, atIt int) bool {
 	return stuck >= stuckAtWhat && stuck*stuckShare >= atIt
 }

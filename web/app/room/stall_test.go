@@ -11,8 +11,8 @@ func TestStalls(t *testing.T) {
 		stuck, atWork int
 		want          bool
 	}{
-		{"nobody there", 0, 0, false}, {"one of one", 1, 1, false}, {"two of two", 2, 2, true},
-		{"a third", 10, 30, true}, {"less than a third", 9, 30, false},
+		{"nobody there", 0, 0, false}, {"one of one", 1, 1, false}, {"two of two", 2, 2, false}, {"two of 29", 2, 29, false},
+		{"three of three", 3, 3, true}, {"a fifth", 6, 30, true}, {"less than a fifth", 5, 30, false},
 	} {
 		if got := Stalls(c.stuck, c.atWork); got != c.want {
 			t.Errorf("%s: %v", c.name, got)

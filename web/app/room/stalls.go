@@ -33,7 +33,7 @@ func (r *Room) stalls(ctx context.Context, s *state) (*page.RoomStalls, error) {
 			if p.WorkingNow() {
 				row.AtWork++
 			}
-			if p.WorkingNow() || why != "" {
+			if !p.Finished() || why != "" {
 				atIt++
 			}
 			if why != "" {
