@@ -21,9 +21,13 @@ func (s *Shaft) Bracket(n int) (interval.Interval, error) {
 	if err := s.segmentCount(n); err != nil {
 		return interval.Interval{}, err
 	}
-	b := &bracketed{shaft: s, n: n}
+	return (&bracketed{shaft: s, n: n}).bracket()
+}
+
+// bracket returns the twist of the far end from the segments.
+func (b *bracketed) bracket() (interval.Interval, error) {
 	var err error
-	if b.off, err = s.readError(); err != nil {
+	if b.off, err = b.shaft.readError(); err != nil {
 		return interval.Interval{}, err
 	}
 	b.place()
@@ -41,23 +45,59 @@ type bracketed struct {
 	outward
 	shaft  *Shaft
 	n      int
-	slack  float64                // how far a break may be from where it is meant, m
-	spans  []int                  // of each stretch between breaks
-	torque [][3]interval.Interval // of each stretch: base torque t₀ + t₁s + t₂s²
-	c, p   []interval.Interval    // of each hold
-	w, e   []interval.Interval    // of each span
-	f, a   []interval.Interval    // of each span
-	points map[float64][]float64  // point torques at each break
-	holdAt map[float64]int        // hold at a break
+	slack  float64                         // how far a break may be from where it is meant, m
+	spans  []int                           // of each stretch between breaks
+	torque [][3]interval.Interval          // of each stretch: base torque t₀ + t₁s + t₂s²
+	c, p   []interval.Interval             // of each hold
+	w, e   []interval.Interval             // of each span
+	f, a   []interval.Interval             // of each span
+	holdAt map[float64]int                 // hold at a break
+	points map[float64][]interval.Interval // point torques at each break
+
+	// soft and stiff are the pieces at the ends of their tolerances; nil without.
+	soft, stiff []piece
+	loads       []Tolerance // of torques, which may have any value in them
+}
+
+// torqueOf returns the bracket of a point torque.
+func (b *bracketed) torqueOf(i int) interval.Interval {
+	for _, t := range b.loads {
+		if t.Of == TorqueValue && t.Index == i {
+			return interval.Interval{Lo: t.Low, Hi: t.High}
+		}
+	}
+	return b.given(b.shaft.torques[i].Value)
+}
+
+// spreadEnds returns the brackets of a distributed torque at its two ends, and
+// whether they are one value.
+func (b *bracketed) spreadEnds(i int) (start, end interval.Interval, even bool) {
+	p := b.shaft.spreads[i]
+	start, end, even = b.given(p.Start), b.given(p.End), p.Start == p.End
+	for _, t := range b.loads {
+		if t.Index != i {
+			continue
+		}
+		v := interval.Interval{Lo: t.Low, Hi: t.High}
+		switch t.Of {
+		case SpreadEven:
+			return v, v, true
+		case SpreadStart:
+			start, even = v, false
+		case SpreadEnd:
+			end, even = v, false
+		}
+	}
+	return start, end, even
 }
 
 // place assigns the stretches to spans and gathers what acts at breaks.
 func (b *bracketed) place() {
 	s := b.shaft
 	b.slack = float64(float64(len(s.pieces)+4)*0x1p-52*s.length) + float64((b.off-readError)*s.length)
-	b.points, b.holdAt = map[float64][]float64{}, map[float64]int{}
-	for _, t := range s.torques {
-		b.points[t.X] = append(b.points[t.X], t.Value)
+	b.points, b.holdAt = map[float64][]interval.Interval{}, map[float64]int{}
+	for i, t := range s.torques {
+		b.points[t.X] = append(b.points[t.X], b.torqueOf(i))
 	}
 	for i, h := range s.holds {
 		b.holdAt[h.X] = i
@@ -85,7 +125,7 @@ func (b *bracketed) place() {
 func (b *bracketed) twistAt(x float64) interval.Interval {
 	var sum interval.Interval
 	for _, t := range b.points[x] {
-		sum = b.sum(sum, b.given(t))
+		sum = b.sum(sum, t)
 	}
 	return sum
 }
@@ -146,22 +186,24 @@ func (b *bracketed) stretch(i int, start interval.Interval) interval.Interval {
 // intensity returns the torque per length at the two ends of a stretch.
 func (b *bracketed) intensity(i int) (wa, wb interval.Interval) {
 	from, to := b.shaft.breaks[i], b.shaft.breaks[i+1]
-	for _, p := range b.shaft.spreads {
+	for k, p := range b.shaft.spreads {
 		if p.From > from || p.To < to {
 			continue
 		}
-		wa, wb = b.sum(wa, b.spread(p, from)), b.sum(wb, b.spread(p, to))
+		wa, wb = b.sum(wa, b.spread(k, from)), b.sum(wb, b.spread(k, to))
 	}
 	return wa, wb
 }
 
-// spread returns the torque per length of a spread at x.
-func (b *bracketed) spread(p DistributedTorque, x float64) interval.Interval {
-	if p.Start == p.End {
-		return b.given(p.Start)
+// spread returns the torque per length of distributed torque i at x.
+func (b *bracketed) spread(i int, x float64) interval.Interval {
+	p := b.shaft.spreads[i]
+	first, last, even := b.spreadEnds(i)
+	if even {
+		return first
 	}
 	gap := func(a, z float64) interval.Interval { return b.sub(widened(z, b.slack), widened(a, b.slack)) }
-	sum := b.sum(b.product(b.given(p.Start), gap(x, p.To)), b.product(b.given(p.End), gap(p.From, x)))
+	sum := b.sum(b.product(first, gap(x, p.To)), b.product(last, gap(p.From, x)))
 	return b.div(sum, gap(p.From, p.To))
 }
 
@@ -172,11 +214,11 @@ func (b *bracketed) soften() error {
 	for q := range s.pieces {
 		p := &s.pieces[q]
 		n := b.n
-		if p.uniform() {
+		if p.uniform() && (b.soft == nil || b.soft[q].uniform() && b.stiff[q].uniform()) {
 			n = 1
 		}
 		for k := range n {
-			soft, err := p.segmentCompliance(b.off, k, n)
+			soft, err := b.segment(q, k, n)
 			if err != nil {
 				return err
 			}
@@ -191,6 +233,19 @@ func (b *bracketed) soften() error {
 		}
 	}
 	return b.err
+}
+
+// segment returns the compliance of segment k of n of a piece.
+func (b *bracketed) segment(piece, k, n int) (interval.Interval, error) {
+	if b.soft == nil {
+		return b.shaft.pieces[piece].segmentCompliance(b.off, k, n)
+	}
+	soft, err := b.soft[piece].segmentCompliance(b.off, k, n)
+	if err != nil {
+		return soft, err
+	}
+	stiff, err := b.stiff[piece].segmentCompliance(b.off, k, n)
+	return interval.Hull(stiff, soft), err
 }
 
 // part adds the part [from, to] of stretch i. With c the compliance,

@@ -13,12 +13,19 @@ import (
 // Every integral along it is enclosed.
 type Certain struct {
 	bracketed
-	m       [][3]interval.Interval // of each stretch: ∫ sᵏ/(G·J) dx
-	theta   []interval.Interval    // at each break: twist relative to x = 0
+	m       []moments           // of each stretch
+	theta   []interval.Interval // at each break: twist relative to x = 0
 	react   []interval.Interval
 	pieceOf []int // of each stretch
 	cellOf  []int // of each stretch: the cell between stations that it lies in
 }
+
+// moments are ∫ sᵏ/(G·J) dx for k = 0, 1, 2 where the shaft is as soft and as
+// stiff as its tolerances let it be; the same without tolerances.
+type moments struct{ soft, stiff [3]interval.Interval }
+
+// compliance returns the bracket of ∫ dx/(G·J).
+func (m moments) compliance() interval.Interval { return interval.Hull(m.stiff[0], m.soft[0]) }
 
 // Certain returns the bounds of the values of the shaft. It is worked out once.
 //
@@ -31,6 +38,11 @@ func (s *Shaft) Certain() (*Certain, error) {
 func (s *Shaft) enclose() (*Certain, error) {
 	c := &Certain{}
 	c.shaft = s
+	return c.enclose()
+}
+
+func (c *Certain) enclose() (*Certain, error) {
+	s := c.shaft
 	if c.off, c.err = s.readError(); c.err != nil {
 		return nil, c.err
 	}
@@ -49,7 +61,7 @@ func (s *Shaft) enclose() (*Certain, error) {
 		}
 		c.m = append(c.m, m)
 		span := c.spans[i]
-		c.f[span] = c.sum(c.f[span], m[0])
+		c.f[span] = c.sum(c.f[span], m.compliance())
 		c.a[span] = c.sum(c.a[span], c.turn(i, m))
 	}
 	inner := make([]interval.Interval, len(c.c)+1)
@@ -65,13 +77,53 @@ func (s *Shaft) enclose() (*Certain, error) {
 }
 
 // turn returns ∫T/(G·J) dx over a stretch, or a part of it with the moments m.
-func (c *Certain) turn(i int, m [3]interval.Interval) interval.Interval {
-	t := c.torque[i]
+func (c *Certain) turn(i int, m moments) interval.Interval {
+	switch {
+	case c.soft == nil:
+		return c.dot(i, m.soft)
+	case c.t0Only(i):
+		return c.product(c.torque[i][0], m.compliance())
+	case c.oneSigned(i):
+		// With a torque of one sign the turn grows as 1/(G·J) does, everywhere.
+		return interval.Hull(c.dot(i, m.soft), c.dot(i, m.stiff))
+	}
+	// Each term of Bernstein's form of the torque has one sign.
+	b, soft, stiff := c.bernstein(i), c.weights(m.soft), c.weights(m.stiff)
 	var sum interval.Interval
-	for k := range t {
-		sum = c.sum(sum, c.product(t[k], m[k]))
+	for k := range b {
+		sum = c.sum(sum, c.product(b[k], interval.Hull(stiff[k], soft[k])))
 	}
 	return sum
+}
+
+func (c *Certain) dot(i int, m [3]interval.Interval) interval.Interval {
+	var sum interval.Interval
+	for k, t := range c.torque[i] {
+		sum = c.sum(sum, c.product(t, m[k]))
+	}
+	return sum
+}
+
+// bernstein returns b of the torque b₀(1−s)² + b₁·2s(1−s) + b₂s² on a stretch.
+func (c *Certain) bernstein(i int) [3]interval.Interval {
+	t := c.torque[i]
+	return [3]interval.Interval{t[0], c.sum(t[0], c.half(t[1])), c.sum(t[0], t[1], t[2])}
+}
+
+// oneSigned reports whether the torque certainly keeps its sign on a stretch.
+func (c *Certain) oneSigned(i int) bool {
+	b := c.bernstein(i)
+	return signed(interval.Hull(b[0], interval.Hull(b[1], b[2])))
+}
+
+// weights returns ∫ p/(G·J) dx for the terms p of Bernstein's form, none of which
+// is below 0.
+func (c *Certain) weights(m [3]interval.Interval) [3]interval.Interval {
+	w := [3]interval.Interval{c.sum(c.sub(m[0], c.product(point(2), m[1])), m[2]), c.product(point(2), c.sub(m[1], m[2])), m[2]}
+	for k := range w {
+		w[k].Lo = max(w[k].Lo, 0)
+	}
+	return w
 }
 
 // turnAll fills the twist at the breaks: forward from x = 0 and, where a rigid
@@ -113,9 +165,23 @@ const momentWork = 60_000
 
 // moments returns ∫ sᵏ/(G·J) dx for k = 0, 1, 2 over stretch i from its beginning
 // to x; s is the part of the whole stretch. all is set if x is its end.
-func (c *Certain) moments(i int, x interval.Interval, all bool) ([3]interval.Interval, error) {
+func (c *Certain) moments(i int, x interval.Interval, all bool) (m moments, err error) {
+	k := c.pieceOf[i]
+	if c.soft == nil {
+		m.soft, err = c.momentsOf(&c.shaft.pieces[k], i, x, all)
+		m.stiff = m.soft
+		return m, err
+	}
+	if m.soft, err = c.momentsOf(&c.soft[k], i, x, all); err != nil {
+		return m, err
+	}
+	m.stiff, err = c.momentsOf(&c.stiff[k], i, x, all)
+	return m, err
+}
+
+// momentsOf is moments with the sizes of one piece.
+func (c *Certain) momentsOf(p *piece, i int, x interval.Interval, all bool) ([3]interval.Interval, error) {
 	s := c.shaft
-	p := &s.pieces[c.pieceOf[i]]
 	length := c.width(i)
 	from := widened(s.breaks[i], c.slack)
 	reach := point(1)
@@ -288,24 +354,28 @@ func (c *Certain) Torque(x interval.Interval) (interval.Interval, error) {
 	return c.join(x, c.torqueIn)
 }
 
-// local returns places of stretch i from the start of its piece.
-func (c *Certain) local(i int, x interval.Interval) (*piece, interval.Interval) {
-	p := &c.shaft.pieces[c.pieceOf[i]]
-	return p, clamp(c.sub(x, widened(p.start, c.slack)), p)
+// across returns the value of a section of stretch i at every place of x, joined
+// over the ends of the tolerances.
+func (c *Certain) across(i int, x interval.Interval, value func(*piece, *outward, interval.Interval) interval.Interval) interval.Interval {
+	k := c.pieceOf[i]
+	p := &c.shaft.pieces[k]
+	at := clamp(c.sub(x, widened(p.start, c.slack)), p)
+	if c.soft == nil {
+		return value(p, &c.outward, at)
+	}
+	return interval.Hull(value(&c.soft[k], &c.outward, at), value(&c.stiff[k], &c.outward, at))
 }
 
 // TwistRate encloses Shaft.TwistRate at every place of x.
 func (c *Certain) TwistRate(x interval.Interval) (interval.Interval, error) {
 	c = c.copy()
 	return c.join(x, func(i int, x interval.Interval) interval.Interval {
-		p, at := c.local(i, x)
-		return c.div(c.torqueIn(i, x), p.stiffnessOver(&c.outward, at))
+		return c.div(c.torqueIn(i, x), c.across(i, x, (*piece).stiffnessOver))
 	})
 }
 
 func (c *Certain) stressIn(i int, x interval.Interval) interval.Interval {
-	p, at := c.local(i, x)
-	return c.product(interval.Abs(c.torqueIn(i, x)), p.stressOver(&c.outward, at))
+	return c.product(interval.Abs(c.torqueIn(i, x)), c.across(i, x, (*piece).stressOver))
 }
 
 // Stress encloses Shaft.Stress at every place of x.
@@ -377,7 +447,7 @@ func (c *Certain) Stiffness() (interval.Interval, error) {
 	c = c.copy()
 	var f interval.Interval
 	for i := range c.m {
-		f = c.sum(f, c.m[i][0])
+		f = c.sum(f, c.m[i].compliance())
 	}
 	return c.sound(c.div(point(1), f))
 }
@@ -403,7 +473,7 @@ func (c *Certain) Energy() (v interval.Interval, ok bool) {
 		if !c.t0Only(i) {
 			return v, false
 		}
-		v = c.sum(v, c.product(c.sqr(c.torque[i][0]), c.m[i][0], point(0.5)))
+		v = c.sum(v, c.product(c.sqr(c.torque[i][0]), c.m[i].compliance(), point(0.5)))
 	}
 	v, err := c.sound(v)
 	return v, err == nil
