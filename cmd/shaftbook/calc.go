@@ -220,7 +220,11 @@ func writeJSON(out io.Writer, r *kernel.Result) error {
 	if r.Table != nil {
 		line.Rows = r.Table.Numbers
 		for _, h := range r.Table.Headers {
-			line.Columns = append(line.Columns, notation.Print(h.Expr))
+			name := h.Label
+			if h.Expr != nil {
+				name = notation.Print(h.Expr)
+			}
+			line.Columns = append(line.Columns, name)
 		}
 	}
 	for _, d := range r.Diagnostics {

@@ -15,12 +15,13 @@ type Checker struct {
 	scope Scope
 
 	// state of one Check
-	list  source.List
-	local []local                // bound names and parameters, innermost last
-	depth int                    // nesting of function bodies
-	memo  map[string]bodyUse     // function bodies by name and argument types
-	whole map[string]bool        // bound names that must be whole numbers
-	at    map[notation.Expr]Type // filled while recording
+	list      source.List
+	local     []local                // bound names and parameters, innermost last
+	tolerance bool                   // a number of the shaft cell has one
+	depth     int                    // nesting of function bodies
+	memo      map[string]bodyUse     // function bodies by name and argument types
+	whole     map[string]bool        // bound names that must be whole numbers
+	at        map[notation.Expr]Type // filled while recording
 }
 
 type local struct {

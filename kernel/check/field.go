@@ -60,6 +60,12 @@ var FieldForms = []FieldForm{
 	{"bracket", "n", Type{Kind: Bracket, Angle: IsAngle}, "guaranteed bracket of the twist from n segments per piece"},
 }
 
+// IsNominal reports whether a field of a shaft with tolerances is that of its
+// nominal shaft. All others are brackets.
+func IsNominal(field string) bool {
+	return field == "length" || field == "stress_at" || field == "segments"
+}
+
 func (c *Checker) field(e *notation.Field) Type {
 	args := make([]Type, len(e.Args))
 	bad := false
@@ -137,6 +143,9 @@ func fieldNames() string {
 
 func (c *Checker) fieldArgument(e *notation.Field, form FieldForm, args []Type) Type {
 	t := form.Result
+	if s, ok := c.scope.Symbol(e.X.Ident); ok && s.Type.Kind == Bracket && !IsNominal(form.Name) {
+		t.Kind = Bracket
+	}
 	if form.Arg == "" {
 		return t
 	}

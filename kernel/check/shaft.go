@@ -16,25 +16,30 @@ var (
 	profileName          = "x"
 )
 
-// Shaft checks the lines of a shaft cell.
-func (c *Checker) Shaft(cell *notation.ShaftCell) source.List {
+// Shaft checks the lines of a shaft cell. The type has the kind Bracket if one of
+// its numbers has a tolerance, so that its values are brackets.
+func (c *Checker) Shaft(cell *notation.ShaftCell) (Type, source.List) {
 	c.begin()
+	c.tolerance = false
 	for _, line := range cell.Lines {
 		c.shaftLine(line)
 	}
-	return c.list
+	if c.tolerance {
+		return Type{Kind: Bracket}, c.list
+	}
+	return Type{}, c.list
 }
 
 func (c *Checker) shaftLine(line notation.ShaftLine) {
 	switch l := line.(type) {
 	case *notation.ShaftModulus:
-		c.want(l.G, stressDim, "a shear modulus", "79 GPa")
+		c.tolerable(stressDim, "a shear modulus", "79 GPa", l.G)
 	case *notation.ShaftSolid:
-		c.lengths("a diameter", l.D0, l.D1)
+		c.tolerable(lengthDim, "a diameter", "36 mm", l.D0, l.D1)
 		c.lengths("the length of a piece", l.Length)
 	case *notation.ShaftHollow:
-		c.lengths("a diameter", l.D0, l.D1)
-		c.lengths("a bore", l.B0, l.B1)
+		c.tolerable(lengthDim, "a diameter", "36 mm", l.D0, l.D1)
+		c.tolerable(lengthDim, "a bore", "20 mm", l.B0, l.B1)
 		c.lengths("the length of a piece", l.Length)
 	case *notation.ShaftProfile:
 		c.profile(l.D, "the diameter of a profile")
@@ -52,11 +57,10 @@ func (c *Checker) shaftLine(line notation.ShaftLine) {
 		c.place(l.X)
 		c.want(l.Stiffness, torqueDim, "the stiffness of a hold, torque per angle,", "12 kN·m/rad")
 	case *notation.ShaftTorque:
-		c.want(l.T, torqueDim, "a torque", "420 N·m")
+		c.tolerable(torqueDim, "a torque", "420 N·m", l.T)
 		c.place(l.X)
 	case *notation.ShaftSpread:
-		c.want(l.T0, distributedTorqueDim, "a spread torque, torque per length,", "150 N·m/m")
-		c.want(l.T1, distributedTorqueDim, "a spread torque, torque per length,", "150 N·m/m")
+		c.tolerable(distributedTorqueDim, "a spread torque, torque per length,", "150 N·m/m", l.T0, l.T1)
 		c.place(l.From)
 		c.place(l.To)
 	case *notation.ShaftPower:
@@ -88,6 +92,24 @@ func (c *Checker) wanted(e notation.Expr, d unit.Dimension, what, example string
 	if t.Kind == Invalid || !c.plainNumber(e, t, what) {
 		return invalid
 	}
+	return c.ofDimension(e, t, d, what, example)
+}
+
+// tolerable infers values, nil allowed, of a dimension that may be brackets.
+func (c *Checker) tolerable(d unit.Dimension, what, example string, es ...notation.Expr) {
+	for _, e := range es {
+		if e == nil {
+			continue
+		}
+		t := c.quantity(e)
+		if t.Kind == Invalid || c.ofDimension(e, t, d, what, example).Kind == Invalid {
+			continue
+		}
+		c.tolerance = c.tolerance || t.Kind == Bracket
+	}
+}
+
+func (c *Checker) ofDimension(e notation.Expr, t Type, d unit.Dimension, what, example string) Type {
 	if t.Dim == d || t.Zero {
 		return t
 	}

@@ -106,7 +106,8 @@ func TestSpeedOfAPower(t *testing.T) {
 		if list.HasErrors() {
 			t.Fatal(list.Err())
 		}
-		d := check.New(lesson{}).Shaft(cell).FirstError()
+		_, found := check.New(lesson{}).Shaft(cell)
+		d := found.FirstError()
 		if repair == nil {
 			if d != nil {
 				t.Errorf("%s: %v", speed, d)

@@ -98,6 +98,8 @@ func (p *parser) finish(what string) {
 		p.errorf(p.tokenSpan(t), UnclosedBracket, "this bar has no second bar").Repair = "write |x| with both bars, and · before it for a product"
 	case t.kind == tComma:
 		p.comma(t)
+	case t.kind == tPlusMin && p.mode == shaftMode:
+		p.noTolerance(t)
 	case t.isOp(OpEqual):
 		p.errorf(p.tokenSpan(t), UnexpectedEqual, "a second “=” does not belong here").Repair = "write each definition on a line of its own"
 	case t.isOp(OpApprox):
@@ -172,8 +174,7 @@ func (p *parser) missing(what, form string) {
 		return
 	}
 	if t.kind == tPlusMin && p.mode == shaftMode {
-		p.errorf(p.tokenSpan(t), Unexpected, "a shaft is made of plain values, without ±").
-			Repair = "bracket the twist with two shafts, one at each end of the tolerance"
+		p.noTolerance(t)
 		return
 	}
 	if t.kind == tEnd {
@@ -185,6 +186,12 @@ func (p *parser) missing(what, form string) {
 		return
 	}
 	p.errorf(p.tokenSpan(t), MissingWord, "%s is missing before “%s”", what, t.text).Repair = "the full form is: " + form
+}
+
+// noTolerance reports ± beside a value of a shaft that is exact.
+func (p *parser) noTolerance(t token) {
+	p.errorf(p.tokenSpan(t), Unexpected, "no tolerance is possible here").
+		Repair = "diameters and bores of solid and hollow pieces, moduli and torques may have one; for other values write two shafts, one at each end of the tolerance"
 }
 
 // unclosed reports an opening bracket or bar that has no partner.

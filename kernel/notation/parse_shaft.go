@@ -66,7 +66,7 @@ func (p *parser) shaftLineOf(start token, at func() shaftPlace) ShaftLine {
 			p.missing("“=”", form)
 		}
 		p.next()
-		g := p.sum()
+		g := p.plusMinus()
 		return &ShaftModulus{at(), g}
 	case "solid":
 		s := &ShaftSolid{}
@@ -122,11 +122,12 @@ func (p *parser) shaftLineOf(start token, at func() shaftPlace) ShaftLine {
 	return p.gear(form, at)
 }
 
-// fromTo reads "A" or "A to B"; the second is nil if absent.
+// fromTo reads "A" or "A to B", which may have tolerances; the second is nil if
+// absent.
 func (p *parser) fromTo() (a, b Expr) {
-	a = p.sum()
+	a = p.plusMinus()
 	if p.gotWord("to") {
-		b = p.sum()
+		b = p.plusMinus()
 	}
 	return a, b
 }

@@ -140,16 +140,17 @@ func (w *printer) shaftLine(line ShaftLine) {
 	case *ShaftBad:
 		w.WriteString(s.At.Content())
 	case *ShaftModulus:
-		w.words("G = ", s.G)
+		w.words("G = ")
+		w.tolerated(s.G)
 	case *ShaftSolid:
-		w.words("solid ", s.D0)
-		w.option("to", s.D1)
+		w.words("solid ")
+		w.fromTo(s.D0, s.D1)
 		w.option("for", s.Length)
 	case *ShaftHollow:
-		w.words("hollow ", s.D0)
-		w.option("to", s.D1)
-		w.option("bore", s.B0)
-		w.option("to", s.B1)
+		w.words("hollow ")
+		w.fromTo(s.D0, s.D1)
+		w.words(" bore ")
+		w.fromTo(s.B0, s.B1)
 		w.option("for", s.Length)
 	case *ShaftProfile:
 		w.words("profile ", s.D)
@@ -171,10 +172,12 @@ func (w *printer) shaftLine(line ShaftLine) {
 		w.words("hold at ", s.X)
 		w.option("stiffness", s.Stiffness)
 	case *ShaftTorque:
-		w.words("torque ", s.T, " at ", s.X)
+		w.words("torque ")
+		w.tolerated(s.T)
+		w.words(" at ", s.X)
 	case *ShaftSpread:
-		w.words("torque ", s.T0)
-		w.option("to", s.T1)
+		w.words("torque ")
+		w.fromTo(s.T0, s.T1)
 		w.words(" from ", s.From, " to ", s.To)
 	case *ShaftPower:
 		w.words("power ", s.P)
@@ -186,6 +189,22 @@ func (w *printer) shaftLine(line ShaftLine) {
 		w.words("allow ", s.What, " ", s.Limit)
 	case *ShaftGear:
 		w.words("gear ", s.Teeth, " teeth at ", s.X, " drives ", s.Other.Ident, " ", s.OtherTeeth, " teeth at ", s.OtherX)
+	}
+}
+
+// tolerated writes a value that may have a tolerance.
+func (w *printer) tolerated(e Expr) {
+	if e != nil {
+		w.expr(e, levelPlusMinus, levelOr)
+	}
+}
+
+// fromTo writes one value, or "a to b".
+func (w *printer) fromTo(a, b Expr) {
+	w.tolerated(a)
+	if b != nil {
+		w.words(" to ")
+		w.tolerated(b)
 	}
 }
 

@@ -62,6 +62,8 @@ type Tolerant struct {
 	corners []*Certain
 	list    []Tolerance
 	spec    Spec
+
+	stress, rate func() (interval.Interval, error) // greatest, worked out once
 }
 
 // NewTolerant solves the shafts at the ends of the tolerances. The list holds
@@ -80,11 +82,11 @@ func NewTolerant(spec Spec, list []Tolerance) (*Tolerant, source.List) {
 	t := &Tolerant{nominal: nominal, list: slices.Clone(list), spec: spec}
 	soft, errs := New(sized(spec, list, false))
 	if errs.HasErrors() {
-		return nil, errs
+		return nil, atTheEnds(errs)
 	}
 	stiff, errs := New(sized(spec, list, true))
 	if errs.HasErrors() {
-		return nil, errs
+		return nil, atTheEnds(errs)
 	}
 	vertices, loads := loadEnds(nominal, spec, list)
 	for _, v := range vertices {
@@ -104,7 +106,17 @@ func NewTolerant(spec Spec, list []Tolerance) (*Tolerant, source.List) {
 		}
 		t.corners = append(t.corners, c)
 	}
+	t.stress = sync.OnceValues(func() (interval.Interval, error) { return t.greatest(t.stressIn) })
+	t.rate = sync.OnceValues(func() (interval.Interval, error) { return t.greatest(t.rateIn) })
 	return t, nil
+}
+
+// atTheEnds notes that what the errors report is of no nominal size.
+func atTheEnds(errs source.List) source.List {
+	for i := range errs {
+		errs[i].Message = "at the end of the tolerances " + errs[i].Message
+	}
+	return errs
 }
 
 // checkTolerances refuses what the bounds are not made for.
@@ -368,10 +380,10 @@ func (t *Tolerant) Stress(x interval.Interval) (interval.Interval, error) {
 }
 
 // StressMax bounds the greatest shear stress of the shaft, Pa.
-func (t *Tolerant) StressMax() (interval.Interval, error) { return t.greatest(t.stressIn) }
+func (t *Tolerant) StressMax() (interval.Interval, error) { return t.stress() }
 
 // RateMax bounds the greatest size of the twist per length, rad/m.
-func (t *Tolerant) RateMax() (interval.Interval, error) { return t.greatest(t.rateIn) }
+func (t *Tolerant) RateMax() (interval.Interval, error) { return t.rate() }
 
 const (
 	greatestWork = 400  // parts of the shaft that are looked at
@@ -487,6 +499,9 @@ func (t *Tolerant) Shares() []Share {
 // roundingWidth is the width of the bracket of a twist that no tolerance widens,
 // as a share of it.
 const roundingWidth = 1e-12
+
+// Corners returns the number of choices of the loads that the bounds are made of.
+func (t *Tolerant) Corners() int { return len(t.corners) }
 
 // Holds returns the places of the holds, m.
 func (t *Tolerant) Holds() []float64 {

@@ -50,6 +50,11 @@ func (e *evaluation) drawShaft(d *drawing.Drawing, v shaftValue, u unit.Unit) {
 		p := &v.spec.Pieces[i]
 		drawn := e.drawPiece(v, p, at, u)
 		at = drawn.To * u.Factor
+		for _, t := range v.tolerances {
+			if !t.Of.IsLoad() && t.Index == i {
+				drawTolerance(&drawn, t, u)
+			}
+		}
 		d.Pieces = append(d.Pieces, drawn)
 	}
 	for _, h := range v.spec.Supports {
@@ -73,10 +78,7 @@ func (e *evaluation) drawShaft(d *drawing.Drawing, v shaftValue, u unit.Unit) {
 
 // drawPiece returns the outline of a piece that starts at x = at.
 func (e *evaluation) drawPiece(v shaftValue, p *shaft.Piece, at float64, u unit.Unit) drawing.Piece {
-	length := p.Length
-	if n := len(p.Stations); n > 0 {
-		length = p.Stations[n-1].X
-	}
+	length := pieceLength(p)
 	drawn := drawing.Piece{From: at / u.Factor, To: (at + length) / u.Factor}
 	switch {
 	case p.Section != nil:
@@ -99,6 +101,25 @@ func (e *evaluation) drawPiece(v shaftValue, p *shaft.Piece, at float64, u unit.
 		drawn.Core = straight(at, length, shaft.Uniform(p.Core.Diameter), u)
 	}
 	return drawn
+}
+
+// drawTolerance writes a tolerance beside the diameter that it is of.
+func drawTolerance(p *drawing.Piece, t tolerance, u unit.Unit) {
+	by := (t.High - t.Low) / 2 / u.Factor
+	switch t.Of {
+	case shaft.OuterEven:
+		p.Tolerance = [2]float64{by, by}
+	case shaft.OuterStart:
+		p.Tolerance[0] = by
+	case shaft.OuterEnd:
+		p.Tolerance[1] = by
+	case shaft.BoreEven:
+		p.BoreTolerance = [2]float64{by, by}
+	case shaft.BoreStart:
+		p.BoreTolerance[0] = by
+	case shaft.BoreEnd:
+		p.BoreTolerance[1] = by
+	}
 }
 
 func straight(at, length float64, p shaft.Profile, u unit.Unit) []drawing.Sample {

@@ -127,7 +127,7 @@ func (w *Working) check(it *item) {
 		var list source.List
 		switch n := it.node.(type) {
 		case *notation.ShaftCell:
-			list = w.checker.Shaft(n)
+			it.info.Type, list = w.checker.Shaft(n)
 		case notation.Stmt:
 			it.info, list = w.checker.Stmt(n)
 		}

@@ -24,6 +24,8 @@ type shaftReader struct {
 	gear *notation.ShaftGear // nil if none
 	g    float64             // the shear modulus in force
 	read []readNumber        // what is worked out from other numbers
+	tol  []tolerance
+	gTol *tolerance // of the modulus in force; nil if it is one value
 	ok   bool
 }
 
@@ -34,6 +36,10 @@ func (e *evaluation) readShaft(it *item, cell *notation.ShaftCell) shaftReader {
 	r.spec = shaft.Spec{Name: it.defines, At: nameSpan(it), Show: e.showShaft}
 	for _, line := range cell.Lines {
 		r.line(line)
+	}
+	if len(r.tol) > 0 && it.partner != nil {
+		r.fail(r.tol[0].At, "a shaft that gears join to another has no tolerances").
+			Repair = "leave out the gears and give the torque of the mesh, or write the shafts at each end of the tolerance"
 	}
 	w, read := e.w, r.read
 	r.spec.Off = func() (float64, error) { return w.off(read) }
@@ -52,9 +58,20 @@ func (e *evaluation) shaft(cell *notation.ShaftCell) {
 	if list.HasErrors() || s == nil {
 		return
 	}
-	e.obj = shaftValue{s, r.spec}
-	e.r.Text = e.summary(s)
+	v := shaftValue{s: s, spec: r.spec, tolerances: r.tol}
+	if e.it.info.Type.Kind == check.Bracket {
+		if v.tol, list = shaft.NewTolerant(r.spec, shaftTolerances(r.tol)); list.HasErrors() {
+			e.r.Diagnostics = append(e.r.Diagnostics, list...)
+			return
+		}
+	}
+	e.obj = v
+	e.r.Text = e.summary(v)
 	e.checkLimits(s)
+	if v.tol != nil {
+		e.checkTolerantLimits(v)
+		e.r.Table = e.shareTable(v)
+	}
 }
 
 // checkLimits reports where an allowable stress or twist is exceeded.
@@ -91,9 +108,14 @@ func (e *evaluation) showLike(limit shaft.Limit, value float64) string {
 }
 
 // summary returns the shaft's results in one line.
-func (e *evaluation) summary(s *shaft.Shaft) string {
-	return "length " + e.showShaft(s.Length(), shaft.Length) +
-		", twist " + unit.Format(s.TwistTotal(), e.w.unitFor(s.TwistTotal(), check.Type{Angle: check.IsAngle}), unit.Rounding{})
+func (e *evaluation) summary(v shaftValue) string {
+	u := e.w.unitFor(v.s.TwistTotal(), check.Type{Angle: check.IsAngle})
+	twist := unit.Format(v.s.TwistTotal(), u, unit.Rounding{})
+	if v.tol != nil {
+		b := v.tol.TwistTotal()
+		twist = unit.FormatBracket(b.Lo, b.Hi, u, unit.Rounding{})
+	}
+	return "length " + e.showShaft(v.s.Length(), shaft.Length) + ", twist " + twist
 }
 
 // showShaft prints a value for the shaft's own messages.
@@ -162,29 +184,42 @@ func (w *Working) off(numbers []readNumber) (float64, error) {
 	return worst, nil
 }
 
-// ends returns the profile that runs from d0 to d1; nil d1 means uniform.
-func (r *shaftReader) ends(d0, d1 notation.Expr) shaft.Profile {
-	p := shaft.Uniform(r.number(d0))
-	if d1 != nil {
-		p.End = r.number(d1)
+// ends returns the profile that runs from d0 to d1, of the parts of the next piece
+// or distributed torque; nil d1 means uniform.
+func (r *shaftReader) ends(d0, d1 notation.Expr, even, start, end shaft.Part) shaft.Profile {
+	i := len(r.spec.Pieces)
+	if even.IsLoad() {
+		i = len(r.spec.DistributedTorques)
 	}
-	return p
+	if d1 == nil {
+		return shaft.Uniform(r.tolerated(d0, even, i))
+	}
+	return shaft.Profile{Start: r.tolerated(d0, start, i), End: r.tolerated(d1, end, i)}
+}
+
+// outer and bore return the diameters of the next piece.
+func (r *shaftReader) outer(d0, d1 notation.Expr) shaft.Profile {
+	return r.ends(d0, d1, shaft.OuterEven, shaft.OuterStart, shaft.OuterEnd)
+}
+
+func (r *shaftReader) bore(d0, d1 notation.Expr) *shaft.Profile {
+	p := r.ends(d0, d1, shaft.BoreEven, shaft.BoreStart, shaft.BoreEnd)
+	return &p
 }
 
 func (r *shaftReader) line(line notation.ShaftLine) {
 	at := line.Span()
 	switch l := line.(type) {
 	case *notation.ShaftModulus:
-		r.g = r.number(l.G)
+		r.modulus(l.G)
 		if r.ok && r.g <= 0 {
 			r.fail(l.G.Span(), "a shear modulus of %s is not possible", r.e.showShaft(r.g, shaft.Modulus)).
 				Repair = "give a modulus above zero, as in 79 GPa"
 		}
 	case *notation.ShaftSolid:
-		r.piece(shaft.Piece{Outer: r.ends(l.D0, l.D1), Length: r.number(l.Length), At: at})
+		r.piece(shaft.Piece{Outer: r.outer(l.D0, l.D1), Length: r.number(l.Length), At: at})
 	case *notation.ShaftHollow:
-		bore := r.ends(l.B0, l.B1)
-		r.piece(shaft.Piece{Outer: r.ends(l.D0, l.D1), Bore: &bore, Length: r.number(l.Length), At: at})
+		r.piece(shaft.Piece{Outer: r.outer(l.D0, l.D1), Bore: r.bore(l.B0, l.B1), Length: r.number(l.Length), At: at})
 	case *notation.ShaftProfile:
 		r.profile(l)
 	case *notation.ShaftMeasured:
@@ -197,14 +232,10 @@ func (r *shaftReader) line(line notation.ShaftLine) {
 		r.spec.Supports = append(r.spec.Supports, shaft.Support{X: r.number(l.X),
 			Elastic: l.Stiffness != nil, Stiffness: r.number(l.Stiffness), At: at})
 	case *notation.ShaftTorque:
-		r.spec.Torques = append(r.spec.Torques, shaft.Torque{X: r.number(l.X), Value: r.number(l.T), At: at})
+		r.spec.Torques = append(r.spec.Torques, shaft.Torque{X: r.number(l.X), Value: r.tolerated(l.T, shaft.TorqueValue, len(r.spec.Torques)), At: at})
 	case *notation.ShaftSpread:
-		start := r.number(l.T0)
-		end := start
-		if l.T1 != nil {
-			end = r.number(l.T1)
-		}
-		r.spec.DistributedTorques = append(r.spec.DistributedTorques, shaft.DistributedTorque{From: r.number(l.From), To: r.number(l.To), Start: start, End: end, At: at})
+		p := r.ends(l.T0, l.T1, shaft.SpreadEven, shaft.SpreadStart, shaft.SpreadEnd)
+		r.spec.DistributedTorques = append(r.spec.DistributedTorques, shaft.DistributedTorque{From: r.number(l.From), To: r.number(l.To), Start: p.Start, End: p.End, At: at})
 	case *notation.ShaftPower:
 		r.power(l)
 	case *notation.ShaftAllow:
@@ -220,6 +251,7 @@ func (r *shaftReader) line(line notation.ShaftLine) {
 
 func (r *shaftReader) piece(p shaft.Piece) {
 	p.G = r.g
+	r.tolerateModulus(len(r.spec.Pieces))
 	r.spec.Pieces = append(r.spec.Pieces, p)
 }
 

@@ -6,6 +6,7 @@ import (
 	"math"
 	"strings"
 
+	"shaftbook/kernel/check"
 	"shaftbook/kernel/interval"
 	"shaftbook/kernel/shaft"
 	"shaftbook/kernel/unit"
@@ -13,10 +14,12 @@ import (
 )
 
 // shaftValue lets expressions ask a shaft for its values. spec is what it was
-// solved from.
+// solved from. tol is the same shaft with its tolerances, nil if it has none.
 type shaftValue struct {
-	s    *shaft.Shaft
-	spec shaft.Spec
+	s          *shaft.Shaft
+	spec       shaft.Spec
+	tol        *shaft.Tolerant
+	tolerances []tolerance
 }
 
 // Field implements program.Fielder.
@@ -125,6 +128,10 @@ func (v shaftValue) FieldBlock(dst []float64, name string, args [][]float64) err
 
 // FieldBracket implements program.Fielder.
 func (v shaftValue) FieldBracket(name string, args []interval.Interval) (interval.Interval, error) {
+	if v.tol != nil && !check.IsNominal(name) {
+		b, err := v.tolerantField(name, args)
+		return b, inWords(err)
+	}
 	if name == "bracket" {
 		n, err := count(wholeIn(args[0]))
 		if err != nil {
@@ -219,7 +226,11 @@ func (v shaftValue) twistScale() float64 {
 // Cost implements program.Fielder: a value looks up a piece of the shaft and
 // solves a short integral; segments and brackets are summed one by one.
 func (v shaftValue) Cost(name string, args []float64) int64 {
-	const value, segment, bracketed = 500, 30, 200
+	value, segment, bracketed := int64(500), int64(30), int64(200)
+	if v.tol != nil {
+		ends := int64(2 * v.tol.Corners()) // the softest and the stiffest pieces under each
+		value, bracketed = ends*value, ends*bracketed
+	}
 	if len(args) == 0 {
 		return value
 	}
@@ -242,7 +253,9 @@ func wholeIn(b interval.Interval) float64 {
 }
 
 // IsBracket implements program.Fielder.
-func (v shaftValue) IsBracket(name string) bool { return name == "bracket" }
+func (v shaftValue) IsBracket(name string) bool {
+	return name == "bracket" || v.tol != nil && !check.IsNominal(name)
+}
 
 // mostSegments bounds the work one S.segments(n) may ask for.
 const mostSegments = 1_000_000

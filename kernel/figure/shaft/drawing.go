@@ -26,6 +26,11 @@ type Piece struct {
 	Outer    []Sample
 	Bore     []Sample
 	Core     []Sample // a bonded core of another material
+
+	// Tolerance and BoreTolerance are what follows ± at the two ends of the
+	// piece, in the unit of the diameters; 0 for none.
+	Tolerance, BoreTolerance [2]float64
+
 	// Flat marks a section that is not round: the outline then shows its
 	// depth, and thin diagonals mark the flat face.
 	Flat bool

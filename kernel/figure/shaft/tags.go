@@ -246,39 +246,49 @@ func (l *shaftPlan) addDiameters(i int) {
 		l.addDim(tagPlain, p.Text, at(where), diameterAt(p.Outer, at(where)))
 	case !uniform(p.Outer):
 		l.addEnds(i)
-	case i == 0 || !uniform(s.Pieces[i-1].Outer) || !sameD(s.Pieces[i-1].Outer[0].D, p.Outer[0].D) || s.Pieces[i-1].Text != "":
-		l.addDim(tagAcross, "⌀"+figure.FormatNumber(p.Outer[0].D, 4), at(where), p.Outer[0].D)
+	case i == 0 || !uniform(s.Pieces[i-1].Outer) || !sameD(s.Pieces[i-1].Outer[0].D, p.Outer[0].D) || s.Pieces[i-1].Text != "" || s.Pieces[i-1].Tolerance != p.Tolerance:
+		l.addDim(tagAcross, "⌀"+diameterText(p.Outer[0].D, p.Tolerance[0]), at(where), p.Outer[0].D)
 	}
 	if !l.outside {
-		l.addInner(i, func(p *Piece) []Sample { return p.Bore }, "bore ⌀", at(0.72))
-		l.addInner(i, func(p *Piece) []Sample { return p.Core }, "core ⌀", at(0.72))
+		l.addInner(i, func(p *Piece) ([]Sample, [2]float64) { return p.Bore, p.BoreTolerance }, "bore ⌀", at(0.72))
+		l.addInner(i, func(p *Piece) ([]Sample, [2]float64) { return p.Core, [2]float64{} }, "core ⌀", at(0.72))
 	}
 }
 
 // addInner dimensions the bore or core of piece i, leaving out what the piece
 // before it has shown.
-func (l *shaftPlan) addInner(i int, row func(*Piece) []Sample, word string, x float64) {
-	s := row(&l.s.Pieces[i])
+func (l *shaftPlan) addInner(i int, row func(*Piece) ([]Sample, [2]float64), word string, x float64) {
+	s, by := row(&l.s.Pieces[i])
 	if len(s) == 0 {
 		return
 	}
-	shown := math.NaN()
+	shown, shownBy := math.NaN(), 0.0
 	if i > 0 {
-		if b := row(&l.s.Pieces[i-1]); len(b) > 0 {
-			shown = b[len(b)-1].D
+		if b, by := row(&l.s.Pieces[i-1]); len(b) > 0 {
+			shown, shownBy = b[len(b)-1].D, by[1]
 		}
 	}
-	if uniform(s) {
-		if !sameD(s[0].D, shown) {
-			l.addDim(tagBore, word+figure.FormatNumber(s[0].D, 4), x, s[0].D)
+	known := sameD(s[0].D, shown) && shownBy == by[0]
+	if uniform(s) && by[0] == by[1] {
+		if !known {
+			l.addDim(tagBore, word+diameterText(s[0].D, by[0]), x, s[0].D)
 		}
 		return
 	}
-	if !sameD(s[0].D, shown) {
-		l.addDim(tagCorner, word+figure.FormatNumber(s[0].D, 4), s[0].X, s[0].D)
+	if !known {
+		l.addDim(tagCorner, word+diameterText(s[0].D, by[0]), s[0].X, s[0].D)
 	}
 	end := s[len(s)-1]
-	l.addDim(tagCorner, word+figure.FormatNumber(end.D, 4), end.X, end.D)
+	l.addDim(tagCorner, word+diameterText(end.D, by[1]), end.X, end.D)
+}
+
+// diameterText writes a diameter, with its tolerance if it has one.
+func diameterText(d, by float64) string {
+	text := figure.FormatNumber(d, 4)
+	if by > 0 {
+		text += " ± " + figure.FormatNumber(by, 2)
+	}
+	return text
 }
 
 // addEnds dimensions a piece that is not uniform.
@@ -286,19 +296,26 @@ func (l *shaftPlan) addEnds(i int) {
 	s := l.s
 	p := &s.Pieces[i]
 	first, last := p.Outer[0], p.Outer[len(p.Outer)-1]
-	known := func(k int, d float64, end bool) bool {
+	known := func(k int, d, by float64, end bool) bool {
 		if k < 0 || k >= len(s.Pieces) || s.Pieces[k].Text != "" {
 			return false
 		}
 		o := s.Pieces[k].Outer
+		own := s.Pieces[k].Tolerance[0]
+		if k < i {
+			own = s.Pieces[k].Tolerance[1]
+		}
+		if own != by {
+			return false
+		}
 		if uniform(o) {
 			return sameD(o[0].D, d)
 		}
 		// The taper before this one has shown the diameter where they meet.
 		return end && k < i && sameD(o[len(o)-1].D, d)
 	}
-	if !known(i-1, first.D, true) {
-		l.addDim(tagCorner, "⌀"+figure.FormatNumber(first.D, 4), first.X, first.D)
+	if !known(i-1, first.D, p.Tolerance[0], true) {
+		l.addDim(tagCorner, "⌀"+diameterText(first.D, p.Tolerance[0]), first.X, first.D)
 	}
 	lo, hi := first, first
 	for _, q := range p.Outer {
@@ -314,8 +331,8 @@ func (l *shaftPlan) addEnds(i int) {
 			l.addDim(tagCorner, "⌀"+figure.FormatNumber(q.D, 4), q.X, q.D)
 		}
 	}
-	if !known(i+1, last.D, false) {
-		l.addDim(tagCorner, "⌀"+figure.FormatNumber(last.D, 4), last.X, last.D)
+	if !known(i+1, last.D, p.Tolerance[1], false) {
+		l.addDim(tagCorner, "⌀"+diameterText(last.D, p.Tolerance[1]), last.X, last.D)
 	}
 }
 

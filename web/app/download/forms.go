@@ -185,6 +185,9 @@ func texTable(t *kernel.Table) string {
 		cells := make([]string, len(row))
 		for i, cell := range row {
 			cells[i] = texValue(cell)
+			if t.Headers[i].Words {
+				cells[i] = "\\text{" + texWords(cell) + "}"
+			}
 		}
 		b.WriteString(strings.Join(cells, " & ") + "\\\\\n")
 	}
