@@ -426,8 +426,8 @@ func (c *Certain) beside(k int, x interval.Interval) interval.Interval {
 	v := c.theta[k]
 	at := widened(c.shaft.breaks[k], c.slack)
 	add := func(i int, gap interval.Interval) {
-		p, local := c.local(i, interval.Hull(at, x))
-		rate := c.div(c.torqueIn(i, interval.Hull(at, x)), p.stiffnessOver(&c.outward, local))
+		both := interval.Hull(at, x)
+		rate := c.div(c.torqueIn(i, both), c.across(i, both, (*piece).stiffnessOver))
 		v = c.sum(v, c.product(rate, gap))
 	}
 	if x.Lo < at.Lo && k > 0 {
