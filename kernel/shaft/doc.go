@@ -27,6 +27,12 @@
 // TorqueSides gives both sides. Stress is the one exception: at a jump it is
 // the greater of the two sides.
 //
+// # Tolerances
+//
+// NewTolerant bounds every value of a shaft for all choices of its diameters,
+// bores, moduli and torques within their tolerances, and Shares says how much
+// of the width of the twist each makes.
+//
 // # What slice theory cannot see
 //
 // Slices know the diameter but not its slope, so they miss what happens where
