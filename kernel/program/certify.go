@@ -458,6 +458,13 @@ func (c *certifier) reader(e *notation.Call) certify.Expr {
 	if !w.holdsBracket(e.Args[0]) && e.Fun.Ident != "width" {
 		return c.expr(e.Args[0]) // a plain number is its own low, high and mid
 	}
+	if end, ok := w.endOf(e); ok {
+		b, ok := w.encloseEnd(end)
+		if !ok {
+			return c.b.Unknown()
+		}
+		return c.b.Const(b)
+	}
 	v, ok := w.readBracket(e)
 	if !ok {
 		return c.b.Unknown()
@@ -610,10 +617,7 @@ func (c *certifier) form(e *notation.Bind) certify.Expr {
 // derivative writes a derivative out, if it has one in symbols. With branches in
 // the formula that is not its slope where they meet.
 func (c *certifier) derivative(e *notation.Bind) certify.Expr {
-	visible := func(name string) bool {
-		return slices.ContainsFunc(c.locals[c.base:], func(l certifiedName) bool { return l.name == name })
-	}
-	d, ok := symbolicDerivative(e, c.scope, visible)
+	d, ok := symbolicDerivative(e, c.scope, c.isLocal)
 	if !ok || hasSeam(e.Body, c.scope) {
 		return c.b.Unknown()
 	}
@@ -623,6 +627,10 @@ func (c *certifier) derivative(e *notation.Bind) certify.Expr {
 	id := c.expr(d)
 	c.locals = c.locals[:mark]
 	return id
+}
+
+func (c *certifier) isLocal(name string) bool {
+	return slices.ContainsFunc(c.locals[c.base:], func(l certifiedName) bool { return l.name == name })
 }
 
 // usedNames returns those of the visible names that a form uses, each once, in

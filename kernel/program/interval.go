@@ -351,6 +351,12 @@ func (w *walker) encloseCall(e *notation.Call) (interval.Interval, bool) {
 		return b, ok
 	}
 	if isBracketReader(name) && len(e.Args) == 1 {
+		if end, ok := w.endOf(e); ok {
+			if _, ok := w.interval(e.Args[0]); !ok {
+				return interval.Interval{}, false
+			}
+			return w.encloseEnd(end)
+		}
 		if w.sliced(e.Args[0]) {
 			return w.readSlices(e)
 		}

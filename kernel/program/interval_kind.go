@@ -10,8 +10,9 @@ func isBracketReader(name string) bool {
 	return name == "low" || name == "high" || name == "width" || name == "mid"
 }
 
-// readBracket evaluates low, high, width and mid. A plain number is its own
-// low, high and mid.
+// readBracket evaluates low, high, width and mid: of a written bracket by the
+// formula of its end, of a computed one from its bounds. A plain number is its
+// own low, high and mid.
 func (w *walker) readBracket(e *notation.Call) (number, bool) {
 	arg := e.Args[0]
 	if !w.holdsBracket(arg) {
@@ -24,6 +25,9 @@ func (w *walker) readBracket(e *notation.Call) (number, bool) {
 	b, ok := w.tight(arg)
 	if !ok {
 		return number{}, false
+	}
+	if end, ok := w.endOf(e); ok {
+		return w.writtenEnd(end)
 	}
 	switch e.Fun.Ident {
 	case "low":

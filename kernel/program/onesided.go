@@ -338,7 +338,7 @@ func (r *seamResolver) bind(e *notation.Bind) notation.Expr {
 	if !ok || r.failed {
 		return r.fail(e)
 	}
-	r.inner = append(r.inner[:len(r.inner):len(r.inner)], local{name: e.Var.Ident, b: span, isBracket: true, single: true})
+	r.inner = append(r.inner[:len(r.inner):len(r.inner)], local{name: e.Var.Ident, b: span, isBracket: true, sliced: true})
 	c.Body = r.resolve(e.Body)
 	return &c
 }
@@ -449,7 +449,8 @@ func (r *seamResolver) sign(g notation.Expr, orders int) (s int, ok bool) {
 func (r *seamResolver) enclose(g notation.Expr, x interval.Interval) (interval.Interval, bool) {
 	w := r.w
 	mark := len(w.locals)
-	w.locals = append(w.locals, local{name: r.e.Var.Ident, x: x.Lo, b: x, isBracket: true, single: true})
+	one := x == r.at
+	w.locals = append(w.locals, local{name: r.e.Var.Ident, x: x.Lo, b: x, isBracket: true, single: one, sliced: !one})
 	w.locals = append(w.locals, r.inner...)
 	b, ok := w.interval(g)
 	w.locals = w.locals[:mark]
@@ -491,12 +492,6 @@ func (w *walker) definitions(e notation.Expr, depth int) notation.Expr {
 		return e
 	}
 	return notation.Map(e, func(x notation.Expr) notation.Expr { return w.definitions(x, depth) })
-}
-
-func minus(x, y notation.Expr) notation.Expr {
-	b := &notation.Binary{Op: notation.OpSub, X: inParen(x), Y: inParen(y)}
-	b.At = x.Span()
-	return b
 }
 
 func inParen(x notation.Expr) notation.Expr {
