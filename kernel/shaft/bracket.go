@@ -66,7 +66,11 @@ func (b *bracketed) torqueOf(i int) interval.Interval {
 			return interval.Interval{Lo: t.Low, Hi: t.High}
 		}
 	}
-	return b.given(b.shaft.torques[i].Value)
+	s := b.shaft
+	if s.gear != nil && i == len(s.torques)-1 {
+		return b.keep(s.gear())
+	}
+	return b.given(s.torques[i].Value)
 }
 
 // spreadEnds returns the brackets of a distributed torque at its two ends, and

@@ -439,6 +439,22 @@ func (c *Certain) beside(k int, x interval.Interval) interval.Interval {
 	return v
 }
 
+// rotation encloses the rotation of the section at x of a held shaft relative to
+// ground: that of its first hold and the twist from there.
+func (c *Certain) rotation(x float64) (interval.Interval, error) {
+	d := c.copy()
+	at, err := d.Twist(d.given(x))
+	if err != nil {
+		return at, err
+	}
+	first, err := d.Twist(d.given(c.shaft.holds[0].X))
+	if err != nil {
+		return first, err
+	}
+	turn := d.sub(at, first)
+	return d.sound(d.sub(turn, d.product(d.c[0], d.react[0])))
+}
+
 // TwistTotal encloses the twist of the far end relative to x = 0, rad.
 func (c *Certain) TwistTotal() interval.Interval { return c.theta[len(c.theta)-1] }
 

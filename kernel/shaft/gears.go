@@ -3,7 +3,9 @@ package shaft
 import (
 	"math"
 	"slices"
+	"sync"
 
+	"shaftbook/kernel/interval"
 	"shaftbook/kernel/source"
 )
 
@@ -36,6 +38,7 @@ type Pair struct {
 // where both have, the compatibility of the rotations does; where neither has,
 // the torques must balance over both.
 func NewPair(a, b Spec, mesh Mesh) (*Pair, source.List) {
+	a.Off, b.Off = askOnce(a.Off), askOnce(b.Off)
 	list := mesh.check(a, b)
 	if list.HasErrors() {
 		return nil, list
@@ -46,10 +49,20 @@ func NewPair(a, b Spec, mesh Mesh) (*Pair, source.List) {
 		return nil, errs
 	}
 	p := &Pair{TorqueA: torque, TorqueB: torque * ratio}
-	if p.A, errs = New(mesh.with(a, mesh.XA, p.TorqueA)); errs.HasErrors() {
+	bounds := sync.OnceValues(func() (interval.Interval, error) { return mesh.torqueBounds(a, b) })
+	if p.A, errs = New(mesh.with(a, mesh.XA, p.TorqueA, bounds)); errs.HasErrors() {
 		return nil, errs
 	}
-	if p.B, list = New(mesh.with(b, mesh.XB, p.TorqueB)); list.HasErrors() {
+	onB := func() (interval.Interval, error) {
+		torque, err := bounds()
+		if err != nil {
+			return torque, err
+		}
+		var o outward
+		torque = o.product(torque, mesh.ratioOf(&o))
+		return torque, o.err
+	}
+	if p.B, list = New(mesh.with(b, mesh.XB, p.TorqueB, onB)); list.HasErrors() {
 		return nil, list
 	}
 	// Each shaft without a hold takes its rotation from the other.
@@ -107,7 +120,7 @@ func (m Mesh) torque(a, b Spec, ratio float64) (float64, source.List) {
 	// Both are held: superpose each shaft under its loads and under a mesh
 	// torque of 1 N·m on A.
 	var phi [4]float64
-	for i, spec := range []Spec{a, b, m.alone(a, m.XA, 1), m.alone(b, m.XB, ratio)} {
+	for i, spec := range []Spec{a, b, m.alone(a, m.XA, 1, nil), m.alone(b, m.XB, ratio, nil)} {
 		s, list := New(spec)
 		if list.HasErrors() {
 			return 0, list
@@ -127,16 +140,72 @@ func (m Mesh) torque(a, b Spec, ratio float64) (float64, source.List) {
 	return -(phi[0] + float64(ratio*phi[1])) / (phi[2] + float64(ratio*phi[3])), nil
 }
 
-// with returns the Spec with the torque of the mesh added.
-func (m Mesh) with(spec Spec, x, torque float64) Spec {
+// askOnce keeps the answer of an Off, which several shafts ask for.
+func askOnce(off func() (float64, error)) func() (float64, error) {
+	if off == nil {
+		return nil
+	}
+	return sync.OnceValues(off)
+}
+
+// ratioOf encloses the ratio of the teeth. Whole numbers of teeth are exact.
+func (m Mesh) ratioOf(o *outward) interval.Interval {
+	teeth := func(z float64) interval.Interval {
+		if z == math.Trunc(z) {
+			return point(z)
+		}
+		return o.given(z)
+	}
+	return o.div(teeth(m.TeethB), teeth(m.TeethA))
+}
+
+// torqueBounds encloses what torque returns.
+func (m Mesh) torqueBounds(a, b Spec) (interval.Interval, error) {
+	var o outward
+	ratio := m.ratioOf(&o)
+	switch {
+	case len(a.Supports) == 0:
+		sum := interval.Neg(a.sumOver(&o))
+		return sum, o.err
+	case len(b.Supports) == 0:
+		sum := o.div(interval.Neg(b.sumOver(&o)), ratio)
+		return sum, o.err
+	}
+	loaded := o.sum(rotationOver(&o, a, m.XA), o.product(ratio, rotationOver(&o, b, m.XB)))
+	unit := func() (interval.Interval, error) { return point(1), nil }
+	onB := func() (interval.Interval, error) { return ratio, nil }
+	alone := o.sum(rotationOver(&o, m.alone(a, m.XA, 1, unit), m.XA),
+		o.product(ratio, rotationOver(&o, m.alone(b, m.XB, m.TeethB/m.TeethA, onB), m.XB)))
+	torque := interval.Neg(o.div(loaded, alone))
+	return torque, o.err
+}
+
+// rotationOver encloses the rotation of the section at x of a held shaft
+// relative to ground.
+func rotationOver(o *outward, spec Spec, x float64) interval.Interval {
+	s, list := New(spec)
+	if err := list.Err(); err != nil {
+		return o.keep(interval.Interval{}, err)
+	}
+	c, err := s.Certain()
+	if err != nil {
+		return o.keep(interval.Interval{}, err)
+	}
+	return o.keep(c.rotation(x))
+}
+
+// with returns the Spec with the torque of the mesh added, which bounds encloses.
+func (m Mesh) with(spec Spec, x, torque float64, bounds func() (interval.Interval, error)) Spec {
 	spec.Torques = append(slices.Clone(spec.Torques), Torque{X: x, Value: torque, At: m.At})
+	spec.gear = bounds
 	return spec
 }
 
 // alone returns the Spec with the torque of the mesh as its only load.
-func (m Mesh) alone(spec Spec, x, torque float64) Spec {
+func (m Mesh) alone(spec Spec, x, torque float64, bounds func() (interval.Interval, error)) Spec {
 	spec.DistributedTorques = nil
 	spec.Torques = []Torque{{X: x, Value: torque, At: m.At}}
+	spec.gear = bounds
 	return spec
 }
 
@@ -152,6 +221,24 @@ func (spec Spec) sum() float64 {
 	}
 	if math.IsNaN(total) || math.IsInf(total, 0) {
 		return 0
+	}
+	return total
+}
+
+// sumOver encloses the total of all loads, N·m.
+func (spec Spec) sumOver(o *outward) interval.Interval {
+	if spec.Off != nil {
+		off, err := spec.Off()
+		o.keep(interval.Interval{}, err)
+		o.off = max(o.off, off)
+	}
+	var total interval.Interval
+	for _, t := range spec.Torques {
+		total = o.sum(total, o.given(t.Value))
+	}
+	for _, s := range spec.DistributedTorques {
+		mean := o.product(o.sum(o.given(s.Start), o.given(s.End)), point(0.5))
+		total = o.sum(total, o.product(mean, o.sub(o.given(s.To), o.given(s.From))))
 	}
 	return total
 }

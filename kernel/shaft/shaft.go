@@ -6,6 +6,7 @@ import (
 	"slices"
 	"sync"
 
+	"shaftbook/kernel/interval"
 	"shaftbook/kernel/source"
 )
 
@@ -30,6 +31,7 @@ type Shaft struct {
 	greatest    peak      // greatest shear stress
 	peakAbove   float64   // no stress is above it
 	off         func() (float64, error)
+	gear        func() (interval.Interval, error) // encloses the last torque; see Spec
 	once        sync.Once
 	certain     *Certain
 	certainErr  error
@@ -73,6 +75,7 @@ func New(spec Spec) (*Shaft, source.List) {
 	if spec.Off != nil {
 		s.off = sync.OnceValues(spec.Off)
 	}
+	s.gear = spec.gear
 	s.holds, s.torques, s.spreads, s.limits = spec.Supports, spec.Torques, spec.DistributedTorques, slices.Clone(spec.Limits)
 	s.solveReactions(s.load(&spec))
 	if s.heldAt(0) && s.heldAt(s.length) {

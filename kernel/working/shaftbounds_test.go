@@ -1,0 +1,201 @@
+package working_test
+
+import (
+	"flag"
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"shaftbook/kernel/source"
+	"shaftbook/kernel/working"
+)
+
+// manyShafts multiplies the 200 random shafts of TestShaftBounds.
+var manyShafts = flag.Int("shafts", 1, "how many times 200 random shafts to compare with their bounds")
+
+// tenths draws a decimal with one place, as text.
+func tenths(low, high int) *rapid.Generator[string] {
+	return rapid.Map(rapid.IntRange(10*low, 10*high), func(v int) string {
+		return fmt.Sprintf("%d.%d", v/10, v%10)
+	})
+}
+
+// drawPieceLine draws one piece of a shaft cell and its length in tenths of a mm.
+func drawPieceLine(t *rapid.T) (string, int) {
+	length := rapid.IntRange(600, 9000).Draw(t, "length")
+	mm := fmt.Sprintf("%d.%d mm", length/10, length%10)
+	d := func(name string) string { return tenths(25, 70).Draw(t, name) + " mm" }
+	switch rapid.SampledFrom([]string{"solid", "taper", "hollow", "slot", "smooth", "measured", "measured", "square"}).Draw(t, "kind") {
+	case "taper":
+		return fmt.Sprintf("solid %s to %s for %s", d("d0"), d("d1"), mm), length
+	case "hollow":
+		return fmt.Sprintf("hollow %s bore %s mm for %s", d("d0"), tenths(5, 20).Draw(t, "bore"), mm), length
+	case "slot":
+		from := rapid.IntRange(100, length-200).Draw(t, "from")
+		to := from + rapid.IntRange(3, min(200, length-from)).Draw(t, "slot")
+		thick := d("d0")
+		return fmt.Sprintf("profile (if x < %d.%d mm then %s else if x < %d.%d mm then %s mm else %s) for %s",
+			from/10, from%10, thick, to/10, to%10, tenths(18, 24).Draw(t, "groove"), thick, mm), length
+	case "smooth":
+		at := rapid.IntRange(0, length).Draw(t, "at")
+		return fmt.Sprintf("profile %s·(1 − 0.3·exp(−((x − %d.%d mm)/(%s mm))^2)) for %s", d("d0"), at/10, at%10, tenths(2, 30).Draw(t, "half"), mm), length
+	case "measured":
+		places := map[int]bool{}
+		for range rapid.IntRange(0, 4).Draw(t, "inner") {
+			places[rapid.IntRange(1, length-1).Draw(t, "station")] = true
+		}
+		var list []string
+		for x := 0; x <= length; x++ {
+			if x == 0 || x == length || places[x] {
+				list = append(list, fmt.Sprintf("%d.%d mm: %s", x/10, x%10, d("measured")))
+			}
+		}
+		return "measured " + strings.Join(list, ", "), length
+	case "square":
+		return fmt.Sprintf("square %s for %s", d("side"), mm), length
+	}
+	return fmt.Sprintf("solid %s for %s", d("d0"), mm), length
+}
+
+// boundsCell is the text of a shaft cell and what to ask of it.
+type boundsCell struct {
+	text   string
+	length int // in tenths of a mm
+	places []string
+	holds  []string
+	spread bool // a distributed torque acts, so the energy is an estimate
+}
+
+func drawBoundsCell(t *rapid.T) boundsCell {
+	c := boundsCell{text: "G = 79 GPa"}
+	add := func(format string, args ...any) { c.text += "\n" + fmt.Sprintf(format, args...) }
+	for range rapid.IntRange(1, 4).Draw(t, "pieces") {
+		line, length := drawPieceLine(t)
+		add("%s", line)
+		c.length += length
+	}
+	place := func(name string) string {
+		x := rapid.IntRange(0, c.length).Draw(t, name)
+		return fmt.Sprintf("%d.%d mm", x/10, x%10)
+	}
+	end := fmt.Sprintf("%d.%d mm", c.length/10, c.length%10)
+	c.holds = []string{"0 mm"}
+	if rapid.Bool().Draw(t, "second hold") {
+		c.holds = append(c.holds, end)
+	}
+	for _, x := range c.holds {
+		if rapid.IntRange(0, 2).Draw(t, "spring") == 0 {
+			add("hold at %s stiffness %s kN·m/rad", x, tenths(1, 900).Draw(t, "stiffness"))
+		} else {
+			add("hold at %s", x)
+		}
+	}
+	for range rapid.IntRange(1, 3).Draw(t, "torques") {
+		add("torque %s N·m at %s", rapid.SampledFrom([]string{"", "−"}).Draw(t, "sign")+tenths(1, 900).Draw(t, "torque"), place("load"))
+	}
+	if rapid.IntRange(0, 2).Draw(t, "spread") == 0 {
+		a, b := rapid.IntRange(0, c.length-1).Draw(t, "from"), 0
+		b = rapid.IntRange(a+1, c.length).Draw(t, "to")
+		c.spread = true
+		add("torque %s N·m/m from %d.%d mm to %d.%d mm", tenths(1, 900).Draw(t, "rate"), a/10, a%10, b/10, b%10)
+	}
+	for range 3 {
+		c.places = append(c.places, place("x"))
+	}
+	c.places = append(c.places, "0 mm", end)
+	return c
+}
+
+// an asked value of a shaft, with the unit that ± 0 takes, and the kind of value
+// whose largest size scales what rounding may cost.
+type asked struct{ expr, unit, kind string }
+
+func (c boundsCell) asks() []asked {
+	all := []asked{{"S.twist", "rad", "twist"}, {"S.stiffness", "N·m/rad", "stiffness"}}
+	if !c.spread {
+		all = append(all, asked{"S.energy", "J", "energy"})
+	}
+	for _, x := range c.places {
+		all = append(all, asked{"S.twist(" + x + ")", "rad", "twist"}, asked{"S.torque(" + x + ")", "N·m", "torque"},
+			asked{"S.stress(" + x + ")", "Pa", "stress"}, asked{"S.rate(" + x + ")", "rad/m", "rate"},
+			asked{"S.J(" + x + ")", "m⁴", "J"})
+	}
+	for _, x := range c.holds {
+		all = append(all, asked{"S.reaction(" + x + ")", "N·m", "torque"})
+	}
+	return all
+}
+
+// boundsCount counts what was compared.
+type boundsCount struct{ shafts, values, outside, wide int }
+
+// compareBounds compares each value of a shaft with its bounds: the value lies
+// in them but for its own rounding, and they are narrow.
+func compareBounds(t interface {
+	Helper()
+	Fatalf(string, ...any)
+	Errorf(string, ...any)
+}, w *working.Working, c boundsCell, n *boundsCount) {
+	t.Helper()
+	asks := c.asks()
+	results := w.Results("a")
+	for _, r := range append(w.Results("S"), results...) {
+		if d := r.Diagnostics.FirstError(); d != nil {
+			t.Fatalf("%s\n%s", c.text, d.Render())
+		}
+	}
+	scale := map[string]float64{}
+	for i, a := range asks {
+		scale[a.kind] = max(scale[a.kind], math.Abs(results[2*i].Value.Number))
+	}
+	n.shafts++
+	for i, a := range asks {
+		v, b := results[2*i].Value.Number, results[2*i+1].Value
+		n.values++
+		if v < b.Low || v > b.High {
+			n.outside++
+		}
+		slack := float64(roundingShare * scale[a.kind])
+		if v < b.Low-slack || v > b.High+slack {
+			t.Errorf("%s\n%s is %.17g, its bounds are %.17g and %.17g", c.text, a.expr, v, b.Low, b.High)
+		}
+		if b.High-b.Low > 1e-9*scale[a.kind] {
+			n.wide++
+			t.Errorf("%s\n%s: bounds %.17g and %.17g are %.2g of the largest apart", c.text, a.expr, b.Low, b.High, (b.High-b.Low)/scale[a.kind])
+		}
+	}
+	for _, r := range results[2*len(asks):] {
+		if !r.Verdict.Holds {
+			t.Errorf("%s\n%s: %s", c.text, r.Plain(), r.Verdict.Margin)
+		}
+	}
+}
+
+// roundingShare is what rounding may cost a value, as a share of the largest of
+// its kind.
+const roundingShare = 1e-12
+
+func (c boundsCell) lines() string {
+	var b strings.Builder
+	for _, a := range c.asks() {
+		fmt.Fprintf(&b, "%s\n%s ± 0 %s\n", a.expr, a.expr, a.unit)
+	}
+	return b.String() + "expect S.twist within S.bracket(1)\nexpect S.twist within S.bracket(100)"
+}
+
+// TestShaftBounds: of random shafts every value lies within its bounds, which
+// are narrow, and S.bracket holds the twist.
+func TestShaftBounds(t *testing.T) {
+	var n boundsCount
+	for range 2 * *manyShafts {
+		rapid.Check(t, func(drawn *rapid.T) {
+			c := drawBoundsCell(drawn)
+			w := newWorking(t, calcCell("a", c.lines()), working.Cell{ID: "S", Kind: working.Shaft, Name: "S", Text: source.NewText("S", c.text)})
+			compareBounds(drawn, w, c, &n)
+		})
+	}
+	t.Logf("%d shafts, %d values, %d outside their bounds by rounding alone, %d wide", n.shafts, n.values, n.outside, n.wide)
+}
