@@ -443,6 +443,11 @@ func (c *Certain) beside(k int, x interval.Interval) interval.Interval {
 // ground: that of its first hold and the twist from there.
 func (c *Certain) rotation(x float64) (interval.Interval, error) {
 	d := c.copy()
+	for i, h := range c.shaft.holds {
+		if h.X == x {
+			return d.sound(interval.Neg(d.product(d.c[i], d.react[i])))
+		}
+	}
 	at, err := d.Twist(d.given(x))
 	if err != nil {
 		return at, err

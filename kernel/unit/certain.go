@@ -19,10 +19,25 @@ const certainFigures = defaultFigures
 // text is the number as Format wrote it in the unit u by the rounding r. A difference of four
 // units in the last place of float64 is put down to the conversion.
 func Certain(lo, hi float64, text string, u Unit, r Rounding) bool {
+	narrow, agrees := compareShown(lo, hi, text, u, r)
+	return narrow && agrees
+}
+
+// Contradicts reports whether text, see Certain, is not the rounding of any value
+// from lo to hi.
+func Contradicts(lo, hi float64, text string, u Unit, r Rounding) bool {
+	_, agrees := compareShown(lo, hi, text, u, r)
+	return !agrees
+}
+
+// compareShown reports whether lo and hi are near enough to one another for
+// Certain, and whether text may be the rounding of a value between them; what
+// cannot be compared is not narrow, and agrees.
+func compareShown(lo, hi float64, text string, u Unit, r Rounding) (narrow, agrees bool) {
 	number := strings.TrimSuffix(text, u.Text)
 	shown, place, ok := readShown(number)
 	if !ok || !finite(lo) || !finite(hi) {
-		return false
+		return false, true
 	}
 	x, y := lo/u.Factor, hi/u.Factor
 	slack := float64(endSlack * 0x1p-52 * max(math.Abs(x), math.Abs(y)))
@@ -38,7 +53,7 @@ func Certain(lo, hi float64, text string, u Unit, r Rounding) bool {
 	if shown != 0 && r == (Rounding{}) {
 		finest = min(half, 0.5*elementary.Pow(10, float64(lead-certainFigures+1)))
 	}
-	return y-x < finest && x <= shown+half+slack && y >= shown-half-slack
+	return y-x < finest, x <= shown+half+slack && y >= shown-half-slack
 }
 
 // raised turns superscripts into digits.

@@ -42,3 +42,20 @@ func TestCertain(t *testing.T) {
 		t.Error("what is shown to two figures need not be known to more")
 	}
 }
+
+func TestContradicts(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		lo, hi float64
+		want   bool
+	}{
+		{"around it", 0.97061, 0.97064, false},
+		{"wide, around it", 0.9, 1.1, false},
+		{"narrow, elsewhere", 0.97071, 0.97072, true},
+		{"half of it", 0.4853, 0.4854, true},
+	} {
+		if got := Contradicts(c.lo, c.hi, "0.9706", One, Rounding{}); got != c.want {
+			t.Errorf("%s: %v", c.name, got)
+		}
+	}
+}

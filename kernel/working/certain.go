@@ -3,6 +3,7 @@ package working
 import (
 	"context"
 	"errors"
+	"fmt"
 	"strings"
 	"sync"
 
@@ -194,7 +195,18 @@ func (w *Working) certainty(x notation.Expr, names program.Scope, text string, u
 	if unit.Certain(b.Lo, b.Hi, text, u, r) {
 		return Certainty{Certain: true, Low: b.Lo, High: b.Hi}
 	}
+	if unit.Contradicts(b.Lo, b.Hi, text, u, r) {
+		return Certainty{Low: b.Lo, High: b.Hi, Reason: contradiction(b, u)}
+	}
 	return Certainty{Low: b.Lo, High: b.Hi, Reason: "its error is only known to be less than " + unit.Format(b.Hi-b.Lo, u, unit.Rounding{Figures: 2})}
+}
+
+// contradiction is the reason where the number shown lies outside the bounds of
+// the exact value: the difference of two near float64 may do that, and else a
+// fault in this program.
+func contradiction(b interval.Interval, u unit.Unit) string {
+	show := func(v float64) string { return unit.Format(v, u, unit.Rounding{Figures: 6}) }
+	return fmt.Sprintf("it does not lie within the bounds of its exact value, %s and %s: either rounding has cost too many figures, or there is a fault in this program", show(b.Lo), show(b.Hi))
 }
 
 // setCertainty lets the result find out how well its number is known.
