@@ -267,7 +267,7 @@ func (r *seamResolver) leastOf(e *notation.Call) notation.Expr {
 func (r *seamResolver) step(e *notation.Call) notation.Expr {
 	u := r.resolve(e.Args[0])
 	b, ok := r.enclose(u, r.over)
-	const largest = 1 << 40
+	const largest = 1 << 51 // whole numbers and halves are exact below
 	if !ok || math.Abs(b.Lo) > largest || math.Abs(b.Hi) > largest {
 		return r.fail(e)
 	}
@@ -280,7 +280,7 @@ func (r *seamResolver) step(e *notation.Call) notation.Expr {
 		edge := map[opcode]float64{opFloor: high, opCeil: low, opRound: low + 0.5}[op]
 		s, ok := 0, high == low+1
 		if ok {
-			s, ok = r.sign(minus(u, &notation.Number{Value: edge}), mostOrders)
+			s, ok = r.sign(minus(u, exactNode(edge, e)), mostOrders)
 		}
 		switch {
 		case !ok:
@@ -292,9 +292,14 @@ func (r *seamResolver) step(e *notation.Call) notation.Expr {
 		}
 	}
 	r.choices = strconv.AppendInt(append(r.choices, '#'), int64(value), 10)
-	n := &notation.Number{Value: math.Abs(value)}
-	n.At = e.At
-	if value < 0 {
+	return exactNode(value, e)
+}
+
+// exactNode writes a whole number or half of one as an expression.
+func exactNode(v float64, at notation.Expr) notation.Expr {
+	n := &notation.Number{Text: strconv.FormatFloat(math.Abs(v), 'f', -1, 64), Value: math.Abs(v)}
+	n.At = at.Span()
+	if v < 0 {
 		return inParen(&notation.Unary{Op: notation.OpNeg, X: n})
 	}
 	return n

@@ -15,6 +15,8 @@ const certainFigures = defaultFigures
 // Certain reports whether a number shown is certain to its last digit, where the
 // true value lies from lo to hi in SI base units: hi − lo is less than half a
 // unit of that digit, and the number is the rounding of a value between them.
+// A 0 shown without a rounding of its own has no digit that says how small the
+// value is, so it is certain only if the value is 0.
 //
 // text is the number as Format wrote it in the unit u by the rounding r. A difference of four
 // units in the last place of float64 is put down to the conversion.
@@ -38,6 +40,9 @@ func compareShown(lo, hi float64, text string, u Unit, r Rounding) (narrow, agre
 	shown, place, ok := readShown(number)
 	if !ok || !finite(lo) || !finite(hi) {
 		return false, true
+	}
+	if shown == 0 && !r.HasPlaces {
+		return lo == 0 && hi == 0
 	}
 	x, y := lo/u.Factor, hi/u.Factor
 	slack := float64(endSlack * 0x1p-52 * max(math.Abs(x), math.Abs(y)))

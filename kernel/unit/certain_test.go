@@ -28,6 +28,7 @@ func TestCertain(t *testing.T) {
 		{"a power of ten", -3.20004e-5, -3.20003e-5, "−3.200×10⁻⁵", One, true},
 		{"nought of nought", 0, 0, "0", One, true},
 		{"nought, or perhaps 1", 0, 2, "0", One, false},
+		{"nought, or very small", 0, 1.1e-20, "0", One, false},
 		{"not finite", 0, math.Inf(1), "1", One, false},
 		{"no number", 0, 0, "holds", One, false},
 	} {
@@ -37,6 +38,9 @@ func TestCertain(t *testing.T) {
 	}
 	if !Certain(882960, 882970, "883000", One, Rounding{Figures: 3}) || Certain(882960, 884970, "883000", One, Rounding{Figures: 3}) {
 		t.Error("a whole number of three figures is known to thousands")
+	}
+	if !Certain(0, 1.1e-20, "0.00", One, Rounding{Places: 2, HasPlaces: true}) {
+		t.Error("what is shown to two places need not be known to more")
 	}
 	if !Certain(0.0359, 0.0361, "36 mm", mm, Rounding{Figures: 2}) {
 		t.Error("what is shown to two figures need not be known to more")

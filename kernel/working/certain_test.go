@@ -67,6 +67,8 @@ func TestEstimatesAreMarked(t *testing.T) {
 		"x = 420 N·m":                               true,
 		"x = 1e16 + 1 − 1e16":                       false,
 		"x = 0.1 + 0.2 − 0.3":                       false,
+		"x = exp(1e-20) − 1":                        false,
+		"x = exp(1e-20) − 1 to 3 places":            true,
 		"x = 1e16 + 4 − 1e16":                       true,
 		"a = 1e13 + 0.3\nx = a − 1e13":              false,
 		"a = 1e13 + 0.3\nx = a − 1e13 to 1 figures": true,

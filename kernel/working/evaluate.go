@@ -313,19 +313,52 @@ func (e *evaluation) setValue(v program.Value, x notation.Expr, d notation.Displ
 		e.fail(e.it.span(), CodeShown, "the value is too large to be shown in %s", e.w.unitOf(v.Number, t, d).Text).
 			Repair = "show it in a larger unit"
 	}
-	e.noteEstimate(v, t, d)
+	e.noteEstimate(v, x, t)
 	e.setCertainty(x, t, d)
 }
 
-// noteEstimate adds a note where a quadrature is less sure than the digits shown.
-func (e *evaluation) noteEstimate(v program.Value, t check.Type, d notation.Display) {
+// noteEstimate adds a note where a form is less sure than the digits shown.
+func (e *evaluation) noteEstimate(v program.Value, x notation.Expr, t check.Type) {
 	if v.ErrorEstimate <= 0 || v.ErrorEstimate <= 1e-9*abs(v.Number) {
 		return
 	}
+	what, repair := estimatedForm(x)
 	u := e.w.unitFor(v.Number, t)
-	e.r.Diagnostics.Notef(e.it.span(), CodeShown, "the integral is known only to within about %s",
-		unit.Format(v.ErrorEstimate, u, unit.Rounding{Figures: 2})).
-		Repair = "split it where the integrand has a corner or a peak for more digits"
+	e.r.Diagnostics.Notef(e.it.span(), CodeShown, "%s is known only to within about %s",
+		what, unit.Format(v.ErrorEstimate, u, unit.Rounding{Figures: 2})).
+		Repair = repair
+}
+
+// estimatedForm names the form that an estimate comes from, if all in x are of one
+// kind, and the way to more digits.
+func estimatedForm(x notation.Expr) (what, repair string) {
+	words := map[notation.BindKind][2]string{
+		notation.Integral:   {"the integral", "split it where the integrand has a corner or a peak for more digits"},
+		notation.Derivative: {"the slope", "write the derivative out for more digits"},
+		notation.FindRoot:   {"the root", "narrow the range around it, and look whether the formula only touches zero there"},
+		notation.Largest:    {"the largest value", "narrow the range around it for more digits"},
+		notation.Smallest:   {"the smallest value", "narrow the range around it for more digits"},
+	}
+	notation.Inspect(x, func(n notation.Node) bool {
+		b, ok := n.(*notation.Bind)
+		if !ok {
+			return true
+		}
+		found, known := words[b.Kind]
+		if !known {
+			return true
+		}
+		if what != "" && what != found[0] {
+			what, repair = "", ""
+			return false
+		}
+		what, repair = found[0], found[1]
+		return false // what is inside it counts for it
+	})
+	if what == "" {
+		return "the value", "split or narrow the ranges of the forms that it is made of for more digits"
+	}
+	return what, repair
 }
 
 // shownValue returns the value of a name as it is shown, for putting numbers

@@ -32,6 +32,8 @@ func TestSlopesBesideSeams(t *testing.T) {
 		{"kink", "s = derivative of (if x < 1 then x else 2·x − 1) for x at 1", "", none},
 		{"kink at a decimal", "s = derivative of abs(x − 0.7) for x at 0.7", "", none},
 		{"jump of floor", "s = derivative of floor(x) for x at 1", "", none},
+		{"jump of floor at a decimal", "s = derivative of floor(10^9·x)/10^9 + x^2 for x at 0.3", "", none},
+		{"step below zero", "s = derivative of x·floor(x) for x at −2.5", "-3", ""},
 		{"jump of round", "s = derivative of round(x) for x at 0.5", "", none},
 		{"between jumps", "s = derivative of floor(x/5.651e-03) for x at 0.973187", "0", ""},
 		{"rounded", "s = derivative of x·round(x) + ceil(x) for x at 2.3", "2", ""},
@@ -76,5 +78,21 @@ func TestSlopesBesideSeams(t *testing.T) {
 				t.Errorf("%s, want %s", strconv.FormatFloat(v, 'g', -1, 64), c.want)
 			}
 		})
+	}
+}
+
+// The note on an estimate names the form that it comes from.
+func TestEstimateNoteNamesItsForm(t *testing.T) {
+	for text, word := range map[string]string{
+		"x = root of (u − 1)^2 for u from 0 to 3":                                                "root",
+		"s(x) = integral of √|sin(x/u)| for u from 0.01 to 1\ny = derivative of s(x) for x at 1": "slope",
+	} {
+		found := false
+		for _, d := range resultOf(t, text).Diagnostics {
+			found = found || d.Code == working.CodeShown && strings.Contains(d.Message, word)
+		}
+		if !found {
+			t.Errorf("%s: no note names the %s", text, word)
+		}
 	}
 }
