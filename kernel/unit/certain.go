@@ -41,9 +41,6 @@ func compareShown(lo, hi float64, text string, u Unit, r Rounding) (narrow, agre
 	if !ok || !finite(lo) || !finite(hi) {
 		return false, true
 	}
-	if shown == 0 && !r.HasPlaces {
-		return lo == 0 && hi == 0
-	}
 	x, y := lo/u.Factor, hi/u.Factor
 	slack := float64(endSlack * 0x1p-52 * max(math.Abs(x), math.Abs(y)))
 	lead := place
@@ -58,7 +55,10 @@ func compareShown(lo, hi float64, text string, u Unit, r Rounding) (narrow, agre
 	if shown != 0 && r == (Rounding{}) {
 		finest = min(half, 0.5*elementary.Pow(10, float64(lead-certainFigures+1)))
 	}
-	return y-x < finest, x <= shown+half+slack && y >= shown-half-slack
+	if narrow = y-x < finest; shown == 0 && !r.HasPlaces {
+		narrow = lo == 0 && hi == 0
+	}
+	return narrow, x <= shown+half+slack && y >= shown-half-slack
 }
 
 // raised turns superscripts into digits.
