@@ -52,6 +52,7 @@ type Bound struct {
 // A Wrong is a wrong turn with what it leads to.
 type Wrong struct {
 	Name    string
+	Words   string        // the name in words
 	Formula notation.Expr // where the author gives one, else nil
 	Values  []string      // none for a pick
 	Says    string
@@ -93,7 +94,7 @@ func expectedPick(a *Part) Expected {
 			e.Value, e.Why = o.Text, o.Reason
 			continue
 		}
-		e.Slips = append(e.Slips, Wrong{Name: o.Text, Says: o.Reason})
+		e.Slips = append(e.Slips, Wrong{Name: o.Text, Words: o.Text, Says: o.Reason})
 	}
 	return e
 }
@@ -218,7 +219,7 @@ func (v *Variant) wrongs(ctx context.Context, i int) ([]Wrong, error) {
 	a, k := v.Structure.Parts[i], v.markers[i].Key
 	var list []Wrong
 	for _, s := range a.Slips {
-		w := Wrong{Name: s.Name, Formula: s.Formula, Says: s.Says}
+		w := Wrong{Name: s.Name, Words: a.SlipWords(s.Name), Formula: s.Formula, Says: s.Says}
 		values, err := v.markers[i].SlipValues(ctx, s)
 		if ctx.Err() != nil {
 			return nil, ctx.Err()

@@ -106,7 +106,7 @@ func (v *Variant) judgePrediction(ctx context.Context, q *Prediction, guess stri
 	got, list := v.eval.Eval(ctx, x)
 	switch {
 	case list.HasErrors():
-		p.Message = marking.Refuse(list, "This has no value").Message
+		p.Message = marking.Refuse(list, "Has no value").Message
 	case !got.Value.IsBracket:
 		p.Message = "A prediction is a bracket: a value you are sure is too small and one you are sure is too large, each with its unit."
 	case got.Value.Dim != result.Value.Dim:

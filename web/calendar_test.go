@@ -82,7 +82,7 @@ func TestTheShelfSaysWhatIsAssigned(t *testing.T) {
 		return body
 	}
 	body := shelf()
-	wantWords(t, body, `<a href="/lesson/wheel~A1"><bdi>First twist</bdi></a>`, "Mill &lt;b&gt;A&lt;/b&gt;, Autumn", "30 November 2026, 22:59 UTC", "0 answered of 3",
+	wantWords(t, body, `<a href="/lesson/wheel~A1"><bdi>First twist</bdi></a>`, "Mill &lt;b&gt;A&lt;/b&gt;, Autumn", "30 November 2026, 22:59 UTC", "0 of 3",
 		"<bdi>Later</bdi>", "9 December 2026, 09:00 UTC", "2 December 2026, 09:00 UTC", `href="/lesson/wheel"`)
 	if strings.Contains(body, "Gone") || strings.Contains(body, "wheel~A4") {
 		t.Error("the shelf shows what was withdrawn, or leads to what is not open")

@@ -57,7 +57,7 @@ func TestMarksSheet(t *testing.T) {
 	s.enrol(class.Member{Class: "MILL", Person: "S6", Role: class.Student, Left: true})
 	r, body := s.get("I1", "/class/MILL/marks")
 	wantStatus(t, r, body, 200)
-	wantWords(t, body, `<a href="/class/MILL/marks/B1/S1">2.6 of 4</a><span class="sign">late</span>`, "65.0\u00a0%",
+	wantWords(t, body, `<a href="/class/MILL/marks/B1/S1">2.6 of 4</a><span class="sign">late</span>`, "65\u00a0%",
 		`<a href="/class/MILL/marks/A1/S1">0 of 4</a>`, "not due", `<tbody class="left">`, "Student 06",
 		`<th scope="colgroup" colspan="2" class="group">`, "due 24 Nov 2026, 22:59 UTC")
 	// With an extension nothing is late and nothing is due yet.
@@ -134,7 +134,7 @@ func TestMarksAsCSV(t *testing.T) {
 		t.Fatalf("%d rows", len(rows))
 	}
 	mine, other := rows[1], rows[0] // by name: "=<script…" comes before "Student 01"
-	wantCells(t, mine, "student id", "S1", "school ID", "u01", "sign-in name", "s01", "name", "Student 01", "section", "A", "left", "",
+	wantCells(t, mine, "account id", "S1", "student number", "u01", "username", "s01", "name", "Student 01", "group", "A", "left", "",
 		"Was due points", "2.6", "Was due full", "4", "First twist points", "", "First twist full", "4", "total percent", "65")
 	wantCells(t, other, "name", "'"+hostile, "Was due points", "0", "total percent", "0")
 	if got := s.lastEntry(); got.Action != "export" {
@@ -158,7 +158,7 @@ func TestAttemptsAsCSV(t *testing.T) {
 	if len(rows) != 3 {
 		t.Fatalf("%d rows", len(rows))
 	}
-	wantCells(t, rows[0], "student id", "S1", "assignment id", "B1", "assignment", "Was due", "exercise", "exercise-twist", "part", "twist",
+	wantCells(t, rows[0], "account id", "S1", "assignment id", "B1", "assignment", "Was due", "exercise", "exercise-twist", "part", "twist",
 		"series", "0", "number", "1", "time", "2026-11-24T21:59:00Z", "answer", "'=1.52 deg", "verdict", "slip", "slips", "bending-for-torsion",
 		"points", "0", "free", "", "late days", "0", "after closing", "", "counted", "")
 	wantCells(t, rows[1], "number", "2", "points", "2", "late days", "0", "counted", "yes")
@@ -183,10 +183,10 @@ func TestMarkPage(t *testing.T) {
 	r, body := s.get("I1", "/class/MILL/marks/B1/S1")
 	wantStatus(t, r, body, 200)
 	wantWords(t, body, "<strong>2.6</strong> of 4 points", "Due 24 November 2026, 22:59 UTC", "27 November 2026",
-		"10 %", "= 1.8", "20 %", "1 day late</span>",
+		"10 %", ": 1.8", "20 %", "1 day late</span>",
 		"<bdi>=1.52 deg</bdi>", "24 Nov 2026, 21:59 UTC", `data-before="0"`, "bending for torsion",
 		`<a href="/class/MILL/answers/B1?student=S1">`, "Hint 1", "24 Nov 2026", "Between which angles does it lie?", "0.5 deg to 1 deg", `data-practice="1"`, "counts</span>",
-		"no answer", "Given: <math", "420")
+		"No points yet", "Given: <math", "420")
 }
 
 func TestSetMarkByHand(t *testing.T) {
@@ -213,7 +213,7 @@ func TestSetMarkByHand(t *testing.T) {
 	wantStatus(t, r, body, 303)
 	_, body = s.get("I1", r.Header.Get("Location"))
 	wantWords(t, body, `role="status"`, "<strong>2.5</strong> of 3", `data-marking="2.6"`, "The sketch &lt;b&gt;was&lt;/b&gt; right.", "<bdi>Instructor 1</bdi>, 25 Nov 2026, 09:00 UTC", "<strong>2.5</strong> of 4")
-	if got := s.logged(); !strings.Contains(got, "The wheel shaft") || !strings.Contains(got, "2.6 to 2.5 of 3") || !strings.HasSuffix(got, "The sketch <b>was</b> right.") {
+	if got := s.logged(); !strings.Contains(got, "The wheel shaft") || !strings.Contains(got, "2.6 to 2.5 (out of 3)") || !strings.HasSuffix(got, "The sketch <b>was</b> right.") {
 		t.Errorf("logged %q", got)
 	}
 	log, err := s.store.Log(t.Context(), "MILL", "S1", 0, 1)

@@ -59,7 +59,7 @@ func TestItemsPage(t *testing.T) {
 	one.Exercises, one.Title = []string{"exercise-drawn"}, "One part"
 	s.assign(one)
 	_, body = s.get("I1", "/class/MILL/items?assignment=C1")
-	wantWords(t, body, "no other part")
+	wantWords(t, body, "only one part")
 	if r, _ := s.get("I1", "/class/MILL/items?assignment=A9"); r.StatusCode != 404 {
 		t.Errorf("an assignment that is not there: %d", r.StatusCode)
 	}

@@ -136,7 +136,7 @@ func TestImportARoster(t *testing.T) {
 	wantWords(t, page, `id="no-changes" data-same="2"`)
 
 	_, page = s.preview("name,id\nStudent One,u01\n", "whole", "yes")
-	wantWords(t, page, "Leave (2)")
+	wantWords(t, page, "To be removed (2)")
 	r, body = s.apply(page)
 	wantStatus(t, r, body, 303)
 	if !s.member("MILL", "S2").Left {

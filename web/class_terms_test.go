@@ -96,7 +96,7 @@ func TestTheTermsOfAnAssignment(t *testing.T) {
 	says(read(twist), "2 days late", "20 %", "2 December 2026, 22:59 UTC")
 	s.hand("S1", "wheel~A1", twist, "twist", "0.7598 deg")
 	// 2 points less 5 % less 20 % = 2 × 0.95 × 0.8 = 1.52, of 2 + 1 points.
-	says(read(twist), "1.52 of 3 points", "2 of 2 points", "5 %", "20 %", "= 1.52")
+	says(read(twist), "1.52 of 3 points", "2 of 2 points", "5 %", "20 %", ": 1.52")
 
 	// At the closing time itself an answer is taken; after it nothing is.
 	*now = due.AddDate(0, 0, 2)

@@ -56,7 +56,7 @@ func TestSheetsSayNoAnswer(t *testing.T) {
 			person = "S1"
 		}
 		_, body := s.get(person, path)
-		for _, secret := range []string{wheelTwist, wheelSlip, "bending-for-torsion", "paper-line", "Can it be right"} {
+		for _, secret := range []string{wheelTwist, wheelSlip, "bending for torsion", "paper-line", "Can it be right"} {
 			if strings.Contains(body, secret) {
 				t.Errorf("%s says %q", path, secret)
 			}
@@ -68,7 +68,7 @@ func TestSheetsSayNoAnswer(t *testing.T) {
 		}
 	}
 	_, body := s.get("I1", "/class/MILL/answers/A1")
-	for _, wanted := range []string{wheelTwist, wheelSlip, "bending-for-torsion", "Can it be right?"} {
+	for _, wanted := range []string{wheelTwist, wheelSlip, "bending for torsion", "Can it be right?"} {
 		if !strings.Contains(body, wanted) {
 			t.Errorf("the answers do not say %q", wanted)
 		}

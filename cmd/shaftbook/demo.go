@@ -136,7 +136,7 @@ func (c *demoConfig) tell(out io.Writer, url string, s *demo.School, word string
 
   %-11s instructor: one assignment is marked, and the class is working on another
   %-11s student, well ahead
-  %-11s student, was late and has not begun the open assignment
+  %-11s student, was late with the marked assignment
 
 As the instructor:
 

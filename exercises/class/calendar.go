@@ -73,7 +73,7 @@ func deadlineWords(class string, t Terms) string {
 	const form = "2006-01-02 15:04 MST"
 	words := class + "\nDue " + t.Due.Format(form)
 	if t.Closes.After(t.Due) {
-		words += ", late work accepted until " + t.Closes.Format(form)
+		words += ", closes " + t.Closes.Format(form)
 	}
 	return words
 }

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"shaftbook/exercises/marking"
@@ -145,29 +146,34 @@ func (m Mark) Late() bool {
 	return slices.ContainsFunc(m.Parts, func(p PartMark) bool { return p.LateDays > 0 || p.TooLate > 0 })
 }
 
-// Steps returns how the points of a part were worked out, each step a clause.
+// Steps returns how the points of a part were worked out, each step a sentence without its full stop.
 func (p PartMark) Steps() []string {
 	var steps []string
 	if p.Best == nil {
-		steps = append(steps, "no answer with points")
+		steps = append(steps, "No points yet")
 	} else {
 		unit := "points"
 		if p.Full == 1 {
 			unit = "point"
 		}
-		steps = append(steps, fmt.Sprintf("%s of %s %s with answer %d", Shown(within(p.Best.Points, p.Full)), Shown(p.Full), unit, p.Best.Number))
+		steps = append(steps, fmt.Sprintf("Answer %d: %s of %s %s", p.Best.Number, Shown(within(p.Best.Points, p.Full)), Shown(p.Full), unit))
 	}
+	var less []string
 	if p.TryOff > 0 {
-		steps = append(steps, fmt.Sprintf("less %s %% for %s", Shown(p.TryOff), words.CountOf(p.Wrong, "wrong try", "wrong tries")))
+		less = append(less, fmt.Sprintf("%s (−%s %%)", words.CountOf(p.Wrong, "wrong try", "wrong tries"), Shown(p.TryOff)))
 	}
 	if p.LateOff > 0 {
-		steps = append(steps, fmt.Sprintf("%s late: less %s %% of what is left", words.CountOf(p.LateDays, "day", "days"), Shown(p.LateOff)))
+		of := ""
+		if p.TryOff > 0 {
+			of = " of the rest"
+		}
+		less = append(less, fmt.Sprintf("%s late (−%s %%%s)", words.CountOf(p.LateDays, "day", "days"), Shown(p.LateOff), of))
+	}
+	if less != nil {
+		steps = append(steps, strings.Join(less, ", then ")+": "+Shown(p.Points))
 	}
 	if p.TooLate > 0 {
-		steps = append(steps, words.CountOf(p.TooLate, "answer", "answers")+" after closing, which does not count")
-	}
-	if p.TryOff > 0 || p.LateOff > 0 {
-		steps = append(steps, "= "+Shown(p.Points))
+		steps = append(steps, "Not counted: "+words.CountOf(p.TooLate, "answer", "answers")+" after closing")
 	}
 	return steps
 }

@@ -130,7 +130,7 @@ func (m *Marker) markFormula(ctx context.Context, x notation.Expr) (Verdict, err
 		return verdict, nil
 	}
 	if len(notation.FreeNames(x)) == 0 && len(notation.FreeNames(a.Answer)) > 0 {
-		return Verdict{Kind: Unreadable, Read: read, Message: "This is a value, but the question asks for a formula. Write it in the given names: " + givenNames(m.Numbers) + "."}, nil
+		return Verdict{Kind: Unreadable, Read: read, Message: "This is a value, but the question asks for a formula. Write it in the given symbols: " + givenNames(m.Numbers) + "."}, nil
 	}
 	k, err := m.formulaKey(ctx)
 	if err != nil {

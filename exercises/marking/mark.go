@@ -51,12 +51,12 @@ func ReadFormula(n Numbers, answer string) (notation.Expr, *Verdict) {
 		}
 	}
 	if list.HasErrors() {
-		return nil, Refuse(list, "This cannot be read")
+		return nil, Refuse(list, "")
 	}
 	for _, name := range notation.FreeNames(x) {
 		if !mayUse(n, name.Ident) {
 			refused := &Verdict{Kind: Unreadable, At: name.Span().Position()}
-			refused.Message = fmt.Sprintf("“%s” is not among the given names (%s). %s", name.Span().Content(), givenNames(n), nameHelp(name.Ident))
+			refused.Message = fmt.Sprintf("“%s” is not one of the given symbols (%s). %s", name.Span().Content(), givenNames(n), nameHelp(name.Ident))
 			return nil, refused
 		}
 	}
@@ -67,10 +67,11 @@ func nameHelp(ident string) string {
 	if ident == ShaftName {
 		return "Work the answer out from the given numbers."
 	}
-	if u, ok := unit.Lookup(ident); ok {
+	// A single letter is far more often a symbol of mechanics (J, d, r) than a unit.
+	if u, ok := unit.Lookup(ident); ok && utf8.RuneCountInString(ident) > 1 {
 		return fmt.Sprintf("For the unit %s, write a number directly before it.", u.Text)
 	}
-	return "Write a number with its unit, or a formula in the given names."
+	return "Write it in terms of these, or as a number with its unit."
 }
 
 func mayUse(n Numbers, ident string) bool {
@@ -95,12 +96,26 @@ func givenNames(n Numbers) string {
 	return strings.Join(list, ", ")
 }
 
-// Refuse words the first error of a list.
+// Refuse words the first error of a list, after an opening if that is not empty.
+// The piece of the answer that it is about is named unless it is the whole of it.
 func Refuse(list source.List, opening string) *Verdict {
 	d := list.FirstError()
 	verdict := &Verdict{Kind: Unreadable, At: d.Span.Position()}
-	verdict.Message = opening + ": " + d.Message + "."
-	if piece := d.Span.Content(); piece != "" && !strings.Contains(d.Message, piece) {
+	piece := d.Span.Content()
+	if whole := d.Span.Text; whole != nil && piece == strings.TrimSpace(whole.Content) || strings.Contains(d.Message, piece) {
+		piece = ""
+	}
+	switch {
+	case opening == "" && piece == "":
+		verdict.Message = d.Message + "."
+		if named := d.Span.Content(); named == "" || !strings.HasPrefix(d.Message, named) {
+			verdict.Message = capital(d.Message) + "."
+		}
+	case opening == "":
+		verdict.Message = fmt.Sprintf("At “%s”: %s.", piece, d.Message)
+	case piece == "":
+		verdict.Message = opening + ": " + d.Message + "."
+	default:
 		verdict.Message = fmt.Sprintf("%s at “%s”: %s.", opening, piece, d.Message)
 	}
 	if d.Repair != "" {
@@ -124,7 +139,7 @@ func evaluate(ctx context.Context, n Numbers, x notation.Expr) (kernel.Evaluated
 			refused.Kind = WrongDimension
 			return got, refused
 		}
-		return got, Refuse(list, "This has no value")
+		return got, Refuse(list, "Has no value")
 	}
 	switch {
 	case got.Value.IsBracket:

@@ -76,9 +76,9 @@ func rightMessage(a *Scheme, k *Key) string {
 	case a.Why != "":
 		return "Right. " + sentence(a.Why)
 	case k.Bounded:
-		return "Right: within the tolerance of the exact value, and between the certain bounds."
+		return "Right: within tolerance, and inside the certain bounds."
 	}
-	return "Right: within the tolerance of the exact value."
+	return "Right: within tolerance."
 }
 
 func early(a *Scheme, k *Key, g numericAnswer, message string) Verdict {
@@ -250,7 +250,7 @@ func beyond(value, bound float64, below bool, is string) string {
 func offMessage(a *Scheme, k *Key, g numericAnswer) string {
 	text := "This is not right yet"
 	if k.Bounded {
-		text = "This lies between the certain bounds, so it could be right, but it is not"
+		text = "This lies inside the certain bounds, so it could be right, but it is not"
 	}
 	if a.Rough {
 		text += ": it is " + rough(g.value/k.Value)

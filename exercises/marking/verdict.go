@@ -26,7 +26,7 @@ const (
 )
 
 var verdictWords = map[VerdictKind]string{
-	Unreadable: "Cannot be read", WrongDimension: "Another quantity", UnitMissing: "A unit is needed",
+	Unreadable: "Cannot be marked", WrongDimension: "Wrong quantity", UnitMissing: "A unit is needed",
 	OutsideBounds: "Cannot be right", SlipMade: "A common slip", Off: "Not yet", RoundedEarly: "Right, but rounded early", Right: "Right",
 }
 

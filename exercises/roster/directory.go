@@ -48,7 +48,7 @@ func newDirectory(there School) *directory {
 func (d *directory) find(l *Line) (*class.Person, string) {
 	bySource, byName := d.sourced[l.SourcedID], d.signIn[class.FoldSignIn(l.signIn())]
 	if bySource != "" && byName != "" && bySource != byName {
-		return nil, fmt.Sprintf("Its school ID belongs to %s, but its sign-in name to %s.", d.people[bySource].Name, d.people[byName].Name)
+		return nil, fmt.Sprintf("Its student number belongs to %s, but its username to %s.", d.people[bySource].Name, d.people[byName].Name)
 	}
 	id := cmp.Or(bySource, byName)
 	if id == "" {
@@ -60,7 +60,7 @@ func (d *directory) find(l *Line) (*class.Person, string) {
 	who := d.people[id]
 	switch {
 	case l.SourcedID != "" && who.SourcedID != "" && l.SourcedID != who.SourcedID:
-		return nil, fmt.Sprintf("Its e-mail address or sign-in name belongs to %s, whose school ID is %s, not %s.", who.Name, who.SourcedID, l.SourcedID)
+		return nil, fmt.Sprintf("Its e-mail address or username belongs to %s, whose student number is %s, not %s.", who.Name, who.SourcedID, l.SourcedID)
 	case who.Instructor || d.members[id].Role == class.Staff:
 		return nil, fmt.Sprintf("%s is an instructor. A roster import does not change instructors.", who.Name)
 	}

@@ -18,10 +18,10 @@ type Field string
 // The fields, as they are called in sentences.
 const (
 	Name      Field = "name"
-	SignIn    Field = "sign-in name"
+	SignIn    Field = "username"
 	Email     Field = "e-mail address"
-	SourcedID Field = "identifier"
-	Section   Field = "section"
+	SourcedID Field = "student number"
+	Section   Field = "group"
 )
 
 // Check returns what is wrong with the fields of a line, and at which; both are
@@ -40,7 +40,7 @@ func Check(l Line) (at Field, why string) {
 		}
 	}
 	if l.SignIn == "" && l.Email == "" && l.SourcedID == "" {
-		return SignIn, "It needs an e-mail address, a school ID or a user name, to tell this person from others."
+		return SignIn, "It needs an e-mail address, a student number or a username, to tell this person from others."
 	}
 	if l.Email != "" && !isEmail(l.Email) {
 		return Email, fmt.Sprintf("“%s” is not an e-mail address: it needs a name, an @ and a domain, without spaces.", l.Email)

@@ -31,11 +31,11 @@ func (r *Roster) onceEach() {
 			first = ids[l.SourcedID]
 		}
 		if first != nil {
-			r.bad(l, fmt.Sprintf("It has the same school ID or sign-in name as line %d. Each person must have only one line.", first.Number))
+			r.bad(l, fmt.Sprintf("It has the same student number or username as line %d. Each person must have only one line.", first.Number))
 			continue
 		}
 		if alike := maybeSame(emails[email], l); email != "" && alike != nil {
-			r.bad(l, fmt.Sprintf("It has the same e-mail address as line %d, and nothing else tells the two apart. Give both a school ID or both a user name.", alike.Number))
+			r.bad(l, fmt.Sprintf("It has the same e-mail address as line %d, and nothing else tells the two apart. Give both a student number or both a username.", alike.Number))
 			continue
 		}
 		names[name], emails[email] = l, append(emails[email], l)

@@ -176,9 +176,9 @@ func (d *directory) step(l *Line, who class.Person, t Terms) *Step {
 		*old = to
 	}
 	change("name", &who.Name, l.Name)
-	change("sign-in name", &who.SignIn, l.SignIn)
+	change("username", &who.SignIn, l.SignIn)
 	change("e-mail", &who.Email, l.Email)
-	change("identifier", &who.SourcedID, l.SourcedID)
+	change("student number", &who.SourcedID, l.SourcedID)
 	switch {
 	case !isMember:
 		s.Kind = Joins
@@ -186,9 +186,9 @@ func (d *directory) step(l *Line, who class.Person, t Terms) *Step {
 	case m.Left:
 		s.Kind = Returns
 		s.Member.Left, s.Member.Since = false, t.Now
-		change("section", &s.Member.Section, l.Section)
+		change("group", &s.Member.Section, l.Section)
 	default:
-		change("section", &s.Member.Section, l.Section)
+		change("group", &s.Member.Section, l.Section)
 		if len(s.Changes) == 0 {
 			return nil
 		}
@@ -199,7 +199,7 @@ func (d *directory) step(l *Line, who class.Person, t Terms) *Step {
 
 // changesPerson reports whether a step changes more than a member.
 func changesPerson(s *Step) bool {
-	return s != nil && slices.ContainsFunc(s.Changes, func(c Change) bool { return c.Field != "section" })
+	return s != nil && slices.ContainsFunc(s.Changes, func(c Change) bool { return c.Field != "group" })
 }
 
 // Of returns the steps of one kind.

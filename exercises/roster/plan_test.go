@@ -47,8 +47,8 @@ func TestPlanOfOneLine(t *testing.T) {
 	}{
 		{"as it was", Line{SourcedID: "u01", Name: "Student 01", SignIn: "s01", Section: "A"}, "", "", ""},
 		{"another name", Line{SourcedID: "u01", Name: "Student One"}, Changes, "P1", "name: Student 01 → Student One"},
-		{"another section", Line{SignIn: "S01", Name: "Student 01", Section: "B"}, Changes, "P1", "sign-in name: s01 → S01; section: A → B"},
-		{"found by e-mail that is a sign-in name", Line{Email: "S02@MILL.example", Name: "Student 02", SourcedID: "u02"}, Changes, "P2", "e-mail: s02@mill.example → S02@MILL.example; identifier:  → u02"},
+		{"another section", Line{SignIn: "S01", Name: "Student 01", Section: "B"}, Changes, "P1", "username: s01 → S01; group: A → B"},
+		{"found by e-mail that is a sign-in name", Line{Email: "S02@MILL.example", Name: "Student 02", SourcedID: "u02"}, Changes, "P2", "e-mail: s02@mill.example → S02@MILL.example; student number:  → u02"},
 		{"found by e-mail alone", Line{Email: "s01@mill.example", Name: "Student 01"}, "", "", ""},
 		{"came back", Line{SourcedID: "u03", Name: "Student 03"}, Returns, "P3", ""},
 		{"from another class", Line{SourcedID: "u04", Name: "Other class"}, Joins, "P4", ""},
@@ -114,8 +114,8 @@ func TestPlanKeepsAccountsOfOtherClasses(t *testing.T) {
 	}{
 		{"as it is", Line{SourcedID: "u01", Name: "Student 01"}, nil, 0},
 		{"another name", Line{SourcedID: "u01", Name: "Taken over"}, nil, 1},
-		{"another section", Line{SourcedID: "u01", Section: "Z"}, []Change{{"section", "A", "Z"}}, 0},
-		{"both", Line{SourcedID: "u01", SignIn: "mine", Section: "Z"}, []Change{{"section", "A", "Z"}}, 1},
+		{"another section", Line{SourcedID: "u01", Section: "Z"}, []Change{{"group", "A", "Z"}}, 0},
+		{"both", Line{SourcedID: "u01", SignIn: "mine", Section: "Z"}, []Change{{"group", "A", "Z"}}, 1},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			r := &Roster{Lines: []Line{c.line}}

@@ -51,7 +51,7 @@ func Read(files []File, only string) (*Roster, error) {
 		return nil, err
 	}
 	if len(r.Lines)+len(r.Bad) == 0 {
-		return nil, &Unreadable{"", "There are no students in it. Choose a file, or paste the list."}
+		return nil, &Unreadable{"", "The roster you entered has no students. Choose a file, or paste the list."}
 	}
 	r.onceEach()
 	return r, nil
@@ -59,7 +59,7 @@ func Read(files []File, only string) (*Roster, error) {
 
 // plainHeads are the names of columns of a plain file, folded.
 var plainHeads = map[string]string{
-	"name": "name", "email": "email", "id": "id", "sourcedid": "id", "username": "username", "signinname": "username", "section": "section",
+	"name": "name", "email": "email", "id": "id", "sourcedid": "id", "username": "username", "signinname": "username", "section": "section", "group": "section",
 }
 
 // plain takes the lines of a plain file.
@@ -101,7 +101,7 @@ func (r *Roster) plain(t *table) error {
 func (r *Roster) add(l Line, named bool) {
 	_, why := Check(l)
 	if why == "" && named && l.Name == "" {
-		why = "It has no name."
+		why = "The name is missing."
 	}
 	if why != "" {
 		r.bad(&l, why)

@@ -160,7 +160,7 @@ func short(s string) string {
 func (w *walker) failBinary(e *notation.Binary, op opcode, a, b float64) bool {
 	switch {
 	case op == opDiv && b == 0:
-		w.failAt(e.Span(), CodeDivisionByZero, "", "cannot divide by zero%s", w.because(e.Y, b, ""))
+		w.failAt(e.Span(), CodeDivisionByZero, "", "division by zero%s", w.because(e.Y, b, ""))
 	case op == opPow && a == 0 && b < 0:
 		w.failAt(e.Span(), CodeDivisionByZero, "", "zero has no negative power%s", w.because(e.X, a, ""))
 	case op == opPow && a < 0 && b != math.Trunc(b):

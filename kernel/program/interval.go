@@ -116,7 +116,7 @@ func (w *walker) sound(e, operand notation.Expr, err error) bool {
 	case errors.Is(err, interval.ErrOverflow):
 		w.failAt(e.Span(), CodeOverflow, "check the units and exponents", "the result is too large for a number here: %s%s", w.piece(operand), within)
 	default:
-		w.failAt(e.Span(), CodeBracketUse, "write the lower value first", "the lower value must not lie above the upper one: %s", w.piece(e))
+		w.failAt(e.Span(), CodeBracketUse, "write the lower value first", "the lower value must be smaller than the upper one: %s", w.piece(e))
 	}
 	return false
 }

@@ -96,9 +96,9 @@ func (r reading) course(name string, xs, ys []float64) string {
 	case !up && !down:
 		return fmt.Sprintf("%s stays at %s", name, r.y(ys[0]))
 	case !down:
-		text = fmt.Sprintf("%s rises %s, from %s to %s", name, everywhere(ys), r.y(ys[0]), r.y(ys[n]))
+		text = fmt.Sprintf("%s %s from %s to %s", name, steadily("increases", ys), r.y(ys[0]), r.y(ys[n]))
 	case !up:
-		text = fmt.Sprintf("%s falls %s, from %s to %s", name, everywhere(ys), r.y(ys[0]), r.y(ys[n]))
+		text = fmt.Sprintf("%s %s from %s to %s", name, steadily("decreases", ys), r.y(ys[0]), r.y(ys[n]))
 	case rises(ys[:hi+1]) && falls(ys[hi:]):
 		text = fmt.Sprintf("%s rises to %s at %s, then falls to %s", name, r.y(ys[hi]), r.valueText(xs[hi]), r.y(ys[n]))
 	case falls(ys[:lo+1]) && rises(ys[lo:]):
@@ -133,16 +133,15 @@ func turns(ys []float64) (up, down bool) {
 	return up, down
 }
 
-// everywhere reports whether a curve that only rises or only falls does so all the
-// time.
-func everywhere(ys []float64) string {
+// steadily says how a curve runs that only increases, or only decreases.
+func steadily(verb string, ys []float64) string {
 	least := rounding(ys)
 	for i := 1; i < len(ys); i++ {
 		if math.Abs(ys[i]-ys[i-1]) <= least {
-			return "or stays level"
+			return verb + " or stays level,"
 		}
 	}
-	return "all the way"
+	return verb + " steadily"
 }
 
 func rises(ys []float64) bool { _, down := turns(ys); return !down }

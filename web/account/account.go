@@ -35,7 +35,7 @@ func (h *Handlers) Routes() []request.Route {
 // accountSaid are the sentences that the page of an account shows after
 // something was done.
 var accountSaid = map[string]string{
-	"kept":        "Kept.",
+	"kept":        "Saved.",
 	"password":    "Password changed. All other devices are signed out.",
 	"calendar":    "Calendar address created. An earlier address no longer works.",
 	"no-calendar": "Calendar address deleted. It no longer works.",
@@ -55,7 +55,7 @@ func particularsForm(p class.Person) []page.ClassField {
 
 // signInField is the field of a name to sign in with that is chosen.
 func signInField(value string) page.ClassField {
-	return page.ClassField{Name: "signin", Label: "Sign-in name", Type: "text", Value: value, Fill: "username", Help: "Your e-mail address, or a short name that nobody else uses here."}
+	return page.ClassField{Name: "signin", Label: "Username", Type: "text", Value: value, Fill: "username", Help: "Your e-mail address, or a short name that nobody else uses here."}
 }
 
 func passwordForm() []page.ClassField {
@@ -119,7 +119,7 @@ func (h *Handlers) changeAccount(w http.ResponseWriter, r *http.Request) {
 	}
 }
 
-const takenName = "This sign-in name is taken. Choose another."
+const takenName = "This username is taken. Choose another."
 
 // missing marks each empty field of a form that must be filled in.
 func missing(form []page.ClassField) bool {

@@ -14,7 +14,7 @@ import (
 // wrongJoin does not say what is wrong: a guesser would learn who is in
 // which class.
 const wrongJoin = "This code and this name do not match, or the account already has a password. " +
-	"Check both, try your e-mail address or student number as the name, or ask your instructor for a link."
+	"Check both, try your e-mail address or student number instead, or ask your instructor for a link."
 
 // showJoin shows the form for a student who has the code of a class.
 func (h *Handlers) showJoin(w http.ResponseWriter, r *http.Request) {
@@ -27,7 +27,7 @@ func joinForm(code, who string) page.EntryForm {
 		Text: []string{"Your instructor has put you on the roster of a class and given you its code. Enter the code here and choose a password."},
 		Fields: []page.ClassField{
 			{Name: "code", Label: "Class code", Type: "text", Value: code, Help: "Eight letters and digits, for example ABCD-EFGH."},
-			{Name: "who", Label: "Your name on the roster", Type: "text", Value: who, Fill: "username", Help: "Your sign-in name, e-mail address or student number, as on the roster."},
+			{Name: "who", Label: "Username", Type: "text", Value: who, Fill: "username", Help: "Your username, e-mail address or student number, as on the roster."},
 			newPasswordField("Choose a password"),
 		},
 		Ways: []page.EntryWay{{Before: "Do you already have an account?", Label: "Sign in", Path: "/sign-in", After: "; your new class will be listed there."}},

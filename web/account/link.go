@@ -76,7 +76,7 @@ func (h *Handlers) linkForm(w http.ResponseWriter, r *http.Request) (class.Link,
 		}
 		form.Heading, form.Button = "Choose a password", "Save and sign in"
 		form.Text = []string{"This link is for " + p.Name + "."}
-		name := page.ClassField{Name: "signin", Label: "Sign-in name", Type: "text", Value: p.SignIn, Fill: "username", Help: "You will sign in with this name and your password.", Fixed: true}
+		name := page.ClassField{Name: "signin", Label: "Username", Type: "text", Value: p.SignIn, Fill: "username", Help: "You will sign in with this username and your password.", Fixed: true}
 		form.Fields = []page.ClassField{name, newPasswordField("Choose a password")}
 		return l, form, nil
 	}

@@ -20,7 +20,7 @@ var signInSaid = map[string]string{
 
 // wrongSignIn does not say which of the two it is: a guesser would learn
 // which names there are.
-const wrongSignIn = "The sign-in name or the password is wrong. Passwords are case-sensitive."
+const wrongSignIn = "The username or the password is wrong. Passwords are case-sensitive."
 
 // showSignIn shows the form.
 func (h *Handlers) showSignIn(w http.ResponseWriter, r *http.Request) {
@@ -44,7 +44,7 @@ func signInForm(name string) page.EntryForm {
 	return page.EntryForm{
 		Heading: "Sign in", Action: "/sign-in", Button: "Sign in",
 		Fields: []page.ClassField{
-			{Name: "name", Label: "Sign-in name", Type: "text", Value: name, Fill: "username", Help: "As on your class’s roster; often an e-mail address."},
+			{Name: "name", Label: "Username", Type: "text", Value: name, Fill: "username", Help: "As on your class’s roster; often an e-mail address."},
 			{Name: "password", Label: "Password", Type: "password", Fill: "current-password"},
 		},
 		Ways: []page.EntryWay{

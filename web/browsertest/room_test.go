@@ -126,7 +126,7 @@ func TestRoomSeesTheClassAtWork(t *testing.T) {
 		t.Error("a room with hidden names names a student")
 	}
 	room.do(chromedp.Click(chromedp.CSS("#room-stalls a")))
-	room.until(`location.search.includes("names=hidden") && document.querySelector("#room-part-twist")?.textContent.includes("Another quantity")`)
+	room.until(`location.search.includes("names=hidden") && document.querySelector("#room-part-twist")?.textContent.includes("Wrong quantity")`)
 	room.look("room-exercise")
 	for _, b := range []*tab{room, one, two} {
 		b.clean()

@@ -197,9 +197,9 @@ func TestFromSetUpToMarks(t *testing.T) {
 	teacher.until(teacher.row("Student 02", "87.5 %", "3.5 of 4", "by hand"))
 	rows := teacher.download("/marks.csv")
 	for _, want := range []map[string]string{
-		{"school ID": "M-1", "sign-in name": "student01", "section": "A", "The quill points": "3", "The quill full": "4", "total percent": "75"},
-		{"school ID": "M-2", "sign-in name": "student02", "section": "A", "The quill points": "3.5", "The quill full": "4", "total percent": "87.5"},
-		{"school ID": "M-3", "sign-in name": "student03", "section": "B", "The quill points": "1.8", "The quill full": "4", "total percent": "45"},
+		{"student number": "M-1", "username": "student01", "group": "A", "The quill points": "3", "The quill full": "4", "total percent": "75"},
+		{"student number": "M-2", "username": "student02", "group": "A", "The quill points": "3.5", "The quill full": "4", "total percent": "87.5"},
+		{"student number": "M-3", "username": "student03", "group": "B", "The quill points": "1.8", "The quill full": "4", "total percent": "45"},
 	} {
 		if !slices.ContainsFunc(rows, func(row map[string]string) bool { return contains(row, want) }) {
 			t.Errorf("no row of the file has %v:\n%v", want, rows)

@@ -41,7 +41,7 @@ var assignSaid = map[string]string{
 // assignFrame is the frame of a page about assignments of the class of the
 // address.
 func (h *assignments) assignFrame(r *http.Request, title string) page.ClassFrame {
-	f := h.classFrame(r, title, "Assign")
+	f := h.classFrame(r, title, "Assignments")
 	f.Said = cmp.Or(assignSaid[r.URL.Query().Get("said")], f.Said)
 	return f
 }
@@ -63,7 +63,7 @@ func (h *assignments) showAssign(w http.ResponseWriter, r *http.Request) {
 		h.FailClass(w, r, err)
 		return
 	}
-	view := page.AssignList{ClassFrame: h.assignFrame(r, "Assign")}
+	view := page.AssignList{ClassFrame: h.assignFrame(r, "Assignments")}
 	view.Wide = true
 	for _, a := range assigned {
 		view.Assigned = append(view.Assigned, h.assignLine(&a))

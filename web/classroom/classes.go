@@ -38,7 +38,7 @@ func newClassForm(name, term, zone string) []page.ClassField {
 	return []page.ClassField{
 		{Name: "name", Label: "Name", Type: "text", Value: name},
 		{Name: "term", Label: "Term", Type: "text", Value: term, Optional: true},
-		{Name: "zone", Label: "Time zone", Type: "text", Value: zone, Help: "A name from the time zone database, for example Europe/Oslo. All dates of the class are shown in this zone."},
+		{Name: "zone", Label: "Time zone", Type: "text", Value: zone, Help: "Time zone of all dates in this class: a name from the time zone database, for example Europe/Oslo."},
 	}
 }
 

@@ -61,7 +61,7 @@ func (h *assignments) extend(w http.ResponseWriter, r *http.Request) {
 	hears := assignment.ReadExtension(fields, &a, &x)
 	wrong := studentWrong != "" || slices.ContainsFunc(fields, func(f page.ClassField) bool { return f.Wrong != "" })
 	if wrong || hears != r.PostFormValue("heard") {
-		status, look := http.StatusUnprocessableEntity, "Nothing has been saved yet: see the messages at the fields."
+		status, look := http.StatusUnprocessableEntity, "Nothing has been saved yet: see the messages next to the fields."
 		if !wrong {
 			status, look = http.StatusOK, assignment.TwiceWords
 		}

@@ -152,19 +152,19 @@ func shareWords(a *class.Assignment, s *gradebook.Standing) string {
 	case !s.Sum.Counts:
 		return "not due"
 	case !s.Answered():
-		return "nothing"
+		return "no work"
 	case s.Sum.Full == 0:
 		return "carries no points"
 	}
 	return percent(100 * s.Sum.Points / s.Sum.Full)
 }
 
-// percent writes a share in percent for display, to one place.
+// percent writes a share in percent for display, to one place that is not 0.
 //
 // A mean of points such as 28.75 may be a last bit below itself.
 func percent(v float64) string {
 	v = math.Round(v*10+1e-9) / 10
-	return strconv.FormatFloat(v, 'f', 1, 64) + "\u00a0%"
+	return strconv.FormatFloat(v, 'f', -1, 64) + "\u00a0%"
 }
 
 // choose returns the assignments of the class of the address, and which of them

@@ -75,7 +75,7 @@ func itemsPart(e *gradebook.Exercise, it *class.Item, all *gradebook.Items) page
 	case it.Discriminates:
 		part.WithRest = strings.Replace(strconv.FormatFloat(it.Discrimination, 'f', 2, 64), "-", "−", 1)
 	case len(all.Items) < 2:
-		part.WithoutRest = "no other part"
+		part.WithoutRest = "only one part"
 	case all.Tried < class.LeastForDiscrimination:
 		part.WithoutRest = "too few"
 	default:

@@ -45,10 +45,10 @@ func (h *rosters) showRoster(w http.ResponseWriter, r *http.Request) {
 func studentForm(p class.Person, m class.Member) []page.ClassField {
 	return []page.ClassField{
 		{Name: "name", Label: "Name", Type: "text", Value: p.Name},
-		{Name: "signin", Label: "Sign-in name", Type: "text", Value: p.SignIn, Help: "An e-mail address or a user name that nobody else has. Capitals make no difference."},
+		{Name: "signin", Label: "Username", Type: "text", Value: p.SignIn, Help: "An e-mail address or a short name that nobody else has. Capitals make no difference."},
 		{Name: "email", Label: "E-mail address", Type: "text", Value: p.Email, Optional: true},
-		{Name: "sourced", Label: "School ID", Type: "text", Value: p.SourcedID, Optional: true},
-		{Name: "section", Label: "Section", Type: "text", Value: m.Section, Optional: true},
+		{Name: "sourced", Label: "Student number", Type: "text", Value: p.SourcedID, Optional: true},
+		{Name: "section", Label: "Group", Type: "text", Value: m.Section, Optional: true},
 	}
 }
 
@@ -62,7 +62,7 @@ func readStudent(r *http.Request, p class.Person, m class.Member) (class.Person,
 	case p.Name == "":
 		at, why = roster.Name, "Enter a name."
 	case p.SignIn == "":
-		at, why = roster.SignIn, "Enter a sign-in name."
+		at, why = roster.SignIn, "Enter a username."
 	case why == "":
 		return p, m, nil
 	}
@@ -94,7 +94,7 @@ func readSection(r *http.Request, p class.Person, m class.Member) (class.Person,
 	return p, m, form
 }
 
-const takenWords = "Someone else has this sign-in name or school ID. If it is the same person, in another class, import a list instead: it recognises existing accounts."
+const takenWords = "Someone else has this username or student number. If it is the same person, in another class, import a list instead: it recognises existing accounts."
 
 func (h *rosters) sendRosterPage(w http.ResponseWriter, r *http.Request, status int, add []page.ClassField, in page.ClassImport) {
 	v := request.VisitorFrom(r)
@@ -163,7 +163,7 @@ func (h *rosters) sendRoster(w http.ResponseWriter, r *http.Request) {
 		h.FailClass(w, r, err)
 		return
 	}
-	rows := [][]string{{"name", "sign-in name", "section", "sign-up link"}}
+	rows := [][]string{{"name", "username", "group", "sign-up link"}}
 	links := 0
 	for i, m := range members {
 		p := people[i]

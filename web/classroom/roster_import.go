@@ -118,7 +118,7 @@ func (h *rosters) sendPlan(w http.ResponseWriter, r *http.Request, status int, l
 		return
 	}
 	view := page.ClassPreview{
-		ClassFrame: h.classFrame(r, "Preview of the import", "Roster"),
+		ClassFrame: h.classFrame(r, "Import preview", "Roster"),
 		Same:       plan.Same, Held: plan.Held, Notes: list.Notes, Carried: carried, Fingerprint: plan.Fingerprint(), Whole: whole, Stale: stale,
 	}
 	view.Wide = true
@@ -139,7 +139,7 @@ func (h *rosters) sendPlan(w http.ResponseWriter, r *http.Request, status int, l
 		{roster.Joins, "Existing accounts, new to this class"},
 		{roster.Returns, "Coming back"},
 		{roster.Changes, "Changed"},
-		{roster.Leaves, "Leave"},
+		{roster.Leaves, "To be removed"},
 	} {
 		if g := planGroup(plan.Of(k.kind), k.heading); len(g.People) > 0 {
 			view.Groups = append(view.Groups, g)

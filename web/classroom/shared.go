@@ -22,7 +22,7 @@ var classSaid = map[string]string{
 	"out":      "Removed from the class.",
 	"added":    "Student added.",
 	"roster":   "Roster updated.",
-	"kept":     "Kept.",
+	"kept":     "Saved.",
 	"sessions": "Signed out on all devices.",
 	"left":     "Removed from the class. All work is kept.",
 	"back":     "Back in the class, with all work.",

@@ -90,7 +90,11 @@ func (h *rosters) linkStudent(w http.ResponseWriter, r *http.Request) {
 		link, err = h.newLink(r, class.ForEntry, p.ID, entryLinkFor)
 	}
 	if err == nil {
-		err = h.Store.Note(r.Context(), h.entry(r, "link", p.ID, "created a sign-up link"))
+		detail := "created a sign-up link"
+		if p.Password != "" {
+			detail = "created a password-reset link"
+		}
+		err = h.Store.Note(r.Context(), h.entry(r, "link", p.ID, detail))
 	}
 	if err != nil {
 		h.FailClass(w, r, err)

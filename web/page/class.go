@@ -24,7 +24,7 @@ func (f ClassFrame) Ways() []ClassWay {
 	ways := []ClassWay{
 		{"Overview", base, false},
 		{"Roster", base + "/roster", false},
-		{"Assign", base + "/assign", false},
+		{"Assignments", base + "/assign", false},
 		{"Marks", base + "/marks", false},
 		{"Question analysis", base + "/items", false},
 		{"Log", base + "/log", false},

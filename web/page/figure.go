@@ -39,8 +39,8 @@ func (w *rowWriter) figure(p figure.Picture) {
 	}
 	w.put(`<figcaption data-part="caption">`)
 	w.text(p.Caption())
-	w.put(`</figcaption><div class="picture-tools"><details><summary>Data of the figure</summary>`)
-	w.put(`<div class="scroll" tabindex="0" role="group" aria-label="Data of the figure" data-part="data">`)
+	w.put(`</figcaption><div class="picture-tools"><details><summary>Figure data</summary>`)
+	w.put(`<div class="scroll" tabindex="0" role="group" aria-label="Figure data" data-part="data">`)
 	w.data(p.Data(), p.Title())
 	w.put("</div></details>")
 	for _, format := range []string{"PNG", "PDF"} {

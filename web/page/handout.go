@@ -75,15 +75,16 @@ type HandoutPart struct {
 
 // A HandoutAnswer is what is expected of a part.
 type HandoutAnswer struct {
-	Value template.HTML
-	Why   template.HTML
-	Right *HandoutRange // what is marked right; nil for a formula and a pick
-	Shaft []string
-	Lines []HandoutLine // the working
-	Route *HandoutLine
-	Low   *HandoutBound
-	High  *HandoutBound
-	Slips []HandoutSlip
+	Value        template.HTML
+	Why          template.HTML
+	Right        *HandoutRange // what is marked right; nil for a formula and a pick
+	Shaft        []string
+	Lines        []HandoutLine // the working
+	Route        *HandoutLine
+	RouteHeading string
+	Low          *HandoutBound
+	High         *HandoutBound
+	Slips        []HandoutSlip
 }
 
 // A HandoutRange is the values that are marked right.
@@ -170,11 +171,11 @@ func sheetAnswer(e *exercises.Expected, a *exercises.Part) *HandoutAnswer {
 	}
 	if e.Route != nil {
 		line := sheetLine(*e.Route)
-		view.Route = &line
+		view.Route, view.RouteHeading = &line, handout.RouteHeading(e.Route)
 	}
 	view.Low, view.High = sheetBound(e.Low), sheetBound(e.High)
 	for _, w := range e.Slips {
-		slip := HandoutSlip{Name: w.Name, Says: w.Says}
+		slip := HandoutSlip{Name: w.Words, Says: w.Says}
 		shown, more := handout.FirstValues(w.Values)
 		for _, v := range shown {
 			slip.Values = append(slip.Values, quantity(v))

@@ -59,17 +59,14 @@ func (h *Handlers) givenLine(ctx context.Context, g *assignment.Terms, person st
 	line.State = answeredWords(done, parts)
 	days, closed := t.Late(now)
 	if days > 0 && !closed && done < parts {
-		line.State += " · late now, accepted until " + page.Zoned(t.Closes, a.Zone)
+		line.State += " · late now; closes " + page.Zoned(t.Closes, a.Zone)
 	}
 	return line, closed, nil
 }
 
 func answeredWords(done, parts int) string {
-	switch {
-	case parts == 0:
+	if parts == 0 {
 		return "Reading only"
-	case done == 0:
-		return "0 answered of " + words.CountOf(parts, "part", "parts")
 	}
 	return strconv.Itoa(done) + " of " + words.CountOf(parts, "part", "parts") + " answered"
 }

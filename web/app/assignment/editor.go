@@ -91,7 +91,7 @@ func (e *Editor) Extend(ctx context.Context, a *class.Assignment, who class.Pers
 	x.Assignment, x.Person, x.By, x.At = a.ID, who.ID, e.By, e.Now
 	t := a.TermsFor(&x)
 	return e.Store.SetExtension(ctx, x, e.entry(a, "extension", who.ID, "“"+a.Title+"”: "+
-		"extension for "+who.Name+": due "+page.Zoned(t.Due, a.Zone)+", late work accepted until "+page.Zoned(t.Closes, a.Zone)+", reason: "+x.Reason))
+		"extension for "+who.Name+": due "+page.Zoned(t.Due, a.Zone)+", closes "+page.Zoned(t.Closes, a.Zone)+", reason: "+x.Reason))
 }
 
 // EndExtension lets the class's times hold for a student again.

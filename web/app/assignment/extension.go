@@ -9,7 +9,7 @@ import (
 func ExtensionFields(value func(string) string) []page.ClassField {
 	return []page.ClassField{
 		{Name: "xdue", Label: "Due", Type: "datetime-local", Value: value("xdue")},
-		{Name: "xcloses", Label: "Late work accepted until", Type: "datetime-local", Value: value("xcloses"), Optional: true, Help: "If empty: as for the class, or the due time if that is later."},
+		{Name: "xcloses", Label: "Closes", Type: "datetime-local", Value: value("xcloses"), Optional: true, Help: "Late work is accepted until then. If empty: as for the class, or the due time if that is later."},
 		{Name: "xreason", Label: "Reason", Type: "text", Value: value("xreason"), Help: "The student and your colleagues can read this."},
 	}
 }

@@ -77,10 +77,10 @@ func termFields(value func(string) string) []page.ClassField {
 		{Name: "title", Label: "Title", Type: "text"},
 		{Name: "opens", Label: "Opens", Type: "datetime-local", Optional: true, Help: "If empty, it opens at once."},
 		{Name: "due", Label: "Due", Type: "datetime-local"},
-		{Name: "closes", Label: "Late work accepted until", Type: "datetime-local", Optional: true, Help: "If empty, no late work is accepted. After this time the solutions are shown."},
+		{Name: "closes", Label: "Closes", Type: "datetime-local", Optional: true, Help: "Late work is accepted until then; if empty, none is accepted. After this time the solutions are shown."},
 		{Name: "zone", Label: "Time zone of these times", Type: "text", Help: "A name from the time zone database, for example Europe/Oslo."},
 		{Name: "lateoff", Label: "Deduction for each day late, in percent", Type: "text", Help: "Part of a day counts as a whole day."},
-		{Name: "tries", Label: "Tries for each part", Type: "text", Optional: true, Help: "If empty, as set in each exercise."},
+		{Name: "tries", Label: "Tries for each part", Type: "text", Optional: true, Help: "Leave empty to use each exercise’s own setting."},
 		{Name: "tryoff", Label: "Deduction for each wrong try, in percent", Type: "text"},
 		{Name: "weight", Label: "Weight in the class total", Type: "text", Help: "An assignment with weight 2 counts twice as much as one with weight 1; with 0 it does not count."},
 	}
@@ -232,7 +232,7 @@ func (f *Form) View(cells []lessons.Cell, list []*exercises.Exercise) page.Assig
 	v := page.AssignForm{Fields: f.fields, ExercisesWrong: f.exercisesWrong, Heard: f.hears}
 	switch {
 	case f.IsWrong():
-		v.Look = "Nothing has been saved yet: see the messages at the fields."
+		v.Look = "Nothing has been saved yet: see the messages next to the fields."
 	case f.hears != "":
 		v.Look = TwiceWords
 	}

@@ -105,9 +105,9 @@ func (w *Terms) DueWords(now time.Time) []string {
 		}
 		return []string{words + ". It closes on " + page.Zoned(t.Closes, zone) + "."}
 	case t.Closes.After(t.Due) && t.LateOff > 0:
-		return []string{"Due " + page.Zoned(t.Due, zone) + ".", "Late work accepted until " + page.Zoned(t.Closes, zone) + ", less " + off + " % for each day late or part of a day."}
+		return []string{"Due " + page.Zoned(t.Due, zone) + ".", "Closes " + page.Zoned(t.Closes, zone) + ": late work is accepted until then, less " + off + " % for each day late or part of a day."}
 	case t.Closes.After(t.Due):
-		return []string{"Due " + page.Zoned(t.Due, zone) + ".", "Late work accepted until " + page.Zoned(t.Closes, zone) + "."}
+		return []string{"Due " + page.Zoned(t.Due, zone) + ".", "Closes " + page.Zoned(t.Closes, zone) + ": late work is accepted until then."}
 	}
 	return []string{"Due " + page.Zoned(t.Due, zone) + "."}
 }

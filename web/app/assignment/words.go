@@ -25,7 +25,7 @@ func State(a *class.Assignment, now time.Time) string {
 	case closed:
 		return "closed"
 	case days > 0:
-		return "past due; late work accepted until " + page.Zoned(t.Closes, a.Zone)
+		return "past due; late work is accepted until " + page.Zoned(t.Closes, a.Zone)
 	}
 	return "open"
 }
@@ -46,7 +46,7 @@ func TitlesOf(cells []lessons.Cell, list []*exercises.Exercise) Titles {
 func TermsWords(a *class.Assignment, t Titles) string {
 	words := []string{"opens " + page.Zoned(a.Opens, a.Zone), "due " + page.Zoned(a.Due, a.Zone)}
 	if a.Closes.After(a.Due) {
-		words = append(words, "late work accepted until "+page.Zoned(a.Closes, a.Zone))
+		words = append(words, "closes "+page.Zoned(a.Closes, a.Zone))
 	}
 	words = append(words, Number(a.LateOff)+" % off for each day late", triesOf(a), Number(a.TryOff)+" % off for each wrong try", "weight "+Number(a.Weight), countingWords(a, t))
 	return strings.Join(words, ", ")
@@ -77,7 +77,7 @@ func ChangedTerms(was, a *class.Assignment, t Titles) string {
 		{"title", was.Title, a.Title},
 		{"opens", page.Zoned(was.Opens, was.Zone), page.Zoned(a.Opens, a.Zone)},
 		{"due", page.Zoned(was.Due, was.Zone), page.Zoned(a.Due, a.Zone)},
-		{"late work accepted until", page.Zoned(was.Closes, was.Zone), page.Zoned(a.Closes, a.Zone)},
+		{"closes", page.Zoned(was.Closes, was.Zone), page.Zoned(a.Closes, a.Zone)},
 		{"time zone", was.Zone, a.Zone},
 		{"deduction for each day late (%)", Number(was.LateOff), Number(a.LateOff)},
 		{"tries", triesOf(was), triesOf(a)},
@@ -86,7 +86,10 @@ func ChangedTerms(was, a *class.Assignment, t Titles) string {
 		{"counting", countingWords(was, t), countingWords(a, t)},
 	} {
 		if f.old != f.to {
-			words = append(words, f.what+" from “"+f.old+"” to “"+f.to+"”")
+			if f.what == "title" {
+				f.old, f.to = "“"+f.old+"”", "“"+f.to+"”"
+			}
+			words = append(words, f.what+" from "+f.old+" to "+f.to)
 		}
 	}
 	return strings.Join(words, ", ")

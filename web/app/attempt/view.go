@@ -184,9 +184,9 @@ func triesWords(st partState) string {
 
 func helpFor(a *exercises.Part) string {
 	if a.Kind == marking.Formula {
-		return "A formula in the given names. Greek letters can be spelled out: theta for θ."
+		return "A formula in the given symbols. Greek letters can be spelled out: theta for θ."
 	}
-	return "A number with its unit, or a formula in the given names. Greek letters can be spelled out: theta for θ."
+	return "A number with its unit, or a formula in the given symbols. Greek letters can be spelled out: theta for θ."
 }
 
 // solution returns the right answer, after the last try.
@@ -228,7 +228,7 @@ func (d *Service) guessView(ctx context.Context, v *exercises.Variant, q *exerci
 	}
 	for _, name := range held {
 		if !known.part(p, v.Exercise, name).done() {
-			g.Message = "It is saved. The result will be shown here when you have finished the exercise."
+			g.Message = "Saved. You will see the result when you finish the exercise."
 			return g, nil
 		}
 	}

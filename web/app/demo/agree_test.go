@@ -165,7 +165,7 @@ func readAnswers(t *testing.T, rows [][]string) answerList {
 			continue
 		}
 		list = append(list, answer{
-			person: cell("student id"), exercise: cell("exercise"), part: cell("part"), verdict: cell("verdict"),
+			person: cell("account id"), exercise: cell("exercise"), part: cell("part"), verdict: cell("verdict"),
 			free: cell("free") == "yes", counted: cell("counted") == "yes", afterClosing: cell("after closing") == "yes", lateDays: days,
 		})
 	}

@@ -72,7 +72,7 @@ func (s *School) makeClass(ctx context.Context, now time.Time) error {
 		s.learners = append(s.learners, s.newLearner(p, n))
 		members = append(members, class.Member{Class: s.Class.ID, Person: p.ID, Role: class.Student, Section: section(n, s.o.Students), Since: made})
 	}
-	e = s.entry(made.Add(time.Hour), "roster", "", fmt.Sprintf("imported a roster: %d students", len(members)))
+	e = s.entry(made.Add(time.Hour), "roster", "", fmt.Sprintf("imported a roster: %d new, 0 unchanged", len(members)))
 	return s.store.Enrol(ctx, s.Students, nil, members, e)
 }
 

@@ -9,6 +9,7 @@ import (
 	"shaftbook/exercises/class"
 	"shaftbook/exercises/marking"
 	"shaftbook/lessons"
+	"shaftbook/web/page"
 )
 
 // illness is the extension of the student who was ill.
@@ -21,7 +22,7 @@ func (s *School) illness(g *given, at time.Time) class.Extension {
 
 func (s *School) extend(ctx context.Context, g *given, at time.Time) error {
 	x := s.illness(g, at)
-	e := s.entry(at, "extension", x.Person, "“"+g.Title+"”: extension to "+said(x.Due)+" instead of "+said(g.Due)+", reason: "+x.Reason)
+	e := s.entry(at, "extension", x.Person, "“"+g.Title+"”: extension for "+s.learners[extended-1].Name+": due "+page.Zoned(x.Due, g.Zone)+", closes "+page.Zoned(x.Closes, g.Zone)+", reason: "+x.Reason)
 	e.Assignment = g.ID
 	return s.store.SetExtension(ctx, x, e)
 }
@@ -62,7 +63,7 @@ func (s *School) setByHand(ctx context.Context, g *given, at time.Time) error {
 	if o.Exercise == "" {
 		o.Exercise = slices.MinFunc(g.lesson.CellsOf(lessons.Exercise), func(a, b lessons.Cell) int { return cmp.Compare(best[a.ID], best[b.ID]) }).ID
 	}
-	e := s.entry(at, "override", who.ID, "“"+g.Title+"”: points set by hand to 1 of 1: "+o.Reason)
+	e := s.entry(at, "override", who.ID, "set the points of an exercise of “"+g.Title+"” by hand: from "+class.Shown(best[o.Exercise])+" to 1 (out of 1), reason: "+o.Reason)
 	e.Assignment, e.Exercise = g.ID, o.Exercise
 	return s.store.Override(ctx, o, e)
 }
@@ -75,5 +76,5 @@ func (s *School) takeOut(ctx context.Context, _ *given, at time.Time) error {
 		return err
 	}
 	m.Left, m.Since = true, at
-	return s.store.Enrol(ctx, nil, nil, []class.Member{m}, s.entry(at, "roster", who.ID, "removed "+who.Name))
+	return s.store.Enrol(ctx, nil, nil, []class.Member{m}, s.entry(at, "roster", who.ID, "removed "+who.Name+" from the class"))
 }

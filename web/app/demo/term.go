@@ -9,6 +9,7 @@ import (
 
 	"shaftbook/exercises/class"
 	"shaftbook/lessons"
+	"shaftbook/web/app/assignment"
 )
 
 // A given is an assignment with its lesson as it was given.
@@ -122,7 +123,7 @@ func (s *School) staffWork(ctx context.Context, t *term) *worker {
 	var acts []act
 	for _, g := range t.all() {
 		acts = append(acts, act{g.made, func(at time.Time) error {
-			e := s.entry(at, "assign", "", "assigned “"+g.Title+"”, due "+said(g.Due))
+			e := s.entry(at, "assign", "", "assigned “"+g.Title+"”: the lesson "+g.Lesson+", "+assignment.TermsWords(&g.Assignment, nil))
 			e.Assignment = g.ID
 			return s.store.AddAssignment(ctx, g.Assignment, g.frozen, e)
 		}})
@@ -144,6 +145,3 @@ func (s *School) staffWork(ctx context.Context, t *term) *worker {
 		}
 	})
 }
-
-// said writes a time for the log.
-func said(t time.Time) string { return t.Format("2 January 2006, 15:04") }

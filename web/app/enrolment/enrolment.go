@@ -163,8 +163,8 @@ func (c *Class) Change(ctx context.Context, was, p class.Person, wasIn, m class.
 func changedWords(was, p class.Person, wasIn, m class.Member) string {
 	var words []string
 	for _, f := range []struct{ what, old, to string }{
-		{"name", was.Name, p.Name}, {"sign-in name", was.SignIn, p.SignIn}, {"e-mail", was.Email, p.Email},
-		{"identifier", was.SourcedID, p.SourcedID}, {"section", wasIn.Section, m.Section},
+		{"name", was.Name, p.Name}, {"username", was.SignIn, p.SignIn}, {"e-mail", was.Email, p.Email},
+		{"student number", was.SourcedID, p.SourcedID}, {"group", wasIn.Section, m.Section},
 	} {
 		if f.old != f.to {
 			words = append(words, f.what+" from “"+f.old+"” to “"+f.to+"”")
@@ -179,9 +179,9 @@ func (c *Class) SetLeft(ctx context.Context, p class.Person, m class.Member, lef
 	if m.Left == left {
 		return false, nil
 	}
-	words := "brought " + p.Name + " back"
+	words := "added " + p.Name + " back to the class"
 	if left {
-		words = "took " + p.Name + " out"
+		words = "removed " + p.Name + " from the class"
 	}
 	m.Left, m.Since = left, c.Now
 	return true, c.Store.Enrol(ctx, nil, nil, []class.Member{m}, c.entry("roster", p.ID, words))

@@ -30,7 +30,7 @@ type ByHand struct {
 func (h ByHand) Set(ctx context.Context, m *class.Mark, points float64, reason string) error {
 	o, e := h.records(m)
 	o.Points, o.Reason = points, reason
-	e.Detail = "set the points of “" + m.Title + "” by hand: " + class.Shown(m.Points) + " to " + class.Shown(points) + " of " + class.Shown(m.Full) + " points: " + reason
+	e.Detail = "set the points of “" + m.Title + "” by hand: from " + class.Shown(m.Points) + " to " + class.Shown(points) + " (out of " + class.Shown(m.Full) + "), reason: " + reason
 	return h.Store.Override(ctx, o, e)
 }
 
@@ -42,7 +42,7 @@ func (h ByHand) Withdraw(ctx context.Context, m *class.Mark) error {
 	}
 	o, e := h.records(m)
 	o.Withdrawn = true
-	e.Detail = "went back to the marked points of “" + m.Title + "”: " + class.Shown(m.Points) + " to " + class.Shown(m.Marking) + " points"
+	e.Detail = "restored the automatic mark of “" + m.Title + "”: from " + class.Shown(m.Points) + " to " + class.Shown(m.Marking) + " (out of " + class.Shown(m.Full) + ")"
 	return h.Store.Override(ctx, o, e)
 }
 

@@ -15,7 +15,7 @@ func (t *Table) MarkRows() [][]string {
 	for _, w := range t.Works {
 		titles[w.Assignment.Title]++
 	}
-	head := []string{"student id", "school ID", "sign-in name", "name", "section", "left"}
+	head := []string{"account id", "student number", "username", "name", "group", "left"}
 	for _, w := range t.Works {
 		a := &w.Assignment
 		title := a.Title
@@ -59,7 +59,7 @@ func yesOrEmpty(is bool) string {
 // AttemptRows are all answers as rows of a file. They name students by their
 // identifiers alone, so that the file can be handed on.
 func (t *Table) AttemptRows() [][]string {
-	rows := [][]string{{"student id", "assignment id", "assignment", "exercise", "part", "series", "number", "time", "answer", "verdict", "slips", "points", "free", "late days", "after closing", "counted"}}
+	rows := [][]string{{"account id", "assignment id", "assignment", "exercise", "part", "series", "number", "time", "answer", "verdict", "slips", "points", "free", "late days", "after closing", "counted"}}
 	for i, work := range t.Works {
 		for _, row := range t.Rows {
 			rows = append(rows, attemptLines(&work.Assignment, row.Standings[i])...)

@@ -228,7 +228,7 @@ func (p *press) answer(part *Part, asked block, width float64) []group {
 		g = append(g, paragraph(p.prose(e.Why, small), width, 0, 0.5))
 	}
 	if e.Route != nil {
-		g = append(g, space(0.8), paragraph(p.plain("Another way:", small), width, 0, 0.4), p.step(*e.Route, width))
+		g = append(g, space(0.8), paragraph(p.plain(RouteHeading(e.Route), small), width, 0, 0.4), p.step(*e.Route, width))
 	}
 	if g != nil {
 		groups, g = append(groups, g), nil
@@ -242,7 +242,7 @@ func (p *press) answer(part *Part, asked block, width float64) []group {
 	for i, w := range e.Slips {
 		b := p.slip(w, width)
 		if i == 0 {
-			groups = append(groups, group{space(1.2), paragraph(p.plain("What common slips give", aside), width, 0, 0.5), b})
+			groups = append(groups, group{space(1.2), paragraph(p.plain("Results of common slips", aside), width, 0, 0.5), b})
 			continue
 		}
 		groups = append(groups, group{b})
@@ -344,7 +344,7 @@ func (p *press) slip(w exercises.Wrong, width float64) block {
 	if more > 0 {
 		values = append(values, p.plain(fmt.Sprintf("and %d more", more), small)...)
 	}
-	return p.row(p.plain(w.Name, small), values, p.plain(w.Says, small), width)
+	return p.row(p.plain(w.Words, small), values, p.plain(w.Says, small), width)
 }
 
 // row is a line of a table of three columns, ruled off below.

@@ -9,6 +9,7 @@ import (
 	"shaftbook/exercises"
 	"shaftbook/exercises/marking"
 	"shaftbook/kernel/figure"
+	"shaftbook/kernel/notation"
 )
 
 // Caution is printed at the foot of each sheet.
@@ -16,7 +17,7 @@ const Caution = "For learning only. A real shaft must also be checked for fatigu
 	"design for service is work for qualified people under the codes and standards that apply where they work."
 
 // Scale is printed on a sheet that has figures.
-const Scale = "Printed at full size (100 %), drawings have the scale they state."
+const Scale = "Printed at full size (100 %), drawings are to the stated scale."
 
 // A Handout is the sheet of one learner.
 type Handout struct {
@@ -123,4 +124,15 @@ const mostValues = 4
 func FirstValues(values []string) (shown []string, more int) {
 	n := min(len(values), mostValues)
 	return values[:n], len(values) - n
+}
+
+// RouteHeading introduces a second way to an answer, which may be read from the
+// shaft of the exercise as it is drawn.
+func RouteHeading(s *exercises.Step) string {
+	for _, name := range notation.FreeNames(s.Formula) {
+		if name.Ident == marking.ShaftName {
+			return "From the drawn shaft:"
+		}
+	}
+	return "Another way:"
 }

@@ -154,7 +154,7 @@ func TestProblemSheetSaysNoAnswer(t *testing.T) {
 	for _, answers := range []bool{false, true} {
 		pdf, _ := printed(t, A4, quillSheet(t, "Student 01", answers))
 		got := textIn(t, pdf)
-		for _, secret := range []string{"0.5827 deg", "0.4676 deg", "1.165 deg", "bore-forgotten", "certainly below", "The two J subtract", "418200"} {
+		for _, secret := range []string{"0.5827 deg", "0.4676 deg", "1.165 deg", "bore forgotten", "certainly below", "The two J subtract", "418200"} {
 			if strings.Contains(got, secret) != answers {
 				t.Errorf("answers %t, and %q in the text: %t", answers, secret, !answers)
 			}

@@ -77,7 +77,7 @@ func slipsOf(ask *exercises.Part, last []latest, all []store.Attempt) []slip {
 func (r *Room) dots(ctx context.Context, s *state, cell lessons.Cell, ask *exercises.Part, last []latest, slips []slip) (figure.Picture, string, error) {
 	right := plot.DotGroup{Label: "right", Sign: plot.FullSign}
 	early := plot.DotGroup{Label: "rounded early", Sign: plot.LetterSign, Letter: "r"}
-	other := plot.DotGroup{Label: "something else", Sign: plot.DiamondSign}
+	other := plot.DotGroup{Label: "not right", Sign: plot.DiamondSign}
 	turns := make([]plot.DotGroup, len(slips))
 	for i, slip := range slips {
 		turns[i] = plot.DotGroup{Label: slip.Name, Sign: plot.LetterSign, Letter: slip.Letter}

@@ -214,7 +214,7 @@ func TestWhichExerciseStalls(t *testing.T) {
 	s.answer("S02", otherTwist, 11*time.Minute)
 	s.answer("S03", rightTwist, time.Minute)
 	s.hints = []store.Hint{{Place: store.Place{Learner: "S04", Exercise: s.cell().ID, Part: "twist"}, Level: 2, At: s.now}}
-	want(t, s.read()["room-stalls"], " 4 1 0 3", "Student 01 2 wrong answers", "Student 02 at it for 11 min", "Student 04 every hint shown")
+	want(t, s.read()["room-stalls"], " 4 1 0 3", "Student 01 2 wrong answers", "Student 02 working for 11 min", "Student 04 all hints used")
 }
 
 func TestAnswersBesideTheRightValue(t *testing.T) {
@@ -227,11 +227,11 @@ func TestAnswersBesideTheRightValue(t *testing.T) {
 	s.answer("S04", "12 mm", 0) // another quantity: nothing to draw
 	part := s.read()["room-part-twist"]
 	want(t, part, "4 of 5 students", "5 answers", "1 answer without",
-		"Right 1", marking.SlipMade.Word()+" 1", "Not yet 1", "Another quantity 1",
+		"Right 1", marking.SlipMade.Word()+" 1", "Not yet 1", "Wrong quantity 1",
 		"a bending for torsion 1 2", // one takes it now, two ever did
 		// From outside: π/64·d⁴ is half of π/32·d⁴ (Roark's Formulas for Stress
 		// and Strain, section properties, from memory), so the twist is double.
-		"1 right", "2 bending for torsion", "1.625 something else")
+		"1 right", "2 bending for torsion", "1.625 not right")
 	// The bounds are 1/1.3⁴ and 4 times the right twist, whatever the numbers.
 	want(t, part, "0.35 and 4 times")
 }

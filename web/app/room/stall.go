@@ -33,9 +33,9 @@ func stuckWords(why class.StuckReason, p class.Progress, now time.Time) string {
 	case class.WrongTwice:
 		return fmt.Sprintf("%d wrong answers", p.Wrong)
 	case class.HintsGone:
-		return "every hint shown"
+		return "all hints used"
 	}
-	return "at it for " + minutes(now.Sub(p.Begun))
+	return "working for " + minutes(now.Sub(p.Begun))
 }
 
 // minutes says a time in whole minutes, or in hours where that is enough, so

@@ -97,7 +97,7 @@ export class Exercise {
       box.textContent = words;
     }
     box.hidden = false;
-    this.say(`${words}. ${tries}`);
+    this.say(`${words.replace(/[.\s]+$/, "")}. ${tries}`);
   }
 
   /**
