@@ -184,26 +184,48 @@ func TestUnreadableRoster(t *testing.T) {
 
 func TestRosterAsCSV(t *testing.T) {
 	s := openSchool(t)
-	r, body := s.post("I1", "/class/MILL/roster.csv")
+	r, body := s.post("I1", "/class/MILL/roster.csv", "links", "new")
 	wantStatus(t, r, body, 200)
 	rows, err := csv.NewReader(strings.NewReader(body)).ReadAll()
 	if err != nil || len(rows) != 3 {
 		t.Fatalf("%v: %q", err, body)
 	}
-	if rows[1][0] != "'"+hostile || !strings.Contains(rows[1][3], "/link/") {
+	if rows[1][0] != "'"+hostile || !strings.Contains(rows[1][5], "/link/") {
 		t.Errorf("who has not come in: %q", rows[1])
 	}
-	if rows[2][1] != "s01" || rows[2][3] != "" {
+	if rows[2][1] != "s01" || rows[2][5] != "" {
 		t.Errorf("who has come in: %q", rows[2])
 	}
-	if l := s.linkIn(rows[1][3]); l.Person != "S2" || l.Purpose != class.ForEntry || l.Class != "MILL" {
+	if l := s.linkIn(rows[1][5]); l.Person != "S2" || l.Purpose != class.ForEntry || l.Class != "MILL" {
 		t.Errorf("link %+v", l)
 	}
 	if got := s.lastEntry(); got.Action != "roster" || !strings.Contains(got.Detail, " 1 ") {
 		t.Errorf("logged %+v", got)
 	}
-	if want := strings.TrimSuffix(s.URL(), "/") + "/link/"; !strings.HasPrefix(rows[1][3], want) {
-		t.Errorf("link %q, want one at %s", rows[1][3], want)
+	if want := strings.TrimSuffix(s.URL(), "/") + "/link/"; !strings.HasPrefix(rows[1][5], want) {
+		t.Errorf("link %q, want one at %s", rows[1][5], want)
+	}
+	_, page := s.preview(body)
+	wantWords(t, page, `id="no-changes" data-same="2"`)
+}
+
+// The plain file has the identifiers of students, no links, and ends none.
+func TestRosterAsCSVEndsNoLinks(t *testing.T) {
+	s := openSchool(t)
+	_, body := s.post("I1", "/class/MILL/roster.csv", "links", "new")
+	rows, err := csv.NewReader(strings.NewReader(body)).ReadAll()
+	s.must(err)
+	sent := rows[1][5]
+	r, body := s.post("I1", "/class/MILL/roster.csv")
+	wantStatus(t, r, body, 200)
+	rows, err = csv.NewReader(strings.NewReader(body)).ReadAll()
+	if err != nil || len(rows) != 3 || strings.Join(rows[0], ",") != "name,username,group,e-mail,student number" || strings.Contains(body, "/link/") {
+		t.Errorf("%v: %q", err, body)
+	}
+	q, err := http.NewRequest("GET", sent, nil)
+	s.must(err)
+	if r, _ := s.answer(q); r.StatusCode != 200 {
+		t.Errorf("a link that was sent: status %d", r.StatusCode)
 	}
 	_, page := s.preview(body)
 	wantWords(t, page, `id="no-changes" data-same="2"`)
@@ -214,12 +236,12 @@ func TestRosterAsCSV(t *testing.T) {
 func TestRosterFileLeadsIn(t *testing.T) {
 	s := openSchool(t)
 	linkOfS2 := func() string {
-		_, body := s.post("I1", "/class/MILL/roster.csv")
+		_, body := s.post("I1", "/class/MILL/roster.csv", "links", "new")
 		rows, err := csv.NewReader(strings.NewReader(body)).ReadAll()
 		if err != nil || len(rows) != 3 || rows[1][1] != "s02" {
 			t.Fatalf("%v: %q", err, rows)
 		}
-		return rows[1][3]
+		return rows[1][5]
 	}
 	earlier, link := linkOfS2(), linkOfS2()
 	ask := func(address, password string) (*http.Response, string) {

@@ -56,9 +56,11 @@ func demoClass(ctx context.Context, args []string, out io.Writer) error {
 	if err := flags.Parse(args); err != nil {
 		return errors.Join(errUsage, err)
 	}
-	if flags.NArg() > 0 || c.students < demo.Fewest || c.students > 99 {
-		flags.Usage()
-		return errUsage
+	switch {
+	case flags.NArg() > 0:
+		return wrongUsage(flags, "it takes only flags, and %q is not one", flags.Arg(0))
+	case c.students < demo.Fewest || c.students > 99:
+		return wrongUsage(flags, "--students must be from %d to 99, not %d", demo.Fewest, c.students)
 	}
 	if !isLoopback(c.listen) {
 		return fmt.Errorf("%s can be reached from other machines, and the passwords of the invented class are not secret: "+

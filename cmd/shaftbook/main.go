@@ -28,6 +28,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strings"
 )
 
 // errUsage ends a command that was called wrongly and has said so.
@@ -89,6 +90,15 @@ func status(err error) int {
 	}
 	fmt.Fprintln(os.Stderr, "shaftbook:", err)
 	return 1
+}
+
+// wrongUsage prints one line on what is wrong with how a command was called, and
+// its usage.
+func wrongUsage(flags *flag.FlagSet, format string, args ...any) error {
+	wrong := fmt.Sprintf(format, args...)
+	fmt.Fprintf(flags.Output(), "shaftbook %s: %s\n\n", strings.TrimPrefix(flags.Name(), "shaftbook "), wrong)
+	flags.Usage()
+	return fmt.Errorf("%w: %s", errUsage, wrong)
 }
 
 func usage() {

@@ -29,8 +29,7 @@ func restore(ctx context.Context, args []string, out io.Writer) error {
 		return err
 	}
 	if len(files) != 1 {
-		flags.Usage()
-		return errUsage
+		return wrongUsage(flags, "name the file of one copy, not %d", len(files))
 	}
 	if *data == "" {
 		if *data, err = defaultFolder(); err != nil {

@@ -29,6 +29,14 @@ import (
 // running.
 const drainWait = 5 * time.Second
 
+const serveUsage = `shaftbook serve [--listen ADDRESS] [--data FOLDER] [--class] …
+
+Serves the lessons to browsers until it is stopped, and stores learners' work in a
+folder. With --class, everyone signs in, and instructors assign lessons and see
+marks. It first prints the address to open. One server uses a data folder at a time.
+
+`
+
 // serveConfig is what the flags of serve say.
 type serveConfig struct {
 	listen  string
@@ -83,6 +91,10 @@ func (p *proxies) Set(s string) error {
 func serve(ctx context.Context, args []string, out io.Writer) error {
 	var c serveConfig
 	flags := flag.NewFlagSet("shaftbook serve", flag.ContinueOnError)
+	flags.Usage = func() {
+		fmt.Fprint(flags.Output(), serveUsage)
+		flags.PrintDefaults()
+	}
 	flags.StringVar(&c.listen, "listen", "127.0.0.1:8930", "`address` to listen on; port 0 picks a free one")
 	usual, noUsual := defaultFolder()
 	flags.StringVar(&c.data, "data", usual, "`folder` for learners' work; created if it does not exist")
@@ -179,12 +191,27 @@ func (c *serveConfig) openStore(ctx context.Context) (contract.Store, error) {
 		}
 		name = sqlite.FileIn(c.data)
 	}
+	release := func() error { return nil }
+	if !open.OnServer(name) {
+		var err error
+		if release, err = reserve(name); err != nil {
+			return nil, err
+		}
+	}
 	store, err := open.Store(ctx, name)
 	if err != nil {
-		return nil, storeError(err)
+		return nil, errors.Join(storeError(err), release())
 	}
-	return store, nil
+	return &reserved{store, release}, nil
 }
+
+// reserved is a store that no other server uses until it is closed.
+type reserved struct {
+	contract.Store
+	release func() error
+}
+
+func (r *reserved) Close() error { return errors.Join(r.Store.Close(), r.release()) }
 
 func storeError(err error) error {
 	return fmt.Errorf("learners' work cannot be stored, so the server does not start: %w", err)

@@ -3,6 +3,7 @@ package main
 import (
 	"bufio"
 	"context"
+	"errors"
 	"io"
 	"net"
 	"net/http"
@@ -74,5 +75,40 @@ func TestServeRefuses(t *testing.T) {
 				t.Errorf("error %v, want one with %q", err, c.want)
 			}
 		})
+	}
+}
+
+func TestOneServerForADataFolder(t *testing.T) {
+	folder := t.TempDir()
+	first := serveConfig{data: folder}
+	store, err := first.openStore(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	second := serveConfig{data: folder}
+	if _, err := second.openStore(t.Context()); err == nil || !strings.Contains(err.Error(), "another server uses the data folder") {
+		t.Errorf("a second server: %v", err)
+	}
+	if err := store.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if store, err = second.openStore(t.Context()); err != nil {
+		t.Fatalf("after the first: %v", err)
+	}
+	if err := store.Close(); err != nil {
+		t.Error(err)
+	}
+}
+
+func TestWrongUsageSaysWhatIsWrong(t *testing.T) {
+	for want, args := range map[string][]string{
+		"--students must be from": {"demo", "--students", "3"},
+		"name a file":             {"variant"},
+		"--learner ID":            {"variant", "a.md", "twist"},
+	} {
+		err := run(context.Background(), args, io.Discard)
+		if !errors.Is(err, errUsage) || !strings.Contains(err.Error(), want) {
+			t.Errorf("%v: %v, want %q", args, err, want)
+		}
 	}
 }

@@ -74,9 +74,11 @@ func (f *learnerFlags) read(ctx context.Context, flags *flag.FlagSet, args []str
 	if err != nil {
 		return nil, err
 	}
-	if len(names) != 2 || f.learner == "" {
-		flags.Usage()
-		return nil, errUsage
+	switch {
+	case len(names) != 2:
+		return nil, wrongUsage(flags, "name a file and an exercise in it")
+	case f.learner == "":
+		return nil, wrongUsage(flags, "name the learner with --learner ID")
 	}
 	e, err := readExercise(names[0], names[1])
 	if err != nil {

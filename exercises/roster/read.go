@@ -59,7 +59,7 @@ func Read(files []File, only string) (*Roster, error) {
 
 // plainHeads are the names of columns of a plain file, folded.
 var plainHeads = map[string]string{
-	"name": "name", "email": "email", "id": "id", "sourcedid": "id", "username": "username", "signinname": "username", "section": "section", "group": "section",
+	"name": "name", "email": "email", "id": "id", "sourcedid": "id", "schoolid": "id", "studentnumber": "id", "username": "username", "signinname": "username", "section": "section", "group": "section",
 }
 
 // plain takes the lines of a plain file.

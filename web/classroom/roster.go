@@ -154,8 +154,9 @@ func (h *rosters) addStudent(w http.ResponseWriter, r *http.Request) {
 	h.sendRosterPage(w, r, http.StatusUnprocessableEntity, wrong, page.ClassImport{})
 }
 
-// sendRoster sends the roster as a file, with an entry link for everybody who
-// has not come in.
+// sendRoster sends the roster as a file. With links=new it holds a new sign-up link
+// for each student who has not joined yet, which ends that student's earlier ones;
+// without, nothing changes.
 func (h *rosters) sendRoster(w http.ResponseWriter, r *http.Request) {
 	c := request.VisitorFrom(r).Class
 	people, members, err := h.Store.Members(r.Context(), c.ID)
@@ -163,11 +164,20 @@ func (h *rosters) sendRoster(w http.ResponseWriter, r *http.Request) {
 		h.FailClass(w, r, err)
 		return
 	}
-	rows := [][]string{{"name", "username", "group", "sign-up link"}}
+	renew := r.PostFormValue("links") == "new"
+	rows := [][]string{{"name", "username", "group", "e-mail", "student number"}}
+	if renew {
+		rows[0] = append(rows[0], "sign-up link")
+	}
 	links := 0
 	for i, m := range members {
 		p := people[i]
 		if m.Role != class.Student || m.Left {
+			continue
+		}
+		row := []string{p.Name, p.SignIn, m.Section, p.Email, p.SourcedID}
+		if !renew {
+			rows = append(rows, row)
 			continue
 		}
 		link := ""
@@ -182,9 +192,13 @@ func (h *rosters) sendRoster(w http.ResponseWriter, r *http.Request) {
 			}
 			links++
 		}
-		rows = append(rows, []string{p.Name, p.SignIn, m.Section, link})
+		rows = append(rows, append(row, link))
 	}
-	if err := h.Store.Note(r.Context(), h.entry(r, "roster", "", "exported the roster (CSV) with "+words.CountOf(links, "sign-up link", "sign-up links"))); err != nil {
+	done := "exported the roster (CSV)"
+	if renew {
+		done += " with " + words.CountOf(links, "new sign-up link", "new sign-up links")
+	}
+	if err := h.Store.Note(r.Context(), h.entry(r, "roster", "", done)); err != nil {
 		h.FailClass(w, r, err)
 		return
 	}

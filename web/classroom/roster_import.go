@@ -122,6 +122,7 @@ func (h *rosters) sendPlan(w http.ResponseWriter, r *http.Request, status int, l
 		Same:       plan.Same, Held: plan.Held, Notes: list.Notes, Carried: carried, Fingerprint: plan.Fingerprint(), Whole: whole, Stale: stale,
 	}
 	view.Wide = true
+	view.Leaving = len(plan.Of(roster.Leaves))
 	for _, p := range plan.Elsewhere {
 		view.Elsewhere = append(view.Elsewhere, p.Name)
 	}

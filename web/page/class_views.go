@@ -1,6 +1,10 @@
 package page
 
-import "slices"
+import (
+	"slices"
+
+	"shaftbook/kernel/words"
+)
 
 // A ClassField is one field of a form on a page of a class.
 type ClassField struct {
@@ -93,6 +97,16 @@ type ClassPreview struct {
 	Fingerprint string
 	Whole       bool
 	Stale       bool // what was shown before is not what would be done now
+	Leaving     int  // students who would be removed
+}
+
+// ApplyWords are the words of the button that makes the changes. It names the
+// removal of students, the change that costs most.
+func (v ClassPreview) ApplyWords() string {
+	if v.Leaving == 0 {
+		return "Apply changes"
+	}
+	return "Remove " + words.Count(v.Leaving, "student") + " and apply"
 }
 
 // A ClassGroup is the people to whom the same happens.

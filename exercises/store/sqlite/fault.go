@@ -43,11 +43,21 @@ func wrap(err error) error {
 	if errors.As(err, &e) && e.Code()&0xff == lib.SQLITE_NOTADB {
 		return fmt.Errorf("%w: %w", store.ErrNotOurs, err)
 	}
-	if f := fault(err); f != "" {
+	switch f := fault(err); f {
+	case "":
+	case store.ErrBusy:
+		return busyError{err} // the driver's words name its own codes, and help nobody
+	default:
 		return fmt.Errorf("%w: %w", f, err)
 	}
 	return err
 }
+
+// busyError is store.ErrBusy without the words of the driver's error that it wraps.
+type busyError struct{ cause error }
+
+func (e busyError) Error() string   { return store.ErrBusy.Error() }
+func (e busyError) Unwrap() []error { return []error{store.ErrBusy, e.cause} }
 
 // systemFault sorts an error of the operating system.
 func systemFault(err error) error {
