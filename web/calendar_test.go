@@ -88,7 +88,7 @@ func TestTheShelfSaysWhatIsAssigned(t *testing.T) {
 		t.Error("the shelf shows what was withdrawn, or leads to what is not open")
 	}
 	s.hand("S1", "wheel~A1", "exercise-twist", "twist", "1/0") // cannot be read: no answer yet
-	wantWords(t, shelf(), "0 answered of 3")
+	wantWords(t, shelf(), "0 of 3 parts")
 	s.hand("S1", "wheel~A1", "exercise-twist", "twist", "0.5 deg")
 	wantWords(t, shelf(), "1 of 3 parts")
 	*now = time.Date(2026, 12, 1, 12, 0, 0, 0, time.UTC)
