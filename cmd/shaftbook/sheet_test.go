@@ -51,7 +51,7 @@ func TestSheetOfLearners(t *testing.T) {
 			}
 		}
 	}
-	if strings.Contains(text, "bending-for-torsion") {
+	if strings.Contains(text, "bending for torsion") {
 		t.Error("a problem sheet says what wrong turns give")
 	}
 }
@@ -61,7 +61,7 @@ func TestSheetOfAnswers(t *testing.T) {
 	var v jsonVariant
 	runJSON(t, &v, "variant", file, "bar", "--learner", "Student 01", "--json")
 	_, text := runSheet(t, file, "bar", "--learner", "Student 01", "--answers", "--paper", "Letter")
-	for _, wanted := range []string{"Bar: answers", v.Given[0].Text + " · 0.8 m / (79 GPa · π/32·(36 mm)⁴)", "bending-for-torsion", "Can it be right?"} {
+	for _, wanted := range []string{"Bar: answers", v.Given[0].Text + " · 0.8 m / (79 GPa · π/32·(36 mm)⁴)", "bending for torsion", "Can it be right?"} {
 		if !strings.Contains(text, wanted) {
 			t.Errorf("no %q in\n%s", wanted, text)
 		}

@@ -716,7 +716,11 @@ func (f *certified) found(run *Run, e *notation.Bind, params []interval.Interval
 	if f.infinite != [2]float64{} {
 		estimate = func() (found, error) { return f.improper(run, params) }
 	}
-	r, err := estimate()
+	r, noted := estimate()
+	if noted == nil && errors.Is(err, certify.ErrNoRoot) {
+		return found{}, errNeverZero // what the search took for a root comes close to zero only
+	}
+	err = noted
 	if err != nil {
 		return r, err
 	}

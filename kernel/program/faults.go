@@ -208,6 +208,9 @@ func (w *walker) failBound(e *notation.Bind, bound notation.Expr, value float64)
 	return false
 }
 
+// errNeverZero is for a formula that is proved to have no root.
+var errNeverZero = errors.New("the formula has no root in the range")
+
 // failSearch puts the error of package num into the reader's words.
 func (w *walker) failSearch(e *notation.Bind, err error) bool {
 	var (
@@ -220,6 +223,8 @@ func (w *walker) failSearch(e *notation.Bind, err error) bool {
 		budget    *num.BudgetError
 	)
 	switch {
+	case errors.Is(err, errNeverZero):
+		w.failAt(e.Span(), CodeRoot, "look at the formula: it comes close to zero without reaching it", "no root was found: the formula is proved never to be zero in this range")
 	case errors.Is(err, errFarOut):
 		w.failAt(e.Span(), CodeIntegral, "end the range at a large number, if that is meant",
 			"this integral has no value that could be found: far out the formula does not fall off fast enough, or goes on changing its sign")
