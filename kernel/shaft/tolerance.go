@@ -422,7 +422,7 @@ func (t *Tolerant) greatest(value func(c *Certain, i int, x interval.Interval) i
 			}
 		}
 		p := parts[k]
-		mid := p.from + (p.to-p.from)/2
+		mid := p.from + float64((p.to-p.from)/2)
 		if p.above <= reached.Hi*(1+greatestWide) || mid <= p.from || mid >= p.to || c.err != nil {
 			reached.Hi = max(reached.Hi, p.above)
 			return c.sound(reached)
