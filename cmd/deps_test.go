@@ -75,7 +75,7 @@ var houses = map[string][]string{
 
 	"web/app/assignment": {"web/page", "web/app/attempt", "web/app/handout"},
 	"web/app/attempt":    {"web/page"},
-	"web/app/demo":       {"web/app/attempt"},
+	"web/app/demo":       {"web/app/attempt", "web/app/assignment", "web/page"},
 	"web/app/enrolment":  {},
 	"web/app/derivation": {},
 	"web/app/download":   {},
