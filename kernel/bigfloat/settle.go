@@ -24,7 +24,7 @@ var weights = sync.OnceValue(func() (w [2][]Value) {
 			}
 			v, err := Rat(r)
 			if err != nil {
-				panic("precise: a weight is out of range") // a mistake in this package
+				panic("bigfloat: a weight is out of range") // a mistake in this package
 			}
 			w[k] = append(w[k], v)
 		}

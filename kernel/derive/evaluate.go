@@ -246,7 +246,7 @@ func extreme(args []bigfloat.Value, largest bool) (bigfloat.Value, error) {
 	return best, nil
 }
 
-// truth decides a condition; it fails with precise.ErrDomain where the digits
+// truth decides a condition; it fails with bigfloat.ErrDomain where the digits
 // do not tell.
 func (v *evaluator) truth(e notation.Expr, p point) (bool, error) {
 	switch e := notation.Unparen(e).(type) {

@@ -17,7 +17,7 @@ func replace(e, old, by notation.Expr) notation.Expr {
 	return notation.Map(e, func(c notation.Expr) notation.Expr { return replace(c, old, by) })
 }
 
-// find returns the nodes of e that a test holds for, in the order they stand.
+// find returns the nodes of e that a test holds for, in the order of the text.
 func find[N notation.Node](e notation.Expr, test func(N) bool) []N {
 	var list []N
 	notation.Inspect(e, func(n notation.Node) bool {
