@@ -24,10 +24,14 @@ func AtZero(e notation.Expr, ident string) (num, den notation.Expr, ok bool) {
 			return nil, nil, false
 		}
 	}
+	id, ok := r.n.id(ident)
+	if !ok {
+		return nil, nil, false
+	}
 	// Normal has taken out the powers of the name that both share, so den is
 	// identically 0 at 0 only if e grows without bound, or is of the form 0/0
 	// through a sum.
-	top, bottom := r.num.without(ident), r.den.without(ident)
+	top, bottom := r.num.at0(id), r.den.at0(id)
 	if bottom.isZero() {
 		return nil, nil, false
 	}
@@ -37,48 +41,28 @@ func AtZero(e notation.Expr, ident string) (num, den notation.Expr, ok bool) {
 	return num, den, ok1 && ok2
 }
 
-func (p poly) holds(atom string) bool {
-	for _, m := range p {
-		for _, f := range m.factors {
-			if f.atom == atom {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// without returns p for the value 0 of a name.
-func (p poly) without(ident string) poly {
-	out := poly{}
-	for key, m := range p {
-		if !(poly{key: m}).holds(ident) {
-			out[key] = m
-		}
-	}
-	return out
-}
-
 // expression writes p as a tree, or reports that an opaque part cannot be
 // written outside the form that binds its names.
 func (p poly) expression(b builder, n *normaliser) (notation.Expr, bool) {
 	sum := b.number(0)
-	for _, key := range p.keys() {
-		m := p[key]
-		term := rationalAt(b.at, m.coefficient)
-		for _, f := range m.factors {
-			part, opaque := n.written[f.atom]
-			if !opaque {
-				if _, known := n.opaque[f.atom]; known {
-					return nil, false
+	writable := true
+	for _, m := range p {
+		term := rationalAt(b.at, m.coefficient.rat())
+		m.powers.each(func(atom, exponent int) bool {
+			part, known := n.written[atom]
+			if !known {
+				if n.opaque[atom] != nil {
+					writable = false
+					return false
 				}
-				part = b.name(f.atom)
+				part = b.name(n.names[atom])
 			}
-			term = b.mul(term, b.pow(part, b.number(f.exponent)))
-		}
+			term = b.mul(term, b.pow(part, b.number(exponent)))
+			return true
+		})
 		sum = b.add(sum, term)
 	}
-	return sum, true
+	return sum, writable
 }
 
 // rationalAt writes a number exactly.

@@ -18,37 +18,81 @@ type relation struct {
 // that are to be compared.
 type normaliser struct {
 	funcs     Functions
-	relations map[string]relation
-	opaque    map[string]map[string]bool // atom → the names it depends on
-	written   map[string]notation.Expr   // root, |x| or function → as an expression, if it is outside forms that bind
-	arguments map[string][]Ratio         // of functions and roots, by role
-	work      int                        // nodes that may still be visited, see product
-	level     int                        // forms that bind a name around the present part
+	ids       map[string]int        // of atoms
+	names     []string              // of atoms, by id
+	opaque    []map[string]bool     // by id: the names that an opaque part depends on, nil for a name
+	written   map[int]notation.Expr // root, |x| or function → as an expression, if it is outside forms that bind
+	relations map[int]relation
+	arguments map[string][]Ratio      // of functions and roots, by role
+	met       map[notation.Expr]Ratio // parts that were met before: trees share them
+	work      int                     // nodes that may still be visited, see product
+	level     int                     // forms that bind a name around the present part
 }
 
 func newNormaliser(funcs Functions) *normaliser {
-	return &normaliser{funcs: funcs, relations: map[string]relation{}, opaque: map[string]map[string]bool{},
-		written: map[string]notation.Expr{}, arguments: map[string][]Ratio{}, work: 20_000}
+	return &normaliser{funcs: funcs, ids: map[string]int{}, written: map[int]notation.Expr{}, relations: map[int]relation{},
+		arguments: map[string][]Ratio{}, met: map[notation.Expr]Ratio{}, work: 20_000}
+}
+
+// id returns the number of an atom, or false if there are too many.
+func (n *normaliser) id(atom string) (int, bool) {
+	id, known := n.ids[atom]
+	if known {
+		return id, true
+	}
+	if len(n.names) == maxAtoms {
+		return 0, false
+	}
+	id = len(n.names)
+	n.ids[atom] = id
+	n.names, n.opaque = append(n.names, atom), append(n.opaque, nil)
+	return id, true
+}
+
+// indeterminate is the ratio of a name.
+func (n *normaliser) indeterminate(ident string) (Ratio, bool) {
+	id, ok := n.id(ident)
+	return n.power1(id), ok
+}
+
+// power1 is an atom as a ratio.
+func (n *normaliser) power1(id int) Ratio {
+	return n.polynomial(poly{{whole(1), powerOf(id, 1)}})
 }
 
 func (n *normaliser) normal(e notation.Expr, depth int) (Ratio, bool) {
 	if n.work--; n.work < 0 || depth == 0 {
 		return Ratio{}, false
 	}
+	switch e.(type) {
+	case *notation.Paren, *notation.Binary, *notation.Root, *notation.Call, *notation.Bind:
+		if r, known := n.met[e]; known {
+			return r, true
+		}
+		r, ok := n.look(e, depth)
+		if ok {
+			n.met[e] = r
+		}
+		return r, ok
+	}
+	return n.look(e, depth)
+}
+
+func (n *normaliser) look(e notation.Expr, depth int) (Ratio, bool) {
 	switch e := e.(type) {
 	case *notation.Number:
 		r, ok := exactNumber(e)
-		return n.polynomial(constant(r)), ok
+		return n.polynomial(constant(rationalFrom(r))), ok
 	case *notation.Quantity:
 		return n.quantity(e)
 	case *notation.Name:
-		return n.polynomial(atomPoly(e.Ident)), true
+		return n.indeterminate(e.Ident)
 	case *notation.Paren:
 		return n.normal(e.X, depth)
 	case *notation.Unary:
 		x, ok := n.normal(e.X, depth)
 		if ok && e.Op == notation.OpNeg {
-			x.num = x.num.scale(big.NewRat(-1, 1))
+			x.num = x.num.neg()
 		}
 		return x, ok
 	case *notation.Binary:
@@ -93,11 +137,14 @@ func (n *normaliser) quantity(e *notation.Quantity) (Ratio, bool) {
 	digits := strings.TrimLeft(strings.Replace(strings.SplitN(text, "e", 2)[0], ".", "", 1), "0")
 	if len(digits) <= 12 {
 		factor, ok := new(big.Rat).SetString(text)
-		return n.polynomial(constant(new(big.Rat).Mul(number, orOne(factor)))), ok
+		return n.polynomial(constant(rationalFrom(new(big.Rat).Mul(number, orOne(factor))))), ok
 	}
-	atom := "1 " + e.Unit.Unit.Text
-	n.opaque[atom] = map[string]bool{}
-	return n.polynomial(atomPoly(atom).scale(number)), true
+	id, ok := n.id("1 " + e.Unit.Unit.Text)
+	if !ok {
+		return Ratio{}, false
+	}
+	n.opaque[id] = map[string]bool{}
+	return n.polynomial(n.power1(id).num.scale(rationalFrom(number))), true
 }
 
 func orOne(r *big.Rat) *big.Rat {
@@ -133,8 +180,19 @@ func (n *normaliser) binary(e *notation.Binary, depth int) (Ratio, bool) {
 }
 
 func (n *normaliser) add(x, y Ratio) (Ratio, bool) {
-	if x.den.String() == y.den.String() {
+	if x.den.equals(y.den) {
 		return n.reduced(x.num.add(y.num), x.den)
+	}
+	if len(x.den) < len(y.den) {
+		x, y = y, x
+	}
+	// The common denominator is the larger one if the other divides it.
+	if missing, ok := x.den.over(y.den); ok {
+		moved, ok := n.product(y.num, missing)
+		if !ok {
+			return Ratio{}, false
+		}
+		return n.reduced(x.num.add(moved), x.den)
 	}
 	left, ok1 := n.product(x.num, y.den)
 	right, ok2 := n.product(y.num, x.den)
@@ -146,7 +204,7 @@ func (n *normaliser) add(x, y Ratio) (Ratio, bool) {
 }
 
 func (n *normaliser) sub(x, y Ratio) (Ratio, bool) {
-	y.num = y.num.scale(big.NewRat(-1, 1))
+	y.num = y.num.neg()
 	return n.add(x, y)
 }
 
@@ -185,53 +243,65 @@ func (n *normaliser) product(p, q poly) (poly, bool) {
 
 // applyRelations replaces one power of an atom in each term that has one.
 func (n *normaliser) applyRelations(p poly) (out poly, again, ok bool) {
-	out = poly{}
-	for key, m := range p {
-		replaced := false
-		for _, f := range m.factors {
-			r, known := n.relations[f.atom]
-			if !known || f.exponent < r.order {
-				continue
-			}
-			factors := without(m.factors, []factor{{f.atom, r.order}})
-			rest := poly{keyOf(factors): {m.coefficient, factors}}
-			product, ok := rest.mul(r.power)
-			if !ok {
-				return nil, false, false
-			}
-			out = out.add(product)
-			replaced, again = true, true
-			break
-		}
-		if !replaced {
-			out.put(p[key])
-		}
+	if len(n.relations) == 0 {
+		return p, false, true
 	}
-	return out, again, len(out) <= maxTerms
+	var kept, changed poly
+	for _, m := range p {
+		product, found := m.relate(n.relations)
+		if !found {
+			kept = append(kept, m)
+			continue
+		}
+		replaced, ok := product()
+		if !ok {
+			return nil, false, false
+		}
+		changed = changed.add(replaced)
+	}
+	if len(kept) == len(p) {
+		return p, false, true
+	}
+	out = kept.add(changed)
+	return out, true, len(out) <= maxTerms
 }
 
-// reduced takes out the single-term factor that numerator and denominator
-// share, and makes the denominator's first coefficient 1.
+// relate finds the first atom of m whose power a relation replaces.
+func (m monomial) relate(relations map[int]relation) (product func() (poly, bool), found bool) {
+	m.powers.each(func(atom, exponent int) bool {
+		r, known := relations[atom]
+		if !known || exponent < r.order {
+			return true
+		}
+		rest, _ := m.powers.over(powerOf(atom, r.order))
+		product = func() (poly, bool) { return r.power.times(monomial{m.coefficient, rest}) }
+		found = true
+		return false
+	})
+	return product, found
+}
+
+// reduced takes out the factor that numerator and denominator share if it is a
+// single term or one of the two, and makes the denominator's first coefficient 1.
 func (n *normaliser) reduced(num, den poly) (Ratio, bool) {
 	if den.isZero() {
 		return Ratio{}, false
 	}
 	if num.isZero() {
-		return n.polynomial(num), true
+		return n.polynomial(nil), true
 	}
-	a, b := num.content(), den.content()
-	shared := monomial{coefficient: big.NewRat(1, 1)}
-	for _, f := range a.factors {
-		for _, g := range b.factors {
-			if f.atom == g.atom {
-				shared.factors = append(shared.factors, factor{f.atom, min(f.exponent, g.exponent)})
-			}
-		}
+	shared := num.content().shared(den.content())
+	scale := den[0].coefficient.inverse()
+	num, den = num.without(shared).scale(scale), den.without(shared).scale(scale)
+	if len(den) == 1 {
+		return Ratio{num, den, n}, true
 	}
-	scale := new(big.Rat).Inv(b.coefficient)
-	num, den = num.divide(shared).scale(scale), den.divide(shared).scale(scale)
-	if num.String() == den.String() {
-		return n.polynomial(one()), true
+	if quotient, ok := num.over(den); ok {
+		return n.polynomial(quotient), true
+	}
+	if quotient, ok := den.over(num); ok {
+		scale := quotient[0].coefficient.inverse()
+		return Ratio{constant(scale), quotient.scale(scale), n}, true
 	}
 	return Ratio{num, den, n}, true
 }

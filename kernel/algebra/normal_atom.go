@@ -57,15 +57,18 @@ func (n *normaliser) root(x notation.Expr, order, depth int) (Ratio, bool) {
 	under = n.known("root "+strconv.Itoa(order), under)
 	if c, isConstant := under.Constant(); isConstant {
 		if exact, ok := rationalRoot(c, order); ok {
-			return n.polynomial(constant(exact)), true
+			return n.polynomial(constant(rationalFrom(exact))), true
 		}
 	}
-	atom := n.atom("root "+strconv.Itoa(order)+" of "+under.String(), x)
+	atom, ok := n.atom("root "+strconv.Itoa(order)+" of "+under.String(), x)
+	if !ok {
+		return Ratio{}, false
+	}
 	n.write(atom, rootOf(x, order))
 	if d, ok := under.den.constantValue(); ok {
-		n.relations[atom] = relation{order, under.num.scale(new(big.Rat).Inv(d))}
+		n.relations[atom] = relation{order, under.num.scale(d.inverse())}
 	}
-	return n.polynomial(atomPoly(atom)), true
+	return n.power1(atom), true
 }
 
 // rootOf writes the root of an order as a power.
@@ -77,7 +80,7 @@ func rootOf(x notation.Expr, order int) notation.Expr {
 
 // write keeps the expression of an opaque part that is outside every form that
 // binds a name.
-func (n *normaliser) write(atom string, e notation.Expr) {
+func (n *normaliser) write(atom int, e notation.Expr) {
 	if n.level == 0 {
 		n.written[atom] = e
 	}
@@ -93,14 +96,18 @@ func rationalRoot(c *big.Rat, order int) (*big.Rat, bool) {
 }
 
 // atom makes an opaque indeterminate that depends on the free names of e.
-func (n *normaliser) atom(key string, e notation.Expr) string {
+func (n *normaliser) atom(key string, e notation.Expr) (int, bool) {
+	id, ok := n.id(key)
+	if !ok {
+		return 0, false
+	}
 	names := map[string]bool{}
 	for _, name := range notation.FreeNames(e) {
 		names[name.Ident] = true
 	}
 	n.funcs.collect(e, names, deepest)
-	n.opaque[key] = names
-	return key
+	n.opaque[id] = names
+	return id, true
 }
 
 func (n *normaliser) call(e *notation.Call, depth int) (Ratio, bool) {
@@ -123,7 +130,7 @@ func (n *normaliser) call(e *notation.Call, depth int) (Ratio, bool) {
 
 // function is an opaque part known by its name and the normal forms of its
 // arguments.
-func (n *normaliser) function(name string, args []notation.Expr, whole notation.Expr, depth int) (Ratio, bool) {
+func (n *normaliser) function(name string, args []notation.Expr, written notation.Expr, depth int) (Ratio, bool) {
 	key := name
 	var last Ratio
 	for i, a := range args {
@@ -138,25 +145,28 @@ func (n *normaliser) function(name string, args []notation.Expr, whole notation.
 		return n.exponential(last, args[0])
 	}
 	if value, ok := n.ofTurns(name, last); ok {
-		return n.polynomial(constant(value)), true
+		return n.polynomial(constant(rationalFrom(value))), true
 	}
 	if value, ok := exactValue(name, last); ok {
-		return n.polynomial(constant(value)), true
+		return n.polynomial(constant(rationalFrom(value))), true
 	}
-	atom := n.atom(key, whole)
-	n.write(atom, whole)
+	atom, ok := n.atom(key, written)
+	if !ok {
+		return Ratio{}, false
+	}
+	n.write(atom, written)
 	switch name {
 	case "abs":
 		square, ok := n.mul(last, last)
 		if d, constantDen := square.den.constantValue(); ok && constantDen {
-			n.relations[atom] = relation{2, square.num.scale(new(big.Rat).Inv(d))}
+			n.relations[atom] = relation{2, square.num.scale(d.inverse())}
 		}
 	case "sin":
-		cosine := n.atom("cos "+last.String(), whole)
-		f := []factor{{cosine, 2}}
-		n.relations[atom] = relation{2, one().add(poly{keyOf(f): {big.NewRat(-1, 1), f}})}
+		if cosine, ok := n.atom("cos "+last.String(), written); ok {
+			n.relations[atom] = relation{2, one().add(poly{{whole(-1), powerOf(cosine, 2)}})}
+		}
 	}
-	return n.polynomial(atomPoly(atom)), true
+	return n.power1(atom), true
 }
 
 // known returns a ratio that is equal to r and was met before in the same role,
@@ -176,26 +186,32 @@ func (n *normaliser) known(role string, r Ratio) Ratio {
 func (n *normaliser) exponential(arg Ratio, written notation.Expr) (Ratio, bool) {
 	d, ok := arg.den.constantValue()
 	if !ok {
-		atom := n.atom("exp "+arg.String(), written)
+		atom, ok := n.atom("exp "+arg.String(), written)
+		if !ok {
+			return Ratio{}, false
+		}
 		n.write(atom, builder{written.Span()}.call("exp", written))
-		return n.polynomial(atomPoly(atom)), true
+		return n.power1(atom), true
 	}
 	result := n.polynomial(one())
-	for _, key := range arg.num.keys() {
-		m := arg.num[key]
-		c := new(big.Rat).Quo(m.coefficient, d)
-		if !c.Num().IsInt64() {
+	for _, m := range arg.num {
+		c := m.coefficient.quo(d)
+		if c.wide != nil || c.den > maxDegree {
 			return Ratio{}, false
 		}
-		unit := poly{key: {new(big.Rat).SetFrac(big.NewInt(1), c.Denom()), m.factors}}
-		atom := n.atom("exp "+unit.String(), written)
-		if r := c.Denom(); !r.IsInt64() || r.Int64() > maxDegree {
+		unit := poly{{rational{num: 1, den: c.den}, m.powers}}
+		atom, ok := n.atom("exp "+unit.text(n.names), written)
+		if !ok {
 			return Ratio{}, false
-		} else if r.Int64() > 1 {
-			whole := n.atom("exp "+(poly{key: {big.NewRat(1, 1), m.factors}}).String(), written)
-			n.relations[atom] = relation{int(r.Int64()), atomPoly(whole)}
 		}
-		part, ok := n.wholePower(n.polynomial(atomPoly(atom)), c.Num().Int64())
+		if c.den > 1 {
+			power, ok := n.atom("exp "+poly{{whole(1), m.powers}}.text(n.names), written)
+			if !ok {
+				return Ratio{}, false
+			}
+			n.relations[atom] = relation{int(c.den), n.power1(power).num}
+		}
+		part, ok := n.wholePower(n.power1(atom), c.num)
 		if !ok {
 			return Ratio{}, false
 		}
@@ -211,7 +227,11 @@ func (n *normaliser) ofTurns(name string, arg Ratio) (*big.Rat, bool) {
 	if name != "sin" && name != "cos" {
 		return nil, false
 	}
-	turns, ok := n.div(arg, n.polynomial(atomPoly("π")))
+	π, ok := n.indeterminate("π")
+	if !ok {
+		return nil, false
+	}
+	turns, ok := n.div(arg, π)
 	if !ok {
 		return nil, false
 	}
@@ -252,5 +272,6 @@ func exactValue(name string, arg Ratio) (*big.Rat, bool) {
 
 // verbatim is an opaque part known by its text. Functions in it are not put in.
 func (n *normaliser) verbatim(e notation.Expr) (Ratio, bool) {
-	return n.polynomial(atomPoly(n.atom("as written "+notation.Print(e), e))), true
+	atom, ok := n.atom("as written "+notation.Print(e), e)
+	return n.power1(atom), ok
 }

@@ -1,7 +1,6 @@
 package algebra
 
 import (
-	"math/big"
 	"strconv"
 
 	"shaftbook/kernel/notation"
@@ -35,35 +34,38 @@ func (n *normaliser) bind(e *notation.Bind, depth int) (Ratio, bool) {
 	}
 	limits := " from " + from.String() + " to " + to.String()
 	if e.Kind != notation.Integral && e.Kind != notation.Sum {
-		return n.polynomial(atomPoly(n.atom(e.Kind.String()+" "+body.String()+limits, e))), true
+		atom, ok := n.atom(e.Kind.String()+" "+body.String()+limits, e)
+		return n.power1(atom), ok
 	}
-	if e.Kind == notation.Integral && from.String() == to.String() {
-		return n.polynomial(poly{}), true
+	if e.Kind == notation.Integral && from.equals(to) {
+		return n.polynomial(nil), true
 	}
 	return n.linear(e, body, variable.Ident, limits)
 }
 
 // linear takes the constants out of every term of the integrand or summand.
 func (n *normaliser) linear(e *notation.Bind, body Ratio, variable, limits string) (Ratio, bool) {
-	denominator := body.den.content()
-	outside, _ := n.separate(denominator, variable)
-	inside := body.den.divide(outside)
-	result := n.polynomial(poly{})
-	for _, key := range body.num.keys() {
-		constants, rest := n.separate(body.num[key], variable)
-		term, ok1 := n.reduced(poly{keyOf(rest.factors): rest}, inside)
-		factor, ok2 := n.reduced(poly{keyOf(constants.factors): constants}, poly{keyOf(outside.factors): outside})
+	outside, _ := n.separate(body.den.content(), variable)
+	inside := body.den.without(outside)
+	result := n.polynomial(nil)
+	for _, m := range body.num {
+		free, bound := n.separate(m.powers, variable)
+		term, ok1 := n.reduced(poly{{whole(1), bound}}, inside)
+		factor, ok2 := n.reduced(poly{{m.coefficient, free}}, poly{{whole(1), outside}})
 		if !ok1 || !ok2 {
 			return Ratio{}, false
 		}
 		// reduced scales the denominator to a first coefficient of 1 and puts
 		// the scale on top, where it is a constant too.
-		if c := term.num.content(); len(term.num) == 1 {
-			factor.num = factor.num.scale(c.coefficient)
-			term.num = term.num.scale(new(big.Rat).Inv(c.coefficient))
+		if len(term.num) == 1 {
+			c := term.num[0].coefficient
+			factor.num, term.num = factor.num.scale(c), term.num.scale(c.inverse())
 		}
-		atom := n.atom(e.Kind.String()+" "+term.String()+limits, e)
-		part, ok1 := n.mul(factor, n.polynomial(atomPoly(atom)))
+		atom, ok := n.atom(e.Kind.String()+" "+term.String()+limits, e)
+		if !ok {
+			return Ratio{}, false
+		}
+		part, ok1 := n.mul(factor, n.power1(atom))
 		result, ok2 = n.add(result, part)
 		if !ok1 || !ok2 {
 			return Ratio{}, false
@@ -72,16 +74,15 @@ func (n *normaliser) linear(e *notation.Bind, body Ratio, variable, limits strin
 	return result, true
 }
 
-// separate splits a term into what does not depend on a name, coefficient
-// included, and what does.
-func (n *normaliser) separate(m monomial, name string) (free, bound monomial) {
-	free, bound = monomial{coefficient: m.coefficient}, monomial{coefficient: big.NewRat(1, 1)}
-	for _, f := range m.factors {
-		if f.atom == name || n.opaque[f.atom][name] {
-			bound.factors = append(bound.factors, f)
+// separate splits a product into what does not depend on a name and what does.
+func (n *normaliser) separate(p powers, name string) (free, bound powers) {
+	p.each(func(atom, exponent int) bool {
+		if n.names[atom] == name || n.opaque[atom][name] {
+			bound = bound.times(powerOf(atom, exponent))
 		} else {
-			free.factors = append(free.factors, f)
+			free = free.times(powerOf(atom, exponent))
 		}
-	}
+		return true
+	})
 	return free, bound
 }

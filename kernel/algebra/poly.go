@@ -1,8 +1,7 @@
 package algebra
 
 import (
-	"math/big"
-	"sort"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -13,208 +12,307 @@ const (
 	maxTerms  = 2000
 	maxDegree = 64
 	maxBits   = 4096 // of a coefficient
+	maxAtoms  = 48   // different indeterminates
 )
 
-// A factor is a power of an indeterminate, exponent ≥ 1.
-type factor struct {
-	atom     string
-	exponent int
+// powers holds the exponents of a product of indeterminates, eight to a word,
+// the first in the highest byte, so that products are sums of words and words
+// compare in a monomial order. No exponent passes 2·maxDegree on the way.
+type powers [maxAtoms / 8]uint64
+
+func powerOf(atom, exponent int) powers {
+	var p powers
+	p[atom/8] = uint64(exponent) << (56 - atom%8*8)
+	return p
 }
 
-// A monomial is a coefficient times factors, sorted by atom.
-type monomial struct {
-	coefficient *big.Rat
-	factors     []factor
-}
+func (p powers) exponent(atom int) int { return int(p[atom/8] >> (56 - atom%8*8) & 0xff) }
 
-// A poly is a polynomial: its monomials by the key of their factors. Polys are
-// not changed once made.
-type poly map[string]monomial
-
-func keyOf(factors []factor) string {
-	var b strings.Builder
-	for _, f := range factors {
-		b.WriteString(f.atom)
-		b.WriteByte(0)
-		b.WriteString(strconv.Itoa(f.exponent))
-		b.WriteByte(1)
-	}
-	return b.String()
-}
-
-func constant(r *big.Rat) poly {
-	if r.Sign() == 0 {
-		return poly{}
-	}
-	return poly{"": {coefficient: r}}
-}
-
-func one() poly { return constant(big.NewRat(1, 1)) }
-
-func atomPoly(atom string) poly {
-	f := []factor{{atom, 1}}
-	return poly{keyOf(f): {big.NewRat(1, 1), f}}
-}
-
-func (p poly) isZero() bool { return len(p) == 0 }
-
-// constantValue returns the value of a polynomial without indeterminates.
-func (p poly) constantValue() (*big.Rat, bool) {
-	switch len(p) {
-	case 0:
-		return new(big.Rat), true
-	case 1:
-		m, ok := p[""]
-		return m.coefficient, ok
-	}
-	return nil, false
-}
-
-// keys returns the keys in order, so that results do not depend on chance.
-func (p poly) keys() []string {
-	list := make([]string, 0, len(p))
-	for k := range p {
-		list = append(list, k)
-	}
-	sort.Strings(list)
-	return list
-}
-
-func (p poly) String() string {
-	var b strings.Builder
-	for _, k := range p.keys() {
-		b.WriteString("+" + p[k].coefficient.RatString())
-		for _, f := range p[k].factors {
-			b.WriteString("·" + f.atom + "^" + strconv.Itoa(f.exponent))
+func (p powers) compare(q powers) int {
+	for i, a := range p {
+		if a != q[i] {
+			if a > q[i] {
+				return 1
+			}
+			return -1
 		}
 	}
-	return b.String()
+	return 0
 }
 
-func (p poly) put(m monomial) {
-	key := keyOf(m.factors)
-	if old, ok := p[key]; ok {
-		m.coefficient = new(big.Rat).Add(old.coefficient, m.coefficient)
+func (p powers) times(q powers) powers {
+	for i := range p {
+		p[i] += q[i]
 	}
-	if m.coefficient.Sign() == 0 {
-		delete(p, key)
-		return
-	}
-	p[key] = m
+	return p
 }
 
-func (p poly) add(q poly) poly {
-	sum := make(poly, len(p)+len(q))
-	for k, m := range p {
-		sum[k] = m
+// over returns p/q, or false if q does not divide p.
+func (p powers) over(q powers) (powers, bool) {
+	const guard = 0x8080808080808080
+	for i := range p {
+		// No exponent reaches 128, so the guard bit of a byte survives unless it borrows.
+		difference := (p[i] | guard) - q[i]
+		if difference&guard != guard {
+			return p, false
+		}
+		p[i] = difference &^ guard
 	}
-	for _, m := range q {
-		sum.put(m)
+	return p, true
+}
+
+// shared returns the largest product that divides both.
+func (p powers) shared(q powers) powers {
+	if p == q {
+		return p
+	}
+	var out powers
+	for i := range p {
+		for shift := 0; shift < 64; shift += 8 {
+			out[i] |= min(p[i]>>shift&0xff, q[i]>>shift&0xff) << shift
+		}
+	}
+	return out
+}
+
+func (p powers) degree() int {
+	sum := 0
+	for _, w := range p {
+		for ; w != 0; w >>= 8 {
+			sum += int(w & 0xff)
+		}
 	}
 	return sum
 }
 
-func (p poly) scale(r *big.Rat) poly {
-	out := make(poly, len(p))
-	if r.Sign() == 0 {
-		return out
+// each calls f for every indeterminate with its exponent, in order, until f
+// returns false.
+func (p powers) each(f func(atom, exponent int) bool) {
+	for i, w := range p {
+		for k := 0; w != 0; k++ {
+			if e := int(w >> 56); e != 0 && !f(8*i+k, e) {
+				return
+			}
+			w <<= 8
+		}
 	}
-	for k, m := range p {
-		out[k] = monomial{new(big.Rat).Mul(m.coefficient, r), m.factors}
+}
+
+// A monomial is a coefficient, not 0, times powers.
+type monomial struct {
+	coefficient rational
+	powers      powers
+}
+
+// A poly is a polynomial: its monomials in falling order. Polys are not changed
+// once made, and share monomials.
+type poly []monomial
+
+func constant(r rational) poly {
+	if r.sign() == 0 {
+		return nil
+	}
+	return poly{{coefficient: r}}
+}
+
+func one() poly { return constant(whole(1)) }
+
+func (p poly) isZero() bool { return len(p) == 0 }
+
+// constantValue returns the value of a polynomial without indeterminates.
+func (p poly) constantValue() (rational, bool) {
+	switch len(p) {
+	case 0:
+		return whole(0), true
+	case 1:
+		return p[0].coefficient, p[0].powers == powers{}
+	}
+	return rational{}, false
+}
+
+func (p poly) equals(q poly) bool {
+	return slices.EqualFunc(p, q, func(a, b monomial) bool {
+		return a.powers == b.powers && a.coefficient.equals(b.coefficient)
+	})
+}
+
+// text writes p with the names of its indeterminates.
+func (p poly) text(names []string) string {
+	var b strings.Builder
+	for _, m := range p {
+		b.WriteByte('+')
+		b.WriteString(m.coefficient.String())
+		m.powers.each(func(atom, exponent int) bool {
+			b.WriteString("·" + names[atom] + "^" + strconv.Itoa(exponent))
+			return true
+		})
+	}
+	return b.String()
+}
+
+func (p poly) add(q poly) poly {
+	switch {
+	case len(p) == 0:
+		return q
+	case len(q) == 0:
+		return p
+	}
+	sum := make(poly, 0, len(p)+len(q))
+	for len(p) > 0 && len(q) > 0 {
+		switch p[0].powers.compare(q[0].powers) {
+		case 1:
+			sum, p = append(sum, p[0]), p[1:]
+		case -1:
+			sum, q = append(sum, q[0]), q[1:]
+		default:
+			if c := p[0].coefficient.add(q[0].coefficient); c.sign() != 0 {
+				sum = append(sum, monomial{c, p[0].powers})
+			}
+			p, q = p[1:], q[1:]
+		}
+	}
+	return append(append(sum, p...), q...)
+}
+
+func (p poly) scale(r rational) poly {
+	if r.sign() == 0 {
+		return nil
+	}
+	if r.isOne() {
+		return p
+	}
+	out := make(poly, len(p))
+	for i, m := range p {
+		out[i] = monomial{m.coefficient.mul(r), m.powers}
 	}
 	return out
 }
 
-// mul returns the product, or false if it passes a limit.
-func (p poly) mul(q poly) (poly, bool) {
-	if len(p)*len(q) > 50*maxTerms {
-		return nil, false
+func (p poly) neg() poly {
+	out := make(poly, len(p))
+	for i, m := range p {
+		out[i] = monomial{m.coefficient.neg(), m.powers}
 	}
-	out := make(poly, len(p)+len(q))
-	for _, m := range p {
-		for _, n := range q {
-			factors, degree := mergeFactors(m.factors, n.factors)
-			if degree > maxDegree {
-				return nil, false
-			}
-			c := new(big.Rat).Mul(m.coefficient, n.coefficient)
-			if c.Num().BitLen() > maxBits || c.Denom().BitLen() > maxBits {
-				return nil, false
-			}
-			out.put(monomial{c, factors})
-		}
-		if len(out) > maxTerms {
+	return out
+}
+
+// times returns p times one monomial, or false if it passes a limit. Products
+// keep the order of the monomials.
+func (p poly) times(by monomial) (poly, bool) {
+	degree := by.powers.degree()
+	out := make(poly, len(p))
+	for i, m := range p {
+		if degree > 0 && m.powers.degree()+degree > maxDegree {
 			return nil, false
 		}
+		c := m.coefficient.mul(by.coefficient)
+		if c.isLong() {
+			return nil, false
+		}
+		out[i] = monomial{c, m.powers.times(by.powers)}
 	}
 	return out, true
 }
 
-func mergeFactors(a, b []factor) (merged []factor, degree int) {
-	merged = make([]factor, 0, len(a)+len(b))
-	for len(a) > 0 || len(b) > 0 {
-		var f factor
-		switch {
-		case len(b) == 0 || len(a) > 0 && a[0].atom < b[0].atom:
-			f, a = a[0], a[1:]
-		case len(a) == 0 || b[0].atom < a[0].atom:
-			f, b = b[0], b[1:]
-		default:
-			f = factor{a[0].atom, a[0].exponent + b[0].exponent}
-			a, b = a[1:], b[1:]
-		}
-		degree += f.exponent
-		merged = append(merged, f)
+// mul returns the product, or false if it passes a limit.
+func (p poly) mul(q poly) (poly, bool) {
+	if len(p) > len(q) {
+		p, q = q, p
 	}
-	return merged, degree
+	switch {
+	case len(p) == 0:
+		return nil, true
+	case len(p) == 1:
+		return q.times(p[0])
+	case len(p)*len(q) > 50*maxTerms:
+		return nil, false
+	}
+	left, ok1 := p[:len(p)/2].mul(q)
+	right, ok2 := p[len(p)/2:].mul(q)
+	if !ok1 || !ok2 {
+		return nil, false
+	}
+	sum := left.add(right)
+	return sum, len(sum) <= maxTerms
 }
 
-// content returns the largest monomial that divides every term, with the
-// coefficient of the first term.
-func (p poly) content() monomial {
-	keys := p.keys()
-	if len(keys) == 0 {
-		return monomial{coefficient: big.NewRat(1, 1)}
+// content returns the largest product of indeterminates that divides every term.
+func (p poly) content() powers {
+	if len(p) == 0 {
+		return powers{}
 	}
-	first := p[keys[0]]
-	common := append([]factor(nil), first.factors...)
-	for _, k := range keys[1:] {
-		have := map[string]int{}
-		for _, f := range p[k].factors {
-			have[f.atom] = f.exponent
+	common := p[0].powers
+	for _, m := range p[1:] {
+		if common == (powers{}) {
+			break
 		}
-		kept := common[:0]
-		for _, f := range common {
-			if e := min(f.exponent, have[f.atom]); e > 0 {
-				kept = append(kept, factor{f.atom, e})
-			}
-		}
-		common = kept
+		common = common.shared(m.powers)
 	}
-	return monomial{first.coefficient, common}
+	return common
 }
 
-// divide returns p without a monomial that divides every term.
-func (p poly) divide(by monomial) poly {
+// without returns p without a product that divides every term.
+func (p poly) without(by powers) poly {
+	if by == (powers{}) {
+		return p
+	}
 	out := make(poly, len(p))
-	inverse := new(big.Rat).Inv(by.coefficient)
-	for _, m := range p {
-		out.put(monomial{new(big.Rat).Mul(m.coefficient, inverse), without(m.factors, by.factors)})
+	for i, m := range p {
+		rest, _ := m.powers.over(by)
+		out[i] = monomial{m.coefficient, rest}
 	}
 	return out
 }
 
-// without takes factors out of others that hold them.
-func without(factors, taken []factor) []factor {
-	var rest []factor
-	for _, f := range factors {
-		if len(taken) > 0 && taken[0].atom == f.atom {
-			f.exponent -= taken[0].exponent
-			taken = taken[1:]
+// maxQuotient bounds the terms of a quotient that is looked for.
+const maxQuotient = 64
+
+// over returns p/q if q divides p and the quotient is short. The first and the
+// last term of a quotient are those of p over those of q.
+func (p poly) over(q poly) (poly, bool) {
+	if len(q) == 0 {
+		return nil, false
+	}
+	if len(p) == 0 {
+		return nil, true
+	}
+	if _, ok := p[len(p)-1].powers.over(q[len(q)-1].powers); !ok {
+		return nil, false
+	}
+	var quotient poly
+	for len(p) > 0 {
+		rest, ok := p[0].powers.over(q[0].powers)
+		if !ok || len(quotient) == maxQuotient {
+			return nil, false
 		}
-		if f.exponent > 0 {
-			rest = append(rest, f)
+		m := monomial{p[0].coefficient.quo(q[0].coefficient), rest}
+		product, ok := q.times(monomial{m.coefficient.neg(), rest})
+		if !ok || m.coefficient.isLong() {
+			return nil, false
+		}
+		quotient = append(quotient, m)
+		p = p.add(product)
+	}
+	return quotient, true
+}
+
+// holds reports whether an indeterminate is in p.
+func (p poly) holds(atom int) bool {
+	for _, m := range p {
+		if m.powers.exponent(atom) > 0 {
+			return true
 		}
 	}
-	return rest
+	return false
+}
+
+// at0 returns p for the value 0 of an indeterminate.
+func (p poly) at0(atom int) poly {
+	var out poly
+	for _, m := range p {
+		if m.powers.exponent(atom) == 0 {
+			out = append(out, m)
+		}
+	}
+	return out
 }

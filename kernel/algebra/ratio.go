@@ -2,7 +2,6 @@ package algebra
 
 import (
 	"math/big"
-	"sort"
 
 	"shaftbook/kernel/notation"
 )
@@ -10,7 +9,8 @@ import (
 // A Ratio is a quotient of two polynomials with rational coefficients in
 // indeterminates: names, π, and opaque parts such as sin(x), which count as the
 // same if their own normal forms are. Common factors are taken out only where
-// they are single terms, so two ratios of one function may look different;
+// they are single terms, or where one polynomial divides the other, so two ratios
+// of one function may look different;
 // Equal compares them rightly.
 type Ratio struct {
 	num, den poly
@@ -18,7 +18,11 @@ type Ratio struct {
 }
 
 // String returns the ratio for people who look into a failure.
-func (r Ratio) String() string { return "(" + r.num.String() + ")/(" + r.den.String() + ")" }
+func (r Ratio) String() string {
+	return "(" + r.num.text(r.n.names) + ")/(" + r.den.text(r.n.names) + ")"
+}
+
+func (r Ratio) equals(s Ratio) bool { return r.num.equals(s.num) && r.den.equals(s.den) }
 
 // Constant returns the value of a ratio that has the same value for all values
 // of its indeterminates.
@@ -26,42 +30,49 @@ func (r Ratio) Constant() (*big.Rat, bool) {
 	if r.num.isZero() {
 		return new(big.Rat), true
 	}
-	for key, m := range r.den {
-		top, found := r.num[key]
-		if !found {
-			return nil, false
-		}
-		c := new(big.Rat).Quo(top.coefficient, m.coefficient)
-		return c, r.num.add(r.den.scale(new(big.Rat).Neg(c))).isZero()
+	c, ok := r.num.multipleOf(r.den)
+	if !ok {
+		return nil, false
 	}
-	return nil, false
+	return c.rat(), true
 }
 
-// Opaque returns the opaque parts on which the ratio depends, in order; with
-// none, it is a rational function of names and π.
-func (r Ratio) Opaque() []string {
-	seen := map[string]bool{}
+// multipleOf returns c if p = c·q; neither is 0.
+func (p poly) multipleOf(q poly) (rational, bool) {
+	if len(p) != len(q) {
+		return rational{}, false
+	}
+	c := p[0].coefficient.quo(q[0].coefficient)
+	for i, m := range p {
+		if m.powers != q[i].powers || !m.coefficient.equals(q[i].coefficient.mul(c)) {
+			return rational{}, false
+		}
+	}
+	return c, true
+}
+
+// hasOpaque reports whether the ratio depends on opaque parts; if not, it is a
+// rational function of names and π.
+func (r Ratio) hasOpaque() bool {
 	for _, p := range []poly{r.num, r.den} {
 		for _, m := range p {
-			for _, f := range m.factors {
-				if _, opaque := r.n.opaque[f.atom]; opaque {
-					seen[f.atom] = true
-				}
+			found := false
+			m.powers.each(func(atom, _ int) bool {
+				found = r.n.opaque[atom] != nil
+				return !found
+			})
+			if found {
+				return true
 			}
 		}
 	}
-	list := make([]string, 0, len(seen))
-	for a := range seen {
-		list = append(list, a)
-	}
-	sort.Strings(list)
-	return list
+	return false
 }
 
 // Normal returns e as a quotient of polynomials. ok is false if e holds a part
 // that has no value of this kind (a bracket, a division by what is identically
 // 0), or if a limit is passed: 2000 terms, degree 64, coefficients of 4096
-// bits, about 40 000 products of terms in all.
+// bits, 48 different indeterminates, about 40 000 products of terms in all.
 //
 // Quantities count by their SI value where the unit's factor is a decimal
 // number; other units (deg) are indeterminates. Roots with a polynomial under
@@ -93,7 +104,7 @@ func EqualExactly(a, b notation.Expr, funcs Functions) (equal, decided bool) {
 	if difference.num.isZero() {
 		return true, true
 	}
-	return false, len(difference.Opaque()) == 0
+	return false, !difference.hasOpaque()
 }
 
 // Quotient returns a/b as a constant, if it is one: the factor by which a claim
@@ -108,23 +119,17 @@ func Quotient(a, b notation.Expr, funcs Functions) (*big.Rat, bool) {
 	if !ok || y.num.isZero() {
 		return nil, false
 	}
-	// x = c·y term by term: the candidate c is the quotient of one pair of terms.
 	left, ok := n.product(x.num, y.den)
 	if !ok || left.isZero() {
 		return nil, false
 	}
 	right, ok := n.product(y.num, x.den)
+	if !ok || right.isZero() {
+		return nil, false
+	}
+	c, ok := left.multipleOf(right)
 	if !ok {
 		return nil, false
 	}
-	for key, m := range left {
-		other, found := right[key]
-		if !found {
-			return nil, false
-		}
-		c := new(big.Rat).Quo(m.coefficient, other.coefficient)
-		rest := left.add(right.scale(new(big.Rat).Neg(c)))
-		return c, rest.isZero()
-	}
-	return nil, false
+	return c.rat(), true
 }

@@ -226,12 +226,16 @@ func (s signs) normal(e notation.Expr) Sign {
 
 func (s signs) poly(p poly, n *normaliser) Sign {
 	sum := Zero
-	for _, key := range p.keys() {
-		m := p[key]
-		term := signOf(m.coefficient)
-		for _, f := range m.factors {
-			term = term.Mul(s.atom(f.atom, n).power(f.exponent))
-		}
+	known := map[int]Sign{}
+	for _, m := range p {
+		term := Sign(1 << (m.coefficient.sign() + 1))
+		m.powers.each(func(atom, exponent int) bool {
+			if _, met := known[atom]; !met {
+				known[atom] = s.atom(atom, n)
+			}
+			term = term.Mul(known[atom].power(exponent))
+			return true
+		})
 		if sum = sum.Add(term); sum == AnySign {
 			return AnySign
 		}
@@ -239,18 +243,19 @@ func (s signs) poly(p poly, n *normaliser) Sign {
 	return sum
 }
 
-func (s signs) atom(atom string, n *normaliser) Sign {
+func (s signs) atom(atom int, n *normaliser) Sign {
 	if e, opaque := n.written[atom]; opaque {
 		return s.of(e, deepest/4)
 	}
-	if _, opaque := n.opaque[atom]; opaque {
-		if strings.HasPrefix(atom, "exp ") {
+	name := n.names[atom]
+	if n.opaque[atom] != nil {
+		if strings.HasPrefix(name, "exp ") {
 			return Positive
 		}
 		return AnySign
 	}
-	if atom == "π" {
+	if name == "π" {
 		return Positive
 	}
-	return s.names(atom)
+	return s.names(name)
 }
