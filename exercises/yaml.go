@@ -202,7 +202,7 @@ func sameLines(a, b string) bool {
 func locate(list source.List, places map[*source.Text]place) source.List {
 	out := make(source.List, 0, len(list))
 	for _, d := range list {
-		d.Fix = nil // it would replace a piece of a text that is not the author's
+		d.Fix, d.Choices = nil, nil // it would replace a piece of a text that is not the author's
 		d.Span = moved(d.Span, places)
 		related := make([]source.Related, 0, len(d.Related))
 		for _, r := range d.Related {

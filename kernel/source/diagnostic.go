@@ -28,6 +28,7 @@ type Diagnostic struct {
 	Message  string
 	Repair   string    // what to do, in words: "write T·L"; may be empty
 	Fix      *Fix      // a replacement that carries out the repair; may be nil
+	Choices  []Fix     // where the text can be read in several ways: each, written so that it has one; Fix is then nil
 	Related  []Related // other places that explain this one
 }
 
@@ -161,6 +162,13 @@ func (l List) Sort() {
 		}
 		return a.Start < b.Start
 	})
+}
+
+// Choose adds a reading of the text of span, written out, between which the
+// writer must choose.
+func (d *Diagnostic) Choose(span Span, text string) *Diagnostic {
+	d.Choices = append(d.Choices, Fix{Span: span, Text: text})
+	return d
 }
 
 // AsError turns one diagnostic into an error value that keeps its place.

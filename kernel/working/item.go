@@ -233,6 +233,10 @@ func (m mover) list(l source.List) source.List {
 		if d.Fix != nil {
 			d.Fix = &source.Fix{Span: m.span(d.Fix.Span), Text: d.Fix.Text}
 		}
+		d.Choices = slices.Clone(d.Choices)
+		for j := range d.Choices {
+			d.Choices[j].Span = m.span(d.Choices[j].Span)
+		}
 	}
 	return l
 }

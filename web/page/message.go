@@ -40,8 +40,11 @@ func (w *rowWriter) message(d *source.Diagnostic) {
 		w.text(w.placeWords(r.Span) + ": " + r.Message)
 		w.put("</p>")
 	}
-	if d.Fix != nil && d.Fix.Span.Text == w.r.Span.Text && d.Fix.Span.IsValid() {
+	if d.Fix != nil {
 		w.fix(d.Fix)
+	}
+	for i := range d.Choices {
+		w.fix(&d.Choices[i])
 	}
 	w.put("</div>")
 }
@@ -78,7 +81,11 @@ func (w *rowWriter) place(s source.Span) {
 	w.put("</code>")
 }
 
+// fix writes the button of a replacement, if it is in the row's own cell.
 func (w *rowWriter) fix(f *source.Fix) {
+	if !f.Span.IsValid() || f.Span.Text != w.r.Span.Text {
+		return
+	}
 	from, to := Units(f.Span)
 	w.put(`<button type="button" class="js-fix needs-js"`)
 	w.attr("data-from", strconv.Itoa(from))
