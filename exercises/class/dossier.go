@@ -13,5 +13,8 @@ type Dossier struct {
 	Predictions []store.Prediction
 	Hints       []store.Hint
 	Workings    map[string]store.Working // by the lesson's name
-	Entries     []Entry                  // of the log, about the person
+	Pages       []store.Page             // with their texts, also those that were deleted
+	// PageVersions are the earlier texts of pages, by the page's ID.
+	PageVersions map[string][]store.PageVersion
+	Entries      []Entry // of the log, about the person
 }

@@ -16,6 +16,8 @@ const (
 	ErrReused     = Refusal("store: the submission identifier was used for another answer")
 	ErrPredicted  = Refusal("store: another prediction was committed before")
 	ErrErased     = Refusal("store: the learner was erased")
+	ErrPagesFull  = Refusal("store: the learner has as many pages as may be kept")
+	ErrMoved      = Refusal("store: the page was changed by another writer")
 	ErrNotOurs    = Refusal("store: the file is not a shaftbook store")
 	ErrNewer      = Refusal("store: the store was written by a newer shaftbook")
 	ErrNotEmpty   = Refusal("store: there is work in the store already")
@@ -47,6 +49,8 @@ var words = map[error]string{
 	ErrReused:    "This answer changed after it was sent. Send it once more.",
 	ErrPredicted: "You had already submitted a prediction; the first one counts.",
 	ErrErased:    "This was not saved: the account has been deleted with all its work.",
+	ErrPagesFull: "You already have as many pages as can be kept. Delete one that you no longer need, then try again.",
+	ErrMoved:     "This was not saved: the page is being changed in another window. Reload the page.",
 	ErrFull: "This could not be saved: the server has no space left. What you wrote is still on this page. " +
 		"Tell your instructor, and send it again later.",
 	ErrReadOnly: "This could not be saved: the server cannot write to its store. What you wrote is still on this page. " +

@@ -14,6 +14,7 @@ type Work interface {
 	Hints
 	Secrets
 	Edits
+	Pages
 
 	// Close waits for writes that are under way and closes the store. Everything
 	// after it is ErrClosed.
@@ -87,4 +88,37 @@ type Edits interface {
 	// Restore drops all of a learner's edits of a lesson. What it dropped is in
 	// Saved.Overwritten, so that the press can be taken back.
 	Restore(ctx context.Context, learner, lesson string) (store.Saved, error)
+}
+
+// Pages keeps learners' own pages, each under its learner and identifier, with
+// some earlier texts. What is not there, or is another learner's, is
+// [class.ErrNone].
+type Pages interface {
+	// AddPage keeps a new page at ChangedAt. The same page again changes nothing;
+	// a known identifier with another text is ErrReused. With most pages that
+	// are not deleted it is ErrPagesFull.
+	AddPage(ctx context.Context, learner string, p store.Page, most int) error
+
+	// WritePage gives a page that is not deleted the name, text and writer of p at
+	// p.ChangedAt, and returns it as kept. If the page is not at revision base,
+	// nothing is changed, and the page as it is comes back with ErrMoved: the
+	// caller decides what becomes of both texts. A page that already has the name
+	// and the text stays as it is. With a reason to keep it, the text that is
+	// replaced becomes a version.
+	WritePage(ctx context.Context, learner string, p store.Page, base int64, keep store.VersionReason) (store.Page, error)
+
+	// Page returns a page, also one that was deleted. Pages returns all of a
+	// learner's without their texts, the one changed last first.
+	Page(ctx context.Context, learner, id string) (store.Page, error)
+	Pages(ctx context.Context, learner string) ([]store.Page, error)
+
+	// PageVersions returns the versions of a page, the newest first.
+	PageVersions(ctx context.Context, learner, id string) ([]store.PageVersion, error)
+
+	// DeletePage marks a page as deleted; BringBackPage takes the mark away, or is
+	// ErrPagesFull. Of the deleted pages the store keeps MostDeleted. RemovePage
+	// deletes a page permanently, with its versions.
+	DeletePage(ctx context.Context, learner, id string, at time.Time) error
+	BringBackPage(ctx context.Context, learner, id string, most int) error
+	RemovePage(ctx context.Context, learner, id string) error
 }

@@ -34,6 +34,9 @@ func (s *Store) Dossier(ctx context.Context, person string) (class.Dossier, erro
 			return class.Dossier{}, err
 		}
 	}
+	if d.Pages, d.PageVersions, err = s.pagesWhole(ctx, person); err != nil {
+		return class.Dossier{}, err
+	}
 	for _, read := range []func() error{
 		func() (err error) { d.Members, err = list(ctx, s.query, scanMember, membershipsOf, person); return err },
 		func() (err error) {

@@ -37,6 +37,11 @@ func Work(t *testing.T, s contract.Store) (student string) {
 	mustSucceed(t, s.Reveal(t.Context(), store.Hint{Place: p.Place, Level: 1, At: noon}))
 	_, err = s.Save(t.Context(), student, "the-quill~A", 0, []store.Edit{text("calc-1", "MARKER-OF-STUDENT-ONE")}, noon)
 	mustSucceed(t, err)
+	own := ownPage("PAGE-1", "MARKER-OF-STUDENT-ONE")
+	mustSucceed(t, s.AddPage(t.Context(), student, own, 10))
+	own.Text = "# θ\n\nMARKER-OF-STUDENT-ONE, again"
+	_, err = s.WritePage(t.Context(), student, own, 1, store.Earlier)
+	mustSucceed(t, err)
 	x := class.Extension{Assignment: "A", Person: student, Due: micro, Closes: micro, At: micro}
 	mustSucceed(t, s.SetExtension(t.Context(), x, entry("extension")))
 	o := class.Override{Assignment: "A", Person: student, Exercise: "exercise-1", Points: 2, Reason: "MARKER-OF-STUDENT-ONE", By: person(0).ID, At: micro}
@@ -148,7 +153,8 @@ var markCases = []ClassCase{
 		for what, n := range map[string][2]int{"members": {len(d.Members), 1}, "extensions": {len(d.Extensions), 1},
 			"overrides": {len(d.Overrides), 1}, "attempts": {len(d.Attempts), 2}, "remarked": {len(d.Regraded), 1},
 			"predictions": {len(d.Predictions), 1}, "hints": {len(d.Hints), 1}, "workings": {len(d.Workings), 1},
-			"edits": {len(d.Workings["the-quill~A"].Edits), 1}, "entries": {len(d.Entries), 3}} {
+			"edits": {len(d.Workings["the-quill~A"].Edits), 1}, "entries": {len(d.Entries), 3},
+			"pages": {len(d.Pages), 1}, "versions of pages": {len(d.PageVersions["PAGE-1"]), 1}} {
 			if n[0] != n[1] {
 				t.Errorf("%s: %d, want %d", what, n[0], n[1])
 			}
@@ -209,6 +215,9 @@ var markCases = []ClassCase{
 				_, err := s.Save(t.Context(), student, free.Lesson, 0, []store.Edit{text("calc-1", fmt.Sprint("MARKER-OF-STUDENT-ONE ", n))}, noon)
 				return err
 			},
+			"AddPage": func(n int) error {
+				return s.AddPage(t.Context(), student, ownPage(fmt.Sprint("late-", n), "MARKER-OF-STUDENT-ONE"), 1<<30)
+			},
 			"Here": func(n int) error {
 				return s.Here(t.Context(), class.Presence{Person: student, Lesson: place.Lesson, Place: "calc-2", At: micro})
 			},
@@ -249,7 +258,9 @@ var markCases = []ClassCase{
 		mustSucceed(t, err)
 		w, err := s.Working(t.Context(), student, free.Lesson)
 		mustSucceed(t, err)
-		if n := len(a) + len(b) + len(p) + len(h) + len(here) + len(w.Edits); n != 0 || w.Revision != 0 {
+		own, err := s.Pages(t.Context(), student)
+		mustSucceed(t, err)
+		if n := len(a) + len(b) + len(p) + len(h) + len(here) + len(w.Edits) + len(own); n != 0 || w.Revision != 0 {
 			t.Errorf("%d things are kept, and revision %d", n, w.Revision)
 		}
 	}},
