@@ -1,6 +1,7 @@
 package algebra
 
 import (
+	"math"
 	"math/big"
 	"strconv"
 	"strings"
@@ -139,12 +140,29 @@ func (n *normaliser) quantity(e *notation.Quantity) (Ratio, bool) {
 		factor, ok := new(big.Rat).SetString(text)
 		return n.polynomial(constant(rationalFrom(new(big.Rat).Mul(number, orOne(factor))))), ok
 	}
+	if part, ok := partOfTurn(e.Unit.Unit.Factor); ok {
+		pi, ok := n.id("π")
+		return n.polynomial(n.power1(pi).num.scale(rationalFrom(new(big.Rat).Mul(number, part)))), ok
+	}
 	id, ok := n.id("1 " + e.Unit.Unit.Text)
 	if !ok {
 		return Ratio{}, false
 	}
 	n.opaque[id] = map[string]bool{}
 	return n.polynomial(n.power1(id).num.scale(rationalFrom(number))), true
+}
+
+// partOfTurn returns the fraction r of a unit that is r·π: 1/180 for the degree,
+// 1/30 for a turn a minute.
+func partOfTurn(factor float64) (*big.Rat, bool) {
+	for _, den := range []int64{180, 30, 10800, 648000, 1} {
+		for _, num := range []int64{1, 2} {
+			if factor == float64(num)*math.Pi/float64(den) || factor == math.Pi/float64(den)*float64(num) {
+				return big.NewRat(num, den), true
+			}
+		}
+	}
+	return nil, false
 }
 
 func orOne(r *big.Rat) *big.Rat {

@@ -25,6 +25,9 @@ func (n *normaliser) bind(e *notation.Bind, depth int) (Ratio, bool) {
 	if !ok1 || !ok2 {
 		return Ratio{}, false
 	}
+	if value, ok := factorialOf(e, to); ok {
+		return n.polynomial(constant(value)), true
+	}
 	n.level++
 	defer func() { n.level-- }()
 	variable := builder{e.Var.Span()}.name("bound " + strconv.Itoa(n.level))

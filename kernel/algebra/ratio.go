@@ -75,7 +75,7 @@ func (r Ratio) hasOpaque() bool {
 // bits, 48 different indeterminates, about 40 000 products of terms in all.
 //
 // Quantities count by their SI value where the unit's factor is a decimal
-// number; other units (deg) are indeterminates. Roots with a polynomial under
+// number or a part of π (deg); other units are indeterminates. Roots with a polynomial under
 // them obey (√p)² = p, whole powers likewise with exponents p/q, |u|² = u² and
 // sin² = 1 − cos². Integrals and sums are linear: each term of the integrand
 // is by itself, its constants taken out.

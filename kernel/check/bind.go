@@ -57,7 +57,11 @@ func (c *Checker) quotient(e *notation.Bind, body, at Type) Type {
 // counting infers a sum or a product over whole numbers.
 func (c *Checker) counting(e *notation.Bind) Type {
 	from := c.countable(e.From, "the first value of "+e.Var.Ident)
-	to := c.countable(e.To, "the last value of "+e.Var.Ident)
+	last := "the last value of " + e.Var.Ident
+	if _, ok := notation.IsFactorial(e); ok {
+		last = "the number before “!”"
+	}
+	to := c.countable(e.To, last)
 	body := c.within(e, Type{Kind: Number, Angle: NotAngle})
 	if from.Kind == Invalid || to.Kind == Invalid || body.Kind == Invalid {
 		return invalid

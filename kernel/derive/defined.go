@@ -161,6 +161,9 @@ func (p *prover) definedCall(e *notation.Call) *doubt {
 func (p *prover) definedBind(b *notation.Bind) *doubt {
 	switch b.Kind {
 	case notation.Integral, notation.Sum, notation.Product:
+		if n, ok := notation.IsFactorial(b); ok {
+			return firstDoubt(p.defined(n), p.counts(n))
+		}
 		if d := firstDoubt(p.defined(b.From), p.defined(b.To)); d != nil {
 			return d
 		}

@@ -13,6 +13,8 @@ import (
 // maxTerms bounds a sum.
 const maxTerms = 20_000
 
+var errFactorial = errors.New("n! has a value only for the whole numbers from 0 on")
+
 var errWhole = errors.New("a sum does not run between whole numbers")
 
 // bind evaluates the forms that bind a name.
@@ -47,6 +49,11 @@ func (v *evaluator) bind(e *notation.Bind, p point) (bigfloat.Value, error) {
 		return bigfloat.Integrate(f, from, to)
 	case notation.FindRoot:
 		return bigfloat.Root(f, from, to)
+	}
+	if _, ok := notation.IsFactorial(e); ok {
+		if _, whole := to.Whole(); !whole || to.Sign() < 0 {
+			return bigfloat.Value{}, errFactorial
+		}
 	}
 	return series(e.Kind, f, from, to)
 }

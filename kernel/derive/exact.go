@@ -23,6 +23,7 @@ func (j *judge) exactly(p *prover, a, b *statement, step *notation.DeriveStep) e
 		return exactly{true, true, byAlgebra}
 	}
 	x, y := p.resolve(a.full), p.resolve(b.full)
+	x, y = p.factorials(x, y)
 	if equal, decided := algebra.EqualExactly(x, y, nil); decided {
 		return exactly{equal, true, byAlgebra}
 	}

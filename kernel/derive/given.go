@@ -62,6 +62,7 @@ func (j *judge) giveWithDimension(item notation.GivenItem) {
 	var d unit.Dimension
 	var u *unit.Unit
 	switch {
+	case item.Word == notation.WholeNumber:
 	case item.Word != "":
 		d, _ = unit.Word(item.Word)
 	case item.Unit != nil:
@@ -75,6 +76,7 @@ func (j *judge) giveWithDimension(item notation.GivenItem) {
 	known, twice := j.scope.symbols[item.Name.Ident]
 	if !twice {
 		j.scope.give(item.Name, d, u)
+		j.scope.variable(item.Name.Ident).whole = item.Word == notation.WholeNumber
 		return
 	}
 	if known.Type.Dim != d {

@@ -20,6 +20,7 @@ type prover struct {
 	plain   parametrisation // the names themselves, with their signs: enough for products
 	views   []view
 	values  map[string]notation.Expr // of defined names
+	whole   map[string]bool          // names that are whole numbers
 	given   []knownSign              // what the givens say of expressions that are not names
 	nonZero []notation.Expr          // not 0 wherever the line above has a value
 	ranges  []boundRange             // of the forms around the present part, outermost first
@@ -101,7 +102,10 @@ func newProver(s *scope) *prover {
 			given = append(given, knownSign{makerAt(c).sub(makerAt(c).paren(y), makerAt(c).paren(x)), side{strict: strict}.sign()})
 		}
 	}
-	p := &prover{given: given, values: s.values}
+	p := &prover{given: given, values: s.values, whole: map[string]bool{}}
+	for _, v := range s.vars {
+		p.whole[v.name.Ident] = v.whole
+	}
 	for how := range strategies {
 		p.views = append(p.views, writeNames(s, known, how))
 	}

@@ -264,10 +264,7 @@ func (m *sampler) once(how manner) point {
 func (m *sampler) one(v *variable, how manner, scale float64) float64 {
 	b := m.bounds[v.name.Ident]
 	if v.whole {
-		first := 1.0
-		if b.hasLow {
-			first = math.Max(math.Ceil(b.low), first)
-		}
+		first := firstWhole(v, b)
 		if how == wide && !v.counts {
 			return first + math.Floor(elementary.Pow(10, 9*m.rng.Float64()))
 		}
@@ -303,6 +300,20 @@ func (m *sampler) one(v *variable, how manner, scale float64) float64 {
 		x = m.readable(v, x)
 	}
 	return x
+}
+
+// firstWhole is the least whole number drawn for a name: its bound, if it has one;
+// 1 for a number of terms; and some below 0 for any other.
+func firstWhole(v *variable, b *bound) float64 {
+	switch {
+	case b.hasLow && b.lowOpen:
+		return math.Floor(b.low) + 1
+	case b.hasLow:
+		return math.Ceil(b.low)
+	case v.counts:
+		return 1
+	}
+	return -6
 }
 
 // ladder returns the k-th of values that rise by a factor of 10, counted from

@@ -91,13 +91,16 @@ type (
 	}
 
 	// Binary is x + y, x - y, x·y, x/y, x^y. OpAt is the place of the operator.
-	// A superscript (d⁴) is OpPow with Superscript set.
+	// A superscript (d⁴) is OpPow with Superscript set. A unit behind a product,
+	// (a/b) MPa, is the product with 1 MPa, with UnitBehind set; it occurs only
+	// as the whole side of a line of a derivation.
 	Binary struct {
 		exprPlace
 		Op          Op
 		OpAt        source.Span
 		X, Y        Expr
 		Superscript bool
+		UnitBehind  bool
 	}
 
 	// Paren is ( x ). It is kept for printing.
@@ -138,7 +141,9 @@ type (
 	//	[Body] with _{Var = From}^{To}    (derivations only)
 	//	∫ Body dVar                       (the Left of a DeriveStep only)
 	//
-	// Glyph is set when it was written with ∑ or ∫.
+	//	n!, the product of i for i from 1 to n (derivations only)
+	//
+	// Glyph is set when it was written with ∑ or ∫, and with ! for a product.
 	Bind struct {
 		exprPlace
 		Kind     BindKind
@@ -557,6 +562,8 @@ type (
 		X        Expr
 		Domain   *Compare // after for, or nil
 		Constant []*Name  // after for constant
+		Small    *Name    // after for small, or before ≪; nil if neither is there
+		SmallTo  Expr     // after ≪; nil for "for small k"
 		Gap      bool
 		Reason   string // after because
 		With     *Name  // with u = …, or nil
@@ -568,7 +575,7 @@ type (
 type GivenItem struct {
 	Place
 	Name   *Name
-	Word   string // trade word ("torque", "second moment of area"), or ""
+	Word   string // trade word ("torque", "second moment of area"), WholeNumber, or ""
 	WordAt source.Span
 	Unit   *UnitRef // L: m, or nil
 	Domain *Compare // the comparison chain the name stands in, or nil

@@ -34,8 +34,11 @@ func dump(n Node) string {
 		return list(n.Op.String(), n.X)
 	case *Binary:
 		op := n.Op.String()
-		if n.Superscript {
+		switch {
+		case n.Superscript:
 			op = "sup"
+		case n.UnitBehind:
+			op = "behind"
 		}
 		return list(op, n.X, n.Y)
 	case *Paren:
@@ -136,6 +139,9 @@ func dumpLine(n Node) string {
 		}
 		for _, name := range n.Constant {
 			head += " constant " + name.Ident
+		}
+		if n.Small != nil {
+			head += " small " + n.Small.Ident + " to " + dump(n.SmallTo)
 		}
 		return list(head, n.X, n.With, n.WithX) + n.Reason
 	case *ShaftAllow:

@@ -2,7 +2,6 @@ package notation
 
 import (
 	"slices"
-	"strings"
 
 	"shaftbook/kernel/source"
 )
@@ -113,7 +112,7 @@ func (p *parser) deriveDefine(head int) []DeriveLine {
 
 // defined reads what a definition gives, and the steps on its line.
 func (p *parser) defined(d *DeriveDefine, start int32) []DeriveLine {
-	d.Expr = p.plusMinus()
+	d.Expr = p.side()
 	if !p.broken && isRelation(p.tok()) {
 		d.derivePlace = derivePlace{Place{p.since(start)}}
 		return append([]DeriveLine{d}, p.steps(nil)...)
@@ -138,7 +137,7 @@ func (p *parser) steps(left Expr) []DeriveLine {
 			s.Gap = true
 			s.Reason = p.because()
 		} else {
-			s.X = p.plusMinus()
+			s.X = p.side()
 		}
 		if !s.Gap && !isRelation(p.tok()) {
 			p.stepEnd(s)
@@ -154,6 +153,8 @@ func (p *parser) stepEnd(s *DeriveStep) {
 	if p.tok().isWord("for") && p.peek().isName("constant") && p.toks[p.pos+2].kind == tName {
 		p.pos += 2
 		p.constants(s)
+	} else if p.isSmall() {
+		p.small(s)
 	} else if p.gotWord("for") {
 		at := p.tok()
 		c, ok := p.comparison().(*Compare)
@@ -192,125 +193,4 @@ func (p *parser) because() string {
 	}
 	p.pos++
 	return t.text
-}
-
-// given reads items separated by commas.
-func (p *parser) given(at func() derivePlace) DeriveLine {
-	p.pos++
-	g := &Given{}
-	for {
-		p.givenItem(g)
-		if p.broken || !p.got(tComma) {
-			break
-		}
-	}
-	g.derivePlace = at()
-	return g
-}
-
-const givenForm = "given T: torque > 0, L: m, d_1 > d_0 > 0 mm"
-
-// givenItem reads "T: torque", "L: m > 0" or a chain "d_1 > d_0 > 0 mm". A
-// chain gives one item for each name in it.
-func (p *parser) givenItem(g *Given) {
-	start := p.tok()
-	if p.peek().kind != tColon {
-		p.givenChain(g, start)
-		return
-	}
-	item := GivenItem{Name: p.newName(givenForm)}
-	p.got(tColon)
-	if p.broken {
-		return
-	}
-	p.givenDimension(&item)
-	if isComparison(p.tok()) {
-		item.Domain = p.chainFrom(item.Name)
-	}
-	item.At = p.since(start.start)
-	g.Items = append(g.Items, item)
-}
-
-// tradeWords are the words for a dimension in given, as the trade has them.
-var tradeWords = makeTradeWords("length", "torque", "force", "stress", "angle", "number", "speed", "power",
-	"second moment of area")
-
-func makeTradeWords(words ...string) map[string]bool {
-	set := map[string]bool{}
-	for _, w := range words {
-		set[w] = true
-	}
-	return set
-}
-
-// givenDimension reads a trade word or a unit after the colon.
-func (p *parser) givenDimension(item *GivenItem) {
-	first := p.tok()
-	i := p.pos
-	var words []string
-	for p.toks[i].kind == tName || p.toks[i].kind == tWord {
-		words = append(words, p.toks[i].text)
-		i++
-		if phrase := strings.Join(words, " "); tradeWords[phrase] {
-			p.pos = i
-			item.Word, item.WordAt = phrase, p.since(first.start)
-			return
-		}
-	}
-	if symbolAt(p.sc.src, int(first.start)) {
-		item.Unit = p.unit()
-		return
-	}
-	if p.reportBad(first) {
-		return
-	}
-	what := first.text
-	if len(words) > 0 {
-		what = strings.Join(words, " ")
-	}
-	if first.kind == tEnd {
-		p.errorf(p.gap(), GivenForm, "a dimension is missing after the colon").Repair = "name it: length, torque, force, stress, angle, number, speed, power, second moment of area; or write a unit"
-		return
-	}
-	p.errorf(p.tokenSpan(first), GivenForm, "“%s” is not a dimension", what).
-		Repair = "write length, torque, force, stress, angle, number, speed, power, second moment of area, or a unit"
-}
-
-// givenChain reads a chain without a colon.
-func (p *parser) givenChain(g *Given, start token) {
-	x := p.plusMinus()
-	if p.broken {
-		return
-	}
-	if !isComparison(p.tok()) {
-		p.errorf(p.since(start.start), GivenForm, "given needs a dimension or a domain for each name").Repair = "write " + givenForm
-		return
-	}
-	domain := p.chainFrom(x)
-	found := false
-	for _, x := range domain.Xs {
-		name, ok := x.(*Name)
-		if !ok {
-			continue
-		}
-		found = true
-		g.Items = append(g.Items, GivenItem{Place: Place{domain.At}, Name: name, Domain: domain})
-	}
-	if !found && !p.broken {
-		p.errorf(domain.At, GivenForm, "this comparison does not limit any of the names").Repair = "write " + givenForm
-	}
-}
-
-// chainFrom reads the rest of a comparison chain that starts with x.
-func (p *parser) chainFrom(x Expr) *Compare {
-	c := &Compare{Xs: []Expr{x}}
-	for isComparison(p.tok()) {
-		t := p.next()
-		c.Ops = append(c.Ops, t.op)
-		c.OpAt = append(c.OpAt, p.tokenSpan(t))
-		c.Xs = append(c.Xs, p.plusMinus())
-		p.node()
-	}
-	c.exprPlace = ExprAt(p.since(int32(x.Span().Start)))
-	return c
 }

@@ -109,7 +109,7 @@ func (p *parser) product() Expr {
 			return x
 		}
 		if !t.isOp(OpMul) && !t.isOp(OpDiv) {
-			if p.touches(t) {
+			if p.touches(t) && !p.unitBehind(t) {
 				p.missingTimes(t)
 			}
 			return x
@@ -167,7 +167,7 @@ func (p *parser) sign() Expr {
 }
 
 func (p *parser) power() Expr {
-	x := p.primary()
+	x := p.factorial(p.primary())
 	p.factor = x.Span()
 	t := p.tok()
 	if t.kind == tSuper {

@@ -209,6 +209,10 @@ func (w *printer) binary(e *Binary, right int) {
 // would join it, is put in brackets.
 func (w *printer) quotientOrProduct(e *Binary, right int) {
 	w.expr(e.X, levelProduct, levelProduct)
+	if q, ok := e.Y.(*Quantity); ok && e.UnitBehind {
+		w.words(" ", q.Unit.Text)
+		return
+	}
 	sign := e.Op.String()
 	if endsWithUnit(e.X) {
 		sign = " " + sign + " "
@@ -255,6 +259,10 @@ func (w *printer) bind(e *Bind, right int) {
 		w.WriteByte('[')
 		w.expr(e.Body, levelOr, levelOr)
 		w.words("]_{", e.Var.Ident, " = ", e.From, "}^{", e.To, "}")
+		return
+	case isFactorial(e):
+		w.expr(e.To, levelPrimary, levelPrimary)
+		w.WriteByte('!')
 		return
 	case e.Glyph && e.Kind == Sum:
 		w.WriteString("∑ ")

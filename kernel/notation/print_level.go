@@ -42,8 +42,11 @@ func levelOf(e Expr) int {
 	case *Unary, *Root:
 		return levelSign
 	case *Bind:
-		if e.Kind == Change {
+		switch {
+		case e.Kind == Change:
 			return levelPower // its upper end takes in a power after it
+		case isFactorial(e):
+			return levelPrimary
 		}
 	case *Number:
 		if e.Text == "" && e.Value < 0 {
@@ -57,7 +60,7 @@ func levelOf(e Expr) int {
 func swallows(e Expr, right int) bool {
 	switch e := e.(type) {
 	case *Bind:
-		return e.Kind != Change && right > levelPlusMinus
+		return e.Kind != Change && !isFactorial(e) && right > levelPlusMinus
 	case *Between:
 		return right > levelPlusMinus
 	case *If:

@@ -255,6 +255,11 @@ func (w *printer) deriveLine(line DeriveLine) {
 		for i, name := range s.Constant {
 			w.words([]string{", ", " for constant "}[max(0, 1-i)], name.Ident)
 		}
+		if s.Small != nil && s.SmallTo == nil {
+			w.words(" for small ", s.Small.Ident)
+		} else if s.Small != nil {
+			w.words(" for ", s.Small.Ident, " ≪ ", s.SmallTo)
+		}
 		if s.With != nil {
 			w.words(" with ", s.With.Ident, " = ")
 			w.expr(s.WithX, levelOr, levelOr)

@@ -192,6 +192,11 @@ func (s *scanner) next() {
 // operator reads a token of two or three ASCII characters, ours or foreign.
 func (s *scanner) operator() bool {
 	start, rest := s.pos, s.src[s.pos:]
+	if s.mode == deriveMode && strings.HasPrefix(rest, "<<") {
+		s.pos += 2
+		s.emit(tMuchLess, start)
+		return true
+	}
 	for _, d := range doubles {
 		if strings.HasPrefix(rest, d.text) {
 			s.pos += len(d.text)
@@ -284,6 +289,8 @@ func (s *scanner) stray(start int, r rune) {
 		ours := map[rune]string{'[': "(", '{': "(", ']': ")", '}': ")"}[r]
 		d.Repair = "write " + ours
 		d.Fix = &source.Fix{Span: d.Span, Text: ours}
+	case r == '!' && s.last().endsOperand() && !s.space:
+		s.bad(start, StrayCharacter, "n! is read in derivations only").Repair = "write product of i for i from 1 to " + s.last().text
 	case r == ';':
 		s.bad(start, StrayCharacter, "“;” has no meaning in the notation").Repair = "write each statement on a line of its own"
 	default:

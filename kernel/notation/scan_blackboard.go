@@ -34,6 +34,12 @@ func (s *scanner) blackboard(r rune) (kind, bool) {
 		return tCloseBrace, true
 	case s.mode != deriveMode:
 		return tBad, false
+	case r == '≪':
+		return tMuchLess, true
+	case r == '!' && !s.space && (s.last().endsOperand() || before == tBar):
+		return tFactorial, true
+	case r == '°' && s.last().endsOperand():
+		return tDegree, true
 	case r == '[':
 		s.squares++
 		return tOpenSquare, true

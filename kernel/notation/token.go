@@ -36,6 +36,9 @@ const (
 	tCloseSquare             // ]
 	tPrime                   // the ′ of θ′(x), in derivations
 	tTherefore               // ⇒ or ∴
+	tFactorial               // the ! of n!, in derivations
+	tDegree                  // ° behind a product, in derivations
+	tMuchLess                // ≪ or <<, in derivations
 	tPlusMin                 // ± or +/-
 	tOp                      // an operator of one or two characters; op says which
 )
@@ -59,7 +62,7 @@ func (t token) isOp(op Op) bool         { return t.kind == tOp && t.op == op }
 // a bar after it closes, and what a comma or a point next to it means.
 func (t token) endsOperand() bool {
 	switch t.kind {
-	case tName, tNumber, tUnit, tSuper, tClose, tCloseBrace, tCloseSquare, tFraction, tInfinity, tGap:
+	case tName, tNumber, tUnit, tSuper, tClose, tCloseBrace, tCloseSquare, tFraction, tInfinity, tGap, tFactorial:
 		return true
 	}
 	return false

@@ -156,7 +156,7 @@ func deriveChildren(line DeriveLine) []Node {
 	case *DeriveDefine:
 		return append(append(present(s.Name, s.Over), nodes(s.Params)...), present(s.Expr)...)
 	case *DeriveStep:
-		return append(append(present(s.Left, s.X, s.Domain), nodes(s.Constant)...), present(s.With, s.WithX)...)
+		return append(append(present(s.Left, s.X, s.Domain), nodes(s.Constant)...), present(s.Small, s.SmallTo, s.With, s.WithX)...)
 	}
 	return nil
 }

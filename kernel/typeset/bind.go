@@ -11,6 +11,9 @@ func (s setter) bind(e *notation.Bind) box.Box {
 	if e.Var != nil {
 		variable = box.Row{nameBox(e.Var.Ident)}
 	}
+	if n, ok := notation.IsFactorial(e); ok {
+		return box.Row{s.operand(n, levelAtom, true), box.Op{Sign: "!", Form: box.Tight}}
+	}
 	from, to := s.small().inner(e.From), s.small().inner(e.To)
 	switch e.Kind {
 	case notation.Sum, notation.Product:

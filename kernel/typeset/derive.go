@@ -53,6 +53,9 @@ func (s setter) step(n *notation.DeriveStep) box.Box {
 	if n.Domain != nil {
 		out = append(out, box.Text("  for "), s.compare(n.Domain))
 	}
+	if n.Small != nil {
+		out = append(out, s.smallness(n)...)
+	}
 	for i, name := range n.Constant {
 		if i == 0 {
 			out = append(out, box.Text("  for constant "), nameBox(name.Ident))

@@ -95,6 +95,9 @@ func (s setter) binary(e *notation.Binary) box.Box {
 	case notation.OpDiv:
 		return s.quotient(e)
 	case notation.OpMul:
+		if q, ok := e.Y.(*notation.Quantity); ok && e.UnitBehind {
+			return s.unitBehind(e.X, q.Unit.Text)
+		}
 		return box.Row{s.factor(e.X), s.productSign(e.X, e.Y), s.operand(e.Y, levelSign, true)}
 	}
 	return box.Row{s.left(e.X, levelAdd), box.Op{Sign: e.Op.String(), Form: box.Infix}, s.operand(e.Y, levelMul, true)}
@@ -103,7 +106,7 @@ func (s setter) binary(e *notation.Binary) box.Box {
 // factor sets the left operand of a product. The d of an integral could be
 // taken for a factor of what follows, so an integral has brackets there.
 func (s setter) factor(e notation.Expr) box.Box {
-	if b, ok := e.(*notation.Bind); ok && b.Kind != notation.Change {
+	if b, ok := e.(*notation.Bind); ok && level(b, s.slash) < levelPower {
 		return box.Fence{Open: "(", Close: ")", X: s.bind(b)}
 	}
 	return s.left(e, levelMul)

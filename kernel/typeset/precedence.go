@@ -43,6 +43,9 @@ func level(e notation.Expr, slash bool) int {
 		if e.Kind == notation.Change {
 			return levelPower // a bracket with limits beside it
 		}
+		if _, ok := notation.IsFactorial(e); ok {
+			return levelPower
+		}
 		return levelMul
 	case *notation.Quantity:
 		return levelPower
@@ -145,7 +148,8 @@ func opens(e notation.Expr, slash bool) bool {
 func runsOn(e notation.Expr, slash bool) bool {
 	switch e := e.(type) {
 	case *notation.Bind:
-		return e.Kind != notation.Integral && e.Kind != notation.Derivative && e.Kind != notation.Change
+		_, factorial := notation.IsFactorial(e)
+		return !factorial && e.Kind != notation.Integral && e.Kind != notation.Derivative && e.Kind != notation.Change
 	case *notation.Unary:
 		return runsOn(e.X, slash)
 	case *notation.Binary:

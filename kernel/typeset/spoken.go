@@ -179,6 +179,10 @@ func (v *voice) binary(e *notation.Binary) {
 		v.grouped(unwrapProduct(e.Y), levelMul)
 	case notation.OpMul:
 		v.grouped(e.X, levelMul)
+		if q, ok := e.Y.(*notation.Quantity); ok && e.UnitBehind {
+			v.say(unitSpoken(q.Unit.Text, true))
+			return
+		}
 		if x, ok := e.X.(*notation.Binary); ok && x.Op == notation.OpDiv {
 			v.pause()
 		}
@@ -302,6 +306,11 @@ func (v *voice) field(e *notation.Field) {
 }
 
 func (v *voice) bind(e *notation.Bind) {
+	if n, ok := notation.IsFactorial(e); ok {
+		v.grouped(n, levelAtom)
+		v.say("factorial")
+		return
+	}
 	switch e.Kind {
 	case notation.Derivative:
 		v.say("the derivative of", unparen(e.Body))

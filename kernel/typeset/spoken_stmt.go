@@ -186,6 +186,12 @@ func (v *voice) deriveLine(n notation.Node) {
 		if n.Domain != nil {
 			v.say("for", n.Domain)
 		}
+		switch {
+		case n.SmallTo != nil:
+			v.say("for", n.Small, "much less than", n.SmallTo)
+		case n.Small != nil:
+			v.say("for small", n.Small)
+		}
 		for i, name := range n.Constant {
 			v.say([]string{"and", "for constant"}[max(0, 1-i)], name)
 		}

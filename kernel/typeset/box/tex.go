@@ -233,7 +233,7 @@ func (w *texWriter) ident(b Ident) {
 	}
 }
 
-var texOps = map[string]string{"−": "-", "·": `\cdot`, "⋅": `\cdot`, "×": `\times`, "±": `\pm`, "≤": `\le`, "≥": `\ge`,
+var texOps = map[string]string{"−": "-", "·": `\cdot`, "⋅": `\cdot`, "×": `\times`, "±": `\pm`, "≤": `\le`, "≪": `\ll`, "≥": `\ge`,
 	"≠": `\ne`, "≈": `\approx`, "→": `\to`, "⇒": `\Rightarrow`, "∴": `\therefore`, "∝": `\propto`, "∑": `\sum`, "∏": `\prod`, "∫": `\int`}
 
 func (w *texWriter) op(b Op) {
