@@ -208,11 +208,15 @@ func (p *prover) sameSquares(x, y notation.Expr) bool {
 type method int
 
 const (
-	honest       method = iota
-	noSlope             // the slope of the inner function is not divided by
-	noExponent          // the new exponent is not divided by
-	sameExponent        // the exponent is not raised
-	lowered             // the exponent is lowered, as in differentiating
+	honest            method = iota
+	noSlope                  // the slope of the inner function is not divided by
+	noExponent               // the new exponent is not divided by
+	noExponentSize           // the same, but for its sign
+	sameExponent             // the exponent is not raised
+	lowered                  // the exponent is lowered, as in differentiating
+	upperOnly                // the antiderivative is taken at the upper limit only
+	lowerOnly                // at the lower limit only
+	lowerOnlyNegative        // the same, with the sign of a lower limit
 )
 
 // integral returns ∫ f over the range of b in closed form, by linearity, by the
@@ -262,6 +266,12 @@ func powerOfLinear(prove *prover, b *notation.Bind, f notation.Expr, how method)
 	x := b.Var.Ident
 	m := makerAt(b)
 	if !isFree(f, x) {
+		switch how {
+		case upperOnly:
+			return m.mul(m.paren(f), m.paren(b.To)), true
+		case lowerOnly:
+			return m.mul(m.paren(f), m.paren(b.From)), !isZero(b.From)
+		}
 		return m.mul(m.paren(f), m.paren(m.sub(m.paren(b.To), m.paren(b.From)))), how == honest
 	}
 	slope, err := algebra.Derivative(f, x, nil)
@@ -370,7 +380,7 @@ func integrated(b *notation.Bind, f, p, q notation.Expr, exponent *big.Rat, how 
 	}
 	c := put(m.mul(m.paren(f), m.power(p, new(big.Rat).Neg(exponent))), x, place)
 	if raised.Sign() == 0 {
-		if how == noExponent || how == sameExponent || how == lowered {
+		if how != honest && how != noSlope {
 			return nil, false
 		}
 		logarithm := m.call("ln", m.div(m.paren(put(p, x, b.To)), m.paren(put(p, x, b.From))))
@@ -387,6 +397,8 @@ func integrated(b *notation.Bind, f, p, q notation.Expr, exponent *big.Rat, how 
 		divisor = m.rational(raised)
 	case noExponent:
 		divisor = m.paren(q)
+	case noExponentSize:
+		divisor = m.mul(m.number(raised.Sign()), m.paren(q))
 	case sameExponent:
 		power = exponent
 	case lowered:
@@ -396,7 +408,16 @@ func integrated(b *notation.Bind, f, p, q notation.Expr, exponent *big.Rat, how 
 	if how == honest && !differentiatesBack(m, f, p, q, x, exponent, raised) {
 		return nil, false
 	}
-	difference := m.sub(m.power(put(p, x, b.To), power), m.power(put(p, x, b.From), power))
+	upper, lower := m.power(put(p, x, b.To), power), m.power(put(p, x, b.From), power)
+	difference := m.sub(upper, lower)
+	switch how {
+	case upperOnly:
+		difference = upper
+	case lowerOnly:
+		difference = lower
+	case lowerOnlyNegative:
+		difference = m.neg(lower)
+	}
 	return m.div(m.mul(m.paren(c), m.paren(difference)), m.paren(divisor)), true
 }
 

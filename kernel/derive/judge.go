@@ -18,6 +18,7 @@ type statement struct {
 	typ  check.Type
 	line int
 
+	typed notation.Expr     // as written, with brackets with limits
 	found map[*site]outcome // its values, see judge.remembered
 }
 
@@ -71,6 +72,11 @@ func newJudge(ctx context.Context, cell *notation.DeriveCell, settings Settings)
 }
 
 func (j *judge) line(line notation.DeriveLine) {
+	defer func() {
+		if e := expressionOf(line); e != nil && j.above != nil && j.above.typed == nil {
+			j.above.typed = e
+		}
+	}()
 	switch line := j.expanded(line).(type) {
 	case *notation.DeriveDefine:
 		if line.Params != nil {

@@ -71,18 +71,18 @@ type seeded struct {
 var slips = []seeded{
 	// Solid taper.
 	{"taper", "(1/d_0^3 − 1/d_1^3)/(3·k)", "(1/d_0^3 − 1/d_1^3)/3", derive.ChainRule, "1/k is missing"},
-	{"taper", "(1/d_0^3 − 1/d_1^3)/(3·k)", "(1/d_0^3 − 1/d_1^3)/k", derive.WrongFactor, "3 times"},
+	{"taper", "(1/d_0^3 − 1/d_1^3)/(3·k)", "(1/d_0^3 − 1/d_1^3)/k", derive.WrongPower, "3 times"},
 	{"taper", "(1/d_0^3 − 1/d_1^3)/(3·k)", "(1/d_1^3 − 1/d_0^3)/(3·k)", derive.SwappedLimits, "swapped"},
 	{"taper", "(1/d_0^3 − 1/d_1^3)/(3·k)", "(1/d_0^5 − 1/d_1^5)/(5·k)", derive.WrongPower, "exponent"},
 	{"taper", "(integral of 1/(k·u^4) for u from d_0 to d_1) with", "(integral of 1/u^4 for u from d_0 to d_1) with", derive.ChainRule, "chain-rule factor"},
 	{"taper", "(integral of 1/(k·u^4) for u from d_0 to d_1) with", "(integral of 1/(k·u^4) for u from 0.1·d_0 to L) with", derive.OldLimits, "limits"},
 	{"taper", "  = 32·T/(π·G)·(integral of 1/(d_0 + k·x)^4", "  = 2·T/(π·G)·(integral of 1/(d_0 + k·x)^4", derive.RadiusSlip, "radius and diameter"},
-	{"taper", "  = 32·T/(π·G)·(integral of 1/(d_0 + k·x)^4", "  = 64·T/(π·G)·(integral of 1/(d_0 + k·x)^4", derive.WrongFactor, "2 times"},
+	{"taper", "  = 32·T/(π·G)·(integral of 1/(d_0 + k·x)^4", "  = 64·T/(π·G)·(integral of 1/(d_0 + k·x)^4", derive.Bending, "2 times"},
 	{"taper", "(d_0^2 + d_0·d_1 + d_1^2)/(d_0^3", "(d_0^2 + d_1^2)/(d_0^3", derive.DroppedTerm, "missing"},
 	{"taper", "(β^2 + β + 1)/(3·β^3)", "(β^2 + β + 1)/β^3", derive.WrongFactor, "3 times"},
 	{"taper", "  = 32·T/(π·G)·(integral of 1/(d_0 + k·x)^4 for x from 0 m to L)", "  = 32·T·L/(π·G)·1/((d_0 + d_1)/2)^4", derive.MeanValue, "mid-length"},
 	// Thin tapered tube.
-	{"thin-tube", "(1/d_A^2 − 1/d_B^2)/(2·k)", "(1/d_A^2 − 1/d_B^2)/k", derive.WrongFactor, "2 times"},
+	{"thin-tube", "(1/d_A^2 − 1/d_B^2)/(2·k)", "(1/d_A^2 − 1/d_B^2)/k", derive.WrongPower, "2 times"},
 	{"thin-tube", "(1/d_A^2 − 1/d_B^2)/(2·k)", "(1/d_A^4 − 1/d_B^4)/(4·k)", derive.WrongPower, "exponent"},
 	{"thin-tube", "  = 2·T·L/(π·G·t)·(d_A + d_B)/(d_A^2·d_B^2)", "  = 2·T·L/(π·G·t)·(d_B − d_A)/(d_A^2·d_B^2)", "", ""},
 	{"thin-tube", "from d_A to d_B) with", "from d_B to d_A) with", derive.SwappedLimits, "u runs from d_A to d_B"},
@@ -92,7 +92,7 @@ var slips = []seeded{
 	{"bredt", "  = 2·(q·a·b/2) + 2·(q·a·b/2)", "  = 2·(q·a·b/2)", derive.DroppedTerm, "half of"},
 	{"bredt", "  = 4·A^2·t/L_m", "  = 4·A^2·t/(a + b)", derive.WrongFactor, "2 times"},
 	// Two holds.
-	{"two-holds", "    = T_0·b·J_a/(a·J_b + b·J_a)", "    = T_0·b/(a + b)", derive.SpecialCase, "J_a = J_b"},
+	{"two-holds", "    = T_0·b·J_a/(a·J_b + b·J_a)", "    = T_0·b/(a + b)", derive.EqualSections, "J_a"},
 	{"two-holds", "    = T_0·b·J_a/(a·J_b + b·J_a)", "    = T_0·a·J_b/(a·J_b + b·J_a)", "", ""},
 	{"two-holds", "    = T_0·a·J_b/(a·J_b + b·J_a)", "    = −T_0·a·J_b/(a·J_b + b·J_a)", derive.WrongSign, "sign"},
 	{"two-holds", "= root of X·(a/J_a + b/J_b) − T_0·b/J_b", "= root of X·(a/J_a − b/J_b) − T_0·b/J_b", "", ""},
@@ -102,7 +102,7 @@ var slips = []seeded{
 	{"composite", "G_2·(d_2^4 − d_1^4))\n", "G_2·d_2^4)\n", derive.DroppedTerm, "missing"},
 	{"composite", "  = T·G_1·J_1/(G_1·J_1 + G_2·J_2)", "  = T·G_2·J_1/(G_1·J_1 + G_2·J_2)", "", "G"},
 	// Spread torque.
-	{"spread", "t_A/(2·G·J·L)·L^3/3", "t_A/(2·G·J·L)·L^3", derive.WrongFactor, "3 times"},
+	{"spread", "t_A/(2·G·J·L)·L^3/3", "t_A/(2·G·J·L)·L^3", derive.WrongPower, "3 times"},
 	{"spread", "  = 16·t_A·L^2/(3·π·G·d^4)", "  = t_A·L^2/(3·π·G·d^4)", derive.RadiusSlip, "one sixteenth of"},
 	{"spread", "  = 16·t_A·L^2/(3·π·G·d^4)", "  = 16·t_A·L^2·180/(3·π^2·G·d^4)", derive.WrongAngle, "degrees"},
 	// Bore.

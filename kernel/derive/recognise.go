@@ -2,7 +2,9 @@ package derive
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"strconv"
 	"strings"
 
 	"shaftbook/kernel/algebra"
@@ -22,10 +24,11 @@ type measured struct {
 const recognisePoints = 5
 
 // recognise returns in words what kind of mistake a step makes, "" if it cannot
-// tell, and fills the factor. Where the dimensions differ, the values in SI
-// units are compared.
+// tell, and fills the factor and the slips. A slip is named only if it makes the
+// line above the claim, at every measured point. Where the dimensions differ, the
+// values in SI units are compared.
 func (j *judge) recognise(v *Verdict, a, b *statement, step *notation.DeriveStep, apart *pair) (string, Slip) {
-	j.eval.left = stepNodes
+	j.eval.left = recogniseNodes
 	if apart != nil && closeTogether(apart.above.Float64(), apart.claim.Float64()) {
 		return "the two lines differ only from the 13th digit on, as rounded numbers do", Rounded
 	}
@@ -33,31 +36,47 @@ func (j *judge) recognise(v *Verdict, a, b *statement, step *notation.DeriveStep
 	if len(m.points) < 3 {
 		return "", NoSlip
 	}
-	if f, ok := sameEverywhere(m.ratio); ok && math.Abs(f-1) > 1e-12 {
+	f, isFactor := sameEverywhere(m.ratio)
+	isFactor = isFactor && math.Abs(f-1) > 1e-12
+	prefix := ""
+	if isFactor {
 		v.Factor = &f
-		sameDimension := a.typ.Dim == b.typ.Dim
-		if words, slip := j.oldLimits(a, b, step); words != "" {
-			return words, slip
-		}
-		if sameDimension {
-			words, slip := constantFactor(f, a.expr, b.expr, a.full)
-			if slip != WrongFactor {
-				return words, slip
-			}
-			if named, s := j.matches(a, b, m); s == DroppedTerm || s == MeanValue {
-				return words + ": " + named, s
-			}
-			return words, slip
+		if text, known := factorText(f); known && f != -1 && a.typ.Dim == b.typ.Dim {
+			prefix = times(text) + ": "
 		}
 	}
 	if words, slip := j.oldLimits(a, b, step); words != "" {
 		return words, slip
 	}
+	if words, slip := j.slopeMissing(a, b, m); slip == ChainRule {
+		return words, slip
+	}
+	found := j.matching(a, b, j.exact(m))
+	j.eval.left = stepNodes
+	if len(found) > 0 && !found[0].general {
+		words := prefix + j.named(v, found)
+		if found[0].slip == AbsoluteValue {
+			if agree, apart := j.sorted(a, b); len(agree) > 0 {
+				words += "; " + whereItHolds(j.variablesOf(a, b), agree, apart)
+			}
+		}
+		return words, found[0].slip
+	}
+	if isFactor && a.typ.Dim == b.typ.Dim {
+		words, slip := constantFactor(f, b.expr)
+		if slip == WrongFactor && len(found) > 0 {
+			return prefix + j.named(v, found), found[0].slip
+		}
+		return words, slip
+	}
 	if words, slip := j.slopeMissing(a, b, m); words != "" {
 		return words, slip
 	}
-	if words, slip := j.matches(a, b, m); words != "" {
-		return words, slip
+	if len(found) > 0 {
+		return prefix + j.named(v, found), found[0].slip
+	}
+	if words := lostSign(m); words != "" {
+		return words, AbsoluteValue
 	}
 	if words, slip := j.missingTerm(a, b, m); words != "" {
 		return words, slip
@@ -66,6 +85,43 @@ func (j *judge) recognise(v *Verdict, a, b *statement, step *notation.DeriveStep
 		return words, slip
 	}
 	return j.specialCase(a, b)
+}
+
+// recogniseNodes bounds the evaluation in naming a slip.
+const recogniseNodes = 2 * stepNodes
+
+// lostSign recognises lines of one size of which the one above is never
+// negative and the other sometimes is.
+func lostSign(m measured) string {
+	differ := false
+	for _, r := range m.ratio {
+		if math.Abs(math.Abs(r)-1) > 1e-12 {
+			return ""
+		}
+		differ = differ || r < 0
+	}
+	for _, p := range m.pairs {
+		if p.above.Sign() < 0 {
+			return ""
+		}
+	}
+	if !differ {
+		return ""
+	}
+	return "the absolute value was lost: the line above is never negative, and this one sometimes is"
+}
+
+// named puts the slips that explain a line into words: the first and, if there
+// is one of another kind, that too.
+func (j *judge) named(v *Verdict, found []mistaken) string {
+	words := found[0].words
+	for _, s := range found[1:] {
+		if s.slip != found[0].slip {
+			v.Also = s.slip
+			return words + "; or else " + s.words
+		}
+	}
+	return words
 }
 
 func closeTogether(x, y float64) bool { return math.Abs(x-y) <= 1e-12*math.Abs(x) }
@@ -272,37 +328,104 @@ func (j *judge) ratioOver(m measured, e notation.Expr, n int) (float64, bool) {
 	return 0, false
 }
 
-// matches tries what the line above would give with one slip made in it, first
-// as it is written, then with its definitions put in.
-func (j *judge) matches(a, b *statement, m measured) (string, Slip) {
-	levels := []notation.Expr{a.expr}
-	if notation.Print(a.full) != notation.Print(a.expr) && size(a.full, 400) <= 400 {
-		levels = append(levels, a.full)
-	}
-	for _, e := range levels {
-		for _, s := range j.slips(e) {
-			full, err := j.scope.full(s.expr)
-			if err != nil || s.name != "" && !isFree(b.full, s.name) && !isFree(b.expr, s.name) {
+// matching returns the slips that explain the claim: those of the trade, or
+// else those of algebra. They are made in the line above as it is written, then
+// with its definitions put in, or taken back in the claim. Slips that take an
+// integral to evaluate come last.
+func (j *judge) matching(a, b *statement, explains func(mistaken) bool) []mistaken {
+	var general []mistaken
+	var later [][]mistaken
+	try := func(list []mistaken, costly bool) (trade []mistaken) {
+		for _, s := range list {
+			if isCostly(s.expr) != costly || j.eval.left < 0 || s.general && len(general) > 3 {
 				continue
 			}
-			if j.explains(full, m) {
-				return s.words, s.slip
+			if s.name != "" && !isFree(b.full, s.name) && !isFree(b.expr, s.name) || !explains(s) {
+				continue
 			}
-			if j.eval.left < 0 {
-				return "", NoSlip
+			if s.general {
+				general = append(general, s)
+			} else if trade = append(trade, s); len(trade) > 3 {
+				return trade
 			}
 		}
+		return trade
 	}
-	return "", NoSlip
+	for i, e := range j.levels(a) {
+		list := j.slips(e, b.expr)
+		if i == 0 {
+			list = append(list, j.undone(b.expr)...)
+			list = append(j.changeSlips(a.typed), list...)
+		}
+		if trade := try(list, false); len(trade) > 0 {
+			return trade
+		}
+		later = append(later, list)
+	}
+	for _, list := range later {
+		if trade := try(list, true); len(trade) > 0 {
+			return trade
+		}
+		if len(general) > 0 {
+			break
+		}
+	}
+	return general
 }
 
-// explains reports whether e has the claimed value at all measured points.
-func (j *judge) explains(e notation.Expr, m measured) bool {
-	for _, pr := range m.pairs {
-		x, err := j.eval.value(e, pr.at)
-		if err != nil || bigfloat.Compare(x, pr.claim, 14, 0) != bigfloat.Agrees {
+// exact returns whether a slip explains the claim at all measured points, to 14
+// digits.
+func (j *judge) exact(m measured) func(mistaken) bool {
+	memory := map[string]bigfloat.Value{}
+	return func(s mistaken) bool {
+		full, err := j.scope.full(s.expr)
+		if err != nil {
 			return false
 		}
+		for i, pr := range m.pairs {
+			x, err := j.withMemory(memory, full, pr.at, i)
+			want := pr.claim
+			if s.undone {
+				want = pr.above
+			}
+			if err != nil || bigfloat.Compare(x, want, 14, 0) != bigfloat.Agrees {
+				return false
+			}
+		}
+		return true
 	}
-	return true
+}
+
+// withMemory evaluates e at the i-th point. Integrals and their like, which most
+// slips leave as they are, are evaluated once.
+func (j *judge) withMemory(memory map[string]bigfloat.Value, e notation.Expr, p point, i int) (bigfloat.Value, error) {
+	if !isCostly(e) {
+		return j.eval.value(e, p)
+	}
+	at := maps.Clone(p)
+	var failed error
+	var walk func(notation.Expr) notation.Expr
+	walk = func(e notation.Expr) notation.Expr {
+		b, ok := e.(*notation.Bind)
+		if !ok {
+			return notation.Map(e, walk)
+		}
+		key := strconv.Itoa(i) + "′" + notation.Print(b)
+		x, known := memory[key]
+		if !known {
+			var err error
+			if x, err = j.eval.value(b, p); err != nil {
+				failed = err
+				return e
+			}
+			memory[key] = x
+		}
+		at[key] = x
+		return makerAt(e).name(key)
+	}
+	e = walk(e)
+	if failed != nil {
+		return bigfloat.Value{}, failed
+	}
+	return j.eval.value(e, at)
 }

@@ -10,13 +10,7 @@ import (
 // specialCase finds what would have to be so for the step to hold: two names
 // equal, or else a name 1 or 0.
 func (j *judge) specialCase(a, b *statement) (string, Slip) {
-	used := usedNames(a.full, b.full)
-	var vars []*variable
-	for _, v := range j.scope.vars {
-		if used[v.name.Ident] {
-			vars = append(vars, v)
-		}
-	}
+	vars := j.variablesOf(a, b)
 	agree, apart := j.sorted(a, b)
 	if len(agree) > 0 {
 		return whereItHolds(vars, agree, apart), SpecialCase
@@ -28,18 +22,30 @@ func (j *judge) specialCase(a, b *statement) (string, Slip) {
 			}
 			first, second := x.name.Ident, y.name.Ident
 			if j.holdsIf(a, b, func(p point) { p[second] = p[first] }) || j.holdsNearly(a, b, first, second) {
-				return fmt.Sprintf("it holds only if %s = %s", first, second), SpecialCase
+				return fmt.Sprintf("it holds if %s = %s, and not in general", first, second), SpecialCase
 			}
 		}
 	}
 	for _, n := range []int64{1, 0} {
 		for _, x := range vars {
 			if (n == 0 || x.dim.IsNumber()) && j.holdsIf(a, b, func(p point) { p[x.name.Ident] = bigfloat.Int(n) }) {
-				return fmt.Sprintf("it holds only if %s = %d", x.name.Ident, n), SpecialCase
+				return fmt.Sprintf("it holds if %s = %d, and not in general", x.name.Ident, n), SpecialCase
 			}
 		}
 	}
 	return "", NoSlip
+}
+
+// variablesOf lists the given names that two lines depend on.
+func (j *judge) variablesOf(a, b *statement) []*variable {
+	used := usedNames(a.full, b.full)
+	var vars []*variable
+	for _, v := range j.scope.vars {
+		if used[v.name.Ident] {
+			vars = append(vars, v)
+		}
+	}
+	return vars
 }
 
 // sorted evaluates the lines at a dozen points and a wide dozen, and returns

@@ -36,24 +36,46 @@ func (k Kind) String() string { return [...]string{"follows", "fails", "open", "
 // A Slip is what kind of mistake a step makes, as far as it was recognised.
 type Slip string
 
-// The slips that are recognised.
+// The slips that are recognised. README.md lists what each is found by.
 const (
-	NoSlip        Slip = ""
-	WrongFactor   Slip = "factor"       // off by a constant factor
-	WrongSign     Slip = "sign"         // off by −1, or the sign of one term
-	WrongPower    Slip = "power"        // off by powers of names, or a wrong exponent
-	ChainRule     Slip = "chain-rule"   // the slope of an inner function is missing
-	DroppedTerm   Slip = "dropped-term" // a term was left out
-	SwappedLimits Slip = "swapped-limits"
-	OldLimits     Slip = "old-limits" // limits not changed with the variable
+	NoSlip Slip = ""
+
+	// Of integrals and sums.
+	ChainRule     Slip = "chain-rule"     // the slope of an inner function is missing
+	SwappedLimits Slip = "swapped-limits" // the limits changed places
+	OldLimits     Slip = "old-limits"     // limits not changed with the variable
+	LostLimit     Slip = "lost-limit"     // the antiderivative was taken at one limit only
+	WrongEnd      Slip = "wrong-end"      // a value taken at the other end
+	OneEnd        Slip = "one-end"        // an integrand taken at one end for the whole range
+	MeanValue     Slip = "mean-value"     // an integrand taken at mid-length for the whole range
+	MeanStiffness Slip = "mean-stiffness" // the stiffnesses at the two ends averaged
+	MeanTwist     Slip = "mean-twist"     // the integrands at the two ends averaged
+
+	// Of the trade.
 	RadiusSlip    Slip = "radius-diameter"
-	WrongName     Slip = "wrong-name"   // one name stands for another
-	SpecialCase   Slip = "special-case" // holds only in a special case
-	WrongAngle    Slip = "angle-unit"   // degrees and radians
-	Rounded       Slip = "rounded"      // a number was rounded
-	MeanValue     Slip = "mean-value"   // an integrand taken at one place for the whole range
-	Powers        Slip = "split-power"  // (a − b)ⁿ taken for aⁿ − bⁿ, or the reverse
-	Dimensions    Slip = "dimension"
+	Bending       Slip = "bending-torsion" // π/64·d⁴ for π/32·d⁴, or 32 for 16
+	Modulus       Slip = "modulus"         // Young's modulus for the shear modulus
+	WrongAngle    Slip = "angle-unit"      // degrees and radians
+	WrongSpeed    Slip = "speed-unit"      // the 60 or the 2π of revolutions per minute
+	WrongUnits    Slip = "units"           // millimetres for metres and their like
+	DecimalPlace  Slip = "decimal-place"
+	Rounded       Slip = "rounded"        // a number was rounded
+	Slope         Slip = "slope"          // the slope of a taper upside down, or without its length
+	Series        Slip = "series"         // stiffnesses added where compliances add
+	OneTorque     Slip = "one-torque"     // one torque for every piece
+	EqualSections Slip = "equal-sections" // unequal sections treated as equal
+
+	// Of algebra.
+	WrongFactor      Slip = "factor"            // off by a constant factor
+	WrongSign        Slip = "sign"              // off by −1, or the sign of one term
+	WrongPower       Slip = "power"             // off by powers of names, or a wrong exponent
+	Powers           Slip = "split-power"       // (a − b)ⁿ taken for aⁿ − bⁿ, or the reverse
+	SplitDenominator Slip = "split-denominator" // 1/(a + b) taken for 1/a + 1/b, or the reverse
+	AbsoluteValue    Slip = "absolute-value"    // √(u²) taken for u
+	DroppedTerm      Slip = "dropped-term"      // a term was left out
+	WrongName        Slip = "wrong-name"        // one name stands for another
+	SpecialCase      Slip = "special-case"      // holds only in a special case
+	Dimensions       Slip = "dimension"
 )
 
 // A NamedQuantity is the value of a name: Text as a reader would write it, SI
@@ -80,7 +102,11 @@ type Verdict struct {
 	Above, Claimed string // the two values there, as shown
 	OwnLeft        bool   // Above is the value of the left side that the line itself has
 	Slip           Slip
+	Also           Slip // a second slip that explains the line as well
 }
+
+// Is reports whether a slip is one of those that the verdict names.
+func (v *Verdict) Is(s Slip) bool { return s != NoSlip && (v.Slip == s || v.Also == s) }
 
 // Reason returns Why with the values of the example, where there is one.
 func (v *Verdict) Reason() string {
