@@ -66,6 +66,7 @@ type jsonStep struct {
 	Factor         *float64          `json:"factor"`
 	Counterexample map[string]string `json:"counterexample"`
 	Slip           derive.Slip       `json:"slip,omitempty"`
+	Also           derive.Slip       `json:"also,omitempty"`
 }
 
 // jsonLineError is a line of a derivation that could not be read.
@@ -78,7 +79,7 @@ func writeVerdictsJSON(out io.Writer, report derive.Report) error {
 	encoder := json.NewEncoder(out)
 	encoder.SetEscapeHTML(false)
 	for _, v := range report.Verdicts {
-		line := jsonStep{Line: v.Line, Step: v.Step, Verdict: v.Kind.String(), Why: v.Reason(), Factor: v.Factor, Slip: v.Slip}
+		line := jsonStep{Line: v.Line, Step: v.Step, Verdict: v.Kind.String(), Why: v.Reason(), Factor: v.Factor, Slip: v.Slip, Also: v.Also}
 		for _, q := range v.Counterexample {
 			if line.Counterexample == nil {
 				line.Counterexample = map[string]string{}

@@ -60,6 +60,7 @@ func Judge(ctx context.Context, cell *notation.DeriveCell, settings Settings) Re
 	for _, line := range cell.Lines {
 		j.line(line)
 	}
+	j.adviseParameters()
 	j.list.Sort()
 	return Report{j.verdicts, j.list}
 }
@@ -264,6 +265,7 @@ func (j *judge) judgeClaim(line notation.DeriveLine, e notation.Expr, step *nota
 		v.Kind, v.Why = Open, "this line cannot be judged: "+d.Message
 		if d.Code == check.CodeDimension || d.Code == check.CodeExponent {
 			v.Kind, v.Slip, v.Why = Fails, Dimensions, "the dimensions do not fit: "+d.Message
+			j.recogniseWithin(&v, before, e, step)
 		} else {
 			j.list = append(j.list, errs...)
 		}
@@ -290,6 +292,20 @@ func (j *judge) judgeClaim(line notation.DeriveLine, e notation.Expr, step *nota
 		}
 	}
 	j.verdicts = append(j.verdicts, v)
+}
+
+// recogniseWithin looks for the slip in a line whose own dimensions do not fit,
+// by its values in SI units.
+func (j *judge) recogniseWithin(v *Verdict, above *statement, e notation.Expr, step *notation.DeriveStep) {
+	full, err := j.scope.full(e)
+	if above == nil || err != nil || j.quiet {
+		return
+	}
+	claim := &statement{expr: e, full: full, part: j.scope.apply(e), line: v.Line}
+	if words, slip := j.recognise(v, above, claim, step, nil); words != "" {
+		v.Why, v.Slip = v.Why+"; "+words, slip
+	}
+	v.Factor = nil
 }
 
 // simplify replaces a name or a function by a later line of its chain, once that

@@ -178,9 +178,7 @@ func (j *judge) oldLimits(a, b *statement, step *notation.DeriveStep) (string, S
 	}
 	x := c.before.Var.Ident
 	low, high := put(c.u, x, c.before.From), put(c.u, x, c.before.To)
-	turned := c
-	turned.before = &notation.Bind{Var: c.before.Var, From: c.before.To, To: c.before.From}
-	if changed, decided := j.limitsChanged(turned); decided && changed {
+	if changed, decided := j.limitsChanged(c.turned()); decided && changed {
 		return fmt.Sprintf("the limits of the integral were swapped: %s runs from %s to %s", step.With.Ident, j.called(low), j.called(high)), SwappedLimits
 	}
 	return fmt.Sprintf("the limits do not belong to %s: as %s runs from %s to %s, %[1]s runs from %[5]s to %[6]s",

@@ -80,9 +80,74 @@ func (j *judge) rounds(v *Verdict, a, b *statement) bool {
 	default:
 		v.Kind, v.Exact, v.Slip = Fails, !x.Estimated(), NoSlip
 		v.Why = fmt.Sprintf("the line above is %s, which does not round to %s", j.shownCloser(x, a, u, half), written)
+		if math.Abs(y.Float64()) >= leastRounded*half {
+			if found := j.matching(a, b, j.atDigits(x, y, half, doubt)); len(found) > 0 && !found[0].general {
+				v.Slip = found[0].slip
+				v.Why += ": " + j.named(v, found)
+			} else if words := j.roundedEarly(a, x, y, half, doubt); words != "" {
+				v.Slip = Rounded
+				v.Why += ": " + words
+			}
+		}
 		v.Above, v.Claimed = j.shownCloser(x, a, u, half), written
 	}
 	return true
+}
+
+// atDigits returns whether a slip explains a number at the digits written. x is
+// the value of the line above, y the number.
+func (j *judge) atDigits(x, y bigfloat.Value, half, doubt float64) func(mistaken) bool {
+	j.eval.left = recogniseNodes
+	return func(s mistaken) bool {
+		full, err := j.scope.full(s.expr)
+		if err != nil {
+			return false
+		}
+		value, err := j.eval.value(full, point{})
+		if err != nil {
+			return false
+		}
+		if s.undone {
+			return math.Abs(value.Float64()-x.Float64()) <= (half+doubt)*math.Abs(x.Float64()/y.Float64())
+		}
+		return math.Abs(value.Float64()-y.Float64()) <= half+doubt
+	}
+}
+
+// roundedEarly recognises a number that comes of rounding a value on the way: the
+// line above itself, before it was converted, or a defined name in it. It
+// reproduces the number at the digits written.
+func (j *judge) roundedEarly(a *statement, x, y bigfloat.Value, half, doubt float64) string {
+	near := func(value float64) bool { return math.Abs(value-y.Float64()) <= half+doubt }
+	const least, most = 2, 4
+	for _, e := range j.levels(a) {
+		for _, ident := range distinctNames(e) {
+			value, defined := j.scope.values[ident]
+			if !defined {
+				continue
+			}
+			exact, err := j.eval.value(value, point{})
+			if err != nil {
+				continue
+			}
+			for figures := least; figures <= most; figures++ {
+				full, err := j.scope.full(put(e, ident, makerAt(e).roundedTo(exact.Float64(), figures)))
+				if err != nil {
+					break
+				}
+				if got, err := j.eval.value(full, point{}); err == nil && near(got.Float64()) {
+					return fmt.Sprintf("%s was rounded to %d figures on the way; keep more until the end", ident, figures)
+				}
+			}
+		}
+	}
+	for figures := 1; figures <= most; figures++ {
+		rounded, err := j.eval.value(makerAt(a.expr).roundedTo(x.Float64(), figures), point{})
+		if err == nil && near(rounded.Float64()) {
+			return fmt.Sprintf("the value was rounded to %d figures before it was converted; keep more until the end", figures)
+		}
+	}
+	return ""
 }
 
 // shownCloser shows a value with a digit more than the last one written.

@@ -80,8 +80,7 @@ func fractionalExponent(b *notation.Binary) (*big.Rat, bool) {
 // isAcross reports whether a name is that of a radius or a diameter.
 func isAcross(ident string) bool { return strings.ContainsAny(ident[:1], "dDrR") }
 
-// radiusSlips takes a diameter for its half or its double: a name, a number, or
-// the base of a third or fourth power; and the result of a cube or fourth root.
+// radiusSlips takes a diameter for its half or its double: a name or the base of a third or fourth power; and the result of a cube or fourth root.
 func (j *judge) radiusSlips(list []mistaken, e notation.Expr) []mistaken {
 	const half, twice = "radius and diameter were mixed: half of %s stands for %[1]s", "radius and diameter were mixed: twice %s stands for %[1]s"
 	both := func(of notation.Expr, with func(notation.Expr) notation.Expr) {
@@ -112,9 +111,6 @@ func (j *judge) radiusSlips(list []mistaken, e notation.Expr) []mistaken {
 		if third || fourth {
 			both(b, func(x notation.Expr) notation.Expr { return replace(e, b, x) })
 		}
-	}
-	for _, q := range find(e, func(q *notation.Quantity) bool { return q.Unit.Unit.Dim == lengthDimension }) {
-		both(q, func(x notation.Expr) notation.Expr { return replace(e, q, x) })
 	}
 	return list
 }

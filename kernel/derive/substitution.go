@@ -118,14 +118,26 @@ func (j *judge) sameValue(x, y notation.Expr) (same, decided bool) {
 	return compared > 0, compared > 0
 }
 
-// checkSubstitution adds to the verdict on a right step that its stated change
-// of variable does not lead to its limits.
+// checkSubstitution adds to the verdict on a right step what its limits have to
+// do with its stated change of variable. The step is right, so it is not called
+// wrong: with du = −k·dx, say, swapped limits take up the sign.
 func (j *judge) checkSubstitution(v *Verdict, a, b *statement, step *notation.DeriveStep) {
 	c, ok := j.changeOf(a, b, step)
 	if !ok {
 		return
 	}
-	if changed, decided := j.limitsChanged(c); decided && !changed {
-		v.Why += fmt.Sprintf("; but %s = %s does not lead to these limits", step.With.Ident, notation.Print(step.WithX))
+	if changed, decided := j.limitsChanged(c); !decided || changed {
+		return
 	}
+	if changed, decided := j.limitsChanged(c.turned()); decided && changed {
+		v.Why += "; swapping the limits takes up a sign"
+		return
+	}
+	v.Why += fmt.Sprintf("; these limits come of another change of variable than %s = %s", step.With.Ident, notation.Print(step.WithX))
+}
+
+// turned is the change with the limits of the old integral swapped.
+func (c change) turned() change {
+	c.before = &notation.Bind{Var: c.before.Var, From: c.before.To, To: c.before.From}
+	return c
 }

@@ -207,20 +207,37 @@ func (w *lineWriter) gap() {
 
 // slipWords names the kinds of mistakes.
 var slipWords = map[derive.Slip]string{
-	derive.WrongFactor:   "a constant factor",
-	derive.WrongSign:     "a sign",
-	derive.WrongPower:    "a power",
-	derive.ChainRule:     "the derivative of the inner function",
-	derive.DroppedTerm:   "a term left out",
-	derive.SwappedLimits: "upper and lower limits swapped",
-	derive.OldLimits:     "limits that belong to the old variable",
-	derive.RadiusSlip:    "radius and diameter confused",
-	derive.WrongName:     "the wrong name",
-	derive.SpecialCase:   "true only in a special case",
-	derive.WrongAngle:    "degrees and radians confused",
-	derive.Rounded:       "a number rounded too early",
-	derive.Powers:        "the power of a sum",
-	derive.Dimensions:    "dimensions",
+	derive.ChainRule:        "the derivative of the inner function",
+	derive.SwappedLimits:    "upper and lower limits swapped",
+	derive.OldLimits:        "limits that belong to the old variable",
+	derive.LostLimit:        "a limit lost",
+	derive.WrongEnd:         "taken at the wrong end",
+	derive.OneEnd:           "one end taken for the whole length",
+	derive.MeanValue:        "the middle taken for the whole length",
+	derive.MeanStiffness:    "stiffnesses averaged",
+	derive.MeanTwist:        "the values at the ends averaged",
+	derive.RadiusSlip:       "radius and diameter confused",
+	derive.Bending:          "bending and torsion confused",
+	derive.Modulus:          "Young's modulus for the shear modulus",
+	derive.WrongAngle:       "degrees and radians confused",
+	derive.WrongSpeed:       "revolutions per minute and radians per second confused",
+	derive.WrongUnits:       "units not converted",
+	derive.DecimalPlace:     "a decimal point slipped",
+	derive.Rounded:          "a number rounded too early",
+	derive.Slope:            "the slope of the taper",
+	derive.Series:           "stiffnesses added where compliances add",
+	derive.OneTorque:        "one torque for every piece",
+	derive.EqualSections:    "unequal sections taken as equal",
+	derive.WrongFactor:      "a constant factor",
+	derive.WrongSign:        "a sign",
+	derive.WrongPower:       "a power",
+	derive.Powers:           "the power of a sum",
+	derive.SplitDenominator: "a denominator split",
+	derive.AbsoluteValue:    "an absolute value lost",
+	derive.DroppedTerm:      "a term left out",
+	derive.WrongName:        "the wrong name",
+	derive.SpecialCase:      "true only in a special case",
+	derive.Dimensions:       "dimensions",
 }
 
 // said explains why, what kind of mistake it is, and where the two lines differ.
@@ -246,7 +263,11 @@ func (w *lineWriter) said() {
 	w.text(capital(v.Why) + ".")
 	w.put("</p>")
 	if word := slipWords[v.Slip]; word != "" {
-		w.put(`<p class="wrong-kind" data-slip="`, string(v.Slip), `">Kind of mistake: <strong>`, word, `</strong></p>`)
+		w.put(`<p class="wrong-kind" data-slip="`, string(v.Slip), `">Kind of mistake: <strong>`, word, `</strong>`)
+		if also := slipWords[v.Also]; also != "" {
+			w.put(`, or <strong data-slip="`, string(v.Also), `">`, also, `</strong>`)
+		}
+		w.put(`</p>`)
 	}
 	w.example(v)
 }
