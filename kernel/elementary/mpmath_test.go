@@ -15,6 +15,8 @@ import (
 	"testing"
 )
 
+var pointCount = flag.Int("points", 60_000, "how many points are compared with mpmath; 450000 take it most of a minute")
+
 var update = flag.Bool("update", false, "rewrite the files under testdata")
 
 // A reference is a true value: the float64 nearest to it, and how far it lies
@@ -132,9 +134,12 @@ func check(t *testing.T, list []point, answers []reference) {
 	t.Logf("%d points, %d misses", len(list), misses)
 }
 
-// TestAgainstMpmath compares 450,000 hard points with mpmath.
+// TestAgainstMpmath compares hard points with mpmath, as many as -points asks for.
 func TestAgainstMpmath(t *testing.T) {
-	count := 450_000
+	count := *pointCount
+	if *update {
+		count = max(count, 450_000)
+	}
 	if testing.Short() {
 		count = 20_000
 	}
