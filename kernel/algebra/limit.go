@@ -83,3 +83,37 @@ func rationalAt(at source.Span, r *big.Rat) notation.Expr {
 	}
 	return b.div(integer(r.Num()), integer(r.Denom()))
 }
+
+// Terms returns the terms of a sum that is equal to e, each a product, where the
+// divisor of e does not depend on a name or is a product itself. ok is false
+// where it is neither, and for a single term.
+func Terms(e notation.Expr, ident string) (terms []notation.Expr, ok bool) {
+	r, ok := Normal(e, nil)
+	if !ok || len(r.num) < 2 || len(r.num) > maxQuotient || len(r.den) > 1 && r.dependsOn(r.den, ident) {
+		return nil, false
+	}
+	b := builder{e.Span()}
+	for i := range r.num {
+		// One by one, so that what a term shares with the divisor is cancelled.
+		term, ok := r.n.reduced(r.num[i:i+1], r.den)
+		if !ok {
+			return nil, false
+		}
+		num, ok1 := term.num.expression(b, r.n)
+		den, ok2 := term.den.expression(b, r.n)
+		if !ok1 || !ok2 {
+			return nil, false
+		}
+		terms = append(terms, b.div(num, den))
+	}
+	return terms, true
+}
+
+func (r Ratio) dependsOn(p poly, ident string) bool {
+	for id, name := range r.n.names {
+		if (name == ident || r.n.opaque[id][ident]) && p.holds(id) {
+			return true
+		}
+	}
+	return false
+}

@@ -53,14 +53,7 @@ func expWide(x *big.Float) *big.Float {
 	k := int(math.Round(f / math.Ln2))
 	r := wide().Sub(x, wide().Mul(fromInt(int64(k)), constants().ln2))
 	r.SetMantExp(r, -8)
-	sum, term := fromInt(1), fromInt(1)
-	for i := int64(1); i < 80; i++ {
-		term = wide().Quo(wide().Mul(term, r), fromInt(i))
-		if term.Sign() == 0 || term.MantExp(nil) < -working {
-			break
-		}
-		sum.Add(sum, term)
-	}
+	sum := fromFixed(expSeries(toFixed(r)))
 	for range 8 {
 		sum = wide().Mul(sum, sum)
 	}
@@ -161,15 +154,8 @@ func sinCosWide(x *big.Float) (s, c *big.Float) {
 	f, _ := x.Float64()
 	q := int64(math.Round(f / (math.Pi / 2)))
 	r := wide().Sub(x, wide().Mul(fromInt(q), constants().half))
-	minusSquare := wide().Neg(wide().Mul(r, r))
-	s, c = wide(), wide()
-	term := fromInt(1)
-	for k := int64(0); k < 200 && term.Sign() != 0 && term.MantExp(nil) > -working; k += 2 {
-		c.Add(c, term)
-		odd := wide().Quo(wide().Mul(term, r), fromInt(k+1))
-		s.Add(s, odd)
-		term = wide().Quo(wide().Mul(term, minusSquare), fromInt((k+1)*(k+2)))
-	}
+	sine, cosine := sinCosSeries(toFixed(r))
+	s, c = fromFixed(sine), fromFixed(cosine)
 	switch q & 3 {
 	case 1:
 		return c, s.Neg(s)

@@ -256,7 +256,28 @@ func integral(prove *prover, b *notation.Bind, f notation.Expr, depth int, how m
 	if value, ok := prove.byTable(b, f); ok {
 		return value, true
 	}
-	return polynomial(b, f)
+	if value, ok := polynomial(b, f); ok {
+		return value, true
+	}
+	return termByTerm(prove, b, f, depth)
+}
+
+// termByTerm multiplies the integrand out and integrates each term.
+func termByTerm(prove *prover, b *notation.Bind, f notation.Expr, depth int) (notation.Expr, bool) {
+	terms, ok := algebra.Terms(f, b.Var.Ident)
+	if !ok {
+		return nil, false
+	}
+	m := makerAt(b)
+	sum := m.number(0)
+	for _, term := range terms {
+		value, ok := integral(prove, b, term, min(depth-1, 2), honest)
+		if !ok {
+			return nil, false
+		}
+		sum = m.add(sum, m.paren(value))
+	}
+	return sum, true
 }
 
 // powerOfLinear recognises f = c·pᵐ with p linear in the variable: then f′·p =

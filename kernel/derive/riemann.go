@@ -88,7 +88,16 @@ func (j *judge) limitElement(e notation.Expr) (notation.Expr, bool) {
 	if len(limits) != 1 || !isAffine(e, limits[0]) {
 		return nil, false
 	}
-	l := limits[0]
+	element, ok := riemannElement(limits[0])
+	if !ok {
+		return nil, false
+	}
+	return replace(e, limits[0], makerAt(element).paren(element)), true
+}
+
+// riemannElement turns the limit of a sum up to n into the limit of n times its
+// term at s·n.
+func riemannElement(l *notation.Bind) (*notation.Bind, bool) {
 	if end, ok := l.From.(*notation.Infinity); !ok || end.Sign < 0 {
 		return nil, false
 	}
@@ -105,7 +114,7 @@ func (j *judge) limitElement(e notation.Expr) (notation.Expr, bool) {
 	term := m.mul(m.name(n.Ident), m.paren(put(b.Body, b.Var.Ident, m.mul(m.name(share), m.name(n.Ident)))))
 	c := *l
 	c.Body = replace(l.Body, b, m.paren(term))
-	return replace(e, l, m.paren(&c)), true
+	return &c, true
 }
 
 // integralElement replaces the only integral in e by its range times the

@@ -107,22 +107,48 @@ func (s *scope) defineFunction(d *notation.DeriveDefine) error {
 
 // simplifyFunction gives a function a simpler body, in terms of the names of its
 // parameters. What is proved for a restricted parameter is not proved for every
-// argument, so then the body stays.
+// argument, so then it is proved once more without the restriction, or the body
+// stays.
 func (s *scope) simplifyFunction(ident string, body notation.Expr) {
 	f, def := s.functions[ident], s.symbols[ident].Func
 	if !isSimpler(body, f.body) {
 		return
 	}
+	before := f.body
 	for i, p := range def.Params {
-		for _, c := range s.domain {
-			if isFree(c, p.Ident) {
-				return
-			}
-		}
+		before = algebra.Substitute(before, f.params[i], makerAt(p).name(p.Ident))
+	}
+	if !s.holdsForAnyArgument(def.Params, before, body) {
+		return
+	}
+	for i, p := range def.Params {
 		body = algebra.Substitute(body, p.Ident, makerAt(p).name(f.params[i]))
 	}
 	f.body = body
 	s.functions[ident] = f
+}
+
+// holdsForAnyArgument reports whether an equation that is proved in the domain is
+// proved also without what the domain says of some names.
+func (s *scope) holdsForAnyArgument(names []*notation.Name, a, b notation.Expr) bool {
+	domain := s.domain
+	defer func() { s.domain = domain }()
+	s.domain = nil
+	for _, c := range domain {
+		free := true
+		for _, name := range names {
+			free = free && !isFree(c, name.Ident)
+		}
+		if free {
+			s.domain = append(s.domain, c)
+		}
+	}
+	if len(s.domain) == len(domain) {
+		return true
+	}
+	p := newProver(s)
+	equal, decided := algebra.EqualExactly(p.closed(p.resolve(a)), p.closed(p.resolve(b)), nil)
+	return equal && decided && p.defined(a) == nil && p.defined(b) == nil
 }
 
 var errTooLong = errors.New("with its definitions put in, this line is too long to be judged")

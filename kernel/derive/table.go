@@ -6,8 +6,8 @@ import (
 )
 
 // byTable integrates c·g(p) for a linear p and a constant c, with g one of the
-// functions that have a short antiderivative G: ∫ c·g(p) dx = c·G(p)/p′. The
-// antiderivative is differentiated before it is believed, and must have a value
+// functions that have a short antiderivative G: ∫ c·g(p) dx = c·G(p)/p′. Where c
+// is a polynomial, it integrates by parts. The antiderivative is differentiated before it is believed, and must have a value
 // on the whole range.
 func (p *prover) byTable(b *notation.Bind, f notation.Expr) (notation.Expr, bool) {
 	x, m := b.Var.Ident, makerAt(b)
@@ -20,20 +20,10 @@ func (p *prover) byTable(b *notation.Bind, f notation.Expr) (notation.Expr, bool
 		if err != nil || isFree(slope, x) {
 			continue
 		}
-		// f = c·call with a c that holds no x.
-		c := m.div(m.paren(f), call)
-		steady, err := algebra.Derivative(c, x, nil)
-		if err != nil {
+		whole, ok := byParts(m, x, replace(f, call, m.number(1)), call, g, slope)
+		if !ok {
 			continue
 		}
-		if zero, decided := algebra.EqualExactly(steady, m.number(0), nil); !zero || !decided {
-			continue
-		}
-		constant := replace(f, call, m.number(1))
-		if isFree(constant, x) {
-			continue
-		}
-		whole := m.div(m.mul(m.paren(constant), g), m.paren(slope))
 		back, err := algebra.Derivative(whole, x, nil)
 		if err != nil {
 			continue
@@ -45,6 +35,42 @@ func (p *prover) byTable(b *notation.Bind, f notation.Expr) (notation.Expr, bool
 			continue
 		}
 		return m.sub(m.paren(put(whole, x, b.To)), m.paren(put(whole, x, b.From))), true
+	}
+	return nil, false
+}
+
+// byParts returns Σ (−1)ⁱ·c⁽ⁱ⁾·Gᵢ₊₁/slopeⁱ⁺¹ for c·call, with G₁ = g the
+// antiderivative of the call by its argument, and so on. What comes out is an
+// antiderivative only if call is a factor of the integrand; the caller checks.
+func byParts(m maker, x string, c notation.Expr, call *notation.Call, g, slope notation.Expr) (notation.Expr, bool) {
+	divisor := m.paren(slope)
+	sum := m.div(m.mul(m.paren(c), g), divisor)
+	for range 6 {
+		if !isFree(c, x) {
+			return sum, true
+		}
+		again, ok := again(m, call, g)
+		next, err := algebra.Derivative(c, x, nil)
+		if !ok || err != nil || !isPolynomial(c, x) || size(next, maxNodes/8) > maxNodes/8 {
+			return nil, false
+		}
+		c, g = m.paren(m.neg(m.paren(next))), again
+		divisor = m.mul(divisor, m.paren(slope))
+		sum = m.add(sum, m.div(m.mul(c, g), m.paren(divisor)))
+	}
+	return nil, false
+}
+
+// again returns the antiderivative of g, which is one of sine, cosine or exp.
+func again(m maker, call *notation.Call, g notation.Expr) (notation.Expr, bool) {
+	switch e := notation.Unparen(g).(type) {
+	case *notation.Unary:
+		inner, ok := again(m, call, e.X)
+		return m.paren(m.neg(m.paren(inner))), ok
+	case *notation.Call:
+		if call.Fun.Ident != "ln" {
+			return antiderivative(m, e), true
+		}
 	}
 	return nil, false
 }
