@@ -204,11 +204,13 @@ func (n *normaliser) exponential(arg Ratio, written notation.Expr) (Ratio, bool)
 		if !ok {
 			return Ratio{}, false
 		}
+		n.writeExponential(atom, unit, written)
 		if c.den > 1 {
 			power, ok := n.atom("exp "+poly{{whole(1), m.powers}}.text(n.names), written)
 			if !ok {
 				return Ratio{}, false
 			}
+			n.writeExponential(power, poly{{whole(1), m.powers}}, written)
 			n.relations[atom] = relation{int(c.den), n.power1(power).num}
 		}
 		part, ok := n.wholePower(n.power1(atom), c.num)
@@ -220,6 +222,14 @@ func (n *normaliser) exponential(arg Ratio, written notation.Expr) (Ratio, bool)
 		}
 	}
 	return result, true
+}
+
+// writeExponential keeps exp(p) as what an atom is written as.
+func (n *normaliser) writeExponential(atom int, p poly, at notation.Expr) {
+	b := builder{at.Span()}
+	if tree, ok := p.expression(b, n); ok {
+		n.write(atom, b.call("exp", tree))
+	}
 }
 
 // ofTurns returns the sine or cosine of a multiple of π where it is 0, ±1 or ±½.
