@@ -117,3 +117,16 @@ func (r Ratio) dependsOn(p poly, ident string) bool {
 	}
 	return false
 }
+
+// Fraction returns e as one fraction of two polynomials, written out. ok is false if e
+// is not such a fraction, or cannot be written outside a form that binds a name.
+func Fraction(e notation.Expr) (num, den notation.Expr, ok bool) {
+	r, ok := Normal(e, nil)
+	if !ok {
+		return nil, nil, false
+	}
+	b := builder{e.Span()}
+	num, ok1 := r.num.expression(b, r.n)
+	den, ok2 := r.den.expression(b, r.n)
+	return num, den, ok1 && ok2
+}

@@ -36,10 +36,12 @@ const exactOrder = 1 << 20
 // give (D.E. Knuth, The Art of Computer Programming, vol. 2, 3rd ed., 4.7, from
 // memory). ok is false if e has no such series here: |x|, branches, integrals and sums
 // over the name are not expanded.
-func Expand(e notation.Expr, ident string) (Expansion, bool) {
+//
+// Roots of coefficients pass through simplify, which may know that √(a²) is a.
+func Expand(e notation.Expr, ident string, simplify func(notation.Expr) notation.Expr) (Expansion, bool) {
 	n := newNormaliser(nil)
 	n.work *= 10
-	x := &expander{n: n, ident: ident, at: builder{e.Span()}, sure: true}
+	x := &expander{n: n, ident: ident, at: builder{e.Span()}, sure: true, simplify: simplify}
 	s, ok := x.expand(e, deepest)
 	if !ok {
 		return Expansion{}, false
@@ -100,6 +102,8 @@ type expander struct {
 	at    builder
 	needs []Need
 	sure  bool
+
+	simplify func(notation.Expr) notation.Expr // or nil
 }
 
 // term returns the coefficient of name^(lead+i), 0 past the last.
@@ -321,7 +325,7 @@ func (x *expander) power(s series, r *big.Rat) (series, bool) {
 	}
 	first, ok := x.whole(1), true
 	if value, isConstant := c.Constant(); !isConstant || value.Cmp(big.NewRat(1, 1)) != 0 {
-		first, ok = x.constant(x.at.binary(notation.OpPow, x.at.paren(base), rationalAt(x.at.at, r)))
+		first, ok = x.constant(x.powerOf(base, r))
 	}
 	if !ok {
 		return series{}, false
@@ -347,6 +351,19 @@ func (x *expander) power(s series, r *big.Rat) (series, bool) {
 		g.c = append(g.c, sum)
 	}
 	return x.mul(series{int(lead.Num().Int64()), first.c, exactOrder}, g)
+}
+
+// powerOf writes a power of a coefficient, one of its square root where it can be.
+func (x *expander) powerOf(base notation.Expr, r *big.Rat) notation.Expr {
+	base = x.at.paren(base)
+	if r.Denom().Cmp(big.NewInt(2)) == 0 {
+		base = x.at.paren(x.at.root(base))
+		r = new(big.Rat).SetInt(r.Num())
+		if x.simplify != nil {
+			base = x.at.paren(x.simplify(base))
+		}
+	}
+	return x.at.binary(notation.OpPow, base, rationalAt(x.at.at, r))
 }
 
 // function expands a function of a series that has a value where the name is 0.

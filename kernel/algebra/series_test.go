@@ -45,7 +45,7 @@ func TestExpand(t *testing.T) {
 		if list.HasErrors() {
 			t.Fatal(list[0].Render())
 		}
-		got, ok := algebra.Expand(e, "k")
+		got, ok := algebra.Expand(e, "k", nil)
 		if !ok || got.Order != test.order || len(got.Terms) < len(test.terms) {
 			t.Errorf("%s: ok %t, order %d, %d terms", test.text, ok, got.Order, len(got.Terms))
 			continue
@@ -64,7 +64,7 @@ func TestExpandRefuses(t *testing.T) {
 	for _, text := range []string{"√k", "ln(k)", "|k|", "1/(k − k)", "exp(1/k)", "floor(k)", "asin(1 + k)", "if k < 1 then k else 2",
 		"integral of sin(x·k) for x from 0 to 1", "k^k", "a^k"} {
 		e, _ := notation.ParseExpr(source.NewText("", text))
-		if got, ok := algebra.Expand(e, "k"); ok {
+		if got, ok := algebra.Expand(e, "k", nil); ok {
 			t.Errorf("%s: %d %v", text, got.Order, got.Terms)
 		}
 	}

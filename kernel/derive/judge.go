@@ -398,10 +398,14 @@ func (j *judge) otherThanEqual(v *Verdict, a, b *statement, step *notation.Deriv
 		j.relates(v, a, b, step.Op)
 		return
 	}
+	if step.Small != nil {
+		j.forSmall(v, a, b, step)
+		return
+	}
 	if j.rounds(v, a, b) {
 		return
 	}
-	v.Kind, v.Why = Open, "≈ is judged between values and the number that they round to; here nothing says how close is close enough"
+	v.Kind, v.Why = Open, "nothing says how close is close enough: name what is small, as in ≈ 1 + 4·k for small k, or let a number end the chain"
 }
 
 // exemplify gives a readable point as the counterexample of lines of different

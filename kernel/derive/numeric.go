@@ -256,8 +256,7 @@ func (j *judge) fail(v *Verdict, a, b *statement, step *notation.DeriveStep, see
 	if seen.apart != nil {
 		m := j.points()
 		v.Counterexample = m.named(seen.apart.at, used)
-		v.Above = j.show(seen.apart.above, a)
-		v.Claimed = j.show(seen.apart.claim, b)
+		v.Above, v.Claimed = j.shownApart(seen.apart.above, seen.apart.claim, a)
 	}
 	words, slip := j.recognise(v, a, b, step, seen.apart)
 	v.Slip = slip

@@ -84,7 +84,7 @@ func (j *judge) relatesAtPoints(v *Verdict, a, b *statement, wanted algebra.Sign
 			case sign&wanted == 0:
 				v.Kind = Fails
 				v.Counterexample = j.points().named(s.point, usedNames(a.full, b.full))
-				v.Above, v.Claimed = j.show(pr.above, a), j.show(pr.claim, b)
+				v.Above, v.Claimed = j.shownApart(pr.above, pr.claim, a)
 				v.Why = "it does not hold"
 				return
 			case sign.Within(wanted):

@@ -1,0 +1,35 @@
+package derive
+
+import (
+	"shaftbook/kernel/bigfloat"
+	"shaftbook/kernel/unit"
+)
+
+// mostFigures is how many figures of a float64 are shown at most.
+const mostFigures = 15
+
+// shownApart shows two values that differ, both in the unit of the first, with as many
+// figures as it takes to see that they do.
+func (j *judge) shownApart(x, y bigfloat.Value, s *statement) (string, string) {
+	above, claim := j.show(x, s), j.show(y, s)
+	if above != claim {
+		return above, claim
+	}
+	u := unit.Choose(x.Float64(), s.typ.Dim, j.settings.Prefer, unit.NoHint)
+	for figures := 5; figures <= mostFigures && above == claim; figures++ {
+		above = unit.Format(x.Float64(), u, unit.Rounding{Figures: figures})
+		claim = unit.Format(y.Float64(), u, unit.Rounding{Figures: figures})
+	}
+	if above != claim {
+		return above, claim
+	}
+	difference, err := bigfloat.Sub(y, x)
+	if err != nil {
+		return above, claim
+	}
+	sign := " + "
+	if difference.Sign() < 0 {
+		difference, sign = bigfloat.Neg(difference), " − "
+	}
+	return above, above + sign + j.show(difference, s)
+}
