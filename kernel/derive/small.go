@@ -241,12 +241,12 @@ func (x *approximation) keptWords(name string) string {
 
 // dropped says why what is left out is not small beside what is kept.
 func (x *approximation) dropped(above, claim, rest algebra.Expansion, name string) string {
-	first := term(rest.Terms[0], name, rest.Order)
+	first := smallTerm(rest.Terms[0], name, rest.Order)
 	switch {
 	case rest.Order < claim.Order:
 		return fmt.Sprintf("what is left out begins with %s, which is larger than anything that is kept", first)
 	case !x.asSum && rest.Order == above.Order && rest.Order == claim.Order:
-		return fmt.Sprintf("the line above begins with %s, and this line with %s", term(above.Terms[0], name, above.Order), term(claim.Terms[0], name, claim.Order))
+		return fmt.Sprintf("the line above begins with %s, and this line with %s", smallTerm(above.Terms[0], name, above.Order), smallTerm(claim.Terms[0], name, claim.Order))
 	case rest.Order == x.kept:
 		return fmt.Sprintf("what is left out begins with %s, which is of the same order as what is kept", first)
 	}
@@ -264,9 +264,9 @@ func power(name string, order int) string {
 	return fmt.Sprintf("%s^%d", name, order)
 }
 
-// term writes a coefficient times a power, with the coefficient as short as it can be
+// smallTerm writes a coefficient times a power, with the coefficient as short as it can be
 // written.
-func term(c notation.Expr, name string, order int) string {
+func smallTerm(c notation.Expr, name string, order int) string {
 	text := ""
 	switch r, ok := constantOf(c); {
 	case ok:
