@@ -3,7 +3,7 @@
 // edited, and the way back to the lesson's own text.
 
 import { addRowLink } from "./copy.js";
-import { Editor } from "./editor.js";
+import { Editor, shifted } from "./editor.js";
 import { History } from "./history.js";
 import { Slider } from "./slider.js";
 
@@ -100,6 +100,7 @@ export class Cell {
 
   /** @param {string} text */
   changed(text) {
+    for (const [index, marks] of this.marks) this.marks.set(index, shifted(marks, this.text, text));
     this.text = text;
     this.before = null;
     this.history?.note(text);
@@ -154,7 +155,7 @@ export class Cell {
     else old?.replaceWith(fresh);
     if (this.links?.open) addRowLink(/** @type {HTMLElement} */ (this.rows.children[message.index]));
     this.attachSliders();
-    this.editor?.show(this.allMarks());
+    if (!late) this.editor?.show(this.allMarks());
   }
 
   /**

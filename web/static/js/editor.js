@@ -117,7 +117,8 @@ export class Editor {
 }
 
 /**
- * Moves marks along with a change of the text and drops those it touches.
+ * Moves marks along with a change of the text and drops those it touches: what is
+ * typed directly behind a mark may be what was missing.
  * @param {Mark[]} marks @param {string} before @param {string} after
  * @returns {Mark[]}
  */
@@ -130,8 +131,8 @@ export function shifted(marks, before, after) {
   const end = before.length - tail;
   const by = after.length - before.length;
   return marks.flatMap((m) => {
-    if (m.to <= head) return [m];
-    if (m.from >= end) return [{ ...m, from: m.from + by, to: m.to + by }];
+    if (m.to < head) return [m];
+    if (m.from > end) return [{ ...m, from: m.from + by, to: m.to + by }];
     return [];
   });
 }
