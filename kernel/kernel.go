@@ -28,6 +28,7 @@ type (
 	Evaluated = working.Evaluated
 	Header    = working.Header
 	Kind      = working.Kind
+	Place     = working.Place
 	Result    = working.Result
 	Slider    = working.Slider
 	Table     = working.Table

@@ -15,8 +15,10 @@ const CodeExpect source.Code = "expect-fails"
 // what an author should mend: statements in error, checks that do not hold,
 // numbers in the prose that no cell bears out, steps of derivations that do not
 // follow, and exercises that do not work for every set of numbers.
-// What is wrong in the writing itself, Parse and Load have said.
-func Check(ctx context.Context, l *Lesson) (source.List, error) {
+// What is wrong in the writing itself, Parse and Load have said. Of a cell with many
+// errors it returns the first three and how many there are, unless all are asked
+// for.
+func Check(ctx context.Context, l *Lesson, all bool) (source.List, error) {
 	w := l.NewWorking()
 	if err := w.Evaluate(ctx, nil); err != nil {
 		return nil, err
@@ -24,7 +26,7 @@ func Check(ctx context.Context, l *Lesson) (source.List, error) {
 	var list source.List
 	for _, c := range l.WorkingCells() {
 		for _, r := range w.Results(c.ID) {
-			list = append(list, r.Diagnostics...)
+			list = append(list, r.Said(all)...)
 			if r.Verdict != nil && !r.Verdict.Holds {
 				list.Addf(r.Span, CodeExpect, "this check does not hold in the lesson as it stands: %s", r.Verdict.Margin).
 					Repair = "correct the working or the check"

@@ -30,7 +30,7 @@ func TestCheckJudgesDerivations(t *testing.T) {
 			if len(found) > 0 {
 				t.Fatal(found)
 			}
-			list, err := lessons.Check(context.Background(), shelf.Lessons[0])
+			list, err := lessons.Check(context.Background(), shelf.Lessons[0], true)
 			if err != nil {
 				t.Fatal(err)
 			}

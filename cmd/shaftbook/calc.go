@@ -17,13 +17,15 @@ import (
 	"shaftbook/lessons"
 )
 
-const calcUsage = `shaftbook calc FILE [--json]
+const calcUsage = `shaftbook calc FILE [--json] [--all]
 
 Evaluates a lesson (.md) or a plain file of statements (.calc) and prints each
 statement with its result. Then it checks the derivations of the lesson, or of a
 plain file with one derivation (.derive), and prints each step with its verdict.
 With --json it prints one JSON object per line. All lines are printed even if some
-fail; the exit status is then 1.
+fail; the exit status is then 1. A line that fails only because another does, waits
+for it and says so. Of a cell with many errors the first three are printed, or with
+--all every one.
 `
 
 // errFailed ends a command whose output has said all there is to say.
@@ -33,6 +35,7 @@ func calc(ctx context.Context, args []string, out io.Writer) error {
 	flags := flag.NewFlagSet("calc", flag.ContinueOnError)
 	flags.Usage = func() { fmt.Fprint(flags.Output(), calcUsage) }
 	asJSON := flags.Bool("json", false, "print one JSON object per line")
+	all := flags.Bool("all", false, "print every error of a cell")
 	files, err := parseInterspersed(flags, args)
 	if err != nil {
 		return err
@@ -49,7 +52,7 @@ func calc(ctx context.Context, args []string, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	write := writeText
+	write := func(out io.Writer, r *kernel.Result) error { return writeText(out, r, *all) }
 	if *asJSON {
 		write = writeJSON
 	}
@@ -123,7 +126,7 @@ func evaluate(ctx context.Context, cells []kernel.Cell) ([]kernel.Result, error)
 }
 
 // writeText prints a statement as a line of working.
-func writeText(out io.Writer, r *kernel.Result) error {
+func writeText(out io.Writer, r *kernel.Result, all bool) error {
 	line := fmt.Sprintf("%4d  %s", r.Span.Position().Line, statementText(r))
 	if r.Text != "" && r.Kind != kernel.KindShaft && !strings.HasSuffix(line, "= "+r.Text) {
 		line += "   → " + r.Shown()
@@ -140,10 +143,21 @@ func writeText(out io.Writer, r *kernel.Result) error {
 	if r.Table != nil {
 		writeTable(out, r.Table)
 	}
-	for _, d := range r.Diagnostics {
+	if r.Cause != nil {
+		fmt.Fprintf(out, "      waits for %s\n", placeText(r.Cause))
+	}
+	for _, d := range r.Said(all) {
 		fmt.Fprint(out, prefixed(d.Render(), "      ! "))
 	}
 	return nil
+}
+
+// placeText names the line that a statement waits for.
+func placeText(p *kernel.Place) string {
+	if p.Name != "" {
+		return p.Name
+	}
+	return "“" + p.Text + "”"
 }
 
 func statementText(r *kernel.Result) string {

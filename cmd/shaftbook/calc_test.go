@@ -29,7 +29,7 @@ func TestCalc(t *testing.T) {
 		for _, form := range []struct {
 			ext  string
 			args []string
-		}{{".txt", nil}, {".json", []string{"--json"}}} {
+		}{{".txt", []string{"--all"}}, {".json", []string{"--json"}}} {
 			t.Run(test.file+form.ext, func(t *testing.T) {
 				var out bytes.Buffer
 				args := append([]string{"calc", filepath.Join("testdata", test.file)}, form.args...)

@@ -15,17 +15,20 @@ import (
 	"shaftbook/lessons/text"
 )
 
-const checkUsage = `shaftbook check [DIR]
+const checkUsage = `shaftbook check [DIR] [--all]
 
 Reads every lesson in a folder (without DIR, the built-in lessons) and reports what
 an author should fix before a class sees it: syntax, links, TeX that cannot be
 typeset, formulas, units, cells with errors, checks that do not hold. Notes do not
-count as faults. The exit status is 1 if there is anything to fix.
+count as faults. What only follows from a fault is not printed again: the fault
+says how many lines wait for it. Of a cell with many faults the first three are
+printed, or with --all every one. The exit status is 1 if there is anything to fix.
 `
 
 func checkLessons(ctx context.Context, args []string, out io.Writer) error {
 	flags := flag.NewFlagSet("check", flag.ContinueOnError)
 	flags.Usage = func() { fmt.Fprint(flags.Output(), checkUsage) }
+	all := flags.Bool("all", false, "print every fault of a cell")
 	folders, err := parseInterspersed(flags, args)
 	if err != nil {
 		return err
@@ -48,7 +51,7 @@ func checkLessons(ctx context.Context, args []string, out io.Writer) error {
 		faults += printFindings(out, f.Name, f.List)
 	}
 	for _, l := range shelf.Lessons {
-		list, err := lessons.Check(ctx, l)
+		list, err := lessons.Check(ctx, l, *all)
 		if err != nil {
 			return err
 		}

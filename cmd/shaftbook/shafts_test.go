@@ -28,7 +28,7 @@ func TestPublishedShafts(t *testing.T) {
 // file what is said about each.
 func TestBadShafts(t *testing.T) {
 	var out bytes.Buffer
-	if err := run(context.Background(), []string{"calc", "testdata/bad-shafts.md"}, &out); !errors.Is(err, errFailed) {
+	if err := run(context.Background(), []string{"calc", "testdata/bad-shafts.md", "--all"}, &out); !errors.Is(err, errFailed) {
 		t.Errorf("ended with %v", err)
 	}
 	golden(t, "bad-shafts.md.txt", out.Bytes())

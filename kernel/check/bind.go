@@ -67,6 +67,7 @@ func (c *Checker) counting(e *notation.Bind) Type {
 		return invalid
 	}
 	if e.Kind == notation.Product && !body.Dim.IsNumber() {
+		c.clash(body.Dim, unit.Dimension{})
 		c.list.Addf(e.Body.Span(), CodeDimension, "the factors of a product must be pure numbers, not %s", c.describe(e.Body, body)).
 			Repair = "divide each factor by a reference value, or write the unit's power outside"
 		return invalid

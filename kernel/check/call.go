@@ -65,9 +65,7 @@ func (c *Checker) undefinedFunction(e *notation.Call) {
 	for _, b := range notation.Builtins {
 		candidates = append(candidates, b.Name)
 	}
-	if near, ok := nearest(e.Fun.Ident, candidates); ok {
-		d.Repair = "did you mean " + near + "?"
-		d.Fix = &source.Fix{Span: e.Fun.Span(), Text: near}
+	if suggest(d, e.Fun.Span(), Nearest(e.Fun.Ident, candidates)) {
 		return
 	}
 	d.Repair = fmt.Sprintf("define it, %s(x) = …, or write the product as %s·(…)", e.Fun.Ident, e.Fun.Ident)
@@ -101,6 +99,9 @@ func (c *Checker) apply(e *notation.Call, s *Symbol) Type {
 		if t.Kind == Invalid {
 			return invalid
 		}
+	}
+	if s.Result != nil {
+		return *s.Result
 	}
 	key := useKey(s.Ident, args)
 	use, ok := c.memo[key]
@@ -164,7 +165,7 @@ func (c *Checker) used(e *notation.Call, s *Symbol, use bodyUse) Type {
 		trouble = trouble[i+len(notWorkedOut):]
 	}
 	d := c.list.Addf(e.Span(), first.Code, "with these arguments %s%s%s", s.Ident, notWorkedOut, trouble)
-	d.Repair = first.Repair
+	d.Repair, d.Origin = first.Repair, first
 	d.Related = append(d.Related, source.Related{Span: first.Span, Message: "in " + s.Ident + ": " + piece(s.Func.Body)})
 	const most = 4 // more places than a reader follows
 	d.Related = append(d.Related, first.Related[:min(len(first.Related), most-1)]...)
@@ -236,6 +237,7 @@ func (c *Checker) alike(e *notation.Call, args []Type) Type {
 func (c *Checker) ofNumber(e *notation.Call, arg Type) Type {
 	name := e.Fun.Ident
 	if !arg.Dim.IsNumber() {
+		c.clash(arg.Dim, unit.Dimension{})
 		d := c.list.Addf(e.Args[0].Span(), CodeDimension, "%s takes %s, not %s", name, takes(name), c.describe(e.Args[0], arg))
 		d.Repair = "divide it by a quantity of the same dimension first"
 		if name == "floor" || name == "ceil" || name == "round" {

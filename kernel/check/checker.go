@@ -22,6 +22,18 @@ type Checker struct {
 	memo      map[string]bodyUse     // function bodies by name and argument types
 	whole     map[string]bool        // bound names that must be whole numbers
 	at        map[notation.Expr]Type // filled while recording
+	clashes   []Clash
+}
+
+// A Clash is a dimension that a value has beside the one that its place needs.
+type Clash struct{ Have, Need unit.Dimension }
+
+// Clashes returns the dimensions that did not fit in the statement that was
+// checked last, so that a caller can work out which dimension of a name would.
+func (c *Checker) Clashes() []Clash { return c.clashes }
+
+func (c *Checker) clash(have, need unit.Dimension) {
+	c.clashes = append(c.clashes, Clash{have, need})
 }
 
 type local struct {
@@ -36,7 +48,7 @@ func New(scope Scope) *Checker {
 
 // begin starts a statement.
 func (c *Checker) begin() {
-	c.list, c.local, c.depth = nil, nil, 0
+	c.list, c.local, c.depth, c.clashes = nil, nil, 0, nil
 	clear(c.memo)
 	clear(c.whole)
 }
@@ -98,6 +110,7 @@ func (c *Checker) plain(e notation.Expr, what string) Type {
 	if t.Kind == Invalid || t.Dim.IsNumber() {
 		return t
 	}
+	c.clash(t.Dim, unit.Dimension{})
 	c.list.Addf(e.Span(), CodeDimension, "%s must be a pure number, not %s", what, c.describe(e, t)).
 		Repair = "divide by a quantity of the same dimension, or leave the unit out"
 	return invalid

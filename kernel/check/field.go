@@ -93,10 +93,8 @@ func (c *Checker) field(e *notation.Field) Type {
 // noShaft reports a field of a shaft that no cell defines.
 func (c *Checker) noShaft(n *notation.Name) {
 	d := c.list.Addf(n.Span(), CodeUndefined, "there is no shaft %s in this lesson", n.Ident)
-	d.Repair = "describe it in a shaft cell of that name"
-	if near, ok := nearest(n.Ident, c.scope.All()); ok {
-		d.Repair = "did you mean " + near + "?"
-		d.Fix = &source.Fix{Span: n.Span(), Text: near}
+	if !suggest(d, n.Span(), Nearest(n.Ident, c.scope.All())) {
+		d.Repair = "describe it in a shaft cell of that name"
 	}
 }
 
@@ -115,10 +113,8 @@ func (c *Checker) fieldForm(e *notation.Field) (FieldForm, bool) {
 	at := source.Span{Text: e.FieldAt.Text, Start: e.FieldAt.Start, End: e.Span().End}
 	if len(named) == 0 {
 		d := c.list.Addf(e.FieldAt, CodeField, "a shaft has no value called %s", e.Field)
-		d.Repair = "it has " + fieldNames()
-		if near, ok := nearest(e.Field, strings.Split(fieldNames(), ", ")); ok {
-			d.Repair = "did you mean " + near + "?"
-			d.Fix = &source.Fix{Span: e.FieldAt, Text: near}
+		if !suggest(d, e.FieldAt, Nearest(e.Field, strings.Split(fieldNames(), ", "))) {
+			d.Repair = "it has " + fieldNames()
 		}
 		return FieldForm{}, false
 	}
@@ -160,6 +156,7 @@ func (c *Checker) fieldArgument(e *notation.Field, form FieldForm, args []Type) 
 		return t
 	}
 	if args[0].Dim != lengthDim && !args[0].Zero {
+		c.clash(args[0].Dim, lengthDim)
 		c.list.Addf(e.Args[0].Span(), CodeDimension, "%s.%s is asked for at a place along the shaft, a length, not %s",
 			e.X.Ident, e.Field, c.describe(e.Args[0], args[0])).Repair = "give it a unit of length, such as mm"
 		return invalid

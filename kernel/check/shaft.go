@@ -113,6 +113,7 @@ func (c *Checker) ofDimension(e notation.Expr, t Type, d unit.Dimension, what, e
 	if t.Dim == d || t.Zero {
 		return t
 	}
+	c.clash(t.Dim, d)
 	c.list.Addf(e.Span(), CodeDimension, "%s is needed here, not %s", what, c.describe(e, t)).
 		Repair = "write it with its unit, as in " + example
 	return invalid

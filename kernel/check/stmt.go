@@ -73,6 +73,7 @@ func (c *Checker) shown(t Type, e notation.Expr, d notation.Display) Type {
 	}
 	u := &d.Unit.Unit
 	if u.Dim != t.Dim {
+		c.clash(t.Dim, u.Dim)
 		c.list.Addf(d.Unit.Span(), CodeUnitShown, "%s is %s and cannot be shown in %s, a unit of %s",
 			piece(e), Word(t.Dim), u.Text, bareWord(u.Dim)).
 			Repair = "use a unit such as " + unit.Choose(0, t.Dim, nil, unit.NoHint).Text

@@ -58,6 +58,10 @@ type Symbol struct {
 	Type  Type                 // values
 	Expr  notation.Expr        // values: the defining expression; nil for a vary
 	Func  *notation.DefineFunc // functions
+
+	// Result, if set, is taken for the type of every value of a function,
+	// whatever its body says; see Checker.Clashes.
+	Result *Type
 }
 
 // SymbolKind is the kind of a name of the working.

@@ -2,11 +2,13 @@ package check
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
+	"shaftbook/kernel/words"
 )
 
 // piece returns the text of a node, shortened if it is long.
@@ -50,6 +52,7 @@ func Word(d unit.Dimension) string { return unit.Describe(d) }
 // mismatch reports that two values cannot be added, subtracted, compared.
 // verb is the sentence with both sides' descriptions as %s.
 func (c *Checker) mismatch(at source.Span, sentence string, x notation.Expr, tx Type, y notation.Expr, ty Type) {
+	c.clash(tx.Dim, ty.Dim)
 	d := c.list.Addf(at, CodeDimension, sentence, c.describe(x, tx), c.describe(y, ty))
 	switch {
 	case tx.Dim == ty.Dim && turnsAndCycles(tx.Speed, ty.Speed):
@@ -96,14 +99,17 @@ func (c *Checker) relate(d *source.Diagnostic, e notation.Expr, t Type) {
 
 // undefined reports a name that nothing defines, with the nearest that is.
 func (c *Checker) undefined(n *notation.Name) {
+	for _, d := range c.list {
+		if d.Code == CodeUndefined && d.Span.Content() == n.Span().Content() {
+			return // said where it is first used
+		}
+	}
 	d := c.list.Addf(n.Span(), CodeUndefined, "%s is not defined here", n.Ident)
 	candidates := c.scope.All()
 	for _, l := range c.local {
 		candidates = append(candidates, l.ident)
 	}
-	if near, ok := nearest(n.Ident, candidates); ok {
-		d.Repair = "did you mean " + near + "?"
-		d.Fix = &source.Fix{Span: n.Span(), Text: near}
+	if suggest(d, n.Span(), Nearest(n.Ident, candidates)) {
 		return
 	}
 	if _, isUnit := unit.Lookup(n.Ident); isUnit {
@@ -124,10 +130,8 @@ func (c *Checker) undefinedShaft(n *notation.Name) {
 			shafts = append(shafts, ident)
 		}
 	}
-	switch near, ok := nearest(n.Ident, shafts); {
-	case ok:
-		d.Repair = "did you mean " + near + "?"
-		d.Fix = &source.Fix{Span: n.Span(), Text: near}
+	switch {
+	case suggest(d, n.Span(), Nearest(n.Ident, shafts)):
 	case len(shafts) == 1:
 		d.Repair = "the only shaft here is " + shafts[0]
 	case len(shafts) > mostNamed:
@@ -139,20 +143,46 @@ func (c *Checker) undefinedShaft(n *notation.Name) {
 	}
 }
 
-// nearest returns the candidate with the least edit distance to name, if it is
-// near enough to be a slip of the finger.
-func nearest(name string, candidates []string) (string, bool) {
-	best, bestDistance := "", 3
+// Nearest returns the candidates with the least edit distance to name, if that is
+// small enough for a slip of the finger. More than one are equally near, and which
+// is meant is not known.
+func Nearest(name string, candidates []string) []string {
+	var best []string
+	least := 2 // changes; in a short name one makes another name
+	if len([]rune(name)) < 5 {
+		least = 1
+	}
 	for _, candidate := range candidates {
+		if slices.Contains(best, candidate) {
+			continue
+		}
 		d := editDistance([]rune(name), []rune(candidate))
 		if strings.EqualFold(name, candidate) || strings.ReplaceAll(candidate, "_", "") == strings.ReplaceAll(name, "_", "") {
 			d = 0
 		}
-		if d < bestDistance && d < len([]rune(name)) {
-			best, bestDistance = candidate, d
+		switch {
+		case d > least || d >= len([]rune(name)):
+		case d < least:
+			least, best = d, []string{candidate}
+		default:
+			best = append(best, candidate)
 		}
 	}
-	return best, best != ""
+	return best
+}
+
+// suggest offers the nearest names for a misspelt one; the repair can be pressed
+// only where one is nearer than all others. It reports whether there is any.
+func suggest(d *source.Diagnostic, at source.Span, near []string) bool {
+	const most = 3
+	if len(near) == 0 {
+		return false
+	}
+	d.Repair = "did you mean " + words.Or(near[:min(len(near), most)]) + "?"
+	if len(near) == 1 {
+		d.Fix = &source.Fix{Span: at, Text: near[0]}
+	}
+	return true
 }
 
 // editDistance is Levenshtein's, over runes.

@@ -30,6 +30,21 @@ type Diagnostic struct {
 	Fix      *Fix      // a replacement that carries out the repair; may be nil
 	Choices  []Fix     // where the text can be read in several ways: each, written so that it has one; Fix is then nil
 	Related  []Related // other places that explain this one
+
+	// Origin is the message that this one repeats at a place where it shows, for
+	// example one inside a function's body that is repeated where the function is
+	// used; nil for a message of its own.
+	Origin *Diagnostic
+	// Waiting is how many statements have no result because of this one.
+	Waiting int
+}
+
+// First returns the message at the beginning of the chain of origins.
+func (d *Diagnostic) First() *Diagnostic {
+	for d.Origin != nil {
+		d = d.Origin
+	}
+	return d
 }
 
 // A Fix replaces the text of Span by Text.
@@ -70,7 +85,18 @@ func (d Diagnostic) Render() string {
 	for _, r := range d.Related {
 		fmt.Fprintf(&b, "  line %d: %s\n", r.Span.Position().Line, r.Message)
 	}
+	if d.Waiting > 0 {
+		fmt.Fprintf(&b, "  %s\n", Waits(d.Waiting))
+	}
 	return b.String()
+}
+
+// Waits returns how many statements wait for a correction, in words.
+func Waits(n int) string {
+	if n == 1 {
+		return "1 line waits for this"
+	}
+	return fmt.Sprintf("%d lines wait for this", n)
 }
 
 // indent keeps tabs so that the mark is under its text in any tab width.

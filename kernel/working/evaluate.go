@@ -50,22 +50,23 @@ type evaluation struct {
 // cut the work short; the item then stays as it was.
 func (w *Working) refresh(ctx context.Context, it *item) error {
 	w.clock++
-	if w.mustCheck(it) {
-		w.check(it)
-	}
 	e := evaluation{w: w, it: it, run: program.NewRun(ctx, w.limits)}
 	e.run.Progress = w.Progress
 	w.current.Store(e.run)
 	defer w.current.Store(nil)
 	e.r = Result{Cell: it.cell.id, Index: it.index, Node: it.node, Span: it.span(), Name: it.defines}
-	e.r.numbers = w.shownValue
-	e.r.Diagnostics = slices.Concat(it.parsed, it.checked)
+	e.r.numbers, e.r.find = w.shownValue, w.find
+	e.r.Diagnostics = slices.Concat(it.blamed, it.parsed, it.checked)
 	e.kind()
+	it.waitsOn = nil
 	late := w.work > wholeTimes*w.statementWork()
-	if late {
+	if it.cause != nil {
+		e.r.Diagnostics = onlyNotes(e.r.Diagnostics)
+		e.waitFor(it.cause, it.causeName)
+	} else if late {
 		e.fail(it.span(), CodeLate, "the statements before this one have used up all the operations allowed for one working").
 			Repair = "use fewer terms, segments or points in the statements before it"
-	} else if !e.r.Diagnostics.HasErrors() && !w.waits(it, &e.r) {
+	} else if !e.r.Diagnostics.HasErrors() && !e.waits() {
 		e.statement()
 	}
 	w.work += e.run.Work()
@@ -80,13 +81,13 @@ func (w *Working) refresh(ctx context.Context, it *item) error {
 	if it.valueRev != w.clock && it.enclosed.stamp > 0 {
 		w.compareEnclosure(it)
 	}
-	it.dirty = late // there may be room for it after the next change
+	it.dirty = late && it.cause == nil // there may be room for it after the next change
 	return nil
 }
 
 // commit keeps the outcome and notes whether anything others see has changed.
 func (it *item) commit(clock int, r Result, obj program.Object) {
-	changed := r.Failed() != it.result.Failed() || r.Text != it.result.Text || it.evaluatedAt == 0 || it.typeRev == clock
+	changed := r.Failed() != it.result.Failed() || r.Text != it.result.Text || it.evaluatedAt == 0 || it.typeRev > it.evaluatedAt
 	if !changed && it.defines != "" {
 		changed = !sameObject(it.object, obj)
 	}
@@ -193,18 +194,54 @@ func nameSpan(it *item) source.Span {
 }
 
 // waits reports whether something the item needs has no value, and records that.
-func (w *Working) waits(it *item, r *Result) bool {
-	for _, u := range it.needed() {
-		d := w.definers[u]
+func (e *evaluation) waits() bool {
+	for _, u := range e.it.needed() {
+		d := e.w.definers[u]
 		if len(d) == 0 || d[0].object != nil || u == "π" {
 			continue
 		}
-		note := r.Diagnostics.Addf(useSpan(it, u), CodeNeeds, "%s has no value yet, because its own line has an error", u)
-		note.Repair = "correct that line first"
-		note.Related = []source.Related{{Span: nameSpan(d[0]), Message: u + " is defined here"}}
+		e.waitFor(d[0], u)
 		return true
 	}
 	return false
+}
+
+// waitFor records that the item has no result because of another one.
+func (e *evaluation) waitFor(d *item, name string) {
+	e.it.waitsOn = d
+	root := e.w.rootOf(d)
+	missing := e.fail(useSpan(e.it, name), CodeNeeds, "%s has no value yet", name)
+	missing.Repair = "correct the line that it waits for first"
+	missing.Related = []source.Related{{Span: root.messageSpan(), Message: "this is the reason"}}
+}
+
+// rootOf returns the item at the end of what an item waits for: the one to mend.
+func (w *Working) rootOf(it *item) *item {
+	for range w.items {
+		switch {
+		case it.cause != nil:
+			it = it.cause
+		case it.waitsOn != nil:
+			it = it.waitsOn
+		default:
+			return it
+		}
+	}
+	return it // a circle, which no order of evaluation has
+}
+
+// messageSpan returns the place of the first error of an item.
+func (it *item) messageSpan() source.Span {
+	for _, list := range []source.List{it.blamed, it.parsed, it.checked, it.result.Diagnostics} {
+		if d := list.FirstError(); d != nil && d.Span.IsValid() {
+			return d.Span
+		}
+	}
+	return nameSpan(it)
+}
+
+func onlyNotes(list source.List) source.List {
+	return slices.DeleteFunc(list, func(d source.Diagnostic) bool { return d.Severity == source.Error })
 }
 
 // useSpan returns where a name is first used in an item.

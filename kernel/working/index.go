@@ -15,6 +15,8 @@ import (
 // evaluate.
 func (w *Working) index() {
 	w.items = w.items[:0]
+	w.unsure = true
+	w.proofs = nil
 	w.definers = make(map[string][]*item, len(w.definers))
 	number := map[*item]int{}
 	for _, c := range w.cells {

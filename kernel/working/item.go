@@ -39,9 +39,17 @@ type item struct {
 	info    check.Statement
 	checked source.List
 
+	// what findCauses found
+	cause     *item       // to blame for what is wrong here; nil if the item is itself, or is right
+	causeName string      // what it misses of the cause
+	blamed    source.List // errors of others that are mended here
+
 	// the outcome of evaluation
 	object           program.Object // the meaning of its name; nil if it failed or defines nothing
 	result           Result
+	waitsOn          *item // what has no value, so that this one has none; nil if it waits for nothing
+	annotation       annotation
+	unsent           bool      // the result has changed since it was last emitted
 	enclosed         enclosure // of the exact value of its text, found when it is asked for
 	stamp, stampedAt int       // see stampOf
 	noise            float64   // first-order bound of the relative rounding error of its number
@@ -163,7 +171,7 @@ func (it *item) reuse(old *item) *item {
 	from, to := old.span(), it.span()
 	move := mover{from: from.Text, to: to.Text, by: to.Start - from.Start}
 	old.cell, old.index, old.node, old.parsed = it.cell, it.index, it.node, it.parsed
-	old.checked = move.list(old.checked)
+	old.checked, old.blamed = move.list(old.checked), move.list(old.blamed)
 	old.result.Diagnostics = move.list(old.result.Diagnostics)
 	old.result.Index, old.result.Node, old.result.Span = it.index, it.node, to
 	if old.symbol != nil {

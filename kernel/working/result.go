@@ -107,8 +107,33 @@ type Result struct {
 	Figure      figure.Picture
 	Diagnostics source.List
 
+	Cause   *Place  // of the statement for which this one waits, which has the message; nil if it waits for none
+	Waiters []Place // of the statements that wait for this one
+	Folded  bool    // the cell has enough open messages before this statement's
+	Order   int     // of a folded one's first error among the errors of its cell, from 1
+	Errors  int     // how many errors there are in the cell that wait for nothing
+
+	find      func(source.Span) (Place, bool)
 	numbers   func(ident string) (string, bool) // values of names, as shown
 	certainty *lazyCertainty                    // nil where there is no number
+}
+
+// A Place is where a statement is, as a reader finds it.
+type Place struct {
+	Cell  string // the cell's ID
+	Index int    // of the statement in its cell, from 0
+	Line  int    // of the cell, from 1
+	Name  string // what it defines, "" if nothing
+	Text  string // its first line; "shaft quill" for a shaft cell
+}
+
+// Find returns the statement of the working that holds a place, for a message that
+// is about another statement.
+func (r *Result) Find(s source.Span) (Place, bool) {
+	if r.find == nil || !s.IsValid() {
+		return Place{}, false
+	}
+	return r.find(s)
 }
 
 // Failed reports whether the statement has no result.

@@ -47,7 +47,9 @@ type Working struct {
 	// evaluation
 	checker *check.Checker
 	clock   int
-	work    int64 // what the Evaluate that is going on has cost so far
+	unsure  bool                 // causes have to be looked for again
+	proofs  map[*source.Fix]bool // of repairs; for the present text
+	work    int64                // what the Evaluate that is going on has cost so far
 
 	// current is the budget of the statement that is evaluated now: what its
 	// shafts work out again on the way counts towards its work.
@@ -226,7 +228,7 @@ func (w *Working) Results(id string) []Result {
 	}
 	results := make([]Result, len(cell.items))
 	for i, it := range cell.items {
-		results[i] = it.result
+		results[i] = it.shown()
 	}
 	return results
 }
@@ -244,10 +246,15 @@ func (w *Working) statementWork() int64 {
 const wholeTimes = 10
 
 // Evaluate brings every result up to date and calls emit for each statement
-// that was looked at again, each after what it needs. When ctx ends it stops
-// early with ctx's error; what was not reached is evaluated next time.
+// that was looked at again, each after what it needs, and those in error last.
+// When ctx ends it stops early with ctx's error; what was not reached is evaluated
+// next time.
 func (w *Working) Evaluate(ctx context.Context, emit func(Result)) error {
 	w.work = 0
+	changed := w.unsure // a line that is gone may have waited for another
+	if err := w.checkAll(ctx); err != nil {
+		return err
+	}
 	for _, n := range w.order {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -257,15 +264,51 @@ func (w *Working) Evaluate(ctx context.Context, emit func(Result)) error {
 			if err := w.refresh(ctx, it); err != nil {
 				return err
 			}
-		} else if !it.cell.edited {
-			continue
+			it.unsent, changed = true, true
+		} else if it.cell.edited {
+			it.unsent, changed = true, true
 		}
-		if emit != nil {
-			emit(it.result)
+		if it.unsent && !it.result.Failed() && len(it.blamed) == 0 {
+			it.emit(emit)
+		}
+	}
+	if changed {
+		w.putMessages()
+	}
+	for _, n := range w.order {
+		if it := w.items[n]; it.unsent {
+			it.emit(emit)
 		}
 	}
 	for _, c := range w.cells {
 		c.edited = false
+	}
+	return nil
+}
+
+func (it *item) emit(emit func(Result)) {
+	it.unsent = false
+	if emit != nil {
+		emit(it.shown())
+	}
+}
+
+// checkAll checks what has to be checked again, each item after what it needs, and
+// finds what is to blame for the errors.
+func (w *Working) checkAll(ctx context.Context) error {
+	for _, n := range w.order {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		if it := w.items[n]; w.mustCheck(it) {
+			w.clock++
+			w.check(it)
+			it.dirty, w.unsure = true, true
+		}
+	}
+	if w.unsure {
+		w.findCauses()
+		w.unsure = false
 	}
 	return nil
 }

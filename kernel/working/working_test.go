@@ -233,7 +233,7 @@ func TestErrors(t *testing.T) {
 		{"division by zero", "a = 0\nb = 1/a", 2, "zero"},
 		{"square root of a negative number", "a = sqrt(0 − 4)", 1, "negative"},
 		{"a wrong unit for display", "d = 36 mm in deg", 1, "deg"},
-		{"a function's dimensions are checked at its use", "J(d) = π/32·d^4\ns(x) = J(x) + 1 m\ny = s(2 m)", 3, "1 m"},
+		{"a function's dimensions are checked at its use, and what is wrong in its body is said there", "J(d) = π/32·d^4\ns(x) = J(x) + 1 m\ny = s(2 m)", 2, "1 m"},
 		{"what is wrong inside functions is said once", "f(x) = x + 1 m\ng(x) = f(x)\nh(x) = g(x)\nh(2)", 4, "1 m"},
 		{"the path of a long cycle is cut short", longCycle, 1, "a_0 → a_1 → a_2 → a_3 → a_4 → … 14 more … → a_19 → a_20 → a_0"},
 		{"a value past what its unit can show", "a = 1e306 m in nm", 1, "nm"},

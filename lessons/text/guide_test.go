@@ -22,7 +22,7 @@ func TestTemplate(t *testing.T) {
 	if len(s.Lessons) != 1 {
 		t.Fatalf("%d templates", len(s.Lessons))
 	}
-	list, err := lessons.Check(t.Context(), s.Lessons[0])
+	list, err := lessons.Check(t.Context(), s.Lessons[0], true)
 	if err != nil {
 		t.Fatal(err)
 	}

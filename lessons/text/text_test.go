@@ -77,7 +77,7 @@ func TestShape(t *testing.T) {
 // exercises as well.
 func TestCheck(t *testing.T) {
 	eachLesson(t, func(t *testing.T, l *lessons.Lesson) {
-		list, err := lessons.Check(t.Context(), l)
+		list, err := lessons.Check(t.Context(), l, true)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -227,8 +227,8 @@ func (s *session) sendRow(r *kernel.Result, revision int64) {
 	}
 	marks := []mark{}
 	for _, d := range r.Diagnostics {
-		if !d.Span.IsValid() {
-			continue
+		if !d.Span.IsValid() || r.Span.IsValid() && d.Span.Text != r.Span.Text || r.Cause != nil && d.Severity == source.Error {
+			continue // the message is elsewhere, and so is what it marks
 		}
 		kind := "error"
 		if d.Severity == source.Note {

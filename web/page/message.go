@@ -1,6 +1,7 @@
 package page
 
 import (
+	"fmt"
 	"strconv"
 	"strings"
 
@@ -9,21 +10,37 @@ import (
 )
 
 // messages writes what is to be said about a statement, each message under the
-// line of text that it is about, with the exact piece marked.
+// line of text that it is about, with the exact piece marked. The errors of a
+// statement that waits for another are said there; beside its result is the way.
 func (w *rowWriter) messages() {
 	w.put(`<div class="block" data-part="messages">`)
-	for i := range w.r.Diagnostics {
-		w.message(&w.r.Diagnostics[i])
+	defer w.put("</div>")
+	if w.r.Folded {
+		w.put(`<details class="folded"><summary>`)
+		w.text(fmt.Sprintf("error %d of %d in this cell", w.r.Order, w.r.Errors))
+		w.put("</summary>")
+		defer w.put("</details>")
 	}
-	w.put("</div>")
+	isFirst := true
+	for i := range w.r.Diagnostics {
+		d := &w.r.Diagnostics[i]
+		if d.Severity == source.Error && w.r.Cause != nil {
+			continue
+		}
+		w.message(d, isFirst && d.Severity == source.Error)
+		isFirst = isFirst && d.Severity != source.Error
+	}
 }
 
-func (w *rowWriter) message(d *source.Diagnostic) {
+// message writes one message; the one to mend first has the statements that wait.
+func (w *rowWriter) message(d *source.Diagnostic, hasWaiters bool) {
 	class := "message"
 	if d.Severity == source.Note {
 		class += " note"
 	}
-	w.put(`<div class="`, class, `">`)
+	w.put(`<div class="`, class, `"`)
+	w.attr("data-code", string(d.Code))
+	w.put(">")
 	if d.Span.IsValid() {
 		w.place(d.Span)
 	}
@@ -34,10 +51,13 @@ func (w *rowWriter) message(d *source.Diagnostic) {
 		w.text(d.Repair)
 		w.put("</span>")
 	}
-	w.put(".</p>")
+	if !strings.HasSuffix(d.Repair, "?") {
+		w.put(".")
+	}
+	w.put("</p>")
 	for _, r := range d.Related {
 		w.put(`<p class="where">`)
-		w.text(w.placeWords(r.Span) + ": " + r.Message)
+		w.otherPlace(r)
 		w.put("</p>")
 	}
 	if d.Fix != nil {
@@ -46,17 +66,80 @@ func (w *rowWriter) message(d *source.Diagnostic) {
 	for i := range d.Choices {
 		w.fix(&d.Choices[i])
 	}
+	if hasWaiters {
+		w.waiters()
+	}
 	w.put("</div>")
 }
 
-// placeWords say where another place is for a reader, who sees the lines of cells
-// and not those of the file: by the line in the row's own cell, or by the text of
-// the line in another one.
-func (w *rowWriter) placeWords(s source.Span) string {
-	if s.Text == w.r.Span.Text {
-		return "line " + strconv.Itoa(cellLine(s))
+// otherPlace writes what another place has to do with a message, with the way to
+// it. Readers see the lines of cells and not those of the file.
+func (w *rowWriter) otherPlace(r source.Related) {
+	p, ok := w.r.Find(r.Span)
+	switch {
+	case !ok && r.Span.Text == w.r.Span.Text:
+		w.text("line " + strconv.Itoa(cellLine(r.Span)))
+	case !ok:
+		w.text("at “" + strings.TrimSpace(r.Span.Line()) + "”")
+	case p.Cell == w.r.Cell && p.Index == w.r.Index:
+		w.text("line " + strconv.Itoa(p.Line))
+	default:
+		w.link(p, lineWords(p, w.r.Cell))
 	}
-	return "at “" + strings.TrimSpace(s.Line()) + "”"
+	w.text(": " + r.Message)
+}
+
+// lineWords names a statement for a reader of a cell: by its line if it is in that
+// cell, by its text in another.
+func lineWords(p kernel.Place, cell string) string {
+	if p.Cell == cell {
+		return "line " + strconv.Itoa(p.Line)
+	}
+	return "“" + p.Text + "”"
+}
+
+func (w *rowWriter) link(p kernel.Place, words string) {
+	w.put("<a")
+	w.attr("href", "#"+RowID(p.Cell, p.Index))
+	w.put(">")
+	w.text(words)
+	w.put("</a>")
+}
+
+// waiters folds away the statements that have no result because of this one.
+func (w *rowWriter) waiters() {
+	n := len(w.r.Waiters)
+	if n == 0 {
+		return
+	}
+	w.put(`<details class="waiters"`)
+	w.attr("data-count", strconv.Itoa(n))
+	w.put("><summary>")
+	w.text(source.Waits(n))
+	w.put("</summary><ul>")
+	for _, p := range w.r.Waiters {
+		w.put("<li>")
+		if p.Cell == w.r.Cell {
+			w.text("line " + strconv.Itoa(p.Line) + ": ")
+		}
+		w.link(p, p.Text)
+		w.put("</li>")
+	}
+	w.put("</ul></details>")
+}
+
+// waits writes, in place of a result, what a statement waits for.
+func (w *rowWriter) waits(p *kernel.Place) {
+	words := "line " + strconv.Itoa(p.Line)
+	switch {
+	case p.Name != "":
+		words = p.Name
+	case p.Cell != w.r.Cell:
+		words = "“" + p.Text + "”"
+	}
+	w.put(`<span class="waits">waits for `)
+	w.link(*p, words)
+	w.put("</span>")
 }
 
 // cellLine returns the line of a place in its cell, from 1.
@@ -103,6 +186,13 @@ func (w *rowWriter) fix(f *source.Fix) {
 // Spoken returns the outcome of a statement as a sentence, for a listener who
 // has just changed something.
 func Spoken(r *kernel.Result) string {
+	if r.Cause != nil {
+		name := r.Cause.Name
+		if name == "" {
+			name = "“" + r.Cause.Text + "”"
+		}
+		return "waits for " + name
+	}
 	if d := r.Diagnostics.FirstError(); d != nil {
 		if !d.Span.IsValid() {
 			return d.Error()

@@ -169,6 +169,8 @@ func (w *rowWriter) result() {
 	w.put(`<output class="`, class, `" aria-live="off" data-part="result">`)
 	defer w.put("</output>")
 	switch {
+	case r.Cause != nil:
+		w.waits(r.Cause)
 	case r.Failed():
 	case r.Verdict != nil:
 		w.verdict(r.Verdict)

@@ -1,0 +1,113 @@
+package working
+
+import (
+	"slices"
+	"strings"
+
+	"shaftbook/kernel/check"
+	"shaftbook/kernel/source"
+)
+
+const (
+	mostProved  = 1 << 18 // bytes of text that are read again to prove repairs, in one evaluation
+	mostRepairs = 8       // of the same kind that one line may need
+)
+
+// isProved reports whether a repair is sure to mend what its message is about. A
+// repair is offered only then. It is tried on the text of the cell: the statement
+// must then be read and checked without an error, if need be after more repairs of
+// the same kind, and nothing else of the cell may change its meaning.
+func (w *Working) isProved(it *item, d *source.Diagnostic, left *int) bool {
+	if proved, ok := w.proofs[d.Fix]; ok {
+		return proved
+	}
+	proved := w.prove(it, d, left)
+	if w.proofs == nil {
+		w.proofs = map[*source.Fix]bool{}
+	}
+	w.proofs[d.Fix] = proved
+	return proved
+}
+
+func (w *Working) prove(it *item, d *source.Diagnostic, left *int) bool {
+	fix := d.Fix
+	if fix.Span.Text != it.cell.text || !meansOneThing(fix) {
+		return false
+	}
+	if d.Code == CodeMisfit || d.Code == check.CodeUndefined && it.defines == fix.Span.Content() {
+		// findCauses has tried it on all the lines that use the name.
+		return d.Severity == source.Error
+	}
+	before := it.cell.items
+	for range mostRepairs {
+		text := apply(it.cell.text, fix)
+		if *left -= len(text.Content); *left < 0 {
+			return false
+		}
+		again := &cellState{id: it.cell.id, kind: it.cell.kind, name: it.cell.name, text: text}
+		again.items = read(again)
+		if len(again.items) != len(before) || !othersStay(before, again.items, it.index) {
+			return false
+		}
+		mended := again.items[it.index]
+		next := mended.parsed.FirstError()
+		if next == nil {
+			return w.isRight(it, mended)
+		}
+		if next.Code != d.Code || next.Fix == nil || next.Span.Start < fix.Span.Start || !meansOneThing(next.Fix) {
+			return false
+		}
+		fix = next.Fix
+		it = &item{cell: again, index: it.index, defines: it.defines}
+		before = again.items
+	}
+	return false
+}
+
+// meansOneThing refuses a repair that takes away a sign which may have been meant:
+// what is seen in a text was written for something.
+func meansOneThing(fix *source.Fix) bool {
+	if fix.Text != "" {
+		return true
+	}
+	return strings.TrimFunc(fix.Span.Content(), func(r rune) bool {
+		return strings.ContainsRune("_' ,;.\u00a0\u2009\u202f\u200b\u200c\u200d\ufeff\u00ad", r)
+	}) == ""
+}
+
+func apply(t *source.Text, fix *source.Fix) *source.Text {
+	start, end := fix.Span.Start, fix.Span.End
+	return &source.Text{Name: t.Name, Content: t.Content[:start] + fix.Text + t.Content[end:], FirstLine: t.FirstLine}
+}
+
+// othersStay reports whether all items but one have the same text, and the one
+// defines the same name.
+func othersStay(before, after []*item, but int) bool {
+	for i := range before {
+		if i != but && before[i].key != after[i].key {
+			return false
+		}
+	}
+	return before[but].defines == after[but].defines
+}
+
+// isRight checks a mended item in the place of the one it comes from: without an
+// error, without a unit that may be a name, and without need of itself.
+func (w *Working) isRight(old, mended *item) bool {
+	_, list := checkWith(w.checker, mended)
+	if list.HasErrors() || slices.ContainsFunc(list, func(d source.Diagnostic) bool { return d.Code == check.CodeUnitOrName }) {
+		return false
+	}
+	if mended.defines == "" {
+		return true
+	}
+	if slices.Contains(mended.uses, mended.defines) {
+		return false
+	}
+	for _, needed := range w.needsOf([]*item{mended}) {
+		if needed.defines == mended.defines {
+			return false
+		}
+	}
+	return true
+}
