@@ -444,7 +444,18 @@ func (w *Working) offerUnit(d *source.Diagnostic, number *notation.Number, at so
 	d.Repair = fmt.Sprintf("%s %s?", number.At.Content(), u)
 	if sure {
 		d.Fix = &source.Fix{Span: at, Text: number.At.Content() + " " + u}
+		return
 	}
+	for _, choice := range givenUnits[s.dim] {
+		d.Choose(at, number.At.Content()+" "+choice)
+	}
+}
+
+// givenUnits are the units in which the trade writes givens of a dimension.
+var givenUnits = map[unit.Dimension][]string{
+	unit.Base(1, 0, 0):   {"mm", "m", "in"},
+	unit.Base(2, 1, -2):  {"N·m", "N·mm", "kN·m", "lbf·in"},
+	unit.Base(-1, 1, -2): {"GPa", "MPa", "psi"},
 }
 
 // literalOf returns the number of the literal that defines an item, nil if it is

@@ -28,7 +28,7 @@ func (a annotation) same(b annotation) bool {
 	same := a.folded == b.folded && a.order == b.order && a.errors == b.errors && slices.Equal(a.waiters, b.waiters) &&
 		(a.cause == nil) == (b.cause == nil) && (a.cause == nil || *a.cause == *b.cause)
 	return same && slices.EqualFunc(a.messages, b.messages, func(x, y source.Diagnostic) bool {
-		return x.Message == y.Message && x.Span == y.Span && x.Waiting == y.Waiting && (x.Fix == nil) == (y.Fix == nil)
+		return x.Message == y.Message && x.Span == y.Span && x.Waiting == y.Waiting && (x.Fix == nil) == (y.Fix == nil) && len(x.Choices) == len(y.Choices)
 	})
 }
 
@@ -109,8 +109,16 @@ func (w *Working) putMessages() {
 				}
 			}
 			for i := range a.messages {
-				if d := &a.messages[i]; d.Fix != nil && !w.isProved(it, d, &left) {
+				d := &a.messages[i]
+				if d.Fix != nil && !w.isProved(it, d, d.Fix, &left) {
 					d.Fix = nil
+				}
+				choices := d.Choices
+				d.Choices = nil
+				for j := range choices {
+					if w.isProved(it, d, &choices[j], &left) {
+						d.Choices = append(d.Choices, choices[j])
+					}
 				}
 			}
 			if !a.same(it.annotation) {

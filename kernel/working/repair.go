@@ -17,20 +17,19 @@ const (
 // repair is offered only then. It is tried on the text of the cell: the statement
 // must then be read and checked without an error, if need be after more repairs of
 // the same kind, and nothing else of the cell may change its meaning.
-func (w *Working) isProved(it *item, d *source.Diagnostic, left *int) bool {
-	if proved, ok := w.proofs[d.Fix]; ok {
+func (w *Working) isProved(it *item, d *source.Diagnostic, fix *source.Fix, left *int) bool {
+	if proved, ok := w.proofs[fix]; ok {
 		return proved
 	}
-	proved := w.prove(it, d, left)
+	proved := w.prove(it, d, fix, left)
 	if w.proofs == nil {
 		w.proofs = map[*source.Fix]bool{}
 	}
-	w.proofs[d.Fix] = proved
+	w.proofs[fix] = proved
 	return proved
 }
 
-func (w *Working) prove(it *item, d *source.Diagnostic, left *int) bool {
-	fix := d.Fix
+func (w *Working) prove(it *item, d *source.Diagnostic, fix *source.Fix, left *int) bool {
 	if fix.Span.Text != it.cell.text || !meansOneThing(fix) {
 		return false
 	}
@@ -52,7 +51,7 @@ func (w *Working) prove(it *item, d *source.Diagnostic, left *int) bool {
 		mended := again.items[it.index]
 		next := mended.parsed.FirstError()
 		if next == nil {
-			return w.isRight(it, mended)
+			return w.isRight(mended) && !repeats(mended.parsed, d)
 		}
 		if next.Code != d.Code || next.Fix == nil || next.Span.Start < fix.Span.Start || !meansOneThing(next.Fix) {
 			return false
@@ -91,9 +90,16 @@ func othersStay(before, after []*item, but int) bool {
 	return before[but].defines == after[but].defines
 }
 
+// repeats reports whether a list still has a message of the same kind at its place.
+func repeats(list source.List, d *source.Diagnostic) bool {
+	return slices.ContainsFunc(list, func(again source.Diagnostic) bool {
+		return again.Code == d.Code && again.Span.Start == d.Span.Start
+	})
+}
+
 // isRight checks a mended item in the place of the one it comes from: without an
 // error, without a unit that may be a name, and without need of itself.
-func (w *Working) isRight(old, mended *item) bool {
+func (w *Working) isRight(mended *item) bool {
 	_, list := checkWith(w.checker, mended)
 	if list.HasErrors() || slices.ContainsFunc(list, func(d source.Diagnostic) bool { return d.Code == check.CodeUnitOrName }) {
 		return false
