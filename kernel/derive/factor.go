@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/big"
 	"strconv"
+	"strings"
 
 	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/notation"
@@ -17,6 +18,9 @@ func factorText(f float64) (text string, ok bool) {
 		r, ok := fraction(f / elementary.Pow(math.Pi, float64(power)))
 		if !ok || power != 0 && (r.Num().CmpAbs(big.NewInt(720)) > 0 || r.Denom().Cmp(big.NewInt(720)) > 0) {
 			continue
+		}
+		if n := math.Abs(elementary.Log10(math.Abs(f))); power == 0 && n > 3.5 && math.Abs(n-math.Round(n)) < 1e-12 {
+			return strings.Replace(unit.FormatNumber(f, unit.Rounding{}), "1×10", "10", 1), true
 		}
 		return withPi(r, power), true
 	}

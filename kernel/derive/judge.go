@@ -18,8 +18,9 @@ type statement struct {
 	typ  check.Type
 	line int
 
-	typed notation.Expr     // as written, with brackets with limits
-	found map[*site]outcome // its values, see judge.remembered
+	typed  notation.Expr     // as written, with brackets with limits
+	closed notation.Expr     // full with its integrals in closed form, once that was looked for
+	found  map[*site]outcome // its values, see judge.remembered
 }
 
 // judge reads one derivation from top to bottom.
@@ -301,8 +302,8 @@ func (j *judge) recogniseWithin(v *Verdict, above *statement, e notation.Expr, s
 	if above == nil || err != nil || j.quiet {
 		return
 	}
-	claim := &statement{expr: e, full: full, part: j.scope.apply(e), line: v.Line}
-	if words, slip := j.recognise(v, above, claim, step, nil); words != "" {
+	claim := &statement{expr: e, full: full, part: j.scope.apply(e), line: v.Line, typ: check.Type{Kind: check.Invalid}}
+	if words, slip := j.recognise(v, above, claim, step, nil); words != "" && slip != SpecialCase {
 		v.Why, v.Slip = v.Why+"; "+words, slip
 	}
 	v.Factor = nil

@@ -48,6 +48,10 @@ func (j *judge) recognise(v *Verdict, a, b *statement, step *notation.DeriveStep
 	if words, slip := j.oldLimits(a, b, step); words != "" {
 		return words, slip
 	}
+	if isFactor && f == -1 && len(binds(a.expr, notation.Integral)) > len(binds(b.expr, notation.Integral)) {
+		v.Also = WrongSign
+		return "the sign is reversed: the limits were swapped, or a minus sign was lost", SwappedLimits
+	}
 	if words, slip := j.slopeMissing(a, b, m); slip == ChainRule {
 		return words, slip
 	}
@@ -83,6 +87,9 @@ func (j *judge) recognise(v *Verdict, a, b *statement, step *notation.DeriveStep
 	}
 	if words, slip := j.powersOff(a, b, m); words != "" {
 		return words, slip
+	}
+	if a.typ.Dim != b.typ.Dim {
+		return "", NoSlip
 	}
 	return j.specialCase(a, b)
 }
@@ -233,12 +240,14 @@ func (j *judge) slopeMissing(a, b *statement, m measured) (string, Slip) {
 			if !ok {
 				continue
 			}
-			extra := ""
-			if math.Abs(f-1) > 1e-9 {
-				text, _ := factorText(f)
-				extra = ", and a factor " + text + " is off too"
+			extra, text := "", c.text
+			if short, negative := strings.CutPrefix(text, "−"); negative && math.Abs(f+1) < 1e-9 && n%2 != 0 {
+				text = short
+			} else if math.Abs(f-1) > 1e-9 {
+				number, _ := factorText(f)
+				extra = ", and a factor " + number + " is off too"
 			}
-			text := bracketed(c.text)
+			text = bracketed(text)
 			if n == 2 || n == -2 {
 				text += "²"
 			}
@@ -338,7 +347,7 @@ func (j *judge) matching(a, b *statement, explains func(mistaken) bool) []mistak
 			if isCostly(s.expr) != costly || j.eval.left < 0 || s.general && len(general) > 3 {
 				continue
 			}
-			if s.name != "" && !isFree(b.full, s.name) && !isFree(b.expr, s.name) || !explains(s) {
+			if s.name != "" && !j.shows(b, s.name) || !explains(s) {
 				continue
 			}
 			if s.general {
@@ -369,6 +378,24 @@ func (j *judge) matching(a, b *statement, explains func(mistaken) bool) []mistak
 		}
 	}
 	return general
+}
+
+// shows reports whether a claim depends on a name, or on all that a defined name
+// depends on.
+func (j *judge) shows(claim *statement, ident string) bool {
+	if isFree(claim.expr, ident) || isFree(claim.full, ident) {
+		return true
+	}
+	value, defined := j.scope.values[ident]
+	if !defined || isFreeOfNames(value) {
+		return false
+	}
+	for _, n := range notation.FreeNames(value) {
+		if !isFree(claim.full, n.Ident) {
+			return false
+		}
+	}
+	return true
 }
 
 // exact returns whether a slip explains the claim at all measured points, to 14

@@ -10,6 +10,7 @@ import (
 	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/unit"
+	"shaftbook/kernel/words"
 )
 
 // roundedNumber returns the half unit of the last digit of a number as it is
@@ -144,7 +145,7 @@ func (j *judge) roundedEarly(a *statement, x, y bigfloat.Value, half, doubt floa
 	for figures := 1; figures <= most; figures++ {
 		rounded, err := j.eval.value(makerAt(a.expr).roundedTo(x.Float64(), figures), point{})
 		if err == nil && near(rounded.Float64()) {
-			return fmt.Sprintf("the value was rounded to %d figures before it was converted; keep more until the end", figures)
+			return "the value was rounded to " + words.Count(figures, "figure") + " before it was converted; keep more until the end"
 		}
 	}
 	return ""

@@ -53,7 +53,7 @@ func (j *judge) slips(e, claim notation.Expr) []mistaken {
 	list = j.integralSlips(list, e)
 	list = j.endSlips(list, e)
 	list = sumSlips(list, e)
-	list = denominatorSlips(list, e)
+	list = j.denominatorSlips(list, e)
 	list = absoluteSlips(list, e)
 	list = j.slopeSlips(list, e)
 	list = bendingSlips(list, e, t)
@@ -84,7 +84,7 @@ func (j *judge) undone(claim notation.Expr) []mistaken {
 
 // levels returns the line above as it is written, then with its definitions put
 // in one after the other, as they are written, and at last in terms of given
-// names only.
+// names only, with integrals and in closed form.
 func (j *judge) levels(a *statement) []notation.Expr {
 	list := []notation.Expr{a.expr}
 	e := a.expr
@@ -100,8 +100,10 @@ func (j *judge) levels(a *statement) []notation.Expr {
 		}
 		list, e = append(list, next), next
 	}
-	if a.full != e && size(a.full, maxLevel) <= maxLevel {
-		list = append(list, a.full)
+	for _, e := range []notation.Expr{a.full, a.closed} {
+		if e != nil && size(e, maxLevel) <= maxLevel {
+			list = append(list, e)
+		}
 	}
 	seen := map[string]bool{}
 	return slices.DeleteFunc(list, func(e notation.Expr) bool {

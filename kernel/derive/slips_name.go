@@ -13,6 +13,7 @@ var (
 	stressDimension = unit.Base(-1, 1, -2)
 	secondMoment    = unit.Base(4, 0, 0)
 	speedDimension  = unit.Base(0, 0, -1)
+	compliance      = unit.Base(-2, -1, 2) // of a shaft: an angle per torque
 )
 
 // nameSlips writes one name for another of the same dimension.
@@ -30,7 +31,7 @@ func (j *judge) nameSlips(list []mistaken, e, claim notation.Expr) []mistaken {
 			}
 			m := makerAt(use)
 			all := put(e, use.Ident, m.name(other))
-			if key := use.Ident + " " + other; !seen[key] {
+			if key := use.Ident + " " + other; !seen[key] && !cancels(all) {
 				seen[key] = true
 				list = append(list, confusion(all, use.Ident, other, symbol.Type.Dim, !isFree(claim, use.Ident)).showing(other))
 				list = j.equalSlips(list, e, claim, use.Ident, other, symbol.Type.Dim)
@@ -45,6 +46,14 @@ func (j *judge) nameSlips(list []mistaken, e, claim notation.Expr) []mistaken {
 		}
 	}
 	return list
+}
+
+// cancels reports whether e subtracts something from itself: a claim without that
+// part has rather lost a term.
+func cancels(e notation.Expr) bool {
+	return len(find(e, func(b *notation.Binary) bool {
+		return b.Op == notation.OpSub && notation.Print(notation.Unparen(b.X)) == notation.Print(notation.Unparen(b.Y))
+	})) > 0
 }
 
 // confusion is the slip of writing other for a name, everywhere or once.

@@ -14,12 +14,14 @@ import (
 type trace struct {
 	claimed map[float64]bool // numbers in the claim
 	isEnd   bool             // the claim is a number only
+	cube    bool             // there is a third power in the claim
 	turns   bool             // there is a rotational speed, or the 60 or 30 of one
 }
 
 func traceOf(j *judge, e, claim notation.Expr) trace {
 	t := trace{claimed: numbersOf(claim)}
 	_, _, t.isEnd = roundedNumber(claim)
+	t.cube = len(find(claim, func(b *notation.Binary) bool { n, ok := exponentOf(b); return isPower(b) && ok && n == 3 })) > 0
 	above := numbersOf(e)
 	t.turns = above[60] || above[30] || t.claimed[60] || t.claimed[30]
 	for _, n := range append(notation.FreeNames(e), notation.FreeNames(claim)...) {
@@ -70,7 +72,8 @@ func bendingSlips(list []mistaken, e notation.Expr, t trace) []mistaken {
 		{2, 4, "bending and torsion were mixed: π/4·r⁴ is for bending, π/2·r⁴ for torsion"},
 		{2, 1, ""}, {16, 8, ""}, {32, 16, ""},
 	} {
-		if s.words == "" && !rooted || !rooted && !t.isEnd && !t.claimed[float64(s.bending)] {
+		shown := t.claimed[float64(s.bending)] || s.torsion == 32 && t.cube && t.claimed[32]
+		if s.words == "" && !rooted || !rooted && !t.isEnd && !shown {
 			continue
 		}
 		words := s.words
@@ -101,9 +104,7 @@ func (j *judge) angleSlips(list []mistaken, e notation.Expr) []mistaken {
 	square := func(f notation.Expr) notation.Expr { return m.pow(m.paren(f), 2) }
 	const words = "degrees and radians were mixed"
 	list = append(list,
-		slipOf(m.times(e, degrees(m), 1), words, WrongAngle), slipOf(m.times(e, degrees(m), -1), words, WrongAngle),
-		slipOf(m.times(e, square(degrees(m)), 1), words+": converted twice", WrongAngle),
-		slipOf(m.times(e, square(degrees(m)), -1), words+": converted twice", WrongAngle))
+		slipOf(m.times(e, degrees(m), 1), words, WrongAngle), slipOf(m.times(e, degrees(m), -1), words, WrongAngle))
 	for _, c := range find(e, func(c *notation.Call) bool { return strings.Contains("sin cos tan", c.Fun.Ident) && len(c.Args) == 1 }) {
 		for _, n := range []int{1, -1} {
 			wrong := makerAt(c).call(c.Fun.Ident, makerAt(c).times(c.Args[0], degrees(makerAt(c)), n))
@@ -125,7 +126,9 @@ func (j *judge) angleSlips(list []mistaken, e notation.Expr) []mistaken {
 	for _, q := range find(e, func(q *notation.Quantity) bool { return math.Abs(q.Unit.Unit.Factor-math.Pi/180) < 1e-15 }) {
 		list = append(list, slipOf(replace(e, q, q.Number), words+": "+notation.Print(q)+" was put in as "+q.Number.Text+", which is that many radians", WrongAngle))
 	}
-	return list
+	return append(list,
+		slipOf(m.times(e, square(degrees(m)), 1), words+": converted twice", WrongAngle),
+		slipOf(m.times(e, square(degrees(m)), -1), words+": converted twice", WrongAngle))
 }
 
 // speedSlips loses the 60 or the 2π of revolutions per minute.
@@ -181,7 +184,7 @@ func (j *judge) unitSlips(list []mistaken, e notation.Expr, of func(notation.Exp
 			list = append(list, of(m.times(e, thousand(n), 1), words, WrongUnits))
 		}
 	}
-	quantities := find(e, func(*notation.Quantity) bool { return true })
+	quantities := find(e, func(q *notation.Quantity) bool { return !q.Unit.Unit.Dim.IsNumber() })
 	bare, lengths := e, e
 	for _, q := range quantities {
 		bare = replace(bare, q, q.Number)

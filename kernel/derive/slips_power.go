@@ -18,8 +18,8 @@ func powerSlips(list []mistaken, e notation.Expr) []mistaken {
 			continue
 		}
 		m := makerAt(b)
-		for _, wrong := range []int{n - 1, n + 1, -n} {
-			if wrong == 0 {
+		for _, wrong := range []int{n - 1, n + 1, -n, 1} {
+			if wrong == 0 || wrong == n {
 				continue
 			}
 			list = append(list, slipOf(replace(e, b, m.pow(b.X, wrong)),
@@ -41,25 +41,65 @@ func powerSlips(list []mistaken, e notation.Expr) []mistaken {
 		}
 	}
 	for _, b := range find(e, isSum) {
-		x, ok1 := notation.Unparen(b.X).(*notation.Binary)
-		y, ok2 := notation.Unparen(b.Y).(*notation.Binary)
-		if !ok1 || !ok2 || x.Op != notation.OpPow || y.Op != notation.OpPow {
+		list = differenceSlips(list, e, b)
+	}
+	return list
+}
+
+// A scaled power is c·pⁿ.
+type scaledPower struct {
+	c, p notation.Expr // c is nil for 1
+	n    int
+}
+
+func scaledPowerOf(e notation.Expr) (scaledPower, bool) {
+	b, ok := notation.Unparen(e).(*notation.Binary)
+	if !ok {
+		return scaledPower{}, false
+	}
+	if b.Op == notation.OpMul {
+		inner, ok := scaledPowerOf(b.Y)
+		if !ok || inner.c != nil {
+			return scaledPower{}, false
+		}
+		inner.c = b.X
+		return inner, true
+	}
+	n, ok := exponentOf(b)
+	return scaledPower{nil, b.X, n}, ok && b.Op == notation.OpPow && n >= 2
+}
+
+// differenceSlips joins the powers of a sum c·pⁿ ± c·qⁿ, or gives both another
+// exponent. 1 counts as 1ⁿ.
+func differenceSlips(list []mistaken, e notation.Expr, b *notation.Binary) []mistaken {
+	m := makerAt(b)
+	x, ok1 := scaledPowerOf(b.X)
+	y, ok2 := scaledPowerOf(b.Y)
+	if one, ok := notation.Unparen(b.X).(*notation.Number); ok && one.Value == 1 && ok2 && y.c == nil {
+		x, ok1 = scaledPower{nil, m.number(1), y.n}, true
+	}
+	same := x.c == nil && y.c == nil || x.c != nil && y.c != nil && notation.Print(x.c) == notation.Print(y.c)
+	if !ok1 || !ok2 || x.n != y.n || !same {
+		return list
+	}
+	with := func(of notation.Expr) notation.Expr {
+		if x.c != nil {
+			of = m.mul(m.paren(x.c), m.paren(of))
+		}
+		return replace(e, b, m.paren(of))
+	}
+	text := notation.Print(b)
+	joined := m.pow(m.paren(m.binary(b.Op, m.paren(x.p), m.paren(y.p))), x.n)
+	list = append(list, slipOf(with(joined), fmt.Sprintf("the powers in %s were joined before they were taken", text), Powers))
+	for _, wrong := range []int{x.n - 1, x.n + 1, x.n - 2} {
+		if wrong < 1 {
 			continue
 		}
-		n, ok1 := exponentOf(x)
-		k, ok2 := exponentOf(y)
-		if !ok1 || !ok2 || n != k {
-			continue
-		}
-		m := makerAt(b)
-		joined := m.pow(m.paren(m.binary(b.Op, x.X, y.X)), n)
-		list = append(list, slipOf(replace(e, b, m.paren(joined)), fmt.Sprintf("the powers in %s were joined before they were taken", notation.Print(b)), Powers))
-		for _, wrong := range []int{n - 1, n + 1, n - 2} {
-			if wrong < 1 {
-				continue
-			}
-			both := m.paren(m.binary(b.Op, m.pow(x.X, wrong), m.pow(y.X, wrong)))
-			list = append(list, slipOf(replace(e, b, both), fmt.Sprintf("the exponents in %s became %d", notation.Print(b), wrong), WrongPower).inGeneral())
+		both := m.paren(m.binary(b.Op, m.pow(m.paren(x.p), wrong), m.pow(m.paren(y.p), wrong)))
+		list = append(list, slipOf(with(both), fmt.Sprintf("the exponents in %s became %d", text, wrong), WrongPower).inGeneral())
+		if wrong == x.n-1 {
+			list = append(list, slipOf(with(m.mul(m.paren(x.p), both)),
+				fmt.Sprintf("%s was divided by %s term by term: the exponents became %d", text, notation.Print(x.p), wrong), WrongPower))
 		}
 	}
 	return list
@@ -97,6 +137,17 @@ func (j *judge) radiusSlips(list []mistaken, e notation.Expr) []mistaken {
 		}
 		seen[use.Ident] = true
 		both(makerAt(use).name(use.Ident), func(x notation.Expr) notation.Expr { return put(e, use.Ident, x) })
+	}
+	if len(seen) > 1 {
+		halves, doubles := e, e
+		for ident := range seen {
+			name := makerAt(e).name(ident)
+			halves = put(halves, ident, makerAt(e).div(name, makerAt(e).number(2)))
+			doubles = put(doubles, ident, makerAt(e).mul(makerAt(e).number(2), name))
+		}
+		list = append(list,
+			slipOf(halves, "radius and diameter were mixed: the half of each diameter stands for it", RadiusSlip),
+			slipOf(doubles, "radius and diameter were mixed: the double of each radius stands for it", RadiusSlip))
 	}
 	for _, b := range find(e, isPower) {
 		r, ok := fractionalExponent(b)

@@ -6,6 +6,7 @@ import (
 
 	"shaftbook/kernel/check"
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/unit"
 )
 
 func isSum(b *notation.Binary) bool { return b.Op == notation.OpAdd || b.Op == notation.OpSub }
@@ -89,7 +90,7 @@ func (m maker) joined(terms []term, f func(notation.Expr) notation.Expr) notatio
 
 // denominatorSlips splits a denominator, adds fractions by their denominators,
 // and adds in series what adds in parallel.
-func denominatorSlips(list []mistaken, e notation.Expr) []mistaken {
+func (j *judge) denominatorSlips(list []mistaken, e notation.Expr) []mistaken {
 	inSum := map[notation.Expr]bool{}
 	for _, b := range find(e, isSum) {
 		for _, x := range []notation.Expr{b.X, b.Y} {
@@ -110,9 +111,10 @@ func denominatorSlips(list []mistaken, e notation.Expr) []mistaken {
 		}
 		one := m.number(1)
 		inverse := m.div(one, m.joined(terms, func(x notation.Expr) notation.Expr { return m.div(one, m.paren(x)) }))
+		if words := j.seriesWords(b); words != "" {
+			list = append(list, slipOf(replace(e, b, m.paren(inverse)), words, Series))
+		}
 		if len(quotients) == len(terms) {
-			list = append(list, slipOf(replace(e, b, m.paren(inverse)),
-				fmt.Sprintf("the reciprocals of the terms of %s were added: parts in series add their compliances L/(G·J), not their stiffnesses G·J/L", notation.Print(b)), Series))
 			same := true
 			for _, q := range quotients {
 				same = same && notation.Print(q.X) == notation.Print(quotients[0].X)
@@ -126,24 +128,60 @@ func denominatorSlips(list []mistaken, e notation.Expr) []mistaken {
 		}
 	}
 	for _, q := range find(e, func(b *notation.Binary) bool { return b.Op == notation.OpDiv }) {
-		terms := termsOf(q.Y)
-		if len(terms) < 2 || len(terms) > 6 {
-			continue
-		}
 		m := makerAt(q)
-		split := m.joined(terms, func(x notation.Expr) notation.Expr { return m.div(m.paren(q.X), m.paren(x)) })
-		words := "the denominator " + notation.Print(q.Y) + " was split: 1/(a + b) is not 1/a + 1/b"
-		list = append(list, slipOf(replace(e, q, split), words, SplitDenominator))
-		reciprocals := true
-		for _, t := range terms {
-			b, ok := t.x.(*notation.Binary)
-			reciprocals = reciprocals && ok && b.Op == notation.OpDiv
-		}
-		if reciprocals {
-			list = append(list, slipOf(replace(e, q, split), "the stiffnesses were added, as those of parts side by side; in series the compliances add", Series))
+		for _, factor := range factorsOf(q.Y) {
+			terms := termsOf(factor)
+			if len(terms) < 2 || len(terms) > 6 {
+				continue
+			}
+			split := m.joined(terms, func(x notation.Expr) notation.Expr {
+				return m.div(m.paren(q.X), m.paren(replace(q.Y, factor, m.paren(x))))
+			})
+			words := "the denominator " + notation.Print(notation.Unparen(factor)) + " was split: 1/(a + b) is not 1/a + 1/b"
+			list = append(list, slipOf(replace(e, q, split), words, SplitDenominator))
 		}
 	}
 	return list
+}
+
+// factorsOf takes a product apart.
+func factorsOf(e notation.Expr) []notation.Expr {
+	b, ok := notation.Unparen(e).(*notation.Binary)
+	if !ok || b.Op != notation.OpMul {
+		return []notation.Expr{e}
+	}
+	return append(factorsOf(b.X), factorsOf(b.Y)...)
+}
+
+// seriesWords says what went wrong where the reciprocals of the terms of a sum
+// were added: "" unless the sum is one of stiffnesses or of compliances.
+func (j *judge) seriesWords(sum notation.Expr) string {
+	t, errs := j.scope.typeOf(sum)
+	if len(errs) > 0 || !t.IsQuantity() {
+		return ""
+	}
+	switch {
+	case t.Dim == torqueDimension && (j.eachUses(sum, stressDimension) || j.eachUses(sum, torqueDimension)):
+		return "parts side by side add their stiffnesses G·J/L; here the reciprocals were added, as for parts in series"
+	case t.Dim == compliance, t.Dim.IsNumber() && j.eachUses(sum, torqueDimension) && j.eachUses(sum, stressDimension):
+		return "the stiffnesses were added; parts in series add their compliances L/(G·J)"
+	}
+	return ""
+}
+
+// eachUses reports whether every term of a sum has a name of a dimension in it.
+func (j *judge) eachUses(sum notation.Expr, d unit.Dimension) bool {
+	for _, t := range termsOf(sum) {
+		uses := false
+		for _, ident := range distinctNames(t.x) {
+			s := j.scope.symbols[ident]
+			uses = uses || s != nil && s.Func == nil && s.Type.Dim == d
+		}
+		if !uses {
+			return false
+		}
+	}
+	return true
 }
 
 // absoluteSlips takes |u| and √(u²) for u.

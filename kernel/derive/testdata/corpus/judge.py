@@ -14,8 +14,8 @@ import re
 import sys
 from mpmath import fp
 
-POINTS = 4
-DIM = {"torque": (20, 2000), "stress": (1e9, 1e11), "length": (0.02, 2), "number": (0.3, 4)}
+POINTS = 6
+DIM = {"torque": (20, 2000), "stress": (1e9, 1e11), "length": (0.2, 2), "number": (0.3, 4)}
 PREFIX = {"": 1, "m": 1e-3, "k": 1e3, "M": 1e6, "G": 1e9, "c": 1e-2}
 UNITS = {p + u: f * PREFIX[p] for u, f, ps in [
     ("m", 1, ["", "m", "k", "c"]), ("N", 1, ["", "k", "M"]), ("Pa", 1, ["", "k", "M", "G"]), ("W", 1, ["", "k", "M"]),
@@ -25,7 +25,7 @@ FUNCS = {"sin": math.sin, "cos": math.cos, "tan": math.tan, "exp": math.exp, "ln
          "atan": math.atan, "asin": math.asin, "acos": math.acos, "sqrt": math.sqrt, "abs": abs, "max": max, "min": min}
 SUP = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻", "0123456789-")
 TOKEN = re.compile(r"\s*(?:(\d+(?:\.\d+)?(?:e-?\d+)?)|([^\W\d]\w*)|([⁰¹²³⁴⁵⁶⁷⁸⁹⁻]+)|(.))")
-RELATIONS = {"=", "≤", "≥", "<", ">", "≈"}
+RELATIONS = {"∝", "=", "≤", "≥", "<", ">", "≈"}
 
 
 class Unclear(Exception):
@@ -394,6 +394,12 @@ class Derivation:
                 self.values[chain[0][1]] = chain[2]
                 continue
             self.domain.append(chain)
+            for x, sign, y in zip(chain, chain[1::2], chain[2::2]):
+                if sign in "<≤":
+                    x, y = y, x
+                if x[0] == "name" and x[1] in self.given and (y == ("num", 0.0) or y[0] == "name" and not self.given.get(y[1], (0, 0, True))[2]):
+                    low, high, _, count = self.given[x[1]]
+                    self.given[x[1]] = (low, high, False, count)
 
     def declare(self, name, word):
         if name == "π" or name in self.given and not word:
@@ -448,7 +454,7 @@ class Derivation:
                 verdicts += start
                 sides = sides[2:]
         for sign, side in zip(sides[::2], sides[1::2]):
-            claim = whole(side)
+            claim = whole(side.split(" for constant ")[0])
             verdicts.append(self.decide(above, sign, claim, side, extra))
             above = claim
         return verdicts, above
@@ -491,7 +497,9 @@ class Derivation:
     def decide(self, above, sign, claim, text, extra, element=False):
         if above is None:
             return "undecided: nothing above"
-        if sign == "≈" or not self.given and re.fullmatch(r"−?\s*\d+(\.\d+)?(e-?\d+)?\s*[^\d()]*(\^\d|[⁰-⁹])?", text):
+        if sign == "∝":
+            return self.proportional(above, text)
+        if sign == "≈" or self.is_number(above) and re.fullmatch(r"−?\s*\d+(\.\d+)?(e-?\d+)?\s*[^\d()]*(\^\d|[⁰-⁹])?", text):
             return self.rounds(above, claim, text)
         compared = 0
         for _ in range(POINTS * 4):
@@ -511,6 +519,29 @@ class Derivation:
             if compared == POINTS:
                 return "true"
         return "undecided: too few points with a value"
+
+    def is_number(self, e):
+        """Whether e depends on no given name."""
+        if isinstance(e, (tuple, list)):
+            if isinstance(e, list):
+                return all(map(self.is_number, e))
+            if e[0] == "name":
+                return e[1] not in self.given and (e[1] not in self.values or self.is_number(self.values[e[1]]))
+            if e[0] == "call" and e[1] in self.functions and not self.is_number(self.functions[e[1]][1]):
+                return False
+            return all(self.is_number(x) for x in e[1:] if isinstance(x, (tuple, list)))
+        return True
+
+    def proportional(self, above, text):
+        """The quotient is the same at points that agree in the constants."""
+        e, _, names = text.partition(" for constant ")
+        names = [n.strip() for n in names.split(",")] if names else []
+        p, claim = self.point(), whole(e)
+        ratios = []
+        for _ in range(POINTS):
+            q = self.point() | {n: p[n] for n in names}
+            ratios.append(self.value(above, q) / self.value(claim, q))
+        return "true" if max(ratios) - min(ratios) <= 1e-9 * abs(ratios[0]) else "false"
 
     def rounds(self, above, claim, text):
         p = self.point()
