@@ -77,6 +77,12 @@ func (j *judge) recognise(v *Verdict, a, b *statement, step *notation.DeriveStep
 		return words, slip
 	}
 	if len(found) > 0 {
+		if found[0].slip == DroppedTerm && strings.HasPrefix(found[0].words, "the term") {
+			// The claim may show in fewer words what it lacks.
+			if words, slip := j.missingTerm(a, b, m); strings.HasPrefix(words, "the term") && len(words) < len(found[0].words) {
+				return words, slip
+			}
+		}
 		return prefix + j.named(v, found), found[0].slip
 	}
 	if words := lostSign(m); words != "" {

@@ -36,8 +36,9 @@ func (j *judge) nameSlips(list []mistaken, e, claim notation.Expr) []mistaken {
 				list = append(list, confusion(all, use.Ident, other, symbol.Type.Dim, !isFree(claim, use.Ident)).showing(other))
 				list = j.equalSlips(list, e, claim, use.Ident, other, symbol.Type.Dim)
 			}
-			one := confusion(replace(e, use, m.name(other)), use.Ident, other, symbol.Type.Dim, false).showing(other)
-			list = append(list, one)
+			if once := replace(e, use, m.name(other)); !cancels(once) {
+				list = append(list, confusion(once, use.Ident, other, symbol.Type.Dim, false).showing(other))
+			}
 			if key := other + " " + use.Ident + " swapped"; !seen[key] && isFree(e, other) {
 				seen[use.Ident+" "+other+" swapped"] = true
 				swapped := put(put(put(e, use.Ident, m.name("′swap")), other, m.name(use.Ident)), "′swap", m.name(other))
