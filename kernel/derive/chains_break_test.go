@@ -190,39 +190,51 @@ type compared struct {
 // over many orders of size and at 0.
 func compareTerms(r *rand.Rand, s *scenario, a, b *term) compared {
 	var seen compared
-	count, least := 20, 1e-12
-	if a.isCostly() || b.isCostly() {
-		count, least = 3, 1e-6
-	}
-	for i := range count {
-		p, ok := s.point(r, count > 3 && i%2 == 1, count > 3 && i%4 == 3)
+	costly := a.isCostly() || b.isCostly()
+	for i := range 20 {
+		p, ok := s.point(r, !costly && i%2 == 1, i%4 == 3)
 		if !ok {
 			continue
 		}
-		x, err1 := a.value(p)
-		y, err2 := b.value(p)
-		if err1 == nil && (errors.Is(err2, bigfloat.ErrDivide) || errors.Is(err2, bigfloat.ErrDomain)) {
-			seen.firstOnly++
+		floats := map[string]float64{}
+		for ident, v := range p {
+			floats[ident] = v.Float64()
 		}
-		if err1 != nil || err2 != nil {
+		x, y := a.float(floats), b.float(floats)
+		size := max(x.size, y.size)
+		if costly {
+			seen.count(x.value-y.value, 1e-7*size, 0)
 			continue
 		}
-		d, err := bigfloat.Sub(x, y)
-		if err != nil {
-			continue
-		}
-		size, off := max(a.gross(p), b.gross(p)), math.Abs(d.Float64())
-		switch {
-		case off > float64(least*size)+float64(1000*(x.Radius()+y.Radius())):
-			seen.apart++
-			if d.Sign() < 0 {
-				seen.less++
-			} else {
-				seen.greater++
-			}
-		case off <= 1e-20*size:
-			seen.same++
-		}
+		seen.exact(p, a, b, size)
 	}
 	return seen
+}
+
+func (c *compared) count(difference, least, same float64) {
+	switch {
+	case difference < -least:
+		c.apart++
+		c.less++
+	case difference > least:
+		c.apart++
+		c.greater++
+	case math.Abs(difference) <= same:
+		c.same++
+	}
+}
+
+// exact compares with the digits and the error bounds of package bigfloat.
+func (c *compared) exact(p termPoint, a, b *term, size float64) {
+	x, err1 := a.value(p)
+	y, err2 := b.value(p)
+	if err1 == nil && (errors.Is(err2, bigfloat.ErrDivide) || errors.Is(err2, bigfloat.ErrDomain)) {
+		c.firstOnly++
+	}
+	if err1 != nil || err2 != nil {
+		return
+	}
+	if d, err := bigfloat.Sub(x, y); err == nil {
+		c.count(d.Float64(), float64(1e-12*size)+float64(1000*(x.Radius()+y.Radius())), 1e-20*size)
+	}
 }

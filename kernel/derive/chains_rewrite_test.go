@@ -63,6 +63,13 @@ var rules = []rule{
 		u := s.nonZeroName(r)
 		return tDiv(tMul(t, u), u)
 	},
+	func(r *rand.Rand, s *scenario, t *term) *term { // e·u/u, and e has no value for u = 0
+		if r.IntN(6) > 0 {
+			return nil
+		}
+		u := tName(pick(r, s.names...).ident)
+		return tDiv(tMul(t, u), u)
+	},
 	func(r *rand.Rand, s *scenario, t *term) *term { // e = e/3 + 2·e/3
 		return tAdd(tDiv(t, tNum("3")), tDiv(tMul(tNum("2"), t), tNum("3")))
 	},

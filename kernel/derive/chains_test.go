@@ -13,6 +13,7 @@ import (
 
 var (
 	chainCount = flag.Int("chains", 200, "how many generated chains are judged")
+	chainOpen  = flag.Bool("chainsopen", false, "show the steps that are left open")
 	chainSeed  = flag.Uint64("chainseed", 1, "what the chains are drawn from")
 )
 
@@ -58,10 +59,10 @@ func newChain(t *testing.T, r *rand.Rand) chain {
 		step, next := nextStep(t, r, s, line, i == wrong)
 		c.steps = append(c.steps, step)
 		lines.WriteString("  " + step.text + "\n")
-		line = next
-		if step.truth == isUnknown {
+		if step.truth != isTrue && !s.fits(line, next) {
 			break
 		}
+		line = next
 	}
 	c.head = s.given() + s.head
 	c.text = c.head
@@ -198,14 +199,17 @@ func judgeChain(t *testing.T, c chain, seen *chainTally) {
 	seen.chains++
 	for i, v := range report.Verdicts {
 		step := c.steps[i]
-		if step.truth == isUnknown || step.truth != isTrue && v.Slip == derive.Dimensions {
-			return // the lines below have no dimension either
+		if step.truth == isUnknown {
+			continue
 		}
 		seen.steps++
 		seen.of[step.truth]++
 		switch {
 		case v.Kind == derive.Open:
 			seen.open++
+			if *chainOpen {
+				t.Logf("open: step %d of %s: %s\n%s", i+1, c.title, v.Why, c.text)
+			}
 			seen.why[step.truth.String()+" "+c.title+": "+v.Why]++
 		case step.truth == isPartial && v.Kind == derive.Agrees:
 		case v.Kind == derive.Agrees && step.truth == isTrue:

@@ -180,13 +180,31 @@ func (p *prover) definedBind(b *notation.Bind) *doubt {
 	case notation.FindRoot:
 		x, ok := p.linearRoot(b)
 		if !ok {
-			return &doubt{b, "has a value"}
+			return p.changesSign(b)
 		}
 		m := makerAt(b)
 		if !p.sign(m.sub(x, m.paren(b.From))).Within(algebra.NonNegative) || !p.sign(m.sub(m.paren(b.To), x)).Within(algebra.NonNegative) {
 			return &doubt{b, "is in the range"}
 		}
 		return p.defined(x)
+	}
+	return &doubt{b, "has a value"}
+}
+
+// changesSign proves that a root exists: the left side is continuous on the range,
+// and has opposite signs at its ends.
+func (p *prover) changesSign(b *notation.Bind) *doubt {
+	if isPiecewise(b.Body) {
+		return &doubt{b, "has a value"}
+	}
+	d := firstDoubt(p.defined(b.From), p.defined(b.To))
+	p.in(b.Var.Ident, b.From, b.To, func() bool { d = firstDoubt(d, p.defined(b.Body)); return true })
+	if d != nil {
+		return d
+	}
+	low, high := p.sign(put(b.Body, b.Var.Ident, b.From)), p.sign(put(b.Body, b.Var.Ident, b.To))
+	if low == algebra.Negative && high == algebra.Positive || low == algebra.Positive && high == algebra.Negative {
+		return nil
 	}
 	return &doubt{b, "has a value"}
 }

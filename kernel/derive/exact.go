@@ -103,6 +103,8 @@ func (p *prover) rewrite(e notation.Expr, f func(notation.Expr) notation.Expr) n
 			c.From, c.To = walk(b.From), walk(b.To)
 			p.in(b.Var.Ident, b.From, b.To, func() bool { c.Body = walk(b.Body); return true })
 			inner = &c
+		} else if ok && b.Kind == notation.Limit {
+			p.towards(b, func() { inner = notation.Map(e, walk) })
 		} else {
 			inner = notation.Map(e, walk)
 		}

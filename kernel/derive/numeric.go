@@ -119,6 +119,10 @@ func (j *judge) numerically(v *Verdict, s judged, differs bool) {
 	if seen.apart == nil {
 		j.compareAt(&seen, m, random, many, a, b)
 	}
+	// Where a line has no value at some points, others are tried in their place.
+	for more := many; seen.none > 0 && seen.random < Points && seen.random > 0 && more < 5*many; more++ {
+		j.compareFrom(&seen, m, random, more, more+1, a, b)
+	}
 	if seen.apart == nil {
 		j.compareAt(&seen, m, nearEqual, few, a, b)
 		j.compareAt(&seen, m, atEdge, few, a, b)
@@ -152,7 +156,12 @@ type tally struct {
 }
 
 func (j *judge) compareAt(seen *tally, m *sampler, how manner, count int, a, b *statement) {
-	for i := range count {
+	j.compareFrom(seen, m, how, 0, count, a, b)
+}
+
+// compareFrom compares at the points of a manner from one number to before another.
+func (j *judge) compareFrom(seen *tally, m *sampler, how manner, first, end int, a, b *statement) {
+	for i := first; i < end; i++ {
 		if seen.budget || seen.ended || seen.apart != nil {
 			return
 		}

@@ -24,6 +24,7 @@ type prover struct {
 	given   []knownSign              // what the givens say of expressions that are not names
 	nonZero []notation.Expr          // not 0 wherever the line above has a value
 	ranges  []boundRange             // of the forms around the present part, outermost first
+	far     map[string]algebra.Sign  // names that tend to infinity in the limits around it
 }
 
 // A view is one way to write the names; the domain is inside the union of its
@@ -294,6 +295,9 @@ func (p *prover) signIn(v view, e notation.Expr) algebra.Sign {
 			if s, ok := c.signs[ident]; ok {
 				return s
 			}
+			if s, ok := p.far[ident]; ok {
+				return s
+			}
 			if len(ident) > 0 && slices.ContainsFunc(p.ranges, func(r boundRange) bool { return ident == shareOf(r.ident) }) {
 				return algebra.NonNegative
 			}
@@ -422,4 +426,23 @@ func (p *prover) in(ident string, from, to notation.Expr, f func() bool) bool {
 	p.ranges = append(p.ranges, boundRange{ident, from, to})
 	defer func() { p.ranges = p.ranges[:len(p.ranges)-1] }()
 	return f()
+}
+
+// towards calls f with the name of a limit as large as it becomes: it has the sign
+// of the end that it tends to.
+func (p *prover) towards(b *notation.Bind, f func()) {
+	end, ok := b.From.(*notation.Infinity)
+	if _, twice := p.far[b.Var.Ident]; !ok || twice {
+		f()
+		return
+	}
+	if p.far == nil {
+		p.far = map[string]algebra.Sign{}
+	}
+	p.far[b.Var.Ident] = algebra.Positive
+	if end.Sign < 0 {
+		p.far[b.Var.Ident] = algebra.Negative
+	}
+	defer delete(p.far, b.Var.Ident)
+	f()
 }
