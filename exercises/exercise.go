@@ -51,8 +51,17 @@ type Part struct {
 	Text  string   // what is asked, Markdown within one paragraph
 	Hints []string // at most three: the principle, the place, a worked step
 
-	at    source.Span
-	route notation.Expr // a second way to the answer, or nil
+	at          source.Span
+	toleranceAt source.Span
+	route       notation.Expr // a second way to the answer, or nil
+}
+
+// Asks returns what is asked with, where a sign is asked, what counts as positive.
+func (a *Part) Asks() string {
+	if a.Sign == "" {
+		return a.Text
+	}
+	return marking.Sentence(a.Text) + " " + marking.Sentence(a.Sign)
 }
 
 // Varies reports whether another learner, or another series, can have other

@@ -26,7 +26,9 @@ func (r *reader) partKeys(a *Part) map[string]func(*yaml.Node) {
 		"answer":    r.into(&a.Answer, "answer"),
 		"check":     r.into(&a.route, "check"),
 		"unit":      func(n *yaml.Node) { a.Unit = r.unit(n) },
-		"tolerance": r.tolerance(&a.Tolerance),
+		"symbol":    func(n *yaml.Node) { a.Symbol = r.symbol(n) },
+		"sign":      r.words(&a.Sign, "sign"),
+		"tolerance": func(n *yaml.Node) { a.toleranceAt = r.Span(n); r.tolerance(&a.Tolerance)(n) },
 		"bounds":    func(n *yaml.Node) { r.bounds(a, n) },
 		"slips":     func(n *yaml.Node) { a.Slips = r.slips(n) },
 		"hints":     func(n *yaml.Node) { r.hints(a, n) },
@@ -80,6 +82,7 @@ func (r *reader) shortPart(s *setting, found map[string]*yaml.Node) {
 
 // finishPart reports what a part lacks or cannot have.
 func (r *reader) finishPart(a *Part, found map[string]*yaml.Node) {
+	a.Question = a.Text
 	if a.Text == "" {
 		r.list.Addf(a.at, CodeKey, "this part has no question").Repair = "write text: By how much does the far end turn?"
 	}
@@ -91,7 +94,7 @@ func (r *reader) finishPart(a *Part, found map[string]*yaml.Node) {
 		}
 	}
 	if a.Kind == marking.Pick {
-		refuse("an option is picked", "answer", "check", "unit", "tolerance", "bounds", "slips", "rough")
+		refuse("an option is picked", "answer", "check", "unit", "tolerance", "bounds", "slips", "rough", "symbol", "sign")
 		r.checkOptions(a)
 		return
 	}
@@ -102,6 +105,19 @@ func (r *reader) finishPart(a *Part, found map[string]*yaml.Node) {
 	if found["answer"] == nil {
 		r.list.Addf(a.at, CodeKey, "this part has no answer").Repair = "write answer: with the expression that is right, or a field of the shaft such as S.twist"
 	}
+}
+
+// symbol reads the name of what is asked.
+func (r *reader) symbol(n *yaml.Node) string {
+	s, ok := r.scalar(n, "symbol")
+	if !ok {
+		return ""
+	}
+	if m := givenHead.FindStringSubmatch(s); m == nil || m[2] != "" || notation.IsReserved(m[1]) {
+		r.list.Addf(r.Span(n), CodeName, "“%s” cannot be the symbol of what is asked", s).Repair = "write one name, such as θ or T_a"
+		return ""
+	}
+	return notation.Canonical(s)
 }
 
 func (r *reader) kind(a *Part, n *yaml.Node) {

@@ -162,6 +162,10 @@ func (p *prover) judge(v *Variant, n int) source.List {
 		list = append(list, p.inside(v, a, k)...)
 		list = append(list, p.route(v, a, k)...)
 		list = append(list, p.shown(v, a, k)...)
+		if a.Kind == marking.Number && k.Value < 0 && a.Sign == "" {
+			list.Addf(p.e.spanOf(a.Answer), CodeValue, "the answer is negative, and the question does not say which sense counts as positive: %s", v.numbers()).
+				Repair = "write sign: with the convention, which is shown beside the question, or ask for the size"
+		}
 		if a.Kind == marking.Formula && n <= 3 {
 			if err := v.markers[i].CheckFormula(p.ctx); err != nil {
 				list.Addf(p.e.spanOf(a.Answer), CodeDraw, "%s", err).Repair = "widen the conditions or correct the answer"

@@ -153,7 +153,15 @@ func (v *Variant) setUnit(k *marking.Key, a *Part) source.List {
 				Repair = "correct the answer or the unit"
 		}
 	}
-	if a.Tolerance.Absolute > 0 && a.Tolerance.Dim != k.Dim {
+	switch t := a.Tolerance; {
+	case t.Bare && (k.Factor != 1 || k.Angle || !k.Dim.IsNumber()):
+		what := "the answer is " + marking.Describe(k.Dim, k.Angle)
+		if k.Dim.IsNumber() && !k.Angle {
+			what = "the answer is given in " + a.Unit.Text
+		}
+		list.Addf(a.toleranceAt, CodeValue, "%s, and its tolerance has no unit", what).
+			Repair = "write a share of the answer (1 %), an amount with its unit (0.01 " + k.Unit(&a.Scheme).Text + "), or a rounding (3 figures)"
+	case t.Absolute > 0 && t.Dim != k.Dim:
 		list.Addf(a.at, CodeValue, "the answer is %s and its tolerance %s", unit.Describe(k.Dim), unit.Describe(a.Tolerance.Dim)).
 			Repair = "write the tolerance in a unit of the answer, or as a share: 1 %"
 	}
@@ -290,6 +298,16 @@ func (v *Variant) Mark(ctx context.Context, part, answer string) (marking.Verdic
 		return marking.Verdict{}, err
 	}
 	return v.markers[i].Mark(ctx, answer)
+}
+
+// MarkText judges an answer to a part by the reading of it that was kept or
+// chosen; see [marking.Marker.MarkText]. The error is as for Mark.
+func (v *Variant) MarkText(ctx context.Context, part, text, answer string) (marking.Verdict, error) {
+	i, err := v.partIndex(part)
+	if err != nil {
+		return marking.Verdict{}, err
+	}
+	return v.markers[i].MarkText(ctx, text, answer)
 }
 
 // Read returns how an answer to a part is understood, and nothing about whether

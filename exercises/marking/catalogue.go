@@ -56,15 +56,31 @@ var catalogue = map[string]*General{
 	"radians-for-degrees": {
 		Says:    "It looks as though a number in radians was given the unit of degrees.",
 		Next:    "The formula gives radians; convert, or write rad.",
-		compute: times(math.Pi / 180)},
+		compute: radiansOut},
 	"degrees-for-radians": {
-		Says:    "It looks as though a number in degrees was taken for radians, or an angle was converted twice.",
+		Says:    "It looks as though a number in degrees was put in as if it were in radians, or an angle was converted twice.",
 		Next:    "Write the unit beside the number at every step.",
-		compute: times(180 / math.Pi)},
+		compute: degreesIn},
 	"millimetres": {
 		Says:    "It looks as though a millimetre was taken for a metre somewhere, or a prefix such as kilo or giga was left out: the answer is off by a power of a thousand.",
 		Next:    "Put every quantity into the formula with its unit, and change mm⁴ to m⁴ with all four powers.",
 		compute: powersOf(1000, 6)},
+	"power-of-ten": {
+		Says:    "It looks as though a power of ten was lost: the point slipped by some places, or a prefix such as milli, kilo or giga was left out.",
+		Next:    "Put every quantity into the formula with its unit, and compare the size of the result with a case you know.",
+		compute: powerOfTen},
+	"percent-for-fraction": {
+		Says:    "It looks as though a percentage was given where a fraction was meant, or the other way.",
+		Next:    "0.25 and 25 % are the same number. Write the % sign if you count in hundredths.",
+		compute: percent},
+	"flipped-sign": {
+		Says:    "It looks as though the sense is the opposite one.",
+		Next:    "Compare it with what counts as positive, which is said beside the question.",
+		compute: flippedSign},
+	"one-piece": {
+		Says:    "It looks as though one piece was counted and the others were left out.",
+		Next:    "Add what every piece contributes, each with its own torque, length and diameter.",
+		compute: onePiece},
 	"decimal-place": {
 		Says:    "It looks as though the decimal point of one value slipped by a place.",
 		Next:    "Compare each number you put in with the given one.",

@@ -101,7 +101,8 @@ func (m *Marker) formulaPoint(ctx context.Context, values map[int]float64, condi
 		}
 		p.right = x.Value.Number
 		for _, s := range m.Scheme.Slips {
-			c := slipCase{ctx: ctx, numbers: m.Numbers, part: m.Scheme, slip: s, right: p.right, dim: x.Value.Dim}
+			c := m.slipCase(ctx, s)
+			c.right = p.right
 			list, err := c.values()
 			if err != nil {
 				list = nil // a slip without a value here is not what was typed
@@ -147,14 +148,18 @@ func (m *Marker) markFormula(ctx context.Context, x notation.Expr) (Verdict, err
 	case m.same(ctx, k, x, a.Answer, ratios):
 		verdict.Kind, verdict.Points, verdict.Message = Right, a.Points, "Right: it has the same value as the exact formula wherever it was tested."
 		if a.Why != "" {
-			verdict.Message = "Right. " + sentence(a.Why)
+			verdict.Message = "Right. " + Sentence(a.Why)
 		}
 	case len(slips) > 0:
 		verdict.Kind, verdict.Slips, verdict.Message = SlipMade, names(slips), slipMessage(slips)
 	default:
+		if slips = m.recognisedFormula(ctx, k, ratios); len(slips) > 0 {
+			verdict.Kind, verdict.Slips, verdict.Message = SlipMade, names(slips), slipMessage(slips)
+			break
+		}
 		verdict.Message = m.offBy(k, x, ratios)
 	}
-	return verdict, nil
+	return verdict, ctx.Err()
 }
 
 // same reports whether two formulas mean the same: by exact arithmetic where
@@ -239,13 +244,7 @@ func (k *formulaKey) match(a *Scheme, ratios []float64) []*Slip {
 
 func (k *formulaKey) isSlip(s int, ratios []float64) bool {
 	for n, p := range k.points {
-		hit := false
-		for _, value := range p.slips[s] {
-			// A mean over a taper may be found from two diameters that are not
-			// quite equal, which costs digits.
-			hit = hit || math.Abs(ratios[n]*p.right-value) <= 1e-6*math.Abs(value)
-		}
-		if !hit {
+		if !isOneOf(ratios[n]*p.right, p.slips[s]) {
 			return false
 		}
 	}

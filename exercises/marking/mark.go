@@ -16,49 +16,72 @@ import (
 // MaxAnswer is the longest answer that is read, in characters.
 const MaxAnswer = 2000
 
-// Mark judges an answer. The error is for an exercise that exercises.Prove
-// refuses, and ctx; whatever the answer is, there is a verdict on it.
+// Mark judges an answer as a learner typed it. The error is for an exercise that
+// exercises.Prove refuses, and ctx; whatever the answer is, there is a verdict
+// on it.
 func (m *Marker) Mark(ctx context.Context, answer string) (Verdict, error) {
 	answer = strings.TrimSpace(answer)
+	if v, done := m.markAsIs(answer); done {
+		return v, nil
+	}
+	readings, refused := m.understand(ctx, answer)
+	switch {
+	case refused != nil:
+		return *refused, ctx.Err()
+	case len(readings) > 1:
+		return ask(answer, readings), ctx.Err()
+	}
+	return m.markReading(ctx, &readings[0], answer)
+}
+
+// MarkText judges an answer by its Verdict.Text, or by a Choice that the learner
+// made: the notation alone says what it means. The answer is what was typed. The
+// error is as for Mark.
+func (m *Marker) MarkText(ctx context.Context, text, answer string) (Verdict, error) {
+	text = strings.TrimSpace(text)
+	if v, done := m.markAsIs(text); done {
+		return v, nil
+	}
+	one, refused := m.read(ctx, spelling{text: text})
+	if refused != nil {
+		return refused.Verdict, ctx.Err()
+	}
+	return m.markReading(ctx, &one, answer)
+}
+
+// markAsIs judges what need not be read.
+func (m *Marker) markAsIs(answer string) (v Verdict, done bool) {
 	switch {
 	case answer == "":
-		return Verdict{Kind: Unreadable, Message: "There is no answer yet. Type your answer, then submit it."}, nil
+		return Verdict{Kind: Unreadable, Message: "There is no answer yet. Type your answer, then submit it."}, true
 	case utf8.RuneCountInString(answer) > MaxAnswer:
-		return Verdict{Kind: Unreadable, Message: fmt.Sprintf("This is longer than %d characters. Give the result in one line.", MaxAnswer)}, nil
+		return Verdict{Kind: Unreadable, Message: fmt.Sprintf("This is longer than %d characters. Give the result in one line.", MaxAnswer)}, true
 	case m.Scheme.Kind == Pick:
-		return markPick(m.Scheme, answer), nil
+		return markPick(m.Scheme, answer), true
 	}
-	x, refused := ReadFormula(m.Numbers, answer)
-	if refused != nil {
-		return *refused, nil
-	}
+	return v, false
+}
+
+// markReading judges an answer that is read, and says how.
+func (m *Marker) markReading(ctx context.Context, r *typed, answer string) (verdict Verdict, err error) {
 	if m.Scheme.Kind == Formula {
-		return m.markFormula(ctx, x)
+		verdict, err = m.markFormula(ctx, r.expr)
+	} else {
+		verdict, err = m.markNumber(ctx, r), ctx.Err()
 	}
-	verdict := m.markNumber(ctx, x)
-	return verdict, ctx.Err()
+	verdict.Text = r.text
+	if said := r.said(answer); said != "" {
+		verdict.Message += " " + said
+	}
+	return verdict, err
 }
 
 // ReadFormula turns what a learner typed into an expression in the names that a
 // learner may use, or returns the verdict Unreadable with the reason.
 func ReadFormula(n Numbers, answer string) (notation.Expr, *Verdict) {
-	t := source.NewText("answer", answer)
-	x, list := notation.ParseAnswer(t)
-	if strings.ContainsRune(answer, '=') && list.HasErrors() {
-		// The learner needs the message about what follows the name.
-		if _, inCell := notation.ParseCell(t); inCell.HasErrors() {
-			list = inCell
-		}
-	}
-	if list.HasErrors() {
-		return nil, Refuse(list, "")
-	}
-	for _, name := range notation.FreeNames(x) {
-		if !mayUse(n, name.Ident) {
-			refused := &Verdict{Kind: Unreadable, At: name.Span().Position()}
-			refused.Message = fmt.Sprintf("“%s” is not one of the given symbols (%s). %s", name.Span().Content(), givenNames(n), nameHelp(name.Ident))
-			return nil, refused
-		}
+	x, refused := readExpr(n, answer)
+	if refused != nil {
+		return nil, &refused.Verdict
 	}
 	return x, nil
 }
@@ -144,22 +167,11 @@ func evaluate(ctx context.Context, n Numbers, x notation.Expr) (kernel.Evaluated
 	switch {
 	case got.Value.IsBracket:
 		return got, &Verdict{Kind: Unreadable, Read: got.Text,
-			Message: "This is a bracket, but the question asks for one value: a wide enough bracket would always hold the answer. Give your best value, with its unit."}
+			Message: fmt.Sprintf("This reads as %s, a bracket, but the question asks for one value: a wide enough bracket would always hold the answer. Give your best value, with its unit.", got.Text)}
 	case got.Value.IsTruth:
 		return got, &Verdict{Kind: Unreadable, Message: "This is a comparison, which is true or false. Give the value itself, with its unit."}
 	}
 	return got, nil
-}
-
-// wrongDimension returns a verdict with what was given and what is asked.
-func wrongDimension(got kernel.Evaluated, wanted unit.Dimension, angle bool, example string) Verdict {
-	if got.Value.Dim.IsNumber() {
-		return Verdict{Kind: UnitMissing, Read: got.Text, Message: fmt.Sprintf(
-			"This is a pure number, but the question asks for %s. Write the unit after the number, for example %s.", Describe(wanted, angle), example)}
-	}
-	return Verdict{Kind: WrongDimension, Read: got.Text, Message: fmt.Sprintf(
-		"This is %s, but the question asks for %s. Write each factor with its unit and see what is left when they cancel.",
-		Describe(got.Value.Dim, got.Type.Angle == check.IsAngle), Describe(wanted, angle))}
 }
 
 func Describe(d unit.Dimension, angle bool) string {
@@ -175,15 +187,15 @@ func markPick(a *Scheme, answer string) Verdict {
 			continue
 		}
 		if o.Right {
-			return Verdict{Kind: Right, Points: a.Points, Read: o.Text, Message: "Right. " + sentence(o.Reason)}
+			return Verdict{Kind: Right, Points: a.Points, Read: o.Text, Message: "Right. " + Sentence(o.Reason)}
 		}
-		return Verdict{Kind: SlipMade, Slips: []string{o.Name}, Read: o.Text, Message: sentence(o.Reason) + " Think it through again and choose another."}
+		return Verdict{Kind: SlipMade, Slips: []string{o.Name}, Read: o.Text, Message: Sentence(o.Reason) + " Think it through again and choose another."}
 	}
 	return Verdict{Kind: Unreadable, Message: "This is not one of the options. Choose one of those listed."}
 }
 
-// sentence ends a text with a full stop.
-func sentence(s string) string {
+// Sentence ends a text with a full stop.
+func Sentence(s string) string {
 	if s == "" || strings.ContainsAny(s[len(s)-1:], ".!?") {
 		return s
 	}

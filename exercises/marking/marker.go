@@ -21,7 +21,8 @@ type Marker struct {
 	// drawn where two formulas are compared. Each call starts the same sequence.
 	Random func() func() uint64
 
-	samples *formulaKey // made when first needed
+	samples *formulaKey           // made when first needed
+	found   map[string]SlipValues // of slips that are not listed, by name; made when first needed
 }
 
 // Numbers are one learner's numbers and the evaluation of expressions with
@@ -36,6 +37,9 @@ type Numbers interface {
 	Eval(ctx context.Context, x notation.Expr) (kernel.Evaluated, source.List)
 	// Value evaluates an expression that must be one number.
 	Value(ctx context.Context, x notation.Expr) (kernel.Evaluated, source.List)
+	// Pieces returns what an expression adds up, piece by piece of the shaft or term
+	// by term of a sum; one or none for what is not such a sum.
+	Pieces(x notation.Expr) []notation.Expr
 	// Possible reports whether the conditions of the exercise hold.
 	Possible(ctx context.Context) bool
 	// WithValues gives names other values, in SI units, while f runs. It may be
@@ -81,7 +85,7 @@ type SlipValues struct {
 // a slip such as a lost power of a thousand. The error is for a slip that has no
 // value.
 func (m *Marker) SlipValues(ctx context.Context, s *Slip) ([]float64, error) {
-	c := slipCase{ctx: ctx, numbers: m.Numbers, part: m.Scheme, slip: s, right: m.Key.Value, dim: m.Key.Dim}
+	c := m.slipCase(ctx, s)
 	return c.values()
 }
 

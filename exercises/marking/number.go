@@ -19,17 +19,13 @@ const (
 )
 
 // markNumber judges a value.
-func (m *Marker) markNumber(ctx context.Context, x notation.Expr) Verdict {
-	a, k := m.Scheme, m.Key
-	got, refused := evaluate(ctx, m.Numbers, x)
-	if refused != nil {
-		return *refused
-	}
+func (m *Marker) markNumber(ctx context.Context, r *typed) Verdict {
+	a, k, got := m.Scheme, m.Key, r.got
 	if got.Value.Dim != k.Dim {
 		return wrongDimension(got, k.Dim, k.Angle, k.example(a))
 	}
 	g := numericAnswer{value: got.Value.Number, factor: k.Factor}
-	g.readLiteral(x)
+	g.readLiteral(r.expr)
 	verdict := m.judge(ctx, g)
 	verdict.Read = got.Text
 	return verdict
@@ -53,16 +49,18 @@ func (m *Marker) judge(ctx context.Context, g numericAnswer) Verdict {
 	if k.Angle && !g.hasUnit && math.Abs(g.value*math.Pi/180-k.Value) <= a.Tolerance.Width(k.Value, math.Pi/180) {
 		return Verdict{Kind: UnitMissing, Message: "An angle without a unit is read in radians. If you mean degrees, write deg after the number."}
 	}
+	if v, is := m.isGiven(ctx, g); is {
+		return v
+	}
+	if k.Bounded {
+		if verdict, is := m.impossible(ctx, g); is {
+			return verdict
+		}
+	}
 	if g.roundsFrom(k.Value) {
 		return early(a, k, g, "This agrees with the answer as far as you wrote it, but the question asks for more figures. Carry more figures and round once, at the end.")
 	}
-	slips := k.match(g, a.Tolerance)
-	if k.Bounded {
-		if message := outside(a, k, g, slips); message != "" {
-			return Verdict{Kind: OutsideBounds, Slips: names(slips), Message: message}
-		}
-	}
-	if len(slips) > 0 {
+	if slips := m.recognised(ctx, g); len(slips) > 0 {
 		return Verdict{Kind: SlipMade, Slips: names(slips), Message: slipMessage(slips)}
 	}
 	if m.roundedBetween(ctx, g) {
@@ -71,10 +69,44 @@ func (m *Marker) judge(ctx context.Context, g numericAnswer) Verdict {
 	return Verdict{Kind: Off, Message: offMessage(a, k, g)}
 }
 
+// impossible returns the verdict on a value outside the certain bounds. A slip may
+// be a bound itself: where it is recognised, a value that leaves the bound by no
+// more than its rounding and the tolerance is that slip.
+func (m *Marker) impossible(ctx context.Context, g numericAnswer) (Verdict, bool) {
+	k := m.Key
+	edge := 1e-9 * max(math.Abs(k.Low), math.Abs(k.High))
+	if g.value >= k.Low-edge && g.value <= k.High+edge {
+		return Verdict{}, false
+	}
+	slips := m.recognised(ctx, g)
+	if len(slips) > 0 && !isOutside(m.Scheme, k, g) {
+		return Verdict{Kind: SlipMade, Slips: names(slips), Message: slipMessage(slips)}, true
+	}
+	return Verdict{Kind: OutsideBounds, Slips: names(slips), Message: outsideMessage(m.Scheme, k, g, slips)}, true
+}
+
+// isGiven returns the verdict on an answer that only repeats a value that is
+// given, unless that is a slip that the author expects.
+func (m *Marker) isGiven(ctx context.Context, g numericAnswer) (Verdict, bool) {
+	if !g.literal || len(m.Key.match(m.Key.Slips, g, m.Scheme.Tolerance)) > 0 {
+		return Verdict{}, false
+	}
+	for i, given := range m.Numbers.Givens() {
+		v, text, ok := m.Numbers.GivenValue(i)
+		if !ok || given.IsFunc || v.IsBracket || v.IsTruth || v.Dim != m.Key.Dim || v.Number == 0 {
+			continue
+		}
+		if math.Abs(v.Number-g.value) <= 1e-9*math.Abs(v.Number) {
+			return Verdict{Kind: Unreadable, Message: fmt.Sprintf("This reads as %s, which is %s and is given. Work out what is asked from what is given.", text, given.Head)}, true
+		}
+	}
+	return Verdict{}, false
+}
+
 func rightMessage(a *Scheme, k *Key) string {
 	switch {
 	case a.Why != "":
-		return "Right. " + sentence(a.Why)
+		return "Right. " + Sentence(a.Why)
 	case k.Bounded:
 		return "Right: within tolerance, and inside the certain bounds."
 	}
@@ -163,9 +195,9 @@ func (g numericAnswer) roundsFrom(e float64) bool {
 
 // match returns the slips whose value the answer is, as nearly as it was
 // written but never by more than a fortieth.
-func (k *Key) match(g numericAnswer, t Tolerance) []*Slip {
+func (k *Key) match(slips []SlipValues, g numericAnswer, t Tolerance) []*Slip {
 	var found []*Slip
-	for _, s := range k.Slips {
+	for _, s := range slips {
 		for _, value := range s.Values {
 			if math.Abs(g.value-value) <= max(t.Width(value, g.factor), min(g.half, math.Abs(value)/40)) {
 				found = append(found, s.Slip)
@@ -187,29 +219,31 @@ func names(slips []*Slip) []string {
 // slipMessage explains one slip, or asks which of several it was.
 func slipMessage(slips []*Slip) string {
 	if len(slips) == 1 {
-		return sentence(slips[0].Says) + " " + sentence(slips[0].Next)
+		return Sentence(slips[0].Says) + " " + Sentence(slips[0].Next)
 	}
 	text := "Two common slips lead to this value. Which was it?"
 	if len(slips) > 2 {
 		text = "Several common slips lead to this value. Which was it?"
 	}
 	for i, s := range slips {
-		text += fmt.Sprintf(" (%c) %s", 'a'+i, sentence(s.Says))
+		text += fmt.Sprintf(" (%c) %s", 'a'+i, Sentence(s.Says))
 	}
 	return text + " Look at that step again."
 }
 
-// outside returns by which bound an answer is impossible, and roughly by how much.
-// A slip may be a bound itself, so the tolerance is allowed beyond it.
-func outside(a *Scheme, k *Key, g numericAnswer, slips []*Slip) string {
-	side, bound, is := "", 0.0, ""
-	switch {
-	case g.value < k.Low-a.Tolerance.Width(k.Low, g.factor)-min(g.half, math.Abs(k.Low)/40):
+// isOutside reports whether an answer is outside a bound by more than its rounding
+// and the tolerance.
+func isOutside(a *Scheme, k *Key, g numericAnswer) bool {
+	return g.value < k.Low-a.Tolerance.Width(k.Low, g.factor)-min(g.half, math.Abs(k.Low)/40) ||
+		g.value > k.High+a.Tolerance.Width(k.High, g.factor)+min(g.half, math.Abs(k.High)/40)
+}
+
+// outsideMessage words by which bound an answer is impossible, and roughly by how
+// much.
+func outsideMessage(a *Scheme, k *Key, g numericAnswer, slips []*Slip) string {
+	side, bound, is := "too large", k.High, a.HighIs
+	if g.value < k.Low {
 		side, bound, is = "too small", k.Low, a.LowIs
-	case g.value > k.High+a.Tolerance.Width(k.High, g.factor)+min(g.half, math.Abs(k.High)/40):
-		side, bound, is = "too large", k.High, a.HighIs
-	default:
-		return ""
 	}
 	text := fmt.Sprintf("This is %s to be right: it lies %s.", side, beyond(g.value, bound, side == "too small", is))
 	if len(slips) > 0 {

@@ -13,6 +13,9 @@ import (
 type Reading struct {
 	OK      bool
 	Message string        // why it cannot be read, if it is not OK
+	Text    string        // the answer in the notation; marking that gives the same verdict
+	Note    string        // what was taken for what, in sentences; may be empty
+	Choices []Choice      // the ways to read an answer that is not OK because it has several
 	Formula notation.Expr // what was typed; nil for a pick
 	Value   string        // of a number, "0.971 deg"; the sentence of a pick
 	Kind    string        // what it is: "an angle"
@@ -36,24 +39,28 @@ func (m *Marker) Read(ctx context.Context, answer string) (Reading, error) {
 		}
 		return Reading{Message: "This is not one of the options."}, nil
 	}
-	x, refused := ReadFormula(m.Numbers, answer)
-	if refused != nil {
-		return Reading{Message: refused.Message}, nil
+	readings, refused := m.understand(ctx, answer)
+	switch {
+	case refused != nil:
+		return Reading{Message: refused.Message}, ctx.Err()
+	case len(readings) > 1:
+		v := ask(answer, readings)
+		return Reading{Message: v.Message, Choices: v.Choices}, ctx.Err()
 	}
+	one := &readings[0]
+	r := Reading{OK: true, Text: one.text, Note: one.said(answer), Formula: one.expr}
 	if a.Kind == Formula {
-		return Reading{OK: true, Formula: x}, nil
+		return r, ctx.Err()
 	}
-	got, refused := evaluate(ctx, m.Numbers, x)
-	if refused != nil {
-		return Reading{Message: refused.Message, Formula: x}, ctx.Err()
-	}
+	got, x := one.got, one.expr
 	kind := "a pure number"
 	if !got.Value.Dim.IsNumber() {
 		kind = unit.Describe(got.Value.Dim)
 	} else if HasAngleUnit(x) {
 		kind = Describe(got.Value.Dim, true)
 	}
-	return Reading{OK: true, Formula: x, Value: got.Text, Kind: kind}, ctx.Err()
+	r.Value, r.Kind = got.Text, kind
+	return r, ctx.Err()
 }
 
 // A Solution is the right answer to a part with this learner's numbers. It is

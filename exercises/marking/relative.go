@@ -2,7 +2,6 @@ package marking
 
 import (
 	"context"
-	"strings"
 )
 
 // Relative returns the value of an answer to a number part, and the bounds of
@@ -13,15 +12,11 @@ func (m *Marker) Relative(ctx context.Context, answer string) (value, low, high 
 	if m.Scheme.Kind != Number {
 		return 0, 0, 0, false, nil
 	}
-	x, refused := ReadFormula(m.Numbers, strings.TrimSpace(answer))
-	if refused != nil {
-		return 0, 0, 0, false, nil
-	}
-	k := m.Key
-	got, refused := evaluate(ctx, m.Numbers, x)
-	if refused != nil || got.Value.Dim != k.Dim {
+	readings, refused := m.understand(ctx, answer)
+	if refused != nil || len(readings) != 1 || readings[0].got.Value.Dim != m.Key.Dim {
 		return 0, 0, 0, false, ctx.Err()
 	}
+	k, got := m.Key, readings[0].got
 	if k.Bounded {
 		low, high = k.Low/k.Value, k.High/k.Value
 	}

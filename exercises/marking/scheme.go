@@ -18,6 +18,10 @@ type Scheme struct {
 	Points  float64
 	Options []Option // of a Pick
 
+	Question string // what is asked, in words
+	Symbol   string // the name of what is asked, canonical, or empty
+	Sign     string // which sense counts as positive, in the author's words; empty where no sign is asked
+
 	Answer    notation.Expr
 	Unit      *unit.Unit // the unit in which the author thinks of the answer, or nil
 	Tolerance Tolerance

@@ -40,6 +40,11 @@ type slipCase struct {
 	slip    *Slip
 	right   float64        // the exact value
 	dim     unit.Dimension // its dimension
+	angle   bool           // whether it is an angle
+}
+
+func (m *Marker) slipCase(ctx context.Context, s *Slip) slipCase {
+	return slipCase{ctx: ctx, numbers: m.Numbers, part: m.Scheme, slip: s, right: m.Key.Value, dim: m.Key.Dim, angle: m.Key.Angle}
 }
 
 // values returns what the slip evaluates to; several for a slip such as a lost
@@ -174,11 +179,6 @@ func scaled(r role, factor float64) func(*slipCase) ([]float64, error) {
 		}
 		return c.scale(names, factor)
 	}
-}
-
-// times is a slip made after the calculation.
-func times(factor float64) func(*slipCase) ([]float64, error) {
-	return func(c *slipCase) ([]float64, error) { return []float64{c.right * factor}, nil }
 }
 
 func byFactor(c *slipCase) ([]float64, error) {

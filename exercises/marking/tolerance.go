@@ -17,7 +17,8 @@ type Tolerance struct {
 	Absolute float64 // in SI base units
 	Figures  int
 
-	Dim unit.Dimension // of Absolute
+	Dim  unit.Dimension // of Absolute
+	Bare bool           // Absolute was written without a unit
 }
 
 var DefaultTolerance = Tolerance{Relative: 0.01}
@@ -76,7 +77,7 @@ func ParseTolerance(s string) (Tolerance, bool) {
 		}
 		return Tolerance{Absolute: v, Dim: x.Unit.Unit.Dim}, v > 0
 	case *notation.Number: // of an answer that is a pure number
-		return Tolerance{Absolute: x.Value}, x.Value > 0
+		return Tolerance{Absolute: x.Value, Bare: true}, x.Value > 0
 	}
 	return Tolerance{}, false
 }

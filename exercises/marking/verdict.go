@@ -15,7 +15,8 @@ type VerdictKind string
 
 // The rungs.
 const (
-	Unreadable     VerdictKind = "unreadable"      // it cannot be read, or is not one value
+	Unreadable     VerdictKind = "unreadable"      // it cannot be read, or is not one value of what is asked
+	Ambiguous      VerdictKind = "ambiguous"       // it can be read in several ways, and the learner is asked
 	WrongDimension VerdictKind = "wrong-dimension" // a torque where an angle is asked
 	UnitMissing    VerdictKind = "unit-missing"    // a pure number where a unit is needed
 	OutsideBounds  VerdictKind = "outside-bounds"  // it cannot be right
@@ -26,7 +27,7 @@ const (
 )
 
 var verdictWords = map[VerdictKind]string{
-	Unreadable: "Cannot be marked", WrongDimension: "Wrong quantity", UnitMissing: "A unit is needed",
+	Unreadable: "Cannot be marked", Ambiguous: "Which do you mean?", WrongDimension: "Wrong quantity", UnitMissing: "A unit is needed",
 	OutsideBounds: "Cannot be right", SlipMade: "A common slip", Off: "Not yet", RoundedEarly: "Right, but rounded early", Right: "Right",
 }
 
@@ -37,9 +38,15 @@ func VerdictKinds() []VerdictKind { return slices.Sorted(maps.Keys(verdictWords)
 func (k VerdictKind) Word() string { return verdictWords[k] }
 
 // IsTry reports whether an answer of this verdict uses up a graded try. An
-// answer that cannot be read, and a missing unit, do not: nothing was claimed
-// yet.
-func (k VerdictKind) IsTry() bool { return k != Unreadable && k != UnitMissing }
+// answer that cannot be read or can be read in two ways, a missing unit and
+// another quantity than the one that is asked do not: nothing was claimed yet.
+func (k VerdictKind) IsTry() bool {
+	switch k {
+	case Unreadable, Ambiguous, UnitMissing, WrongDimension:
+		return false
+	}
+	return true
+}
 
 // A Verdict is the result of marking one answer. It never holds the expected
 // value.
@@ -48,7 +55,14 @@ type Verdict struct {
 	Slips   []string    `json:"slips,omitempty"` // recognised slips; more than one if they cannot be told apart
 	Message string      `json:"message"`         // the reason and the next step
 	Points  float64     `json:"points"`
-	Read    string      `json:"read,omitempty"` // the answer as it was understood, "0.971 deg"
+	Read    string      `json:"read,omitempty"` // the value that was understood, "0.971 deg"
+
+	// Text is the answer in the notation. It has one reading, so that marking it
+	// gives the same verdict. Empty for what cannot be read.
+	Text string `json:"text,omitempty"`
+
+	// Choices are the ways to read an answer that is ambiguous.
+	Choices []Choice `json:"choices,omitempty"`
 
 	// At is the place in the answer where the trouble is, if it has one.
 	At source.Position `json:"-"`

@@ -1,0 +1,371 @@
+package marking
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"shaftbook/kernel"
+	"shaftbook/kernel/check"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
+	"shaftbook/kernel/unit"
+)
+
+// A Choice is one of several ways to read an answer, for the learner to choose
+// from.
+type Choice struct {
+	Text   string `json:"text"`   // in the notation, "1.000 deg"; it has one reading
+	Reason string `json:"reason"` // "the comma is a decimal mark"
+}
+
+// A typed is one way to read what a learner typed.
+type typed struct {
+	text  string   // in the notation, "0.3 deg"
+	why   []string // what was taken for what
+	notes []string // sentences for the learner beside the verdict
+
+	expr notation.Expr
+	got  kernel.Evaluated // of a number part
+}
+
+// maxChoices bounds the ways to read an answer that are asked about.
+const maxChoices = 4
+
+// understand returns the ways to read an answer that make sense where a
+// quantity of this part is asked: one if the reading is sure. With none there is
+// the verdict on an answer that cannot be read.
+func (m *Marker) understand(ctx context.Context, answer string) ([]typed, *Verdict) {
+	a := splitAnswer(answer)
+	if refused := m.checkHead(a); refused != nil {
+		return nil, refused
+	}
+	if bad := a.badNumber(); bad != "" {
+		return nil, &Verdict{Kind: Unreadable, Message: fmt.Sprintf(
+			"“%s” is not a number: a number has one decimal mark, and groups of three digits before it. Write 0.3, 0,3 or 1234.5.", bad)}
+	}
+	var found []typed
+	var refused *Verdict
+	for _, spelled := range a.spellings(m.Key.Dim) {
+		one, problem := m.chain(ctx, spelled)
+		if problem != nil {
+			if refused == nil {
+				refused = problem
+			}
+			continue
+		}
+		found = append(found, one)
+	}
+	if len(found) == 0 {
+		return nil, refused
+	}
+	return found[:min(len(found), maxChoices)], nil
+}
+
+// ask returns the verdict that asks which of several readings is meant.
+func ask(answer string, readings []typed) Verdict {
+	v := Verdict{Kind: Ambiguous}
+	var ways []string
+	for _, r := range readings {
+		c := Choice{Text: r.text, Reason: strings.Join(r.why, ", ")}
+		v.Choices = append(v.Choices, c)
+		if c.Reason != "" {
+			ways = append(ways, c.Text+" ("+c.Reason+")")
+			continue
+		}
+		ways = append(ways, c.Text)
+	}
+	v.Message = fmt.Sprintf("“%s” can be read as %s. Choose the one you mean; asking uses no try.", answer, strings.Join(ways, " or as "))
+	return v
+}
+
+// said is what is added to the message of a verdict about how an answer was read.
+func (t *typed) said(answer string) string {
+	var list []string
+	if len(t.why) > 0 || !holds(withoutBlanks(answer), withoutBlanks(t.text)) {
+		text := "Read as " + t.text
+		if len(t.why) > 0 {
+			text += ": " + strings.Join(t.why, ", ")
+		}
+		list = append(list, text+".")
+	}
+	return strings.Join(append(list, t.notes...), " ")
+}
+
+// holds reports whether a text has a piece that does not go on in letters.
+func holds(text, piece string) bool {
+	i := strings.Index(text, piece)
+	if i < 0 {
+		return false
+	}
+	next, _ := utf8.DecodeRuneInString(text[i+len(piece):])
+	return !unicode.IsLetter(next) && !unicode.IsDigit(next)
+}
+
+func withoutBlanks(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsSpace(r) {
+			return -1
+		}
+		return r
+	}, s)
+}
+
+// chain reads the values of an answer that are said to be equal, such as 0.669
+// deg = 0.01168 rad, and returns the one that counts: of written values the first
+// with the most figures, else the last.
+func (m *Marker) chain(ctx context.Context, spelled []spelling) (typed, *Verdict) {
+	var all []typed
+	var unchecked []string
+	for i, s := range spelled {
+		one, refused := m.read(ctx, s)
+		if refused != nil && refused.foreign && i < len(spelled)-1 {
+			unchecked = append(unchecked, s.text)
+			continue
+		}
+		if refused != nil {
+			return one, &refused.Verdict
+		}
+		all = append(all, one)
+	}
+	best := m.reported(all)
+	for i := range all {
+		if i == best {
+			continue
+		}
+		if problem := m.differ(ctx, &all[min(i, best)], &all[max(i, best)]); problem != nil {
+			return all[best], problem
+		}
+	}
+	result := all[best]
+	for _, text := range unchecked {
+		result.notes = append(result.notes, fmt.Sprintf("“%s” in front of it was not checked, since it has names that are not given.", text))
+	}
+	return result, nil
+}
+
+// reported returns which of equal values is marked.
+func (m *Marker) reported(all []typed) int {
+	best, most := len(all)-1, 0
+	for i := range all {
+		if m.Scheme.Kind == Formula {
+			if len(notation.FreeNames(all[i].expr)) > 0 {
+				best = i
+			}
+			continue
+		}
+		g := numericAnswer{value: all[i].got.Value.Number}
+		if g.readLiteral(all[i].expr); !g.literal {
+			continue
+		}
+		if g.figures > most {
+			best, most = i, g.figures
+		}
+	}
+	return best
+}
+
+// differ returns the verdict on two values that are said to be equal and are not
+// as far as they are written, or nil.
+func (m *Marker) differ(ctx context.Context, x, y *typed) *Verdict {
+	a, b := x.got, y.got
+	if m.Scheme.Kind == Formula {
+		var refused *Verdict
+		if a, refused = evaluate(ctx, m.Numbers, x.expr); refused != nil {
+			return refused
+		}
+		if b, refused = evaluate(ctx, m.Numbers, y.expr); refused != nil {
+			return refused
+		}
+	}
+	ga, gb := numericAnswer{value: a.Value.Number}, numericAnswer{value: b.Value.Number, factor: 1}
+	ga.readLiteral(x.expr)
+	gb.readLiteral(y.expr)
+	if a.Value.Dim == b.Value.Dim && ga.agrees(gb) {
+		return nil
+	}
+	v := &Verdict{Kind: Unreadable, Message: fmt.Sprintf("These are two different values: %s and %s.", x.text, y.text)}
+	if q, ok := notation.Unparen(y.expr).(*notation.Quantity); ok && a.Value.Dim == b.Value.Dim {
+		v.Message = fmt.Sprintf("These are two different values: %s is %s, not %s.", x.text,
+			unit.Format(ga.value, q.Unit.Unit, unit.Rounding{Figures: max(4, gb.figures)}), y.text)
+	}
+	v.Message += " Submit the one you mean."
+	return v
+}
+
+// agrees reports whether two values are the same as far as they are written:
+// rounded, or with the digits behind cut off.
+func (g numericAnswer) agrees(h numericAnswer) bool {
+	apart, slight := math.Abs(g.value-h.value), 1e-9*math.Abs(g.value)
+	if apart <= g.half+h.half+slight {
+		return true
+	}
+	shorter := g.half
+	if math.Abs(h.value) < math.Abs(g.value) {
+		shorter = h.half
+	}
+	return g.value*h.value > 0 && apart < 2*shorter
+}
+
+// An unread is the verdict on a text that cannot be read. It is foreign if names
+// that are not given are all that is wrong with it.
+type unread struct {
+	Verdict
+	foreign bool
+}
+
+// read reads one value or formula.
+func (m *Marker) read(ctx context.Context, s spelling) (typed, *unread) {
+	one := typed{text: s.text, why: s.why}
+	x, refused := readExpr(m.Numbers, s.text)
+	if refused != nil {
+		return one, refused
+	}
+	one.expr = x
+	if m.Scheme.Kind != Number {
+		return one, nil
+	}
+	got, problem := evaluate(ctx, m.Numbers, x)
+	if problem != nil {
+		return one, &unread{Verdict: *problem}
+	}
+	one.got = got
+	if m.Key.Dim == torqueDim && m.inJoules(x) {
+		one.notes = append(one.notes, "N·m is the unit of a torque; J is that of an energy.")
+	}
+	return one, nil
+}
+
+// inJoules reports whether an answer gives a torque in joules where the author
+// does not.
+func (m *Marker) inJoules(x notation.Expr) bool {
+	if m.Scheme.Unit != nil && strings.HasSuffix(m.Scheme.Unit.Text, "J") {
+		return false
+	}
+	found := false
+	notation.Inspect(x, func(n notation.Node) bool {
+		q, ok := n.(*notation.Quantity)
+		found = found || ok && q.Unit.Unit.Dim == torqueDim && strings.HasSuffix(q.Unit.Text, "J")
+		return !found
+	})
+	return found
+}
+
+// readExpr reads an expression in the names that a learner may use.
+func readExpr(n Numbers, text string) (notation.Expr, *unread) {
+	x, list := notation.ParseExpr(source.NewText("answer", text))
+	if list.HasErrors() {
+		return nil, &unread{Verdict: *Refuse(list, "")}
+	}
+	for _, name := range notation.FreeNames(x) {
+		if !mayUse(n, name.Ident) {
+			refused := &unread{Verdict: Verdict{Kind: Unreadable, At: name.Span().Position()}, foreign: true}
+			refused.Message = fmt.Sprintf("“%s” is not one of the given symbols (%s). %s", name.Span().Content(), givenNames(n), nameHelp(name.Ident))
+			return nil, refused
+		}
+	}
+	return x, nil
+}
+
+// checkHead refuses an answer that gives another quantity than the one that is
+// asked: a given name, or a name of something else.
+func (m *Marker) checkHead(a splitTyped) *Verdict {
+	name, value := a.head, ""
+	if len(a.values) > 0 {
+		value = " = " + a.values[len(a.values)-1].text
+	}
+	if name == "" && len(a.values) == 1 {
+		name, value = a.values[0].text, ""
+		if !isName(name) {
+			return nil
+		}
+	}
+	if name == "" {
+		return nil
+	}
+	ident := notation.Canonical(name)
+	wanted := Describe(m.Key.Dim, m.Key.Angle)
+	for i, g := range m.Numbers.Givens() {
+		if g.Name != ident || value == "" && m.Scheme.Kind == Formula {
+			continue
+		}
+		given := g.Head + " is given"
+		if _, text, ok := m.Numbers.GivenValue(i); ok && value != " = "+text {
+			given += " (" + text + ")"
+		}
+		return &Verdict{Kind: Unreadable, Message: fmt.Sprintf("This reads as %s, but %s. The question asks for %s: work it out from what is given.", ident+value, given, wanted)}
+	}
+	if value == "" || m.asksFor(ident) {
+		return nil
+	}
+	return &Verdict{Kind: Unreadable, Message: fmt.Sprintf("This reads as %s, but the question asks for %s. Write the value alone, or the symbol of what is asked before it.", ident+value, wanted)}
+}
+
+// letters are the usual letters of what is asked (common practice, no source).
+var letters = map[unit.Dimension]string{
+	lengthDim:            "L l x s a b c d D r R ø Ø δ Δ h t e",
+	torqueDim:            "T M Q k K c C U W E",
+	stressDim:            "τ σ p G E S",
+	unit.Base(4, 0, 0):   "J I K",
+	unit.Base(3, 0, 0):   "W Z S V",
+	unit.Base(1, 1, -2):  "F P Q R V N W t m q T",
+	unit.Base(2, 1, -3):  "P",
+	unit.Base(0, 0, -1):  "n N ω Ω f",
+	unit.Base(-1, 0, 0):  "θ φ ϕ κ α",
+	unit.Base(-2, -1, 2): "f F θ φ C",
+	unit.Base(2, 0, 0):   "A S",
+	unit.Base(0, 1, 0):   "m M",
+}
+
+const angleLetters = "θ φ ϕ ϑ α β γ ψ δ"
+
+// asksFor reports whether a name may be that of what is asked: the author's
+// symbol for it, or a usual letter, or a word of the question.
+func (m *Marker) asksFor(ident string) bool {
+	if s := m.Scheme.Symbol; s != "" {
+		return ident == s
+	}
+	isSeparator := func(r rune) bool { return r != '_' && !unicode.IsLetter(r) && !unicode.IsDigit(r) }
+	for _, word := range strings.FieldsFunc(m.Scheme.Question, isSeparator) {
+		if len(word) > 1 && strings.EqualFold(notation.Canonical(word), ident) {
+			return true
+		}
+	}
+	base, _, _ := strings.Cut(strings.TrimPrefix(ident, "Δ"), "_")
+	if r, size := utf8.DecodeRuneInString(base); size < len(base) && strings.Trim(base[size:], "0123456789′'") == "" {
+		base = string(r)
+	}
+	switch strings.ToLower(base) {
+	case "answer", "ans", "result", "":
+		return true
+	}
+	usual, known := letters[m.Key.Dim], true
+	if m.Key.Dim.IsNumber() {
+		usual, known = angleLetters, m.Key.Angle
+	} else if usual == "" {
+		known = false
+	}
+	if word, ok := unit.Word(base); ok && word == m.Key.Dim {
+		return true
+	}
+	for _, letter := range strings.Fields(usual) {
+		if base == letter {
+			return true
+		}
+	}
+	return !known
+}
+
+// wrongDimension returns a verdict with what was given and what is asked.
+func wrongDimension(got kernel.Evaluated, wanted unit.Dimension, angle bool, example string) Verdict {
+	if got.Value.Dim.IsNumber() {
+		return Verdict{Kind: UnitMissing, Read: got.Text, Message: fmt.Sprintf(
+			"This reads as %s, a pure number, but the question asks for %s. Write the unit after the number, for example %s.", got.Text, Describe(wanted, angle), example)}
+	}
+	return Verdict{Kind: WrongDimension, Read: got.Text, Message: fmt.Sprintf(
+		"This reads as %s, which is %s, but the question asks for %s. Write each factor with its unit and see what is left when they cancel.",
+		got.Text, Describe(got.Value.Dim, got.Type.Angle == check.IsAngle), Describe(wanted, angle))}
+}

@@ -1,0 +1,362 @@
+package marking
+
+import (
+	"regexp"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"shaftbook/kernel/unit"
+)
+
+// A value is a number as typed with what is behind it, perhaps its unit.
+type value struct {
+	sign, number, power string // "−", "1,21", "·10^-2"
+	gap                 string // blanks before the tail
+	tail                string // "newton metres", or empty
+}
+
+var (
+	signAt  = regexp.MustCompile(`^[-+−–‐‑]\s*`)
+	powerAt = regexp.MustCompile(`^\s*([x×·*⋅∙•∗X])\s*10(\^\(?[-+−–]?\d+\)?|[⁻⁺]?[⁰¹²³⁴⁵⁶⁷⁸⁹]+|[-−–]\d+)`)
+	lostAt  = regexp.MustCompile(`10[-−–]\d+$`)
+)
+
+// cutValue takes a number with what is behind it apart; ok is false for what does
+// not begin with a number.
+func cutValue(text string) (v value, ok bool) {
+	v.sign = signAt.FindString(text)
+	rest := text[len(v.sign):]
+	list := numeralsOf(rest)
+	if len(list) == 0 || list[0].at != 0 || len(list[0].ways) == 0 {
+		return v, false
+	}
+	end := exponentEnd(rest, len(list[0].text))
+	v.number = rest[:end]
+	v.power = powerAt.FindString(rest[end:])
+	behind := rest[end+len(v.power):]
+	v.tail = strings.TrimSpace(behind)
+	v.gap = behind[:len(behind)-len(strings.TrimLeftFunc(behind, unicode.IsSpace))]
+	return v, true
+}
+
+// unitOK reports whether the tail is a unit in some spelling, or empty.
+func (v value) unitOK() bool {
+	return v.tail == "" || len(unitSpellings(v.tail, unit.Dimension{})) > 0
+}
+
+// spellings returns the ways to write a part of an answer in the notation.
+func (p typedPart) spellings(mark commaMark, asked unit.Dimension) []spelling {
+	v, ok := cutValue(p.text)
+	if !ok || !v.unitOK() {
+		return []spelling{respell(p.text, mark)}
+	}
+	var all []spelling
+	for _, number := range v.numbers(mark) {
+		for _, u := range unitSpellings(v.tail, asked) {
+			s := number
+			s.why = append([]string(nil), number.why...)
+			s.because(u.why)
+			gap := v.gap
+			if u.text != v.tail {
+				gap = " "
+				if r, _ := utf8.DecodeRuneInString(u.text); u.text == "" || !unicode.IsLetter(r) && r != '%' {
+					gap = ""
+				}
+			}
+			if s.text += gap + u.text; number.lost != "" && u.text != "" && gap == "" {
+				s.text = number.text + " " + u.text
+			}
+			all = append(all, s.spelling())
+		}
+	}
+	return all
+}
+
+// A numberSpelling is a number without its unit, written in the notation. One
+// that lost the raised sign of its power of ten is 1.21×10-2.
+type numberSpelling struct {
+	text string
+	why  []string
+	lost string
+}
+
+func (s *numberSpelling) because(why string) {
+	t := spelling{why: s.why}
+	t.because(why)
+	s.why = t.why
+}
+
+func (s numberSpelling) spelling() spelling { return spelling{s.text, s.why} }
+
+// numbers returns the ways to write the number of a value.
+func (v value) numbers(mark commaMark) []numberSpelling {
+	plain := respell(v.sign+v.number, mark)
+	s := numberSpelling{text: plain.text, why: plain.why}
+	power := v.power
+	if times := strings.TrimSpace(power); strings.HasPrefix(times, "x") || strings.HasPrefix(times, "X") {
+		power = "×" + strings.TrimSpace(times[1:])
+	}
+	if !lostAt.MatchString(power) {
+		s.text += power
+		return []numberSpelling{s}
+	}
+	i := strings.Index(power, "10") + len("10")
+	raised, difference := s, s
+	raised.text += strings.TrimSpace(power[:i]) + "^" + power[i:]
+	raised.why = append(append([]string(nil), s.why...), "a power of ten")
+	_, size := utf8.DecodeRuneInString(power[i:])
+	difference.text += strings.TrimSpace(power[:i]) + " " + power[i:i+size] + " " + power[i+size:]
+	difference.why = append(append([]string(nil), s.why...), "a difference")
+	return []numberSpelling{raised, difference}
+}
+
+// A unitSpelling is a unit in the notation, and why it is read so.
+type unitSpelling struct {
+	text string
+	why  string
+	unit unit.Unit
+}
+
+// unitSpellings returns the units that a text behind a number can mean: one of
+// the quantity that is asked if there is one, and several if they cannot be told
+// apart. There is none for what is not a unit.
+func unitSpellings(tail string, asked unit.Dimension) []unitSpelling {
+	if tail == "" {
+		return []unitSpelling{{}}
+	}
+	var asTyped []unitSpelling
+	if u, err := unit.Parse(tail); err == nil {
+		asTyped = []unitSpelling{{text: tail, unit: u}}
+		if u.Dim == asked {
+			return asTyped
+		}
+	}
+	t, ok := cutUnit(tail)
+	if !ok {
+		return asTyped
+	}
+	all := t.spellings()
+	var fit []unitSpelling
+	for _, s := range all {
+		if s.unit.Dim == asked && !hasFactor(fit, s.unit.Factor) {
+			fit = append(fit, s)
+		}
+	}
+	switch {
+	case len(fit) == 0 && len(asTyped) > 0:
+		return asTyped
+	case len(fit) == 0 && len(all) > 0:
+		return all[:1]
+	case len(fit) == 1 && t.formal && (t.pounds || t.nano):
+		return append(fit, all[0]) // as the notation reads it
+	}
+	return fit
+}
+
+func hasFactor(list []unitSpelling, factor float64) bool {
+	for _, s := range list {
+		if s.unit.Factor == factor {
+			return true
+		}
+	}
+	return false
+}
+
+// A unitTail is a unit as typed, in symbols and words.
+type unitTail struct {
+	above, below []unitPiece
+	formal       bool // joined as the notation does, or one symbol
+	pounds       bool // has a pound or an ounce, which are masses
+	nano         bool // is nm, which is a nanometre
+}
+
+// A unitPiece is one symbol or word with its power.
+type unitPiece struct {
+	symbols []unitSpelling // that it can mean; the first is the plain one
+	power   string         // "^2"
+}
+
+var (
+	phrases = strings.NewReplacer("pounds-force", "lbf", "pound-force", "lbf", "pounds force", "lbf", "pound force", "lbf",
+		"per cent", "%", " per ", "/", "’", "'", "”", "\"", "''", "\"", "square ", "square", "sq. ", "square", "sq ", "square")
+	pieceAt  = regexp.MustCompile(`^(?:°[A-Za-z]?|º|%|‰|['"′″]|square[\pL]+|[\pL]+)`)
+	powerOf  = regexp.MustCompile(`^(?:\^\(?[-−]?\d+(?:/\d+)?\)?|\d+|[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+)`)
+	joinerAt = regexp.MustCompile(`^(?:\s*[·*⋅×∙•∗/÷]\s*|\s*[-–‐‑.]\s*|\s+)`)
+)
+
+// cutUnit takes a unit apart; ok is false for what is not made of symbols and
+// words of units.
+func cutUnit(tail string) (t unitTail, ok bool) {
+	t.formal = true
+	rest := strings.TrimSpace(phrases.Replace(tail))
+	below, open := false, false
+	for first := true; rest != ""; first = false {
+		if !first {
+			joiner := joinerAt.FindString(rest)
+			if joiner == "" {
+				return t, false
+			}
+			rest = rest[len(joiner):]
+			switch strings.TrimSpace(joiner) {
+			case "/", "÷":
+				if below {
+					return t, false
+				}
+				below = true
+				if strings.HasPrefix(rest, "(") {
+					rest, open = rest[1:], true
+				}
+			case "", "-", "–", "‐", "‑", ".":
+				t.formal = false
+			}
+		}
+		word := pieceAt.FindString(rest)
+		if word == "" {
+			return t, false
+		}
+		rest = rest[len(word):]
+		p := unitPiece{power: powerOf.FindString(rest)}
+		rest = rest[len(p.power):]
+		if p.power != "" && isDigit(p.power[0]) {
+			p.power = "^" + p.power
+		}
+		if square, found := strings.CutPrefix(word, "square"); found && p.power == "" {
+			word, p.power = square, "^2"
+		}
+		if open && strings.HasPrefix(rest, ")") {
+			rest, open = rest[1:], false
+		}
+		if p.symbols = t.symbols(word); len(p.symbols) == 0 {
+			return t, false
+		}
+		if below {
+			t.below = append(t.below, p)
+		} else {
+			t.above = append(t.above, p)
+		}
+	}
+	return t, !open && len(t.above) > 0
+}
+
+// symbols returns what a symbol or a word of a unit can mean.
+func (t *unitTail) symbols(word string) []unitSpelling {
+	switch word {
+	case "'", "′":
+		return []unitSpelling{{text: "ft"}, {text: "′"}}
+	case "\"", "″":
+		return []unitSpelling{{text: "in"}, {text: "″"}}
+	case "k":
+		return []unitSpelling{{text: "kip", why: "k is a kip, 1000 lbf"}}
+	case "NM":
+		return []unitSpelling{{text: "N·m"}}
+	case "nm":
+		t.nano = true
+		return []unitSpelling{{text: "nm", why: "a nanometre, a length"}, {text: "N·m", why: "a newton metre"}}
+	}
+	var list []unitSpelling
+	plain := word
+	if _, ok := unit.Lookup(word); !ok {
+		list = otherCase(word)
+		instead, ok := unit.Instead(word)
+		if ok && unit.Refuse(word) != "" && instead == "K" {
+			return nil // a temperature is not a number of kelvin
+		}
+		if ok {
+			list = append(list, unitSpelling{text: instead})
+		}
+		if rest, found := strings.CutPrefix(word, "K"); found && len(list) == 0 {
+			return t.symbols("k" + rest)
+		}
+		if len(list) == 0 {
+			return nil
+		}
+		plain = list[0].text
+	} else {
+		list = []unitSpelling{{text: word}}
+	}
+	switch plain {
+	case "lb", "oz":
+		t.pounds = true
+		list = []unitSpelling{{text: plain, why: plain + " is a mass"}, {text: plain + "f", why: plain + "f is a force"}}
+	}
+	return list
+}
+
+// otherCase returns the symbols that differ from a word in capital letters only:
+// MPa for Mpa.
+func otherCase(word string) []unitSpelling {
+	var list []unitSpelling
+	lower := strings.ToLower(word)
+	for _, e := range unit.All() {
+		for _, symbol := range e.Symbols {
+			rest, found := strings.CutSuffix(lower, strings.ToLower(symbol))
+			if !found || len(symbol) == 1 && rest == "" {
+				continue
+			}
+			for _, prefix := range []string{"", "G", "M", "k", "c", "m"} {
+				if !strings.EqualFold(prefix, rest) || prefix == "M" && symbol == "m" || prefix == "m" && symbol != "m" && word[0] == 'M' {
+					continue
+				}
+				if _, ok := unit.Lookup(prefix + symbol); ok {
+					list = append(list, unitSpelling{text: prefix + symbol})
+				}
+			}
+		}
+	}
+	return list
+}
+
+// spellings returns all units that a tail can mean.
+func (t unitTail) spellings() []unitSpelling {
+	ways := []unitSpelling{{}}
+	for _, p := range t.above {
+		ways = joined(ways, p)
+	}
+	if len(t.below) > 0 {
+		low := []unitSpelling{{}}
+		for _, p := range t.below {
+			low = joined(low, p)
+		}
+		var all []unitSpelling
+		for _, a := range ways {
+			for _, b := range low {
+				text := b.text
+				if strings.Contains(text, "·") {
+					text = "(" + text + ")"
+				}
+				all = append(all, unitSpelling{text: a.text + "/" + text, why: firstOf(a.why, b.why)})
+			}
+		}
+		ways = all
+	}
+	var known []unitSpelling
+	for _, w := range ways {
+		if u, err := unit.Parse(w.text); err == nil {
+			w.unit = u
+			known = append(known, w)
+		}
+	}
+	return known
+}
+
+func joined(ways []unitSpelling, p unitPiece) []unitSpelling {
+	var all []unitSpelling
+	for _, w := range ways {
+		for _, s := range p.symbols {
+			next := unitSpelling{text: s.text + p.power, why: firstOf(w.why, s.why)}
+			if w.text != "" {
+				next.text = w.text + "·" + next.text
+			}
+			all = append(all, next)
+		}
+	}
+	return all[:min(len(all), 64)]
+}
+
+func firstOf(a, b string) string {
+	if a != "" {
+		return a
+	}
+	return b
+}
