@@ -310,6 +310,13 @@ func (v *Variant) MarkText(ctx context.Context, part, text, answer string) (mark
 	return v.markers[i].MarkText(ctx, text, answer)
 }
 
+// Same reports whether two answers to a part, in the notation, are the same value,
+// formula or option. It is false for a part that does not exist.
+func (v *Variant) Same(ctx context.Context, part, a, b string) bool {
+	i, err := v.partIndex(part)
+	return err == nil && v.markers[i].Same(ctx, a, b)
+}
+
 // Read returns how an answer to a part is understood, and nothing about whether
 // it is right. The error is for a part that does not exist, and ctx.
 func (v *Variant) Read(ctx context.Context, part, answer string) (marking.Reading, error) {

@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"net/url"
 	"regexp"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -189,9 +190,13 @@ func (v *client) hand(part, answer string) (status int, said string) {
 
 func TestEveryVerdictIsSaidBesideTheAnswer(t *testing.T) {
 	for _, c := range []struct{ verdict, answer, tries string }{
-		{"unreadable", "0,76 deg", "3 of 3 tries left"},
+		{"unreadable", "0,7,6 deg", "3 of 3 tries left"},
+		{"unreadable", "T = 420 N·m", "3 of 3 tries left"},
+		{"ambiguous", "1,000 deg", "3 of 3 tries left"},
+		{"right", "0,76 deg", "Answered"},
+		{"right", "θ = 0.76 degrees.", "Answered"},
 		{"unreadable", "between 0 deg and 90 deg", "3 of 3 tries left"},
-		{"wrong-dimension", "420 N·m", "2 of 3 tries left"},
+		{"wrong-dimension", "420 N·m", "3 of 3 tries left"},
 		{"unit-missing", "0.76", "3 of 3 tries left"},
 		{"outside-bounds", "43 deg", "2 of 3 tries left"},
 		{"slip", "1.520 deg", "2 of 3 tries left"}, // I for J: twice
@@ -220,6 +225,102 @@ func TestEveryVerdictIsSaidBesideTheAnswer(t *testing.T) {
 				t.Errorf("the ear hears %q, without the tries", got.Say)
 			}
 		})
+	}
+}
+
+var readingButton = regexp.MustCompile(`<button type="submit" name="reading" value="([^"]*)">`)
+
+// readings lists the buttons that hand an answer in as one of its readings.
+func readings(body string) []string {
+	var list []string
+	for _, m := range readingButton.FindAllStringSubmatch(body, -1) {
+		list = append(list, m[1])
+	}
+	return list
+}
+
+// An answer with two readings is asked about by buttons of the form, which work
+// without scripts; asking uses no try, and what is kept is what was typed with the
+// reading that was chosen.
+func TestTwoReadingsAreAsked(t *testing.T) {
+	v := visit(t, openAsked(t, newDesk(t), io.Discard))
+	form := v.form("exercise-twist", "twist")
+	form.Set("answer", "1,000 deg")
+	if r, _ := v.do("POST", twistPath, byForm, form); r.StatusCode != 303 {
+		t.Fatalf("status %d, want 303", r.StatusCode)
+	}
+	body := v.page("")
+	if got := readings(body); !slices.Equal(got, []string{"1.000 deg", "1000 deg"}) {
+		t.Fatalf("the page asks about %q", got)
+	}
+	for _, want := range []string{`data-verdict="ambiguous"`, "3 of 3 tries left", `value="1,000 deg"`} {
+		if !strings.Contains(body, want) {
+			t.Errorf("no %s on the page that asks", want)
+		}
+	}
+	// Enter in the field presses the first submit button.
+	if first, asked := strings.Index(body, ">Submit answer<"), strings.Index(body, `name="reading"`); first < 0 || first > asked {
+		t.Error("a reading comes before the button that submits what was typed")
+	}
+
+	form = fieldsOf(t, body, "exercise-twist", "twist")
+	form.Set("answer", "1,000 deg")
+	form.Set("reading", "1.000 deg")
+	for range 2 { // loading again sends it twice
+		if r, _ := v.do("POST", twistPath, byForm, form); r.StatusCode != 303 {
+			t.Fatalf("status %d, want 303", r.StatusCode)
+		}
+	}
+	body = v.page("")
+	for _, want := range []string{"2 of 3 tries left", "Read as 1.000 deg", `value="1,000 deg"`} {
+		if !strings.Contains(body, want) {
+			t.Errorf("no %s on the page after the choice", want)
+		}
+	}
+	if got := readings(body); len(got) > 0 {
+		t.Errorf("the page still asks about %q", got)
+	}
+
+	form = fieldsOf(t, body, "exercise-twist", "twist")
+	form.Set("answer", "0.76 deg") // changed after it was asked about: the button counts
+	form.Set("reading", "1000 deg")
+	if r, body := v.do("POST", twistPath, byScript, form); r.StatusCode != 200 || !strings.Contains(body, "Last of 3 tries") || strings.Contains(body, "0.76 deg") {
+		t.Errorf("status %d: %s", r.StatusCode, body)
+	}
+}
+
+// What is looked up without handing it in asks as well.
+func TestCheckingAsks(t *testing.T) {
+	v := visit(t, openAsked(t, newDesk(t), io.Discard))
+	check := url.Values{"part": {"twist"}, "series": {"0"}, "answer": {"1,000 deg"}}
+	for _, accept := range []string{byForm, byScript} {
+		r, body := v.do("GET", twistPath+"?"+check.Encode(), accept, nil)
+		if accept == byScript {
+			var got struct{ HTML string }
+			if err := json.Unmarshal([]byte(body), &got); err != nil {
+				t.Fatal(err)
+			}
+			body = got.HTML
+		}
+		if got := readings(body); r.StatusCode != 200 || !slices.Equal(got, []string{"1.000 deg", "1000 deg"}) {
+			t.Errorf("%s: status %d, %q", accept, r.StatusCode, got)
+		}
+	}
+}
+
+func TestTheSameAnswerAgainUsesNoTry(t *testing.T) {
+	v := visit(t, openAsked(t, newDesk(t), io.Discard))
+	for _, c := range []struct{ answer, tries string }{
+		{"0.9 deg", "2 of 3 tries left"},
+		{"0.90 deg", "2 of 3 tries left"},
+		{"0,9°", "2 of 3 tries left"},
+		{"0.91 deg", "Last of 3 tries"},
+		{"0.9 deg", "Last of 3 tries"},
+	} {
+		status, body := v.hand("twist", c.answer)
+		if status != 200 || !strings.Contains(body, c.tries) {
+			t.Errorf("%s: status %d, no %q: %s", c.answer, status, c.tries, body)
+		}
 	}
 }
 

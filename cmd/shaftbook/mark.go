@@ -17,7 +17,8 @@ given by a server.
 `
 
 // jsonMark is what mark --json prints. Slip is null unless one wrong turn
-// was recognised; Slips lists those that cannot be told apart.
+// was recognised; Slips lists those that cannot be told apart. Text is the answer
+// in the notation, Choices the ways to read one that is ambiguous.
 type jsonMark struct {
 	Verdict marking.VerdictKind `json:"verdict"`
 	Slip    *string             `json:"slip"`
@@ -25,6 +26,8 @@ type jsonMark struct {
 	Message string              `json:"message"`
 	Points  float64             `json:"points"`
 	Read    string              `json:"read,omitempty"`
+	Text    string              `json:"text,omitempty"`
+	Choices []marking.Choice    `json:"choices,omitempty"`
 }
 
 func mark(ctx context.Context, args []string, out io.Writer) error {
@@ -51,7 +54,7 @@ func mark(ctx context.Context, args []string, out io.Writer) error {
 }
 
 func jsonOf(v marking.Verdict) jsonMark {
-	j := jsonMark{Verdict: v.Kind, Message: v.Message, Points: v.Points, Read: v.Read}
+	j := jsonMark{Verdict: v.Kind, Message: v.Message, Points: v.Points, Read: v.Read, Text: v.Text, Choices: v.Choices}
 	switch len(v.Slips) {
 	case 0:
 	case 1:

@@ -127,7 +127,7 @@ func writeVariantText(out io.Writer, v *exercises.Variant) error {
 		lines = append(lines, "  "+g.Name+" = "+g.Text)
 	}
 	for _, a := range v.Structure.Parts {
-		lines = append(lines, a.Name+": "+a.Text)
+		lines = append(lines, a.Name+": "+a.Asks())
 		for _, o := range a.Options {
 			lines = append(lines, "  "+o.Name+": "+o.Text)
 		}

@@ -210,6 +210,23 @@ func (g numericAnswer) agrees(h numericAnswer) bool {
 	return g.value*h.value > 0 && apart < 2*shorter
 }
 
+// Same reports whether two answers in the notation are the same: the same value,
+// formula or option.
+func (m *Marker) Same(ctx context.Context, a, b string) bool {
+	if m.Scheme.Kind == Pick {
+		return m.Scheme.Said(a) == m.Scheme.Said(b)
+	}
+	x, refusedX := m.read(ctx, spelling{text: a})
+	y, refusedY := m.read(ctx, spelling{text: b})
+	switch {
+	case refusedX != nil || refusedY != nil:
+		return false
+	case m.Scheme.Kind == Formula:
+		return notation.Print(x.expr) == notation.Print(y.expr)
+	}
+	return x.got.Value.Dim == y.got.Value.Dim && math.Abs(x.got.Value.Number-y.got.Value.Number) <= 1e-9*math.Abs(x.got.Value.Number)
+}
+
 // An unread is the verdict on a text that cannot be read. It is foreign if names
 // that are not given are all that is wrong with it.
 type unread struct {

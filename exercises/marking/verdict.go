@@ -27,7 +27,7 @@ const (
 )
 
 var verdictWords = map[VerdictKind]string{
-	Unreadable: "Cannot be marked", Ambiguous: "Which do you mean?", WrongDimension: "Wrong quantity", UnitMissing: "A unit is needed",
+	Unreadable: "Cannot be marked", Ambiguous: "Two readings", WrongDimension: "Wrong quantity", UnitMissing: "A unit is needed",
 	OutsideBounds: "Cannot be right", SlipMade: "A common slip", Off: "Not yet", RoundedEarly: "Right, but rounded early", Right: "Right",
 }
 

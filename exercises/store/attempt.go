@@ -29,6 +29,7 @@ type Attempt struct {
 	Number int
 
 	Answer  string // the text as typed
+	Reading string // the same in the notation, as it was read or chosen; empty where it could not be
 	Verdict string // the kind of verdict, such as "right" or "slip"
 	Slip    string // the name of a recognised slip, or empty
 	Message string // what the learner was told
@@ -48,7 +49,7 @@ type Attempt struct {
 // Same reports whether two attempts under one submission identifier have the
 // same thing, so that the second is a repeat of the first.
 func (a *Attempt) Same(b *Attempt) bool {
-	return a.Submission == b.Submission && a.Place == b.Place && a.Answer == b.Answer
+	return a.Submission == b.Submission && a.Place == b.Place && a.Answer == b.Answer && a.Reading == b.Reading
 }
 
 // Validate returns an error that wraps [ErrInvalid] for an attempt that no
@@ -72,6 +73,6 @@ func (a *Attempt) Validate() error {
 	return texts(
 		field{"submission", a.Submission, maxName}, field{"verdict", a.Verdict, maxName},
 		field{"slip", a.Slip, maxName}, field{"program", a.Program, maxName},
-		field{"answer", a.Answer, maxText}, field{"message", a.Message, maxText},
+		field{"answer", a.Answer, maxText}, field{"reading", a.Reading, maxText}, field{"message", a.Message, maxText},
 		field{"variant", string(a.Variant), maxText})
 }

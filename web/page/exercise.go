@@ -33,6 +33,7 @@ type Steps struct {
 type Part struct {
 	Name, Label string
 	LabelHTML   template.HTML
+	Sign        string // what counts as positive; empty where no sign is asked
 	Help        string
 	Options     []Option // of a pick
 	Points      string   // "2 points"
@@ -41,6 +42,7 @@ type Part struct {
 	Submission  string   // identifier of the next answer
 	Answer      string   // what stands in the field
 	Check       *Check
+	Choices     []Choice // the ways to read the last answer; none where it has one
 	Trouble     string // why the last answer was not taken
 	Said        *Said  // the newest verdict; nil before the first answer
 	Earlier     []Said // older ones, newest first
@@ -71,6 +73,13 @@ type Check struct {
 	OK      bool
 	Formula template.HTML
 	Words   string
+	Choices []Choice
+}
+
+// A Choice is one way to read an answer: a button that hands it in so.
+type Choice struct {
+	Text   string // "1.000 deg"
+	Reason string // "the comma is a decimal mark"
 }
 
 // A Prediction asks for a prediction.

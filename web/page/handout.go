@@ -143,7 +143,7 @@ func sheetProblem(p *handout.Problem, number int, id string) HandoutProblem {
 }
 
 func sheetPart(p *handout.Part) HandoutPart {
-	view := HandoutPart{Letter: p.Letter, Text: Inline(p.Ask.Text), Points: words.Amount(p.Ask.Points, "point")}
+	view := HandoutPart{Letter: p.Letter, Text: Inline(p.Ask.Asks()), Points: words.Amount(p.Ask.Points, "point")}
 	if p.Expected != nil {
 		view.Answer = sheetAnswer(p.Expected, p.Ask)
 		return view

@@ -21,7 +21,7 @@ func (h *Handlers) exerciseRoutes() []request.Route {
 	}
 	const path = "/lesson/{slug}/exercise/{cell}"
 	answer := h.taking(func(ctx context.Context, sub attempt.Submission, form url.Values) error {
-		sub.Text = form.Get("answer")
+		sub.Text, sub.Reading = form.Get("answer"), form.Get("reading")
 		_, err := h.Attempts.Submit(ctx, sub)
 		return err
 	})

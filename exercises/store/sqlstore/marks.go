@@ -31,7 +31,7 @@ VALUES ($1, $2, $3, $4, $5, $6, $7, $8)`
 	remarkAssignment = `UPDATE assignments SET text_hash = $2, changed_us = $3, revision = revision + 1 WHERE id = $1`
 
 	attemptColumnsButLearner = `submission, lesson, exercise, part, series, attempt_no,
-	answer, verdict, slip, message, points, free, variant, program, at_us`
+	answer, reading, verdict, slip, message, points, free, variant, program, at_us`
 )
 
 // AttemptsIn implements contract.School.

@@ -50,7 +50,7 @@ func attempt(submission string) store.Attempt {
 	return store.Attempt{
 		Submission: submission,
 		Place:      store.Place{Learner: "student-01", Lesson: "the-quill", Exercise: "exercise-1", Part: "θ"},
-		Answer:     "0.971 deg", Verdict: "slip", Slip: "radius-for-diameter",
+		Answer:     "0,971 °", Reading: "0.971°", Verdict: "slip", Slip: "radius-for-diameter",
 		Message: "J grows with d⁴; was d or r put in?", Points: 0.5,
 		Variant: json.RawMessage(`{"d_0":"36 mm", "T":"420 N·m"}`), Program: "test", At: noon,
 	}

@@ -29,7 +29,7 @@ func (d *Service) Asked(ctx context.Context, p Place) (page.Asked, error) {
 			asked.Asks = append(asked.Asks, ask)
 		}
 		for _, a := range v.Structure.Parts {
-			ask := page.Ask{Text: page.Inline(a.Text)}
+			ask := page.Ask{Text: page.Inline(a.Asks())}
 			for _, o := range a.Options {
 				ask.Options = append(ask.Options, page.Inline(o.Text))
 			}

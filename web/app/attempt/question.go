@@ -79,7 +79,7 @@ func (d *Service) Check(ctx context.Context, p Place, part, text string) (page.C
 		if err != nil {
 			return err
 		}
-		c.OK = r.OK
+		c.OK, c.Choices = r.OK, choices(r.Choices)
 		switch {
 		case !r.OK:
 			c.Words = r.Message
@@ -88,6 +88,9 @@ func (d *Service) Check(ctx context.Context, p Place, part, text string) (page.C
 		default:
 			c.Formula = formula(r.Formula)
 			c.Words = readWords(r)
+			if r.Note != "" {
+				c.Words = strings.TrimPrefix(c.Words+". "+r.Note, ". ")
+			}
 		}
 		return nil
 	})

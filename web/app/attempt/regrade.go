@@ -46,27 +46,44 @@ func (d *Service) Regrade(ctx context.Context, p Place, e *exercises.Exercise, a
 	for i, a := range attempts {
 		all[i].Cannot = CannotBeSet
 		if set != nil {
-			all[i] = d.rejudged(ctx, v, &a)
+			all[i] = d.rejudged(ctx, v, &a, before(attempts[:i], all, &a))
 		}
 		all[i].Person, all[i].Submission = a.Learner, a.Submission
 	}
 	return set, all, ctx.Err()
 }
 
-func (d *Service) rejudged(ctx context.Context, v *exercises.Variant, a *store.Attempt) Regraded {
+// before returns the earlier attempts at the part of an attempt, as they are judged
+// now.
+func before(attempts []store.Attempt, now []Regraded, a *store.Attempt) []store.Attempt {
+	var list []store.Attempt
+	for i, e := range attempts {
+		if e.Place != a.Place || e.Number >= a.Number {
+			continue
+		}
+		if now[i].Cannot == "" {
+			e.Verdict, e.Slip, e.Free = now[i].Verdict, now[i].Slip, now[i].Free
+		}
+		list = append(list, e)
+	}
+	return list
+}
+
+func (d *Service) rejudged(ctx context.Context, v *exercises.Variant, a *store.Attempt, earlier []store.Attempt) Regraded {
 	switch {
 	case !slices.ContainsFunc(v.Structure.Parts, func(ask *exercises.Part) bool { return ask.Name == a.Part }):
 		return Regraded{Cannot: NoPart}
 	case !sameNumbers(v, a.Variant):
 		return Regraded{Cannot: OtherNumbers}
 	}
-	verdict, err := v.Mark(ctx, a.Part, a.Answer)
+	verdict, err := judge(ctx, v, a.Part, a.Answer, a.Reading)
 	if err != nil {
 		return Regraded{Cannot: CannotBeSet}
 	}
+	free := notAgain(ctx, v, a.Part, &verdict, a.Answer, earlier)
 	r := Regraded{Regrade: class.Regrade{
 		Verdict: string(verdict.Kind), Slip: strings.Join(verdict.Slips, " "), Message: verdict.Message,
-		Points: verdict.Points, Free: !verdict.Kind.IsTry(), Program: d.program,
+		Points: verdict.Points, Free: free, Program: d.program,
 	}}
 	r.Changed = r.Verdict != a.Verdict || r.Slip != a.Slip || r.Message != a.Message || r.Points != a.Points || r.Free != a.Free
 	return r

@@ -3,6 +3,7 @@ package attempt
 import (
 	"context"
 	"encoding/json"
+	"slices"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -19,13 +20,14 @@ type Submission struct {
 	ID        string // made for this answer, the same when it is sent again
 	Part      string
 	Text      string
+	Reading   string // the choice among several readings of the text, or empty
 }
 
 // Submit marks an answer and keeps it. When it returns without error the
 // attempt is durable. A submission that comes again returns the attempt it was
 // kept as. The error is a *Refusal, an error of the store, an *Unset, or ctx's.
 func (d *Service) Submit(ctx context.Context, s Submission) (store.Attempt, error) {
-	s.Text = strings.TrimSpace(s.Text)
+	s.Text, s.Reading = strings.TrimSpace(s.Text), strings.TrimSpace(s.Reading)
 	if err := d.acceptable(s); err != nil {
 		return store.Attempt{}, err
 	}
@@ -56,8 +58,10 @@ func (d *Service) Submit(ctx context.Context, s Submission) (store.Attempt, erro
 	if err == nil {
 		a, _, err = d.store.Submit(ctx, a, tries)
 	}
+	if err != nil || a.Verdict == string(marking.Ambiguous) {
+		back() // the choice between two readings is the same turn
+	}
 	if err != nil {
-		back()
 		return store.Attempt{}, err
 	}
 	return a, nil
@@ -70,7 +74,7 @@ func (d *Service) acceptable(s Submission) error {
 		return errStranger
 	case !isID(s.ID):
 		return errNoName
-	case utf8.RuneCountInString(s.Text) > marking.MaxAnswer:
+	case max(utf8.RuneCountInString(s.Text), utf8.RuneCountInString(s.Reading)) > marking.MaxAnswer:
 		return errTooLong
 	}
 	return nil
@@ -83,10 +87,18 @@ func isID(s string) bool {
 }
 
 func repeated(a store.Attempt, s Submission) (store.Attempt, error) {
-	if a.Place != s.at(a.Part) || a.Part != s.Part || a.Answer != s.Text {
+	if a.Place != s.at(a.Part) || a.Part != s.Part || !s.is(a) {
 		return store.Attempt{}, store.ErrReused
 	}
 	return a, nil
+}
+
+// is reports whether an attempt has what is handed in.
+func (s *Submission) is(a store.Attempt) bool {
+	if s.Reading == "" {
+		return a.Answer == s.Text
+	}
+	return a.Reading == s.Reading && (a.Answer == s.Text || a.Answer == s.Reading)
 }
 
 // mark judges an answer that may be handed in now.
@@ -101,18 +113,30 @@ func (d *Service) mark(ctx context.Context, v *exercises.Variant, s Submission, 
 	case st.done():
 		return store.Attempt{}, store.ErrNoTries
 	}
-	verdict, err := v.Mark(ctx, ask.Name, s.Text)
+	if s.Reading != "" {
+		r, err := v.Read(ctx, ask.Name, s.Text)
+		if err != nil {
+			return store.Attempt{}, err
+		}
+		// The text was changed after it was asked about: the button says what is
+		// handed in.
+		if !slices.ContainsFunc(r.Choices, func(c marking.Choice) bool { return c.Text == s.Reading }) {
+			s.Text = s.Reading
+		}
+	}
+	verdict, err := judge(ctx, v, ask.Name, s.Text, s.Reading)
 	if err != nil {
 		return store.Attempt{}, err
 	}
+	free := notAgain(ctx, v, ask.Name, &verdict, s.Text, known.at(s.Place, ask.Name))
 	numbers, err := json.Marshal(numbersOf(v))
 	if err != nil {
 		return store.Attempt{}, err
 	}
 	return store.Attempt{
-		Submission: s.ID, Place: s.at(ask.Name), Answer: s.Text,
+		Submission: s.ID, Place: s.at(ask.Name), Answer: s.Text, Reading: verdict.Text,
 		Verdict: string(verdict.Kind), Slip: strings.Join(verdict.Slips, " "), Message: verdict.Message,
-		Points: verdict.Points, Free: !verdict.Kind.IsTry(),
+		Points: verdict.Points, Free: free,
 		Variant: numbers, Program: d.program, At: now,
 	}, nil
 }

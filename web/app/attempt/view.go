@@ -71,10 +71,26 @@ func (d *Service) fill(ctx context.Context, view *page.Exercise, v *exercises.Va
 	}
 	for _, a := range v.Structure.Parts {
 		st := known.part(p, v.Exercise, a.Name)
-		view.Parts = append(view.Parts, d.partView(v, a, p, st, known.hintsAt(p, a.Name)))
+		part := d.partView(v, a, p, st, known.hintsAt(p, a.Name))
+		if part.Open && part.Said != nil && part.Said.Verdict == string(marking.Ambiguous) {
+			r, err := v.Read(ctx, a.Name, part.Answer)
+			if err != nil {
+				return err
+			}
+			part.Choices = choices(r.Choices)
+		}
+		view.Parts = append(view.Parts, part)
 	}
 	p.score(view, v, known)
 	return nil
+}
+
+func choices(list []marking.Choice) []page.Choice {
+	var all []page.Choice
+	for _, c := range list {
+		all = append(all, page.Choice{Text: c.Text, Reason: c.Reason})
+	}
+	return all
 }
 
 const unsetTitle = "This exercise cannot be set"
@@ -101,7 +117,7 @@ func (d *Service) Again(ctx context.Context, p Place) (series int, ok bool) {
 
 func (d *Service) partView(v *exercises.Variant, a *exercises.Part, p Place, st partState, hints int) page.Part {
 	part := page.Part{
-		Name: a.Name, Label: a.Text, LabelHTML: page.Inline(a.Text), Help: helpFor(a),
+		Name: a.Name, Label: a.Text, LabelHTML: page.Inline(a.Text), Sign: a.Sign, Help: helpFor(a),
 		Open: !st.done(), Submission: d.nextID(p.at(a.Name), len(st.all)), Tries: triesWords(st),
 	}
 	if p.Series == 0 {

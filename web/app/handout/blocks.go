@@ -176,7 +176,7 @@ func (p *press) part(part *Part, width float64) []group {
 	if part.Letter != "" {
 		items = p.plain("("+part.Letter+") ", body)
 	}
-	asked := paragraph(append(items, p.prose(part.Ask.Text, body)...), width-worth.w-6, 0, 1)
+	asked := paragraph(append(items, p.prose(part.Ask.Asks(), body)...), width-worth.w-6, 0, 1)
 	text := asked.draw
 	asked.draw = func(x, y float64) {
 		text(x, y)

@@ -130,9 +130,10 @@ func (r *Room) dots(ctx context.Context, s *state, cell lessons.Cell, ask *exerc
 
 // answerStand sets an answer against the right value, once.
 func (r *Room) answerStand(ctx context.Context, s *state, cell lessons.Cell, ask *exercises.Part, l latest) (answerStand, error) {
-	k := memoKey{exercise: cell.Text, learner: s.Assignment.ID + " " + l.person, part: ask.Name, said: l.attempt.Answer}
+	said := cmp.Or(l.attempt.Reading, l.attempt.Answer)
+	k := memoKey{exercise: cell.Text, learner: s.Assignment.ID + " " + l.person, part: ask.Name, said: said}
 	return r.answers.Do(k, func() (answerStand, error) {
-		rel, known, err := r.service.RelativeAnswer(ctx, s.place(cell, l.person), ask.Name, l.attempt.Answer)
+		rel, known, err := r.service.RelativeAnswer(ctx, s.place(cell, l.person), ask.Name, said)
 		var unset *attempt.Unset
 		if errors.As(err, &unset) { // the text was mended into something that cannot be set
 			return answerStand{}, nil

@@ -79,7 +79,7 @@ func (s *state) latestAt(cell lessons.Cell, part string) (last []latest, all []s
 func (r *Room) part(ctx context.Context, s *state, cell lessons.Cell, ask *exercises.Part) (page.RoomPart, error) {
 	last, all := s.latestAt(cell, ask.Name)
 	view := page.RoomPart{
-		ID: "room-part-" + ask.Name, Heading: "Answers", Label: page.Inline(ask.Text),
+		ID: "room-part-" + ask.Name, Heading: "Answers", Label: page.Inline(ask.Asks()),
 		Said: []string{fmt.Sprintf("%d of %s answered; only the latest answer of each is counted. %s in all.", len(last), students(len(s.order)), answers(len(all)))},
 	}
 	if len(last) == 0 {
@@ -110,7 +110,7 @@ func (r *Room) part(ctx context.Context, s *state, cell lessons.Cell, ask *exerc
 // ladder is the order of the verdicts, the best first.
 var ladder = []marking.VerdictKind{
 	marking.Right, marking.RoundedEarly, marking.SlipMade, marking.Off, marking.OutsideBounds,
-	marking.WrongDimension, marking.UnitMissing, marking.Unreadable,
+	marking.WrongDimension, marking.UnitMissing, marking.Ambiguous, marking.Unreadable,
 }
 
 func verdictCounts(last []latest) []page.RoomCount {

@@ -210,7 +210,7 @@ func TestWhoIsWhere(t *testing.T) {
 func TestWhichExerciseStalls(t *testing.T) {
 	s := newSchool(t, 5)
 	s.answer("S01", bendingTwist, 2*time.Minute)
-	s.answer("S01", "3 N·m", time.Minute)
+	s.answer("S01", otherTwist, time.Minute)
 	s.answer("S02", otherTwist, 11*time.Minute)
 	s.answer("S03", rightTwist, time.Minute)
 	s.hints = []store.Hint{{Place: store.Place{Learner: "S04", Exercise: s.cell().ID, Part: "twist"}, Level: 2, At: s.now}}

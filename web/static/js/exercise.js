@@ -61,6 +61,7 @@ export class Exercise {
     new Drafts(field.form).draft = field.value;
     const check = field.form.querySelector(".js-check-said");
     check?.toggleAttribute("hidden", true); // it was about another text
+    field.form.querySelector(".js-choices")?.remove();
   }
 
   /** @param {SubmitEvent} event */
@@ -69,7 +70,7 @@ export class Exercise {
     const form = /** @type {HTMLFormElement} */ (event.target);
     if (form.hasAttribute("data-sending")) return;
     const button = /** @type {HTMLButtonElement|null} */ (event.submitter);
-    const fields = new URLSearchParams(/** @type {any} */ (new FormData(form)));
+    const fields = new URLSearchParams(/** @type {any} */ (new FormData(form, button)));
     if (button?.formMethod === "get") {
       this.check(form, fields);
       return;
