@@ -43,9 +43,9 @@ type Part struct {
 	Answer      string   // what stands in the field
 	Check       *Check
 	Choices     []Choice // the ways to read the last answer; none where it has one
-	Trouble     string // why the last answer was not taken
-	Said        *Said  // the newest verdict; nil before the first answer
-	Earlier     []Said // older ones, newest first
+	Trouble     string   // why the last answer was not taken
+	Said        *Said    // the newest verdict; nil before the first answer
+	Earlier     []Said   // older ones, newest first
 	Hints       []template.HTML
 	NextHint    int           // level of the hint to be asked for; 0 if there is none
 	HintLabel   string        // "A hint (1 of 3)"

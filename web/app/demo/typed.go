@@ -97,7 +97,7 @@ func (q question) typed(dice *rand.Rand, t turn) string {
 		return q.wrong[most(dice, len(q.wrong))]
 	}
 	if t == notAValue {
-		return pick(dice, "about "+q.right, q.right+" or so", q.right+" +")
+		return pick(dice, q.right+" I think", q.right+" or so", q.right+" +")
 	}
 	if q.kind == marking.Formula {
 		if t == right {
