@@ -9,6 +9,7 @@ import (
 
 	"shaftbook/kernel/bigfloat"
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/pause"
 	"shaftbook/kernel/unit"
 )
 
@@ -24,13 +25,14 @@ var (
 // concurrent use.
 type evaluator struct {
 	ctx      context.Context
+	point    pause.Point // where judging gives way to others; nil if it need not
 	literals map[notation.Expr]bigfloat.Value
 	whole    int // nodes that may still be visited in the derivation
 	left     int // and in this step
 }
 
 func newEvaluator(ctx context.Context) *evaluator {
-	return &evaluator{ctx: ctx, whole: wholeNodes, literals: map[notation.Expr]bigfloat.Value{}}
+	return &evaluator{ctx: ctx, point: pause.From(ctx), whole: wholeNodes, literals: map[notation.Expr]bigfloat.Value{}}
 }
 
 // stepNodes bounds the evaluation of one step, wholeNodes that of all of a
@@ -40,11 +42,21 @@ const (
 	wholeNodes = 20 * stepNodes
 )
 
+// pauseNodes is the number of nodes between two pauses, and nodeWork what one of
+// them costs about, in the unit of package pause.
+const (
+	pauseNodes = 64
+	nodeWork   = 1000
+)
+
 func (v *evaluator) value(e notation.Expr, p point) (bigfloat.Value, error) {
 	v.left--
 	v.whole--
 	if v.left < 0 || v.whole < 0 {
 		return bigfloat.Value{}, errBudget
+	}
+	if v.left%pauseNodes == 0 && v.point != nil {
+		v.point.Here(pauseNodes * nodeWork)
 	}
 	if v.left&1023 == 0 {
 		if err := v.ctx.Err(); err != nil {

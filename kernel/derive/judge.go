@@ -6,6 +6,7 @@ import (
 
 	"shaftbook/kernel/check"
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/pause"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
 )
@@ -73,7 +74,12 @@ func newJudge(ctx context.Context, cell *notation.DeriveCell, settings Settings)
 	return j
 }
 
+// lineWork is what a line costs about beside the values of its expressions, in the
+// unit of package pause.
+const lineWork = 200_000
+
 func (j *judge) line(line notation.DeriveLine) {
+	pause.Here(j.ctx, lineWork)
 	defer func() {
 		if e := expressionOf(line); e != nil && j.above != nil && j.above.typed == nil {
 			j.above.typed = e

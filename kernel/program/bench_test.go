@@ -127,7 +127,7 @@ func BenchmarkCertified(b *testing.B) {
 			if err := list.Err(); err != nil {
 				b.Fatal(err)
 			}
-			f := newCertified(e, nil, names{}, false)
+			f := newCertified(nil, e, nil, names{}, false)
 			run := NewRun(context.Background(), Limits{Work: 1 << 60, Terms: 1 << 60})
 			b.ReportAllocs()
 			for b.Loop() {

@@ -31,8 +31,8 @@ type certified struct {
 // besides those of the lesson, each of which becomes a parameter. With exact set
 // the names of the lesson stand for the exact values of their texts, as far as s
 // knows them, else for their float64.
-func newCertified(e *notation.Bind, names []string, s Scope, exact bool) *certified {
-	c := &certifier{scope: s, exact: exact, constants: map[string]certify.Expr{}}
+func newCertified(run *Run, e *notation.Bind, names []string, s Scope, exact bool) *certified {
+	c := &certifier{run: run, scope: s, exact: exact, constants: map[string]certify.Expr{}}
 	f := &certified{kind: e.Kind, params: names}
 	b := certify.NewBuilder()
 	c.b = b
@@ -81,7 +81,7 @@ func (f *certified) enclose(run *Run, params []interval.Interval) (certify.Enclo
 	if !ok {
 		return certify.Enclosure{Reason: certify.NotSettled}, nil
 	}
-	options := certify.Options{Stop: run.check}
+	options := certify.Options{Stop: run.look}
 	if f.foreign {
 		options.Work = foreignWork
 	}
@@ -163,6 +163,7 @@ type Inliner interface {
 
 // A certifier makes operations of package certify from a tree.
 type certifier struct {
+	run       *Run // from which what it works out on the way takes its pauses; nil without one
 	b         *certify.Builder
 	outer     []*certify.Builder // the builders around b, outermost first
 	scope     Scope
@@ -454,7 +455,7 @@ func (c *certifier) reader(e *notation.Call) certify.Expr {
 			}
 		}
 	}
-	w := newWalker(NewRun(context.Background(), Limits{Work: readerWork}), c.scope)
+	w := newWalker(c.readerRun(), c.scope)
 	if !w.holdsBracket(e.Args[0]) && e.Fun.Ident != "width" {
 		return c.expr(e.Args[0]) // a plain number is its own low, high and mid
 	}
@@ -470,6 +471,14 @@ func (c *certifier) reader(e *notation.Call) certify.Expr {
 		return c.b.Unknown()
 	}
 	return c.b.Number(v.x)
+}
+
+func (c *certifier) readerRun() *Run {
+	limits := Limits{Work: readerWork}
+	if c.run == nil {
+		return NewRun(context.Background(), limits)
+	}
+	return c.run.kept(limits)
 }
 
 // readerWork is what a bracket may cost that a certified form takes a number
@@ -653,8 +662,8 @@ type lazyCertified struct {
 	form *certified
 }
 
-func (l *lazyCertified) of(e *notation.Bind, names []string, s Scope) *certified {
-	l.once.Do(func() { l.form = newCertified(e, names, s, false) })
+func (l *lazyCertified) of(run *Run, e *notation.Bind, names []string, s Scope) *certified {
+	l.once.Do(func() { l.form = newCertified(run, e, names, s, false) })
 	return l.form
 }
 
@@ -682,7 +691,7 @@ func (w *walker) certified(e *notation.Bind, exact bool) (*certified, []interval
 	if w.sure == nil {
 		w.sure = map[formKey]*certified{}
 	}
-	f := newCertified(e, names, w.scope, exact)
+	f := newCertified(w.run, e, names, w.scope, exact)
 	w.sure[key] = f
 	return f, params
 }

@@ -32,7 +32,7 @@ func (l *loop) value(run *Run, from, to float64, caps, values []float64, s Scope
 		v, err := l.body.reduce(run, caps, first, n, l.bind.Kind == notation.Product, nil)
 		return v, err
 	}
-	sure := l.sure.of(l.bind, l.names, s)
+	sure := l.sure.of(run, l.bind, l.names, s)
 	r, err := sure.found(run, l.bind, points(values), from, to, func() (found, error) {
 		return l.body.search(run, l.bind.Kind, caps, from, to, nil)
 	})

@@ -49,10 +49,11 @@ func (p *Program) reduce(run *Run, caps []float64, first, n int64, product bool,
 	return total.value(), nil
 }
 
-// workers returns how many goroutines are worth starting.
+// workers returns how many goroutines are worth starting. An evaluation that gives
+// way to others has one processor at most; the others keep the rest busy.
 func (r *Run) workers(chunks int64) int {
 	const worth = 16 // chunks a goroutine; 65 536 terms
-	if chunks < 2*worth {
+	if chunks < 2*worth || r.point != nil {
 		return 1
 	}
 	cores := r.cores

@@ -8,6 +8,7 @@ import (
 	"sync/atomic"
 	"time"
 
+	"shaftbook/kernel/pause"
 	"shaftbook/kernel/source"
 )
 
@@ -53,6 +54,7 @@ type Run struct {
 	Notes source.List
 
 	ctx      context.Context
+	point    pause.Point // where the evaluation gives way to others; nil if it need not
 	limits   Limits
 	start    time.Time
 	spent    *spent // shared with the runs that Aside returns
@@ -79,8 +81,12 @@ func NewRun(ctx context.Context, l Limits) *Run {
 	if l.Memory <= 0 {
 		l.Memory = defaultMemory
 	}
-	return &Run{ctx: ctx, limits: l, start: time.Now(), spent: new(spent), doubt: new(doubts)}
+	return &Run{ctx: ctx, point: pause.From(ctx), limits: l, start: time.Now(), spent: new(spent), doubt: new(doubts)}
 }
+
+// kept returns a run for something that is kept beyond r: it gives way where r does,
+// but never ends early, so that nothing half-made is kept.
+func (r *Run) kept(l Limits) *Run { return NewRun(context.WithoutCancel(r.ctx), l) }
 
 // Aside returns a run for work that an evaluation leaves to others, such as a
 // shaft that works out its diameter: it spends the budget of r, ends with r's
@@ -90,7 +96,7 @@ func (r *Run) Aside() (*Run, error) {
 	if err := r.check(); err != nil {
 		return nil, err
 	}
-	return &Run{ctx: r.ctx, limits: r.limits, start: r.start, spent: r.spent, doubt: r.doubt}, nil
+	return &Run{ctx: r.ctx, point: r.point, limits: r.limits, start: r.start, spent: r.spent, doubt: r.doubt}, nil
 }
 
 // Terms returns how many terms the run has evaluated.
@@ -129,11 +135,24 @@ func (r *Run) charge(work int64) error {
 	if total > r.limits.Work {
 		return r.tooMuchWork()
 	}
-	if total-r.spent.looked.Load() < checkEvery {
+	done := total - r.spent.looked.Load()
+	if done < checkEvery {
 		return nil
 	}
 	r.spent.looked.Store(total)
-	runtime.Gosched() // a goroutine that wants to cancel needs a turn too
+	runtime.Gosched() // a goroutine that wants to cancel needs the processor too
+	if r.point != nil {
+		r.point.Here(done)
+	}
+	return r.check()
+}
+
+// look gives way to others and looks at the context, between bookings of work that
+// are far apart.
+func (r *Run) look() error {
+	if r.point != nil {
+		r.point.Here(0)
+	}
 	return r.check()
 }
 

@@ -169,7 +169,7 @@ func (w *Working) encloseItem(it *item) (interval.Interval, error) {
 
 // encloseExpr encloses the exact value of an expression, on a budget of its own.
 func (w *Working) encloseExpr(x notation.Expr, names program.Scope) (interval.Interval, error) {
-	run := program.NewRun(context.Background(), program.Limits{Work: certainWork})
+	run := program.NewRun(context.WithoutCancel(w.ctx), program.Limits{Work: certainWork}) // it is kept, so never cut off
 	b, list := program.EvaluateBracket(run, x, nil, names)
 	if d := list.FirstError(); d != nil {
 		return b, errors.New(whyEstimate(d))

@@ -274,7 +274,7 @@ func (w *Working) budget() (*program.Run, error) {
 	if run := w.current.Load(); run != nil {
 		return run.Aside()
 	}
-	return program.NewRun(context.Background(), w.limits), nil
+	return program.NewRun(context.WithoutCancel(w.ctx), w.limits), nil
 }
 
 // diameter compiles a diameter d(x), which the shaft keeps for as long as it

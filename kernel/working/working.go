@@ -51,6 +51,10 @@ type Working struct {
 	proofs  map[*source.Fix]bool // of repairs; for the present text
 	work    int64                // what the Evaluate that is going on has cost so far
 
+	// ctx is that of the last Evaluate or Eval: what is worked out later, when a
+	// result is shown, gives way where they did.
+	ctx context.Context
+
 	// current is the budget of the statement that is evaluated now: what its
 	// shafts work out again on the way counts towards its work.
 	current atomic.Pointer[program.Run]
@@ -67,7 +71,7 @@ type cellState struct {
 
 // New returns an empty working.
 func New(limits Limits) *Working {
-	w := &Working{limits: limits}
+	w := &Working{limits: limits, ctx: context.Background()}
 	w.checker = check.New(scope{w})
 	return w
 }
@@ -250,7 +254,7 @@ const wholeTimes = 10
 // When ctx ends it stops early with ctx's error; what was not reached is evaluated
 // next time.
 func (w *Working) Evaluate(ctx context.Context, emit func(Result)) error {
-	w.work = 0
+	w.work, w.ctx = 0, ctx
 	changed := w.unsure // a line that is gone may have waited for another
 	if err := w.checkAll(ctx); err != nil {
 		return err
