@@ -42,7 +42,7 @@ var rooms = map[string][]string{
 		"kernel/pause", "kernel/typeset"},
 	"kernel/program": {"kernel/pause", "kernel/elementary", "kernel/words", "kernel/source", "kernel/unit", "kernel/interval", "kernel/notation", "kernel/algebra", "kernel/num",
 		"kernel/certify", "kernel/bigfloat", "golang.org/x/sys"},
-	"kernel/working": {"kernel/elementary", "kernel/words", "kernel/source", "kernel/unit", "kernel/interval", "kernel/notation", "kernel/check", "kernel/toposort",
+	"kernel/working": {"kernel/pause", "kernel/elementary", "kernel/words", "kernel/source", "kernel/unit", "kernel/interval", "kernel/notation", "kernel/check", "kernel/toposort",
 		"kernel/program", "kernel/certify", "kernel/shaft", "kernel/figure", "kernel/figure/plot", "kernel/figure/shaft", "kernel/typeset"},
 	"kernel": {"kernel/working"},
 

@@ -12,6 +12,7 @@ type (
 	Limits   = working.Limits
 	Cell     = working.Cell
 	CellKind = working.CellKind
+	Place    = working.Place
 )
 
 // The kinds of cells.

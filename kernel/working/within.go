@@ -1,0 +1,81 @@
+package working
+
+import (
+	"context"
+	"errors"
+
+	"shaftbook/kernel/pause"
+)
+
+// A Place is a statement by its cell and its number in it, from 0.
+type Place struct {
+	Cell  string
+	Index int
+}
+
+// EvaluateWithin is Evaluate for a page that is to come soon: a statement that costs
+// more than the limit each, in the unit of Limits.Work, is left out, with what
+// needs its value, and so is what comes after all of them have cost the limit whole.
+// It returns the places that it left; their statements have no result yet and the
+// next Evaluate evaluates them. The same text leaves the same places on every
+// machine. The error is ctx's.
+func (w *Working) EvaluateWithin(ctx context.Context, each, whole int64) (left []Place, err error) {
+	w.work, w.ctx = 0, ctx
+	isLeft := map[*item]bool{}
+	for _, n := range w.order {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		it := w.items[n]
+		if !it.dirty && !w.outdated(it) {
+			continue
+		}
+		limit := min(each, whole-w.work)
+		if limit > 0 && !w.anyNeeded(it, func(d *item) bool { return isLeft[d] }) {
+			reached, err := w.refreshWithin(ctx, it, limit)
+			if err != nil {
+				return nil, err
+			}
+			if reached {
+				continue
+			}
+		}
+		isLeft[it] = true
+		left = append(left, Place{it.cell.id, it.index})
+	}
+	for _, c := range w.cells {
+		c.edited = false
+	}
+	return left, nil
+}
+
+// refreshWithin is refresh for a statement that may cost so much; it reports
+// whether that was enough.
+func (w *Working) refreshWithin(ctx context.Context, it *item, limit int64) (reached bool, err error) {
+	limited, cancel := context.WithCancelCause(ctx)
+	defer cancel(nil)
+	p := &limitPoint{outer: pause.From(ctx), left: limit, cancel: cancel}
+	if err := w.refresh(pause.With(limited, p), it); err != nil {
+		return false, ctx.Err()
+	}
+	return true, nil
+}
+
+// A limitPoint ends a calculation when it has cost so much.
+type limitPoint struct {
+	outer  pause.Point
+	left   int64
+	cancel context.CancelCauseFunc
+}
+
+var errLimit = errors.New("the limit of this statement for a page is reached")
+
+// Here implements pause.Point.
+func (p *limitPoint) Here(work int64) {
+	if p.left -= work; p.left < 0 {
+		p.cancel(errLimit)
+	}
+	if p.outer != nil {
+		p.outer.Here(work)
+	}
+}
