@@ -6,15 +6,11 @@ import (
 	"fmt"
 	"runtime/debug"
 	"slices"
-	"time"
 
 	"shaftbook/web/app/derivation"
 	"shaftbook/web/page"
+	"shaftbook/web/turns"
 )
-
-// judgeWait ends the judging of one derivation when no reader waits any more;
-// derive bounds it by work, not by time.
-const judgeWait = time.Minute
 
 // A judgeMessage of the page asks what is to be said of a derivation.
 type judgeMessage struct {
@@ -113,20 +109,18 @@ func (s *session) judgeOne(ctx context.Context, m *judgeMessage) (err error) {
 			err = fmt.Errorf("panic in a judgement: %v\n%s", fault, debug.Stack())
 		}
 	}()
-	select {
-	case s.hub.slots <- struct{}{}:
-		defer func() { <-s.hub.slots }()
-	case <-ctx.Done():
-		return nil
-	}
-	limited, cancel := context.WithTimeout(ctx, judgeWait)
-	defer cancel()
-	seen, err := s.hub.config.Judge(limited, m.Cell, derivation.Input{Text: m.Text, Gaps: m.Gaps, Data: m.Data})
-	if ctx.Err() != nil {
+	var seen *page.Judged
+	err = s.hub.config.Queue.Do(ctx, s.task(turns.Judge), func(ctx context.Context) (err error) {
+		seen, err = s.hub.config.Judge(ctx, m.Cell, derivation.Input{Text: m.Text, Gaps: m.Gaps, Data: m.Data})
+		return err
+	})
+	switch {
+	case ctx.Err() != nil:
 		return nil // overtaken, or the connection has ended
-	}
-	if errors.Is(err, derivation.ErrTooLong) {
+	case errors.Is(err, derivation.ErrTooLong):
 		return problem("too-long", 413, "This derivation is too long", err.Error())
+	case errors.Is(err, turns.ErrFull):
+		return crowded()
 	}
 	if err != nil {
 		return err

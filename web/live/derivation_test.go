@@ -10,7 +10,6 @@ import (
 	"testing"
 	"time"
 
-	"shaftbook/kernel"
 	"shaftbook/web/app/derivation"
 	"shaftbook/web/page"
 )
@@ -167,9 +166,9 @@ func TestDerivationsThatAreRefused(t *testing.T) {
 func TestALessonWithoutCellsOpens(t *testing.T) {
 	r, _ := newJudgeRig(t)
 	lesson := r.hub.config.Lesson
-	r.hub.config.Lesson = func(ctx context.Context, who Holder, name string) ([]kernel.Cell, error) {
+	r.hub.config.Lesson = func(ctx context.Context, who Holder, name string) (Lesson, error) {
 		if name == "" {
-			return nil, nil
+			return Lesson{}, nil
 		}
 		return lesson(ctx, who, name)
 	}

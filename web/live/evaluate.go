@@ -5,11 +5,13 @@ import (
 	"errors"
 	"fmt"
 	"runtime/debug"
+	"slices"
 	"strconv"
 
 	"shaftbook/kernel"
 	"shaftbook/kernel/source"
 	"shaftbook/web/page"
+	"shaftbook/web/turns"
 )
 
 // evaluation is what the one evaluating goroutine of a session holds between
@@ -21,24 +23,64 @@ type evaluation struct {
 	pending  []change // taken from the queue, but not applied
 	behind   bool     // the last round ended early, so the page lacks results
 	shown    shown    // nil until the lesson as it stands has been evaluated
-	texts    map[string]string
-	varied   map[string]float64
+	progress struct { // as it was reported last in this round
+		fraction float64
+		what     string
+	}
+	texts  map[string]string
+	varied map[string]float64
 }
 
 // evaluate works off the queue of changes and ends when it is empty.
 func (s *session) evaluate() {
 	defer s.hub.running.Done()
 	for {
-		ctx, changes, revision, ok := s.next()
+		ctx, ok := s.next()
 		if !ok {
 			return
 		}
-		s.out.hold()
-		err := s.round(ctx, changes, revision)
-		s.behind = err != nil
-		s.report(err, revision)
-		s.out.release()
+		err := s.hub.config.Queue.Do(ctx, s.task(turns.Edit), func(ctx context.Context) error {
+			changes, revision := s.take(ctx)
+			s.out.hold()
+			err := s.round(ctx, changes, revision)
+			s.behind = err != nil
+			s.report(err, revision)
+			s.out.release()
+			return nil
+		})
+		if err != nil { // the turn never came
+			changes, revision := s.take(ctx)
+			s.pending = append(s.pending, changes...)
+			s.behind = true
+			s.report(err, revision)
+		}
 	}
+}
+
+// task is what the session does in turns.
+func (s *session) task(class turns.Class) turns.Task {
+	t := turns.Task{Who: s.holder.Turns, Class: class}
+	if class == turns.Edit {
+		t.Waiting = s.sayWaiting
+	}
+	return t
+}
+
+// sayWaiting repeats how far the evaluation is, while others have their turns.
+func (s *session) sayWaiting() {
+	done, what := s.progress.fraction, s.progress.what
+	if what == "" {
+		what = "waiting for other calculations"
+	}
+	s.sendProgress(done, what)
+}
+
+// sendProgress sends how far the evaluation is; a share that is not known is 0.
+func (s *session) sendProgress(fraction float64, what string) {
+	s.mu.Lock()
+	now := s.revision
+	s.mu.Unlock()
+	s.send("progress", progressMessage{"progress", now, max(0, fraction), what})
 }
 
 // report sends how a round ended; an overtaken one is followed by the next.
@@ -49,6 +91,9 @@ func (s *session) report(err error, revision int64) {
 	case errors.Is(err, errStopped):
 		s.send("done", doneMessage{"done", revision, true})
 	case errors.Is(err, errOvertaken), errors.Is(err, errEnded):
+	case errors.Is(err, turns.ErrFull):
+		s.refuse(crowded())
+		s.send("done", doneMessage{"done", revision, true})
 	default:
 		s.refuse(err)
 		s.send("done", doneMessage{"done", revision, true})
@@ -60,6 +105,7 @@ func (s *session) report(err error, revision int64) {
 func (s *session) round(ctx context.Context, changes []change, revision int64) (err error) {
 	e := &s.evaluation
 	e.pending = append(e.pending, changes...)
+	e.progress.fraction, e.progress.what = 0, ""
 	defer func() {
 		// A panic is a fault of the program. It must not take the other
 		// readers' sessions with it; this one builds its working again.
@@ -69,27 +115,18 @@ func (s *session) round(ctx context.Context, changes []change, revision int64) (
 			err = fmt.Errorf("panic in an evaluation: %v\n%s", fault, debug.Stack())
 		}
 	}()
-	select {
-	case s.hub.slots <- struct{}{}:
-		defer func() { <-s.hub.slots }()
-	case <-ctx.Done():
-		return context.Cause(ctx)
-	}
-	ctx, cancel := context.WithTimeoutCause(ctx, evaluationWait, problem("too-slow", 503, "This takes too long",
-		"the calculation was stopped after 2 min; use fewer terms, rows or segments"))
-	defer cancel()
-
 	if e.working == nil {
 		s.build(revision)
 	}
 	if e.needBase {
-		// The page shows the lesson as it stood, so these results are not
-		// sent; after this only what a change reaches is evaluated.
-		if err := e.working.Evaluate(ctx, nil); err != nil {
+		// The page shows the lesson as it stood, so these results are not sent; after
+		// this only what a change reaches is evaluated, and what the page lacks.
+		lacking, err := e.working.EvaluateWithin(ctx, page.WorkOfEach, page.WorkOfAll)
+		if err != nil {
 			return cause(ctx, err)
 		}
 		e.needBase = false
-		e.noteAll(s.cells)
+		e.noteAll(s.cells, lacking)
 	}
 	s.apply(revision)
 	if err := e.working.Evaluate(ctx, func(r kernel.Result) { s.sendRow(&r, revision) }); err != nil {
@@ -104,11 +141,13 @@ func (s *session) round(ctx context.Context, changes []change, revision int64) (
 }
 
 // noteAll keeps what the page shows by itself.
-func (e *evaluation) noteAll(cells []kernel.Cell) {
+func (e *evaluation) noteAll(cells []kernel.Cell, lacking []kernel.Place) {
 	e.shown = shown{}
 	for _, c := range cells {
 		for _, r := range e.working.Results(c.ID) {
-			e.shown.note(&r)
+			if !slices.Contains(lacking, kernel.Place{Cell: r.Cell, Index: r.Index}) {
+				e.shown.note(&r)
+			}
 		}
 	}
 }
@@ -132,10 +171,8 @@ func (s *session) build(revision int64) {
 		cells[i] = c
 	}
 	e.working = s.hub.config.NewWorking(func(fraction float64, what string) {
-		s.mu.Lock()
-		now := s.revision
-		s.mu.Unlock()
-		s.send("progress", progressMessage{"progress", now, fraction, what})
+		e.progress.fraction, e.progress.what = fraction, what
+		s.sendProgress(fraction, what)
 	})
 	e.working.SetCells(cells)
 	if e.shown == nil {

@@ -9,7 +9,6 @@ import (
 	"fmt"
 	"log/slog"
 	"net/http"
-	"runtime"
 	"slices"
 	"sync"
 	"time"
@@ -18,6 +17,7 @@ import (
 	"shaftbook/web/app/derivation"
 	"shaftbook/web/page"
 	"shaftbook/web/socket"
+	"shaftbook/web/turns"
 )
 
 // Protocol is the subprotocol that a page must ask for.
@@ -32,11 +32,7 @@ const (
 
 	holdTime = 4 * time.Millisecond // messages of one evaluation wait for each other so long
 
-	pingPeriod = 25 * time.Second
-	readWait   = 60 * time.Second // must be longer than two pings
-	writeWait  = 10 * time.Second
-	handshake  = 30 * time.Second
-	openWait   = 30 * time.Second // for finding a lesson
+	openWait = time.Minute // for finding a lesson, when no page waits any more
 
 	messageRate  = 20 // a second
 	messageBurst = 40
@@ -46,9 +42,8 @@ const (
 	socketsPerAddress = 500 // a class sits behind one address
 	socketsPerPerson  = 40  // windows of one person, on all devices
 
-	evaluationWait = 2 * time.Minute        // by then no reader waits; what is evaluated is bounded by work
-	moveGrace      = 100 * time.Millisecond // a slider move lets younger evaluations finish
-	idleWorking    = 2 * time.Minute        // after this an unused working is put away
+	moveGrace   = 50 * turns.Work // a slider move lets evaluations finish that have cost less
+	idleWorking = 2 * time.Minute // after this an unused working is put away
 )
 
 // A Working is what a session needs of the kernel; *kernel.Working has it.
@@ -58,6 +53,7 @@ type Working interface {
 	Vary(name string, value float64) error
 	Unvary()
 	Evaluate(ctx context.Context, emit func(kernel.Result)) error
+	EvaluateWithin(ctx context.Context, each, whole int64) (left []kernel.Place, err error)
 	Results(cell string) []kernel.Result
 }
 
@@ -65,7 +61,8 @@ type Working interface {
 type Config struct {
 	Origins    []string                                                                         // the whole origins that pages may have
 	Holder     func(*http.Request) Holder                                                       // whose connection a request opens
-	Lesson     func(ctx context.Context, who Holder, name string) ([]kernel.Cell, error)        // the cells of a lesson as written, for one who may see them
+	Queue      *turns.Queue                                                                     // in which evaluations and judgements wait for their turns
+	Lesson     func(ctx context.Context, who Holder, name string) (Lesson, error)               // a lesson as written, for one who may see it
 	NewWorking func(progress func(fraction float64, what string)) Working                       // an empty working; progress may be called from Evaluate
 	Row        func(lesson string, r *kernel.Result) (string, error)                            // the HTML of one statement's result
 	Spoken     func(r *kernel.Result) string                                                    // the same as a sentence
@@ -75,18 +72,24 @@ type Config struct {
 	Log        *slog.Logger
 }
 
+// A Lesson is what a session works on.
+type Lesson struct {
+	Cells   []kernel.Cell
+	Lacking bool // a page of it comes without some rows: those that cost more than a page waits for
+}
+
 // A Holder is the person to whom a connection belongs.
 type Holder struct {
-	Person  string // who is signed in; empty on an open server
-	Session string // the hash of the token with which the person is signed in
-	Address string // of the reader, beyond any proxy
+	Person  string    // who is signed in; empty on an open server
+	Session string    // the hash of the token with which the person is signed in
+	Address string    // of the reader, beyond any proxy
+	Turns   turns.Who // for whom the connection's work is done
 }
 
 // A Hub holds all open sessions.
 type Hub struct {
 	config   Config
 	endpoint *socket.Endpoint
-	slots    chan struct{} // one for each evaluation that may run at a time
 	open     socket.Count
 
 	mu       sync.Mutex
@@ -102,7 +105,6 @@ type Hub struct {
 func NewHub(config Config) *Hub {
 	h := &Hub{
 		config:   config,
-		slots:    make(chan struct{}, 2*runtime.GOMAXPROCS(0)),
 		sessions: map[*session]struct{}{},
 		seen:     map[string]sight{},
 

@@ -18,6 +18,7 @@ import (
 
 	"shaftbook/kernel"
 	"shaftbook/kernel/source"
+	"shaftbook/web/turns"
 )
 
 // fakeWorking takes the place of the kernel: it counts, and can be made slow.
@@ -113,6 +114,10 @@ func (f *fakeWorking) Evaluate(ctx context.Context, emit func(kernel.Result)) er
 	return nil
 }
 
+func (f *fakeWorking) EvaluateWithin(ctx context.Context, _, _ int64) ([]kernel.Place, error) {
+	return nil, f.Evaluate(ctx, nil)
+}
+
 // rig is a hub behind a real HTTP server on a loopback port.
 type rig struct {
 	t       *testing.T
@@ -132,13 +137,14 @@ func newRig(t *testing.T) *rig {
 		{ID: "c2", Text: source.NewText("", "L = 1.3 m")},
 	}
 	r.hub = NewHub(Config{
+		Queue:   turns.NewQueue(),
 		Origins: []string{origin},
 		Holder:  func(*http.Request) Holder { return Holder{Address: "127.0.0.1"} },
-		Lesson: func(_ context.Context, _ Holder, name string) ([]kernel.Cell, error) {
+		Lesson: func(_ context.Context, _ Holder, name string) (Lesson, error) {
 			if name != "uniform" {
-				return nil, errors.New("no such lesson")
+				return Lesson{}, errors.New("no such lesson")
 			}
-			return cells, nil
+			return Lesson{Cells: cells}, nil
 		},
 		NewWorking: func(func(float64, string)) Working { return r.working },
 		Row:        func(_ string, q *kernel.Result) (string, error) { return "<p>" + q.Text + "</p>", nil },

@@ -7,7 +7,6 @@ import (
 
 	"github.com/gorilla/websocket"
 
-	"shaftbook/kernel"
 )
 
 // wantFree reports an error if a lock of the hub or of a session is held for as
@@ -42,7 +41,7 @@ func TestNoLockIsHeldWhileTheStoreIsRead(t *testing.T) {
 	r := classRig(t)
 	lesson, here, still := r.hub.config.Lesson, r.hub.config.Here, make(chan struct{}, 10)
 	r.hub.config.Holder = func(*http.Request) Holder { return Holder{Person: "P", Session: "s"} }
-	r.hub.config.Lesson = func(ctx context.Context, who Holder, name string) ([]kernel.Cell, error) {
+	r.hub.config.Lesson = func(ctx context.Context, who Holder, name string) (Lesson, error) {
 		r.wantFree(ctx, "opening a lesson")
 		return lesson(ctx, who, name)
 	}

@@ -3,6 +3,7 @@ package live
 import (
 	"bytes"
 	"encoding/json"
+	"slices"
 	"sync"
 	"time"
 )
@@ -15,7 +16,8 @@ import (
 // holdTime at most.
 type outbox struct {
 	mu      sync.Mutex
-	entries []entry
+	entries []entry // with gaps where a newer message has taken a place
+	pending int     // entries that are no gaps
 	at      map[string]int // key → place in entries
 	bytes   int
 	held    bool
@@ -45,13 +47,18 @@ func (o *outbox) put(key string, message any) bool {
 	if i, ok := o.at[key]; ok && key != "" {
 		o.bytes -= len(o.entries[i].message)
 		o.entries[i].message = nil
+		o.pending--
 	}
-	if len(o.entries) >= queueEntries || o.bytes+len(encoded) > queueBytes {
+	if o.pending >= queueEntries || o.bytes+len(encoded) > queueBytes {
 		return false
+	}
+	if len(o.entries) >= 2*queueEntries {
+		o.closeGaps()
 	}
 	if o.at == nil {
 		o.at = map[string]int{}
 	}
+	o.pending++
 	o.at[key] = len(o.entries)
 	o.entries = append(o.entries, entry{key, encoded})
 	o.bytes += len(encoded)
@@ -62,6 +69,15 @@ func (o *outbox) put(key string, message any) bool {
 		o.timer = time.AfterFunc(holdTime, o.wake)
 	}
 	return true
+}
+
+// closeGaps moves what is pending together, in its order.
+func (o *outbox) closeGaps() {
+	o.entries = slices.DeleteFunc(o.entries, func(e entry) bool { return e.message == nil })
+	clear(o.at)
+	for i, e := range o.entries {
+		o.at[e.key] = i
+	}
 }
 
 // encode writes a message as JSON. Markup is left as it is: a socket is no
@@ -102,7 +118,7 @@ func (o *outbox) release() {
 func (o *outbox) take() (frames [][]byte, closed bool) {
 	o.mu.Lock()
 	entries, closed := o.entries, o.closed
-	o.entries, o.at, o.bytes = nil, nil, 0
+	o.entries, o.at, o.bytes, o.pending = nil, nil, 0, 0
 	if o.timer != nil {
 		o.timer.Stop()
 		o.timer = nil

@@ -54,6 +54,29 @@ func TestHeldMessagesWaitAndThenLeave(t *testing.T) {
 	}
 }
 
+// A reader that is slow for an hour has no more pending than one that just began to
+// be: only what is pending counts, and what was replaced is not kept.
+func TestReplacedMessagesDoNotCount(t *testing.T) {
+	o := newOutbox()
+	o.put("", "first")
+	for i := range 10 * queueEntries {
+		if !o.put("row "+strconv.Itoa(i%7), i) {
+			t.Fatalf("no room for message %d of seven rows", i)
+		}
+	}
+	if len(o.entries) > 2*queueEntries {
+		t.Errorf("%d entries are kept for 8 messages", len(o.entries))
+	}
+	last := 10 * queueEntries
+	want := `["first"`
+	for i := last - 7; i < last; i++ {
+		want += "," + strconv.Itoa(i)
+	}
+	if frames, _ := o.take(); len(frames) != 1 || string(frames[0]) != want+"]" {
+		t.Errorf("took %q, want %s]", frames, want)
+	}
+}
+
 func TestOutboxIsBounded(t *testing.T) {
 	o := newOutbox()
 	for i := range queueEntries {

@@ -20,6 +20,12 @@ func problem(kind string, status int, title, detail string) *Problem {
 	return &Problem{Type: "/problem/" + kind, Title: title, Status: status, Detail: strings.TrimPrefix(detail, "json: ")}
 }
 
+// crowded is the problem of work for which there is no room.
+func crowded() *Problem {
+	return problem("busy", http.StatusServiceUnavailable, "Too much is being calculated",
+		"the server has too many calculations waiting for you; close some pages or wait a moment, then change something to start again")
+}
+
 // refuse answers a request that does not become a connection.
 func refuse(w http.ResponseWriter, p *Problem) {
 	w.Header().Set("Content-Type", "application/problem+json")

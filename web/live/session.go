@@ -13,6 +13,7 @@ import (
 
 	"shaftbook/kernel"
 	"shaftbook/web/socket"
+	"shaftbook/web/turns"
 )
 
 // A session is one page's connection. One goroutine reads, one writes, and a
@@ -34,7 +35,7 @@ type session struct {
 	revision int64
 	queue    []change
 	running  bool
-	started  time.Time // of the running evaluation
+	cost     func() int64 // of the running evaluation, so far; nil while it waits for its first turn
 	cancel   context.CancelCauseFunc
 	lastUsed time.Time
 
@@ -59,7 +60,8 @@ const (
 	edited changeKind = iota
 	varied
 	restored
-	askedAll // send every row
+	askedAll     // send every row
+	askedLacking // send what the page lacks
 )
 
 var (
@@ -194,10 +196,11 @@ func (s *session) open(m *openMessage) error {
 	}
 	ctx, cancel := context.WithTimeout(context.Background(), openWait)
 	defer cancel()
-	cells, err := s.hub.config.Lesson(ctx, s.holder, m.Lesson)
+	lesson, err := s.hub.config.Lesson(ctx, s.holder, m.Lesson)
 	if err != nil {
-		return problem("unknown-lesson", 404, "There is no such lesson", m.Lesson)
+		return s.cannotOpen(m.Lesson, err)
 	}
+	cells := lesson.Cells
 	if cells == nil { // a lesson may have no cells, and is open all the same
 		cells = []kernel.Cell{}
 	}
@@ -221,8 +224,11 @@ func (s *session) open(m *openMessage) error {
 	for name, value := range m.Varied {
 		changes = append(changes, change{kind: varied, key: name, value: value, quiet: true})
 	}
-	if m.All {
+	switch {
+	case m.All:
 		changes = append(changes, change{kind: askedAll})
+	case lesson.Lacking && len(changes) == 0:
+		changes = append(changes, change{kind: askedLacking})
 	}
 	if len(changes) > 0 {
 		s.add(m.Revision, errOvertaken, changes...)
@@ -257,29 +263,48 @@ func (s *session) add(revision int64, cause error, changes ...change) {
 		go s.evaluate()
 		return
 	}
-	if cause == nil && time.Since(s.started) > moveGrace {
+	if s.cost == nil {
+		return // it has not begun, and takes these changes too when it does
+	}
+	if cause == nil && s.cost() > moveGrace {
 		cause = errOvertaken
 	}
-	if cause != nil && s.cancel != nil {
+	if cause != nil {
 		s.cancel(cause)
 	}
 }
 
-// next takes what is queued, or reports that there is nothing left to do.
-func (s *session) next() (ctx context.Context, changes []change, revision int64, ok bool) {
+// next begins to wait for a turn, or reports that there is nothing left to do.
+func (s *session) next() (ctx context.Context, ok bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.cancel != nil {
 		s.cancel(nil) // of the round before
 	}
+	s.cost = nil
 	if len(s.queue) == 0 || s.ended {
 		s.running, s.cancel = false, nil
-		return nil, nil, 0, false
+		return nil, false
 	}
-	changes, s.queue = s.queue, nil
 	ctx, s.cancel = context.WithCancelCause(context.Background())
-	s.started = time.Now()
-	return ctx, changes, s.revision, true
+	return ctx, true
+}
+
+// take takes what is queued when the turn has come.
+func (s *session) take(ctx context.Context) (changes []change, revision int64) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	changes, s.queue = s.queue, nil
+	s.cost = func() int64 { return turns.Used(ctx) }
+	return changes, s.revision
+}
+
+// cannotOpen words why a lesson was not opened.
+func (s *session) cannotOpen(name string, err error) error {
+	if errors.Is(err, turns.ErrFull) || errors.Is(err, context.DeadlineExceeded) {
+		return crowded()
+	}
+	return problem("unknown-lesson", 404, "There is no such lesson", name)
 }
 
 // end closes the connection with a code, once.

@@ -15,7 +15,7 @@ func kernelRig(t *testing.T) *client {
 		{ID: "c1", Kind: kernel.Calc, Text: source.NewText("", "T = 420 N·m\nL = 1.2 m\nU = T/L")},
 		{ID: "c2", Kind: kernel.Calc, Text: source.NewText("", "W = 2·U\nvary n from 1 to 9\nX = n·T")},
 	}
-	r.hub.config.Lesson = func(context.Context, Holder, string) ([]kernel.Cell, error) { return cells, nil }
+	r.hub.config.Lesson = func(context.Context, Holder, string) (Lesson, error) { return Lesson{Cells: cells}, nil }
 	r.hub.config.NewWorking = func(func(float64, string)) Working { return kernel.NewWorking(kernel.Limits{}) }
 	r.hub.config.Row = func(_ string, q *kernel.Result) (string, error) { return q.Plain() + " → " + q.Text, nil }
 	return r.open()

@@ -26,6 +26,18 @@ func As(ctx context.Context, class Class) context.Context {
 	return context.WithValue(ctx, classKey{}, class)
 }
 
+// Used returns the work that the Do has cost to which a context belongs, as far as
+// its turns have ended; 0 outside. It may be called from any goroutine.
+func Used(ctx context.Context) int64 {
+	c, ok := ctx.Value(insideKey{}).(*calculation)
+	if !ok {
+		return 0
+	}
+	c.queue.mu.Lock()
+	defer c.queue.mu.Unlock()
+	return c.used
+}
+
 // Do calls f when a turn comes for the person of the context; see Queue.Do. Without
 // a person, as in a command, and inside another Do, it calls f at once.
 func Do(ctx context.Context, class Class, f func(ctx context.Context) error) error {
