@@ -134,7 +134,7 @@ var errSignIn = request.NewRefusal(http.StatusUnauthorized, request.KindSignIn, 
 
 // guarded lets the visitors through to a route whom its rule allows.
 func (s *Server) guarded(rt request.Route) http.HandlerFunc {
-	return s.guard(rules[rt.Pattern], rt.Handle)
+	return s.guard(rules[rt.Pattern], s.sharing(rt.Handle))
 }
 
 func (s *Server) guard(rule access, handle http.HandlerFunc) http.HandlerFunc {

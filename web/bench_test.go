@@ -64,7 +64,7 @@ func dialLesson(b *testing.B, s *Server, slug string) *websocket.Conn {
 // own burst.
 func BenchmarkEdit(b *testing.B) {
 	s, lesson := benchServer(b)
-	cells, _ := s.reader.Pages.Cells(b.Context(), "", lesson.Slug)
+	cells, _, _ := s.reader.Pages.Cells(b.Context(), "", lesson.Slug)
 	cell := cells[0]
 	const burst = 30
 	var conn *websocket.Conn

@@ -60,7 +60,7 @@ func fetch(t *testing.T, address, changes string) (*http.Response, []byte) {
 func TestFiguresToTakeAway(t *testing.T) {
 	s := openFigures(t)
 	edit := `{"edits":{"shaft-S":` + quote("G = 79 GPa\nsolid 30 mm for 800 mm\nhold at 0 mm\ntorque 90 N·m at 800 mm") + `},"varied":{}}`
-	cells, err := s.reader.Pages.Cells(t.Context(), "", "quill")
+	cells, _, err := s.reader.Pages.Cells(t.Context(), "", "quill")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -12,12 +12,14 @@ import (
 	"shaftbook/web/page"
 	"shaftbook/web/reader"
 	"shaftbook/web/request"
+	"shaftbook/web/turns"
 )
 
 // newHub returns the hub of the live connections of lessons.
 func (s *Server) newHub() *live.Hub {
 	return live.NewHub(live.Config{
 		Origins:    append(ownOrigins(s.scheme(), s.listener.Addr()), s.Origins...),
+		Queue:      s.queue,
 		Holder:     s.holder,
 		Lesson:     s.liveCells,
 		NewWorking: newWorking,
@@ -39,16 +41,18 @@ func newWorking(progress func(fraction float64, what string)) live.Working {
 // holder returns the person to whom a live connection belongs.
 func (s *Server) holder(r *http.Request) live.Holder {
 	v := request.VisitorFrom(r)
-	return live.Holder{Person: v.Person.ID, Session: v.Session, Address: s.site.ClientOf(r)}
+	return live.Holder{Person: v.Person.ID, Session: v.Session, Address: s.site.ClientOf(r), Turns: s.turnsOf(r)}
 }
 
 // liveCells returns the cells that a live connection works on; the page for
 // one's own derivation has none.
-func (s *Server) liveCells(ctx context.Context, who live.Holder, name string) ([]kernel.Cell, error) {
+func (s *Server) liveCells(ctx context.Context, who live.Holder, name string) (l live.Lesson, err error) {
 	if name == "" {
-		return nil, nil
+		return l, nil
 	}
-	return s.reader.Pages.Cells(ctx, who.Person, name)
+	ctx = turns.With(ctx, s.queue, who.Turns)
+	l.Cells, l.Lacking, err = s.reader.Pages.Cells(ctx, who.Person, name)
+	return l, err
 }
 
 // mayStay reports whether the holder of a live connection is still signed in, and

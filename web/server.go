@@ -25,6 +25,7 @@ import (
 	"shaftbook/web/reader"
 	"shaftbook/web/request"
 	"shaftbook/web/static"
+	"shaftbook/web/turns"
 )
 
 const (
@@ -54,6 +55,8 @@ type Server struct {
 	listener net.Listener
 	served   chan error
 
+	queue     *turns.Queue
+	browsers  browsers
 	site      *request.Site
 	files     *static.Set
 	rows      *page.Rows
@@ -105,6 +108,7 @@ func (s *Server) Open(address string) error {
 
 // prepare makes all that answers requests.
 func (s *Server) prepare() {
+	s.queue = turns.NewQueue()
 	s.files = static.New()
 	s.rows = page.NewRows(figuresKept)
 	s.site = &request.Site{

@@ -1,22 +1,17 @@
 package classroom
 
 import (
-	"context"
-	"errors"
 	"fmt"
 	"net/http"
-	"time"
 
 	"shaftbook/web/app/assignment"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
+	"shaftbook/web/turns"
 )
 
 // handouts are the handlers of an assignment's printed sheets.
 type handouts struct{ *Handlers }
-
-// handoutsWait bounds the drawing of the sheets of a whole class.
-const handoutsWait = 5 * time.Minute
 
 func (h *handouts) routes() []request.Route {
 	return []request.Route{
@@ -46,13 +41,8 @@ func (h *handouts) sendHandouts(w http.ResponseWriter, r *http.Request, answers 
 	if answers {
 		what, other, title = "answers", "sheets", "Answers: "
 	}
-	ctx, cancel := context.WithTimeout(r.Context(), handoutsWait)
-	defer cancel()
 	one := r.URL.Query().Get("student")
-	students, sheets, err := assignment.StudentHandouts(ctx, h.Store, h.Attempts, p, &a, one, answers)
-	if errors.Is(err, context.DeadlineExceeded) {
-		err = errHandoutsLong
-	}
+	students, sheets, err := assignment.StudentHandouts(turns.As(r.Context(), turns.Page), h.Store, h.Attempts, p, &a, one, answers)
 	if err != nil {
 		h.FailClass(w, r, err)
 		return
@@ -70,6 +60,3 @@ func (h *handouts) sendHandouts(w http.ResponseWriter, r *http.Request, answers 
 	}
 	h.SendPage(w, r, http.StatusOK, "class-sheets", view)
 }
-
-var errHandoutsLong = request.NewRefusal(http.StatusServiceUnavailable, "busy", "The sheets take too long to draw right now",
-	"The server is busy. Reload the page in a moment.")

@@ -12,6 +12,7 @@ import (
 	"shaftbook/web/page"
 	"shaftbook/web/request"
 	"shaftbook/web/socket"
+	"shaftbook/web/turns"
 )
 
 // RoomProtocol is the subprotocol of a room's socket; see web/PROTOCOL.md.
@@ -185,7 +186,7 @@ func (m *rooms) still(ctx context.Context, r *http.Request) bool {
 // changed returns the view as it is now and the pieces that differ from those
 // that were sent. A fault is logged; the next look tries again.
 func (m *rooms) changed(ctx context.Context, r *http.Request, v *room.View, sent map[string]string) (*room.View, []roomPiece) {
-	ctx, cancel := context.WithTimeout(ctx, roomLook)
+	ctx, cancel := context.WithTimeout(turns.Like(ctx, r.Context()), roomLook)
 	defer cancel()
 	now, err := m.view(ctx, r, v)
 	var pieces []page.RoomPiece

@@ -6,7 +6,6 @@ import (
 	"testing"
 
 	"github.com/gorilla/websocket"
-
 )
 
 // wantFree reports an error if a lock of the hub or of a session is held for as

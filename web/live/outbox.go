@@ -16,8 +16,8 @@ import (
 // holdTime at most.
 type outbox struct {
 	mu      sync.Mutex
-	entries []entry // with gaps where a newer message has taken a place
-	pending int     // entries that are no gaps
+	entries []entry        // with gaps where a newer message has taken a place
+	pending int            // entries that are no gaps
 	at      map[string]int // key → place in entries
 	bytes   int
 	held    bool

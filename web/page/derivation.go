@@ -7,7 +7,6 @@ import (
 	"html/template"
 	"io"
 	"strconv"
-	"time"
 
 	"shaftbook/kernel/derive"
 	"shaftbook/kernel/notation"
@@ -56,15 +55,9 @@ type DerivationPage struct {
 // A DerivationExample is something to begin with.
 type DerivationExample struct{ Name, Title, Text string }
 
-// judgeWait ends the judging of one derivation when no reader waits any more;
-// derive bounds it by work, not by time.
-const judgeWait = time.Minute
-
 // Derivation writes a derivation as a cell of a lesson. The numbers that the
-// lesson has for names of the derivation are offered for a run.
-func Derivation(w io.Writer, id string, text *source.Text, numbers map[string]string) error {
-	ctx, cancel := context.WithTimeout(context.Background(), judgeWait)
-	defer cancel()
+// lesson has for names of the derivation are offered for a run. The error is ctx's.
+func Derivation(ctx context.Context, w io.Writer, id string, text *source.Text, numbers map[string]string) error {
 	o, err := derivation.Judge(ctx, derivation.Input{Text: text.Content})
 	if errors.Is(err, derivation.ErrTooLong) {
 		o, err = derivation.Unjudged(text.Content), nil // the rest of the lesson is as good as before

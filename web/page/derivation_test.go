@@ -87,7 +87,7 @@ func TestSummaryOfADerivation(t *testing.T) {
 func TestALongDerivationDoesNotSpoilItsLesson(t *testing.T) {
 	var b strings.Builder
 	text := source.NewText("", strings.Repeat("a = 1\n", derivation.LineLimit+1))
-	if err := Derivation(&b, "derive-1", text, nil); err != nil {
+	if err := Derivation(t.Context(), &b, "derive-1", text, nil); err != nil {
 		t.Fatal(err)
 	}
 	if !strings.Contains(b.String(), `class="message"`) {

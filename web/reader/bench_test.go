@@ -31,7 +31,7 @@ func BenchmarkFirstRender(b *testing.B) {
 		b.StartTimer()
 		for slug, p := range pages.pages {
 			start := time.Now()
-			body, err := pages.render(p)
+			body, err := pages.render(b.Context(), p)
 			if err != nil {
 				b.Fatal(err)
 			}

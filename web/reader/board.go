@@ -38,12 +38,12 @@ func (h *Handlers) showBoard(w http.ResponseWriter, r *http.Request) {
 		h.FailStore(w, r, err)
 		return
 	}
-	prose, err := p.prose()
+	made, err := p.prose.get(r.Context())
 	if err != nil {
 		h.Fail(w, r, err)
 		return
 	}
-	text := []byte(prose)
+	text := []byte(made.html)
 	for _, cell := range p.lesson.CellsOf(lessons.Exercise) {
 		if h.Attempts == nil {
 			break

@@ -6,18 +6,14 @@ import (
 	"net/http"
 	"strconv"
 	"strings"
-	"time"
 
 	"shaftbook/kernel"
 	"shaftbook/kernel/notation"
 	"shaftbook/web/app/derivation"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
+	"shaftbook/web/turns"
 )
-
-// sheetWait ends the judging of a derivation that a form sends when no reader
-// waits any more; derive bounds it by work, not by time.
-const sheetWait = time.Minute
 
 // sheetCell is the id of the derivation on the page for one's own.
 const sheetCell = "own"
@@ -94,9 +90,11 @@ func (h *Handlers) postDerivation(w http.ResponseWriter, r *http.Request) {
 }
 
 func (h *Handlers) sendDerivation(w http.ResponseWriter, r *http.Request, sent derivation.Input, posted bool) {
-	ctx, cancel := context.WithTimeout(r.Context(), sheetWait)
-	defer cancel()
-	seen, err := JudgeDerivation(ctx, sheetCell, sent)
+	var seen *page.Judged
+	err := turns.Do(r.Context(), turns.Judge, func(ctx context.Context) (err error) {
+		seen, err = JudgeDerivation(ctx, sheetCell, sent)
+		return err
+	})
 	if errors.Is(err, derivation.ErrTooLong) {
 		err = request.NewRefusal(http.StatusRequestEntityTooLarge, "too-long", "This derivation is too long", err.Error()+".")
 	}

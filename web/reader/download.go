@@ -9,6 +9,7 @@ import (
 	"shaftbook/kernel"
 	"shaftbook/web/app/download"
 	"shaftbook/web/request"
+	"shaftbook/web/turns"
 )
 
 func (h *Handlers) downloadRoutes() []request.Route {
@@ -37,33 +38,36 @@ func (h *Handlers) download(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 	}
-	ctx, cancel := context.WithTimeout(r.Context(), figureWait)
-	defer cancel()
-	if err := working.Evaluate(ctx, nil); err != nil {
-		h.Fail(w, r, err)
-		return
-	}
 	only := r.URL.Query().Get("cell")
 	if _, ok := working.Text(only); only != "" && !ok {
 		h.Fail(w, r, request.ErrNotFound)
 		return
 	}
-	header := w.Header()
-	var body string
-	switch r.PathValue("format") {
-	case "text":
-		header.Set("Content-Type", "text/plain; charset=utf-8")
-		body = download.Text(p.lesson, working, only)
-	case "tex":
-		header.Set("Content-Type", "text/plain; charset=utf-8")
-		body = download.TeX(p.lesson, working, only)
-	case "markdown":
-		header.Set("Content-Type", "text/markdown; charset=utf-8")
-		header.Set("Content-Disposition", "attachment; filename="+strconv.Quote(p.lesson.Slug+".md"))
-		body = download.Markdown(p.lesson, working, c)
-	default:
+	write := map[string]func() string{
+		"text":     func() string { return download.Text(p.lesson, working, only) },
+		"tex":      func() string { return download.TeX(p.lesson, working, only) },
+		"markdown": func() string { return download.Markdown(p.lesson, working, c) },
+	}[r.PathValue("format")]
+	if write == nil {
 		h.Fail(w, r, request.ErrNotFound)
 		return
+	}
+	var body string
+	if err := turns.Do(r.Context(), turns.Page, func(ctx context.Context) error {
+		err := working.Evaluate(ctx, nil)
+		if err == nil {
+			body = write()
+		}
+		return err
+	}); err != nil {
+		h.Fail(w, r, err)
+		return
+	}
+	header := w.Header()
+	header.Set("Content-Type", "text/plain; charset=utf-8")
+	if r.PathValue("format") == "markdown" {
+		header.Set("Content-Type", "text/markdown; charset=utf-8")
+		header.Set("Content-Disposition", "attachment; filename="+strconv.Quote(p.lesson.Slug+".md"))
 	}
 	header.Set("Cache-Control", "no-cache")
 	_, _ = w.Write([]byte(body)) // a reader that has gone away is no fault of ours

@@ -6,18 +6,16 @@ import (
 	"encoding/json"
 	"net/http"
 	"strconv"
-	"time"
 
+	"shaftbook/kernel"
 	"shaftbook/kernel/figure"
 	"shaftbook/kernel/figure/shaft"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
+	"shaftbook/web/turns"
 )
 
-const (
-	figureDPI  = 192
-	figureWait = time.Minute
-)
+const figureDPI = 192
 
 func (h *Handlers) figureRoutes() []request.Route {
 	const path = "/lesson/{slug}/figure/{cell}/{index}/{format}"
@@ -28,40 +26,50 @@ func (h *Handlers) figureRoutes() []request.Route {
 // with changes, as the reader sees it: to take away, or what moves in it with
 // the load.
 func (h *Handlers) figure(w http.ResponseWriter, r *http.Request) {
-	picture, index, err := h.findFigure(r)
+	working, err := h.changedWorking(r)
 	if err != nil {
 		h.FailStore(w, r, err)
 		return
 	}
 	var out bytes.Buffer
-	contentType, take := "application/json", true
+	var index int
 	format := r.PathValue("format")
-	switch format {
-	case "png":
-		contentType = "image/png"
-		err = picture.PNG(&out, figureDPI)
-	case "pdf":
-		contentType = "application/pdf"
-		err = picture.PDF(&out)
-	case "frames":
-		take = false
-		err = writeFrames(&out, picture, r.URL.Query().Get("width"))
-	default:
-		err = request.ErrNotFound
-	}
-	if err != nil {
+	if err := turns.Do(r.Context(), turns.Page, func(ctx context.Context) error {
+		if err := working.Evaluate(ctx, nil); err != nil {
+			return err
+		}
+		var picture figure.Picture
+		if picture, index, err = findFigure(r, working); err != nil {
+			return err
+		}
+		return writeFigure(&out, picture, format, r.URL.Query().Get("width"))
+	}); err != nil {
 		h.Fail(w, r, err)
 		return
 	}
 	header := w.Header()
-	header.Set("Content-Type", contentType)
-	if take {
+	header.Set("Content-Type", figureTypes[format])
+	if format != "frames" {
 		name := page.FigureName(r.PathValue("slug"), r.PathValue("cell"), index, format)
 		header.Set("Content-Disposition", "attachment; filename="+strconv.Quote(name))
 	}
 	header.Set("Content-Length", strconv.Itoa(out.Len()))
 	header.Set("Cache-Control", "no-cache")
 	_, _ = out.WriteTo(w) // a reader that has gone away is no fault of ours
+}
+
+var figureTypes = map[string]string{"png": "image/png", "pdf": "application/pdf", "frames": "application/json"}
+
+func writeFigure(out *bytes.Buffer, p figure.Picture, format, width string) error {
+	switch format {
+	case "png":
+		return p.PNG(out, figureDPI)
+	case "pdf":
+		return p.PDF(out)
+	case "frames":
+		return writeFrames(out, p, width)
+	}
+	return request.ErrNotFound
 }
 
 // frames is what moves in a twisted shaft: for each share of the load, from
@@ -90,26 +98,25 @@ func writeFrames(out *bytes.Buffer, p figure.Picture, width string) error {
 	return json.NewEncoder(out).Encode(f)
 }
 
-func (h *Handlers) findFigure(r *http.Request) (figure.Picture, int, error) {
+// changedWorking returns the working of a lesson, with the changes that a request
+// brings, not evaluated yet.
+func (h *Handlers) changedWorking(r *http.Request) (*kernel.Working, error) {
 	p, err := h.lessonPage(r)
 	if err != nil {
-		return nil, 0, err
+		return nil, err
 	}
 	working := p.lesson.NewWorking()
-	if r.Method == http.MethodPost {
-		c, err := readChanges(r)
-		if err == nil {
-			err = applyChanges(c, working)
-		}
-		if err != nil {
-			return nil, 0, err
-		}
+	if r.Method != http.MethodPost {
+		return working, nil
 	}
-	ctx, cancel := context.WithTimeout(r.Context(), figureWait)
-	defer cancel()
-	if err := working.Evaluate(ctx, nil); err != nil {
-		return nil, 0, err
+	c, err := readChanges(r)
+	if err != nil {
+		return nil, err
 	}
+	return working, applyChanges(c, working)
+}
+
+func findFigure(r *http.Request, working *kernel.Working) (figure.Picture, int, error) {
 	results := working.Results(r.PathValue("cell"))
 	i, err := strconv.Atoi(r.PathValue("index"))
 	if err != nil || i < 0 || i >= len(results) || results[i].Figure == nil {

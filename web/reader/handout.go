@@ -1,9 +1,7 @@
 package reader
 
 import (
-	"context"
 	"net/http"
-	"time"
 
 	"shaftbook/exercises/class"
 	"shaftbook/lessons"
@@ -11,10 +9,8 @@ import (
 	"shaftbook/web/app/handout"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
+	"shaftbook/web/turns"
 )
-
-// handoutWait bounds the drawing of a problem sheet.
-const handoutWait = 5 * time.Minute
 
 // handoutRoutes are the routes of problem sheets.
 func (h *Handlers) handoutRoutes() []request.Route {
@@ -50,9 +46,7 @@ func (h *Handlers) showOwnHandout(w http.ResponseWriter, r *http.Request) {
 		}
 		counts = a.Counts
 	}
-	ctx, cancel := context.WithTimeout(r.Context(), handoutWait)
-	defer cancel()
-	if sheet.Problems, err = assignment.Problems(ctx, h.Attempts, p.lesson, h.namedLearner(w, r), counts, false); err != nil {
+	if sheet.Problems, err = assignment.Problems(turns.As(r.Context(), turns.Page), h.Attempts, p.lesson, h.namedLearner(w, r), counts, false); err != nil {
 		h.Fail(w, r, err)
 		return
 	}

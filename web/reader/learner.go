@@ -28,6 +28,10 @@ func learnerFrom(r *http.Request) string {
 	return c.Value
 }
 
+// LearnerOf returns the name under which the work of a visitor is kept, or "" if
+// the browser has none.
+func LearnerOf(r *http.Request) string { return learnerFrom(r) }
+
 // isLearner tells names that this server makes from anything else.
 func isLearner(s string) bool {
 	return len(s) == 26 && !strings.ContainsFunc(s, func(c rune) bool {

@@ -43,7 +43,7 @@ func (h *Handlers) showLesson(w http.ResponseWriter, r *http.Request) {
 	}
 	_, assignment := class.SplitKey(p.lesson.Slug)
 	if h.Attempts == nil || assignment == "" && len(p.lesson.CellsOf(lessons.Exercise)) == 0 {
-		body, err := p.made()
+		body, err := p.made.get(r.Context())
 		h.SendShared(w, r, body, err)
 		return
 	}
@@ -60,7 +60,7 @@ func (h *Handlers) showLesson(w http.ResponseWriter, r *http.Request) {
 
 // sendLesson fills the gaps of a lesson's page for one learner and sends it.
 func (h *Handlers) sendLesson(w http.ResponseWriter, r *http.Request, p *lessonPage, status int, as shown) {
-	text, err := p.text()
+	text, err := p.text.get(r.Context())
 	if err != nil {
 		h.Fail(w, r, err)
 		return

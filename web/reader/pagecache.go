@@ -6,23 +6,19 @@ import (
 	"html/template"
 	"io"
 	"sync"
-	"time"
 
 	"shaftbook/exercises/class"
 	"shaftbook/kernel"
 	"shaftbook/kernel/lru"
+	"shaftbook/kernel/pause"
 	"shaftbook/lessons"
 	"shaftbook/lessons/search"
 	"shaftbook/web/app/assignment"
 	"shaftbook/web/compress"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
+	"shaftbook/web/turns"
 )
-
-// renderWait ends the evaluation of a lesson for its page when no reader waits
-// any more; its statements are bounded by work, not by time. What is not
-// reached stays empty on the page and is filled in over the live connection.
-const renderWait = time.Minute
 
 // A PageCache holds the pages of the catalog and of assigned lessons. A page is
 // made when it is first asked for and kept, since a lesson of the catalog never
@@ -42,9 +38,15 @@ type PageCache struct {
 
 type lessonPage struct {
 	lesson *lessons.Lesson
-	prose  func() (template.HTML, error) // with a gap for each exercise
-	text   func() ([]byte, error)        // the page around it
-	made   func() (*compress.Bytes, error)
+	prose  *memo[prose]
+	text   *memo[[]byte] // the page around it
+	made   *memo[*compress.Bytes]
+}
+
+// prose is the text and the cells of a lesson, with a gap for each exercise.
+type prose struct {
+	html    template.HTML
+	lacking bool // some rows are left to the live connection
 }
 
 // newPageCache returns the cache of the pages of a server.
@@ -66,10 +68,10 @@ func (b *PageCache) add(l *lessons.Lesson) { b.pages[l.Slug] = b.newPage(l) }
 
 func (b *PageCache) newPage(l *lessons.Lesson) *lessonPage {
 	p := &lessonPage{lesson: l}
-	p.prose = sync.OnceValues(func() (template.HTML, error) { return b.prose(p) })
-	p.text = sync.OnceValues(func() ([]byte, error) { return b.render(p) })
-	p.made = sync.OnceValues(func() (*compress.Bytes, error) {
-		body, err := p.text()
+	p.prose = newMemo(func(ctx context.Context) (prose, error) { return b.prose(ctx, p) })
+	p.text = newMemo(func(ctx context.Context) ([]byte, error) { return b.render(ctx, p) })
+	p.made = newMemo(func(ctx context.Context) (*compress.Bytes, error) {
+		body, err := p.text.get(ctx)
 		if err != nil {
 			return nil, err
 		}
@@ -79,13 +81,14 @@ func (b *PageCache) newPage(l *lessons.Lesson) *lessonPage {
 }
 
 // Cells returns the cells of the working of a lesson, by its slug or its key, for
-// a person who may see it.
-func (b *PageCache) Cells(ctx context.Context, person, name string) ([]kernel.Cell, error) {
+// a person who may see it, and whether its page lacks rows of them.
+func (b *PageCache) Cells(ctx context.Context, person, name string) (cells []kernel.Cell, lacking bool, err error) {
 	p, err := b.page(ctx, person, name)
 	if err != nil {
-		return nil, err
+		return nil, false, err
 	}
-	return p.lesson.WorkingCells(), nil
+	made, err := p.prose.get(ctx)
+	return p.lesson.WorkingCells(), made.lacking, err
 }
 
 // Lesson returns a lesson, by its slug or its key, for a person who may see it. The
@@ -123,33 +126,42 @@ func (b *PageCache) page(ctx context.Context, person, name string) (*lessonPage,
 	return b.given(ctx, a)
 }
 
-// prose writes the text and the cells of a lesson, with a gap for each exercise.
-func (b *PageCache) prose(p *lessonPage) (template.HTML, error) {
+// prose writes the text and the cells of a lesson. The page is everybody's, so it is
+// made in turns of its own. Rows that cost more than a page waits for stay empty and
+// come over the live connection.
+func (b *PageCache) prose(ctx context.Context, p *lessonPage) (made prose, err error) {
+	err = turns.Do(turns.For(ctx, turns.Who{Share: "page " + p.lesson.Slug}), turns.Page, func(ctx context.Context) error {
+		made, err = b.proseNow(ctx, p)
+		return err
+	})
+	return made, err
+}
+
+func (b *PageCache) proseNow(ctx context.Context, p *lessonPage) (made prose, err error) {
 	working := p.lesson.NewWorking()
-	ctx, cancel := context.WithTimeout(context.Background(), renderWait)
-	defer cancel()
-	if err := working.Evaluate(ctx, nil); err != nil && ctx.Err() == nil {
-		return "", err
+	lacking, err := working.EvaluateWithin(ctx, page.WorkOfEach, page.WorkOfAll)
+	if err != nil {
+		return made, err
 	}
-	var prose bytes.Buffer
+	var html bytes.Buffer
 	cell := func(w io.Writer, c lessons.Cell) error {
-		return b.writeCell(w, p, working, c)
+		return b.writeCell(ctx, w, p, working, c)
 	}
-	if err := lessons.Render(&prose, p.lesson, lessons.Hooks{
+	if err := lessons.Render(&html, p.lesson, lessons.Hooks{
 		Calc: cell, Shaft: cell,
 		Exercise: leaveGap,
 		Derive: func(w io.Writer, c lessons.Cell) error {
-			return page.Derivation(w, c.ID, c.Text, numbersOf(p.lesson.WorkingCells(), working))
+			return page.Derivation(ctx, w, c.ID, c.Text, numbersOf(p.lesson.WorkingCells(), working))
 		},
 	}); err != nil {
-		return "", err
+		return made, err
 	}
-	return template.HTML(prose.String()), nil
+	return prose{template.HTML(html.String()), len(lacking) > 0}, nil
 }
 
 // render makes the page of a lesson around its prose.
-func (b *PageCache) render(p *lessonPage) ([]byte, error) {
-	prose, err := p.prose()
+func (b *PageCache) render(ctx context.Context, p *lessonPage) ([]byte, error) {
+	made, err := p.prose.get(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -157,7 +169,7 @@ func (b *PageCache) render(p *lessonPage) ([]byte, error) {
 	view := page.Lesson{
 		Frame: b.site.Frame(l.Title, l.Summary),
 		Slug:  l.Slug, Heading: l.Title, Aim: l.Aim, Minutes: l.Minutes,
-		Body: prose,
+		Body: made.html,
 	}
 	if _, assignment := class.SplitKey(l.Slug); assignment != "" {
 		view.Assigned = headGap
@@ -182,11 +194,15 @@ func (b *PageCache) render(p *lessonPage) ([]byte, error) {
 	return page.Render("lesson", view)
 }
 
-func (b *PageCache) writeCell(w io.Writer, p *lessonPage, working *kernel.Working, c lessons.Cell) error {
+// cellWork is what writing a cell costs about, in the unit of package pause.
+const cellWork = 200_000
+
+func (b *PageCache) writeCell(ctx context.Context, w io.Writer, p *lessonPage, working *kernel.Working, c lessons.Cell) error {
 	for _, k := range p.lesson.WorkingCells() {
 		if k.ID != c.ID {
 			continue
 		}
+		pause.Here(ctx, cellWork)
 		html, err := b.rows.Cell(p.lesson.Slug, k, working.Results(k.ID))
 		if err != nil {
 			return err

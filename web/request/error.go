@@ -1,6 +1,7 @@
 package request
 
 import (
+	"context"
 	"crypto/rand"
 	"encoding/json"
 	"errors"
@@ -9,6 +10,7 @@ import (
 
 	"shaftbook/web/compress"
 	"shaftbook/web/page"
+	"shaftbook/web/turns"
 )
 
 // A Refusal is an error whose words are shown to the reader; of every other error
@@ -39,6 +41,11 @@ var (
 	ErrCrossOrigin = NewRefusal(http.StatusForbidden, "origin", "This came from another site", "The server accepts only what its own pages send.")
 )
 
+// errBusy is said of a calculation that others, or the visitor's own in other
+// windows, have left no room for.
+var errBusy = NewRefusal(http.StatusServiceUnavailable, "busy", "The server has too much to calculate",
+	"This was not finished within the time for which a page waits, because other calculations came before it. Nothing is wrong with what you asked for: close pages that are still calculating, or try again in a minute.")
+
 // Fail answers a request with an error: a page for a reader, a problem object
 // (RFC 9457) for a script.
 func (s *Site) Fail(w http.ResponseWriter, r *http.Request, err error) {
@@ -47,7 +54,13 @@ func (s *Site) Fail(w http.ResponseWriter, r *http.Request, err error) {
 	switch {
 	case errors.As(err, &long):
 		told = TooLong(long.Limit)
-	case !errors.As(err, &told):
+	case errors.As(err, &told):
+	case errors.Is(err, turns.ErrFull), errors.Is(err, context.DeadlineExceeded):
+		told = errBusy
+		w.Header().Set("Retry-After", "60")
+	case errors.Is(err, context.Canceled) && r.Context().Err() != nil:
+		told = errBusy // to nobody: the visitor has gone away
+	default:
 		id := rand.Text()[:8]
 		s.Log.Error("request failed", "id", id, "method", r.Method, "path", loggedPath(r), "error", err)
 		told = NewRefusal(http.StatusInternalServerError, "internal", "Something went wrong in the program",

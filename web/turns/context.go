@@ -19,6 +19,21 @@ func With(ctx context.Context, q *Queue, who Who) context.Context {
 	return context.WithValue(ctx, ownerKey{}, owner{q, who})
 }
 
+// For returns a context whose work is done for somebody else, in turns of the same
+// queue. Without a queue it is ctx.
+func For(ctx context.Context, who Who) context.Context {
+	o, ok := ctx.Value(ownerKey{}).(owner)
+	if !ok {
+		return ctx
+	}
+	return With(ctx, o.queue, who)
+}
+
+// Like returns ctx with the queue and the person of another context.
+func Like(ctx, other context.Context) context.Context {
+	return context.WithValue(ctx, ownerKey{}, other.Value(ownerKey{}))
+}
+
 // As returns a context whose work is of a class, whatever the class is that Do is
 // called with: answers that are read for re-marking a class are not waited for one
 // by one.

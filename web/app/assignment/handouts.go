@@ -24,7 +24,7 @@ type HandoutStore interface {
 
 // Variants draws the numbers of learners; *attempt.Service does.
 type Variants interface {
-	With(ctx context.Context, p attempt.Place, f func(v *exercises.Variant) error) error
+	With(ctx context.Context, p attempt.Place, f func(ctx context.Context, v *exercises.Variant) error) error
 }
 
 // HeadHandout writes what is at the head of a student's handout: title, class and due
@@ -55,7 +55,7 @@ func Problems(ctx context.Context, variants Variants, l *lessons.Lesson, learner
 			continue
 		}
 		var p handout.Problem
-		err := variants.With(ctx, attempt.Place{Learner: learner, Lesson: l, Cell: cell}, func(v *exercises.Variant) (err error) {
+		err := variants.With(ctx, attempt.Place{Learner: learner, Lesson: l, Cell: cell}, func(ctx context.Context, v *exercises.Variant) (err error) {
 			p, err = handout.ForVariant(ctx, v, answers)
 			return err
 		})

@@ -8,6 +8,7 @@ import (
 	"shaftbook/kernel/lru"
 	"shaftbook/kernel/source"
 	"shaftbook/lessons"
+	"shaftbook/web/turns"
 )
 
 // mostProved is how many texts are remembered. Each is about as large as a lesson.
@@ -30,7 +31,13 @@ func newProofs() proofs { return proofs{lru.New[string, proof](mostProved)} }
 // same text before, which nothing changes. Two that ask at once each prove.
 func (p proofs) prove(ctx context.Context, c *Candidate) error {
 	key := c.Lesson.Text.Name + "\n" + class.HashText(c.Lesson.Text.Content)
-	known, err := p.Do(key, func() (proof, error) { return proveExercises(ctx, c.Lesson) })
+	known, err := p.Do(key, func() (proved proof, err error) {
+		err = turns.Do(ctx, turns.Prove, func(ctx context.Context) error {
+			proved, err = proveExercises(ctx, c.Lesson)
+			return err
+		})
+		return proved, err
+	})
 	if err != nil {
 		return err
 	}

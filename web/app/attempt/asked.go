@@ -15,10 +15,8 @@ import (
 // result is in it. The error is ctx's or the learner's numbers cannot be
 // drawn; an exercise that cannot be set for anyone says so in its question.
 func (d *Service) Asked(ctx context.Context, p Place) (page.Asked, error) {
-	ctx, cancel := context.WithTimeout(ctx, wait)
-	defer cancel()
 	asked := page.Asked{ID: p.Cell.ID}
-	err := d.on(ctx, p, func(v *exercises.Variant) error {
+	err := d.on(ctx, p, func(ctx context.Context, v *exercises.Variant) error {
 		asked.Title = v.Exercise.Title
 		asked.Question = question(ctx, v, fmt.Sprintf("%s-%d", p.Cell.ID, p.Series), false)
 		for _, q := range v.Structure.Predictions {

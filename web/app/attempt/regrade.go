@@ -10,6 +10,7 @@ import (
 	"shaftbook/exercises"
 	"shaftbook/exercises/class"
 	"shaftbook/exercises/store"
+	"shaftbook/web/turns"
 )
 
 // A Regraded is an attempt judged again under another text of its exercise.
@@ -33,24 +34,22 @@ const (
 // attempts were made. set is the way in which the exercise is set for the learner
 // by this text, or nil if it cannot be. The error is ctx's.
 func (d *Service) Regrade(ctx context.Context, p Place, e *exercises.Exercise, attempts []store.Attempt) (set *exercises.Structure, all []Regraded, err error) {
-	ctx, cancel := context.WithTimeout(ctx, wait)
-	defer cancel()
-	v, err := e.Variant(ctx, d.key, p.variant(e).learner, 0)
-	if ctx.Err() != nil {
-		return nil, nil, ctx.Err()
-	}
-	all = make([]Regraded, len(attempts))
-	if err == nil {
-		set = v.Structure
-	}
-	for i, a := range attempts {
-		all[i].Cannot = CannotBeSet
-		if set != nil {
-			all[i] = d.rejudged(ctx, v, &a, before(attempts[:i], all, &a))
+	err = turns.Do(ctx, turns.Regrade, func(ctx context.Context) error {
+		v, err := e.Variant(ctx, d.key, p.variant(e).learner, 0)
+		all = make([]Regraded, len(attempts))
+		if err == nil {
+			set = v.Structure
 		}
-		all[i].Person, all[i].Submission = a.Learner, a.Submission
-	}
-	return set, all, ctx.Err()
+		for i, a := range attempts {
+			all[i].Cannot = CannotBeSet
+			if set != nil {
+				all[i] = d.rejudged(ctx, v, &a, before(attempts[:i], all, &a))
+			}
+			all[i].Person, all[i].Submission = a.Learner, a.Submission
+		}
+		return ctx.Err()
+	})
+	return set, all, err
 }
 
 // before returns the earlier attempts at the part of an attempt, as they are judged

@@ -11,9 +11,9 @@ import (
 // Exercise returns the exercise of a cell, or what is wrong with it.
 func (d *Service) Exercise(cell lessons.Cell) (*exercises.Exercise, error) { return d.exercise(cell) }
 
-// With calls f with a learner's numbers, which no one else uses meanwhile. The
-// error is f's, an *Unset, and ctx's.
-func (d *Service) With(ctx context.Context, p Place, f func(v *exercises.Variant) error) error {
+// With calls f with a learner's numbers, which no one else uses meanwhile, and with
+// the context under which f calculates. The error is f's, an *Unset, and ctx's.
+func (d *Service) With(ctx context.Context, p Place, f func(ctx context.Context, v *exercises.Variant) error) error {
 	return d.on(ctx, p, f)
 }
 
@@ -29,9 +29,7 @@ func (d *Service) Structure(ctx context.Context, p Place) (*exercises.Structure,
 		return e.Structures[0], nil
 	}
 	return d.structures.Do(p.variant(e), func() (s *exercises.Structure, err error) {
-		ctx, cancel := context.WithTimeout(ctx, wait)
-		defer cancel()
-		err = d.on(ctx, p, func(v *exercises.Variant) error {
+		err = d.on(ctx, p, func(ctx context.Context, v *exercises.Variant) error {
 			s = v.Structure
 			return nil
 		})
@@ -51,9 +49,7 @@ type Relative struct {
 // dimension that is asked, and for a part that asks for no number. The error is
 // an *Unset, and ctx's.
 func (d *Service) RelativeAnswer(ctx context.Context, p Place, part, answer string) (rel Relative, ok bool, err error) {
-	ctx, cancel := context.WithTimeout(ctx, wait)
-	defer cancel()
-	err = d.on(ctx, p, func(v *exercises.Variant) error {
+	err = d.on(ctx, p, func(ctx context.Context, v *exercises.Variant) error {
 		value, low, high, read, err := v.Relative(ctx, part, answer)
 		if err != nil || !read {
 			return err
@@ -69,9 +65,7 @@ func (d *Service) RelativeAnswer(ctx context.Context, p Place, part, answer stri
 // own result. It is false where the result is 0, of which nothing is a multiple,
 // or the learner is not asked this. The error is an *Unset, and ctx's.
 func (d *Service) RelativePrediction(ctx context.Context, p Place, prediction string, low, high float64) (lo, hi float64, ok bool, err error) {
-	ctx, cancel := context.WithTimeout(ctx, wait)
-	defer cancel()
-	err = d.on(ctx, p, func(v *exercises.Variant) error {
+	err = d.on(ctx, p, func(ctx context.Context, v *exercises.Variant) error {
 		result, err := v.PredictionResult(ctx, prediction)
 		if err != nil {
 			return ctx.Err()
@@ -86,9 +80,7 @@ func (d *Service) RelativePrediction(ctx context.Context, p Place, prediction st
 // HeldPrediction reports whether a guess of more, less or same held, for the
 // learner's own numbers. known is false where it cannot be judged.
 func (d *Service) HeldPrediction(ctx context.Context, p Place, prediction, guess string) (held, known bool, err error) {
-	ctx, cancel := context.WithTimeout(ctx, wait)
-	defer cancel()
-	err = d.on(ctx, p, func(v *exercises.Variant) error {
+	err = d.on(ctx, p, func(ctx context.Context, v *exercises.Variant) error {
 		judged, ok, err := v.Predict(ctx, prediction, guess)
 		if err != nil {
 			return ctx.Err()

@@ -20,14 +20,12 @@ import (
 	"shaftbook/kernel/lru"
 	"shaftbook/kernel/source"
 	"shaftbook/lessons"
+	"shaftbook/web/turns"
 )
 
 const (
 	keyName  = "variants" // of the secret from which numbers are drawn
 	keyBytes = 32
-	// wait ends what no learner waits for any more. Drawing, marking and figures
-	// are bounded by work, so that a verdict is the same on a busy machine.
-	wait = time.Minute
 )
 
 // A Store keeps what learners hand in.
@@ -154,25 +152,35 @@ func (d *Service) exercise(cell lessons.Cell) (*exercises.Exercise, error) {
 	})
 }
 
-// on calls f with the learner's variant, which no one else uses meanwhile.
-func (d *Service) on(ctx context.Context, p Place, f func(v *exercises.Variant) error) error {
+// on calls f with the learner's variant, which no one else uses meanwhile, when the
+// turn comes. The context of f gives way to others.
+func (d *Service) on(ctx context.Context, p Place, f func(ctx context.Context, v *exercises.Variant) error) error {
 	e, err := d.exercise(p.Cell)
 	if err != nil {
 		return &Unset{err}
 	}
 	k := p.variant(e)
 	kept := d.variantOf(k)
-	kept.Lock()
+	kept.Lock() // before the turn, so that nobody has a turn who only waits for the lock
 	defer kept.Unlock()
-	if kept.v == nil {
-		if kept.v, err = e.Variant(ctx, d.key, k.learner, k.series); err != nil {
-			if ctx.Err() == nil {
-				err = &Unset{err}
+	return turns.Do(ctx, turns.Answer, func(ctx context.Context) error {
+		if kept.v == nil {
+			v, err := e.Variant(ctx, d.key, k.learner, k.series)
+			if err != nil {
+				if ctx.Err() == nil {
+					err = &Unset{err}
+				}
+				return err
 			}
-			return err
+			kept.v = v
 		}
-	}
-	return f(kept.v)
+		defer func() {
+			if ctx.Err() != nil {
+				kept.v = nil // its working may be left in the middle of something
+			}
+		}()
+		return f(ctx, kept.v)
+	})
 }
 
 // Unset is the error of an exercise that cannot be set for anyone, which

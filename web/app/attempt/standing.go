@@ -125,7 +125,7 @@ func (d *Service) mayWork(ctx context.Context, p Place, s *standing) error {
 	}
 	below := p
 	below.Series--
-	return d.on(ctx, below, func(v *exercises.Variant) error {
+	return d.on(ctx, below, func(ctx context.Context, v *exercises.Variant) error {
 		if !s.done(below, v) || !v.Exercise.Varies() {
 			return errNoSeries
 		}

@@ -1,6 +1,7 @@
 package attempt
 
 import (
+	"context"
 	"fmt"
 	"path/filepath"
 	"testing"
@@ -43,7 +44,7 @@ func TestStructureIsWhatWasDrawn(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := d.on(t.Context(), p, func(v *exercises.Variant) error {
+		if err := d.on(t.Context(), p, func(_ context.Context, v *exercises.Variant) error {
 			if v.Structure != s {
 				t.Errorf("learner %s: %s, was set %s", p.Learner, s.Name, v.Structure.Name)
 			}

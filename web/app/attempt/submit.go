@@ -50,7 +50,7 @@ func (d *Service) Submit(ctx context.Context, s Submission) (store.Attempt, erro
 	}
 	var a store.Attempt
 	var tries int
-	err = d.on(ctx, s.Place, func(v *exercises.Variant) error {
+	err = d.on(ctx, s.Place, func(ctx context.Context, v *exercises.Variant) error {
 		tries = s.tries(v.Exercise)
 		a, err = d.mark(ctx, v, s, &known, now)
 		return err
@@ -177,7 +177,7 @@ func (d *Service) Predict(ctx context.Context, s Submission) error {
 		return err
 	}
 	var judged exercises.JudgedPrediction
-	err = d.on(ctx, s.Place, func(v *exercises.Variant) error {
+	err = d.on(ctx, s.Place, func(ctx context.Context, v *exercises.Variant) error {
 		if !hasGuess(v, s.Part) {
 			return errNoName
 		}
@@ -226,7 +226,7 @@ func (d *Service) Reveal(ctx context.Context, s Submission, level int) error {
 		return err
 	}
 	var name string
-	if err := d.on(ctx, s.Place, func(v *exercises.Variant) error {
+	if err := d.on(ctx, s.Place, func(ctx context.Context, v *exercises.Variant) error {
 		a, err := v.Part(s.Part)
 		if err != nil || level < 1 || level > min(len(a.Hints), known.hintsAt(s.Place, a.Name)+1) {
 			return errNoName

@@ -25,8 +25,6 @@ const Newest = -1
 // which are web's. Where the store cannot be read it shows the question and
 // says so, and returns the error beside it, for the log.
 func (d *Service) View(ctx context.Context, p Place) (page.Exercise, Place, error) {
-	ctx, cancel := context.WithTimeout(ctx, wait)
-	defer cancel()
 	known, failed := d.standing(ctx, p)
 	if p.Series == Newest {
 		p.Series = known.newest()
@@ -35,7 +33,7 @@ func (d *Service) View(ctx context.Context, p Place) (page.Exercise, Place, erro
 		p.Series = known.newest()
 	}
 	view := page.Exercise{ID: p.Cell.ID, FormToken: d.FormToken(p.Learner), Series: p.Series}
-	err := d.on(ctx, p, func(v *exercises.Variant) error { return d.fill(ctx, &view, v, p, &known) })
+	err := d.on(ctx, p, func(ctx context.Context, v *exercises.Variant) error { return d.fill(ctx, &view, v, p, &known) })
 	var unset *Unset
 	switch {
 	case errors.As(err, &unset):
@@ -108,7 +106,7 @@ func (d *Service) Again(ctx context.Context, p Place) (series int, ok bool) {
 	}
 	next := p
 	next.Series++
-	err = d.on(ctx, p, func(v *exercises.Variant) error {
+	err = d.on(ctx, p, func(ctx context.Context, v *exercises.Variant) error {
 		ok = v.Exercise.Varies() && known.done(p, v)
 		return nil
 	})

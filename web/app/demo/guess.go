@@ -1,6 +1,7 @@
 package demo
 
 import (
+	"context"
 	"time"
 
 	"shaftbook/exercises"
@@ -13,7 +14,7 @@ func (d *session) predict(p attempt.Place, q *exercises.Prediction) bool {
 		return false
 	}
 	var text string
-	err := d.s.service.With(d.ctx, p, func(v *exercises.Variant) (err error) {
+	err := d.s.service.With(d.ctx, p, func(_ context.Context, v *exercises.Variant) (err error) {
 		text, err = d.guess(v, q)
 		return err
 	})

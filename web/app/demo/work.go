@@ -164,7 +164,7 @@ func (d *session) part(p attempt.Place, ask *exercises.Part, tries int) bool {
 			return false
 		}
 		var q question
-		err := d.s.service.With(d.ctx, p, func(v *exercises.Variant) (err error) {
+		err := d.s.service.With(d.ctx, p, func(_ context.Context, v *exercises.Variant) (err error) {
 			q, err = questionOf(d.ctx, v, ask)
 			return err
 		})

@@ -66,7 +66,8 @@ type Run struct {
 	Parts int    // index of the first line whose value is not that of the line above, or -1
 }
 
-// Judge puts a sheet to work. When ctx ends, the steps that are left are open.
+// Judge puts a sheet to work. The error is ErrTooLong or ctx's: what was cut off is
+// not an outcome.
 func Judge(ctx context.Context, s Input) (*Outcome, error) {
 	if err := s.Check(); err != nil {
 		return nil, err
@@ -99,6 +100,9 @@ func Judge(ctx context.Context, s Input) (*Outcome, error) {
 		}
 	}
 	o.run(ctx, s.Data)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	return o, nil
 }
 

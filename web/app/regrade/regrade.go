@@ -23,6 +23,7 @@ import (
 	"shaftbook/web/app/assignment"
 	"shaftbook/web/app/attempt"
 	"shaftbook/web/page"
+	"shaftbook/web/turns"
 )
 
 // Action is the log's word for an assignment that was regraded.
@@ -95,6 +96,7 @@ type changedMarks struct {
 // Compare works out what changes when an assignment gets the text of its
 // lesson's file. Nothing is kept.
 func (s *Service) Compare(ctx context.Context, a class.Assignment) (*Difference, error) {
+	ctx = turns.As(ctx, turns.Regrade)
 	d := &Difference{Assignment: a}
 	var err error
 	if d.To, err = s.Files.Candidate(ctx, a.Lesson); err != nil {
