@@ -12,7 +12,7 @@ type (
 	Limits   = working.Limits
 	Cell     = working.Cell
 	CellKind = working.CellKind
-	Place    = working.Place
+	RowPlace = working.RowPlace
 )
 
 // The kinds of cells.

@@ -46,6 +46,9 @@ type evaluation struct {
 	like check.Type // how an expect writes its margins
 }
 
+// slowWork is what a statement costs at least that is put off when it was cut off.
+const slowWork = 10_000_000
+
 // refresh checks and evaluates one item again. It returns ctx's error if that
 // cut the work short; the item then stays as it was.
 func (w *Working) refresh(ctx context.Context, it *item) error {
@@ -71,8 +74,10 @@ func (w *Working) refresh(ctx context.Context, it *item) error {
 	}
 	w.work += e.run.Work()
 	if err := ctx.Err(); err != nil {
+		it.cut = e.run.Work() > slowWork
 		return err
 	}
+	it.cut = false
 	e.r.Diagnostics = append(e.r.Diagnostics, e.run.Notes...)
 	if e.r.Failed() {
 		e.obj = nil

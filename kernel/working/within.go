@@ -7,8 +7,8 @@ import (
 	"shaftbook/kernel/pause"
 )
 
-// A Place is a statement by its cell and its number in it, from 0.
-type Place struct {
+// A RowPlace is a statement by its cell and its number in it, from 0.
+type RowPlace struct {
 	Cell  string
 	Index int
 }
@@ -19,34 +19,20 @@ type Place struct {
 // It returns the places that it left; their statements have no result yet and the
 // next Evaluate evaluates them. The same text leaves the same places on every
 // machine. The error is ctx's.
-func (w *Working) EvaluateWithin(ctx context.Context, each, whole int64) (left []Place, err error) {
-	w.work, w.ctx = 0, ctx
+func (w *Working) EvaluateWithin(ctx context.Context, each, whole int64) (left []RowPlace, err error) {
 	isLeft := map[*item]bool{}
-	for _, n := range w.order {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
-		it := w.items[n]
-		if !it.dirty && !w.outdated(it) {
-			continue
-		}
+	err = w.evaluate(ctx, nil, func(it *item) (reached bool, err error) {
 		limit := min(each, whole-w.work)
 		if limit > 0 && !w.anyNeeded(it, func(d *item) bool { return isLeft[d] }) {
-			reached, err := w.refreshWithin(ctx, it, limit)
-			if err != nil {
-				return nil, err
-			}
-			if reached {
-				continue
-			}
+			reached, err = w.refreshWithin(ctx, it, limit)
 		}
-		isLeft[it] = true
-		left = append(left, Place{it.cell.id, it.index})
-	}
-	for _, c := range w.cells {
-		c.edited = false
-	}
-	return left, nil
+		if err == nil && !reached {
+			isLeft[it] = true
+			left = append(left, RowPlace{it.cell.id, it.index})
+		}
+		return reached, err
+	})
+	return left, err
 }
 
 // refreshWithin is refresh for a statement that may cost so much; it reports

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"testing"
 
+	"shaftbook/kernel/pause"
 	"shaftbook/kernel/source"
 )
 
@@ -53,5 +54,35 @@ func TestEvaluateWithin(t *testing.T) {
 	}
 	if _, err := many.EvaluateWithin(gone, 1e9, 1e9); err == nil {
 		t.Error("no error of a context that has ended")
+	}
+}
+
+// An edit does not wait again for a long statement that it cut off, wherever that
+// is in the text.
+func TestWhatWasCutOffComesLast(t *testing.T) {
+	w := New(Limits{})
+	w.SetCells([]Cell{{ID: "a", Text: source.NewText("", "bomb = sum of 1/i for i from 1 to 90000000")}, {ID: "b", Text: source.NewText("", "x = 1")}})
+	ctx, cancel := context.WithCancel(t.Context())
+	if err := w.Evaluate(pause.With(ctx, cutter{cancel, new(int64)}), nil); err == nil {
+		t.Fatal("the long statement was not cut off")
+	}
+	if err := w.Edit("b", "after = bomb\nx = 2"); err != nil {
+		t.Fatal(err)
+	}
+	var order []string
+	if err := w.Evaluate(t.Context(), func(r Result) { order = append(order, r.Name) }); err != nil || fmt.Sprint(order) != "[x bomb after]" {
+		t.Errorf("evaluated %v (error %v), want x first", order, err)
+	}
+}
+
+// A cutter ends a context after 20 000 000 of work.
+type cutter struct {
+	cancel func()
+	done   *int64
+}
+
+func (c cutter) Here(work int64) {
+	if *c.done += work; *c.done > 20_000_000 {
+		c.cancel()
 	}
 }

@@ -254,19 +254,29 @@ const wholeTimes = 10
 // When ctx ends it stops early with ctx's error; what was not reached is evaluated
 // next time.
 func (w *Working) Evaluate(ctx context.Context, emit func(Result)) error {
+	return w.evaluate(ctx, emit, func(it *item) (reached bool, err error) { return true, w.refresh(ctx, it) })
+}
+
+// evaluate is Evaluate with another way to refresh an item, which may leave it for
+// the next time.
+func (w *Working) evaluate(ctx context.Context, emit func(Result), refresh func(*item) (reached bool, err error)) error {
 	w.work, w.ctx = 0, ctx
 	changed := w.unsure // a line that is gone may have waited for another
 	if err := w.checkAll(ctx); err != nil {
 		return err
 	}
-	for _, n := range w.order {
+	order := w.quickFirst()
+	for _, it := range order {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		it := w.items[n]
 		if it.dirty || w.outdated(it) {
-			if err := w.refresh(ctx, it); err != nil {
+			reached, err := refresh(it)
+			if err != nil {
 				return err
+			}
+			if !reached {
+				continue
 			}
 			it.unsent, changed = true, true
 		} else if it.cell.edited {
@@ -279,8 +289,8 @@ func (w *Working) Evaluate(ctx context.Context, emit func(Result)) error {
 	if changed {
 		w.putMessages()
 	}
-	for _, n := range w.order {
-		if it := w.items[n]; it.unsent {
+	for _, it := range order {
+		if it.unsent {
 			it.emit(emit)
 		}
 	}
@@ -288,6 +298,25 @@ func (w *Working) Evaluate(ctx context.Context, emit func(Result)) error {
 		c.edited = false
 	}
 	return nil
+}
+
+// quickFirst returns the items after what they need; those that took so long that
+// they were cut off, with what needs them, after all others, so that an edit does
+// not wait for them again.
+func (w *Working) quickFirst() []*item {
+	quick := make([]*item, 0, len(w.order))
+	var slow []*item
+	isSlow := map[*item]bool{}
+	for _, n := range w.order {
+		it := w.items[n]
+		if it.cut || len(slow) > 0 && w.anyNeeded(it, func(d *item) bool { return isSlow[d] }) {
+			isSlow[it] = true
+			slow = append(slow, it)
+			continue
+		}
+		quick = append(quick, it)
+	}
+	return append(quick, slow...)
 }
 
 func (it *item) emit(emit func(Result)) {

@@ -141,11 +141,11 @@ func (s *session) round(ctx context.Context, changes []change, revision int64) (
 }
 
 // noteAll keeps what the page shows by itself.
-func (e *evaluation) noteAll(cells []kernel.Cell, lacking []kernel.Place) {
+func (e *evaluation) noteAll(cells []kernel.Cell, lacking []kernel.RowPlace) {
 	e.shown = shown{}
 	for _, c := range cells {
 		for _, r := range e.working.Results(c.ID) {
-			if !slices.Contains(lacking, kernel.Place{Cell: r.Cell, Index: r.Index}) {
+			if !slices.Contains(lacking, kernel.RowPlace{Cell: r.Cell, Index: r.Index}) {
 				e.shown.note(&r)
 			}
 		}

@@ -53,7 +53,7 @@ type Working interface {
 	Vary(name string, value float64) error
 	Unvary()
 	Evaluate(ctx context.Context, emit func(kernel.Result)) error
-	EvaluateWithin(ctx context.Context, each, whole int64) (left []kernel.Place, err error)
+	EvaluateWithin(ctx context.Context, each, whole int64) (left []kernel.RowPlace, err error)
 	Results(cell string) []kernel.Result
 }
 

@@ -114,7 +114,7 @@ func (f *fakeWorking) Evaluate(ctx context.Context, emit func(kernel.Result)) er
 	return nil
 }
 
-func (f *fakeWorking) EvaluateWithin(ctx context.Context, _, _ int64) ([]kernel.Place, error) {
+func (f *fakeWorking) EvaluateWithin(ctx context.Context, _, _ int64) ([]kernel.RowPlace, error) {
 	return nil, f.Evaluate(ctx, nil)
 }
 
