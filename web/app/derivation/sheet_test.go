@@ -5,7 +5,6 @@ import (
 	"errors"
 	"strings"
 	"testing"
-
 )
 
 const bending = "given T: torque > 0, d: length > 0\nJ = π/32·d^4\nτ = T·(d/2)/J\n"
