@@ -371,7 +371,7 @@ func (j *judge) matching(a, b *statement, explains func(mistaken) bool) []mistak
 			list = append(j.changeSlips(a.typed), list...)
 		}
 		if trade := try(list, false); len(trade) > 0 {
-			return trade
+			return append(trade, j.alsoOfSections(a, b, trade[0].slip, i, explains)...)
 		}
 		later = append(later, list)
 	}
@@ -384,6 +384,26 @@ func (j *judge) matching(a, b *statement, explains func(mistaken) bool) []mistak
 		}
 	}
 	return general
+}
+
+// alsoOfSections looks in the levels below one for the other slip that a number
+// in the formula of a section can come of: bending, or radius and diameter.
+func (j *judge) alsoOfSections(a, b *statement, found Slip, level int, explains func(mistaken) bool) []mistaken {
+	other := map[Slip]Slip{RadiusSlip: Bending, Bending: RadiusSlip}[found]
+	if other == NoSlip {
+		return nil
+	}
+	for _, e := range j.levels(a)[level:] {
+		if isCostly(e) {
+			continue
+		}
+		for _, s := range append(bendingSlips(nil, e, traceOf(j, e, b.expr)), j.radiusSlips(nil, e)...) {
+			if s.slip == other && explains(s) {
+				return []mistaken{s}
+			}
+		}
+	}
+	return nil
 }
 
 // shows reports whether a claim depends on a name, or on all that a defined name

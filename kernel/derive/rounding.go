@@ -81,24 +81,61 @@ func (j *judge) rounds(v *Verdict, a, b *statement) bool {
 	default:
 		v.Kind, v.Exact, v.Slip = Fails, !x.Estimated(), NoSlip
 		v.Why = fmt.Sprintf("the line above is %s, which does not round to %s", j.shownCloser(x, a, u, half), written)
-		if math.Abs(y.Float64()) >= leastRounded*half {
-			if found := j.matching(a, b, j.atDigits(x, y, half, doubt)); len(found) > 0 && !found[0].general {
-				v.Slip = found[0].slip
-				v.Why += ": " + j.named(v, found)
-			} else if words := j.roundedEarly(a, x, y, half, doubt); words != "" {
-				v.Slip = Rounded
-				v.Why += ": " + words
-			}
-		}
+		j.recogniseNumber(v, a, b, [2]bigfloat.Value{x, y}, half, doubt)
 		v.Above, v.Claimed = j.shownCloser(x, a, u, half), written
 	}
 	return true
 }
 
-// atDigits returns whether a slip explains a number at the digits written. x is
-// the value of the line above, y the number.
-func (j *judge) atDigits(x, y bigfloat.Value, half, doubt float64) func(mistaken) bool {
-	j.eval.left = recogniseNodes
+// recogniseNumber names the slip of a number at the end of a chain. A slip must
+// give the number at the digits written, which must be three or more, or give it
+// exactly. values are those of the line above and the number.
+func (j *judge) recogniseNumber(v *Verdict, a, b *statement, values [2]bigfloat.Value, half, doubt float64) {
+	for _, room := range []float64{half, half * trailingZeros(b.expr)} {
+		enough := math.Abs(values[1].Float64()) >= leastRounded*room
+		if !enough {
+			room = 0
+		}
+		j.eval.left = recogniseNodes
+		if found := j.matching(a, b, j.atDigits(values, room+doubt)); len(found) > 0 && !found[0].general {
+			v.Slip = found[0].slip
+			v.Why += ": " + j.named(v, found)
+			return
+		}
+		if !enough {
+			return
+		}
+		if early := j.roundedEarly(a, values, room+doubt); early != "" {
+			v.Slip = Rounded
+			v.Why += ": " + early
+			return
+		}
+		if room != half || trailingZeros(b.expr) == 1 {
+			return
+		}
+	}
+}
+
+// trailingZeros is 100 for 4500: its zeros may be written for want of a power of
+// ten. It is 1 for a number with decimals.
+func trailingZeros(e notation.Expr) float64 {
+	if u, ok := notation.Unparen(e).(*notation.Unary); ok {
+		return trailingZeros(u.X)
+	}
+	n, ok := notation.Unparen(e).(*notation.Number)
+	if q, isQuantity := notation.Unparen(e).(*notation.Quantity); isQuantity {
+		n, ok = q.Number, true
+	}
+	if !ok || strings.ContainsAny(n.Text, ".,e") {
+		return 1
+	}
+	return elementary.Pow(10, float64(len(n.Text)-len(strings.TrimRight(n.Text, "0"))))
+}
+
+// atDigits returns whether a slip gives a number within room. values are those of
+// the line above and the number.
+func (j *judge) atDigits(values [2]bigfloat.Value, room float64) func(mistaken) bool {
+	x, y := values[0].Float64(), values[1].Float64()
 	return func(s mistaken) bool {
 		full, err := j.scope.full(s.expr)
 		if err != nil {
@@ -108,18 +145,20 @@ func (j *judge) atDigits(x, y bigfloat.Value, half, doubt float64) func(mistaken
 		if err != nil {
 			return false
 		}
+		got := value.Float64()
 		if s.undone {
-			return math.Abs(value.Float64()-x.Float64()) <= (half+doubt)*math.Abs(x.Float64()/y.Float64())
+			return math.Abs(got-x) <= room*math.Abs(x/y)
 		}
-		return math.Abs(value.Float64()-y.Float64()) <= half+doubt
+		return math.Abs(got-y) <= room
 	}
 }
 
 // roundedEarly recognises a number that comes of rounding a value on the way: the
 // line above itself, before it was converted, or a defined name in it. It
 // reproduces the number at the digits written.
-func (j *judge) roundedEarly(a *statement, x, y bigfloat.Value, half, doubt float64) string {
-	near := func(value float64) bool { return math.Abs(value-y.Float64()) <= half+doubt }
+func (j *judge) roundedEarly(a *statement, values [2]bigfloat.Value, room float64) string {
+	x, y := values[0], values[1]
+	near := func(value float64) bool { return math.Abs(value-y.Float64()) <= room }
 	const least, most = 2, 4
 	for _, e := range j.levels(a) {
 		for _, ident := range distinctNames(e) {

@@ -122,11 +122,15 @@ func (j *judge) endSlips(list []mistaken, e notation.Expr) []mistaken {
 		if f := j.scope.symbols[c.Fun.Ident]; f == nil || f.Kind != check.Function {
 			continue
 		}
-		for _, end := range j.ends() {
+		for _, end := range append(j.ends(), makerAt(c).mul(makerAt(c).number(0), makerAt(c).paren(c.Args[0]))) {
 			if notation.Print(end) == notation.Print(c.Args[0]) {
 				continue
 			}
-			words := fmt.Sprintf("%s was taken at %s, where it belongs at %s", c.Fun.Ident, notation.Print(end), notation.Print(c.Args[0]))
+			at := notation.Print(end)
+			if isZero(end) {
+				at = "0"
+			}
+			words := fmt.Sprintf("%s was taken at %s, where it belongs at %s", c.Fun.Ident, at, notation.Print(c.Args[0]))
 			list = append(list, slipOf(replace(e, c, makerAt(c).call(c.Fun.Ident, end)), words, WrongEnd))
 		}
 	}

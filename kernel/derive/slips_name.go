@@ -68,7 +68,7 @@ func confusion(e notation.Expr, name, other string, d unit.Dimension, everywhere
 	case d == torqueDimension && everywhere:
 		return slipOf(e, words+": each piece carries the torque of its own section", OneTorque)
 	case d == lengthDimension && areEnds(name, other) && isAcross(name):
-		return slipOf(e, words+": that is the value at the other end", WrongEnd)
+		return slipOf(e, words+": that is another section", WrongEnd)
 	}
 	return slipOf(e, words, WrongName).inGeneral()
 }
@@ -80,7 +80,10 @@ func (j *judge) equalSlips(list []mistaken, e, claim notation.Expr, name, other 
 	if d != secondMoment && !across || isFree(claim, name) || isFree(claim, other) || !isFree(e, other) {
 		return list
 	}
-	words := fmt.Sprintf("it takes %s and %s as equal, so that the torque is shared by the lengths alone", other, name)
+	words := fmt.Sprintf("it takes %s and %s as equal", other, name)
+	if t, errs := j.scope.typeOf(e); len(errs) == 0 && t.Dim == torqueDimension {
+		words += ", so that the torque is shared by the lengths alone"
+	}
 	return append(list, slipOf(put(e, name, makerAt(e).name(other)), words, EqualSections))
 }
 

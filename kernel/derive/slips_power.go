@@ -2,10 +2,13 @@ package derive
 
 import (
 	"fmt"
+	"maps"
 	"math/big"
+	"slices"
 	"strings"
 
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/words"
 )
 
 func isPower(b *notation.Binary) bool { return b.Op == notation.OpPow }
@@ -139,16 +142,17 @@ func (j *judge) radiusSlips(list []mistaken, e notation.Expr) []mistaken {
 		both(makerAt(use).name(use.Ident), func(x notation.Expr) notation.Expr { return put(e, use.Ident, x) })
 	}
 	if len(seen) > 1 {
-		halves, doubles := e, e
-		for ident := range seen {
-			name := makerAt(e).name(ident)
-			halves = put(halves, ident, makerAt(e).div(name, makerAt(e).number(2)))
-			doubles = put(doubles, ident, makerAt(e).mul(makerAt(e).number(2), name))
+		idents := slices.Sorted(maps.Keys(seen))
+		m, halves, doubles := makerAt(e), e, e
+		for _, ident := range idents {
+			halves = put(halves, ident, m.div(m.name(ident), m.number(2)))
+			doubles = put(doubles, ident, m.mul(m.number(2), m.name(ident)))
 		}
 		list = append(list,
-			slipOf(halves, "radius and diameter were mixed: the half of each diameter stands for it", RadiusSlip),
-			slipOf(doubles, "radius and diameter were mixed: the double of each radius stands for it", RadiusSlip))
+			slipOf(halves, "radius and diameter were mixed: the halves of "+words.And(idents)+" stand for them", RadiusSlip),
+			slipOf(doubles, "radius and diameter were mixed: the doubles of "+words.And(idents)+" stand for them", RadiusSlip))
 	}
+	list = sectionSlips(list, e)
 	for _, b := range find(e, isPower) {
 		r, ok := fractionalExponent(b)
 		if !ok {
@@ -162,6 +166,30 @@ func (j *judge) radiusSlips(list []mistaken, e notation.Expr) []mistaken {
 		if third || fourth {
 			both(b, func(x notation.Expr) notation.Expr { return replace(e, b, x) })
 		}
+	}
+	return list
+}
+
+// sectionSlips takes the radii in a second moment of area, or in a section
+// modulus, for diameters, and the reverse: all third or fourth powers at once.
+func sectionSlips(list []mistaken, e notation.Expr) []mistaken {
+	for _, n := range []int{3, 4} {
+		powers := find(e, func(b *notation.Binary) bool {
+			k, ok := exponentOf(b)
+			return isPower(b) && ok && (k == n || k == -n) && couldBeAcross(b.X)
+		})
+		if len(powers) < 2 {
+			continue
+		}
+		halves, doubles := e, e
+		for _, b := range powers {
+			m := makerAt(b)
+			halves = replace(halves, b, m.binary(notation.OpPow, m.paren(m.div(m.paren(b.X), m.number(2))), b.Y))
+			doubles = replace(doubles, b, m.binary(notation.OpPow, m.paren(m.mul(m.number(2), m.paren(b.X))), b.Y))
+		}
+		list = append(list,
+			slipOf(halves, "radius and diameter were mixed in the formula of the section: it is that for diameters, with radii put in", RadiusSlip),
+			slipOf(doubles, "radius and diameter were mixed in the formula of the section: it is that for radii, with diameters put in", RadiusSlip))
 	}
 	return list
 }

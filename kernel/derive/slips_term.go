@@ -115,6 +115,9 @@ func (j *judge) denominatorSlips(list []mistaken, e notation.Expr) []mistaken {
 			list = append(list, slipOf(replace(e, b, m.paren(inverse)), words, Series))
 		}
 		if len(quotients) == len(terms) {
+			over, under := m.joined(terms, func(x notation.Expr) notation.Expr { return x.(*notation.Binary).X }), m.joined(terms, func(x notation.Expr) notation.Expr { return x.(*notation.Binary).Y })
+			list = append(list, slipOf(replace(e, b, m.paren(m.div(over, under))),
+				fmt.Sprintf("the fractions of %s were added top to top and bottom to bottom", notation.Print(b)), SplitDenominator))
 			same := true
 			for _, q := range quotients {
 				same = same && notation.Print(q.X) == notation.Print(quotients[0].X)
@@ -201,12 +204,12 @@ func absoluteSlips(list []mistaken, e notation.Expr) []mistaken {
 	return list
 }
 
-// areEnds reports whether two names look like values at the two ends of a
-// shaft: d_0 and d_1, d_A and d_B.
+// areEnds reports whether two names look like one quantity of two sections: d_0
+// and d_1, d_A and d_B; not R_i and R_o, inside and outside.
 func areEnds(x, y string) bool {
-	first, _, ok1 := strings.Cut(x, "_")
-	second, _, ok2 := strings.Cut(y, "_")
-	return ok1 && ok2 && first == second && x != y
+	first, of, ok1 := strings.Cut(x, "_")
+	second, and, ok2 := strings.Cut(y, "_")
+	return ok1 && ok2 && first == second && of != and && !strings.HasPrefix(of, "i") && !strings.HasPrefix(and, "i")
 }
 
 // isRise reports whether e is the difference of the diameters at two ends.

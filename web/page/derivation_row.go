@@ -211,7 +211,7 @@ var slipWords = map[derive.Slip]string{
 	derive.SwappedLimits:    "upper and lower limits swapped",
 	derive.OldLimits:        "limits that belong to the old variable",
 	derive.LostLimit:        "a limit lost",
-	derive.WrongEnd:         "taken at the wrong end",
+	derive.WrongEnd:         "taken at the wrong place",
 	derive.OneEnd:           "one end taken for the whole length",
 	derive.MeanValue:        "the middle taken for the whole length",
 	derive.MeanStiffness:    "stiffnesses averaged",
