@@ -48,6 +48,16 @@ var rules = map[string]access{
 	"POST /lesson/{slug}/working/{format}":               readers,
 	"GET /lesson/{slug}/{file}":                          readers,
 	"GET /live":                                          readers,
+	"GET /page/{page}":                                   readers,
+	"POST /page/{page}":                                  readers,
+	"POST /page/{page}/delete":                           readers,
+	"GET /page/{page}/file/{format}":                     readers,
+	"GET /page/{page}/kept":                              readers,
+	"POST /page/{page}/kept":                             readers,
+	"POST /page/{page}/name":                             readers,
+	"POST /page/{page}/remove":                           readers,
+	"POST /page/{page}/undelete":                         readers,
+	"POST /page/{page}/version":                          readers,
 	"GET /{$}":                                           readers,
 
 	// Accounts. Those for everyone are how a visitor without a session gets one; signing

@@ -163,3 +163,51 @@ func TestAccessRefusesPostsOfOtherSites(t *testing.T) {
 		t.Error("no route takes a POST")
 	}
 }
+
+// A page of one's own opens to nobody else, whatever the other writes into the
+// address or the cookie of an open server; nothing of it is changed.
+func TestAccessKeepsPagesApart(t *testing.T) {
+	s := openWalk(t)
+	owner := strings.Repeat("A", 26)
+	s.admit(class.Person{ID: owner, Name: "Student 05", SignIn: "s05", Password: "x"})
+	r, body := s.do(owner, "POST", "/derivation", "application/x-www-form-urlencoded", strings.NewReader("text=MARKER+%3D+1"))
+	path := r.Header.Get("Location")
+	if r.StatusCode != http.StatusSeeOther || !strings.HasPrefix(path, "/page/") {
+		t.Fatalf("status %d, %s\n%s", r.StatusCode, path, body)
+	}
+	if _, body := s.get(owner, path); !strings.Contains(body, "MARKER") {
+		t.Fatalf("the student’s own page lacks the text: %s", body)
+	}
+	before := s.contents()
+	values := map[string]string{"page": strings.TrimPrefix(path, "/page/"), "format": "markdown"}
+	asked := 0
+	for _, rt := range s.routes() {
+		if !strings.Contains(rt.Pattern, "{page}") {
+			continue
+		}
+		asked++
+		method, path := addressOf(rt.Pattern, values)
+		for _, who := range []string{"S1", "S2", "I1"} {
+			sent, kind := "text=stolen&base=1&name=stolen&revision=1", formType(method)
+			if method == http.MethodPost && strings.HasSuffix(path, "/kept") {
+				sent, kind = `{"base":1,"text":"stolen"}`, "application/json"
+			}
+			q, err := http.NewRequest(method, strings.TrimSuffix(s.URL(), "/")+path, strings.NewReader(sent))
+			if err != nil {
+				t.Fatal(err)
+			}
+			q.AddCookie(&http.Cookie{Name: "shaftbook", Value: who})
+			q.AddCookie(&http.Cookie{Name: "shaftbook_learner", Value: owner})
+			q.Header.Set("Content-Type", kind)
+			if r, body := s.answer(q); r.StatusCode != http.StatusNotFound || strings.Contains(body, "MARKER") {
+				t.Errorf("%s %s by %s: status %d, want 404\n%.300s", method, path, who, r.StatusCode, body)
+			}
+		}
+	}
+	if changed := s.changedSince(before); changed != nil {
+		t.Errorf("the store was written to: %v", changed)
+	}
+	if asked < 10 {
+		t.Errorf("%d routes of pages", asked)
+	}
+}

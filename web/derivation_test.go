@@ -10,8 +10,9 @@ import (
 	"shaftbook/web/app/derivation"
 )
 
+// A server that keeps nothing judges what a form sends.
 func TestDerivationForms(t *testing.T) {
-	base := strings.TrimSuffix(open(t).URL(), "/")
+	base := strings.TrimSuffix(openAsked(t, nil, io.Discard).URL(), "/")
 	const text = "given T: torque > 0, d: length > 0\r\nτ = T·(d/2)/(π/32·d^4)\r\n  = ?\r\n  = 16·T/(π·d^3)"
 	for _, c := range []struct {
 		name, method, path string
@@ -19,10 +20,12 @@ func TestDerivationForms(t *testing.T) {
 		status             int
 		want, never        []string
 	}{
-		{"an empty sheet", "GET", "/derivation", nil, 200,
-			[]string{`data-outcome="none"`, `class="how screen" open`, `href="/derivation?example=taper"`}, []string{"data-posted"}},
-		{"an example", "GET", "/derivation?example=slip", nil, 200, []string{"data-posted", `data-slip="wrong-name"`, `data-outcome="fails"`}, nil},
-		{"no such example", "GET", "/derivation?example=none", nil, 404, nil, nil},
+		{"the starting points", "GET", "/derivation", nil, 200,
+			[]string{`href="/derivation?start=taper"`, `<div data-verdict="agrees">`}, []string{`name="start"`}},
+		{"an empty derivation", "GET", "/derivation?start=empty", nil, 200,
+			[]string{`data-outcome="none"`, `class="how screen" open`}, []string{"data-posted", `name="base"`}},
+		{"a starting point", "GET", "/derivation?start=mistake", nil, 200, []string{"data-posted", `data-slip="powers"`, `data-outcome="fails"`}, nil},
+		{"no such starting point", "GET", "/derivation?start=none", nil, 404, nil, nil},
 		{"a gap is left open", "POST", "/derivation", url.Values{"text": {text}}, 200,
 			[]string{`class="step-gap"`, `data-outcome="unfinished"`, `name="gap-1"`}, []string{"\r", `data-verdict="fails"`}},
 		{"a gap is filled wrongly", "POST", "/derivation", url.Values{"text": {text}, "gap-1": {"8·T/(π·d^3)"}}, 200,

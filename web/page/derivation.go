@@ -20,8 +20,11 @@ import (
 type DerivationCell struct {
 	ID   string
 	Text string
-	Own  bool // the learner's own sheet, with its text always open
+	Own  bool // a derivation of the learner's own, with its text always open
 	Seen *Judged
+
+	Action string // where the form goes
+	Base   int64  // the revision that the form shows; 0 where none is kept
 }
 
 // Judged is what the page shows of a derivation that was judged; a script can
@@ -47,13 +50,12 @@ type Mark struct {
 // A DerivationPage is the page for a learner's own derivation.
 type DerivationPage struct {
 	Frame
+	Name       string
 	Derivation DerivationCell
-	Examples   []DerivationExample
-	Posted     bool // the text came with the request, so it goes before what the browser keeps
+	Verdicts   []VerdictLine
+	Own        *OwnPage // nil where the server keeps nothing
+	Posted     bool     // the text came with the request, so it goes before what the browser keeps
 }
-
-// A DerivationExample is something to begin with.
-type DerivationExample struct{ Name, Title, Text string }
 
 // Derivation writes a derivation as a cell of a lesson. The numbers that the
 // lesson has for names of the derivation are offered for a run. The error is ctx's.
@@ -66,7 +68,7 @@ func Derivation(ctx context.Context, w io.Writer, id string, text *source.Text, 
 		return err
 	}
 	o.Offer(ctx, numbers)
-	body, err := Render("derivation-cell", DerivationCell{ID: id, Text: text.Content, Seen: Judge(id, o)})
+	body, err := Render("derivation-cell", DerivationCell{ID: id, Text: text.Content, Action: DerivationsPath, Seen: Judge(id, o)})
 	if err != nil {
 		return err
 	}

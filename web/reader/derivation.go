@@ -10,65 +10,110 @@ import (
 	"shaftbook/kernel"
 	"shaftbook/kernel/notation"
 	"shaftbook/web/app/derivation"
+	"shaftbook/web/app/ownpage"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
 	"shaftbook/web/turns"
 )
 
-// sheetCell is the id of the derivation on the page for one's own.
-const sheetCell = "own"
+// ownCell is the id of the derivation on a page of the learner's own.
+const ownCell = "own"
 
-// examples are what a learner can begin with. The second holds a slip.
-var examples = []page.DerivationExample{
-	{Name: "taper", Title: "a tapered quill, with the last line left to you", Text: `# twist of a solid shaft that tapers from d_0 to d_1
-given T: torque > 0, G: stress > 0, L: length > 0, d_1 > d_0 > 0 mm
-k = (d_1 − d_0)/L
-θ = integral of T/(G·π/32·(d_0 + k·x)^4) for x from 0 m to L
-  = 32·T/(π·G) · (integral of 1/(d_0 + k·x)^4 for x from 0 m to L)   because the constants come out
-  = 32·T/(π·G) · (1/d_0^3 − 1/d_1^3)/(3·k)                           because ∫u⁻⁴du = −u⁻³/3 and du = k·dx
-  = ?                                                                because k = (d_1 − d_0)/L
-`},
-	{Name: "slip", Title: "a lay shaft in two pieces, with one wrong line to find", Text: `# the angle in the middle of a shaft held at both ends, from its two pieces
-given T: torque > 0, G: stress > 0, a: length > 0, b: length > 0, J_a: m^4, J_b: m^4, J_a > 0 m^4, J_b > 0 m^4
-k_a = G·J_a/a
-k_b = G·J_b/b
-θ = T/(k_a + k_b)
-  = T/(G·J_a/a + G·J_b/b)                  because each piece has the stiffness G·J over its length
-  = T/G · 1/(J_a/a + J_b/b)
-  = T·a·b/(G·(J_a·a + J_b·b))              because of the common denominator
-  = T/(G·(J_a/b + J_b/a))
-`},
-}
+// unnamed is the name of a derivation that has none of its own.
+const unnamed = "Derivation"
 
 func (h *Handlers) derivationRoutes() []request.Route {
 	return []request.Route{
-		{Pattern: "GET /derivation", Handle: h.derivation},
+		{Pattern: "GET /derivation", Handle: h.derivations},
 		{Pattern: "POST /derivation", Handle: h.postDerivation},
 	}
 }
 
-// derivation sends an empty sheet, or one that holds an example.
-func (h *Handlers) derivation(w http.ResponseWriter, r *http.Request) {
-	name := r.URL.Query().Get("example")
-	if name == "" {
-		h.sendDerivation(w, r, derivation.Input{}, false)
-		return
-	}
-	for _, e := range examples {
-		if e.Name == name {
-			h.sendDerivation(w, r, derivation.Input{Text: e.Text}, true)
+// derivations sends the page that lists the starting points and the learner's own
+// derivations. A server that keeps nothing sends a starting point itself.
+func (h *Handlers) derivations(w http.ResponseWriter, r *http.Request) {
+	if key := r.URL.Query().Get("start"); key != "" && h.own == nil {
+		start, ok := ownpage.StartOf(key)
+		if !ok {
+			h.Fail(w, r, request.ErrNotFound)
 			return
 		}
+		h.sendUnkept(w, r, start.Name, derivation.Input{Text: start.Text}, start.Text != "")
+		return
 	}
-	h.Fail(w, r, request.ErrNotFound)
+	view := page.DerivationList{
+		Frame:    h.Frame("Check a derivation", "Check each step of a derivation as you write it."),
+		Starts:   startLines(),
+		Verdicts: page.VerdictLegend(),
+		Most:     ownpage.MostPages,
+	}
+	if h.own != nil {
+		view.Keeps = true
+		there, deleted, err := h.own.List(r.Context(), learnerFrom(r))
+		if err != nil {
+			h.FailStore(w, r, err)
+			return
+		}
+		view.Pages, view.Deleted = ownLines(there), ownLines(deleted)
+		for i := range view.Deleted {
+			if view.Deleted[i].ID == r.URL.Query().Get("deleted") {
+				view.Gone = &view.Deleted[i]
+			}
+		}
+	}
+	h.SendPage(w, r, http.StatusOK, "derivations", view)
 }
 
-// postDerivation judges what a form sends, so that everything but the judging
-// while one types works without a script.
+func startLines() (lines []page.DerivationStart) {
+	for _, s := range ownpage.Starts {
+		lines = append(lines, page.DerivationStart{Key: s.Key, Name: s.Name, About: s.About})
+	}
+	return lines
+}
+
+// postDerivation makes a derivation of the learner's own from a starting point or
+// from a text, such as that of a lesson. A server that keeps nothing judges the
+// text and shows it.
 func (h *Handlers) postDerivation(w http.ResponseWriter, r *http.Request) {
-	if err := r.ParseForm(); err != nil {
-		h.Fail(w, r, request.Unreadable(err))
+	sent, err := inputOf(r)
+	if err != nil {
+		h.Fail(w, r, err)
 		return
+	}
+	if h.own == nil {
+		h.sendUnkept(w, r, unnamed, sent, true)
+		return
+	}
+	text := derivation.WithGaps(sent.Text, sent.Gaps)
+	name := ownpage.NameOf(text, unnamed)
+	if key := r.PostForm.Get("start"); key != "" {
+		start, ok := ownpage.StartOf(key)
+		if !ok {
+			h.Fail(w, r, request.ErrNotFound)
+			return
+		}
+		name, text = start.Name, start.Text
+	} else if !r.PostForm.Has("text") {
+		h.Fail(w, r, errNoDerivation)
+		return
+	}
+	learner := h.namedLearner(w, r)
+	if !h.Attempts.MaySave(learner) {
+		h.Fail(w, r, errTooFast)
+		return
+	}
+	p, err := h.own.New(r.Context(), learner, name, text, sent.Data)
+	if err != nil {
+		h.failOwn(w, r, err)
+		return
+	}
+	http.Redirect(w, r, page.OwnPagePath(p.ID), http.StatusSeeOther)
+}
+
+// inputOf reads a derivation from a form.
+func inputOf(r *http.Request) (derivation.Input, error) {
+	if err := r.ParseForm(); err != nil {
+		return derivation.Input{}, request.Unreadable(err)
 	}
 	sent := derivation.Input{Text: strings.ReplaceAll(r.PostForm.Get("text"), "\r\n", "\n"), Data: map[string]string{}}
 	for field, values := range r.PostForm {
@@ -86,13 +131,15 @@ func (h *Handlers) postDerivation(w http.ResponseWriter, r *http.Request) {
 			sent.Gaps[n-1] = values[0]
 		}
 	}
-	h.sendDerivation(w, r, sent, true)
+	return sent, nil
 }
 
-func (h *Handlers) sendDerivation(w http.ResponseWriter, r *http.Request, sent derivation.Input, posted bool) {
+// sendUnkept judges a derivation and shows it, where the server keeps none. posted
+// is whether the text goes before what the browser has kept.
+func (h *Handlers) sendUnkept(w http.ResponseWriter, r *http.Request, name string, sent derivation.Input, posted bool) {
 	var seen *page.Judged
 	err := turns.Do(r.Context(), turns.Judge, func(ctx context.Context) (err error) {
-		seen, err = JudgeDerivation(ctx, sheetCell, sent)
+		seen, err = JudgeDerivation(ctx, ownCell, sent)
 		return err
 	})
 	if errors.Is(err, derivation.ErrTooLong) {
@@ -102,19 +149,13 @@ func (h *Handlers) sendDerivation(w http.ResponseWriter, r *http.Request, sent d
 		h.Fail(w, r, err)
 		return
 	}
-	body, err := page.Render("derivation", page.DerivationPage{
+	h.SendPage(w, r, http.StatusOK, "derivation", page.DerivationPage{
 		Frame:      h.Frame("Check a derivation", "Check each step of a derivation as you write it."),
-		Derivation: page.DerivationCell{ID: sheetCell, Text: sent.Text, Own: true, Seen: seen},
-		Examples:   examples,
+		Name:       name,
+		Derivation: page.DerivationCell{ID: ownCell, Text: sent.Text, Own: true, Action: page.DerivationsPath, Seen: seen},
+		Verdicts:   page.VerdictLegend(),
 		Posted:     posted,
 	})
-	if err != nil {
-		h.Fail(w, r, err)
-		return
-	}
-	w.Header().Set("Cache-Control", "no-store")
-	w.Header().Set("Content-Type", request.HTMLType)
-	_, _ = w.Write(body) // a reader that has gone away is no fault of ours
 }
 
 // JudgeDerivation returns what is to be said of the derivation in a cell.

@@ -1,6 +1,6 @@
 // Package reader answers the requests of readers: the shelf and its search,
-// lessons with their figures and exercises, saved edits, the board view, the
-// derivation page, downloads and the reader's own problem sheet. It begins at New;
+// lessons with their figures and exercises, saved edits, the board view,
+// derivations of the reader's own, downloads and the reader's own problem sheet. It begins at New;
 // Handlers.Routes are its addresses.
 package reader
 
@@ -12,6 +12,7 @@ import (
 	"shaftbook/lessons"
 	"shaftbook/web/app/assignment"
 	"shaftbook/web/app/attempt"
+	"shaftbook/web/app/ownpage"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
 )
@@ -42,15 +43,22 @@ type Handlers struct {
 	Config
 	*request.Site
 	Pages *PageCache
+	own   *ownpage.Service // nil where nothing is kept
 }
 
 // New returns the handlers.
-func New(c Config) *Handlers { return &Handlers{Config: c, Site: c.Site, Pages: newPageCache(c)} }
+func New(c Config) *Handlers {
+	h := &Handlers{Config: c, Site: c.Site, Pages: newPageCache(c)}
+	if c.Attempts != nil {
+		h.own = &ownpage.Service{Store: c.Attempts.Store(), Now: c.Site.Now}
+	}
+	return h
+}
 
 // Routes are the addresses of the handlers.
 func (h *Handlers) Routes() []request.Route {
 	return slices.Concat(
-		h.lessonRoutes(), h.figureRoutes(), h.galleryRoutes(), h.exerciseRoutes(), h.savedEditsRoutes(),
+		h.lessonRoutes(), h.figureRoutes(), h.galleryRoutes(), h.exerciseRoutes(), h.savedEditsRoutes(), h.ownPageRoutes(),
 		h.downloadRoutes(), h.derivationRoutes(), h.handoutRoutes(), h.boardRoutes(),
 	)
 }

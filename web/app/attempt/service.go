@@ -35,6 +35,7 @@ type Store interface {
 	contract.Hints
 	contract.Secrets
 	contract.Edits
+	contract.Pages
 }
 
 // A Service sets and marks the exercises of all lessons. It is safe for concurrent

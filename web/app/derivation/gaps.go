@@ -3,6 +3,10 @@ package derivation
 import (
 	"regexp"
 	"strings"
+
+	"shaftbook/kernel/derive"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
 )
 
 // gapLine is a line that is left for later: its beginning, and what follows the
@@ -29,4 +33,14 @@ func WithGaps(text string, gaps []string) string {
 		}
 		return parts[1] + fill
 	})
+}
+
+// Written returns a derivation as text that reads back, and as TeX; nothing is
+// judged.
+func Written(text string) (plain, tex string, err error) {
+	if err := (Input{Text: text}).Check(); err != nil {
+		return "", "", err
+	}
+	cell, _ := notation.ParseDerivation(source.NewText("", text))
+	return derive.Plain(cell, nil), derive.TeX(cell), nil
 }

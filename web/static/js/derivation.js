@@ -5,6 +5,8 @@
 
 import { Editor } from "./editor.js";
 
+const gapLine = /^([ \t]*=[ \t]*)\?(.*)$/gm; // as in web/app/derivation/gaps.go
+
 /**
  * @typedef {import("./live.js").JudgedMessage} Judged
  * @typedef {{text?: string, gaps: string[], data: Record<string, string>}} Kept  text is absent while it is the lesson's
@@ -20,6 +22,7 @@ export class Derivation {
     this.book = book;
     this.id = root.dataset.cell ?? "";
     this.own = root.dataset.own !== undefined;
+    this.isPage = root.closest("[data-page]") !== null; // its text is all that is kept
     this.rows = part(root, ".js-rows");
     this.area = /** @type {HTMLTextAreaElement} */ (root.querySelector("textarea"));
     this.details = /** @type {HTMLDetailsElement|null} */ (root.querySelector(".js-text"));
@@ -53,6 +56,9 @@ export class Derivation {
     this.rows.addEventListener("click", (event) => this.pressed(event));
     root.addEventListener("input", (event) => this.typed(event));
     root.addEventListener("keydown", (event) => this.key(event));
+    root.addEventListener("change", (event) => {
+      if (this.isPage && event.target instanceof HTMLInputElement && event.target.matches(".js-gap")) this.fillIn();
+    });
     part(root, ".js-copy-plain").addEventListener("click", () => this.copy(".js-plain", "Plain text copied."));
     part(root, ".js-copy-tex").addEventListener("click", () => this.copy(".js-tex", "TeX copied."));
     root.querySelector(".js-print")?.addEventListener("click", () => print());
@@ -62,6 +68,19 @@ export class Derivation {
   /** Whether anything differs from what the page came with. */
   get changed() {
     return this.text !== this.original || this.gaps.some(Boolean);
+  }
+
+  /** The text with what fills its gaps in their place. */
+  get full() {
+    return withGaps(this.text, this.gaps);
+  }
+
+  /** Makes what fills the gaps part of the text. */
+  fillIn() {
+    const full = this.full;
+    if (full === this.text) return;
+    this.put(full, []);
+    this.changedNow();
   }
 
   /** @returns {HTMLInputElement[]} the fields for numbers */
@@ -107,13 +126,6 @@ export class Derivation {
     this.showChanged();
   }
 
-  /** Begins with another text; the present one can be brought back. @param {string} text */
-  replace(text) {
-    this.before = this.text ? { text: this.text, gaps: this.gaps } : null;
-    this.put(text, []);
-    this.changedNow();
-  }
-
   restoreOrUndo() {
     const back = this.before;
     this.before = back ? null : { text: this.text, gaps: this.gaps };
@@ -131,7 +143,7 @@ export class Derivation {
 
   showChanged() {
     this.root.toggleAttribute("data-changed", this.changed && !this.own);
-    this.restoreButton.hidden = !this.changed && !this.before;
+    this.restoreButton.hidden = this.isPage || !this.changed && !this.before;
     this.restoreButton.textContent = this.before ? "Bring back my text" : this.own ? "Start over" : "Restore the lesson’s text";
   }
 
@@ -218,6 +230,12 @@ export class Derivation {
   key(event) {
     if (event.key !== "Enter" || event.isComposing || !(event.target instanceof HTMLInputElement)) return;
     event.preventDefault();
+    const row = event.target.closest(".row");
+    if (this.isPage && row instanceof HTMLElement && event.target.matches(".js-gap")) {
+      this.fillIn();
+      this.open(Number(row.dataset.line ?? 0));
+      return;
+    }
     this.changedNow();
   }
 
@@ -316,6 +334,20 @@ export class Derivation {
     }
     this.book.status.say(done);
   }
+}
+
+/**
+ * A text with what fills its gaps in their place, each with the reason of the gap
+ * unless it brings one.
+ * @param {string} text @param {string[]} gaps @returns {string}
+ */
+export function withGaps(text, gaps) {
+  let n = 0;
+  return text.replace(gapLine, (line, begin, reason) => {
+    const fill = (gaps[n++] ?? "").trim().replace(/^[= ]+/, "");
+    if (fill.replace(/[? ]/g, "") === "") return line;
+    return begin + fill + (fill.includes("because") ? "" : reason);
+  });
 }
 
 /** @param {HTMLElement} root @param {string} selector @returns {HTMLElement} */

@@ -2,6 +2,8 @@
 // All derivations of a page, with what the browser keeps of them.
 
 import { Derivation } from "./derivation.js";
+import { forgetFormer } from "./ownlist.js";
+import { OwnPage } from "./ownpage.js";
 
 /** @typedef {import("./derivation.js").Kept} Kept */
 
@@ -14,7 +16,8 @@ import { Derivation } from "./derivation.js";
  */
 export function attachDerivations(root, live, status, changed) {
   const key = `shaftbook:derivation:${root.dataset.lesson ?? ""}`;
-  const unkept = root.dataset.unkept !== undefined;
+  const isPage = root.dataset.page !== undefined; // one's own, kept by the server
+  const unkept = root.dataset.unkept !== undefined || isPage;
   const kept = unkept ? new Map() : load(key);
   let timer = 0;
   /** @type {Map<string, Derivation>} */
@@ -34,6 +37,8 @@ export function attachDerivations(root, live, status, changed) {
     }
   };
   let touched = false;
+  /** @type {OwnPage|null} */
+  let page = null;
   const book = {
     live,
     status,
@@ -42,6 +47,7 @@ export function attachDerivations(root, live, status, changed) {
       touched = true;
       clearTimeout(timer);
       timer = setTimeout(save, 200);
+      page?.changed();
       changed();
     },
   };
@@ -54,6 +60,7 @@ export function attachDerivations(root, live, status, changed) {
   }
   const derivations = { get changed() { return [...all.values()].some((d) => d.changed); } };
   if (all.size === 0) return derivations;
+  if (isPage) page = attachPage(root, /** @type {Derivation} */ (all.values().next().value), status);
   addEventListener("pagehide", () => touched && save());
 
   live.addEventListener("judged", (event) => {
@@ -66,13 +73,28 @@ export function attachDerivations(root, live, status, changed) {
     for (const d of all.values()) if (d.waits || d.plain()) d.judge();
   });
   root.querySelector(".js-restore-all")?.addEventListener("click", () => all.forEach((d) => d.reset()));
-  for (const link of root.querySelectorAll(".js-example")) {
-    link.addEventListener("click", (event) => {
-      event.preventDefault();
-      all.values().next().value?.replace(link.getAttribute("data-text") ?? "");
-    });
-  }
   return derivations;
+}
+
+/**
+ * @param {HTMLElement} root @param {Derivation} derivation @param {import("./status.js").Status} status
+ * @returns {OwnPage}
+ */
+function attachPage(root, derivation, status) {
+  derivation.data = JSON.parse(root.dataset.numbers ?? "{}");
+  const served = { text: derivation.area.defaultValue, numbers: { ...derivation.data } };
+  forgetFormer(served.text);
+  return new OwnPage(root, {
+    served,
+    read: () => ({ text: derivation.full, numbers: derivation.data }),
+    put(content) {
+      derivation.data = { ...content.numbers };
+      derivation.put(content.text, []);
+      derivation.writeNumbers();
+      derivation.judge();
+    },
+    say: (sentence) => status.say(sentence),
+  });
 }
 
 /** @param {string} key @returns {Map<string, Kept>} */

@@ -137,7 +137,7 @@ export class Keep {
 }
 
 /** Whether the page still is that of whoever is signed in: see theme.js. */
-function isWhoOpened() {
+export function isWhoOpened() {
   const now = /(?:^|; )shaftbook_whose=([0-9a-f]+)/.exec(document.cookie)?.[1] ?? "";
   return !now || now === document.documentElement.dataset.whose;
 }

@@ -12,6 +12,7 @@ import { Keep } from "./keep.js";
 import { attachKeys } from "./keys.js";
 import { Live } from "./live.js";
 import { attachLoads } from "./load.js";
+import { attachMoments, attachOwnList } from "./ownlist.js";
 import { follow, showProgress } from "./progress.js";
 import { attachReveals } from "./reveal.js";
 import { attachRoom } from "./room.js";
@@ -27,6 +28,8 @@ showProgress();
 attachReveals();
 attachScrolls();
 attachZones();
+attachMoments();
+attachOwnList();
 attachRoom((sentence) => status.say(sentence));
 if (lesson) attachLesson(lesson);
 for (const section of document.querySelectorAll(".js-exercise")) {
