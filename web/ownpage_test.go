@@ -62,7 +62,7 @@ func (v *client) post(path string, fields ...string) string {
 // Without scripts, forms do all of it: begin, write, save, rename, delete, undo.
 func TestOwnDerivationByForms(t *testing.T) {
 	v := visit(t, openAsked(t, newDesk(t), io.Discard))
-	v.look("/derivation", `name="start" value="bounds"`, `<div data-verdict="open">`, `-id="mine-title"`)
+	v.look("/derivation", `name="start" value="bounds"`, `<div data-explains="open">`, `-id="mine-title"`)
 	path := v.begin("start", "taper")
 	id := strings.TrimPrefix(path, "/page/")
 	v.look(path, `<bdi>Twist of a tapered shaft</bdi>`, `name="base" value="1"`, `data-outcome="unfinished"`, `name="gap-1"`, `action="`+path+`"`)

@@ -141,8 +141,11 @@ var pages = []struct {
 		b.untilVerdicts("derive-1", "- - - follows fails* gap fails")
 		eval[bool](b, "document.querySelectorAll('details').forEach((d) => d.open = true) || true")
 	}},
-	{"an empty sheet for a derivation", "derivation", func(b *tab) { b.until("document.querySelector('#own .palette')") }},
-	{"a sheet with an example", "derivation?example=slip", func(b *tab) {
+	{"the starting points of derivations", "derivation", func(b *tab) {
+		eval[bool](b, "document.querySelectorAll('details').forEach((d) => d.open = true) || true")
+	}},
+	{"an empty derivation", "derivation?start=empty", func(b *tab) { b.until("document.querySelector('#own .palette')") }},
+	{"a derivation with every verdict", "derivation?start=mistake", func(b *tab) {
 		b.until("document.querySelector('#own .palette')")
 		eval[bool](b, "document.querySelectorAll('details').forEach((d) => d.open = true) || true")
 	}},

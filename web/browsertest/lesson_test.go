@@ -164,7 +164,7 @@ func TestNothingLeavesTheOriginAndNarrowPagesDoNotScrollSideways(t *testing.T) {
 	t.Parallel()
 	s := serve(t, 0)
 	b := newTab(t, 320, 640)
-	for _, path := range []string{"", "?q=taper", "lesson/quill", "lesson/quill/board", "lesson/quill-derived", "derivation", "derivation?example=slip", "lesson/none"} {
+	for _, path := range []string{"", "?q=taper", "lesson/quill", "lesson/quill/board", "lesson/quill-derived", "derivation", "derivation?start=mistake", "lesson/none"} {
 		b.open(s.URL() + path)
 		b.until("document.readyState === 'complete'")
 		foreign := eval[[]string](b, "performance.getEntriesByType('resource').map((e) => e.name).filter((n) => !n.startsWith(location.origin))")
