@@ -15,6 +15,7 @@ import (
 	"shaftbook/web/app/ownpage"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
+	"shaftbook/web/turns"
 )
 
 // ownPageRoutes are the addresses of pages of the learner's own. A page is looked
@@ -110,10 +111,12 @@ func (h *Handlers) sendOwn(w http.ResponseWriter, r *http.Request, status int, p
 		h.failOwn(w, r, err)
 		return
 	}
-	ctx, cancel := context.WithTimeout(r.Context(), judgeWait)
-	defer cancel()
 	content := ownpage.ContentOf(p)
-	o, err := derivation.Judge(ctx, derivation.Input{Text: content.Text, Data: content.Numbers})
+	var o *derivation.Outcome
+	err = turns.Do(r.Context(), turns.Judge, func(ctx context.Context) (err error) {
+		o, err = derivation.Judge(ctx, derivation.Input{Text: content.Text, Data: content.Numbers})
+		return err
+	})
 	if errors.Is(err, derivation.ErrTooLong) {
 		o, err = derivation.Unjudged(content.Text), nil
 	}

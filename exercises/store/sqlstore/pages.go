@@ -197,8 +197,12 @@ func (s *Store) pagesWhole(ctx context.Context, learner string) ([]store.Page, m
 		if pages[i], err = s.Page(ctx, learner, id); err != nil {
 			return nil, nil, err
 		}
-		if versions[id], err = s.PageVersions(ctx, learner, id); err != nil {
+		earlier, err := s.PageVersions(ctx, learner, id)
+		if err != nil {
 			return nil, nil, err
+		}
+		if len(earlier) > 0 {
+			versions[id] = earlier
 		}
 	}
 	return pages, versions, nil
