@@ -14,15 +14,17 @@ func (j *judge) expanded(line notation.DeriveLine) notation.DeriveLine {
 	switch line := line.(type) {
 	case *notation.DeriveDefine:
 		c := *line
-		c.Expr = j.scope.expand(line.Expr)
+		c.Expr = j.homogeneous(j.scope.expand(line.Expr))
+		j.checkUnitBehind(c.Expr)
 		return &c
 	case *notation.DeriveStep:
 		c := *line
 		if line.Left != nil {
-			c.Left = j.scope.expand(line.Left)
+			c.Left = j.homogeneous(j.scope.expand(line.Left))
 		}
 		if line.X != nil {
-			c.X = j.scope.expand(line.X)
+			c.X = j.homogeneous(j.scope.expand(line.X))
+			j.checkUnitBehind(c.X)
 		}
 		return &c
 	}
@@ -122,6 +124,9 @@ func (j *judge) antiderivative(line *notation.DeriveStep, b *notation.Bind) {
 	if !j.declareVariable(b.Var) {
 		return
 	}
+	absorbed := *line
+	absorbed.X = j.absorbed(line.X, b.Var.Ident)
+	line = &absorbed
 	if sum, ok := notation.Unparen(line.X).(*notation.Binary); ok && (sum.Op == notation.OpAdd || sum.Op == notation.OpSub) {
 		c, isName := sum.Y.(*notation.Name)
 		if isName && c.Ident != "π" && j.scope.symbols[c.Ident] == nil {

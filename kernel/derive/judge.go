@@ -37,11 +37,13 @@ type judge struct {
 	list          source.List
 	verdicts      []Verdict
 
-	above *statement // nil where there is nothing to compare with
-	chain string     // the name that the present chain started with, if every step since follows
-	bound string     // the name of the function instead, likewise
-	step  int
-	quiet bool // follow the lines without comparing them
+	above  *statement // nil where there is nothing to compare with
+	chain  string     // the name that the present chain started with, if every step since follows
+	bound  string     // the name of the function instead, likewise
+	step   int
+	sought []string // names that equations above are solved for
+	stuck  []string // and those that they could not be solved for
+	quiet  bool     // follow the lines without comparing them
 }
 
 // JudgeText reads and judges a derivation; what could not be read is among the
@@ -166,11 +168,15 @@ func (j *judge) define(line *notation.DeriveDefine) {
 			j.above = nil
 			return
 		}
+		if !contains(j.sought, ident) && j.condition(line, line.Name, line.Expr) {
+			return
+		}
 		if before, ok := j.quietly(line.Name); ok {
 			j.chain = ""
 			before.line = symbol.At.Position().Line
 			j.above = before
 			j.judgeClaim(line, line.Expr, nil)
+			j.solution(&j.verdicts[len(j.verdicts)-1], ident)
 		}
 		return
 	}
@@ -233,6 +239,9 @@ func (j *judge) claim(line *notation.DeriveStep) {
 	}
 	if b, ok := line.Left.(*notation.Bind); ok && b.Kind == notation.Antiderivative {
 		j.antiderivative(line, b)
+		return
+	}
+	if line.Left != nil && line.Op == notation.OpEqual && j.condition(line, line.Left, line.X) {
 		return
 	}
 	if line.Left != nil {
@@ -340,6 +349,10 @@ func (j *judge) compare(v *Verdict, a, b *statement, step *notation.DeriveStep) 
 	}
 	if err := j.ctx.Err(); err != nil {
 		v.Kind, v.Why = Open, describe(err)
+		return
+	}
+	if len(j.stuck) > 0 && j.isStuck(a, b) {
+		v.Kind, v.Why = Open, "an equation above could not be solved, so nothing can be said of this line"
 		return
 	}
 	j.eval.left = stepNodes
