@@ -130,7 +130,7 @@ func (j *judge) logTerms(e, factor notation.Expr, found *[]logTerm) {
 			return
 		}
 	}
-	for _, c := range factorsOf(e) {
+	for _, c := range numeratorFactors(e) {
 		call, ok := c.(*notation.Call)
 		if !ok || !isLogarithm(call) {
 			continue
@@ -145,19 +145,19 @@ func (j *judge) logTerms(e, factor notation.Expr, found *[]logTerm) {
 	}
 }
 
-// factorsOf returns the factors above the bar of a product.
-func factorsOf(e notation.Expr) []notation.Expr {
+// numeratorFactors returns the factors above the bar of a product.
+func numeratorFactors(e notation.Expr) []notation.Expr {
 	switch e := e.(type) {
 	case *notation.Paren:
-		return factorsOf(e.X)
+		return numeratorFactors(e.X)
 	case *notation.Unary:
-		return factorsOf(e.X)
+		return numeratorFactors(e.X)
 	case *notation.Binary:
 		switch e.Op {
 		case notation.OpMul:
-			return append(factorsOf(e.X), factorsOf(e.Y)...)
+			return append(numeratorFactors(e.X), numeratorFactors(e.Y)...)
 		case notation.OpDiv:
-			return factorsOf(e.X)
+			return numeratorFactors(e.X)
 		}
 	}
 	return []notation.Expr{e}
