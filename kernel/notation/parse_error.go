@@ -314,7 +314,7 @@ func (p *parser) unknownUnit(at source.Span, word, number string) {
 	}
 	d := p.errorf(at, UnknownUnit, "%s", message)
 	var ways []string
-	if instead, ok := unit.Instead(word); ok {
+	if instead, ok := unit.Spelling(word); ok {
 		ways = append(ways, "write "+instead)
 		d.Fix = &source.Fix{Span: at, Text: instead}
 	} else if near := unit.Nearest(word, 3); len(near) > 0 {

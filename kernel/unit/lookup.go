@@ -56,6 +56,9 @@ func resolve(text string) *symbol {
 	if e, ok := bySymbol()[text]; ok {
 		return newSymbol(text, e, readExact(e.Exact))
 	}
+	if _, isRefused := refused[text]; isRefused {
+		return nil // PS is the metric horsepower and not the petasiemens
+	}
 	// "da" comes before "d" in the list; where both could be read (dam, dag),
 	// only one leaves a symbol of the table.
 	for _, p := range Prefixes {

@@ -180,7 +180,7 @@ func (p *parser) part() (part, *ParseError) {
 		if reason == "" {
 			reason = fmt.Sprintf("%s is not a unit known here", name)
 		}
-		instead, _ := Instead(name)
+		instead, _ := Spelling(name)
 		return part{}, p.fail(start, len(name), reason, instead)
 	}
 	exponent, err := p.exponent()

@@ -55,7 +55,7 @@ func TestParseErrors(t *testing.T) {
 		{"Nm", 0, 2, "N·m"},
 		{"kg/sec", 3, 3, "s"},
 		{"um", 0, 2, "μm"},
-		{"°C", 0, 3, "K"},
+		{"°C", 0, 3, ""},
 		{"N/m·s", 3, 2, "N/(m·s)"},
 		{"N/m/s", 3, 1, "N/(m·s)"},
 		{"N/(m", 2, 1, ""},
@@ -88,27 +88,42 @@ func TestParseErrors(t *testing.T) {
 	}
 }
 
-func TestInstead(t *testing.T) {
+func TestSpelling(t *testing.T) {
 	for text, want := range map[string]string{
 		"sec": "s", "SEC": "s", "hrs": "h", "lbs": "lb", "kips": "kip", "degrees": "deg", "Degree": "deg",
 		"metres": "m", "meter": "m", "millimetres": "mm", "Newton": "N", "kilonewtons": "kN", "inches": "in",
 		"feet": "ft", "Nm": "N·m", "kNm": "kN·m", "kN.m": "kN·m", "N-m": "N·m", "Nmm": "N·mm", "kWh": "kW·h",
-		"ftlb": "lbf·ft", "inlb": "lbf·in", "uN": "μN", "mps": "m/s", "mph": "mi/h", "°C": "K", "cc": "cm³",
+		"ftlb": "lbf·ft", "inlb": "lbf·in", "uN": "μN", "mps": "m/s", "mph": "mi/h", "cc": "cm³",
+		"KW": "kW", "Kg": "kg", "KN": "kN", "gpa": "GPa", "Gpa": "GPa", "HP": "hp", "ft-lb": "ft·lbf", "lb-ft": "lbf·ft",
+		"kip-ft": "kip·ft", "N.m": "N·m", "pounds": "lb", "Mpa": "MPa", "revolutions": "rev", "horsepower": "hp", "um": "μm",
 	} {
-		got, ok := Instead(text)
+		got, ok := Spelling(text)
 		if !ok || got != want {
-			t.Errorf("Instead(%q) = %q, %v; want %q", text, got, ok, want)
+			t.Errorf("Spelling(%q) = %q, %v; want %q", text, got, ok, want)
 		}
 		if _, err := Parse(got); err != nil {
-			t.Errorf("Instead(%q) = %q: %v", text, got, err)
+			t.Errorf("Spelling(%q) = %q: %v", text, got, err)
 		}
 		if Refuse(text) == "" {
 			t.Errorf("Refuse(%q) says nothing", text)
 		}
 	}
+	for _, text := range []string{"gal", "mil", "grad", "mdeg", "PS", "mpa", "MM", "kn", "°C", "furlong", "is", "long"} {
+		if got, ok := Spelling(text); ok {
+			t.Errorf("Spelling(%q) = %q, which is not sure", text, got)
+		}
+	}
+	for text, want := range map[string]string{
+		"mpa": "MPa mPa", "MM": "mm Mm", "mw": "MW mW", "PS": "735.49875 W", "lbs": "lb", "gal": "3.785411784 L 4.54609 L",
+		"grad": "deg 0.9 deg", "N": "", "frob": "", "bar": "100 kPa",
+	} {
+		if got := strings.Join(Meanings(text), " "); got != want {
+			t.Errorf("Meanings(%q) = %q, want %q", text, got, want)
+		}
+	}
 	for _, text := range []string{"N", "GPa", "frob", "", "x"} {
-		if got, ok := Instead(text); ok {
-			t.Errorf("Instead(%q) = %q", text, got)
+		if got, ok := Spelling(text); ok {
+			t.Errorf("Spelling(%q) = %q", text, got)
 		}
 		if got := Refuse(text); got != "" {
 			t.Errorf("Refuse(%q) = %q", text, got)
@@ -117,6 +132,15 @@ func TestInstead(t *testing.T) {
 	for text, r := range refused {
 		if _, ok := Lookup(text); ok {
 			t.Errorf("%s is refused and known", text)
+		}
+		for _, v := range r.values {
+			number, symbol, found := strings.Cut(v, " ")
+			if !found {
+				symbol = number
+			}
+			if _, err := Parse(symbol); err != nil {
+				t.Errorf("%s is said to be %s: %v", text, v, err)
+			}
 		}
 		if r.instead == "" && r.reason == "" {
 			t.Errorf("%s is refused without a reason", text)

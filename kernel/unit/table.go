@@ -76,6 +76,7 @@ var table = []Entry{
 	{[]string{"h"}, "hour", "3600", si(0, 0, 1), NoPrefix, sourceNonSI, ""},
 	{[]string{"d"}, "day", "86400", si(0, 0, 1), NoPrefix, sourceNonSI, ""},
 	{[]string{"deg", "°"}, "degree", "π/180", si(), NoPrefix, sourceNonSI, "deg is our spelling of °, easier to type"},
+	{[]string{"mdeg"}, "millidegree", "π/180000", si(), NoPrefix, sourceNonSI, "a thousandth of a degree"},
 	{[]string{"′"}, "minute of arc", "π/10800", si(), NoPrefix, sourceNonSI, ""},
 	{[]string{"″"}, "second of arc", "π/648000", si(), NoPrefix, sourceNonSI, ""},
 	{[]string{"ha"}, "hectare", "10000", si(2), NoPrefix, sourceNonSI, ""},
@@ -92,6 +93,7 @@ var table = []Entry{
 
 	{[]string{"in"}, "inch", "0.0254", si(1), NoPrefix, sourceYard, ""},
 	{[]string{"ft"}, "foot", "0.3048", si(1), NoPrefix, sourceYard, ""},
+	{[]string{"mil", "thou"}, "mil", "0.0254/1000", si(1), NoPrefix, sourceNIST, "a thousandth of an inch"},
 	{[]string{"yd"}, "yard", "0.9144", si(1), NoPrefix, sourceYard, ""},
 	{[]string{"mi"}, "mile", "5280*0.3048", si(1), NoPrefix, sourceYard, "the international mile"},
 	{[]string{"lb"}, "pound", "0.45359237", si(0, 1), NoPrefix, sourceYard, "a mass; the force is lbf"},
@@ -100,8 +102,10 @@ var table = []Entry{
 	{[]string{"lbf"}, "pound-force", "0.45359237*9.80665", si(1, 1, -2), NoPrefix, sourceNIST, "1 lb × standard gravity, exact"},
 	{[]string{"ozf"}, "ounce-force", "0.45359237*9.80665/16", si(1, 1, -2), NoPrefix, sourceNIST, ""},
 	{[]string{"kip"}, "kip", "1000*0.45359237*9.80665", si(1, 1, -2), NoPrefix, sourceNIST, "1000 lbf"},
+	{[]string{"tonf"}, "ton-force", "2000*0.45359237*9.80665", si(1, 1, -2), NoPrefix, sourceNIST, "the US short ton, 2000 lbf; the British ton is 2240 lbf"},
 	{[]string{"psi"}, "pound-force per square inch", "0.45359237*9.80665/(0.0254*0.0254)", si(-1, 1, -2), NoPrefix, sourceNIST, "lbf/in²"},
 	{[]string{"ksi"}, "kip per square inch", "1000*0.45359237*9.80665/(0.0254*0.0254)", si(-1, 1, -2), NoPrefix, sourceNIST, "1000 lbf/in²"},
+	{[]string{"Msi", "Mpsi"}, "million pounds-force per square inch", "1000000*0.45359237*9.80665/(0.0254*0.0254)", si(-1, 1, -2), NoPrefix, sourceNIST, "10⁶ lbf/in²"},
 	{[]string{"hp"}, "horsepower", "550*0.3048*0.45359237*9.80665", si(2, 1, -3), NoPrefix, sourceNIST, "mechanical horsepower, 550 ft·lbf/s"},
 }
 

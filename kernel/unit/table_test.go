@@ -92,7 +92,8 @@ func TestPrefixes(t *testing.T) {
 		for _, p := range Prefixes {
 			for _, s := range e.Symbols {
 				u, ok := Lookup(p.Symbol + s)
-				if _, clash := own[p.Symbol+s]; clash {
+				_, isRefused := refused[p.Symbol+s]
+				if _, clash := own[p.Symbol+s]; clash || isRefused {
 					continue
 				}
 				if ok != e.takes(p) && readableOtherwise(p.Symbol+s, p) == "" {
