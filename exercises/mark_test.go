@@ -48,7 +48,7 @@ func TestLadder(t *testing.T) {
 
 		{"nothing", "  ", marking.Unreadable, nil, 0, ""},
 		{"unknown unit", "0.69 furlong", marking.Unreadable, nil, 0, "furlong"},
-		{"missing sign", "T L", marking.Unreadable, nil, 0, "T·L"},
+		{"missing sign", "T L", marking.WrongDimension, nil, 0, ""},
 		{"open bracket", "(1 + 2", marking.Unreadable, nil, 0, ""},
 		{"a name that is not given", "T·L/(G·J)", marking.Unreadable, nil, 0, "T, L, d_0, d_1, G"},
 		{"the shaft itself", "S.twist", marking.Unreadable, nil, 0, ""},

@@ -202,6 +202,13 @@ func (r *reader) expr(n *yaml.Node, what string) notation.Expr {
 	if list.HasErrors() {
 		return nil
 	}
+	if b, ok := x.(*notation.Binary); ok && b.Implicit {
+		number, isNumber := b.X.(*notation.Number)
+		if word, isName := b.Y.(*notation.Name); isNumber && isName && notation.LooksLikeUnit(word.At.Content()) {
+			r.list = append(r.list[:len(r.list)-len(list)], locate(source.List{notation.NotAUnit(word.At, word.At.Content(), number.Text)}, r.places)...)
+			return nil
+		}
+	}
 	return x
 }
 

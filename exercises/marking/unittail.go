@@ -148,7 +148,7 @@ func unitSpellings(tail string, asked unit.Dimension) []unitSpelling {
 		return asTyped
 	case len(fit) == 0 && len(all) > 0:
 		return all[:1]
-	case len(fit) == 1 && t.formal && (t.pounds || t.nano):
+	case len(fit) == 1 && t.formal && (t.pounds && len(t.above) != 2 || t.nano): // lb·ft is a torque in the notation too
 		return append(fit, all[0]) // as the notation reads it
 	}
 	return fit
@@ -258,10 +258,7 @@ func (t *unitTail) symbols(word string) []unitSpelling {
 	plain := word
 	if _, ok := unit.Lookup(word); !ok {
 		list = otherCase(word)
-		instead, ok := unit.Instead(word)
-		if ok && unit.Refuse(word) != "" && instead == "K" {
-			return nil // a temperature is not a number of kelvin
-		}
+		instead, ok := unit.Spelling(word)
 		if ok {
 			list = append(list, unitSpelling{text: instead})
 		}

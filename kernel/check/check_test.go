@@ -227,15 +227,43 @@ func TestOneFaultIsReportedOnce(t *testing.T) {
 	}
 }
 
-func TestUnitOrNameNote(t *testing.T) {
-	_, list := read(t, "J = 3 mm⁴\na = 5 J")
-	if len(list) != 1 || list[0].Severity != source.Note || !strings.Contains(list[0].Repair, "5·J") {
-		t.Errorf("%v", list)
-	}
-	if _, list := read(t, "J = 3 mm⁴\na = 0.7 J"); len(list) != 1 || !strings.HasSuffix(list[0].Repair, "write 0.7·J") {
-		t.Errorf("the product is not offered with its own number: %v", list)
-	}
-	if _, list := read(t, "m = 3 kg\na = 5 N·m"); len(list) != 0 {
-		t.Errorf("N·m draws a note although nobody reads it as a product: %v", list)
+// TestUnitOrName chooses between units and names. What a teacher expects of many
+// lines is in package working.
+func TestUnitOrName(t *testing.T) {
+	for _, test := range []struct {
+		text, want string
+		code       source.Code
+	}{
+		{"J = 3 mm⁴\na = 5 J", "", check.CodeUnitOrName},
+		{"J = 3 mm⁴\na = 0.7 J + 1 mm⁴", "a = 0.7·J + 1 mm⁴", check.CodeUnitOrName},
+		{"J = 3 mm⁴\na = 0.7 J in J", "a = 0.7 J in J", ""},
+		{"m = 3 kg\na = 5 N·m", "a = 5 N·m", ""},
+		{"x = 3\na = 20 N + 5 lb", "", check.CodePounds},
+		{"L = 2 m\nf(x) = 36 mm + 18 mm/L·x", "f(x) = 36 mm + 18 mm / L·x", check.CodeUnitOrName},
+		{"x = 3\nf(d) = 2 d", "f(d) = 2·d", check.CodeUnitOrName},
+		{"x = 3\ny = e^x", "y = exp(x)", notation.Exponential},
+		{"e = 3\ny = e^e", "y = e^e", ""},
+	} {
+		first, line, _ := strings.Cut(test.text, "\n")
+		cell, list := notation.ParseCell(source.NewText("", line))
+		if list.HasErrors() {
+			t.Fatal(list)
+		}
+		info, _ := read(t, first)
+		ident, _, _ := strings.Cut(first, " ")
+		scope := lesson{ident: {Ident: ident, Type: info.Type}}
+		r := check.New(scope).ChooseStmt(cell.Stmts[0], func(string) bool { return false })
+		said := append(r.Asked, r.Parsed...)
+		code := source.Code("")
+		if len(said) > 0 {
+			code = said[0].Code
+		}
+		got := ""
+		if !r.Asked.HasErrors() {
+			got = notation.Print(r.Node)
+		}
+		if got != test.want || code != test.code {
+			t.Errorf("%q: %q, %s; want %q, %s", test.text, got, code, test.want, test.code)
+		}
 	}
 }

@@ -61,7 +61,6 @@ func (c *Checker) literal(q *notation.Quantity) Type {
 	if u.Dim.IsNumber() && isAngleUnit(u.Text) {
 		t.Angle = IsAngle
 	}
-	c.noteUnits(q)
 	return t
 }
 
@@ -71,32 +70,6 @@ func isAngleUnit(text string) bool {
 		return true
 	}
 	return false
-}
-
-// noteUnits notes where a symbol reads as a unit although a name of
-// the same spelling is defined. Symbols that are common inside compound units
-// are let pass there: N·m is not read as a product of names.
-func (c *Checker) noteUnits(q *notation.Quantity) {
-	u := q.Unit
-	if c.depth > 0 {
-		return
-	}
-	for i, part := range u.Parts {
-		symbol := part.Content()
-		if len(u.Parts) > 1 && (symbol == "N" || symbol == "m" || symbol == "s" || symbol == "kg") {
-			continue
-		}
-		s, ok := c.scope.Symbol(symbol)
-		if !ok {
-			continue
-		}
-		d := c.list.Notef(part, CodeUnitOrName, "%s reads as a unit here, though a name %s is defined", symbol, symbol)
-		d.Repair = "where the name is meant, set the sign before it off by spaces"
-		if i == 0 {
-			d.Repair = "for the product write " + q.Number.Span().Content() + "·" + symbol
-		}
-		d.Related = relatedTo(s)
-	}
 }
 
 func (c *Checker) name(n *notation.Name) Type {
@@ -128,6 +101,9 @@ func (c *Checker) name(n *notation.Name) Type {
 func (c *Checker) binary(e *notation.Binary) Type {
 	if e.Op == notation.OpPow {
 		return c.raise(e)
+	}
+	if e.Implicit && c.strangers(e) {
+		return invalid
 	}
 	x, y := c.quantity(e.X), c.quantity(e.Y)
 	if x.Kind == Invalid || y.Kind == Invalid {

@@ -111,10 +111,13 @@ const (
 	// CodeUnitShown: a value is to be shown in a unit of another dimension.
 	// Example: a = 36 mm in deg
 	CodeUnitShown source.Code = "shown-unit"
-	// CodeUnitOrName: a symbol reads as a unit while a name of the same
-	// spelling is defined (a note).
+	// CodeUnitOrName: a symbol is a unit and also a name that is defined, and both
+	// make sense; a note where only the name does.
 	// Example: J = 3 mm^4; a = 5 J
 	CodeUnitOrName source.Code = "unit-or-name"
+	// CodePounds: a pound, which is a mass, is where a force must be.
+	// Example: a = 20 N + 5 lb
+	CodePounds source.Code = "pounds"
 	// CodeTurns: a frequency is where a rotational speed must, or the other
 	// way round; or a power is divided by 2π times a rotational speed (a note).
 	// Example: a = 5 rpm + 3 Hz

@@ -109,6 +109,11 @@ func (c *Checker) undefined(n *notation.Name) {
 	for _, l := range c.local {
 		candidates = append(candidates, l.ident)
 	}
+	if parts := c.knownParts(n.Ident); parts != nil {
+		d.Repair = "for the product write " + strings.Join(parts, "·")
+		d.Fix = &source.Fix{Span: n.Span(), Text: strings.Join(parts, "·")}
+		return
+	}
 	if suggest(d, n.Span(), Nearest(n.Ident, candidates)) {
 		return
 	}
@@ -117,6 +122,70 @@ func (c *Checker) undefined(n *notation.Name) {
 		return
 	}
 	d.Repair = fmt.Sprintf("define it: %s = …", n.Ident)
+}
+
+// knownParts splits a word into two or three names that are known, as πd into π
+// and d; nil if it is not one.
+func (c *Checker) knownParts(word string) []string {
+	runes := []rune(word)
+	if len(runes) < 2 || len(runes) > 12 {
+		return nil
+	}
+	isKnown := func(ident string) bool {
+		if _, ok := c.lookupLocal(ident); ok || ident == "π" {
+			return true
+		}
+		s, ok := c.scope.Symbol(ident)
+		return ok && s.Kind == Value
+	}
+	for i := 1; i < len(runes); i++ {
+		first, rest := string(runes[:i]), string(runes[i:])
+		if !isKnown(first) {
+			continue
+		}
+		if isKnown(rest) {
+			return []string{first, rest}
+		}
+		for j := i + 1; j < len(runes); j++ {
+			if second, third := string(runes[i:j]), string(runes[j:]); isKnown(second) && isKnown(third) {
+				return []string{first, second, third}
+			}
+		}
+	}
+	return nil
+}
+
+// strangers reports the first factor of a product without signs that is a name
+// nobody defines. One message is enough: most often the words are no product.
+func (c *Checker) strangers(e *notation.Binary) bool {
+	if x, ok := e.X.(*notation.Binary); ok && x.Implicit && c.strangers(x) {
+		return true
+	}
+	for _, side := range []notation.Expr{e.X, e.Y} {
+		n, ok := side.(*notation.Name)
+		if !ok || n.Ident == "π" || c.isDefined(n.Ident) {
+			continue
+		}
+		number, after := e.X.(*notation.Number)
+		if after && side == e.Y && notation.LooksLikeUnit(n.At.Content()) && c.knownParts(n.Ident) == nil {
+			c.list = append(c.list, notation.NotAUnit(n.At, n.At.Content(), number.Text))
+			return true
+		}
+		c.undefined(n)
+		if _, isQuantity := e.X.(*notation.Quantity); isQuantity && side == e.Y {
+			c.list[len(c.list)-1].Repair += "; a remark begins with #"
+		}
+		return true
+	}
+	return false
+}
+
+func (c *Checker) isDefined(ident string) bool {
+	if _, ok := c.lookupLocal(ident); ok {
+		return true
+	}
+	_, ok := c.scope.Symbol(ident)
+	return ok
 }
 
 const mostNamed = 6 // shafts that a message lists

@@ -91,7 +91,8 @@ type (
 	}
 
 	// Binary is x + y, x - y, x·y, x/y, x^y. OpAt is the place of the operator.
-	// A superscript (d⁴) is OpPow with Superscript set. A unit behind a product,
+	// A superscript (d⁴) is OpPow with Superscript set. A product whose sign was left
+	// out has Implicit set, and OpAt is the place where it would be. A unit behind a product,
 	// (a/b) MPa, is the product with 1 MPa, with UnitBehind set; it occurs only
 	// as the whole side of a line of a derivation.
 	Binary struct {
@@ -101,6 +102,7 @@ type (
 		X, Y        Expr
 		Superscript bool
 		UnitBehind  bool
+		Implicit    bool
 	}
 
 	// Paren is ( x ). It is kept for printing.

@@ -23,16 +23,17 @@ const (
 	UnclosedLabel source.Code = "unclosed-label"
 
 	// ForeignOperator: a sign that other notations use. Each sign has one
-	// meaning here.
+	// meaning here. Of ** a note says that it is read as ^.
 	// Example: A = d**2
 	ForeignOperator source.Code = "foreign-operator"
 
-	// LeadingPoint: a number that begins with its decimal point, where the
+	// LeadingPoint (a note): a number that begins with its decimal point, where the
 	// point is easily lost (ISO 80000-1:2009, 7.3.2).
 	// Example: a = .5
 	LeadingPoint source.Code = "leading-point"
 
-	// TrailingPoint: a decimal point without a digit after it.
+	// TrailingPoint: a decimal point without a digit after it; a note unless a
+	// name follows.
 	// Example: a = 5. + 1
 	TrailingPoint source.Code = "trailing-point"
 
@@ -42,7 +43,7 @@ const (
 	DecimalComma source.Code = "decimal-comma"
 
 	// DigitGroups: digits in groups, or two decimal points. Digits stand
-	// together.
+	// together; spaces and underscores in groups of three draw a note only.
 	// Example: G = 79_000 MPa
 	DigitGroups source.Code = "digit-groups"
 
@@ -68,9 +69,22 @@ const (
 	// Example: a = 5\u200b
 	InvisibleCharacter source.Code = "invisible-character"
 
-	// UnknownUnit: a number followed by a word that is not a unit, or a suffix
-	// with such a word.
-	// Example: L = 5 furlong
+	// UnitSpelling (a note): a unit in another spelling than usual that can mean
+	// only one: mm2, lbs, Nm, KW, lb-ft, 5'.
+	// Example: J = 164900 mm4
+	UnitSpelling source.Code = "unit-spelling"
+
+	// RareUnit (a note): a unit that was perhaps meant for another.
+	// Example: L = 5 Mm
+	RareUnit source.Code = "rare-unit"
+
+	// MixedUnits (a note): a quantity of two units, which is their sum.
+	// Example: L = 5 ft 3 in
+	MixedUnits source.Code = "mixed-units"
+
+	// UnknownUnit: a number followed by a word that is not a unit and not a name,
+	// or a suffix with such a word.
+	// Example: L in furlong
 	UnknownUnit source.Code = "unknown-unit"
 
 	// MissingUnit: no unit after in or in the list of prefer.
@@ -93,7 +107,7 @@ const (
 	UnitPower source.Code = "unit-power"
 
 	// UnitInExponent: an exponent with a unit, because a unit binds to the
-	// number before it.
+	// number before it. Of a power of ten a note says that it multiplies the unit.
 	// Example: F = 10^3 N
 	UnitInExponent source.Code = "unit-in-exponent"
 
@@ -102,13 +116,22 @@ const (
 	// Example: d = (1/2) mm
 	UnitNeedsNumber source.Code = "unit-needs-number"
 
-	// MissingMultiply: two factors side by side. Multiplication is written.
+	// ImplicitProduct (a note): factors side by side, which are multiplied.
 	// Example: θ = T L
+	ImplicitProduct source.Code = "implicit-product"
+
+	// MissingMultiply: two pieces side by side that may not be factors.
+	// Example: θ = T 2
 	MissingMultiply source.Code = "missing-multiply"
 
-	// FunctionBrackets: a function without brackets around its argument.
+	// FunctionBrackets: a function without brackets around its argument; a note
+	// where only one thing can be the argument.
 	// Example: y = sin x
 	FunctionBrackets source.Code = "function-brackets"
+
+	// Exponential (a note): a power of e, where no name e is defined, which package
+	// check finds out.
+	Exponential source.Code = "exponential"
 
 	// Unfinished: something is missing at the end of a statement.
 	// Example: T = 420 N·m +

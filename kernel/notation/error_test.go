@@ -152,7 +152,7 @@ func expectCode(t *testing.T, code source.Code, example string) {
 }
 
 func TestTooManyErrors(t *testing.T) {
-	cell, list := ParseCell(source.NewText("", strings.Repeat("a b\n", 1000)))
+	cell, list := ParseCell(source.NewText("", strings.Repeat("a 2\n", 1000)))
 	if len(list) != MaxFound+1 || list[MaxFound].Code != TooManyErrors || len(cell.Stmts) != MaxFound {
 		t.Errorf("%d messages, %d statements", len(list), len(cell.Stmts))
 	}

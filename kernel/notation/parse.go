@@ -35,7 +35,12 @@ type parser struct {
 
 // newParser scans the text. ok is false if it is longer than MaxText.
 func newParser(t *source.Text, m mode) (p *parser, ok bool) {
-	p = &parser{sc: scanner{text: t, src: t.Content, mode: m}, mode: m}
+	return newParserIn(t, m, 0, len(t.Content), Choice{})
+}
+
+// newParserIn is newParser for the piece of the text between two places.
+func newParserIn(t *source.Text, m mode, from, to int, c Choice) (p *parser, ok bool) {
+	p = &parser{sc: scanner{text: t, src: t.Content[:to], pos: from, mode: m, choice: c}, mode: m}
 	if len(t.Content) > MaxText {
 		p.list.Addf(source.Span{Text: t, Start: MaxText, End: MaxText}, TextTooLong,
 			"this text is longer than %d kilobytes and was not read", MaxText>>10).Repair = "split it into several cells"
@@ -45,7 +50,7 @@ func newParser(t *source.Text, m mode) (p *parser, ok bool) {
 	p.sc.scan()
 	p.toks = joinLines(p.sc.toks, m)
 	if n := len(p.toks); n == 0 || p.toks[n-1].kind != tEnd {
-		end := int32(len(t.Content))
+		end := int32(to)
 		p.toks = append(p.toks, token{kind: tEnd, start: end, end: end})
 	}
 	if m == deriveMode {
@@ -73,6 +78,9 @@ func ParseExpr(t *source.Text) (Expr, source.List) {
 	}
 	e := p.expression()
 	p.finish("the expression")
+	if !p.broken && p.pos >= len(p.toks)-1 {
+		p.noteReadings(0, len(t.Content))
+	}
 	if !p.broken && p.pos < len(p.toks)-1 {
 		p.pos++
 		p.errorf(p.span(int(p.tok().start), len(p.sc.src)), Unexpected, "only one expression is allowed here").Repair = "write it on one line"
@@ -110,9 +118,11 @@ func (p *parser) lines(read func()) {
 		}
 		p.broken, p.depth, p.nodes = false, 0, 0
 		p.factor, p.integrand = source.Span{}, nil
+		from := int(p.tok().start)
 		read()
 		p.finish("the statement")
 		p.skipToEnd()
+		p.noteReadings(from, int(p.before().end))
 	}
 }
 

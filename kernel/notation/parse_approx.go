@@ -35,7 +35,9 @@ func (p *parser) unitBehind(t token) bool {
 		p.names.bound[Canonical(t.text)] || !symbolAt(p.sc.src, int(t.start)) || p.integrand != nil || p.before().kind == tUnit {
 		return false
 	}
+	n := len(p.sc.reads)
 	_, end, err := p.sc.readUnit(int(t.start))
+	p.sc.reads = p.sc.reads[:n]
 	if err != nil {
 		return false
 	}

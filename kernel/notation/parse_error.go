@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
@@ -147,19 +148,31 @@ func (p *parser) isDecimalComma(comma token) bool {
 	if before.kind != tNumber || after.kind != tNumber || before.end != comma.start || comma.end != after.start {
 		return false
 	}
+	end := after.end
+	for i+3 < len(p.toks) && p.toks[i+2].kind == tComma && p.toks[i+3].kind == tNumber && p.toks[i+2].start == end && p.toks[i+3].start == end+1 {
+		i += 2
+		end = p.toks[i+1].end
+	}
+	at := p.span(int(before.start), int(end))
+	readings := Grouped(at.Content())
 	switch {
-	case digitsEnd(after.text, 0) == 3 && strings.Contains(after.text, "."):
-		d := p.errorf(p.tokenSpan(comma), DigitGroups, "write a number without marks or spaces between its digits")
-		d.Repair = "write " + before.text + after.text
-		d.Fix = &source.Fix{Span: p.tokenSpan(comma), Text: ""}
-	case digitsEnd(after.text, 0) == 3:
+	case len(readings) == 2:
 		// 1,200 is a thousand to some readers and little more than one to others.
-		p.errorf(p.tokenSpan(comma), DecimalComma, "a comma is never a decimal mark, and it does not group digits").
-			Repair = fmt.Sprintf("write %s.%s or %[1]s%[2]s, whichever is meant", before.text, after.text)
+		d := p.errorf(at, DecimalComma, "a comma is never a decimal mark, and it does not group digits")
+		d.Repair = fmt.Sprintf("write %s or %s, whichever is meant", readings[0], readings[1])
+		for _, r := range readings {
+			d.Choose(at, r)
+		}
+	case len(readings) == 1:
+		code, message := DecimalComma, "a comma is never a decimal mark"
+		if strings.LastIndexByte(at.Content(), ',') < strings.LastIndexByte(at.Content(), '.') || strings.Count(at.Content(), ",") > 1 {
+			code, message = DigitGroups, "write a number without marks or spaces between its digits"
+		}
+		d := p.errorf(at, code, "%s", message)
+		d.Repair = "write " + readings[0]
+		d.Fix = &source.Fix{Span: at, Text: readings[0]}
 	default:
-		d := p.errorf(p.tokenSpan(comma), DecimalComma, "a comma is never a decimal mark")
-		d.Repair = "write " + before.text + "." + after.text
-		d.Fix = &source.Fix{Span: p.tokenSpan(comma), Text: "."}
+		p.errorf(at, DecimalComma, "a comma is never a decimal mark").Repair = "write a number with a point and without marks between its digits"
 	}
 	return true
 }
@@ -181,7 +194,7 @@ func (p *parser) missing(what, form string) {
 		p.errorf(p.gap(), MissingWord, "%s is missing at the end", what).Repair = "the full form is: " + form
 		return
 	}
-	if t.kind == tName && p.before().kind == tNumber && isUnknownUnit(t.text) {
+	if t.kind == tName && p.before().kind == tNumber && LooksLikeUnit(t.text) {
 		p.missingTimes(t)
 		return
 	}
@@ -230,16 +243,17 @@ func (p *parser) missingTimes(t token) {
 		first = before.text
 	}
 	switch {
-	case t.kind == tName && p.peek().isOp(OpEqual):
+	case p.opensSecond(t):
 		p.errorf(p.tokenSpan(t), Unexpected, "a second statement begins here").Repair = "write it on a line of its own"
 		return
-	case before.kind == tNumber && t.kind == tName && isUnknownUnit(t.text):
-		p.unknownUnit(p.tokenSpan(t), t.text, before.text)
-		return
 	case before.kind == tClose && t.kind == tName && len(t.text) > 1 && symbolAt(t.text, 0):
+		end, text := int(t.end), t.text
+		if ref, at, err := p.sc.readUnit(int(t.start)); err == nil {
+			end, text = at, ref.Text
+		}
 		d := p.errorf(p.tokenSpan(t), UnitNeedsNumber, "a unit belongs directly after a number, not after a bracket")
-		d.Repair = fmt.Sprintf("write %s·(1 %s)", first, t.text)
-		d.Fix = &source.Fix{Span: p.span(gap.Start, int(t.end)), Text: "·(1 " + t.text + ")"}
+		d.Repair = fmt.Sprintf("write %s·(1 %s)", first, text)
+		d.Fix = &source.Fix{Span: p.span(gap.Start, end), Text: "·(1 " + text + ")"}
 		return
 	case t.kind == tName && t.text[0] == 'd' && len(t.text) > 1 && p.peek().isWord("from"):
 		p.errorf(p.tokenSpan(t), MissingWord, "“for” is missing before “%s”", t.text[1:]).Repair = "the full form is: " + bindExample(Integral, false)
@@ -261,23 +275,15 @@ func (p *parser) missingTimes(t token) {
 	if before.kind == tUnit && t.kind == tOpen {
 		d.Repair += "; a remark begins with #"
 	}
-	d.Fix = &source.Fix{Span: gap, Text: "·"}
+	if t.kind != tNumber {
+		d.Fix = &source.Fix{Span: gap, Text: "·"}
+	}
 }
 
 // bareFunction reports a function without brackets after it.
 func (p *parser) bareFunction(fun token) {
-	t := p.tok()
-	const message = "the function %s needs brackets around what it is applied to"
-	if !t.startsOperand() {
-		p.errorf(p.tokenSpan(fun), FunctionBrackets, message, fun.text).Repair = fmt.Sprintf("write %s(x)", fun.text)
-		return
-	}
-	argument := p.operandText(t)
-	d := p.errorf(p.span(int(fun.start), int(t.end)), FunctionBrackets, message, fun.text)
-	d.Repair = fmt.Sprintf("write %s(%s)", fun.text, argument)
-	if argument == t.text {
-		d.Fix = &source.Fix{Span: p.span(int(fun.end), int(t.end)), Text: "(" + argument + ")"}
-	}
+	p.errorf(p.tokenSpan(fun), FunctionBrackets, "the function %s needs brackets around what it is applied to", fun.text).
+		Repair = fmt.Sprintf("write %s(x)", fun.text)
 }
 
 // operandText returns a short text for the operand that starts with t, for use
@@ -292,10 +298,10 @@ func (p *parser) operandText(t token) string {
 	return t.text + " …"
 }
 
-// isUnknownUnit reports whether a word after a number was more likely meant as
+// LooksLikeUnit reports whether a word after a number was more likely meant as
 // a unit than as a factor: it is close to a unit, or too long for a symbol.
-func isUnknownUnit(word string) bool {
-	if unit.Refuse(word) != "" {
+func LooksLikeUnit(word string) bool {
+	if utf8.RuneCountInString(word) > 1 && unit.Refuse(word) != "" {
 		return true
 	}
 	sameLetters := func(symbol string) bool { return strings.EqualFold(symbol, word) }
@@ -308,22 +314,56 @@ func isUnknownUnit(word string) bool {
 // unknownUnit reports a word that should be a unit; number is the literal
 // before it, "" after in.
 func (p *parser) unknownUnit(at source.Span, word, number string) {
-	message := unit.Refuse(word)
-	if message == "" {
-		message = fmt.Sprintf("“%s” is not a unit known here", word)
+	p.report(NotAUnit(at, word, number))
+}
+
+// NotAUnit returns the error about a word that should be a unit, with what may be
+// meant; number is the literal before it, "" if there is none.
+func NotAUnit(at source.Span, word, number string) source.Diagnostic {
+	d := source.Diagnostic{Span: at, Code: UnknownUnit, Message: unit.Refuse(word)}
+	if d.Message == "" {
+		d.Message = fmt.Sprintf("“%s” is not a unit known here", word)
 	}
-	d := p.errorf(at, UnknownUnit, "%s", message)
-	var ways []string
-	if instead, ok := unit.Spelling(word); ok {
-		ways = append(ways, "write "+instead)
-		d.Fix = &source.Fix{Span: at, Text: instead}
-	} else if near := unit.Nearest(word, 3); len(near) > 0 {
-		ways = append(ways, "did you mean "+strings.Join(near, ", ")+"?")
+	var ways, texts []string
+	for _, m := range unit.Meanings(word) {
+		if isDigit(m[0]) {
+			if number == "" {
+				continue
+			}
+			m = "·(" + m + ")"
+		}
+		texts = append(texts, m)
 	}
-	if number != "" {
-		ways = append(ways, fmt.Sprintf("for a product write %s·%s", number, word))
+	switch {
+	case len(texts) == 1:
+		ways = append(ways, "write "+number+texts[0])
+		d.Fix = &source.Fix{Span: spaceBefore(at, texts[0]), Text: texts[0]}
+	case len(texts) > 1:
+		d.Code = TwoReadings
+		var named []string
+		for _, text := range texts {
+			d.Choose(spaceBefore(at, text), text)
+			named = append(named, number+text)
+		}
+		ways = append(ways, "write "+strings.Join(named, " or ")+", whichever is meant")
+	default:
+		if near := unit.Nearest(word, 3); len(near) > 0 {
+			ways = append(ways, "did you mean "+strings.Join(near, ", ")+"?")
+		}
+		if number != "" {
+			ways = append(ways, fmt.Sprintf("for a product write %s·%s", number, word))
+		}
 	}
 	d.Repair = strings.Join(ways, "; ")
+	return d
+}
+
+// spaceBefore takes the blanks before a place in where a product replaces it.
+func spaceBefore(at source.Span, text string) source.Span {
+	for strings.HasPrefix(text, "·") && at.Start > 0 && at.Text.Content[at.Start-1] == ' ' {
+		at.Start--
+	}
+	return at
 }
 
 // missingUnit reports that there is no unit after in or prefer.

@@ -98,8 +98,19 @@ func (p *parser) sum() Expr {
 }
 
 func (p *parser) product() Expr {
+	start, from := p.pos, len(p.sc.reads)
+	x := p.factors(start)
+	if len(p.sc.reads) > from {
+		p.readAsProduct(from, start)
+	}
+	return x
+}
+
+// factors reads the factors of a product, whose first token is at index start.
+func (p *parser) factors(start int) Expr {
 	x := p.firstFactor()
 	divided := -1 // index of the / before, if what it divides by is easily misread
+	over := -1    // index of the / before the last factor
 	for {
 		if p.takeDifferential() {
 			divided = -1
@@ -109,18 +120,32 @@ func (p *parser) product() Expr {
 			return x
 		}
 		if !t.isOp(OpMul) && !t.isOp(OpDiv) {
-			if p.touches(t) && !p.unitBehind(t) {
-				p.missingTimes(t)
+			if !p.touches(t) || p.unitBehind(t) {
+				return x
 			}
-			return x
+			z, ok := p.implicit(x, t, start, over)
+			if !ok {
+				return z
+			}
+			x, divided, over = z, -1, -1
+			continue
 		}
 		at := p.pos
 		p.pos++
 		y := p.sign()
 		p.noteQuotient(x, t, y, divided, at)
-		divided = -1
+		divided, over = -1, -1
+		if t.op == OpDiv {
+			over = at
+		}
 		if t.op == OpDiv && misreadDivisor(y) {
 			divided = at
+		}
+		if p.sc.choice.Fraction && t.op == OpDiv {
+			if z := p.fractionOfUnit(t, x, y); z != nil {
+				x, divided, over = z, -1, -1
+				continue
+			}
 		}
 		x = p.binary(t, x, y)
 	}
@@ -186,6 +211,9 @@ func (p *parser) power() Expr {
 	}
 	y := p.sign()
 	p.leave()
+	if z := p.powerOfTenQuantity(t, x, y); z != nil {
+		return z
+	}
 	p.checkExponent(y)
 	z := p.exponential(x, p.binary(t, x, y))
 	p.factor = z.Span()
@@ -288,7 +316,11 @@ func (p *parser) number() Expr {
 	}
 	p.pos++
 	p.node()
-	return &Quantity{ExprAt(p.since(t.start)), n, p.sc.units[u.aux]}
+	q := &Quantity{ExprAt(p.since(t.start)), n, p.sc.units[u.aux]}
+	if p.mode != shaftMode && p.tok().kind == tNumber {
+		return p.mixed(q)
+	}
+	return q
 }
 
 func (p *parser) nameOrCall() Expr {
@@ -303,13 +335,18 @@ func (p *parser) nameOrCall() Expr {
 	open := p.tok()
 	switch open.kind {
 	case tOpen:
+		if name.Ident == "π" {
+			return name
+		}
 		args := p.arguments(t)
 		return &Call{ExprAt(p.since(t.start)), name, args}
 	case tDot:
 		return p.field(name)
 	}
 	if p.isBuiltin(t) {
-		p.bareFunction(t)
+		if x := p.bareArgument(t); x != nil {
+			return &Call{ExprAt(p.since(t.start)), name, []Expr{x}}
+		}
 	}
 	return name
 }

@@ -42,8 +42,19 @@ func (p *parser) cubeRoot(t token, x Expr) Expr {
 func (p *parser) exponential(base Expr, power Expr) Expr {
 	e, ok := base.(*Name)
 	z, isPower := power.(*Binary)
-	if !ok || !isPower || e.Ident != "e" || p.mode != deriveMode || p.names.defined["e"] || p.names.bound["e"] {
+	if !ok || !isPower || e.Ident != "e" || p.names.defined["e"] || p.names.bound["e"] {
 		return power
+	}
+	if p.mode != deriveMode {
+		if !p.sc.choice.Exp {
+			return power
+		}
+		argument := z.Y.Span()
+		edits := []edit{{e.At.Start, argument.Start, "exp("}, {argument.End, argument.End, ")"}}
+		if _, ok := z.Y.(*Paren); ok {
+			edits = []edit{{e.At.Start, argument.Start, "exp"}}
+		}
+		p.reads(Exponential, z.At, edits...)
 	}
 	fun := *e
 	fun.Ident = "exp"

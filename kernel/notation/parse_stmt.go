@@ -5,7 +5,6 @@ import (
 	"strconv"
 
 	"shaftbook/kernel/source"
-	"shaftbook/kernel/unit"
 )
 
 // statementWords open a statement of their own.
@@ -207,18 +206,18 @@ const maxFigures = 17 // more digits than a float64 has say nothing
 func (p *parser) unit() *UnitRef {
 	t := p.tok()
 	start := int(t.start)
-	symbolAt := start
+	first := start
 	if t.kind == tNumber && t.text == "1" && p.peek().isOp(OpDiv) && p.peek().start == t.end {
-		symbolAt = int(p.peek().end) // in 1/s
+		first = int(p.peek().end) // in 1/s
 	}
-	end := symbolEnd(p.sc.src, symbolAt)
-	symbol := p.sc.src[symbolAt:end]
+	end := symbolEnd(p.sc.src, first)
+	symbol := p.sc.src[first:end]
 	if t.kind == tEnd || symbol == "" || reserved[symbol] && symbol != "in" {
 		p.missingUnit(t)
 		return nil
 	}
-	if _, ok := unit.Lookup(symbol); !ok {
-		p.unknownUnit(p.span(symbolAt, end), symbol, "")
+	if !symbolAt(p.sc.src, first) {
+		p.unknownUnit(p.span(first, end), symbol, "")
 		return nil
 	}
 	ref, end, err := p.sc.readUnit(start)

@@ -278,7 +278,7 @@ func TestRecovery(t *testing.T) {
 		{"open bracket", "T = (420 N·m\nL = 3 m", []string{"(define T bad)", "(define L [3 m])"}},
 		{"unfinished line", "T = 420 +\nJ(x) = x", []string{"(define T bad)", "(function J x x)"}},
 		{"before a statement word", "T = max(1,\nplot x for x from 0 to 1", []string{"(define T bad)", "(plot x (range x 0 1 - -)){false false}"}},
-		{"function body", "f(x) = 2 x\ng = 1", []string{"(function f x bad)", "(define g 1)"}},
+		{"function body", "f(x) = x 2\ng = 1", []string{"(function f x bad)", "(define g 1)"}},
 		{"nothing after =", "T =\nL = 3 m", []string{"(define T bad)", "(define L [3 m])"}},
 		{"vary", "vary n from to\nL = 3 m", []string{"(vary n bad bad - -)", "(define L [3 m])"}},
 	}

@@ -6,7 +6,6 @@ import (
 	"unicode/utf8"
 
 	"shaftbook/kernel/source"
-	"shaftbook/kernel/unit"
 )
 
 // A scanner cuts a text into tokens. It never fails: a piece that cannot be
@@ -18,11 +17,13 @@ type scanner struct {
 	src  string
 	mode mode
 
+	choice Choice
+
 	// scanning state
 	pos   int
 	space bool // white space before pos on this line
 
-	read map[string]unit.Unit // compound units that were read before
+	read map[string]knownUnit // units that were read before
 
 	braces, squares int // brackets { and [ that are open
 
@@ -31,6 +32,7 @@ type scanner struct {
 	numbers []float64
 	units   []*UnitRef
 	errs    source.List
+	reads   []reading // what is written in another way than usual, and is sure
 }
 
 // scan reads the whole text.
@@ -113,7 +115,9 @@ var singles = map[rune]token{
 	'·': {kind: tOp, op: OpMul}, '⋅': {kind: tOp, op: OpMul}, '*': {kind: tOp, op: OpMul}, '×': {kind: tOp, op: OpMul},
 	// As pasted from documents: dashes, dots, stars and strokes.
 	'–': {kind: tOp, op: OpSub}, '‐': {kind: tOp, op: OpSub}, '‑': {kind: tOp, op: OpSub},
+	'—': {kind: tOp, op: OpSub}, '‒': {kind: tOp, op: OpSub}, '－': {kind: tOp, op: OpSub}, '＋': {kind: tOp, op: OpAdd},
 	'∙': {kind: tOp, op: OpMul}, '•': {kind: tOp, op: OpMul}, '∗': {kind: tOp, op: OpMul},
+	'‧': {kind: tOp, op: OpMul}, '⨯': {kind: tOp, op: OpMul}, '／': {kind: tOp, op: OpDiv},
 	'∕': {kind: tOp, op: OpDiv}, '⁄': {kind: tOp, op: OpDiv},
 	'/': {kind: tOp, op: OpDiv}, '÷': {kind: tOp, op: OpDiv}, '^': {kind: tOp, op: OpPow},
 	'<': {kind: tOp, op: OpLess}, '>': {kind: tOp, op: OpGreater}, '=': {kind: tOp, op: OpEqual},
@@ -136,7 +140,7 @@ var doubles = []struct {
 
 // foreign lists spellings of operators from elsewhere with ours.
 var foreign = []struct{ text, ours string }{
-	{"**", "^"}, {"==", "="}, {":=", "="}, {"!=", "≠"}, {"=<", "<="}, {"=>", ">="},
+	{"==", "="}, {":=", "="}, {"!=", "≠"}, {"=<", "<="}, {"=>", ">="},
 	{"&&", " and "},
 }
 
@@ -204,6 +208,12 @@ func (s *scanner) operator() bool {
 			return true
 		}
 	}
+	if strings.HasPrefix(rest, "**") {
+		s.pos += len("**")
+		s.emit(tOp, start).op = OpPow
+		s.reads = append(s.reads, reading{code: ForeignOperator, start: start, end: s.pos, edits: []edit{{start, s.pos, "^"}}})
+		return true
+	}
 	for _, f := range foreign {
 		if strings.HasPrefix(rest, f.text) {
 			s.pos += len(f.text)
@@ -224,6 +234,11 @@ func (s *scanner) word() {
 		s.pos-- // the _ is a token of its own
 		s.emit(k, start)
 		return
+	}
+	if isDigit(s.src[s.pos-1]) {
+		if end := s.functionDigits(start, s.pos); end > 0 {
+			s.pos = end
+		}
 	}
 	t := s.emit(tName, start)
 	if ours, ok := otherNames[t.text]; ok {

@@ -25,27 +25,32 @@ func (s *scanner) pointStartsNumber() bool {
 // number reads a number literal and the unit after it.
 func (s *scanner) number() {
 	start := s.pos
+	var edits []edit
+	code := LeadingPoint
 	if s.src[start] == '.' {
-		s.pos = digitsEnd(s.src, start+1)
-		d := s.bad(start, LeadingPoint, "a digit is missing before the decimal point")
-		d.Repair = "write 0" + d.Span.Content()
-		d.Fix = &source.Fix{Span: s.span(start, start), Text: "0"}
-		return
+		edits = append(edits, edit{start, start, "0"})
 	}
 	// In an exponent the 2 of d^2·10^3 is all there is.
 	inExponent := s.afterPower()
 	s.pos = digitsEnd(s.src, start)
-	if !s.fraction(start) {
+	if marks := s.groupMarks(start); len(marks) > 0 {
+		edits, code = append(edits, marks...), DigitGroups
+	}
+	trailing, ok := s.fraction(start)
+	if !ok {
 		return
+	}
+	if trailing > 0 {
+		edits, code = append(edits, edit{trailing - 1, trailing, ""}), TrailingPoint
 	}
 	hasExponent := s.exponent()
-	if s.groupMark(start) {
-		return
-	}
 	if !inExponent && !hasExponent {
 		s.powerOfTen()
 	}
-	if s.literal(start) {
+	if len(edits) > 0 {
+		s.reads = append(s.reads, reading{code: code, start: start, end: s.pos, edits: edits})
+	}
+	if s.literal(start, edits) {
 		s.unitAfterNumber()
 	}
 }
@@ -60,27 +65,36 @@ func (s *scanner) afterPower() bool {
 	return n > 0 && s.toks[n-1].isOp(OpPow)
 }
 
-// fraction reads the decimal point and the digits after it.
-func (s *scanner) fraction(start int) bool {
+// fraction reads the decimal point and the digits after it. trailing is the end of
+// a point with no digit after it, else 0.
+func (s *scanner) fraction(start int) (trailing int, ok bool) {
 	if s.pos >= len(s.src) || s.src[s.pos] != '.' {
-		return true
+		return 0, true
 	}
 	point := s.pos
 	s.pos = digitsEnd(s.src, point+1)
 	if s.pos == point+1 {
-		d := s.bad(start, TrailingPoint, "a digit is missing after the decimal point")
-		d.Repair = "write " + s.src[start:point]
-		d.Fix = &source.Fix{Span: s.span(point, point+1), Text: ""}
-		return false
+		if r, _ := utf8.DecodeRuneInString(s.src[s.pos:]); s.pos < len(s.src) && (isNameStart(r) || r == '.') {
+			d := s.bad(start, TrailingPoint, "a digit is missing after the decimal point")
+			d.Repair = "write " + s.src[start:point]
+			d.Fix = &source.Fix{Span: s.span(point, point+1), Text: ""}
+			return 0, false
+		}
+		return s.pos, true
 	}
 	if s.pos < len(s.src) && s.src[s.pos] == '.' && s.pos+1 < len(s.src) && isDigit(s.src[s.pos+1]) {
-		for s.pos < len(s.src) && (s.src[s.pos] == '.' || isDigit(s.src[s.pos])) {
+		for s.pos < len(s.src) && (s.src[s.pos] == '.' || isDigit(s.src[s.pos]) || s.src[s.pos] == ',' && digitsEnd(s.src, s.pos+1) > s.pos+1) {
 			s.pos++
 		}
-		s.bad(start, DigitGroups, "a number has one decimal point").Repair = "write it without marks between groups of digits"
-		return false
+		d := s.bad(start, DigitGroups, "a number has one decimal point")
+		d.Repair = "write it without marks between groups of digits"
+		if plain := Grouped(d.Span.Content()); len(plain) == 1 {
+			d.Repair = "write " + plain[0]
+			d.Fix = &source.Fix{Span: d.Span, Text: plain[0]}
+		}
+		return 0, false
 	}
-	return true
+	return 0, true
 }
 
 // exponent reads e-5 if digits follow the e.
@@ -110,32 +124,21 @@ func groupMarkLength(text string) int {
 	return 0
 }
 
-// groupMark refuses 1_000 and 1 000, which elsewhere mean a thousand.
-func (s *scanner) groupMark(start int) bool {
-	whole := s.src[start:s.pos]
-	if len(whole) > 3 || digitsEnd(whole, 0) != len(whole) {
-		return false
+// groupMarks moves past the further digits of 1_000 and 1 000, a thousand, and
+// returns the edits that drop the marks.
+func (s *scanner) groupMarks(start int) []edit {
+	if n := s.pos - start; n == 0 || n > 3 {
+		return nil
 	}
-	end := s.pos
+	var marks []edit
 	for {
-		n := groupMarkLength(s.src[end:])
-		if n == 0 || digitsEnd(s.src, end+n) != end+n+3 {
-			break
+		n := groupMarkLength(s.src[s.pos:])
+		if n == 0 || digitsEnd(s.src, s.pos+n) != s.pos+n+3 {
+			return marks
 		}
-		end += n + 3
+		marks = append(marks, edit{s.pos, s.pos + n, ""})
+		s.pos += n + 3
 	}
-	if end == s.pos {
-		return false
-	}
-	s.pos = end
-	d := s.bad(start, DigitGroups, "write a number without marks or spaces between its digits")
-	plain := d.Span.Content()
-	for _, mark := range groupMarks {
-		plain = strings.ReplaceAll(plain, mark, "")
-	}
-	d.Repair = "write " + plain
-	d.Fix = &source.Fix{Span: d.Span, Text: plain}
-	return true
 }
 
 // powerOfTen reads ×10^-5 or ·10⁻⁵ after a mantissa. A further ^ shows that a
@@ -170,9 +173,13 @@ func (s *scanner) powerOfTen() {
 }
 
 // literal emits the number from start to the current place, or an error if it
-// is too long, too large or too small to be held.
-func (s *scanner) literal(start int) bool {
+// is too long, too large or too small to be held. The edits give its usual
+// spelling, which its token has.
+func (s *scanner) literal(start int, edits []edit) bool {
 	text := s.src[start:s.pos]
+	if len(edits) > 0 {
+		text = applyEdits(text, start, edits)
+	}
 	if len(text) > maxLiteral {
 		s.bad(start, LiteralTooLong, "this number has more than %d characters", maxLiteral).Repair = "round it; 17 digits are all that can be kept"
 		return false
@@ -190,7 +197,8 @@ func (s *scanner) literal(start int) bool {
 		s.bad(start, NumberTooSmall, "this number is too small to calculate with and would count as 0; the smallest is about 4.9×10^-324")
 		return false
 	}
-	s.emit(tNumber, start).aux = int32(len(s.numbers))
+	t := s.emit(tNumber, start)
+	t.aux, t.text = int32(len(s.numbers)), text
 	s.numbers = append(s.numbers, value)
 	return true
 }
@@ -238,7 +246,7 @@ func hasDigit(text string) bool { return strings.ContainsAny(text, "0123456789")
 // timesLength returns the length of the multiplication sign at the start of
 // text, 0 if there is none.
 func timesLength(text string) int {
-	for _, sign := range [...]string{"·", "×", "*", "⋅", "∙", "•", "∗"} {
+	for _, sign := range [...]string{"·", "×", "*", "⋅", "∙", "•", "∗", "‧", "⨯"} {
 		if strings.HasPrefix(text, sign) {
 			return len(sign)
 		}
@@ -275,3 +283,59 @@ func blanksEnd(src string, i int) int {
 	}
 	return i
 }
+
+// Grouped returns what a number with commas, points or spaces between its digits
+// may mean, each in the notation's spelling: 0,3 is 0.3, 1.000,5 and 1 000,5 are
+// 1000.5, 1,000.5 too, and 1,000 may be 1.000 or 1000. It returns none where the
+// marks do not make a number.
+func Grouped(text string) []string {
+	hasSpaces := false
+	for _, mark := range groupMarks {
+		hasSpaces = hasSpaces || strings.Contains(text, mark)
+		text = strings.ReplaceAll(text, mark, "\x00")
+	}
+	comma, point := strings.Count(text, ","), strings.Count(text, ".")
+	last := strings.LastIndexAny(text, ",.")
+	switch {
+	case comma+point == 0:
+		return wholeGroups(text, "\x00", "")
+	case comma == 1 && point == 0:
+		whole, rest := text[:last], text[last+1:]
+		sure := wholeGroups(whole, "\x00", "."+rest)
+		if hasSpaces || len(rest) != 3 || len(whole) > 3 || strings.HasPrefix(whole, "0") || !hasOnlyDigits(rest) {
+			return sure
+		}
+		return append(sure, whole+rest)
+	case comma > 0 && point > 1 || comma > 1 && point > 0 && text[last] == ',':
+		if comma != 1 || text[last] != ',' {
+			return nil
+		}
+		return wholeGroups(text[:last], ".", "."+text[last+1:])
+	case comma == 1 && point == 1 && text[last] == ',':
+		return wholeGroups(text[:last], ".", "."+text[last+1:])
+	case comma > 0 && point == 1:
+		return wholeGroups(text[:last], ",", "."+text[last+1:])
+	case comma > 1:
+		return wholeGroups(text, ",", "")
+	case point > 1:
+		return wholeGroups(text, ".", "")
+	}
+	return wholeGroups(text[:last], "\x00", "."+text[last+1:])
+}
+
+// wholeGroups joins the groups of a whole number, each but the first of three
+// digits, and puts a fraction behind.
+func wholeGroups(text, mark, fraction string) []string {
+	groups := strings.Split(text, mark)
+	for i, g := range groups {
+		if !hasOnlyDigits(g) || i > 0 && len(g) != 3 || i == 0 && len(groups) > 1 && len(g) > 3 {
+			return nil
+		}
+	}
+	if fraction != "" && !hasOnlyDigits(fraction[1:]) {
+		return nil
+	}
+	return []string{strings.Join(groups, "") + fraction}
+}
+
+func hasOnlyDigits(text string) bool { return text != "" && digitsEnd(text, 0) == len(text) }

@@ -1,6 +1,7 @@
 package notation
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -14,17 +15,38 @@ type unitReader struct {
 	pos   int
 	parts []source.Span
 	err   *source.Diagnostic // why the unit cannot be read
+
+	above, below []unitFactor
+	edits        []edit // what makes the usual spelling of it
+	reason       string // of the first of these, if it needs one
+}
+
+// A unitFactor is one symbol of a unit.
+type unitFactor struct {
+	symbol     string // in its usual spelling
+	start, end int    // place of the symbol, without its power
+	power      string // as written, "" if none
 }
 
 // unitAfterNumber reads the unit that may follow the number just emitted.
 func (s *scanner) unitAfterNumber() {
+	if s.feetOrInches() || s.perMinute() {
+		return
+	}
 	start := blanksEnd(s.src, s.pos)
 	end := symbolEnd(s.src, start)
 	symbol := s.src[start:end]
 	if symbol == "" || symbol == "in" && s.isSuffix(end) || symbol != "in" && reserved[symbol] {
 		return
 	}
-	if _, ok := unit.Lookup(symbol); !ok {
+	if number := s.last().text; s.choice.Names != nil && (number == "1" || number == "0") {
+		// 1 J is a joule whatever J is.
+		names := s.choice.Names
+		s.choice.Names = nil
+		defer func() { s.choice.Names = names }()
+	}
+	if !s.symbolAt(start) {
+		s.temperature(start, end)
 		return
 	}
 	s.space = start > s.pos
@@ -35,6 +57,10 @@ func (s *scanner) unitAfterNumber() {
 		s.errs = append(s.errs, *err)
 		return
 	}
+	s.emitUnit(ref, start)
+}
+
+func (s *scanner) emitUnit(ref *UnitRef, start int) {
 	s.emit(tUnit, start).aux = int32(len(s.units))
 	s.units = append(s.units, ref)
 }
@@ -76,37 +102,164 @@ func (s *scanner) readUnit(start int) (*UnitRef, int, *source.Diagnostic) {
 	if strings.HasPrefix(s.src[start:], "1/") {
 		r.pos++
 	} else {
-		r.factor()
-		r.product()
+		r.factor(&r.above)
+		r.product(&r.above)
 	}
 	r.quotient()
 	if r.err != nil {
 		return nil, r.pos, r.err
 	}
-	text := pastedSigns.Replace(s.src[start:r.pos])
-	u, ok := s.read[text]
+	r.pounds()
+	text := s.src[start:r.pos]
+	if len(r.edits) > 0 {
+		text = applyEdits(text, start, r.edits)
+	}
+	text = pastedSigns.Replace(text)
+	known, ok := s.read[text]
 	if !ok {
-		var err error
-		if u, err = unit.Parse(text); err != nil {
+		u, err := unit.Parse(text)
+		if err != nil {
 			return nil, r.pos, r.fail(start, UnitPower, err.Error())
 		}
+		known = knownUnit{u, r.rare()}
 		if s.read == nil {
-			s.read = map[string]unit.Unit{}
+			s.read = map[string]knownUnit{}
 		}
-		s.read[text] = u
+		s.read[text] = known
 	}
-	return &UnitRef{Place: Place{s.span(start, r.pos)}, Text: text, Unit: u, Parts: r.parts}, r.pos, nil
+	ref := &UnitRef{Place: Place{s.span(start, r.pos)}, Text: text, Unit: known.unit, Parts: r.parts}
+	if len(r.edits) > 0 {
+		s.reads = append(s.reads, reading{code: UnitSpelling, start: start, end: r.pos, edits: r.edits, reason: r.reason})
+	}
+	if known.rare != nil {
+		d := *known.rare
+		d.Span = ref.At
+		d.Choices = nil
+		if d.Repair != "" {
+			d.Choose(ref.At, strings.TrimPrefix(d.Repair, "perhaps "))
+			d.Repair += " is meant"
+		}
+		s.reads = append(s.reads, reading{code: d.Code, start: start, end: r.pos, note: &d})
+	}
+	return ref, r.pos, nil
 }
 
-// product reads ·symbol as often as it is there.
-func (r *unitReader) product() {
+// A knownUnit is a unit that was read before, with the note it draws, if any.
+type knownUnit struct {
+	unit unit.Unit
+	rare *source.Diagnostic
+}
+
+// rare returns the note about a symbol that was perhaps meant for another.
+func (r *unitReader) rare() *source.Diagnostic {
+	for _, f := range append(r.above, r.below...) {
+		name, usual, ok := unit.Rare(f.symbol)
+		if !ok {
+			continue
+		}
+		d := &source.Diagnostic{Code: RareUnit, Severity: source.Note, Message: f.symbol + " is the " + name}
+		if usual != "" && len(r.above)+len(r.below) == 1 && f.power == "" {
+			d.Repair = "perhaps " + usual
+		}
+		return d
+	}
+	return nil
+}
+
+// product reads ·symbol as often as it is there. A force and a length may also be
+// joined by a hyphen or by a space: lb-ft, N m.
+func (r *unitReader) product(to *[]unitFactor) {
 	for r.err == nil {
 		n := timesLength(r.s.src[r.pos:])
-		if n == 0 || !symbolAt(r.s.src, r.pos+n) {
+		if n > 0 && r.s.symbolAt(r.pos+n) {
+			r.pos += n
+			r.factor(to)
+			continue
+		}
+		if !r.joined(to) {
 			return
 		}
-		r.pos += n
-		r.factor()
+	}
+}
+
+// joined reads a second symbol after a hyphen or a space, if the two make a unit
+// that people write so.
+func (r *unitReader) joined(to *[]unitFactor) bool {
+	src := r.s.src
+	if r.pos >= len(src) || len(*to) != 1 || (*to)[0].power != "" {
+		return false
+	}
+	if c := src[r.pos]; c != '-' && c != ' ' && c < utf8.RuneSelf {
+		return false
+	}
+	next := r.pos + hyphenLength(src[r.pos:])
+	if next == r.pos {
+		if next = blanksEnd(src, r.pos); next == r.pos || strings.HasPrefix(src[next:], "in") {
+			return false
+		}
+	}
+	if !r.s.symbolAt(next) {
+		return false
+	}
+	symbol, _ := usualSymbol(src[next:symbolEnd(src, next)])
+	if _, ok := unit.Joined((*to)[0].symbol, symbol); !ok {
+		return false
+	}
+	r.edits = append(r.edits, edit{r.pos, next, "·"})
+	r.pos = next
+	r.factor(to)
+	return true
+}
+
+// hyphenLength returns the length of the hyphen or dash at the start of text.
+func hyphenLength(text string) int {
+	for _, sign := range [...]string{"-", "‐", "‑", "–", "−"} {
+		if strings.HasPrefix(text, sign) {
+			return len(sign)
+		}
+	}
+	return 0
+}
+
+// pounds takes lb for the pound-force where a pound makes no mass: in ft·lb and
+// lb/in², and everywhere if the reader of the tree says so.
+func (r *unitReader) pounds() {
+	isPound := func(f unitFactor) bool { return f.symbol == "lb" || f.symbol == "oz" }
+	switch {
+	case r.s.choice.Force:
+	case len(r.above) == 2 && r.above[0].power == "" && r.above[1].power == "":
+		if _, ok := unit.Joined(r.above[0].symbol, r.above[1].symbol); !ok {
+			return
+		}
+	case len(r.above) == 1 && len(r.below) == 1 && isPound(r.above[0]) && r.above[0].power == "":
+		power := strings.TrimPrefix(r.below[0].power, "^")
+		if b := r.below[0].symbol; b != "in" && b != "ft" || power != "2" && power != "²" {
+			return
+		}
+	default:
+		return
+	}
+	for _, f := range append(r.above, r.below...) {
+		switch {
+		case isPound(f):
+			r.replace(f, f.symbol+"f", "")
+			r.because("a " + f.symbol + " is a mass, and " + f.symbol + "f its weight")
+		case f.symbol == "k":
+			r.replace(f, "kip", "")
+		}
+	}
+}
+
+// replace gives a factor its usual spelling.
+func (r *unitReader) replace(f unitFactor, usual, reason string) {
+	r.edits = slices.DeleteFunc(r.edits, func(e edit) bool { return e.start == f.start && e.end == f.end })
+	r.edits = append(r.edits, edit{f.start, f.end, usual})
+	r.because(reason)
+}
+
+func (r *unitReader) because(reason string) {
+	if r.reason == "" {
+		r.reason = reason
 	}
 }
 
@@ -119,13 +272,13 @@ func (r *unitReader) quotient() {
 	if r.s.src[r.pos] == '(' {
 		r.bracket()
 	} else {
-		r.factor()
+		r.factor(&r.below)
 	}
 	if r.err != nil {
 		return
 	}
 	at := r.pos
-	if n := timesLength(r.s.src[at:]); n > 0 && symbolAt(r.s.src, at+n) {
+	if n := timesLength(r.s.src[at:]); n > 0 && r.s.symbolAt(at+n) {
 		r.pos = symbolEnd(r.s.src, at+n)
 		r.fail(at, UnitAmbiguous, "after the stroke of a unit another factor could be read in two ways").
 			Repair = "put all that the unit is divided by in brackets, N/(m·s), or write the factor before the stroke"
@@ -145,7 +298,7 @@ func (r *unitReader) divides(i int) bool {
 		return false
 	}
 	if i+1 >= len(src) || src[i+1] != '(' {
-		return symbolAt(src, i+1)
+		return r.s.symbolAt(i + 1)
 	}
 	end := strings.IndexByte(src[i:], ')')
 	if end < 0 {
@@ -153,7 +306,7 @@ func (r *unitReader) divides(i int) bool {
 	}
 	pieces := strings.FieldsFunc(src[i+2:i+end], func(c rune) bool { return timesLength(string(c)) > 0 })
 	for _, piece := range pieces {
-		if !symbolAt(piece, 0) {
+		if !symbolAt(piece, 0) || r.s.isName(piece[:symbolEnd(piece, 0)]) {
 			return false
 		}
 	}
@@ -164,8 +317,8 @@ func (r *unitReader) divides(i int) bool {
 func (r *unitReader) bracket() {
 	open := r.pos
 	r.pos++
-	r.factor()
-	r.product()
+	r.factor(&r.below)
+	r.product(&r.below)
 	if r.err != nil {
 		return
 	}
@@ -176,11 +329,49 @@ func (r *unitReader) bracket() {
 	r.pos++
 }
 
-// factor reads a symbol with its power: mm^4, s^-1, m^(1/2), mm⁴.
-func (r *unitReader) factor() {
+// factor reads a symbol with its power: mm^4, s^-1, m^(1/2), mm⁴, mm4.
+func (r *unitReader) factor(to *[]unitFactor) {
 	src, start := r.s.src, r.pos
 	r.pos = symbolEnd(src, start)
+	f := unitFactor{symbol: src[start:r.pos], start: start, end: r.pos}
+	if _, ok := unit.Lookup(f.symbol); !ok {
+		r.unusual(&f)
+	}
 	r.parts = append(r.parts, r.s.span(start, r.pos))
+	from := r.pos
+	r.power(start)
+	if from < r.pos {
+		f.power = src[from:r.pos]
+	}
+	if strings.ContainsAny(f.symbol, "·/") && (f.power != "" || to == &r.below) && r.err == nil {
+		r.fail(start, UnitPower, "this unit is a product, and its place is before the stroke, without a power")
+	}
+	*to = append(*to, f)
+}
+
+// unusual reads a symbol that is not the usual spelling of its unit: mm2, lbs.
+func (r *unitReader) unusual(f *unitFactor) {
+	usual, digits := usualSymbol(f.symbol)
+	if digits > 0 {
+		at := f.end - digits
+		f.symbol, f.power, f.end = usual, f.symbol[len(f.symbol)-digits:], at
+		r.edits = append(r.edits, edit{at, at, "^"})
+		return
+	}
+	if usual == f.symbol {
+		return // k
+	}
+	reason := unit.Refuse(f.symbol)
+	if strings.HasSuffix(reason, "is not the symbol of a unit here") {
+		reason = ""
+	}
+	r.replace(*f, usual, reason)
+	f.symbol = usual
+}
+
+// power reads the power after the symbol at start, if there is one.
+func (r *unitReader) power(start int) {
+	src := r.s.src
 	if end := superscriptEnd(src, r.pos); end > r.pos {
 		r.pos = end
 		return
@@ -233,14 +424,69 @@ func (r *unitReader) fail(start int, code source.Code, message string) *source.D
 	return r.err
 }
 
-// symbolAt reports whether there is a known unit symbol at i.
+// symbolAt reports whether there is a unit symbol at i that is not taken for a
+// name. A name before a bracket is a function.
+func (s *scanner) symbolAt(i int) bool {
+	end := symbolEnd(s.src, i)
+	symbol := s.src[i:end]
+	if end == i || s.isName(symbol) || end < len(s.src) && s.src[end] == '(' {
+		return false
+	}
+	if symbol == "k" {
+		return s.isKip(end)
+	}
+	if !symbolAt(s.src, i) {
+		return false
+	}
+	if _, ok := unit.Lookup(symbol); ok {
+		return true
+	}
+	return !follows[s.mode][symbol]
+}
+
+// isKip reports whether a k that ends at i is the kip, as in k-ft.
+func (s *scanner) isKip(i int) bool {
+	next := i + hyphenLength(s.src[i:])
+	symbol := s.src[next:symbolEnd(s.src, next)]
+	return next > i && (symbol == "ft" || symbol == "in")
+}
+
+// isName reports whether a unit symbol is to be read as a name.
+func (s *scanner) isName(symbol string) bool {
+	return s.choice.Names != nil && s.choice.Names[Canonical(symbol)]
+}
+
+// symbolAt reports whether there is a unit symbol at i, in its usual spelling or in
+// another that plainly stands for it.
 func symbolAt(src string, i int) bool {
 	symbol := src[i:symbolEnd(src, i)]
 	if symbol == "" || reserved[symbol] && symbol != "in" {
 		return false
 	}
-	_, ok := unit.Lookup(symbol)
-	return ok
+	if _, ok := unit.Lookup(symbol); ok {
+		return true
+	}
+	usual, _ := usualSymbol(symbol)
+	return usual != ""
+}
+
+// usualSymbol returns the unit that a word plainly stands for, "" if none, and how
+// many digits at the end of the word are a power of it: mm2 is mm with one.
+func usualSymbol(word string) (usual string, digits int) {
+	if _, ok := unit.Lookup(word); ok || word == "k" {
+		return word, 0
+	}
+	n := len(word) - 1
+	if n > 0 && '2' <= word[n] && word[n] <= '6' {
+		symbol := word[:n]
+		// d2 and T4 are names sooner than powers of the day and of the tesla.
+		if _, ok := unit.Lookup(symbol); ok && (len(symbol) > 1 || symbol == "m" || symbol == "s") {
+			return symbol, 1
+		}
+		return "", 0
+	}
+	usual, _ = unit.Spelling(word)
+	return usual, 0
 }
 
 // symbolEnd returns the end of the unit symbol at start: a word, a percent or

@@ -69,9 +69,9 @@ func ExampleParseExpr() {
 	fmt.Print(list[0].Render())
 	// Output:
 	// T·L/(J·G) <nil>
-	// line 1, column 2: the multiplication sign is missing: write T·L
+	// line 1, column 1: “T L/(J·G)” is read as T·L/(J·G): write it so to be plain
 	//   T L/(J·G)
-	//    ^
+	//   ^^^^^^^^^
 }
 
 func ExampleFreeNames() {

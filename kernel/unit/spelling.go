@@ -56,7 +56,7 @@ func Meanings(text string) []string {
 // MPa, mPa. It returns nil where no everyday unit is among them.
 func byCase(text string) []string {
 	n := len(text)
-	if n < 2 || n > 4 || text == "kn" { // elsewhere the knot
+	if n < 2 || n > 4 || text == "kn" || text == "Kn" { // elsewhere the knot
 		return nil
 	}
 	at := slices.IndexFunc(everyday, func(s string) bool { return strings.EqualFold(s, text) })

@@ -87,3 +87,9 @@ func Words() []string {
 	}
 	return words
 }
+
+// IsNamed reports whether the trade has a word for a dimension.
+func IsNamed(d Dimension) bool {
+	_, ok := byDimension[d]
+	return ok
+}

@@ -59,7 +59,7 @@ func (w *Working) refresh(ctx context.Context, it *item) error {
 	defer w.current.Store(nil)
 	e.r = Result{Cell: it.cell.id, Index: it.index, Node: it.node, Span: it.span(), Name: it.defines}
 	e.r.numbers, e.r.find = w.shownValue, w.find
-	e.r.Diagnostics = slices.Concat(it.blamed, it.parsed, it.checked)
+	e.r.Diagnostics = slices.Concat(it.blamed, it.said())
 	e.kind()
 	it.waitsOn = nil
 	late := w.work > wholeTimes*w.statementWork()
@@ -116,7 +116,8 @@ func sameObject(a, b program.Object) bool {
 }
 
 func (w *Working) mustCheck(it *item) bool {
-	return it.recheck || w.anyNeeded(it, func(d *item) bool { return d.typeRev > it.checkedAt })
+	isNewer := func(d *item) bool { return d.typeRev > it.checkedAt }
+	return it.recheck || w.anyNeeded(it, isNewer) || w.anyOf(it.symbols, isNewer)
 }
 
 // check finds the types of one item and what is wrong with its names.
@@ -128,6 +129,7 @@ func (w *Working) check(it *item) {
 	it.recheck, it.checkedAt = false, w.clock
 	it.checked = nil
 	it.info = check.Statement{}
+	w.chooseReading(it)
 	w.checkName(it)
 	if !it.parsed.HasErrors() && !it.checked.HasErrors() {
 		var list source.List

@@ -2,6 +2,7 @@ package working
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -32,17 +33,63 @@ func (w *Working) index() {
 		}
 	}
 	w.joinPartners()
-	order, cycles := toposort.Order(len(w.items), func(i int) []int {
-		return w.needs(w.items[i], number)
-	})
+	order, cycles := w.sorted(number)
 	w.order = order
 	w.nameCycles(cycles, number)
 	w.collectPreferred()
 }
 
+// sorted orders the items. A symbol that could be a name is left a unit where the
+// name would need the item itself.
+func (w *Working) sorted(number map[*item]int) (order []int, cycles [][]int) {
+	before := make(map[*item]map[string]bool)
+	for _, it := range w.items {
+		if it.only != nil {
+			before[it], it.only = it.only, nil
+		}
+	}
+	for {
+		order, cycles = toposort.Order(len(w.items), func(i int) []int { return w.needs(w.items[i], number) })
+		if !w.keepUnits(cycles) {
+			break
+		}
+	}
+	for _, it := range w.items {
+		if (it.only != nil || before[it] != nil) && !maps.Equal(it.only, before[it]) {
+			it.markDirty()
+		}
+	}
+	return order, cycles
+}
+
+// keepUnits leaves the doubtful symbols on cycles units, and reports whether there
+// were any.
+func (w *Working) keepUnits(cycles [][]int) bool {
+	found := false
+	for _, c := range cycles {
+		for _, n := range c {
+			it := w.items[n]
+			for _, s := range it.symbols {
+				if len(w.definers[s]) == 0 || it.only[s] || slices.Contains(it.plainUses, s) {
+					continue
+				}
+				if it.only == nil {
+					it.only = map[string]bool{}
+				}
+				it.only[s], found = true, true
+			}
+		}
+	}
+	return found
+}
+
 func (w *Working) needs(it *item, number map[*item]int) []int {
 	var deps []int
-	for _, u := range it.needed() {
+	names := it.waitsFor()
+	if it.partner != nil {
+		names = slices.Concat(names, it.partner.waitsFor())
+	}
+	for _, u := range names {
 		if d := w.definers[u]; len(d) > 0 {
 			deps = append(deps, number[d[0]])
 		}

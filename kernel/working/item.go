@@ -21,8 +21,15 @@ type item struct {
 	key     string        // text of the statement; equal text means equal item
 	defines string        // the name it defines, or ""
 	uses    []string      // names it needs
-	symbols []string      // unit symbols in it, which a name of that spelling makes doubtful
 	parsed  source.List
+
+	// what its text alone does not decide
+	doubtful  bool            // it has to be chosen how it is read
+	symbols   []string        // unit symbols in it that a name of that spelling makes doubtful
+	plainUses []string        // names it needs whatever they are
+	only      map[string]bool // symbols that stay units, since the names need this item
+	read      bool            // node is not the plain reading of the text
+	choice    []notation.Choice
 
 	// partner is the shaft that gears join this one to, nil if none. The two
 	// are solved together, so each is evaluated again when the other is edited.
@@ -87,7 +94,8 @@ func readCalc(cell *cellState) []*item {
 func newItem(cell *cellState, s notation.Stmt) *item {
 	it := &item{cell: cell, node: s, key: s.Span().Content(), dirty: true, recheck: true}
 	it.defines = definedName(s)
-	it.uses, it.symbols = usedNames(s), unitSymbols(s)
+	it.uses = usedNames(s)
+	it.doubts()
 	return it
 }
 
@@ -110,7 +118,8 @@ func readShaft(cell *cellState) []*item {
 	parsed, list := notation.ParseShaft(cell.text)
 	it := &item{cell: cell, node: parsed, key: cell.text.Content, parsed: list, dirty: true, recheck: true}
 	it.defines = cell.name
-	it.uses, it.symbols = usedNames(parsed), unitSymbols(parsed)
+	it.uses = usedNames(parsed)
+	it.doubts()
 	return []*item{it}
 }
 
@@ -138,22 +147,6 @@ func usedNames(n notation.Node) []string {
 	return names
 }
 
-// unitSymbols lists the unit symbols in a node.
-func unitSymbols(n notation.Node) []string {
-	var symbols []string
-	notation.Inspect(n, func(n notation.Node) bool {
-		if u, ok := n.(*notation.UnitRef); ok {
-			for _, part := range u.Parts {
-				if symbol := part.Content(); !slices.Contains(symbols, symbol) {
-					symbols = append(symbols, symbol)
-				}
-			}
-		}
-		return true
-	})
-	return symbols
-}
-
 // needed lists the names the item needs: its own and, for a shaft in a gear
 // pair, its partner's.
 func (it *item) needed() []string {
@@ -171,7 +164,15 @@ func (it *item) markDirty() { it.dirty, it.recheck = true, true }
 func (it *item) reuse(old *item) *item {
 	from, to := old.span(), it.span()
 	move := mover{from: from.Text, to: to.Text, by: to.Start - from.Start}
-	old.cell, old.index, old.node, old.parsed = it.cell, it.index, it.node, it.parsed
+	parsed := it.parsed
+	if old.read {
+		parsed = move.list(old.parsed)
+	}
+	old.cell, old.index, old.node, old.parsed = it.cell, it.index, it.node, parsed
+	if old.read {
+		old.choose(old.choice)
+		old.parsed = parsed
+	}
 	old.checked, old.blamed = move.list(old.checked), move.list(old.blamed)
 	old.result.Diagnostics = move.list(old.result.Diagnostics)
 	old.result.Index, old.result.Node, old.result.Span = it.index, it.node, to

@@ -353,7 +353,11 @@ func (w *Working) outdated(it *item) bool {
 }
 
 func (w *Working) anyNeeded(it *item, is func(*item) bool) bool {
-	return slices.ContainsFunc(it.needed(), func(ident string) bool {
+	return w.anyOf(it.needed(), is)
+}
+
+func (w *Working) anyOf(names []string, is func(*item) bool) bool {
+	return slices.ContainsFunc(names, func(ident string) bool {
 		d := w.definers[ident]
 		return len(d) > 0 && is(d[0])
 	})

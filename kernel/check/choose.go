@@ -1,0 +1,436 @@
+package check
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
+	"shaftbook/kernel/unit"
+)
+
+// This file chooses between the readings of a statement whose text alone does not
+// decide it: whether T is a tesla or the torque T of the lesson. Where one reading
+// makes sense it is taken, and a note says so; where several do, the writer is
+// asked, with each of them as a repair.
+
+// A Reading is a statement as it is read where names are known.
+type Reading[N notation.Node] struct {
+	Node   N
+	Choice notation.Choice // what was chosen; zero if the text was read as it is
+	Parsed source.List     // what reading it so drew; not set for the zero choice
+	Asked  source.List     // an error that asks, if several readings make sense
+}
+
+// IsPlain reports whether nothing was chosen.
+func (r Reading[N]) IsPlain() bool {
+	return r.Choice.Names == nil && !r.Choice.Force && !r.Choice.Fraction && !r.Choice.Exp
+}
+
+// Stmt chooses the reading of a statement, which was read with the zero Choice.
+// Names for which not is true are left units.
+func (c *Checker) ChooseStmt(s notation.Stmt, not func(ident string) bool) Reading[notation.Stmt] {
+	return choose(c, s, not, notation.RereadStmt, c.senseOfStmt)
+}
+
+// ChooseLine is ChooseStmt for a line of a shaft cell.
+func (c *Checker) ChooseLine(l notation.ShaftLine, not func(ident string) bool) Reading[notation.ShaftLine] {
+	return choose(c, l, not, notation.RereadShaftLine, c.senseOfLine)
+}
+
+// sense is how much sense a reading makes.
+type sense int
+
+const (
+	fails   sense = iota // it has an error
+	unnamed              // of a dimension that the trade has no word for, or not known
+	sound
+)
+
+// A candidate is one way to read a statement.
+type candidate[N notation.Node] struct {
+	choice notation.Choice
+	node   N
+	parsed source.List
+	sense  sense
+	text   string
+}
+
+const mostDoubts = 3 // symbols that are tried one by one
+
+func choose[N notation.Node](c *Checker, n N, not func(string) bool, read func(N, notation.Choice) (N, source.List), judge func(N) sense) Reading[N] {
+	plain := Reading[N]{Node: n}
+	doubts := notation.DoubtsOf(n)
+	if !doubts.Any() {
+		return plain
+	}
+	names := c.doubtfulNames(n, doubts.Symbols, not)
+	isE := doubts.E != nil && !c.isKnown(n, "e")
+	if len(names) == 0 && doubts.Fraction == nil && !isE && doubts.Pound == nil {
+		return plain
+	}
+	try := func(choice notation.Choice) candidate[N] {
+		t := candidate[N]{choice: choice}
+		t.node, t.parsed = read(n, choice)
+		t.text = notation.Print(t.node)
+		switch first := t.parsed.FirstError(); {
+		case first == nil:
+			t.sense = judge(t.node)
+		case len(first.Choices) > 0:
+			t.sense, t.text = sound, first.Error() // it asks itself
+		default:
+			t.text = first.Error()
+		}
+		return t
+	}
+	var all []candidate[N]
+	for _, set := range subsets(names) {
+		for _, fraction := range []bool{false, true} {
+			if fraction && doubts.Fraction == nil {
+				continue
+			}
+			t := try(notation.Choice{Names: set, Fraction: fraction, Exp: isE})
+			if !slices.ContainsFunc(all, func(o candidate[N]) bool { return o.text == t.text && o.sense >= t.sense }) {
+				all = append(all, t)
+			}
+		}
+	}
+	best := all[0].sense
+	for _, t := range all {
+		best = max(best, t.sense)
+	}
+	if best == fails {
+		if doubts.Pound == nil {
+			return plain
+		}
+		if t := try(notation.Choice{Force: true, Exp: isE}); t.sense != fails && all[0].sense == fails {
+			plain.Asked = source.List{c.poundAsked(doubts.Pound)}
+		}
+		return plain
+	}
+	kept := all[:0:0]
+	for _, t := range all {
+		if t.sense == best {
+			kept = append(kept, t)
+		}
+	}
+	if len(kept) > 1 {
+		plain.Asked = source.List{asked(c, kept, &doubts)}
+		return plain
+	}
+	t := kept[0]
+	r := Reading[N]{Node: t.node, Choice: t.choice, Parsed: t.parsed}
+	if r.IsPlain() {
+		return plain
+	}
+	c.noteNames(&r.Parsed, t.choice, &doubts)
+	return r
+}
+
+// subsets returns the sets of names to try, the empty one first; nil is that set.
+func subsets(names []string) []map[string]bool {
+	sets := []map[string]bool{nil}
+	if len(names) > mostDoubts {
+		all := map[string]bool{}
+		for _, n := range names {
+			all[n] = true
+		}
+		return append(sets, all)
+	}
+	for pattern := 1; pattern < 1<<len(names); pattern++ {
+		set := map[string]bool{}
+		for i, n := range names {
+			if pattern>>i&1 == 1 {
+				set[n] = true
+			}
+		}
+		sets = append(sets, set)
+	}
+	return sets
+}
+
+// doubtfulNames returns the symbols that are names, of the lesson or bound within
+// the statement.
+func (c *Checker) doubtfulNames(n notation.Node, symbols []string, not func(string) bool) []string {
+	var names []string
+	for _, s := range symbols {
+		if not(s) || notation.IsReserved(s) {
+			continue
+		}
+		if c.isKnown(n, s) {
+			names = append(names, s)
+		}
+	}
+	return names
+}
+
+// isKnown reports whether a name is defined, or bound in the statement.
+func (c *Checker) isKnown(n notation.Node, ident string) bool {
+	if s, ok := c.scope.Symbol(ident); ok {
+		return s.Kind != ShaftName
+	}
+	found := false
+	notation.Inspect(n, func(n notation.Node) bool {
+		switch n := n.(type) {
+		case *notation.Bind:
+			found = found || n.Var.Ident == ident
+		case *notation.Range:
+			found = found || n.Var.Ident == ident
+		case *notation.ShaftProfile:
+			found = found || ident == profileName
+		case *notation.DefineFunc:
+			for _, p := range n.Params {
+				found = found || p.Ident == ident
+			}
+		}
+		return !found
+	})
+	return found
+}
+
+func (c *Checker) senseOfStmt(s notation.Stmt) sense {
+	if f, ok := s.(*notation.DefineFunc); ok {
+		return c.senseOfFunc(f)
+	}
+	info, list := c.Stmt(s)
+	if list.HasErrors() {
+		return fails
+	}
+	switch s.(type) {
+	case *notation.Define, *notation.Show:
+		return senseOfType(info.Type)
+	}
+	return sound
+}
+
+func senseOfType(t Type) sense {
+	if t.Kind == Truth || t.IsQuantity() && unit.IsNamed(t.Dim) {
+		return sound
+	}
+	return unnamed
+}
+
+func (c *Checker) senseOfLine(l notation.ShaftLine) sense {
+	c.begin()
+	before := c.tolerance
+	c.shaftLine(l)
+	c.tolerance = before
+	if c.list.HasErrors() {
+		return fails
+	}
+	return sound
+}
+
+// triedDims are the dimensions of arguments with which the body of a function is
+// tried, the likeliest first.
+var triedDims = []unit.Dimension{lengthDim, {}, torqueDim, stressDim, unit.Base(1, 1, -2), unit.Base(0, 0, 1), speedDim}
+
+const mostTried = 2 // parameters whose dimensions are tried independently
+
+// senseOfFunc tries the body of a function with arguments of some dimensions.
+func (c *Checker) senseOfFunc(f *notation.DefineFunc) sense {
+	if _, list := c.Stmt(f); list.HasErrors() {
+		return fails
+	}
+	best, n := fails, 1
+	for range min(len(f.Params), mostTried) {
+		n *= len(triedDims)
+	}
+	for i := range n {
+		c.begin()
+		k := i
+		for j, p := range f.Params {
+			if j > 0 && j < mostTried {
+				k /= len(triedDims)
+			}
+			c.bind(p.Ident, number(triedDims[k%len(triedDims)]))
+		}
+		if t := c.quantity(f.Body); !c.list.HasErrors() {
+			best = max(best, senseOfType(t))
+		}
+		if best == sound {
+			break
+		}
+	}
+	c.begin()
+	free := notation.FreeNames(f.Body)
+	for _, p := range f.Params {
+		if !slices.ContainsFunc(free, func(n *notation.Name) bool { return n.Ident == p.Ident }) {
+			best = min(best, unnamed)
+		}
+	}
+	return best
+}
+
+// noteNames says which symbols were taken for names. A note about a product with
+// one of them is taken over.
+func (c *Checker) noteNames(list *source.List, choice notation.Choice, doubts *notation.Doubts) {
+	for _, q := range doubts.Quantities {
+		part, ok := firstName(q, choice.Names)
+		if !ok {
+			continue
+		}
+		symbol := notation.Canonical(part.Content())
+		d := source.Diagnostic{Span: q.At, Code: CodeUnitOrName, Severity: source.Note}
+		d.Message = fmt.Sprintf("%s is read as the name %s%s, not as a unit", part.Content(), symbol, c.whatIs(symbol))
+		d.Fix = &source.Fix{Span: q.At, Text: asName(q, part)}
+		if s, ok := c.scope.Symbol(symbol); ok {
+			d.Related = relatedTo(s)
+		}
+		i := slices.IndexFunc(*list, func(o source.Diagnostic) bool {
+			return o.Fix != nil && o.Severity == source.Note && o.Span.Start <= q.At.Start && q.At.End <= o.Span.End
+		})
+		if i >= 0 {
+			d.Fix = (*list)[i].Fix
+			*list = slices.Delete(*list, i, i+1)
+		}
+		d.Repair = "write " + d.Fix.Text
+		*list = append(*list, d)
+	}
+	list.Sort()
+}
+
+// whatIs returns ", a torque," for a name with a value.
+func (c *Checker) whatIs(ident string) string {
+	s, ok := c.scope.Symbol(ident)
+	if !ok || s.Kind != Value || !s.Type.IsQuantity() {
+		return ""
+	}
+	return ", " + wordOf(s.Type) + ","
+}
+
+// firstName returns the first symbol of a unit that is taken for a name.
+func firstName(q *notation.Quantity, names map[string]bool) (source.Span, bool) {
+	for _, part := range q.Unit.Parts {
+		if names[notation.Canonical(part.Content())] {
+			return part, true
+		}
+	}
+	return source.Span{}, false
+}
+
+// asName writes a quantity so that its unit is a name from part on: 2·T, 18 mm / L.
+func asName(q *notation.Quantity, part source.Span) string {
+	text, from := q.At.Content(), q.At.Start
+	if part.Start == q.Unit.At.Start {
+		return q.Number.At.Content() + "·" + text[part.Start-from:]
+	}
+	before := strings.TrimRight(text[:part.Start-from], " ")
+	sign := before[len(strings.TrimRight(before, "/÷·*×⋅∙•∗")):]
+	return strings.TrimSuffix(before, sign) + " " + sign + " " + text[part.Start-from:]
+}
+
+// asUnit writes a quantity so that its unit is one whatever names there are.
+func asUnit(q *notation.Quantity) string {
+	text := q.Number.At.Content() + "·(1 " + q.Unit.At.Content() + ")"
+	before := strings.TrimRight(q.At.Text.Content[:q.At.Start], " ")
+	if strings.HasSuffix(before, "/") || strings.HasSuffix(before, "÷") {
+		return "(" + text + ")"
+	}
+	return text
+}
+
+// asked asks which of several readings is meant.
+func asked[N notation.Node](c *Checker, kept []candidate[N], doubts *notation.Doubts) source.Diagnostic {
+	at, code := source.Span{}, CodeUnitOrName
+	var symbols []string
+	for _, t := range kept {
+		for s := range t.choice.Names {
+			if !slices.Contains(symbols, s) {
+				symbols = append(symbols, s)
+			}
+		}
+	}
+	slices.Sort(symbols)
+	var q *notation.Quantity
+	for _, x := range doubts.Quantities {
+		if _, ok := firstName(x, toSet(symbols)); ok {
+			q = x
+			break
+		}
+	}
+	if q != nil {
+		at = q.At
+	} else {
+		at, code = doubts.Fraction.At, notation.TwoReadings
+	}
+	d := source.Diagnostic{Code: code, Span: at}
+	slices.SortStableFunc(kept, func(a, b candidate[N]) int { return made(b.choice) - made(a.choice) })
+	for _, t := range kept {
+		switch first := t.parsed.FirstError(); {
+		case first != nil:
+			d.Choices = append(d.Choices, first.Choices...)
+		default:
+			span, text := spelled(&t.choice, q, doubts)
+			d.Choose(span, text)
+		}
+	}
+	texts := make([]string, len(d.Choices))
+	for i, f := range d.Choices {
+		texts[i] = f.Text
+	}
+	d.Repair = "write " + strings.Join(texts, " or ") + ", whichever is meant"
+	d.Message = "this can be read in two ways"
+	if q != nil {
+		part, _ := firstName(q, toSet(symbols))
+		symbol := notation.Canonical(part.Content())
+		d.Message = fmt.Sprintf("%s is a name here%s and also a unit", symbol, strings.TrimSuffix(c.whatIs(symbol), ","))
+		if strings.Contains(d.Message, ", a") {
+			d.Message = strings.Replace(d.Message, " and also", ", and also", 1)
+		}
+		if s, ok := c.scope.Symbol(symbol); ok {
+			d.Related = relatedTo(s)
+		}
+	}
+	return d
+}
+
+// made counts what a choice departs from the plain reading in.
+func made(c notation.Choice) int {
+	n := 2 * len(c.Names)
+	if c.Fraction {
+		n++
+	}
+	return n
+}
+
+func toSet(list []string) map[string]bool {
+	set := map[string]bool{}
+	for _, s := range list {
+		set[s] = true
+	}
+	return set
+}
+
+// spelled returns how a reading is written at the place that is asked about.
+func spelled(choice *notation.Choice, q *notation.Quantity, doubts *notation.Doubts) (source.Span, string) {
+	if q != nil {
+		if part, ok := firstName(q, choice.Names); ok {
+			return q.At, asName(q, part)
+		}
+	}
+	f := doubts.Fraction
+	if f == nil {
+		return q.At, asUnit(q)
+	}
+	y := f.Y.(*notation.Quantity)
+	if choice.Fraction {
+		return f.At, fmt.Sprintf("(%s/%s)·(1 %s)", f.X.Span().Content(), y.Number.At.Content(), y.Unit.At.Content())
+	}
+	if q != nil {
+		return f.At, f.X.Span().Content() + "/" + asUnit(y)
+	}
+	return f.At, fmt.Sprintf("%s/(%s)", f.X.Span().Content(), y.At.Content())
+}
+
+// poundAsked asks whether a pound is a force, where a mass does not fit.
+func (c *Checker) poundAsked(q *notation.Quantity) source.Diagnostic {
+	text := q.Unit.Text
+	force := strings.NewReplacer("lb", "lbf", "oz", "ozf").Replace(text)
+	d := source.Diagnostic{Code: CodePounds, Span: q.At,
+		Message: "a force is needed here, and " + text + " is " + Word(q.Unit.Unit.Dim) + ": lb is the pound of mass, lbf the weight of it"}
+	d.Repair = "write " + q.Number.At.Content() + " " + force + " for the force"
+	d.Choose(q.At, q.Number.At.Content()+" "+force).Choose(q.At, asUnit(q))
+	return d
+}

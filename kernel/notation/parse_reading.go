@@ -1,0 +1,358 @@
+package notation
+
+import (
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"shaftbook/kernel/source"
+)
+
+// This file reads what beginners leave out where only one thing can be meant:
+// signs of multiplication, brackets of functions. What was read so is said in a
+// note, with the usual spelling as a repair.
+
+// reads keeps a reading that the end of the statement notes, unless the statement
+// has an error.
+func (p *parser) reads(code source.Code, at source.Span, edits ...edit) {
+	if !p.broken {
+		p.sc.reads = append(p.sc.reads, reading{code: code, start: at.Start, end: at.End, edits: edits})
+	}
+}
+
+// noteReadings notes what was read in another spelling than usual between two
+// places: each once, and those that touch one another together.
+func (p *parser) noteReadings(from, to int) {
+	if len(p.sc.reads) == 0 {
+		return
+	}
+	var mine []reading
+	p.sc.reads = slices.DeleteFunc(p.sc.reads, func(r reading) bool {
+		isMine := from <= r.start && r.end <= to
+		if isMine {
+			mine = append(mine, r)
+		}
+		return isMine
+	})
+	if p.broken {
+		return
+	}
+	slices.SortStableFunc(mine, func(a, b reading) int {
+		if a.start != b.start {
+			return a.start - b.start
+		}
+		return b.end - a.end
+	})
+	for len(mine) > 0 {
+		r := mine[0]
+		mine = mine[1:]
+		if r.note != nil {
+			p.list = append(p.list, *r.note)
+			continue
+		}
+		for len(mine) > 0 && mine[0].start <= r.end && mine[0].note == nil {
+			if mine[0].end-mine[0].start >= r.end-r.start {
+				r.code = mine[0].code
+			}
+			r.end = max(r.end, mine[0].end)
+			r.edits = append(slices.Clone(r.edits), mine[0].edits...)
+			if r.reason == "" {
+				r.reason = mine[0].reason
+			}
+			mine = mine[1:]
+		}
+		p.noteReading(r)
+	}
+}
+
+func (p *parser) noteReading(r reading) {
+	at := p.span(r.start, r.end)
+	usual := applyEdits(at.Content(), r.start, r.edits)
+	written := strings.TrimSpace(at.Content())
+	message := "“" + written + "” is read as " + strings.TrimSpace(usual)
+	if utf8.RuneCountInString(written) > 40 {
+		message = "this is read as " + strings.TrimSpace(usual)
+	}
+	if r.reason != "" {
+		message += ": " + r.reason
+	}
+	d := p.list.Notef(at, r.code, "%s", message)
+	d.Repair = "write it so to be plain"
+	d.Fix = &source.Fix{Span: at, Text: usual}
+}
+
+// implicit reads the factors that follow x without a sign, t being the first of
+// them; start is the index of the first token of the product, and over that of the
+// stroke before the last factor of x, -1 if there is none. ok is false if there is
+// no product here.
+func (p *parser) implicit(x Expr, t token, start, over int) (z Expr, ok bool) {
+	if !p.multiplies(x, t) {
+		p.missingTimes(t)
+		return x, false
+	}
+	isCoefficient := over < 0 || isFraction(x)
+	first := p.gap()
+	gaps := []edit{{first.Start, first.End, "·"}}
+	z = x
+	for {
+		gap := p.gap()
+		y := p.sign()
+		if p.broken {
+			return z, false
+		}
+		p.node()
+		z = &Binary{exprPlace: ExprAt(z.Span().To(y.Span())), Op: OpMul, OpAt: gap, X: z, Y: y, Implicit: true}
+		next := p.tok()
+		if p.endsIntegrand(next) || !p.touches(next) || p.isDifferential(p.pos) || p.unitBehind(next) {
+			break
+		}
+		if !p.multiplies(y, next) {
+			p.missingTimes(next)
+			return z, false
+		}
+		gap = p.gap()
+		gaps = append(gaps, edit{gap.Start, gap.End, "·"})
+	}
+	if !isCoefficient {
+		p.dividesHowFar(x.(*Binary), z, p.toks[over], gaps)
+		return z, false
+	}
+	at := p.span(int(p.toks[start].start), z.Span().End)
+	p.reads(ImplicitProduct, at, gaps...)
+	return z, true
+}
+
+// readAsProduct lets the readings from index from on that are products without signs
+// be one reading of the whole product, whose first token is at index start.
+func (p *parser) readAsProduct(from, start int) {
+	var edits []edit
+	rest := p.sc.reads[:from]
+	for _, r := range p.sc.reads[from:] {
+		if r.code == ImplicitProduct {
+			edits = append(edits, r.edits...)
+			continue
+		}
+		rest = append(rest, r)
+	}
+	p.sc.reads = rest
+	if len(edits) > 0 {
+		p.reads(ImplicitProduct, p.since(p.toks[start].start), edits...)
+	}
+}
+
+// isFraction reports whether x is a quotient of numbers, as π/32, which as a whole
+// multiplies what follows it.
+func isFraction(x Expr) bool {
+	b, ok := x.(*Binary)
+	if !ok {
+		return false
+	}
+	if _, ok = b.Y.(*Number); !ok {
+		return false
+	}
+	numbers := true
+	Inspect(b.X, func(n Node) bool {
+		switch n := n.(type) {
+		case *Number, *Unary, *Paren:
+		case *Binary:
+			numbers = numbers && n.Op != OpPow
+		case *Name:
+			numbers = numbers && n.Ident == "π"
+		default:
+			numbers = false
+		}
+		return numbers
+	})
+	return numbers
+}
+
+// multiplies reports whether an operand that starts with t, directly after the
+// factor x, is a further factor that somebody left a sign out before.
+func (p *parser) multiplies(x Expr, t token) bool {
+	before := p.before()
+	if b, ok := x.(*Binary); ok && b.Op != OpPow {
+		x = b.Y
+	}
+	_, isQuantity := x.(*Quantity)
+	switch {
+	case t.kind == tNumber || t.kind == tFraction || t.kind == tInfinity || t.kind == tWord:
+		return false
+	case p.opensSecond(t):
+		return false
+	case t.kind == tName && len(t.text) > 1 && t.text[0] == 'd' && p.peek().isWord("from"):
+		return false
+	case isQuantity && t.kind == tOpen && t.space:
+		return false // a remark, perhaps
+	case before.kind == tClose && t.kind == tName && len(t.text) > 1 && p.sc.symbolAt(int(t.start)):
+		return false
+	}
+	return true
+}
+
+// opensSecond reports whether a second definition begins with t on the same line.
+func (p *parser) opensSecond(t token) bool {
+	if t.kind != tName || !p.peek().isOp(OpEqual) {
+		return false
+	}
+	for i := p.pos - 1; i >= 0 && p.toks[i].kind != tEnd; i-- {
+		if p.toks[i].isOp(OpEqual) {
+			return true
+		}
+	}
+	return false
+}
+
+// dividesHowFar asks what T·L/G J divides by: by G, or by both.
+func (p *parser) dividesHowFar(x *Binary, z Expr, stroke token, gaps []edit) {
+	at := p.span(x.Y.Span().Start, z.Span().End)
+	product := applyEdits(at.Content(), at.Start, gaps)
+	d := p.errorf(p.span(int(stroke.start), at.End), TwoReadings, "this may divide by all of %s or by %s only", product, x.Y.Span().Content())
+	d.Repair = "write /(" + product + ") or /" + product + ", whichever is meant"
+	d.Choose(at, "("+product+")").Choose(at, product)
+}
+
+// bareArgument reads the argument of a function that has no brackets: sin x,
+// sin 30 deg. nil if there is none, or more than one thing it could be.
+func (p *parser) bareArgument(fun token) Expr {
+	t := p.tok()
+	b := builtins[fun.text]
+	if b.MinArgs != 1 || b.MaxArgs != 1 || !t.startsOperand() || t.kind == tOpen || t.kind == tWord || !p.enter() {
+		p.bareFunction(fun)
+		return nil
+	}
+	x := p.operandOf()
+	p.leave()
+	if p.broken {
+		return nil
+	}
+	argument := x.Span()
+	end := argument.End
+	next := p.tok()
+	asks := func(sign string) Expr {
+		rest := sign + strings.TrimSpace(p.span(end, p.lastEnd()).Content())
+		at := p.span(int(fun.start), p.lastEnd())
+		one := fun.text + "(" + argument.Content() + rest + ")"
+		other := fun.text + "(" + argument.Content() + ")" + rest
+		d := p.errorf(at, TwoReadings, "nothing shows where the argument of %s ends", fun.text)
+		d.Repair = "write " + one + " or " + other + ", whichever is meant"
+		d.Choose(at, one).Choose(at, other)
+		return nil
+	}
+	isFunction := func(t token) bool { return t.kind == tName && p.isBuiltin(t) }
+	switch {
+	case next.kind == tSuper || next.isOp(OpPow):
+		p.skipPower()
+		return asks("")
+	case (next.isOp(OpMul) || next.isOp(OpDiv)) && !isFunction(p.peek()) && p.peek().startsOperand():
+		p.pos++
+		p.operandOf()
+		if p.broken {
+			return nil
+		}
+		return asks("")
+	case p.touches(next) && !isFunction(next) && p.multiplies(x, next):
+		p.operandOf()
+		if p.broken {
+			return nil
+		}
+		return asks("·")
+	}
+	p.reads(FunctionBrackets, p.span(int(fun.start), end), edit{int(fun.end), argument.Start, "("}, edit{end, end, ")"})
+	return x
+}
+
+// operandOf reads one number, quantity or name, perhaps under a root.
+func (p *parser) operandOf() Expr {
+	if k := p.tok().kind; k == tRoot || k == tCubeRoot {
+		return p.sign()
+	}
+	return p.primary()
+}
+
+// lastEnd returns where the last token that was read ends.
+func (p *parser) lastEnd() int { return int(p.before().end) }
+
+// skipPower moves past the exponent of a power, whatever it is.
+func (p *parser) skipPower() {
+	if p.next().kind == tSuper {
+		return
+	}
+	if t := p.tok(); t.isOp(OpSub) || t.isOp(OpAdd) {
+		p.pos++
+	}
+	if !p.broken {
+		p.operandOf()
+	}
+}
+
+// mixed reads a quantity of two units, 5 ft 3 in, as their sum; q is the first.
+func (p *parser) mixed(q *Quantity) Expr {
+	n := p.tok()
+	if n.kind != tNumber || !goesOn[q.Unit.Text] || p.peek().kind != tUnit {
+		return q
+	}
+	second := p.sc.units[p.peek().aux]
+	if second.Unit.Dim != q.Unit.Unit.Dim || second.Unit.Factor >= q.Unit.Unit.Factor || strings.ContainsAny(second.Text, "·/^") {
+		return q
+	}
+	gap := p.gap()
+	y := p.number()
+	p.node()
+	p.node()
+	sum := &Binary{exprPlace: ExprAt(q.At.To(y.Span())), Op: OpAdd, OpAt: gap, X: q, Y: y}
+	p.reads(MixedUnits, sum.At, edit{q.At.Start, q.At.Start, "("}, edit{gap.Start, gap.End, " + "}, edit{sum.At.End, sum.At.End, ")"})
+	return &Paren{ExprAt(sum.At), sum}
+}
+
+// goesOn holds the units that people follow by a smaller one.
+var goesOn = makeSet("ft yd mi lb h min deg ° ′")
+
+// powerOfTenQuantity makes (10^3)·(1 N) of 10^3 N, where the unit would belong to the
+// exponent; nil if the base is not a number.
+func (p *parser) powerOfTenQuantity(t token, x, y Expr) Expr {
+	base, ok := x.(*Number)
+	sign, isSigned := y.(*Unary)
+	exponent := y
+	if isSigned {
+		exponent = sign.X
+	}
+	q, isQuantity := exponent.(*Quantity)
+	if !ok || base.Value != 10 || !isQuantity || p.broken {
+		return nil
+	}
+	y = q.Number
+	if isSigned {
+		s := *sign
+		s.exprPlace = ExprAt(sign.At.To(q.Number.At))
+		s.At.End = q.Number.At.End
+		s.X = q.Number
+		y = &s
+	}
+	p.node()
+	p.node()
+	power := p.binary(t, x, y)
+	one := &Number{exprPlace: ExprAt(q.Unit.At), Text: "1", Value: 1}
+	unit := &Paren{ExprAt(q.Unit.At), &Quantity{ExprAt(q.Unit.At), one, q.Unit}}
+	gap := p.span(q.Number.At.End, q.Unit.At.Start)
+	z := &Binary{exprPlace: ExprAt(x.Span().To(q.At)), Op: OpMul, OpAt: gap, X: power, Y: unit}
+	p.reads(UnitInExponent, z.At, edit{gap.Start, gap.End, "·(1 "}, edit{z.At.End, z.At.End, ")"})
+	return z
+}
+
+// fractionOfUnit makes (1/2)·(1 in) of 1/2 in; nil if x over y is not written so.
+func (p *parser) fractionOfUnit(t token, x, y Expr) Expr {
+	if b := (&Binary{OpAt: p.tokenSpan(t), X: x, Y: y}); !isSimpleFraction(b) {
+		return nil
+	}
+	q := y.(*Quantity)
+	p.node()
+	p.node()
+	share := p.binary(t, x, q.Number)
+	one := &Number{exprPlace: ExprAt(q.Unit.At), Text: "1", Value: 1}
+	unit := &Paren{ExprAt(q.Unit.At), &Quantity{ExprAt(q.Unit.At), one, q.Unit}}
+	gap := p.span(q.Number.At.End, q.Unit.At.Start)
+	z := &Binary{exprPlace: ExprAt(x.Span().To(q.At)), Op: OpMul, OpAt: gap, X: share, Y: unit}
+	at := x.Span().Start
+	p.reads(TwoReadings, z.At, edit{at, at, "("}, edit{gap.Start, gap.End, ")·(1 "}, edit{z.At.End, z.At.End, ")"})
+	return z
+}

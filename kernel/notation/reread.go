@@ -1,0 +1,116 @@
+package notation
+
+import (
+	"slices"
+	"strings"
+
+	"shaftbook/kernel/source"
+)
+
+// Doubts are the pieces of a statement that its text alone does not decide: where
+// names are known, package check chooses, and the statement is read again.
+type Doubts struct {
+	Symbols    []string    // unit symbols that could be names, canonical
+	Quantities []*Quantity // those with such a symbol, or with a pound
+	Pound      *Quantity   // the first with lb or oz in it, or nil
+	Fraction   *Binary     // the first like 1/2 in, or nil
+	E          *Binary     // the first like e^x, or nil
+}
+
+// Any reports whether there are doubts.
+func (d *Doubts) Any() bool {
+	return len(d.Symbols) > 0 || d.Pound != nil || d.Fraction != nil || d.E != nil
+}
+
+// DoubtsOf returns the doubts of a statement, a line or an expression. In 1 J and
+// 0 m the symbol is the unit whatever else it could be, and so are N, m, s and kg in
+// a compound unit.
+func DoubtsOf(n Node) Doubts {
+	var d Doubts
+	Inspect(n, func(n Node) bool {
+		switch n := n.(type) {
+		case *Quantity:
+			d.quantity(n)
+		case *Binary:
+			d.binary(n)
+		}
+		return true
+	})
+	return d
+}
+
+func (d *Doubts) quantity(q *Quantity) {
+	if q.Number.Text == "1" || q.Number.Text == "0" {
+		return
+	}
+	isDoubtful := false
+	for _, part := range q.Unit.Parts {
+		symbol := part.Content()
+		if (symbol == "lb" || symbol == "oz") && d.Pound == nil && !strings.Contains(q.Unit.Text, "lbf") {
+			d.Pound = q
+		}
+		if len(q.Unit.Parts) > 1 && isCommonInside[symbol] {
+			continue
+		}
+		isDoubtful = true
+		if symbol = Canonical(symbol); !slices.Contains(d.Symbols, symbol) {
+			d.Symbols = append(d.Symbols, symbol)
+		}
+	}
+	if isDoubtful {
+		d.Quantities = append(d.Quantities, q)
+	}
+}
+
+var isCommonInside = makeSet("N m s kg kN mm")
+
+func (d *Doubts) binary(b *Binary) {
+	switch {
+	case b.Op == OpDiv && d.Fraction == nil && isSimpleFraction(b):
+		d.Fraction = b
+	case b.Op == OpPow && d.E == nil:
+		if e, ok := b.X.(*Name); ok && e.Ident == "e" {
+			d.E = b
+		}
+	}
+}
+
+// isSimpleFraction reports whether b is written like 1/2 in.
+func isSimpleFraction(b *Binary) bool {
+	x, isNumber := b.X.(*Number)
+	y, isQuantity := b.Y.(*Quantity)
+	return isNumber && isQuantity && hasOnlyDigits(x.Text) && hasOnlyDigits(y.Number.Text) &&
+		x.At.End == b.OpAt.Start && b.OpAt.End == y.At.Start && y.Number.At.End < y.Unit.At.Start
+}
+
+// RereadStmt reads a statement again with a choice made.
+func RereadStmt(s Stmt, c Choice) (Stmt, source.List) {
+	var again Stmt = s
+	list := reread(s.Span(), calcMode, c, names{}, func(p *parser) { again = p.statement() })
+	return again, list
+}
+
+// RereadShaftLine reads a line of a shaft cell again with a choice made.
+func RereadShaftLine(l ShaftLine, c Choice) (ShaftLine, source.List) {
+	again := l
+	list := reread(l.Span(), shaftMode, c, names{}, func(p *parser) { again = p.shaftLine() })
+	return again, list
+}
+
+func reread(at source.Span, m mode, c Choice, known names, read func(*parser)) source.List {
+	if !at.IsValid() {
+		return nil
+	}
+	p, _ := newParserIn(at.Text, m, at.Start, at.End, c)
+	if known.defined != nil {
+		p.names = known
+	}
+	done := false
+	p.lines(func() {
+		if !done {
+			read(p)
+		}
+		done = true
+	})
+	return p.list
+}
