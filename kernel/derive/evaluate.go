@@ -31,15 +31,17 @@ type evaluator struct {
 	left     int // and in this step
 }
 
-func newEvaluator(ctx context.Context) *evaluator {
-	return &evaluator{ctx: ctx, point: pause.From(ctx), whole: wholeNodes, literals: map[notation.Expr]bigfloat.Value{}}
+func newEvaluator(ctx context.Context, lines int) *evaluator {
+	return &evaluator{ctx: ctx, point: pause.From(ctx), whole: wholeNodes + lines*lineNodes, literals: map[notation.Expr]bigfloat.Value{}}
 }
 
-// stepNodes bounds the evaluation of one step, wholeNodes that of all of a
-// derivation: twenty steps at their bound. Most steps take some hundred nodes.
+// stepNodes bounds the evaluation of one step. All of a derivation may take
+// wholeNodes and lineNodes for each of its lines: twenty steps at their bound, and
+// one of four lines. Most steps take some hundred nodes.
 const (
 	stepNodes  = 200_000
 	wholeNodes = 20 * stepNodes
+	lineNodes  = stepNodes / 4
 )
 
 // pauseNodes is the number of nodes between two pauses, and nodeWork what one of

@@ -70,7 +70,7 @@ func Judge(ctx context.Context, cell *notation.DeriveCell, settings Settings) Re
 }
 
 func newJudge(ctx context.Context, cell *notation.DeriveCell, settings Settings) *judge {
-	j := &judge{ctx: ctx, cell: cell, settings: settings, scope: newScope(), eval: newEvaluator(ctx),
+	j := &judge{ctx: ctx, cell: cell, settings: settings, scope: newScope(), eval: newEvaluator(ctx, len(cell.Lines)),
 		differentials: map[string]*statement{}}
 	j.readGivens()
 	return j
@@ -342,8 +342,8 @@ func isSimpler(e, than notation.Expr) bool { return len(find(e, isBind)) < len(f
 
 func isBind(*notation.Bind) bool { return true }
 
-// compare fills the verdict on b, claimed to equal a.
-func (j *judge) compare(v *Verdict, a, b *statement, step *notation.DeriveStep) {
+// decide is compare without memory.
+func (j *judge) decide(v *Verdict, a, b *statement, step *notation.DeriveStep) {
 	if j.quiet {
 		return
 	}
@@ -356,6 +356,7 @@ func (j *judge) compare(v *Verdict, a, b *statement, step *notation.DeriveStep) 
 		return
 	}
 	j.eval.left = stepNodes
+	j.points().forStep(a.full, b.full)
 	if !sameDimension(a.typ.Dim, b.typ.Dim, step) && !a.typ.Zero && !b.typ.Zero {
 		v.Kind, v.Slip = Fails, Dimensions
 		v.Why = fmt.Sprintf("this line is %s, and the line above is %s", unit.Describe(b.typ.Dim), unit.Describe(a.typ.Dim))
@@ -451,7 +452,7 @@ func (j *judge) forgetSampler() { j.sampler = nil }
 func (j *judge) points() *sampler {
 	if j.sampler == nil {
 		j.markCounts()
-		j.sampler = newSampler(j.scope, j.eval, j.cell.Text.Content, j.settings.Prefer)
+		j.sampler = newSampler(j.scope, j.eval, j.settings.Prefer)
 	}
 	return j.sampler
 }

@@ -69,7 +69,7 @@ func (j *judge) proportional(v *Verdict, a, b *statement, step *notation.DeriveS
 func (j *judge) isZero(b *statement) Verdict {
 	var w Verdict
 	zero := makerAt(b.expr).number(0)
-	j.compare(&w, b, &statement{expr: zero, full: zero, part: zero, typ: b.typ, line: b.line}, nil)
+	j.decide(&w, b, &statement{expr: zero, full: zero, part: zero, typ: b.typ, line: b.line}, nil)
 	return w
 }
 
@@ -115,7 +115,7 @@ func (j *judge) atTwoPoints(v *Verdict, a, b *statement, varying []*variable) {
 	var w Verdict
 	if ok1 && ok2 {
 		p.line, q.line = a.line, b.line
-		j.compare(&w, p, q, nil)
+		j.decide(&w, p, q, nil)
 	} else {
 		w.Kind, w.Why = Open, "the two sides cannot be multiplied"
 	}

@@ -23,11 +23,15 @@ const (
 	wide                    // each name by itself over many orders of size
 )
 
-// sampler draws points of the domain. Equal derivations draw equal points.
+// sampler draws points of the domain. The points at which every step is judged
+// depend on the givens only, those that are drawn for one step by itself on its
+// lines too: so a step has one verdict, whatever was judged before it.
 type sampler struct {
 	scope  *scope
 	eval   *evaluator
-	rng    *rand.Rand
+	seed   uint64
+	rng    *rand.Rand            // of the step
+	rngs   map[manner]*rand.Rand // of the points for every step
 	prefer []unit.Unit
 	ranks  [][]*variable // names that are compared with each other, in rising order
 	bounds map[string]*bound
@@ -44,12 +48,28 @@ type bound struct {
 	lowOpen         bool
 }
 
-func newSampler(s *scope, v *evaluator, text string, prefer []unit.Unit) *sampler {
+func newSampler(s *scope, v *evaluator, prefer []unit.Unit) *sampler {
+	m := &sampler{scope: s, eval: v, prefer: prefer, rngs: map[manner]*rand.Rand{}, bounds: map[string]*bound{}, sites: map[manner][]*site{}}
 	h := fnv.New64a()
-	h.Write([]byte(text))
-	m := &sampler{scope: s, eval: v, rng: rand.New(rand.NewPCG(h.Sum64(), 1)), prefer: prefer, bounds: map[string]*bound{}, sites: map[manner][]*site{}}
+	for _, v := range s.vars {
+		h.Write([]byte(v.name.Ident + " " + v.dim.String() + "\n"))
+	}
+	for _, c := range s.domain {
+		h.Write([]byte(notation.Print(c) + "\n"))
+	}
+	m.seed = h.Sum64()
+	m.rng = rand.New(rand.NewPCG(m.seed, 1))
+	whole := v.whole
 	m.readDomain()
+	v.whole = whole
 	return m
+}
+
+// forStep seeds what is drawn for one step by itself.
+func (m *sampler) forStep(a, b notation.Expr) {
+	h := fnv.New64a()
+	h.Write([]byte(notation.Print(a) + "\n" + notation.Print(b)))
+	m.rng = rand.New(rand.NewPCG(m.seed, h.Sum64()))
 }
 
 // readDomain sorts the comparisons into bounds of one name and orders of names.
@@ -195,9 +215,13 @@ func usual(d unit.Dimension) (low, high float64) {
 const tries = 80
 
 // draw returns a point of the domain, or false if none is found.
-func (m *sampler) draw(how manner) (point, bool) {
+func (m *sampler) draw(how manner) (point, bool) { return m.drawFrom(m.rng, how) }
+
+func (m *sampler) drawFrom(rng *rand.Rand, how manner) (point, bool) {
+	whole := m.eval.whole
+	defer func() { m.eval.whole = whole }() // every step would pay for the first
 	for range tries {
-		p := m.once(how)
+		p := m.once(rng, how)
 		if m.inDomain(p) {
 			return p, true
 		}
@@ -207,8 +231,11 @@ func (m *sampler) draw(how manner) (point, bool) {
 
 // site returns the i-th point drawn in a manner, nil if there is none.
 func (m *sampler) site(how manner, i int) *site {
+	if m.rngs[how] == nil {
+		m.rngs[how] = rand.New(rand.NewPCG(m.seed, uint64(how)+2))
+	}
 	for len(m.sites[how]) <= i {
-		p, ok := m.draw(how)
+		p, ok := m.drawFrom(m.rngs[how], how)
 		if !ok {
 			return nil
 		}
@@ -227,7 +254,7 @@ func (m *sampler) inDomain(p point) bool {
 	return true
 }
 
-func (m *sampler) once(how manner) point {
+func (m *sampler) once(rng *rand.Rand, how manner) point {
 	// One scale for each dimension, so that lengths stay comparable.
 	scales := map[unit.Dimension]float64{}
 	values := map[string]float64{}
@@ -236,17 +263,17 @@ func (m *sampler) once(how manner) point {
 		for i, v := range group {
 			if _, known := scales[v.dim]; !known {
 				scales[v.dim] = 1
-				if how == random && m.rng.IntN(2) == 0 {
-					scales[v.dim] = elementary.Pow(10, float64(6*m.rng.Float64())-3)
+				if how == random && rng.IntN(2) == 0 {
+					scales[v.dim] = elementary.Pow(10, float64(6*rng.Float64())-3)
 				}
 			}
-			list[i] = m.one(v, how, scales[v.dim])
+			list[i] = m.one(rng, v, how, scales[v.dim])
 		}
 		slices.Sort(list)
 		for i, v := range group {
 			values[v.name.Ident] = list[i]
 			if how == nearEqual && i > 0 && list[i-1] != 0 && !v.whole {
-				list[i] = list[i-1] + float64(math.Abs(list[i-1])*1e-5*(1+float64(m.rng.Float64())))
+				list[i] = list[i-1] + float64(math.Abs(list[i-1])*1e-5*(1+float64(rng.Float64())))
 				values[v.name.Ident] = list[i]
 			}
 		}
@@ -261,30 +288,30 @@ func (m *sampler) once(how manner) point {
 }
 
 // one draws a value for one name.
-func (m *sampler) one(v *variable, how manner, scale float64) float64 {
+func (m *sampler) one(rng *rand.Rand, v *variable, how manner, scale float64) float64 {
 	b := m.bounds[v.name.Ident]
 	if v.whole {
 		first := firstWhole(v, b)
 		if how == wide && !v.counts {
-			return first + math.Floor(elementary.Pow(10, 9*m.rng.Float64()))
+			return first + math.Floor(elementary.Pow(10, 9*rng.Float64()))
 		}
-		return first + float64(m.rng.IntN(12))
+		return first + float64(rng.IntN(12))
 	}
 	low, high := usual(v.dim)
 	if v.dim.IsNumber() {
 		scale = elementary.Pow(scale, 1.0/3)
 	}
-	size := low * elementary.Pow(high/low, m.rng.Float64()) * scale
+	size := low * elementary.Pow(high/low, rng.Float64()) * scale
 	if how == atEdge {
 		size *= 1e-5
 	}
 	if how == wide {
-		size = math.Sqrt(low*high) * elementary.Pow(10, float64(18*m.rng.Float64())-9)
+		size = math.Sqrt(low*high) * elementary.Pow(10, float64(18*rng.Float64())-9)
 	}
 	x := size
 	switch {
 	case b.hasLow && b.hasHigh && b.low < b.high:
-		part := m.rng.Float64()
+		part := rng.Float64()
 		if how == atEdge {
 			part = math.Round(part) + float64((0.5-math.Round(part))*2e-5)
 		}
@@ -293,7 +320,7 @@ func (m *sampler) one(v *variable, how manner, scale float64) float64 {
 		x = b.low + size
 	case b.hasHigh:
 		x = b.high - size
-	case m.rng.IntN(3) == 0 && how != readable, how == wide && m.rng.IntN(2) == 0:
+	case rng.IntN(3) == 0 && how != readable, how == wide && rng.IntN(2) == 0:
 		x = -size
 	}
 	if how == readable {

@@ -86,7 +86,10 @@ func (j *judge) bothSides(from point, v *variable, e notation.Expr, met map[int]
 				continue
 			}
 			at, err := j.eval.value(e, p)
-			if s := at.Sign(); err == nil && s != 0 && !met[s] {
+			if err != nil {
+				continue
+			}
+			if s := at.Sign(); s != 0 && !met[s] {
 				met[s] = true
 				sites = append(sites, &site{p})
 			}

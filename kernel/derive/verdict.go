@@ -138,4 +138,5 @@ func (r Report) Failed() bool {
 // Settings of a judgement. The zero Settings is usable.
 type Settings struct {
 	Prefer []unit.Unit // units in which values are shown
+	Memory *Memory     // of steps judged before; nil remembers nothing
 }

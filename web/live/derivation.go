@@ -7,6 +7,7 @@ import (
 	"runtime/debug"
 	"slices"
 
+	"shaftbook/kernel/derive"
 	"shaftbook/web/app/derivation"
 	"shaftbook/web/page"
 	"shaftbook/web/turns"
@@ -42,7 +43,12 @@ type judging struct {
 	sheets  []*judgeMessage // that wait, at most one for each cell
 	present *judgeMessage   // nil while nothing is judged
 	giveUp  context.CancelCauseFunc
+	memory  *derive.Memory // of this page, so that an edit judges what depends on it; nil before the first judgement
 }
+
+// memorySteps bounds the steps that are remembered for one page: its derivation of
+// most lines, a few times over.
+const memorySteps = 5 * derivation.LineLimit
 
 // judge queues a derivation. A newer one of the same cell overtakes the older.
 // The caller holds mu.
@@ -60,6 +66,9 @@ func (s *session) judge(m *judgeMessage) error {
 		return problem("too-fast", 429, "Too many derivations are waiting", "a page can have 200 of them checked at a time")
 	}
 	j.sheets = append(j.sheets, m)
+	if j.memory == nil {
+		j.memory = derive.NewMemory(memorySteps)
+	}
 	if j.present == nil {
 		j.present = m
 		s.hub.running.Add(1)
@@ -111,7 +120,7 @@ func (s *session) judgeOne(ctx context.Context, m *judgeMessage) (err error) {
 	}()
 	var seen *page.Judged
 	err = s.hub.config.Queue.Do(ctx, s.task(turns.Judge), func(ctx context.Context) (err error) {
-		seen, err = s.hub.config.Judge(ctx, m.Cell, derivation.Input{Text: m.Text, Gaps: m.Gaps, Data: m.Data})
+		seen, err = s.hub.config.Judge(ctx, m.Cell, derivation.Input{Text: m.Text, Gaps: m.Gaps, Data: m.Data, Memory: s.memory})
 		return err
 	})
 	switch {

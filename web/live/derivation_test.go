@@ -4,12 +4,14 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"html/template"
 	"strings"
 	"sync"
 	"testing"
 	"time"
 
+	"shaftbook/kernel/derive"
 	"shaftbook/web/app/derivation"
 	"shaftbook/web/page"
 )
@@ -195,5 +197,41 @@ func TestAClosedPageEndsItsJudgement(t *testing.T) {
 			return
 		}
 		time.Sleep(5 * time.Millisecond)
+	}
+}
+
+// Of 200 lines that are typed, an edit judges again what depends on it.
+func TestAnEditedDerivationIsJudgedWhereItChanged(t *testing.T) {
+	r := newRig(t)
+	var memory *derive.Memory
+	r.hub.config.Judge = func(ctx context.Context, cell string, in derivation.Input) (*page.Judged, error) {
+		memory = in.Memory
+		o, err := derivation.Judge(ctx, in)
+		if err != nil {
+			return nil, err
+		}
+		return page.Judge(cell, o), nil
+	}
+	lines := []string{"given T: torque > 0, G: stress > 0, L: length > 0, J: m^4 > 0", "θ = T·L/(G·J)"}
+	for i := len(lines); i < derivation.LineLimit; i++ {
+		lines = append(lines, fmt.Sprintf("  = %d·T·L/(%d·G·J)", i, i))
+	}
+	c := r.open()
+	send := func(revision int64) judgedMessage {
+		message, err := json.Marshal(judgeMessage{Type: "judge", Revision: revision, Cell: "d1", Text: strings.Join(lines, "\n")})
+		if err != nil {
+			t.Fatal(err)
+		}
+		c.send(string(message))
+		return c.nextJudged()
+	}
+	if got := send(2); len(got.Lines) != derivation.LineLimit || memory.Judged() != derivation.LineLimit-2 {
+		t.Fatalf("%d lines, %d of them judged", len(got.Lines), memory.Judged())
+	}
+	before := memory.Judged()
+	lines[100] = "  = 200·T·L/(200·G·J)"
+	send(3)
+	if n := memory.Judged() - before; n != 2 {
+		t.Errorf("after an edit of one line %d were judged, want that line and the next", n)
 	}
 }

@@ -28,6 +28,8 @@ type Input struct {
 	Text string
 	Gaps []string          // what fills the gaps, in their order; "" leaves one open
 	Data map[string]string // given name → the number with its unit
+
+	Memory *derive.Memory // of the steps judged before; may be nil
 }
 
 // An Outcome is the outcome of a derivation.
@@ -84,7 +86,7 @@ func Judge(ctx context.Context, s Input) (*Outcome, error) {
 			o.fill(i, step, s.Gaps)
 		}
 	}
-	report := derive.Judge(ctx, cell, derive.Settings{})
+	report := derive.Judge(ctx, cell, derive.Settings{Memory: s.Memory})
 	for i := range report.Verdicts {
 		if at := o.lineOf(report.Verdicts[i].Span); at >= 0 {
 			o.Lines[at].Verdict = &report.Verdicts[i]
