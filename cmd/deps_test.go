@@ -38,7 +38,7 @@ var rooms = map[string][]string{
 	"kernel/check":             {"kernel/words", "kernel/source", "kernel/unit", "kernel/notation"},
 	"kernel/toposort":          {},
 	"kernel/bigfloat":          {"kernel/elementary"},
-	"kernel/derive": {"kernel/elementary", "kernel/words", "kernel/source", "kernel/unit", "kernel/notation", "kernel/algebra", "kernel/check", "kernel/bigfloat",
+	"kernel/derive": {"kernel/elementary", "kernel/lru", "kernel/words", "kernel/source", "kernel/unit", "kernel/notation", "kernel/algebra", "kernel/check", "kernel/bigfloat",
 		"kernel/pause", "kernel/typeset"},
 	"kernel/program": {"kernel/pause", "kernel/elementary", "kernel/words", "kernel/source", "kernel/unit", "kernel/interval", "kernel/notation", "kernel/algebra", "kernel/num",
 		"kernel/certify", "kernel/bigfloat", "golang.org/x/sys"},
