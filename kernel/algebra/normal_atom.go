@@ -150,6 +150,11 @@ func (n *normaliser) function(name string, args []notation.Expr, written notatio
 	if value, ok := exactValue(name, last); ok {
 		return n.polynomial(constant(rationalFrom(value))), true
 	}
+	if part, ok := arcOf(name, last); ok {
+		π, ok := n.indeterminate("π")
+		π.num = π.num.scale(rationalFrom(part))
+		return π, ok
+	}
 	atom, ok := n.atom(key, written)
 	if !ok {
 		return Ratio{}, false
@@ -259,6 +264,24 @@ func (n *normaliser) ofTurns(name string, arg Ratio) (*big.Rat, bool) {
 	}
 	halves, ok := map[int]int64{0: 0, 1: 1, 3: 2, 5: 1, 6: 0, 7: -1, 9: -2, 11: -1}[k]
 	return big.NewRat(halves, 2), ok
+}
+
+// arcOf returns the part of π that an inverse function of 0, ±½ or ±1 is.
+func arcOf(name string, arg Ratio) (*big.Rat, bool) {
+	x, ok := arg.Constant()
+	if !ok {
+		return nil, false
+	}
+	parts := map[string]map[string][2]int64{
+		"atan": {"1": {1, 4}, "-1": {-1, 4}},
+		"asin": {"1/2": {1, 6}, "1": {1, 2}, "-1/2": {-1, 6}, "-1": {-1, 2}},
+		"acos": {"0": {1, 2}, "1/2": {1, 3}, "1": {0, 1}, "-1/2": {2, 3}, "-1": {1, 1}},
+	}
+	part, ok := parts[name][x.RatString()]
+	if !ok {
+		return nil, false
+	}
+	return big.NewRat(part[0], part[1]), true
 }
 
 // exactValue returns the values of functions at 0 and 1 that are whole.

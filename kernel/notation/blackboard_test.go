@@ -50,6 +50,7 @@ var blackboardLines = []struct{ above, text, tree, printed string }{
 	{"", "y = sum of e^2 for e from 1 to 3", "(start y (sum e (^ e 2) 1 3))", "y = sum of e^2 for e from 1 to 3"},
 	{"", "y = ∫_0^L T·dx/(G·J(x))", "(start y (integral* x (/ T (() (· G (J() x)))) 0 L))", "y = ∫ T/(G·J(x)) for x from 0 to L"},
 	{"given L: length", "y = [x^2/2]_0^L", "(start y (change* x (/ (^ x 2) 2) 0 L))", "y = [x^2/2]_{x = 0}^{L}"},
+	{"given L: length, x: length\nA = ∫_0^L x dx", "= [x^2/2]_0^L", "(step (change* x (/ (^ x 2) 2) 0 L) - -)", "= [x^2/2]_{x = 0}^{L}"},
 	{"", "y = [a·x]_{x=1}^{x=b} + c", "(start y (+ (change* x (· a x) 1 b) c))", "y = [a·x]_{x = 1}^{b} + c"},
 	{"", "y = lim_{n→∞} (1 + 1/n)^n", "(start y (limit n (^ (() (+ 1 (/ 1 n))) n) inf -))", "y = limit of (1 + 1/n)^n as n → ∞"},
 	{"f(x) = x", "df/dx = 1", "(start df/dx 1)", "df/dx = 1"},

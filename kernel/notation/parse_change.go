@@ -74,7 +74,7 @@ func (p *parser) namedEnd(form string) (*Name, Expr) {
 }
 
 // changing returns the name that the limits of a bracket belong to: the only
-// one in it that is not given or defined.
+// one in it that is not given or defined, or the only one that a dx is of.
 func (p *parser) changing(body Expr, at source.Span) *Name {
 	var found []*Name
 	calls := map[*Name]bool{}
@@ -84,14 +84,20 @@ func (p *parser) changing(body Expr, at source.Span) *Name {
 		}
 		return true
 	})
-	for _, n := range FreeNames(body) {
-		isKnown := func(other *Name) bool { return other.Ident == n.Ident }
-		if !calls[n] && n.Ident != "π" && !p.names.defined[n.Ident] && !slices.ContainsFunc(found, isKnown) {
-			found = append(found, n)
+	for _, test := range []func(ident string) bool{
+		func(ident string) bool { return !p.names.defined[ident] },
+		func(ident string) bool { return p.names.over[ident] },
+	} {
+		for _, n := range FreeNames(body) {
+			isKnown := func(other *Name) bool { return other.Ident == n.Ident }
+			if !calls[n] && n.Ident != "π" && test(n.Ident) && !slices.ContainsFunc(found, isKnown) {
+				found = append(found, n)
+			}
 		}
-	}
-	if len(found) == 1 {
-		return found[0]
+		if len(found) == 1 {
+			return found[0]
+		}
+		found = nil
 	}
 	p.errorf(at, TwoReadings, "nothing shows which name in the bracket runs between the limits").Repair = "name it, as in [F(x)]_{x=a}^{x=b}"
 	return nil

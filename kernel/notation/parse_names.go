@@ -16,11 +16,12 @@ type names struct {
 	defined   map[string]bool   // given or defined
 	bound     map[string]bool   // parameters, and names of forms
 	functions map[string]string // defined with one parameter, which it gives
+	over      map[string]bool   // the x of each dx
 }
 
 // namesOf looks through the lines of a derivation.
 func namesOf(toks []token) names {
-	n := names{map[string]bool{}, map[string]bool{}, map[string]string{}}
+	n := names{map[string]bool{}, map[string]bool{}, map[string]string{}, map[string]bool{}}
 	for len(toks) > 0 {
 		end := slices.IndexFunc(toks, func(t token) bool { return t.kind == tEnd })
 		n.line(toks[:end+1])
@@ -33,6 +34,11 @@ func namesOf(toks []token) names {
 func (n names) line(toks []token) {
 	if toks[0].kind == tTherefore {
 		toks = toks[1:]
+	}
+	for _, t := range toks {
+		if x := differentialOf(t); x != "" {
+			n.over[x] = true
+		}
 	}
 	for i, t := range toks[1:] {
 		if word := toks[i].text; t.kind == tName && (word == "for" || word == "as" || word == "with") {
