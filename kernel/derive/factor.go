@@ -112,13 +112,13 @@ func signed(text string) string {
 }
 
 // constantFactor explains a step that is off by one factor everywhere.
-func constantFactor(f float64, claim notation.Expr) (string, Slip) {
+func constantFactor(f float64, above, claim notation.Expr) (string, Slip) {
 	text, _ := factorText(f)
 	switch {
 	case f == -1:
 		return "the sign is reversed", WrongSign
 	case math.Abs(f-1) < 2e-2:
-		if words, ok := isRoundedCoefficient(claim, f); ok {
+		if words, ok := isRoundedCoefficient(above, claim, f); ok {
 			return "it is off by the factor " + unit.FormatNumber(f, unit.Rounding{Figures: 9}) + ": " + words + "; keep π and fractions until the end", Rounded
 		}
 	case math.Abs(float64(f*math.Ln10)-1) < 1e-12 || math.Abs(f/math.Ln10-1) < 1e-12:

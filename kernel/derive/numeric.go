@@ -102,7 +102,9 @@ type judged struct {
 // numerically compares the two lines at many points.
 func (j *judge) numerically(v *Verdict, s judged, differs bool) {
 	a, b := s.evalAbove, s.evalClaimed
-	s.above.closed = a.full
+	if a != s.above {
+		s.above.closed = a.full
+	}
 	var seen tally
 	used := usedNames(a.full, b.full)
 	m := j.points()

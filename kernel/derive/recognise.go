@@ -45,10 +45,10 @@ func (j *judge) recognise(v *Verdict, a, b *statement, step *notation.DeriveStep
 			prefix = times(text) + ": "
 		}
 	}
-	if words, slip := j.oldLimits(a, b, step); words != "" {
+	if words, slip := j.oldLimits(a, b, step, m); words != "" {
 		return words, slip
 	}
-	if isFactor && f == -1 && len(binds(a.expr, notation.Integral)) > len(binds(b.expr, notation.Integral)) {
+	if isFactor && f == -1 && len(binds(a.expr, notation.Integral)) > 0 {
 		v.Also = WrongSign
 		return "the sign is reversed: the limits were swapped, or a minus sign was lost", SwappedLimits
 	}
@@ -67,7 +67,7 @@ func (j *judge) recognise(v *Verdict, a, b *statement, step *notation.DeriveStep
 		return words, found[0].slip
 	}
 	if isFactor && a.typ.Dim == b.typ.Dim {
-		words, slip := constantFactor(f, b.expr)
+		words, slip := constantFactor(f, a.full, b.expr)
 		if slip == WrongFactor && len(found) > 0 {
 			return prefix + j.named(v, found), found[0].slip
 		}
@@ -180,8 +180,9 @@ func sameEverywhere(ratio []float64) (float64, bool) {
 	return f, f != 0
 }
 
-// oldLimits recognises a change of variable that kept its limits.
-func (j *judge) oldLimits(a, b *statement, step *notation.DeriveStep) (string, Slip) {
+// oldLimits recognises a change of variable that kept its limits: with the right
+// ones, the step would be right.
+func (j *judge) oldLimits(a, b *statement, step *notation.DeriveStep, m measured) (string, Slip) {
 	c, ok := j.changeOf(a, b, step)
 	if !ok {
 		return "", NoSlip
@@ -191,6 +192,11 @@ func (j *judge) oldLimits(a, b *statement, step *notation.DeriveStep) (string, S
 	}
 	x := c.before.Var.Ident
 	low, high := put(c.u, x, c.before.From), put(c.u, x, c.before.To)
+	right := *c.after
+	right.From, right.To = low, high
+	if !j.exact(m)(undoing(replace(b.full, c.after, &right), "", OldLimits)) {
+		return "", NoSlip
+	}
 	if changed, decided := j.limitsChanged(c.turned()); decided && changed {
 		return fmt.Sprintf("the limits of the integral were swapped: %s runs from %s to %s", step.With.Ident, j.called(low), j.called(high)), SwappedLimits
 	}
@@ -250,11 +256,17 @@ func (j *judge) slopeMissing(a, b *statement, m measured) (string, Slip) {
 			if short, negative := strings.CutPrefix(text, "−"); negative && math.Abs(f+1) < 1e-9 && n%2 != 0 {
 				text = short
 			} else if math.Abs(f-1) > 1e-9 {
-				number, _ := factorText(f)
+				number, known := factorText(f)
+				if !known || n != 1 && n != -1 {
+					continue
+				}
 				extra = ", and a factor " + number + " is off too"
 			}
 			text = bracketed(text)
 			if n == 2 || n == -2 {
+				if c.slip == ChainRule && n == 2 {
+					return fmt.Sprintf("the chain-rule factor is 1/%s, and this line multiplies by %[1]s", text), c.slip
+				}
 				text += "²"
 			}
 			if n > 0 {
@@ -352,6 +364,9 @@ func (j *judge) matching(a, b *statement, explains func(mistaken) bool) []mistak
 		for _, s := range list {
 			if isCostly(s.expr) != costly || j.eval.left < 0 || s.general && len(general) > 3 {
 				continue
+			}
+			if s.slip == WrongUnits && a.typ.Dim != b.typ.Dim && !b.typ.Dim.IsNumber() {
+				continue // another dimension is more than a unit
 			}
 			if s.name != "" && !j.shows(b, s.name) || !explains(s) {
 				continue

@@ -100,7 +100,7 @@ func (j *judge) levels(a *statement) []notation.Expr {
 		}
 		list, e = append(list, next), next
 	}
-	for _, e := range []notation.Expr{a.full, a.closed} {
+	for _, e := range []notation.Expr{a.full, j.withNames(a.closed)} {
 		if e != nil && size(e, maxLevel) <= maxLevel {
 			list = append(list, e)
 		}
@@ -114,6 +114,31 @@ func (j *judge) levels(a *statement) []notation.Expr {
 		seen[text] = true
 		return false
 	})
+}
+
+// withNames writes the sums in a closed form as the names that they are equal to:
+// d_0 + (d_1 − d_0)/L·L is d_1.
+func (j *judge) withNames(e notation.Expr) notation.Expr {
+	if e == nil || size(e, maxLevel) > maxLevel {
+		return nil
+	}
+	tried := map[string]notation.Expr{}
+	var walk func(notation.Expr) notation.Expr
+	walk = func(e notation.Expr) notation.Expr {
+		b, ok := notation.Unparen(e).(*notation.Binary)
+		if !ok || !isSum(b) {
+			return notation.Map(e, walk)
+		}
+		key := notation.Print(b)
+		if _, known := tried[key]; !known {
+			tried[key] = notation.Map(e, walk)
+			if ident := j.called(b); ident != key {
+				tried[key] = makerAt(e).name(ident)
+			}
+		}
+		return tried[key]
+	}
+	return walk(e)
 }
 
 // maxLevel bounds the lines in which slips are looked for, in nodes.

@@ -140,7 +140,8 @@ func (j *judge) endSlips(list []mistaken, e notation.Expr) []mistaken {
 // maxPlaces bounds the places that count as ends of the shaft.
 const maxPlaces = 6
 
-// ends lists the places at which the derivation takes functions or limits.
+// ends lists the given lengths along the shaft, and the places at which the
+// derivation takes functions or limits.
 func (j *judge) ends() []notation.Expr {
 	var list []notation.Expr
 	seen := map[string]bool{}
@@ -150,6 +151,11 @@ func (j *judge) ends() []notation.Expr {
 		}
 		seen[notation.Print(e)] = true
 		list = append(list, e)
+	}
+	for _, v := range j.scope.vars {
+		if v.dim == lengthDimension && !isAcross(v.name.Ident) {
+			add(v.name)
+		}
 	}
 	for _, line := range j.cell.Lines {
 		e := expressionOf(line)

@@ -67,7 +67,7 @@ func confusion(e notation.Expr, name, other string, d unit.Dimension, everywhere
 		return slipOf(e, words+": torsion takes the polar second moment of area, π/32·d⁴ for a round section, and bending π/64·d⁴", Bending)
 	case d == torqueDimension && everywhere:
 		return slipOf(e, words+": each piece carries the torque of its own section", OneTorque)
-	case d == lengthDimension && areEnds(name, other) && isAcross(name):
+	case d == lengthDimension && areEnds(name, other) && isAcross(name) && everywhere:
 		return slipOf(e, words+": that is another section", WrongEnd)
 	}
 	return slipOf(e, words, WrongName).inGeneral()

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/big"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -53,40 +54,98 @@ func (m maker) times(e, f notation.Expr, n int) notation.Expr {
 }
 
 // bendingSlips puts the 64 of bending for the 32 of torsion, and 32 for 16 in a
-// stress. The claim must show the new number, or be a number only, or hold it
-// under a root.
+// stress. The number must stand in the formula of a section: beside π, with the
+// power that belongs to it, or under a cube or fourth root. The claim must show
+// the new number, or be a number only, or hold it under the root.
 func bendingSlips(list []mistaken, e notation.Expr, t trace) []mistaken {
-	if len(find(e, func(n *notation.Name) bool { return n.Ident == "π" })) == 0 {
-		return list
-	}
-	rooted := len(find(e, func(b *notation.Binary) bool {
-		r, ok := fractionalExponent(b)
-		return isPower(b) && ok && (r.Cmp(big.NewRat(1, 3)) == 0 || r.Cmp(big.NewRat(1, 4)) == 0)
-	})) > 0
-	for _, s := range []struct {
-		torsion, bending int
-		words            string
-	}{
-		{32, 64, "bending and torsion were mixed: π/64·d⁴ is for bending, π/32·d⁴ for torsion"},
-		{16, 32, "bending and torsion were mixed: 32·M/(π·d³) is the stress of bending, 16·T/(π·d³) that of torsion"},
-		{2, 4, "bending and torsion were mixed: π/4·r⁴ is for bending, π/2·r⁴ for torsion"},
-		{2, 1, ""}, {16, 8, ""}, {32, 16, ""},
-	} {
-		shown := t.claimed[float64(s.bending)] || s.torsion == 32 && t.cube && t.claimed[32]
-		if s.words == "" && !rooted || !rooted && !t.isEnd && !shown {
+	for _, p := range productsOf(e) {
+		if !p.pi {
 			continue
 		}
-		words := s.words
-		if words == "" {
-			words = "a factor 2 is off under the root, as between bending and torsion"
-		}
-		for _, n := range find(e, func(n *notation.Number) bool { return n.Value == float64(s.torsion) }) {
-			if isExponent(e, n) {
+		for _, s := range []struct {
+			torsion, bending int
+			powers           []int
+			words            string
+		}{
+			{32, 64, []int{4}, "bending and torsion were mixed: π/64·d⁴ is for bending, π/32·d⁴ for torsion"},
+			{16, 32, []int{3, 4}, "bending and torsion were mixed: 32·M/(π·d³) is the stress of bending, 16·T/(π·d³) that of torsion"},
+			{2, 4, []int{4}, "bending and torsion were mixed: π/4·r⁴ is for bending, π/2·r⁴ for torsion"},
+			{2, 1, nil, ""}, {16, 8, nil, ""}, {32, 16, nil, ""},
+		} {
+			shown := t.isEnd || t.claimed[float64(s.bending)] || s.torsion == 32 && t.cube && t.claimed[32]
+			belongs := p.rooted || shown && slices.ContainsFunc(s.powers, func(n int) bool { return p.powers[n] })
+			if !belongs || s.torsion < 32 && p.holds(32) || s.torsion < 16 && p.holds(16) {
 				continue
 			}
-			list = append(list, slipOf(replace(e, n, makerAt(n).number(s.bending)), words, Bending))
+			words := s.words
+			if words == "" {
+				words = "a factor 2 is off under the root, as between bending and torsion"
+			}
+			for _, n := range p.numbers {
+				if n.Value == float64(s.torsion) {
+					list = append(list, slipOf(replace(e, n, makerAt(n).number(s.bending)), words, Bending))
+				}
+			}
 		}
 	}
+	return list
+}
+
+// A product is what a formula multiplies and divides, as far as that goes without
+// a sum or a power.
+type product struct {
+	pi, rooted bool
+	numbers    []*notation.Number
+	powers     map[int]bool // exponents of its powers, also within its sums
+}
+
+func (p *product) holds(n float64) bool {
+	return slices.ContainsFunc(p.numbers, func(x *notation.Number) bool { return x.Value == n })
+}
+
+// productsOf lists the products in e, the outer ones first.
+func productsOf(e notation.Expr) []*product {
+	var list []*product
+	var walk func(e notation.Expr, p *product)
+	enter := func(e notation.Expr, rooted bool) {
+		p := &product{rooted: rooted, powers: map[int]bool{}}
+		list = append(list, p)
+		walk(e, p)
+	}
+	walk = func(e notation.Expr, p *product) {
+		switch e := e.(type) {
+		case *notation.Paren:
+			walk(e.X, p)
+		case *notation.Unary:
+			walk(e.X, p)
+		case *notation.Name:
+			p.pi = p.pi || e.Ident == "π"
+		case *notation.Number:
+			p.numbers = append(p.numbers, e)
+		case *notation.Binary:
+			switch e.Op {
+			case notation.OpMul, notation.OpDiv:
+				walk(e.X, p)
+				walk(e.Y, p)
+				return
+			case notation.OpPow:
+				r, ok := fractionalExponent(e)
+				rooted := ok && (r.Cmp(big.NewRat(1, 3)) == 0 || r.Cmp(big.NewRat(1, 4)) == 0)
+				enter(e.X, rooted)
+			default:
+				enter(e.X, false)
+				enter(e.Y, false)
+			}
+			for _, b := range find(notation.Expr(e), isPower) {
+				if n, ok := exponentOf(b); ok {
+					p.powers[max(n, -n)] = true
+				}
+			}
+		default:
+			notation.Map(e, func(c notation.Expr) notation.Expr { enter(c, false); return c })
+		}
+	}
+	enter(e, false)
 	return list
 }
 
@@ -277,9 +336,13 @@ func (m maker) decimal(text string) notation.Expr {
 }
 
 // isRoundedCoefficient reports whether a claim that is off by the factor f
-// everywhere would be right with one of its numbers before rounding.
-func isRoundedCoefficient(claim notation.Expr, f float64) (string, bool) {
-	for _, n := range find(claim, func(n *notation.Number) bool { return strings.Contains(n.Text, ".") || n.Value >= 100 }) {
+// everywhere would be right with one of its numbers before rounding: one that the
+// line above does not hold.
+func isRoundedCoefficient(above, claim notation.Expr, f float64) (string, bool) {
+	known := numbersOf(above)
+	for _, n := range find(claim, func(n *notation.Number) bool {
+		return !known[n.Value] && (strings.Contains(n.Text, ".") || n.Value >= 100)
+	}) {
 		for _, exact := range []float64{n.Value / f, n.Value * f} {
 			if math.Abs(exact-n.Value) <= float64(lastDigit(n.Text)/2*(1+1e-9)) {
 				return fmt.Sprintf("%s is a rounded number", n.Text), true

@@ -60,16 +60,24 @@ func scaledPowerOf(e notation.Expr) (scaledPower, bool) {
 	if !ok {
 		return scaledPower{}, false
 	}
-	if b.Op == notation.OpMul {
+	switch b.Op {
+	case notation.OpMul, notation.OpDiv:
 		inner, ok := scaledPowerOf(b.Y)
 		if !ok || inner.c != nil {
 			return scaledPower{}, false
 		}
-		inner.c = b.X
+		if one, isNumber := notation.Unparen(b.X).(*notation.Number); !isNumber || one.Value != 1 {
+			inner.c = b.X
+		}
+		if b.Op == notation.OpDiv {
+			inner.n = -inner.n
+		}
 		return inner, true
+	case notation.OpPow:
+		n, ok := exponentOf(b)
+		return scaledPower{nil, b.X, n}, ok && (n >= 2 || n <= -2)
 	}
-	n, ok := exponentOf(b)
-	return scaledPower{nil, b.X, n}, ok && b.Op == notation.OpPow && n >= 2
+	return scaledPower{}, false
 }
 
 // differenceSlips joins the powers of a sum c·pⁿ ± c·qⁿ, or gives both another
@@ -120,8 +128,12 @@ func fractionalExponent(b *notation.Binary) (*big.Rat, bool) {
 	return notation.StaticRational(b.Y, func(string) (notation.Expr, bool) { return nil, false })
 }
 
-// isAcross reports whether a name is that of a radius or a diameter.
-func isAcross(ident string) bool { return strings.ContainsAny(ident[:1], "dDrR") }
+// isAcross reports whether a name is that of a radius or a diameter: d, D_o, r_1,
+// but not dx.
+func isAcross(ident string) bool {
+	rest := ident[1:]
+	return strings.ContainsAny(ident[:1], "dDrR") && (rest == "" || strings.ContainsAny(rest[:1], "_0123456789"))
+}
 
 // radiusSlips takes a diameter for its half or its double: a name or the base of a third or fourth power; and the result of a cube or fourth root.
 func (j *judge) radiusSlips(list []mistaken, e notation.Expr) []mistaken {

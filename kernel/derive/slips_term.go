@@ -220,7 +220,7 @@ func isRise(e notation.Expr) bool {
 	}
 	x, ok1 := notation.Unparen(b.X).(*notation.Name)
 	y, ok2 := notation.Unparen(b.Y).(*notation.Name)
-	return ok1 && ok2 && areEnds(x.Ident, y.Ident)
+	return ok1 && ok2 && areEnds(x.Ident, y.Ident) && isAcross(x.Ident)
 }
 
 // slopeSlips takes the slope of a taper upside down, or without the length or
@@ -236,7 +236,6 @@ func (j *judge) slopeSlips(list []mistaken, e notation.Expr) []mistaken {
 		over := notation.Print(b.Y)
 		list = append(list,
 			slipOf(replace(e, b, m.paren(b.X)), "the slope of the taper was not divided by "+over, Slope),
-			slipOf(replace(e, b, m.paren(m.mul(b.X, m.paren(b.Y)))), "the slope of the taper was multiplied by "+over+", not divided", Slope),
 			slipOf(replace(e, b, m.paren(m.div(m.paren(b.Y), m.paren(b.X)))), "the slope of the taper was turned over", Slope))
 		for _, ident := range j.scope.order {
 			if t := j.scope.symbols[ident]; t.Kind == check.Value && t.Type.Dim == lengthDimension && !isFree(e, ident) && !isAcross(ident) {

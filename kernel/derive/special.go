@@ -28,7 +28,8 @@ func (j *judge) specialCase(a, b *statement) (string, Slip) {
 	}
 	for _, n := range []int64{1, 0} {
 		for _, x := range vars {
-			if (n == 0 || x.dim.IsNumber()) && j.holdsIf(a, b, func(p point) { p[x.name.Ident] = bigfloat.Int(n) }) {
+			force := func(p point) { p[x.name.Ident] = bigfloat.Int(n) }
+			if (n == 0 || x.dim.IsNumber()) && j.isPossible(force) && j.holdsIf(a, b, force) {
 				return fmt.Sprintf("it holds if %s = %d, and not in general", x.name.Ident, n), SpecialCase
 			}
 		}
@@ -93,6 +94,16 @@ func whereItHolds(vars []*variable, agree, apart []point) string {
 		}
 	}
 	return "it holds in a part of the domain only"
+}
+
+// isPossible reports whether the domain allows what a special case asks for.
+func (j *judge) isPossible(force func(point)) bool {
+	p, ok := j.points().draw(readable)
+	if !ok {
+		return false
+	}
+	force(p)
+	return j.points().inDomain(p)
 }
 
 func (j *judge) holdsIf(a, b *statement, force func(point)) bool {
