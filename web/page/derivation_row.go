@@ -277,22 +277,26 @@ func (w *lineWriter) example(v *derive.Verdict) {
 		return
 	}
 	w.put(`<p>For example, with `)
+	last := len(v.Counterexample) - 1
 	for i, q := range v.Counterexample {
 		switch {
-		case i > 0 && i == len(v.Counterexample)-1:
+		case i > 0 && i == last:
 			w.put(" and ")
 		case i > 0:
-			w.put(", ")
+			w.put(" ")
 		}
 		w.put(`<span class="quantity">`, nameMathML(q.Name))
 		w.text(" = " + q.Text)
+		if i != last-1 {
+			w.put(",") // inside, so that no line begins with it
+		}
 		w.put("</span>")
 	}
 	above, but := "the line above is", ", but this line is"
 	if v.OwnLeft {
 		above, but = "the left side is", " and the right side"
 	}
-	w.put(", ", above, ` <span class="quantity">`)
+	w.put(" ", above, ` <span class="quantity">`)
 	w.text(v.Above)
 	w.put("</span>", but, ` <span class="quantity">`)
 	w.text(v.Claimed)

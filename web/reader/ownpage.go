@@ -176,7 +176,7 @@ func (h *Handlers) postOwn(w http.ResponseWriter, r *http.Request) {
 	// A form does not know what it had before, so that any other text counts as one
 	// it has not seen.
 	c := ownpage.Change{Content: ownpage.Content{Text: derivation.WithGaps(sent.Text, sent.Gaps), Numbers: numbers}, Base: base}
-	saved, err := h.saved(r, c)
+	saved, err := h.saved(w, r, c)
 	if err != nil {
 		h.failOwn(w, r, err)
 		return
@@ -210,7 +210,7 @@ func (h *Handlers) saveOwn(w http.ResponseWriter, r *http.Request) {
 		h.Fail(w, r, request.TooLong(request.BodyLimit))
 		return
 	}
-	saved, err := h.saved(r, c)
+	saved, err := h.saved(w, r, c)
 	if err != nil {
 		h.failOwn(w, r, err)
 		return
@@ -218,8 +218,11 @@ func (h *Handlers) saveOwn(w http.ResponseWriter, r *http.Request) {
 	request.SendJSON(w, saved)
 }
 
-func (h *Handlers) saved(r *http.Request, c ownpage.Change) (ownpage.Saved, error) {
+func (h *Handlers) saved(w http.ResponseWriter, r *http.Request, c ownpage.Change) (ownpage.Saved, error) {
 	learner := learnerFrom(r)
+	if learner != "" {
+		h.namedLearner(w, r) // the name lasts as long again
+	}
 	if !h.Attempts.MaySave(learner) {
 		return ownpage.Saved{}, errTooFast
 	}

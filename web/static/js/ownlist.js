@@ -3,6 +3,8 @@
 // and a starting point for the text that earlier versions of the page kept in the
 // browser alone.
 
+import { withGaps } from "./derivation.js";
+
 const formerly = "shaftbook:derivation:"; // of a page without a lesson
 
 /** Writes times in the reader's zone and language. */
@@ -55,7 +57,7 @@ function wrapped(line) {
 /** Lets go of that text once a page has it. @param {string} text of a page */
 export function forgetFormer(text) {
   const kept = former();
-  if (kept && (kept.text === text || kept.gaps.some(Boolean) && kept.text.split("\n")[0] === text.split("\n")[0])) localStorage.removeItem(formerly);
+  if (kept && withGaps(kept.text, kept.gaps) === text) localStorage.removeItem(formerly);
 }
 
 /** @returns {{text: string, gaps: string[], data: Record<string, string>}|null} */

@@ -3,6 +3,7 @@ import { beforeEach, test } from "node:test";
 
 import { browser, Element, happen, openBrowser } from "./browser.js";
 import { withGaps } from "../js/derivation.js";
+import { forgetFormer } from "../js/ownlist.js";
 import { OwnPage, same } from "../js/ownpage.js";
 
 const key = "shaftbook:page:P1";
@@ -165,4 +166,15 @@ test("what fills a gap takes its place", () => {
     ["more than there are", ["", "", "e"], text],
     ["signs that a replacement might read", ["$1 \\1"], "a = b\n  = $1 \\1   because of c\n# = ?\n=?\n\t= d"],
   ]) assert.equal(withGaps(text, gaps), want, name);
+});
+
+test("what was written before pages were kept is let go of once a page has it, and only then", () => {
+  const former = "shaftbook:derivation:";
+  browser.storage.setItem(former, JSON.stringify({ own: { text: "a = b\n = ?", gaps: ["c"], data: {} } }));
+  forgetFormer("a = b\n = d");
+  assert.notEqual(browser.storage.getItem(former), null);
+  forgetFormer("a = b\n = c");
+  assert.equal(browser.storage.getItem(former), null);
+  browser.storage.setItem(former, "[");
+  forgetFormer("");
 });
