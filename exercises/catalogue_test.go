@@ -28,6 +28,12 @@ func TestCatalogueFactors(t *testing.T) {
 		held    = "given: {T: 420 N·m, a: 0.5 m, c: 0.3 m, d_a: 40 mm, d_c: 30 mm, G: 79 GPa}\nanswer: −S.reaction(0 m)\nshaft: |\n  G = G\n  solid d_a for a\n  solid d_c for c\n  hold at 0 mm\n  hold at a + c\n  torque T at a\n"
 		power   = "given: {P: 20 kW, n: 720 rpm}\nanswer: P/n\n"
 		twoEnds = "given: {T_1: 420 N·m, T_2: −120 N·m, L: 0.8 m, d: 36 mm, G: 79 GPa}\nanswer: (T_1 + T_2)·L/(G·π/32·d^4)\n"
+		angleIn = "given: {T: 420 N·m, θ: 1.2 deg, L: 0.8 m, d: 36 mm}\nanswer: T·L/(θ·π/32·d^4)\nunit: GPa\n"
+		cosine  = "given: {a: 2 m, α: 30 deg}\nanswer: a·cos(α)\n"
+		share   = "given: {d: 36 mm, D: 54 mm}\nanswer: (d/D)^4\n"
+		signed  = "given: {T: 420 N·m, L: 0.8 m, d: 36 mm, G: 79 GPa}\nsign: The sense of T counts as positive\nanswer: T·L/(G·π/32·d^4)\nunit: deg\n"
+		pieces  = "given: {T: 420 N·m, L: 0.8 m, d_0: 60 mm, d_1: 30 mm, G: 79 GPa}\nanswer: S.twist\nunit: deg\nshaft: |\n  G = G\n  solid d_0 for L\n  solid d_1 for L/2\n  hold at 0 mm\n  torque T at L + L/2\n"
+		inSum   = "given: {T: 420 N·m, L: 0.8 m, d_0: 60 mm, d_1: 30 mm, G: 79 GPa}\nwork: first = T·L/(G·π/32·d_0^4)\nanswer: first + T·(L/2)/(G·π/32·d_1^4)\nunit: deg\n"
 		radius  = "given: {T: 420 N·m, L: 0.8 m, r: 18 mm, G: 79 GPa}\nanswer: T·L/(G·π/2·r^4)\n"
 	)
 	solidShare := math.Pow(40, 4) * 0.3 / (math.Pow(40, 4)*0.3 + math.Pow(30, 4)*0.5) // of the hold at x = 0
@@ -49,6 +55,14 @@ func TestCatalogueFactors(t *testing.T) {
 		{"young-for-shear", uniform, 1 / 2.6, 1e-12}, // 1/(2·(1+ν)), ν = 0.3
 		{"radians-for-degrees", uniform, math.Pi / 180, 1e-12},
 		{"degrees-for-radians", uniform, 180 / math.Pi, 1e-12},
+		{"radians-for-degrees", angleIn, 180 / math.Pi, 1e-12}, // θ is in the denominator
+		{"degrees-for-radians", angleIn, math.Pi / 180, 1e-12},
+		{"degrees-for-radians", cosine, math.Cos(30) / math.Cos(math.Pi/6), 1e-9},
+		{"percent-for-fraction", share, 100, 1e-12},
+		{"flipped-sign", signed, -1, 1e-12},
+		{"power-of-ten", uniform, 10, 1e-12},
+		{"one-piece", pieces, 1. / 9, 1e-9}, // 1 of 1 + 2⁴/2
+		{"one-piece", inSum, 1. / 9, 1e-9},
 		{"millimetres", uniform, 1000, 1e-12},
 		{"decimal-place", uniform, 10, 1e-12}, // L, the first length
 		{"mean-diameter", taper, 0.677, 1e-3},
@@ -79,7 +93,7 @@ func TestCatalogueFactors(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if r := got[0] / k.Value; math.Abs(r-c.factor) > c.within*c.factor {
+			if r := got[0] / k.Value; math.Abs(r-c.factor) > c.within*math.Abs(c.factor) {
 				t.Errorf("factor %.9g, want %.9g", r, c.factor)
 			}
 			if again, _ := v.eval.Value(context.Background(), v.Structure.Parts[0].Answer); again.Value.Number != k.Value {

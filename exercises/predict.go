@@ -98,7 +98,7 @@ func (v *Variant) judgePrediction(ctx context.Context, q *Prediction, guess stri
 		return p, ok, nil
 	}
 	p := JudgedPrediction{Guess: guess}
-	x, refused := marking.ReadFormula(v.eval, guess)
+	x, refused := marking.ReadBracket(v.eval, result.Value.Dim, guess)
 	if refused != nil {
 		p.Message = refused.Message
 		return p, false, nil

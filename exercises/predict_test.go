@@ -18,6 +18,10 @@ func TestPredict(t *testing.T) {
 		{"bracket", "0.7 deg ± 0.6 deg", true, true},
 		{"bracket", "between 1 deg and 2 deg", true, false},
 		{"bracket", "between 0.1 deg and 0.2 deg", true, false},
+		{"bracket", "between 0,5 deg and 0,9 degrees.", true, true},
+		{"bracket", "between 0,5 deg and 1,000 deg", true, true}, // the other comma is a decimal mark
+		{"bracket", "between 1,000 deg and 2,000 deg", false, false},
+		{"bracket", "between 0,5,1 deg and 1 deg", false, false},
 		{"bracket", "0.7 deg", false, false},
 		{"bracket", "between 1 mm and 2 mm", false, false},
 		{"bracket", "between 1 and", false, false},

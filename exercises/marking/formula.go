@@ -123,9 +123,9 @@ func (m *Marker) markFormula(ctx context.Context, x notation.Expr) (Verdict, err
 	}
 	read := notation.Print(x)
 	if got.Value.Dim != key.Dim {
-		verdict := wrongDimension(got, key.Dim, key.Angle, key.example(a))
+		verdict := m.wrongDimension(got)
 		if verdict.Kind == UnitMissing { // a formula has no unit to add
-			verdict.Message = fmt.Sprintf("This gives a pure number, but the question asks for %s. Which factor is missing, or occurs once too often?", Describe(key.Dim, key.Angle))
+			verdict.Message = fmt.Sprintf("This gives a pure number, but the question asks for %s. Which factor is missing, or occurs once too often?", m.wanted())
 		}
 		verdict.Kind, verdict.Read = WrongDimension, read
 		return verdict, nil

@@ -42,6 +42,12 @@ func (m *Marker) MarkText(ctx context.Context, text, answer string) (Verdict, er
 	if v, done := m.markAsIs(text); done {
 		return v, nil
 	}
+	readings, _ := m.understand(ctx, answer)
+	for i := range readings {
+		if readings[i].text == text { // it is known what was taken for what
+			return m.markReading(ctx, &readings[i], answer)
+		}
+	}
 	one, refused := m.read(ctx, spelling{text: text})
 	if refused != nil {
 		return refused.Verdict, ctx.Err()
@@ -70,7 +76,7 @@ func (m *Marker) markReading(ctx context.Context, r *typed, answer string) (verd
 		verdict, err = m.markNumber(ctx, r), ctx.Err()
 	}
 	verdict.Text = r.text
-	if said := r.said(answer); said != "" {
+	if said := r.said(answer); said != "" && !strings.Contains(verdict.Message, "reads as "+r.text) {
 		verdict.Message += " " + said
 	}
 	return verdict, err

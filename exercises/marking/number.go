@@ -20,9 +20,9 @@ const (
 
 // markNumber judges a value.
 func (m *Marker) markNumber(ctx context.Context, r *typed) Verdict {
-	a, k, got := m.Scheme, m.Key, r.got
+	k, got := m.Key, r.got
 	if got.Value.Dim != k.Dim {
-		return wrongDimension(got, k.Dim, k.Angle, k.example(a))
+		return m.wrongDimension(got)
 	}
 	g := numericAnswer{value: got.Value.Number, factor: k.Factor}
 	g.readLiteral(r.expr)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -40,12 +41,11 @@ const maxChoices = 4
 // the verdict on an answer that cannot be read.
 func (m *Marker) understand(ctx context.Context, answer string) ([]typed, *Verdict) {
 	a := splitAnswer(answer)
+	if bad := a.badNumber(); bad != "" {
+		return nil, notANumber(bad)
+	}
 	if refused := m.checkHead(a); refused != nil {
 		return nil, refused
-	}
-	if bad := a.badNumber(); bad != "" {
-		return nil, &Verdict{Kind: Unreadable, Message: fmt.Sprintf(
-			"“%s” is not a number: a number has one decimal mark, and groups of three digits before it. Write 0.3, 0,3 or 1234.5.", bad)}
 	}
 	var found []typed
 	var refused *Verdict
@@ -65,12 +65,20 @@ func (m *Marker) understand(ctx context.Context, answer string) ([]typed, *Verdi
 	return found[:min(len(found), maxChoices)], nil
 }
 
+func notANumber(text string) *Verdict {
+	return &Verdict{Kind: Unreadable, Message: fmt.Sprintf(
+		"“%s” is not a number: a number has one decimal mark, and groups of three digits before it. Write 0.3, 0,3 or 1234.5.", text)}
+}
+
 // ask returns the verdict that asks which of several readings is meant.
 func ask(answer string, readings []typed) Verdict {
 	v := Verdict{Kind: Ambiguous}
 	var ways []string
 	for _, r := range readings {
-		c := Choice{Text: r.text, Reason: strings.Join(r.why, ", ")}
+		own := slices.DeleteFunc(slices.Clone(r.why), func(why string) bool {
+			return !slices.ContainsFunc(readings, func(o typed) bool { return !slices.Contains(o.why, why) })
+		})
+		c := Choice{Text: r.text, Reason: strings.Join(own, ", ")}
 		v.Choices = append(v.Choices, c)
 		if c.Reason != "" {
 			ways = append(ways, c.Text+" ("+c.Reason+")")
@@ -291,8 +299,8 @@ func readExpr(n Numbers, text string) (notation.Expr, *unread) {
 // asked: a given name, or a name of something else.
 func (m *Marker) checkHead(a splitTyped) *Verdict {
 	name, value := a.head, ""
-	if len(a.values) > 0 {
-		value = " = " + a.values[len(a.values)-1].text
+	if n := len(a.values); n > 0 {
+		value = " = " + a.values[n-1].spellings(a.commas()[0], m.Key.Dim)[0].text
 	}
 	if name == "" && len(a.values) == 1 {
 		name, value = a.values[0].text, ""
@@ -304,7 +312,7 @@ func (m *Marker) checkHead(a splitTyped) *Verdict {
 		return nil
 	}
 	ident := notation.Canonical(name)
-	wanted := Describe(m.Key.Dim, m.Key.Angle)
+	wanted := m.wanted()
 	for i, g := range m.Numbers.Givens() {
 		if g.Name != ident || value == "" && m.Scheme.Kind == Formula {
 			continue
@@ -376,13 +384,23 @@ func (m *Marker) asksFor(ident string) bool {
 	return !known
 }
 
+// wanted returns what is asked, in words.
+func (m *Marker) wanted() string {
+	k := m.Key
+	if k.Dim == unit.Base(1, 1, -2) && !strings.Contains(k.Unit(m.Scheme).Text, "/") {
+		return "a force" // and not a torque per length
+	}
+	return Describe(k.Dim, k.Angle)
+}
+
 // wrongDimension returns a verdict with what was given and what is asked.
-func wrongDimension(got kernel.Evaluated, wanted unit.Dimension, angle bool, example string) Verdict {
+func (m *Marker) wrongDimension(got kernel.Evaluated) Verdict {
+	wanted := m.wanted()
 	if got.Value.Dim.IsNumber() {
 		return Verdict{Kind: UnitMissing, Read: got.Text, Message: fmt.Sprintf(
-			"This reads as %s, a pure number, but the question asks for %s. Write the unit after the number, for example %s.", got.Text, Describe(wanted, angle), example)}
+			"This reads as %s, a pure number, but the question asks for %s. Write the unit after the number, for example %s.", got.Text, wanted, m.Key.example(m.Scheme))}
 	}
 	return Verdict{Kind: WrongDimension, Read: got.Text, Message: fmt.Sprintf(
 		"This reads as %s, which is %s, but the question asks for %s. Write each factor with its unit and see what is left when they cancel.",
-		got.Text, Describe(got.Value.Dim, got.Type.Angle == check.IsAngle), Describe(wanted, angle))}
+		got.Text, Describe(got.Value.Dim, got.Type.Angle == check.IsAngle), wanted)}
 }

@@ -160,7 +160,7 @@ func TestFromSetUpToMarks(t *testing.T) {
 	eval[bool](one, `(document.querySelector("#exercise-quill-where button[type=submit]").click(), true)`)
 	one.until(`document.querySelector("#exercise-quill-where .js-said")?.dataset.verdict === "right"`)
 
-	two.hands("twist", "1 N·m", "wrong-dimension")
+	two.hands("twist", "−1 deg", "outside-bounds")
 	two.hands("twist", degrees(two.quillTwist()), "right")
 
 	// The third comes in a day after it was due.
@@ -182,7 +182,7 @@ func TestFromSetUpToMarks(t *testing.T) {
 	teacher.until(teacher.row("Student 03", "45 %", "1.8 of 4", "late"))
 	eval[bool](teacher, `([...document.querySelectorAll("main tr")].find((r) => r.textContent.includes("Student 02")).querySelector("td a").click(), true)`)
 	teacher.says("Student 02: The quill")
-	teacher.says("1 N·m")
+	teacher.says("−1 deg")
 	eval[bool](teacher, `(document.querySelector(".mark-exercise details").open = true)`)
 	teacher.send("/marks/", "points-exercise-quill", "3.5", "reason-exercise-quill", "The formula stands on paper")
 	teacher.says("3.5 of 4")

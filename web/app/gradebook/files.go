@@ -59,7 +59,7 @@ func yesOrEmpty(is bool) string {
 // AttemptRows are all answers as rows of a file. They name students by their
 // identifiers alone, so that the file can be handed on.
 func (t *Table) AttemptRows() [][]string {
-	rows := [][]string{{"account id", "assignment id", "assignment", "exercise", "part", "series", "number", "time", "answer", "verdict", "slips", "points", "free", "late days", "after closing", "counted"}}
+	rows := [][]string{{"account id", "assignment id", "assignment", "exercise", "part", "series", "number", "time", "answer", "read as", "verdict", "slips", "points", "free", "late days", "after closing", "counted"}}
 	for i, work := range t.Works {
 		for _, row := range t.Rows {
 			rows = append(rows, attemptLines(&work.Assignment, row.Standings[i])...)
@@ -75,7 +75,7 @@ func attemptLines(a *class.Assignment, st *Standing) [][]string {
 		days, closed := st.Terms.Late(t.At)
 		rows = append(rows, []string{
 			t.Learner, a.ID, a.Title, t.Exercise, t.Part, strconv.Itoa(t.Series), strconv.Itoa(t.Number), t.At.UTC().Format(time.RFC3339),
-			t.Answer, t.Verdict, t.Slip, class.Shown(t.Points), yesOrEmpty(t.Free), strconv.Itoa(days), yesOrEmpty(closed), yesOrEmpty(counted[t.Submission]),
+			t.Answer, t.Reading, t.Verdict, t.Slip, class.Shown(t.Points), yesOrEmpty(t.Free), strconv.Itoa(days), yesOrEmpty(closed), yesOrEmpty(counted[t.Submission]),
 		})
 	}
 	return rows

@@ -61,7 +61,7 @@ export class Exercise {
     new Drafts(field.form).draft = field.value;
     const check = field.form.querySelector(".js-check-said");
     check?.toggleAttribute("hidden", true); // it was about another text
-    field.form.querySelector(".js-choices")?.remove();
+    field.form.querySelector(".js-readings")?.remove();
   }
 
   /** @param {SubmitEvent} event */
