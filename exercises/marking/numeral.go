@@ -72,6 +72,9 @@ func numeralsOf(text string) []numeral {
 			end := numeralEnd(text, i, len(calls) > 0 && calls[len(calls)-1])
 			n := numeral{text: text[i:end], at: i}
 			n.ways = waysOf(n.text)
+			if behind := text[end:]; len(n.ways) > 1 && (exponentEnd(text, end) > end || powerAt.MatchString(behind)) {
+				n.ways = n.ways[:1] // 5,738·10² has a decimal mark
+			}
 			list = append(list, n)
 			i = exponentEnd(text, end)
 			continue

@@ -20,6 +20,7 @@ type typedPart struct{ text string }
 
 var (
 	openingWords = regexp.MustCompile(`^(?i:approx\.|approximately|approx|about|roughly|circa|ca\.)\s+`)
+	closingWords = regexp.MustCompile(`\s+\(?(?i:approx\.?|approximately|rounded)\)?$`)
 	oneName      = regexp.MustCompile(`^[\pL][\pL\pN_]*['′]*$`)
 	equals       = "=≈≃≅~∼"
 	plainBlanks  = strings.NewReplacer("\u00a0", " ", "\u2007", " ", "\u2009", " ", "\u202f", " ", "\u200b", "", "\ufeff", "")
@@ -41,9 +42,11 @@ func splitAnswer(answer string) splitTyped {
 	var a splitTyped
 	if len(parts) > 1 && isName(parts[0]) {
 		a.head, parts = parts[0], parts[1:]
+	} else if n := len(parts) - 1; n > 0 && isName(parts[n]) {
+		a.head, parts = parts[n], parts[:n] // 0.3 deg = θ
 	}
 	for _, part := range parts {
-		part = openingWords.ReplaceAllString(part, "")
+		part = closingWords.ReplaceAllString(openingWords.ReplaceAllString(part, ""), "")
 		if before, inside, ok := bracketBehind(part); ok {
 			a.values = append(a.values, typedPart{before}, typedPart{inside})
 			continue

@@ -35,9 +35,22 @@ func cutValue(text string) (v value, ok bool) {
 	v.number = rest[:end]
 	v.power = powerAt.FindString(rest[end:])
 	behind := rest[end+len(v.power):]
-	v.tail = strings.TrimSpace(behind)
+	v.tail = unbracketed(strings.TrimSpace(behind))
 	v.gap = behind[:len(behind)-len(strings.TrimLeftFunc(behind, unicode.IsSpace))]
 	return v, true
+}
+
+// unbracketed takes the brackets off a unit: [N·m].
+func unbracketed(tail string) string {
+	for _, pair := range []string{"[]", "()"} {
+		if inside, ok := strings.CutPrefix(tail, pair[:1]); ok && strings.HasSuffix(inside, pair[1:]) {
+			inside = strings.TrimSpace(inside[:len(inside)-1])
+			if len(unitSpellings(inside, unit.Dimension{})) > 0 && !strings.ContainsAny(inside, "()") {
+				return inside
+			}
+		}
+	}
+	return tail
 }
 
 // unitOK reports whether the tail is a unit in some spelling, or empty.
@@ -47,6 +60,9 @@ func (v value) unitOK() bool {
 
 // spellings returns the ways to write a part of an answer in the notation.
 func (p typedPart) spellings(mark commaMark, asked unit.Dimension) []spelling {
+	if s, ok := inParts(p.text, mark, asked); ok {
+		return []spelling{s}
+	}
 	v, ok := cutValue(p.text)
 	if !ok || !v.unitOK() {
 		return []spelling{respell(p.text, mark)}
@@ -71,6 +87,39 @@ func (p typedPart) spellings(mark commaMark, asked unit.Dimension) []spelling {
 		}
 	}
 	return all
+}
+
+var partsAt = regexp.MustCompile(`^([-+−–]?)\s*(?:(\d+)\s*(?:°|º|deg)\s*)?(?:(\d+)\s*['’′]\s*)?(?:(\d+(?:[.,]\d+)?)\s*(?:["”″]|''))?$`)
+
+// inParts reads 0°41'36" as degrees, minutes and seconds of arc, and 5'3" as feet
+// and inches where no angle is asked.
+func inParts(text string, mark commaMark, asked unit.Dimension) (spelling, bool) {
+	m := partsAt.FindStringSubmatch(text)
+	if m == nil {
+		return spelling{}, false
+	}
+	units := []string{"deg", "′", "″"}
+	if m[2] == "" && !asked.IsNumber() {
+		units = []string{"deg", " ft", " in"}
+	}
+	var sum []string
+	for i, number := range m[2:] {
+		if number != "" {
+			gap := ""
+			if i == 0 {
+				gap = " "
+			}
+			sum = append(sum, respell(number, mark).text+gap+units[i])
+		}
+	}
+	if len(sum) < 2 {
+		return spelling{}, false
+	}
+	s := spelling{text: strings.Join(sum, " + "), why: []string{"a sum of parts"}}
+	if m[1] != "" && m[1] != "+" {
+		s.text = "−(" + s.text + ")"
+	}
+	return s, true
 }
 
 // A numberSpelling is a number without its unit, written in the notation. One
@@ -266,6 +315,9 @@ func (t *unitTail) symbols(word string) []unitSpelling {
 			return t.symbols("k" + rest)
 		}
 		if len(list) == 0 {
+			list = runTogether(word)
+		}
+		if len(list) == 0 {
 			return nil
 		}
 		plain = list[0].text
@@ -278,6 +330,20 @@ func (t *unitTail) symbols(word string) []unitSpelling {
 		list = []unitSpelling{{text: plain, why: plain + " is a mass"}, {text: plain + "f", why: plain + "f is a force"}}
 	}
 	return list
+}
+
+// runTogether reads two names of units that are written as one word: newtonmetre.
+func runTogether(word string) []unitSpelling {
+	for i := range word {
+		first, ok := unit.Instead(word[:i])
+		if !ok || i < 3 || len(word)-i < 3 || strings.Contains(first, "·") {
+			continue
+		}
+		if second, ok := unit.Instead(word[i:]); ok && !strings.Contains(second, "·") {
+			return []unitSpelling{{text: first + "·" + second}}
+		}
+	}
+	return nil
 }
 
 // otherCase returns the symbols that differ from a word in capital letters only:

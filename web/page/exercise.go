@@ -33,7 +33,7 @@ type Steps struct {
 type Part struct {
 	Name, Label string
 	LabelHTML   template.HTML
-	Sign        string // what counts as positive; empty where no sign is asked
+	Sign        template.HTML // what counts as positive; empty where no sign is asked
 	Help        string
 	Options     []Option // of a pick
 	Points      string   // "2 points"

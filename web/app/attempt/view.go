@@ -115,7 +115,7 @@ func (d *Service) Again(ctx context.Context, p Place) (series int, ok bool) {
 
 func (d *Service) partView(v *exercises.Variant, a *exercises.Part, p Place, st partState, hints int) page.Part {
 	part := page.Part{
-		Name: a.Name, Label: a.Text, LabelHTML: page.Inline(a.Text), Sign: a.Sign, Help: helpFor(a),
+		Name: a.Name, Label: a.Text, LabelHTML: page.Inline(a.Text), Sign: page.Inline(a.Sign), Help: helpFor(a),
 		Open: !st.done(), Submission: d.nextID(p.at(a.Name), len(st.all)), Tries: triesWords(st),
 	}
 	if p.Series == 0 {
