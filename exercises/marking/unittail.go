@@ -306,10 +306,13 @@ func (t *unitTail) symbols(word string) []unitSpelling {
 	var list []unitSpelling
 	plain := word
 	if _, ok := unit.Lookup(word); !ok {
-		list = otherCase(word)
-		instead, ok := unit.Spelling(word)
-		if ok {
-			list = append(list, unitSpelling{text: instead})
+		if _, _, isScale := unit.Kelvins(word, 0, ""); isScale {
+			return nil // a temperature is not a number of kelvins
+		}
+		for _, meant := range unit.Meanings(word) {
+			if !isDigit(meant[0]) { // a value, 735.49875 W for PS
+				list = append(list, unitSpelling{text: meant})
+			}
 		}
 		if rest, found := strings.CutPrefix(word, "K"); found && len(list) == 0 {
 			return t.symbols("k" + rest)
@@ -335,39 +338,15 @@ func (t *unitTail) symbols(word string) []unitSpelling {
 // runTogether reads two names of units that are written as one word: newtonmetre.
 func runTogether(word string) []unitSpelling {
 	for i := range word {
-		first, ok := unit.Instead(word[:i])
+		first, ok := unit.Spelling(word[:i])
 		if !ok || i < 3 || len(word)-i < 3 || strings.Contains(first, "·") {
 			continue
 		}
-		if second, ok := unit.Instead(word[i:]); ok && !strings.Contains(second, "·") {
+		if second, ok := unit.Spelling(word[i:]); ok && !strings.Contains(second, "·") {
 			return []unitSpelling{{text: first + "·" + second}}
 		}
 	}
 	return nil
-}
-
-// otherCase returns the symbols that differ from a word in capital letters only:
-// MPa for Mpa.
-func otherCase(word string) []unitSpelling {
-	var list []unitSpelling
-	lower := strings.ToLower(word)
-	for _, e := range unit.All() {
-		for _, symbol := range e.Symbols {
-			rest, found := strings.CutSuffix(lower, strings.ToLower(symbol))
-			if !found || len(symbol) == 1 && rest == "" {
-				continue
-			}
-			for _, prefix := range []string{"", "G", "M", "k", "c", "m"} {
-				if !strings.EqualFold(prefix, rest) || prefix == "M" && symbol == "m" || prefix == "m" && symbol != "m" && word[0] == 'M' {
-					continue
-				}
-				if _, ok := unit.Lookup(prefix + symbol); ok {
-					list = append(list, unitSpelling{text: prefix + symbol})
-				}
-			}
-		}
-	}
-	return list
 }
 
 // spellings returns all units that a tail can mean.
