@@ -17,13 +17,16 @@ func Substitute(e notation.Expr, name string, by notation.Expr) notation.Expr {
 
 // substituteAll replaces several names at once.
 func substituteAll(e notation.Expr, by map[string]notation.Expr) notation.Expr {
-	if !mentions(e, by) {
-		return e
-	}
 	switch e := e.(type) {
 	case *notation.Name:
-		return by[e.Ident]
+		if x, ok := by[e.Ident]; ok {
+			return x
+		}
+		return e
 	case *notation.Bind:
+		if !mentions(e, by) {
+			return e
+		}
 		return substituteBind(e, by)
 	}
 	return notation.Map(e, func(x notation.Expr) notation.Expr { return substituteAll(x, by) })
@@ -74,12 +77,10 @@ func freshName(base string, taken map[string]bool) string {
 
 // mentions reports whether any of the names is free in e.
 func mentions(e notation.Expr, names map[string]notation.Expr) bool {
-	for _, n := range notation.FreeNames(e) {
-		if _, ok := names[n.Ident]; ok {
-			return true
-		}
-	}
-	return false
+	return notation.HasFree(e, func(ident string) bool {
+		_, ok := names[ident]
+		return ok
+	})
 }
 
 // Inline returns the body of one of the lesson's own functions with the

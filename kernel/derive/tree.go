@@ -36,12 +36,7 @@ func binds(e notation.Expr, kind notation.BindKind) []*notation.Bind {
 
 // isFree reports whether a name is used in e as a free name.
 func isFree(e notation.Expr, ident string) bool {
-	for _, n := range notation.FreeNames(e) {
-		if n.Ident == ident {
-			return true
-		}
-	}
-	return false
+	return notation.HasFree(e, func(name string) bool { return name == ident })
 }
 
 // size counts the nodes of e up to a limit.

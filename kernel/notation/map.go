@@ -19,25 +19,45 @@ func Map(e Expr, f func(Expr) Expr) Expr {
 		c.Args = m.all(e.Args)
 		return m.either(e, &c)
 	case *Unary:
+		x := m.one(e.X)
+		if !m.changed {
+			return e
+		}
 		c := *e
-		c.X = m.one(e.X)
-		return m.either(e, &c)
+		c.X = x
+		return &c
 	case *Binary:
+		x, y := m.one(e.X), m.one(e.Y)
+		if !m.changed {
+			return e
+		}
 		c := *e
-		c.X, c.Y = m.one(e.X), m.one(e.Y)
-		return m.either(e, &c)
+		c.X, c.Y = x, y
+		return &c
 	case *Paren:
+		x := m.one(e.X)
+		if !m.changed {
+			return e
+		}
 		c := *e
-		c.X = m.one(e.X)
-		return m.either(e, &c)
+		c.X = x
+		return &c
 	case *Abs:
+		x := m.one(e.X)
+		if !m.changed {
+			return e
+		}
 		c := *e
-		c.X = m.one(e.X)
-		return m.either(e, &c)
+		c.X = x
+		return &c
 	case *Root:
+		x := m.one(e.X)
+		if !m.changed {
+			return e
+		}
 		c := *e
-		c.X = m.one(e.X)
-		return m.either(e, &c)
+		c.X = x
+		return &c
 	case *Between:
 		c := *e
 		c.Low, c.High = m.one(e.Low), m.one(e.High)

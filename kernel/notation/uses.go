@@ -7,40 +7,44 @@ package notation
 // shaft that a gear drives is not, since the two are solved together.
 func Uses(n Node) []*Name {
 	var free []*Name
-	bound := map[string]int{}
+	var bound *binding
+	collect := func(name *Name) bool {
+		free = append(free, name)
+		return true
+	}
 	switch n := n.(type) {
 	case *Define:
-		collectFree(n.Expr, bound, &free)
+		eachFree(n.Expr, bound, collect)
 	case *DefineFunc:
 		for _, p := range n.Params {
-			bound[p.Ident]++
+			bound = &binding{p.Ident, bound}
 		}
-		collectFree(n.Body, bound, &free)
+		eachFree(n.Body, bound, collect)
 	case *Vary:
 		for _, e := range present(n.From, n.To, n.Step, n.Start) {
-			collectFree(e, bound, &free)
+			eachFree(e, bound, collect)
 		}
 	case *Table:
-		rangeUses(n.Columns, n.Range, &free)
+		rangeUses(n.Columns, n.Range, collect)
 	case *Plot:
-		rangeUses(n.Columns, n.Range, &free)
+		rangeUses(n.Columns, n.Range, collect)
 	case *ShaftCell:
 		for _, line := range n.Lines {
 			free = append(free, Uses(line)...)
 		}
 	case *ShaftGear:
 		for _, e := range present(n.Teeth, n.X, n.OtherTeeth, n.OtherX) {
-			collectFree(e, bound, &free)
+			eachFree(e, bound, collect)
 		}
 	case *ShaftProfile:
-		collectFree(n.Length, bound, &free)
-		bound["x"]++
+		eachFree(n.Length, bound, collect)
+		bound = &binding{"x", bound}
 		for _, e := range present(n.D, n.Bore) {
-			collectFree(e, bound, &free)
+			eachFree(e, bound, collect)
 		}
 	default:
 		for _, c := range Children(n) {
-			collectFree(c, bound, &free)
+			eachFree(c, bound, collect)
 		}
 		if name, ok := n.(*Name); ok {
 			free = append(free, name)
@@ -51,15 +55,15 @@ func Uses(n Node) []*Name {
 
 // rangeUses collects the uses of a table or plot: its name is bound in the
 // columns, not in its own range.
-func rangeUses(columns []*Column, r *Range, free *[]*Name) {
+func rangeUses(columns []*Column, r *Range, f func(*Name) bool) {
 	if r == nil {
 		return
 	}
 	for _, e := range present(r.From, r.To, r.Step, r.Rows) {
-		collectFree(e, map[string]int{}, free)
+		eachFree(e, nil, f)
 	}
-	bound := map[string]int{r.Var.Ident: 1}
+	bound := &binding{r.Var.Ident, nil}
 	for _, c := range columns {
-		collectFree(c, bound, free)
+		eachFree(c, bound, f)
 	}
 }

@@ -184,26 +184,67 @@ func nodes[N Node](list []N) []Node {
 // order in which they stand. The functions of calls are among them.
 func FreeNames(e Expr) []*Name {
 	var free []*Name
-	collectFree(e, map[string]int{}, &free)
+	eachFree(e, nil, func(n *Name) bool {
+		free = append(free, n)
+		return true
+	})
 	return free
 }
 
-func collectFree(n Node, bound map[string]int, free *[]*Name) {
-	switch n := n.(type) {
-	case *Name:
-		if bound[n.Ident] == 0 {
-			*free = append(*free, n)
-		}
-	case *Bind:
-		bound[n.Var.Ident]++
-		collectFree(n.Body, bound, free)
-		bound[n.Var.Ident]--
-		for _, end := range present(n.From, n.To) {
-			collectFree(end, bound, free)
-		}
-	default:
-		for _, c := range Children(n) {
-			collectFree(c, bound, free)
+// HasFree reports whether e uses a name that is wanted and that no form inside e
+// binds.
+func HasFree(e Expr, wanted func(ident string) bool) bool {
+	return !eachFree(e, nil, func(n *Name) bool { return !wanted(n.Ident) })
+}
+
+// A binding is a bound name around a part, with those around it.
+type binding struct {
+	ident string
+	outer *binding
+}
+
+func (b *binding) binds(ident string) bool {
+	for ; b != nil; b = b.outer {
+		if b.ident == ident {
+			return true
 		}
 	}
+	return false
+}
+
+// eachFree calls f for the free names of n until it returns false, and reports
+// whether it never did. Most trees are of the forms that need no list of parts.
+func eachFree(n Node, bound *binding, f func(*Name) bool) bool {
+	switch n := n.(type) {
+	case nil:
+		return true
+	case *Number, *Quantity:
+		return true
+	case *Name:
+		return bound.binds(n.Ident) || f(n)
+	case *Paren:
+		return eachFree(n.X, bound, f)
+	case *Unary:
+		return eachFree(n.X, bound, f)
+	case *Binary:
+		return eachFree(n.X, bound, f) && eachFree(n.Y, bound, f)
+	case *Call:
+		if !eachFree(n.Fun, bound, f) {
+			return false
+		}
+		for _, a := range n.Args {
+			if !eachFree(a, bound, f) {
+				return false
+			}
+		}
+		return true
+	case *Bind:
+		return eachFree(n.Body, &binding{n.Var.Ident, bound}, f) && eachFree(n.From, bound, f) && eachFree(n.To, bound, f)
+	}
+	for _, c := range Children(n) {
+		if !eachFree(c, bound, f) {
+			return false
+		}
+	}
+	return true
 }
