@@ -19,7 +19,12 @@ const (
 // fine: it is there to be filled in.
 func checkDerivation(ctx context.Context, c Cell) source.List {
 	report := derive.JudgeText(ctx, c.Text, derive.Settings{})
-	list := report.Diagnostics
+	var list source.List
+	for _, d := range report.Diagnostics {
+		if d.Code != derive.CodeCondition { // nothing that an author need look at
+			list = append(list, d)
+		}
+	}
 	for _, v := range report.Verdicts {
 		switch v.Kind {
 		case derive.Fails:

@@ -81,7 +81,7 @@ func (j *judge) condition(line notation.DeriveLine, left, right notation.Expr) b
 		j.settle(ident, value)
 		j.above, j.chain, j.bound = y, "", ""
 		j.sought = append(j.sought, concerned...)
-		j.list.Notef(line.Span(), CodeCondition, "this equation is taken as a condition on %s, and the lines below are judged where it holds", words.And(concerned))
+		j.list.Notef(left.Span().To(right.Span()), CodeCondition, "this equation is taken as a condition on %s, and the lines below are judged where it holds", words.And(concerned))
 		return true
 	}
 	j.above, j.chain, j.bound = y, "", ""

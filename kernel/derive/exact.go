@@ -39,6 +39,7 @@ func (j *judge) exactly(p *prover, a, b *statement, step *notation.DeriveStep) e
 	cx := p.limits(p.closed(x))
 	cy := p.limits(p.closed(y))
 	if cx != x || cy != y {
+		cx, cy = p.resolve(cx), p.resolve(cy) // the logarithms of antiderivatives
 		if equal, decided := algebra.EqualExactly(cx, cy, nil); decided {
 			return exactly{equal, true, inClosedForm}
 		}
