@@ -63,6 +63,9 @@ func (j *judge) wordFor(x string) string {
 					continue
 				}
 				t, errs := j.scope.typeOf(ends[1])
+				if t.IsQuantity() && t.Dim.IsNumber() && !t.Zero {
+					return "number"
+				}
 				_, word, _ := strings.Cut(unit.Describe(t.Dim), " ")
 				if d, ok := unit.Word(word); ok && d == t.Dim && t.IsQuantity() && !t.Zero && !source.List(errs).HasErrors() {
 					return word

@@ -422,9 +422,9 @@ func (j *judge) alsoOfSections(a, b *statement, found Slip, level int, explains 
 }
 
 // shows reports whether a claim depends on a name, or on all that a defined name
-// depends on.
+// depends on, or is a number, which shows nothing.
 func (j *judge) shows(claim *statement, ident string) bool {
-	if isFree(claim.expr, ident) || isFree(claim.full, ident) {
+	if _, _, isNumber := roundedNumber(claim.expr); isNumber || isFree(claim.expr, ident) || isFree(claim.full, ident) {
 		return true
 	}
 	value, defined := j.scope.values[ident]

@@ -116,7 +116,8 @@ func slopeText(f notation.Expr, x string) string {
 	return "k"
 }
 
-// endSlips takes a function of the derivation at the other end of a range.
+// endSlips takes a function of the derivation at the other end of a range, or
+// measures a length from the other end.
 func (j *judge) endSlips(list []mistaken, e notation.Expr) []mistaken {
 	for _, c := range find(e, func(c *notation.Call) bool { return len(c.Args) == 1 }) {
 		if f := j.scope.symbols[c.Fun.Ident]; f == nil || f.Kind != check.Function {
@@ -133,6 +134,18 @@ func (j *judge) endSlips(list []mistaken, e notation.Expr) []mistaken {
 			words := fmt.Sprintf("%s was taken at %s, where it belongs at %s", c.Fun.Ident, at, notation.Print(c.Args[0]))
 			list = append(list, slipOf(replace(e, c, makerAt(c).call(c.Fun.Ident, end)), words, WrongEnd))
 		}
+	}
+	for _, b := range find(e, func(b *notation.Binary) bool { return b.Op == notation.OpSub && !isRise(b) }) {
+		x, ok1 := notation.Unparen(b.X).(*notation.Name)
+		y, ok2 := notation.Unparen(b.Y).(*notation.Name)
+		if !ok1 || !ok2 || isAcross(x.Ident) || isAcross(y.Ident) {
+			continue
+		}
+		if s := j.scope.symbols[x.Ident]; s == nil || s.Func != nil || s.Type.Dim != lengthDimension {
+			continue
+		}
+		words := fmt.Sprintf("it was measured from the wrong end: %s stands where %s belongs", y.Ident, notation.Print(b))
+		list = append(list, slipOf(replace(e, b, makerAt(b).name(y.Ident)), words, WrongEnd))
 	}
 	return list
 }

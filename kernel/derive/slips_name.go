@@ -18,6 +18,12 @@ var (
 
 // nameSlips writes one name for another of the same dimension.
 func (j *judge) nameSlips(list []mistaken, e, claim notation.Expr) []mistaken {
+	whole, _ := j.scope.typeOf(e)
+	deforms := whole.Dim != torqueDimension // a twist, a stress or an energy
+	for _, ident := range distinctNames(e) {
+		s := j.scope.symbols[ident]
+		deforms = deforms || s != nil && s.Func == nil && s.Type.Dim == stressDimension
+	}
 	seen := map[string]bool{}
 	for _, use := range notation.FreeNames(e) {
 		symbol, known := j.scope.symbols[use.Ident]
@@ -33,11 +39,11 @@ func (j *judge) nameSlips(list []mistaken, e, claim notation.Expr) []mistaken {
 			all := put(e, use.Ident, m.name(other))
 			if key := use.Ident + " " + other; !seen[key] && !cancels(all) {
 				seen[key] = true
-				list = append(list, confusion(all, use.Ident, other, symbol.Type.Dim, !isFree(claim, use.Ident)).showing(other))
+				list = append(list, confusion(all, use.Ident, other, symbol.Type.Dim, deforms, !isFree(claim, use.Ident)).showing(other))
 				list = j.equalSlips(list, e, claim, use.Ident, other, symbol.Type.Dim)
 			}
 			if once := replace(e, use, m.name(other)); !cancels(once) {
-				list = append(list, confusion(once, use.Ident, other, symbol.Type.Dim, false).showing(other))
+				list = append(list, confusion(once, use.Ident, other, symbol.Type.Dim, deforms, false).showing(other))
 			}
 			if key := other + " " + use.Ident + " swapped"; !seen[key] && isFree(e, other) {
 				seen[use.Ident+" "+other+" swapped"] = true
@@ -57,15 +63,16 @@ func cancels(e notation.Expr) bool {
 	})) > 0
 }
 
-// confusion is the slip of writing other for a name, everywhere or once.
-func confusion(e notation.Expr, name, other string, d unit.Dimension, everywhere bool) mistaken {
+// confusion is the slip of writing other for a name of dimension d, everywhere or
+// once, in a line that may be one of a deformation.
+func confusion(e notation.Expr, name, other string, d unit.Dimension, deforms, everywhere bool) mistaken {
 	words := fmt.Sprintf("%s stands where %s belongs", other, name)
 	switch {
 	case d == stressDimension && strings.HasPrefix(other, "E") && strings.HasPrefix(name, "G"):
 		return slipOf(e, words+": the twist goes with the shear modulus, not with Young's modulus", Modulus)
 	case d == secondMoment && strings.HasPrefix(other, "I") && strings.HasPrefix(name, "J"):
 		return slipOf(e, words+": torsion takes the polar second moment of area, π/32·d⁴ for a round section, and bending π/64·d⁴", Bending)
-	case d == torqueDimension && everywhere:
+	case d == torqueDimension && deforms && everywhere:
 		return slipOf(e, words+": each piece carries the torque of its own section", OneTorque)
 	case d == lengthDimension && areEnds(name, other) && isAcross(name) && everywhere:
 		return slipOf(e, words+": that is another section", WrongEnd)

@@ -46,6 +46,31 @@ func powerSlips(list []mistaken, e notation.Expr) []mistaken {
 	for _, b := range find(e, isSum) {
 		list = differenceSlips(list, e, b)
 	}
+	return rootSlips(list, e)
+}
+
+// rootSlips splits the root of a sum.
+func rootSlips(list []mistaken, e notation.Expr) []mistaken {
+	add := func(x, under notation.Expr, root func(notation.Expr) notation.Expr) {
+		sum, ok := notation.Unparen(under).(*notation.Binary)
+		if !ok || !isSum(sum) {
+			return
+		}
+		m := makerAt(x)
+		split := m.paren(m.binary(sum.Op, root(m.paren(sum.X)), root(m.paren(sum.Y))))
+		list = append(list, slipOf(replace(e, x, split), "the root of "+notation.Print(sum)+" was split term by term", Powers))
+	}
+	for _, r := range find(e, func(*notation.Root) bool { return true }) {
+		add(r, r.X, func(x notation.Expr) notation.Expr { return makerAt(r).call("sqrt", x) })
+	}
+	for _, c := range find(e, func(c *notation.Call) bool { return c.Fun.Ident == "sqrt" && len(c.Args) == 1 }) {
+		add(c, c.Args[0], func(x notation.Expr) notation.Expr { return makerAt(c).call("sqrt", x) })
+	}
+	for _, b := range find(e, isPower) {
+		if r, ok := fractionalExponent(b); ok && !r.IsInt() {
+			add(b, b.X, func(x notation.Expr) notation.Expr { return makerAt(b).binary(notation.OpPow, x, b.Y) })
+		}
+	}
 	return list
 }
 

@@ -166,10 +166,24 @@ func (j *judge) seriesWords(sum notation.Expr) string {
 	switch {
 	case t.Dim == torqueDimension && (j.eachUses(sum, stressDimension) || j.eachUses(sum, torqueDimension)):
 		return "parts side by side add their stiffnesses G·J/L; here the reciprocals were added, as for parts in series"
-	case t.Dim == compliance, t.Dim.IsNumber() && j.eachUses(sum, torqueDimension) && j.eachUses(sum, stressDimension):
+	case t.Dim == compliance, t.Dim.IsNumber() && j.eachUses(sum, torqueDimension) && (j.eachUses(sum, stressDimension) || j.overStiffnesses(sum)):
 		return "the stiffnesses were added; parts in series add their compliances L/(G·J)"
 	}
 	return ""
+}
+
+// overStiffnesses reports whether every term of a sum is divided by a stiffness.
+func (j *judge) overStiffnesses(sum notation.Expr) bool {
+	for _, t := range termsOf(sum) {
+		q, ok := t.x.(*notation.Binary)
+		if !ok || q.Op != notation.OpDiv {
+			return false
+		}
+		if under, errs := j.scope.typeOf(q.Y); len(errs) > 0 || under.Dim != torqueDimension {
+			return false
+		}
+	}
+	return true
 }
 
 // eachUses reports whether every term of a sum has a name of a dimension in it.
