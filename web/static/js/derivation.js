@@ -283,6 +283,16 @@ export class Derivation {
     this.book.status.changed(this.id, message.spoken);
   }
 
+  /** Takes away what was found for an earlier text, since this one was refused. @param {string} why */
+  unjudged(why) {
+    this.waits = false;
+    this.marks = [];
+    this.rows.replaceChildren();
+    part(this.root, ".js-summary").textContent = `${why}.`;
+    part(this.root, ".js-run").textContent = "";
+    this.editor?.show([]);
+  }
+
   /** @param {number} index @param {string} html */
   row(index, html) {
     const fresh = /** @type {HTMLElement} */ (element(html));

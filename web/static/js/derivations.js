@@ -67,7 +67,11 @@ export function attachDerivations(root, live, status, changed) {
     const message = /** @type {CustomEvent} */ (event).detail;
     all.get(message.cell)?.judged(message);
   });
-  // The server keeps nothing, and what was on its way when the line dropped is
+  live.addEventListener("problem", (event) => {
+    const { problem } = /** @type {CustomEvent} */ (event).detail;
+    if (problem.type === "/problem/too-long" && isPage) all.values().next().value?.unjudged(`${problem.title}: ${problem.detail}`);
+  });
+  // The connection keeps nothing, and what was on its way when the line dropped is
   // lost.
   live.addEventListener("online", () => {
     for (const d of all.values()) if (d.waits || d.plain()) d.judge();

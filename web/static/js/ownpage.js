@@ -184,11 +184,11 @@ export class OwnPage {
     const lines = text.split("\n").filter((line) => line.trim() && !line.trim().startsWith("#")).length;
     const most = (/** @type {string} */ name) => Number(this.root.dataset[name]);
     const said = [];
-    if (lines > nearly * most("lines")) said.push(`${lines} lines; up to ${most("lines")} can be checked.`);
-    else if (bytes > nearly * most("judged")) said.push(`${kilo(bytes)} kB; up to ${kilo(most("judged"))} kB can be checked.`);
-    if (bytes > nearly * most("most")) said.push(`${kilo(bytes)} kB; up to ${kilo(most("most"))} kB can be saved.`);
+    if (lines > nearly * most("lines")) said.push(measured(lines, most("lines"), "lines", "checked"));
+    else if (bytes > nearly * most("judged")) said.push(measured(kilo(bytes), kilo(most("judged")), "kB", "checked"));
+    if (bytes > nearly * most("most")) said.push(measured(kilo(bytes), kilo(most("most")), "kB", "saved"));
     this.limit.hidden = said.length === 0;
-    if (said.length) this.limit.textContent = `This derivation has ${said.join(" It has ")}`;
+    if (said.length) this.limit.textContent = said.join(" ");
   }
 
   /** @param {string} words */
@@ -236,6 +236,12 @@ class Refused extends Error {
 /** @returns {string} a name for this window */
 function name() {
   return crypto.getRandomValues(new Uint32Array(3)).join("-");
+}
+
+/** Says how much there is of what is limited. @param {number} has @param {number} most @param {string} unit @param {string} done */
+function measured(has, most, unit, done) {
+  if (has <= most) return `This derivation has ${has} ${unit}; up to ${most} can be ${done}.`;
+  return `This derivation has ${has} ${unit}, more than the ${most} that can be ${done}. Shorten it, or split it into two.`;
 }
 
 /** @param {number} bytes */

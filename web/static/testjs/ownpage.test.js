@@ -178,3 +178,15 @@ test("what was written before pages were kept is let go of once a page has it, a
   browser.storage.setItem(former, "[");
   forgetFormer("");
 });
+
+test("a limit is said before it is reached, and after", () => {
+  const { page, type } = visit();
+  page.limit = /** @type {any} */ (Object.assign(new Element(), { hidden: true }));
+  for (const [name, lines, hidden, words] of [
+    ["short", 20, true, ""], ["nearly", 180, false, "180 lines; up to 200"], ["beyond", 210, false, "more than the 200"], ["short again", 20, true, ""],
+  ]) {
+    type("x = 1\n".repeat(lines));
+    assert.equal(page.limit?.hidden, hidden, name);
+    assert.ok(page.limit?.textContent?.includes(words), name);
+  }
+});
