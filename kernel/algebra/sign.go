@@ -75,7 +75,11 @@ func (s Sign) power(n int) Sign {
 	if n%2 != 0 {
 		return s
 	}
-	return s.Mul(s)
+	out := s & Zero // each sign is multiplied by itself, not by another of the set
+	if s&NonZero != 0 {
+		out |= Positive
+	}
+	return out
 }
 
 func signOf(r *big.Rat) Sign { return Sign(1 << (r.Sign() + 1)) }

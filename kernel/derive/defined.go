@@ -177,6 +177,8 @@ func (p *prover) definedBind(b *notation.Bind) *doubt {
 		}
 		// The slope by rules is the derivative where body and slope have values.
 		return firstDoubt(p.defined(b.From), p.defined(put(b.Body, b.Var.Ident, b.From)), p.defined(put(slope, b.Var.Ident, b.From)))
+	case notation.Limit:
+		return p.definedLimit(b)
 	case notation.FindRoot:
 		x, ok := p.linearRoot(b)
 		if !ok {
@@ -189,6 +191,21 @@ func (p *prover) definedBind(b *notation.Bind) *doubt {
 		return p.defined(x)
 	}
 	return &doubt{b, "has a value"}
+}
+
+// definedLimit proves that a limit at infinity exists: it is one of the exact
+// ones, and what tends to it has a value for all large numbers.
+func (p *prover) definedLimit(b *notation.Bind) *doubt {
+	_, exact := p.limit(b)
+	if !exact {
+		_, exact = p.limitOfSums(b)
+	}
+	if _, infinite := b.From.(*notation.Infinity); !exact || !infinite || p.isGiven(b.Var.Ident) {
+		return &doubt{b, "has a value"}
+	}
+	var d *doubt
+	p.towards(b, func() { d = p.defined(b.Body) })
+	return d
 }
 
 // changesSign proves that a root exists: the left side is continuous on the range,

@@ -116,6 +116,7 @@ func newProver(s *scope) *prover {
 		for _, w := range p.views {
 			sign &= p.signIn(w, v.name)
 		}
+		sign &= p.signAsGiven(v.name)
 		p.plain.signs[v.name.Ident] = sign
 	}
 	return p
@@ -298,6 +299,9 @@ func (p *prover) signIn(v view, e notation.Expr) algebra.Sign {
 			if s, ok := p.far[ident]; ok {
 				return s
 			}
+			if s, ok := p.plain.signs[ident]; ok {
+				return s // not written in other terms
+			}
 			if len(ident) > 0 && slices.ContainsFunc(p.ranges, func(r boundRange) bool { return ident == shareOf(r.ident) }) {
 				return algebra.NonNegative
 			}
@@ -426,6 +430,12 @@ func (p *prover) in(ident string, from, to notation.Expr, f func() bool) bool {
 	p.ranges = append(p.ranges, boundRange{ident, from, to})
 	defer func() { p.ranges = p.ranges[:len(p.ranges)-1] }()
 	return f()
+}
+
+// isGiven reports whether a name is one of the givens, which a form may bind again.
+func (p *prover) isGiven(ident string) bool {
+	_, given := p.plain.signs[ident]
+	return given
 }
 
 // towards calls f with the name of a limit as large as it becomes: it has the sign

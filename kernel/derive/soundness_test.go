@@ -67,6 +67,8 @@ func TestVerdictsAreNeverTooStrong(t *testing.T) {
 		{"equation that holds", shaft + "θ = T·L/(G·J)\nG·J·θ = T·L", derive.Follows},
 		{"equation that does not", shaft + "θ = T·L/(G·J)\nG·J·θ = 2·T·L", derive.Fails},
 		{"switch that has no value somewhere", "given x: number\ny = √((x·√x)^2)\n= x·√x", derive.Agrees},
+		{"derivative by a name that is given with a sign", "given x: number > 0\ny = derivative of |x| for x at −3\n= 1", derive.Fails},
+		{"limit by a name that is given with a sign", "given n: number < 0\ny = limit of |n|/n as n → ∞\n= −1", derive.Fails},
 		{"function simplified for its whole range only", "given x: number > 0\nf(x) = |x|\n= x\ny = f(−3)\n= −3", derive.Fails},
 	} {
 		t.Run(test.name, func(t *testing.T) {
