@@ -113,8 +113,11 @@ func (a splitTyped) badNumber() string {
 
 // A spelling is what was typed, written in the notation.
 type spelling struct {
-	text string
-	why  []string
+	text  string
+	why   []string
+	notes []string
+
+	offered bool // by the notation, as one of several readings
 }
 
 // spellings returns the ways to write an answer in the notation, each with all

@@ -29,12 +29,17 @@ type typed struct {
 	why   []string // what was taken for what
 	notes []string // sentences for the learner beside the verdict
 
-	expr notation.Expr
-	got  kernel.Evaluated // of a number part
+	expr    notation.Expr
+	got     kernel.Evaluated // of a number part
+	offered bool             // by the notation, as one of several readings
 }
 
-// maxChoices bounds the ways to read an answer that are asked about.
-const maxChoices = 4
+// maxChoices bounds the ways to read an answer that are asked about, and mostWays
+// those that are tried.
+const (
+	maxChoices = 4
+	mostWays   = 16
+)
 
 // understand returns the ways to read an answer that make sense where a
 // quantity of this part is asked: one if the reading is sure. With none there is
@@ -49,18 +54,24 @@ func (m *Marker) understand(ctx context.Context, answer string) ([]typed, *Verdi
 	}
 	var found []typed
 	var refused *Verdict
-	for _, spelled := range a.spellings(m.Key.Dim) {
-		one, problem := m.chain(ctx, spelled)
-		if problem != nil {
-			if refused == nil {
-				refused = problem
-			}
-			continue
+	ways := a.spellings(m.Key.Dim)
+	for n := 0; n < len(ways) && n < mostWays; n++ {
+		one, problem := m.chain(ctx, ways[n])
+		switch {
+		case problem == nil:
+			one.offered = slices.ContainsFunc(ways[n], func(s spelling) bool { return s.offered })
+			found = append(found, one)
+		case len(problem.ways) > 0:
+			ways = append(ways, problem.ways...)
+		case refused == nil:
+			refused = &problem.Verdict
 		}
-		found = append(found, one)
 	}
 	if len(found) == 0 {
 		return nil, refused
+	}
+	if fits := func(t typed) bool { return m.fits(ctx, &t) }; slices.ContainsFunc(found, fits) {
+		found = slices.DeleteFunc(found, func(t typed) bool { return t.offered && !fits(t) })
 	}
 	return found[:min(len(found), maxChoices)], nil
 }
@@ -125,19 +136,26 @@ func withoutBlanks(s string) string {
 // chain reads the values of an answer that are said to be equal, such as 0.669
 // deg = 0.01168 rad, and returns the one that counts: of written values the first
 // with the most figures, else the last.
-func (m *Marker) chain(ctx context.Context, spelled []spelling) (typed, *Verdict) {
+func (m *Marker) chain(ctx context.Context, spelled []spelling) (typed, *unread) {
 	var all []typed
 	var unchecked []string
 	for i, s := range spelled {
-		one, refused := m.read(ctx, s)
-		if refused != nil && refused.foreign && i < len(spelled)-1 {
+		one, refused := m.readChoosing(ctx, s)
+		switch {
+		case refused == nil:
+			all = append(all, one)
+		case len(refused.readings) > 0:
+			for _, r := range refused.readings {
+				way := slices.Clone(spelled)
+				way[i] = r
+				refused.ways = append(refused.ways, way)
+			}
+			return one, refused
+		case refused.foreign && i < len(spelled)-1:
 			unchecked = append(unchecked, s.text)
-			continue
+		default:
+			return one, refused
 		}
-		if refused != nil {
-			return one, &refused.Verdict
-		}
-		all = append(all, one)
 	}
 	best := m.reported(all)
 	for i := range all {
@@ -145,7 +163,7 @@ func (m *Marker) chain(ctx context.Context, spelled []spelling) (typed, *Verdict
 			continue
 		}
 		if problem := m.differ(ctx, &all[min(i, best)], &all[max(i, best)]); problem != nil {
-			return all[best], problem
+			return all[best], &unread{Verdict: *problem}
 		}
 	}
 	result := all[best]
@@ -236,15 +254,18 @@ func (m *Marker) Same(ctx context.Context, a, b string) bool {
 }
 
 // An unread is the verdict on a text that cannot be read. It is foreign if names
-// that are not given are all that is wrong with it.
+// that are not given are all that is wrong with it. A text with several readings
+// has those.
 type unread struct {
 	Verdict
-	foreign bool
+	foreign  bool
+	readings []spelling
+	ways     [][]spelling // all values of an answer, with each of the readings
 }
 
 // read reads one value or formula.
 func (m *Marker) read(ctx context.Context, s spelling) (typed, *unread) {
-	one := typed{text: s.text, why: s.why}
+	one := typed{text: s.text, why: s.why, notes: s.notes}
 	x, refused := readExpr(m.Numbers, s.text)
 	if refused != nil {
 		return one, refused
@@ -282,8 +303,12 @@ func (m *Marker) inJoules(x notation.Expr) bool {
 // readExpr reads an expression in the names that a learner may use.
 func readExpr(n Numbers, text string) (notation.Expr, *unread) {
 	x, list := notation.ParseExpr(source.NewText("answer", text))
-	if list.HasErrors() {
-		return nil, &unread{Verdict: *Refuse(list, "")}
+	if d := list.FirstError(); d != nil {
+		refused := &unread{Verdict: *Refuse(list, "")}
+		for _, fix := range d.Choices {
+			refused.readings = append(refused.readings, spelling{text: text[:fix.Span.Start] + fix.Text + text[fix.Span.End:]})
+		}
+		return nil, refused
 	}
 	for _, name := range notation.FreeNames(x) {
 		if !mayUse(n, name.Ident) {

@@ -136,7 +136,7 @@ func (s *numberSpelling) because(why string) {
 	s.why = t.why
 }
 
-func (s numberSpelling) spelling() spelling { return spelling{s.text, s.why} }
+func (s numberSpelling) spelling() spelling { return spelling{text: s.text, why: s.why} }
 
 // numbers returns the ways to write the number of a value.
 func (v value) numbers(mark commaMark) []numberSpelling {
