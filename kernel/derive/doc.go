@@ -23,6 +23,13 @@
 // difference. "∝ b" below a is a(p)·b(q) = a(q)·b(p) at any two points p and q of
 // the domain that agree in the names held constant. "dθ/dx = r" is the derivative
 // of θ equal to r, and "∫ f dx = F + C" is f equal to the derivative of F + C.
+// "≈ b for small k" is that a − b is of a higher order in k than what b keeps: both
+// are expanded in k exactly (algebra.Expand), and what the expansions need, such as
+// first terms that are not 0, is proved or keeps the step from being called a proof.
+//
+// An equation for a name that a line below solves for is a condition. It is solved at
+// once for one of its names, exactly, and that name then has a value in terms of the
+// others, so that all lines below are judged on the solutions (condition.go).
 //
 // # What a verdict is worth
 //

@@ -67,6 +67,11 @@ func TestEquations(t *testing.T) {
 		{"factorial of a number", "y = 5!/(3!·2)\n= 10", derive.Follows, ""},
 		{"factorial of what may be negative", "given n: whole number\ny = (n + 1)!\n= (n + 1)·n!", derive.Agrees, ""},
 		{"factorial of what is not whole", "y = 2.5!\n= 3", derive.Open, "whole"},
+		{"a bulge is at most half as thick again", taper + "d(x) = d_0·(1 + ½·sin(π·x/L))\nd(x)^4 ≤ (3·d_0/2)^4 for 0 ≤ x ≤ L", derive.Follows, "between −1 and 1"},
+		{"a bulge is at most a quarter as thick again", taper + "d(x) = d_0·(1 + ½·sin(π·x/L))\nd(x)^4 ≤ (5·d_0/4)^4 for 0 ≤ x ≤ L", derive.Fails, ""},
+		{"under the integral sign", "given T: torque > 0, G: stress > 0\n" + taper + "θ = ∫_0^L T/(G·π/32·(d_0·(2 + cos(x/L)))^4) dx\n≤ T·L/(G·π/32·d_0^4)", derive.Follows, ""},
+		{"an exponential", taper + "e^(−x/L)·d_0 ≤ d_0 for x ≥ 0 m", derive.Follows, ""},
+		{"an exponential, wrong", taper + "e^(−x/L)·d_0 ≤ d_0 for x ≥ −L", derive.Fails, ""},
 		{"radius, diameter, ratio", "given r: radius > 0, d: diameter > 0, q: ratio\nA = q·(r/d)^2\n= r^2·q/d^2", derive.Follows, ""},
 	} {
 		t.Run(test.name, func(t *testing.T) {

@@ -359,7 +359,7 @@ func (c parametrisation) write(e notation.Expr) notation.Expr {
 
 // isNonZero reports whether e is certainly not 0 where it has a value.
 func (p *prover) isNonZero(e notation.Expr) bool {
-	if p.hasNonZeroParts(e) || p.sign(e).Within(algebra.NonZero) {
+	if p.hasNonZeroParts(e) || p.sign(e).Within(algebra.NonZero) || p.signBounded(e).Within(algebra.NonZero) {
 		return true
 	}
 	for _, known := range p.nonZero {

@@ -31,6 +31,10 @@ func (j *judge) relates(v *Verdict, a, b *statement, op notation.Op) {
 		v.Kind, v.Exact = Follows, true
 		v.Why = "true for all values that the givens allow, by exact algebra"
 		return
+	case unproved == nil && p.signBounded(difference).Within(wanted):
+		v.Kind, v.Exact = Follows, true
+		v.Why = "true for all values that the givens allow, since sine and cosine lie between −1 and 1, and an exponential of what is not positive between 0 and 1"
+		return
 	case sign&wanted == 0:
 		v.Exact = true // refuted; a point shows it
 	case unproved == nil && j.relatesUnderIntegral(p, a, b, wanted):
@@ -56,7 +60,8 @@ func (j *judge) relatesUnderIntegral(p *prover, a, b *statement, wanted algebra.
 	}
 	m := makerAt(b.expr)
 	return p.in(share, m.number(0), m.number(1), func() bool {
-		return p.defined(x) == nil && p.defined(y) == nil && p.sign(m.sub(m.paren(y), m.paren(x))).Within(wanted)
+		difference := m.sub(m.paren(y), m.paren(x))
+		return p.defined(x) == nil && p.defined(y) == nil && (p.sign(difference).Within(wanted) || p.signBounded(difference).Within(wanted))
 	})
 }
 

@@ -67,7 +67,7 @@ func (j *judge) rounds(v *Verdict, a, b *statement) bool {
 	}
 	off := math.Abs(difference.Float64())
 	doubt := float64(2*(x.Radius()+y.Radius())) + float64(half*1e-12)
-	written := strings.TrimSpace(notation.Print(b.expr))
+	written := strings.ReplaceAll(strings.TrimSpace(notation.Print(b.expr)), " °", "°")
 	switch {
 	case off <= half-doubt, off <= half+doubt && !x.Estimated():
 		v.Kind, v.Exact = Follows, !x.Estimated()
