@@ -220,6 +220,12 @@ type suspicion struct {
 	rank    int
 }
 
+// isBetter reports whether a suspicion explains more than another, or as much and is
+// likelier.
+func (s suspicion) isBetter(than suspicion) bool {
+	return s.settles > than.settles || s.settles == than.settles && s.rank > than.rank
+}
+
 // blameDimensions looks for one definition whose dimension is to blame for errors
 // elsewhere: with another dimension of its name, users that are wrong now would be
 // right, and none that is right now would be wrong. It does so until no more such
@@ -237,9 +243,9 @@ func (w *Working) blameDimensions() {
 			s, ok := w.suspect(it, &left)
 			switch {
 			case !ok:
-			case s.rank > best.rank || s.rank == best.rank && s.settles > best.settles:
+			case s.isBetter(best):
 				best, tied = s, false
-			case s.rank == best.rank && s.settles == best.settles:
+			case !best.isBetter(s):
 				tied = true
 			}
 		}
@@ -326,7 +332,7 @@ func (w *Working) suspect(it *item, left *int) (suspicion, bool) {
 		if worse || s.settles == 0 {
 			continue
 		}
-		if s.rank = rankOf(s, has, known && wants == d, given); s.rank > best.rank || s.rank == best.rank && s.settles > best.settles {
+		if s.rank = rankOf(s, has, known && wants == d, given); s.rank > 0 && s.isBetter(best) {
 			best = s
 		}
 	}
@@ -455,6 +461,7 @@ func (w *Working) offerUnit(d *source.Diagnostic, number *notation.Number, at so
 var givenUnits = map[unit.Dimension][]string{
 	unit.Base(1, 0, 0):   {"mm", "m", "in"},
 	unit.Base(2, 1, -2):  {"N·m", "N·mm", "kN·m", "lbf·in"},
+	unit.Base(1, 1, -2):  {"N", "kN", "N·m/m", "lbf"},
 	unit.Base(-1, 1, -2): {"GPa", "MPa", "psi"},
 }
 
