@@ -65,6 +65,10 @@ func (c *Checker) undefinedFunction(e *notation.Call) {
 	for _, b := range notation.Builtins {
 		candidates = append(candidates, b.Name)
 	}
+	if parts, ok := writtenTogether(e.Fun.Ident, candidates); ok {
+		d.Repair = "for a product write " + parts + "(…)"
+		return
+	}
 	if suggest(d, e.Fun.Span(), Nearest(e.Fun.Ident, candidates)) {
 		return
 	}

@@ -11,6 +11,10 @@ import (
 // Checker infers types in one scope. The zero value is not usable; see New.
 // It is not safe for concurrent use.
 type Checker struct {
+	// UnitFor, if set, returns the unit that a bare number of a dimension lacks, and
+	// whether that is sure. Without it the unit of what the number met is taken.
+	UnitFor func(number float64, d unit.Dimension) (text string, sure bool)
+
 	// immutable
 	scope Scope
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
@@ -81,6 +82,14 @@ func (c *Checker) repairBare(d *source.Diagnostic, e notation.Expr, want Type) {
 		chosen := unit.Choose(0, want.Dim, nil, unit.NoHint)
 		u = &chosen
 	}
+	if c.UnitFor != nil {
+		text, sure := c.UnitFor(lit.Value, want.Dim)
+		if !sure {
+			d.Repair = fmt.Sprintf("give it a unit, as in %s %s", lit.Text, text)
+			return
+		}
+		u = &unit.Unit{Text: text}
+	}
 	d.Repair = fmt.Sprintf("give it a unit: %s %s", lit.Text, u.Text)
 	d.Fix = &source.Fix{Span: lit.Span(), Text: lit.Text + " " + u.Text}
 }
@@ -111,7 +120,13 @@ func (c *Checker) undefined(n *notation.Name) {
 	}
 	if parts := c.knownParts(n.Ident); parts != nil {
 		d.Repair = "for the product write " + strings.Join(parts, "·")
-		d.Fix = &source.Fix{Span: n.Span(), Text: strings.Join(parts, "·")}
+		if slices.Contains(parts, "π") { // between two other names any sign may be missing
+			d.Fix = &source.Fix{Span: n.Span(), Text: strings.Join(parts, "·")}
+		}
+		return
+	}
+	if product, ok := writtenTogether(n.Ident, candidates); ok {
+		d.Repair = "for a product write " + product
 		return
 	}
 	if suggest(d, n.Span(), Nearest(n.Ident, candidates)) {
@@ -187,6 +202,23 @@ func (c *Checker) isDefined(ident string) bool {
 	_, ok := c.scope.Symbol(ident)
 	return ok
 }
+// writtenTogether reports whether a word reads as a known name and a number or
+// another known name, functions among them, between which a sign was left out;
+// product is the two as a product.
+func writtenTogether(name string, known []string) (product string, ok bool) {
+	for i := range name {
+		first, second := name[:i], name[i:]
+		if i == 0 || !isKnown(first, known) {
+			continue
+		}
+		if isNumber := strings.Trim(second, "0123456789") == ""; isNumber && !slices.Contains(known, first+"_"+second) || isKnown(second, known) {
+			return first + "·" + second, true
+		}
+	}
+	return "", false
+}
+
+func isKnown(name string, known []string) bool { return name == "π" || slices.Contains(known, name) }
 
 const mostNamed = 6 // shafts that a message lists
 
@@ -226,7 +258,7 @@ func Nearest(name string, candidates []string) []string {
 			continue
 		}
 		d := editDistance([]rune(name), []rune(candidate))
-		if strings.EqualFold(name, candidate) || strings.ReplaceAll(candidate, "_", "") == strings.ReplaceAll(name, "_", "") {
+		if strings.EqualFold(name, candidate) || !strings.HasSuffix(name, "_") && strings.ReplaceAll(candidate, "_", "") == strings.ReplaceAll(name, "_", "") {
 			d = 0
 		}
 		switch {
@@ -248,7 +280,7 @@ func suggest(d *source.Diagnostic, at source.Span, near []string) bool {
 		return false
 	}
 	d.Repair = "did you mean " + words.Or(near[:min(len(near), most)]) + "?"
-	if len(near) == 1 {
+	if len(near) == 1 && utf8.RuneCountInString(at.Content()) > 1 { // one letter is soon another
 		d.Fix = &source.Fix{Span: at, Text: near[0]}
 	}
 	return true

@@ -535,6 +535,10 @@ func tradeUnit(d unit.Dimension) string {
 // function is used, to the body, if no use of the function is without it and none
 // gives it a bare number, which may be what is wrong.
 func (w *Working) blameFunctions() {
+	isInside := func(d source.Diagnostic) bool { return d.Origin != nil }
+	if !slices.ContainsFunc(w.items, func(it *item) bool { return slices.ContainsFunc(it.checked, isInside) }) {
+		return
+	}
 	for _, it := range w.items {
 		n, ok := it.node.(*notation.DefineFunc)
 		if !ok || it.parsed.HasErrors() || it.checked.HasErrors() {

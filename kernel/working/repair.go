@@ -3,8 +3,11 @@ package working
 import (
 	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"shaftbook/kernel/check"
+	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 )
 
@@ -30,7 +33,7 @@ func (w *Working) isProved(it *item, d *source.Diagnostic, fix *source.Fix, left
 }
 
 func (w *Working) prove(it *item, d *source.Diagnostic, fix *source.Fix, left *int) bool {
-	if fix.Span.Text != it.cell.text || !meansOneThing(fix) {
+	if fix.Span.Text != it.cell.text || !meansOneThing(d.Code, fix) {
 		return false
 	}
 	if d.Code == CodeMisfit || d.Code == check.CodeUndefined && it.defines == fix.Span.Content() {
@@ -51,9 +54,9 @@ func (w *Working) prove(it *item, d *source.Diagnostic, fix *source.Fix, left *i
 		mended := again.items[it.index]
 		next := mended.parsed.FirstError()
 		if next == nil {
-			return w.isRight(mended) && !repeats(mended.parsed, d)
+			return w.isRight(mended) && !repeats(mended.parsed, d) && !(d.Code == notation.MissingMultiply && isMultiple(mended))
 		}
-		if next.Code != d.Code || next.Fix == nil || next.Span.Start < fix.Span.Start || !meansOneThing(next.Fix) {
+		if next.Code != d.Code || next.Fix == nil || next.Span.Start < fix.Span.Start || !meansOneThing(next.Code, next.Fix) {
 			return false
 		}
 		fix = next.Fix
@@ -63,15 +66,33 @@ func (w *Working) prove(it *item, d *source.Diagnostic, fix *source.Fix, left *i
 	return false
 }
 
-// meansOneThing refuses a repair that takes away a sign which may have been meant:
-// what is seen in a text was written for something.
-func meansOneThing(fix *source.Fix) bool {
-	if fix.Text != "" {
-		return true
+// meansOneThing refuses a repair where something else may have been meant: what is
+// seen in a text was written for something, and what is missing may be another sign.
+func meansOneThing(code source.Code, fix *source.Fix) bool {
+	found := fix.Span.Content()
+	switch {
+	case fix.Text == "":
+		return strings.TrimFunc(found, isFiller) == ""
+	case code == notation.MissingMultiply:
+		// Two factors a space apart, the second a name. Before a number or a bracket
+		// any operator may have been left out, and between two spaces one was.
+		next, _ := utf8.DecodeRuneInString(fix.Span.Text.Content[fix.Span.End:])
+		return found == " " && unicode.IsLetter(next)
+	case code == check.CodeNotFunction:
+		return false // any operator may be missing before the bracket
+	case code == notation.UnknownUnit && strings.Contains(fix.Text, "·"):
+		return slices.Contains(torques, fix.Text) && strings.ReplaceAll(fix.Text, "·", "") == found
 	}
-	return strings.TrimFunc(fix.Span.Content(), func(r rune) bool {
-		return strings.ContainsRune("_' ,;.\u00a0\u2009\u202f\u200b\u200c\u200d\ufeff\u00ad", r)
-	}) == ""
+	return true
+}
+
+// torques are the units that people write without their dot.
+var torques = []string{"N·m", "kN·m", "MN·m", "N·mm", "kN·mm", "lbf·in", "lbf·ft"}
+
+// isFiller reports a character that means nothing where it is: marks between the
+// digits of a number, and what cannot be seen.
+func isFiller(r rune) bool {
+	return strings.ContainsRune("_' ,;.\u00a0\u2009\u202f\u200b\u200c\u200d\ufeff\u00ad", r)
 }
 
 func apply(t *source.Text, fix *source.Fix) *source.Text {
@@ -88,6 +109,22 @@ func othersStay(before, after []*item, but int) bool {
 		}
 	}
 	return before[but].defines == after[but].defines
+}
+
+// isMultiple reports whether an item defines its name as a number of another, as in
+// L = 1.2·b, which is more likely a quantity with a mistyped unit.
+func isMultiple(it *item) bool {
+	n, ok := it.node.(*notation.Define)
+	if !ok {
+		return false
+	}
+	product, ok := n.Expr.(*notation.Binary)
+	if !ok {
+		return false
+	}
+	_, isNumber := product.X.(*notation.Number)
+	_, isName := product.Y.(*notation.Name)
+	return isNumber && isName
 }
 
 // repeats reports whether a list still has a message of the same kind at its place.

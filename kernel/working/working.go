@@ -73,6 +73,7 @@ type cellState struct {
 func New(limits Limits) *Working {
 	w := &Working{limits: limits, ctx: context.Background()}
 	w.checker = check.New(scope{w})
+	w.checker.UnitFor = func(number float64, d unit.Dimension) (string, bool) { return w.likelyUnit(number, d, nil) }
 	return w
 }
 
@@ -124,6 +125,11 @@ func (w *Working) Edit(id, text string) error {
 	w.index()
 	w.touchUsers(before)
 	w.touchPointers(oldText)
+	for _, it := range w.items {
+		if it.checked.HasErrors() {
+			it.recheck = true // what is offered depends on the names and units that there are
+		}
+	}
 	return nil
 }
 
