@@ -101,7 +101,7 @@ func (w *Working) blameNames() {
 			at = w.misnamed(ident)
 		}
 		if at == nil {
-			at = users[0]
+			at = users[max(0, slices.IndexFunc(users, func(user *item) bool { return slices.Contains(user.uses, ident) }))]
 		}
 		for _, user := range users {
 			if len(undefinedNames(user)) == 1 || at.parsed.HasErrors() {

@@ -216,10 +216,8 @@ func (e *evaluation) waits() bool {
 // waitFor records that the item has no result because of another one.
 func (e *evaluation) waitFor(d *item, name string) {
 	e.it.waitsOn = d
-	root := e.w.rootOf(d)
-	missing := e.fail(useSpan(e.it, name), CodeNeeds, "%s has no value yet", name)
-	missing.Repair = "correct the line that it waits for first"
-	missing.Related = []source.Related{{Span: root.messageSpan(), Message: "this is the reason"}}
+	e.fail(useSpan(e.it, name), CodeNeeds, "%s has no value yet", name).
+		Repair = "correct the line that it waits for first" // putMessages adds which
 }
 
 // rootOf returns the item at the end of what an item waits for: the one to mend.

@@ -28,7 +28,8 @@ func (a annotation) same(b annotation) bool {
 	same := a.folded == b.folded && a.order == b.order && a.errors == b.errors && slices.Equal(a.waiters, b.waiters) &&
 		(a.cause == nil) == (b.cause == nil) && (a.cause == nil || *a.cause == *b.cause)
 	return same && slices.EqualFunc(a.messages, b.messages, func(x, y source.Diagnostic) bool {
-		return x.Message == y.Message && x.Span == y.Span && x.Waiting == y.Waiting && (x.Fix == nil) == (y.Fix == nil) && len(x.Choices) == len(y.Choices)
+		return x.Message == y.Message && x.Span == y.Span && x.Waiting == y.Waiting && slices.Equal(x.Related, y.Related) &&
+			(x.Fix == nil) == (y.Fix == nil) && len(x.Choices) == len(y.Choices)
 	})
 }
 
@@ -93,8 +94,12 @@ func (w *Working) putMessages() {
 			var a annotation
 			a.messages = slices.Clone(it.result.Diagnostics)
 			if it.cause != nil || it.waitsOn != nil {
-				p := w.rootOf(it).place()
+				root := w.rootOf(it)
+				p := root.place()
 				a.cause = &p
+				if d := a.messages.FirstError(); d != nil {
+					d.Related = []source.Related{{Span: root.messageSpan(), Message: "this is the reason"}}
+				}
 			}
 			if it.isAtFault() {
 				order++
