@@ -202,6 +202,7 @@ func (c *Checker) isDefined(ident string) bool {
 	_, ok := c.scope.Symbol(ident)
 	return ok
 }
+
 // writtenTogether reports whether a word reads as a known name and a number or
 // another known name, functions among them, between which a sign was left out;
 // product is the two as a product.

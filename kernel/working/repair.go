@@ -54,7 +54,7 @@ func (w *Working) prove(it *item, d *source.Diagnostic, fix *source.Fix, left *i
 		mended := again.items[it.index]
 		next := mended.parsed.FirstError()
 		if next == nil {
-			return w.isRight(mended) && !repeats(mended.parsed, d) && !(d.Code == notation.MissingMultiply && isMultiple(mended))
+			return w.isRight(mended) && !repeats(mended.parsed, d) && !(isMultiple(mended) && (d.Code == notation.MissingMultiply || d.Code == notation.ImplicitProduct))
 		}
 		if next.Code != d.Code || next.Fix == nil || next.Span.Start < fix.Span.Start || !meansOneThing(next.Code, next.Fix) {
 			return false
@@ -78,12 +78,46 @@ func meansOneThing(code source.Code, fix *source.Fix) bool {
 		// any operator may have been left out, and between two spaces one was.
 		next, _ := utf8.DecodeRuneInString(fix.Span.Text.Content[fix.Span.End:])
 		return found == " " && unicode.IsLetter(next)
+	case code == notation.ImplicitProduct:
+		return joinsNames(found, fix.Text)
+	case code == check.CodeUndefined && isBehindNumber(fix.Span):
+		return false // a mistyped unit rather than a name
 	case code == check.CodeNotFunction:
 		return false // any operator may be missing before the bracket
 	case code == notation.UnknownUnit && strings.Contains(fix.Text, "·"):
 		return slices.Contains(torques, fix.Text) && strings.ReplaceAll(fix.Text, "·", "") == found
 	}
 	return true
+}
+
+// joinsNames reports whether each · that a text has more than another stands before a
+// name and in place of one space at most; see meansOneThing.
+func joinsNames(found, text string) bool {
+	old, fresh := []rune(found), []rune(text)
+	i := 0
+	for j := 0; j < len(fresh); j++ {
+		if fresh[j] != '·' || i < len(old) && old[i] == '·' {
+			i++
+			continue
+		}
+		spaces := 0
+		for i < len(old) && unicode.IsSpace(old[i]) {
+			spaces++
+			i++
+		}
+		if spaces > 1 || j+1 == len(fresh) || !unicode.IsLetter(fresh[j+1]) {
+			return false
+		}
+	}
+	return true
+}
+
+// isBehindNumber reports whether a word follows a number with nothing but a space
+// between.
+func isBehindNumber(s source.Span) bool {
+	before := strings.TrimRight(s.Text.Content[:s.Start], " ")
+	last, _ := utf8.DecodeLastRuneInString(before)
+	return unicode.IsDigit(last)
 }
 
 // torques are the units that people write without their dot.

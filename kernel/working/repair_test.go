@@ -128,7 +128,8 @@ func TestRepairsThatAreNotSure(t *testing.T) {
 		{"a name between two others", "d_0 = 2\nd_1 = 3\nx = 2·d_2"},
 		{"two names written together", "G = 2\nx = Gπ/32"},
 	}
-	meant := map[string]string{"x = sin 30 deg": "0.5", "x = 3 – 2": "1", "T = 4 N·m\nL = 2 m\nx = 2 T L": "16 J", "a = 2\nx = 3(a + 1)": "9"}
+	meant := map[string]string{"x = sin 30 deg": "0.5", "x = 3 – 2": "1", "T = 4 N·m\nL = 2 m\nx = 2 T L": "16 N·m²", "x = 1.000,5": "1000.5",
+		"d(x) = 2·x\ny = π/32 d(1)^4": "1.571", "G = 2\nx = Gπ/32": "0.1963"}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
 			w := newWorking(t, calcCell("a", test.text))

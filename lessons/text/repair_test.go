@@ -158,7 +158,7 @@ var slipsOfTheKeys = []slipOfTheKeys{
 	{"a bracket too many", replaceOne(`[()]`, func(_ *rand.Rand, found string) string { return found + found })},
 	{"a unit left out", replaceOne(`(\d) ?`+unitWords, func(_ *rand.Rand, found string) string { return found[:1] })},
 	{"a comma for the point", replaceOne(`\d\.\d`, func(_ *rand.Rand, found string) string { return found[:1] + "," + found[2:] })},
-	{"digits in groups", replaceOne(`\d{4,}`, func(r *rand.Rand, found string) string {
+	{"digits in groups", replaceOne(`(^|[^.\d])\d{4,}`, func(r *rand.Rand, found string) string {
 		return found[:len(found)-3] + []string{" ", ",", "_", "'"}[r.IntN(4)] + found[len(found)-3:]
 	})},
 	{"a pasted sign", replaceOne(`[−·/^]`, func(r *rand.Rand, found string) string {
