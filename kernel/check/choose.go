@@ -31,12 +31,30 @@ func (r Reading[N]) IsPlain() bool {
 // Stmt chooses the reading of a statement, which was read with the zero Choice.
 // Names for which not is true are left units.
 func (c *Checker) ChooseStmt(s notation.Stmt, not func(ident string) bool) Reading[notation.Stmt] {
-	return choose(c, s, not, notation.RereadStmt, c.senseOfStmt)
+	return choose(c, s, not, notation.RereadStmt, c.senseOfStmt, false)
 }
 
 // ChooseLine is ChooseStmt for a line of a shaft cell.
 func (c *Checker) ChooseLine(l notation.ShaftLine, not func(ident string) bool) Reading[notation.ShaftLine] {
-	return choose(c, l, not, notation.RereadShaftLine, c.senseOfLine)
+	return choose(c, l, not, notation.RereadShaftLine, c.senseOfLine, false)
+}
+
+// ChooseDerived is ChooseStmt for a line of a derivation. typeOf returns the type of
+// a line; where it knows none, a symbol is the name that is given.
+func (c *Checker) ChooseDerived(l notation.DeriveLine, typeOf func(notation.DeriveLine) (Type, bool)) Reading[notation.DeriveLine] {
+	judge := func(l notation.DeriveLine) sense {
+		if d, ok := l.(*notation.DeriveDefine); ok && d.Params != nil {
+			f := &notation.DefineFunc{Name: d.Name, Params: d.Params, Body: d.Expr}
+			f.At = d.At
+			return c.senseOfFunc(f)
+		}
+		t, ok := typeOf(l)
+		if !ok {
+			return fails
+		}
+		return senseOfType(t)
+	}
+	return choose(c, l, func(string) bool { return false }, notation.RereadDeriveLine, judge, true)
 }
 
 // sense is how much sense a reading makes.
@@ -59,7 +77,7 @@ type candidate[N notation.Node] struct {
 
 const mostDoubts = 3 // symbols that are tried one by one
 
-func choose[N notation.Node](c *Checker, n N, not func(string) bool, read func(N, notation.Choice) (N, source.List), judge func(N) sense) Reading[N] {
+func choose[N notation.Node](c *Checker, n N, not func(string) bool, read func(N, notation.Choice) (N, source.List), judge func(N) sense, preferNames bool) Reading[N] {
 	plain := Reading[N]{Node: n}
 	doubts := notation.DoubtsOf(n)
 	if !doubts.Any() {
@@ -99,6 +117,11 @@ func choose[N notation.Node](c *Checker, n N, not func(string) bool, read func(N
 	best := all[0].sense
 	for _, t := range all {
 		best = max(best, t.sense)
+	}
+	if last := all[len(all)-1]; best == fails && preferNames && len(last.choice.Names) > 0 && !last.parsed.HasErrors() {
+		best = sound
+		all = []candidate[N]{last}
+		all[0].sense = sound
 	}
 	if best == fails {
 		if doubts.Pound == nil {
@@ -180,6 +203,10 @@ func (c *Checker) isKnown(n notation.Node, ident string) bool {
 		case *notation.ShaftProfile:
 			found = found || ident == profileName
 		case *notation.DefineFunc:
+			for _, p := range n.Params {
+				found = found || p.Ident == ident
+			}
+		case *notation.DeriveDefine:
 			for _, p := range n.Params {
 				found = found || p.Ident == ident
 			}

@@ -49,7 +49,7 @@ type judge struct {
 // JudgeText reads and judges a derivation; what could not be read is among the
 // diagnostics.
 func JudgeText(ctx context.Context, text *source.Text, settings Settings) Report {
-	cell, list := notation.ParseDerivation(text)
+	cell, list := ChooseReadings(notation.ParseDerivation(text))
 	report := Judge(ctx, cell, settings)
 	report.Diagnostics = append(list, report.Diagnostics...)
 	report.Diagnostics.Sort()

@@ -97,6 +97,30 @@ func RereadShaftLine(l ShaftLine, c Choice) (ShaftLine, source.List) {
 	return again, list
 }
 
+// RereadDeriveLine reads a line of a derivation again with a choice made. A line
+// that is one of several steps on a line of text is read alone.
+func RereadDeriveLine(l DeriveLine, c Choice) (DeriveLine, source.List) {
+	again := l
+	whole, ok := newParser(l.Span().Text, deriveMode)
+	if !ok {
+		return l, nil
+	}
+	list := reread(l.Span(), deriveMode, c, whole.names, func(p *parser) {
+		if lines := p.deriveLine([]DeriveLine{&DeriveStep{}}); len(lines) == 1 {
+			again = lines[0]
+		}
+	})
+	lead := ""
+	switch l := l.(type) {
+	case *DeriveDefine:
+		lead = l.Lead
+	case *DeriveStep:
+		lead = l.Lead
+	}
+	withLead([]DeriveLine{again}, lead)
+	return again, list
+}
+
 func reread(at source.Span, m mode, c Choice, known names, read func(*parser)) source.List {
 	if !at.IsValid() {
 		return nil

@@ -23,7 +23,9 @@ type scanner struct {
 	pos   int
 	space bool // white space before pos on this line
 
-	read map[string]knownUnit // units that were read before
+	read  map[string]knownUnit // units that were read before
+	unit  unitReader           // of the unit that is being read
+	usual int                  // end of the last symbol that was found to be one in its usual spelling
 
 	braces, squares int // brackets { and [ that are open
 

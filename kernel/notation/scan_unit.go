@@ -45,7 +45,7 @@ func (s *scanner) unitAfterNumber() {
 		s.choice.Names = nil
 		defer func() { s.choice.Names = names }()
 	}
-	if !s.symbolAt(start) {
+	if !s.isUnit(start, end) {
 		s.temperature(start, end)
 		return
 	}
@@ -98,7 +98,8 @@ func (s *scanner) isSuffix(end int) bool {
 // readUnit reads the unit at start, which must begin with a known symbol or
 // with 1/. On an error the end is where the unit stops making sense.
 func (s *scanner) readUnit(start int) (*UnitRef, int, *source.Diagnostic) {
-	r := &unitReader{s: s, pos: start}
+	r := &s.unit
+	*r = unitReader{s: s, pos: start, above: r.above[:0], below: r.below[:0]}
 	if strings.HasPrefix(s.src[start:], "1/") {
 		r.pos++
 	} else {
@@ -152,7 +153,7 @@ type knownUnit struct {
 
 // rare returns the note about a symbol that was perhaps meant for another.
 func (r *unitReader) rare() *source.Diagnostic {
-	for _, f := range append(r.above, r.below...) {
+	for _, f := range slices.Concat(r.above, r.below) {
 		name, usual, ok := unit.Rare(f.symbol)
 		if !ok {
 			continue
@@ -239,7 +240,7 @@ func (r *unitReader) pounds() {
 	default:
 		return
 	}
-	for _, f := range append(r.above, r.below...) {
+	for _, f := range slices.Concat(r.above, r.below) {
 		switch {
 		case isPound(f):
 			r.replace(f, f.symbol+"f", "")
@@ -334,8 +335,10 @@ func (r *unitReader) factor(to *[]unitFactor) {
 	src, start := r.s.src, r.pos
 	r.pos = symbolEnd(src, start)
 	f := unitFactor{symbol: src[start:r.pos], start: start, end: r.pos}
-	if _, ok := unit.Lookup(f.symbol); !ok {
-		r.unusual(&f)
+	if r.s.usual != r.pos {
+		if _, ok := unit.Lookup(f.symbol); !ok {
+			r.unusual(&f)
+		}
 	}
 	r.parts = append(r.parts, r.s.span(start, r.pos))
 	from := r.pos
@@ -427,21 +430,30 @@ func (r *unitReader) fail(start int, code source.Code, message string) *source.D
 // symbolAt reports whether there is a unit symbol at i that is not taken for a
 // name. A name before a bracket is a function.
 func (s *scanner) symbolAt(i int) bool {
-	end := symbolEnd(s.src, i)
+	return s.isUnit(i, symbolEnd(s.src, i))
+}
+
+// isUnit is symbolAt for a symbol whose end is known.
+func (s *scanner) isUnit(i, end int) bool {
 	symbol := s.src[i:end]
-	if end == i || s.isName(symbol) || end < len(s.src) && s.src[end] == '(' {
+	if end == i || s.choice.Names != nil && s.isName(symbol) || end < len(s.src) && s.src[end] == '(' {
 		return false
+	}
+	if reserved[symbol] && symbol != "in" {
+		return false
+	}
+	if _, ok := unit.Lookup(symbol); ok {
+		s.usual = end
+		return true
 	}
 	if symbol == "k" {
 		return s.isKip(end)
 	}
-	if !symbolAt(s.src, i) {
+	if follows[s.mode][symbol] {
 		return false
 	}
-	if _, ok := unit.Lookup(symbol); ok {
-		return true
-	}
-	return !follows[s.mode][symbol]
+	usual, _ := usualSymbol(symbol)
+	return usual != ""
 }
 
 // isKip reports whether a k that ends at i is the kip, as in k-ft.

@@ -86,6 +86,11 @@ func Judge(ctx context.Context, s Input) (*Outcome, error) {
 			o.fill(i, step, s.Gaps)
 		}
 	}
+	cell, list = derive.ChooseReadings(o.Cell, list)
+	for i, line := range cell.Lines {
+		o.Lines[i].Node = line
+	}
+	o.Cell = cell
 	report := derive.Judge(ctx, cell, derive.Settings{Memory: s.Memory})
 	for i := range report.Verdicts {
 		if at := o.lineOf(report.Verdicts[i].Span); at >= 0 {
@@ -172,7 +177,7 @@ func (o *Outcome) fill(at int, gap *notation.DeriveStep, fills []string) {
 	if step.Reason == "" {
 		step.Reason = gap.Reason
 	}
-	line.Node = step
+	line.Node, line.Diagnostics = step, list
 	o.Cell.Lines[at] = step
 }
 
