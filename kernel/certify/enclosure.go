@@ -105,11 +105,15 @@ func (e *DivergentError) Error() string {
 	return fmt.Sprintf("the integral has no finite value: near %.6g the integrand grows like distance^%.3g", e.Where, e.Exponent)
 }
 
+// stopEvery is the number of evaluations between two calls of Options.Stop; with a long
+// body about half a millisecond.
+const stopEvery = 100
+
 // Options bound a method. The zero Options are good defaults.
 type Options struct {
 	// Work is the most evaluations of any kind; 0 means DefaultWork.
 	Work int
-	// Stop is asked now and then; an error stops the method. May be nil.
+	// Stop is asked every stopEvery evaluations; an error stops the method. May be nil.
 	Stop func() error
 }
 

@@ -18,7 +18,8 @@ type frame struct {
 	forced []int8 // decisions proven by other means: −1, +1; nil if none
 	bodies []*frame
 	args   []interval.Interval
-	work   *int
+	work   *int         // what it has cost; may be nil
+	stop   func() error // Options.Stop, for the inner integrals; may be nil
 }
 
 type pool struct{ sync.Pool }
@@ -52,7 +53,7 @@ func (f *Function) take() *frame {
 }
 
 func (fr *frame) give() {
-	fr.work = nil
+	fr.work, fr.stop = nil, nil
 	fr.f.pool.Put(fr)
 }
 
@@ -62,7 +63,7 @@ func (fr *frame) body(which int32) *frame {
 		fr.bodies[which] = fr.f.loops[which].body.take()
 	}
 	b := fr.bodies[which]
-	b.work = fr.work
+	b.work, b.stop = fr.work, fr.stop
 	return b
 }
 

@@ -129,7 +129,7 @@ func (q *quadrature) release() {
 
 func (q *quadrature) add(f *Function) uint8 {
 	fr := f.take()
-	fr.work = q.work
+	fr.work, fr.stop = q.work, q.options.Stop
 	args := make([]interval.Interval, len(f.inputs))
 	copy(args, q.params)
 	q.sheets = append(q.sheets, sheet{frame: fr, args: args})
@@ -217,7 +217,7 @@ func (q *quadrature) tail(sign, from float64) {
 
 func (q *quadrature) addWithoutParams(g *Function) uint8 {
 	fr := g.take()
-	fr.work = q.work
+	fr.work, fr.stop = q.work, q.options.Stop
 	q.sheets = append(q.sheets, sheet{frame: fr, args: make([]interval.Interval, 1)})
 	return uint8(len(q.sheets) - 1)
 }
@@ -339,7 +339,7 @@ func (q *quadrature) run() error {
 		return errUnbounded
 	}
 	for len(q.heap) > 0 {
-		if q.options.Stop != nil && *q.work-q.looked > 1000 {
+		if q.options.Stop != nil && *q.work-q.looked > stopEvery {
 			q.looked = *q.work
 			if err := q.options.Stop(); err != nil {
 				return err

@@ -31,7 +31,7 @@ func (fr *frame) nested(in *instr) interval.Interval {
 	}
 	if close {
 		work := 0
-		e, err := integrate(l.body, args[:len(l.captures)], from, to, Options{Work: nestedWork}, &work)
+		e, err := integrate(l.body, args[:len(l.captures)], from, to, Options{Work: nestedWork, Stop: fr.stop}, &work)
 		fr.spend(work)
 		if err != nil || !e.Certain {
 			return unsound
@@ -53,7 +53,7 @@ func isThin(v interval.Interval) bool {
 func (fr *frame) sliced(l *loop, args []interval.Interval, from, to interval.Interval) interval.Interval {
 	body := l.body.take()
 	defer body.give()
-	body.work = fr.work
+	body.work, body.stop = fr.work, fr.stop
 	length := minus(to, from)
 	var sum interval.Sum
 	for k := range innerPieces {
@@ -86,7 +86,7 @@ func (fr *frame) nestedDisc(in *instr) disc {
 	}
 	body := l.body.take()
 	defer body.give()
-	body.work = fr.work
+	body.work, body.stop = fr.work, fr.stop
 	length := b.sub(a)
 	realLength := minus(to, from)
 	total := disc{}

@@ -19,14 +19,14 @@ type searcher struct {
 
 func newSearcher(f *Function, params []interval.Interval, o Options) *searcher {
 	s := &searcher{frame: f.take(), args: make([]interval.Interval, len(f.inputs)), options: o}
-	s.frame.work = &s.work
+	s.frame.work, s.frame.stop = &s.work, o.Stop
 	copy(s.args, params)
 	return s
 }
 
 // stop reports whether the work is spent, or the error of Stop.
 func (s *searcher) stop() (spent bool, err error) {
-	if s.options.Stop != nil && s.work-s.looked > 1000 {
+	if s.options.Stop != nil && s.work-s.looked > stopEvery {
 		s.looked = s.work
 		if err := s.options.Stop(); err != nil {
 			return false, err

@@ -232,7 +232,7 @@ func (fr *frame) slopeOfIntegral(in *instr) interval.Interval {
 	}
 	body := l.body.take()
 	defer body.give()
-	body.work = fr.work
+	body.work, body.stop = fr.work, fr.stop
 	total := interval.Interval{}
 	for i, end := range [...]struct{ at, slope interval.Interval }{{from, fr.slope[in.a]}, {to, fr.slope[in.b]}} {
 		if end.slope == (interval.Interval{}) {

@@ -34,13 +34,16 @@ type parser struct {
 }
 
 // newParser scans the text. ok is false if it is longer than MaxText.
-func newParser(t *source.Text, m mode) (p *parser, ok bool) {
-	return newParserIn(t, m, 0, len(t.Content), Choice{})
+func newParser(t *source.Text, m mode) (p *parser, ok bool) { return newParserInSteps(t, m, nil) }
+
+// newParserInSteps is newParser that calls step now and then, if it is not nil.
+func newParserInSteps(t *source.Text, m mode, step func()) (p *parser, ok bool) {
+	return newParserIn(t, m, 0, len(t.Content), Choice{}, step)
 }
 
-// newParserIn is newParser for the piece of the text between two places.
-func newParserIn(t *source.Text, m mode, from, to int, c Choice) (p *parser, ok bool) {
-	p = &parser{sc: scanner{text: t, src: t.Content[:to], pos: from, mode: m, choice: c}, mode: m}
+// newParserIn is newParserInSteps for the piece of the text between two places.
+func newParserIn(t *source.Text, m mode, from, to int, c Choice, step func()) (p *parser, ok bool) {
+	p = &parser{sc: scanner{text: t, src: t.Content[:to], pos: from, mode: m, choice: c, step: step}, mode: m}
 	if len(t.Content) > MaxText {
 		p.list.Addf(source.Span{Text: t, Start: MaxText, End: MaxText}, TextTooLong,
 			"this text is longer than %d kilobytes and was not read", MaxText>>10).Repair = "split it into several cells"
@@ -60,11 +63,19 @@ func newParserIn(t *source.Text, m mode, from, to int, c Choice) (p *parser, ok 
 }
 
 // ParseCell reads a calculation cell. The cell is never nil.
-func ParseCell(t *source.Text) (*Cell, source.List) {
+func ParseCell(t *source.Text) (*Cell, source.List) { return ParseCellInSteps(t, func() {}) }
+
+// ParseCellInSteps is ParseCell for a text that may be long: it calls step before
+// each statement and now and then while it looks for them, where the caller may let
+// others have the processor.
+func ParseCellInSteps(t *source.Text, step func()) (*Cell, source.List) {
 	cell := &Cell{Text: t}
-	p, ok := newParser(t, calcMode)
+	p, ok := newParserInSteps(t, calcMode, step)
 	if ok {
-		p.lines(func() { cell.Stmts = append(cell.Stmts, p.statement()) })
+		p.lines(func() {
+			step()
+			cell.Stmts = append(cell.Stmts, p.statement())
+		})
 	}
 	return cell, p.list
 }

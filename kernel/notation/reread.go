@@ -125,7 +125,7 @@ func reread(at source.Span, m mode, c Choice, known names, read func(*parser)) s
 	if !at.IsValid() {
 		return nil
 	}
-	p, _ := newParserIn(at.Text, m, at.Start, at.End, c)
+	p, _ := newParserIn(at.Text, m, at.Start, at.End, c, nil)
 	if known.defined != nil {
 		p.names = known
 	}

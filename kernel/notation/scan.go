@@ -16,6 +16,7 @@ type scanner struct {
 	text *source.Text
 	src  string
 	mode mode
+	step func() // called every stepTokens tokens; may be nil
 
 	choice Choice
 
@@ -37,10 +38,16 @@ type scanner struct {
 	reads   []reading // what is written in another way than usual, and is sure
 }
 
+// stepTokens are read in some tens of microseconds.
+const stepTokens = 64
+
 // scan reads the whole text.
 func (s *scanner) scan() {
 	s.toks = make([]token, 0, len(s.src)/2+8)
-	for {
+	for n := 1; ; n++ {
+		if n%stepTokens == 0 && s.step != nil {
+			s.step()
+		}
 		s.skipSpace()
 		if s.pos >= len(s.src) {
 			break

@@ -43,7 +43,7 @@ func (w *Working) EvalExpr(ctx context.Context, x notation.Expr) (Evaluated, sou
 			return e, list
 		}
 	}
-	w.ctx = ctx
+	w.GiveWay(ctx)
 	run := program.NewRun(ctx, w.limits)
 	w.current.Store(run)
 	defer w.current.Store(nil)

@@ -75,8 +75,8 @@ type item struct {
 func (it *item) span() source.Span { return it.node.Span() }
 
 // readCalc turns the text of a calculation cell into items.
-func readCalc(cell *cellState) []*item {
-	parsed, list := notation.ParseCell(cell.text)
+func (w *Working) readCalc(cell *cellState) []*item {
+	parsed, list := notation.ParseCellInSteps(cell.text, func() { w.step(readWork) })
 	items := make([]*item, 0, len(parsed.Stmts))
 	for _, s := range parsed.Stmts {
 		items = append(items, newItem(cell, s))

@@ -91,6 +91,7 @@ func (w *Working) putMessages() {
 		}
 		order := 0
 		for _, it := range c.items {
+			w.step(checkWork / 10)
 			var a annotation
 			a.messages = slices.Clone(it.result.Diagnostics)
 			if it.cause != nil || it.waitsOn != nil {

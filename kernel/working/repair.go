@@ -47,7 +47,7 @@ func (w *Working) prove(it *item, d *source.Diagnostic, fix *source.Fix, left *i
 			return false
 		}
 		again := &cellState{id: it.cell.id, kind: it.cell.kind, name: it.cell.name, text: text}
-		again.items = read(again)
+		again.items = w.read(again)
 		if len(again.items) != len(before) || !othersStay(before, again.items, it.index) {
 			return false
 		}

@@ -16,6 +16,7 @@ import (
 
 	"shaftbook/kernel/check"
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/pause"
 	"shaftbook/kernel/program"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
@@ -51,9 +52,10 @@ type Working struct {
 	proofs  map[*source.Fix]bool // of repairs; for the present text
 	work    int64                // what the Evaluate that is going on has cost so far
 
-	// ctx is that of the last Evaluate or Eval: what is worked out later, when a
-	// result is shown, gives way where they did.
-	ctx context.Context
+	// ctx is that of the last Evaluate, Eval or GiveWay: what is read, and what is
+	// worked out later, when a result is shown, gives way at its point.
+	ctx   context.Context
+	point pause.Point
 
 	// current is the budget of the statement that is evaluated now: what its
 	// shafts work out again on the way counts towards its work.
@@ -89,7 +91,7 @@ func (w *Working) SetCells(cells []Cell) {
 	w.cells = w.cells[:0]
 	for _, c := range cells {
 		state := &cellState{id: c.ID, kind: c.Kind, name: notation.Canonical(c.Name), text: c.Text, edited: true}
-		state.items = read(state)
+		state.items = w.read(state)
 		w.cells = append(w.cells, state)
 	}
 	w.index()
@@ -100,11 +102,30 @@ func (w *Working) SetCells(cells []Cell) {
 	}
 }
 
-func read(cell *cellState) []*item {
+// GiveWay lets the reading of texts, too, give way to other calculations where ctx
+// says (package pause), until the next Evaluate; without it only evaluating does.
+func (w *Working) GiveWay(ctx context.Context) { w.ctx, w.point = ctx, pause.From(ctx) }
+
+// What steps cost that are booked for no statement, in the unit of package pause.
+const (
+	readWork  = 20_000 // reading a statement
+	checkWork = 10_000 // checking it
+	showWork  = 50_000 // showing its result
+)
+
+// step lets other calculations go first, if it is their turn.
+func (w *Working) step(work int64) {
+	if w.point != nil {
+		w.point.Here(work)
+	}
+}
+
+func (w *Working) read(cell *cellState) []*item {
 	if cell.kind == Shaft {
+		w.step(readWork)
 		return readShaft(cell)
 	}
-	return readCalc(cell)
+	return w.readCalc(cell)
 }
 
 // Edit replaces the text of a cell. Statements whose text is unchanged keep
@@ -119,7 +140,7 @@ func (w *Working) Edit(id, text string) error {
 	}
 	old, oldText := cell.items, cell.text
 	cell.text = &source.Text{Name: oldText.Name, Content: text, FirstLine: oldText.FirstLine}
-	cell.items = match(old, read(cell))
+	cell.items = match(old, w.read(cell))
 	cell.edited = true
 	before := w.definers
 	w.index()
@@ -266,7 +287,8 @@ func (w *Working) Evaluate(ctx context.Context, emit func(Result)) error {
 // evaluate is Evaluate with another way to refresh an item, which may leave it for
 // the next time.
 func (w *Working) evaluate(ctx context.Context, emit func(Result), refresh func(*item) (reached bool, err error)) error {
-	w.work, w.ctx = 0, ctx
+	w.work = 0
+	w.GiveWay(ctx)
 	changed := w.unsure // a line that is gone may have waited for another
 	if err := w.checkAll(ctx); err != nil {
 		return err
@@ -277,6 +299,7 @@ func (w *Working) evaluate(ctx context.Context, emit func(Result), refresh func(
 			return err
 		}
 		if it.dirty || w.outdated(it) {
+			w.step(checkWork)
 			reached, err := refresh(it)
 			if err != nil {
 				return err
@@ -289,7 +312,7 @@ func (w *Working) evaluate(ctx context.Context, emit func(Result), refresh func(
 			it.unsent, changed = true, true
 		}
 		if it.unsent && !it.result.Failed() && len(it.blamed) == 0 {
-			it.emit(emit)
+			w.emit(it, emit)
 		}
 	}
 	if changed {
@@ -297,7 +320,7 @@ func (w *Working) evaluate(ctx context.Context, emit func(Result), refresh func(
 	}
 	for _, it := range order {
 		if it.unsent {
-			it.emit(emit)
+			w.emit(it, emit)
 		}
 	}
 	for _, c := range w.cells {
@@ -325,10 +348,11 @@ func (w *Working) quickFirst() []*item {
 	return append(quick, slow...)
 }
 
-func (it *item) emit(emit func(Result)) {
+func (w *Working) emit(it *item, emit func(Result)) {
 	it.unsent = false
 	if emit != nil {
 		emit(it.shown())
+		w.step(showWork)
 	}
 }
 
@@ -340,6 +364,7 @@ func (w *Working) checkAll(ctx context.Context) error {
 			return err
 		}
 		if it := w.items[n]; w.mustCheck(it) {
+			w.step(checkWork)
 			w.clock++
 			w.check(it)
 			it.dirty, w.unsure = true, true

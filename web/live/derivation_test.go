@@ -210,7 +210,7 @@ func TestAnEditedDerivationIsJudgedWhereItChanged(t *testing.T) {
 		if err != nil {
 			return nil, err
 		}
-		return page.Judge(cell, o), nil
+		return page.Judge(ctx, cell, o), nil
 	}
 	lines := []string{"given T: torque > 0, G: stress > 0, L: length > 0, J: m^4 > 0", "θ = T·L/(G·J)"}
 	for i := len(lines); i < derivation.LineLimit; i++ {

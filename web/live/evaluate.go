@@ -116,8 +116,9 @@ func (s *session) round(ctx context.Context, changes []change, revision int64) (
 		}
 	}()
 	if e.working == nil {
-		s.build(revision)
+		s.build(ctx)
 	}
+	e.working.GiveWay(ctx)
 	if e.needBase {
 		// The page shows the lesson as it stood, so these results are not sent; after
 		// this only what a change reaches is evaluated, and what the page lacks.
@@ -161,7 +162,7 @@ func cause(ctx context.Context, err error) error {
 }
 
 // build makes the working of the lesson with the changes kept so far.
-func (s *session) build(revision int64) {
+func (s *session) build(ctx context.Context) {
 	e := &s.evaluation
 	cells := make([]kernel.Cell, len(s.cells))
 	for i, c := range s.cells {
@@ -174,6 +175,7 @@ func (s *session) build(revision int64) {
 		e.progress.fraction, e.progress.what = fraction, what
 		s.sendProgress(fraction, what)
 	})
+	e.working.GiveWay(ctx)
 	e.working.SetCells(cells)
 	if e.shown == nil {
 		e.shown = shown{}

@@ -48,6 +48,7 @@ const (
 
 // A Working is what a session needs of the kernel; *kernel.Working has it.
 type Working interface {
+	GiveWay(context.Context)
 	SetCells([]kernel.Cell)
 	Edit(cell, text string) error
 	Vary(name string, value float64) error

@@ -33,6 +33,8 @@ type fakeWorking struct {
 	stopped int
 }
 
+func (f *fakeWorking) GiveWay(context.Context) {}
+
 func (f *fakeWorking) SetCells(cells []kernel.Cell) {
 	f.mu.Lock()
 	defer f.mu.Unlock()

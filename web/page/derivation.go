@@ -10,6 +10,7 @@ import (
 
 	"shaftbook/kernel/derive"
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/pause"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/words"
 	"shaftbook/web/app/derivation"
@@ -68,7 +69,7 @@ func Derivation(ctx context.Context, w io.Writer, id string, text *source.Text, 
 		return err
 	}
 	o.Offer(ctx, numbers)
-	body, err := Render("derivation-cell", DerivationCell{ID: id, Text: text.Content, Action: DerivationsPath, Seen: Judge(id, o)})
+	body, err := Render("derivation-cell", DerivationCell{ID: id, Text: text.Content, Action: DerivationsPath, Seen: Judge(ctx, id, o)})
 	if err != nil {
 		return err
 	}
@@ -76,11 +77,16 @@ func Derivation(ctx context.Context, w io.Writer, id string, text *source.Text, 
 	return err
 }
 
+// rowWork is what writing a line of a derivation costs about, in the unit of package
+// pause.
+const rowWork = 50_000
+
 // Judge makes what the page shows of an outcome. The id is that of the cell.
-func Judge(id string, o *derivation.Outcome) *Judged {
+func Judge(ctx context.Context, id string, o *derivation.Outcome) *Judged {
 	seen := &Judged{Plain: derive.Plain(o.Cell, nil), TeX: derive.TeX(o.Cell)}
 	first := o.FirstFailure()
 	for i := range o.Lines {
+		pause.Here(ctx, rowWork)
 		w := &lineWriter{id: id, outcome: o, line: &o.Lines[i], index: i, isFirst: i == first}
 		seen.Rows = append(seen.Rows, w.row())
 		seen.Marks = append(seen.Marks, marksOf(o, &o.Lines[i])...)

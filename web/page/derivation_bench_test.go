@@ -33,7 +33,7 @@ func BenchmarkDerivation(b *testing.B) {
 				b.Fatal(err)
 			}
 			bytes = 0
-			for _, row := range Judge("derive-1", o).Rows {
+			for _, row := range Judge(b.Context(), "derive-1", o).Rows {
 				bytes += len(row)
 			}
 		}

@@ -18,7 +18,7 @@ func judgedRows(t *testing.T, text string, gaps ...string) *Judged {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Judge("derive-1", o)
+	return Judge(t.Context(), "derive-1", o)
 }
 
 func TestRowsOfADerivation(t *testing.T) {

@@ -164,7 +164,7 @@ func JudgeDerivation(ctx context.Context, cell string, s derivation.Input) (*pag
 	if err != nil {
 		return nil, err
 	}
-	return page.Judge(cell, o), nil
+	return page.Judge(ctx, cell, o), nil
 }
 
 // numbersOf returns the numbers that the cells of a lesson have for names, as

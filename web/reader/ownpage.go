@@ -133,7 +133,7 @@ func (h *Handlers) sendOwn(w http.ResponseWriter, r *http.Request, status int, p
 		Frame: h.Frame(p.Name, "A derivation of your own."),
 		Name:  p.Name,
 		Derivation: page.DerivationCell{ID: ownCell, Text: content.Text, Own: true, Action: page.OwnPagePath(p.ID),
-			Base: p.Revision, Seen: page.Judge(ownCell, o)},
+			Base: p.Revision, Seen: page.Judge(r.Context(), ownCell, o)},
 		Verdicts: page.VerdictLegend(),
 		Own: &page.OwnPage{OwnLine: ownLine(p), Numbers: string(numbers), Said: page.OwnSaid(r.URL.Query().Get("said")),
 			Limits: page.OwnLimits{Lines: derivation.LineLimit, Judged: derivation.TextLimit, Kept: ownpage.TextLimit}, NameLimit: ownpage.NameLimit},

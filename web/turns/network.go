@@ -2,6 +2,7 @@ package turns
 
 import (
 	"os"
+	"runtime"
 	"sync"
 )
 
@@ -42,5 +43,6 @@ func readNetwork() {
 	}
 	if _, err := n.write.Write([]byte{0}); err == nil {
 		<-n.woken
+		runtime.Gosched() // the others that were woken run too, before it is decided who is next
 	}
 }
