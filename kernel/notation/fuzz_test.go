@@ -27,6 +27,15 @@ func seeds(f *testing.F) {
 		f.Add(s)
 	}
 	f.Add(benchmarkCell(3))
+	typed, err := os.ReadFile("../working/testdata/typed.txt")
+	if err != nil {
+		f.Fatal(err)
+	}
+	for _, row := range strings.Split(string(typed), "\n") {
+		if line, _, ok := strings.Cut(row, " ¦ "); ok {
+			f.Add(line)
+		}
+	}
 	for _, form := range blackboard {
 		f.Add(form.text)
 		f.Add("y = " + form.text)
