@@ -368,7 +368,7 @@ func sumRule(r *rand.Rand, s *scenario, t *term) *term {
 			inner.anti = tDiv(body.anti, body.kids[0])
 		}
 		return tMul(body.kids[0], tSum(t.text, inner, from, to))
-	case r.IntN(2) == 0:
+	case r.IntN(2) == 0 && isNumber(from, "1") && to.op == "name": // there is a last term
 		last := body.with(t.text, to)
 		rest := body.clone()
 		rest.anti = nil
