@@ -58,18 +58,18 @@ func numeralsOf(text string) []numeral {
 	var calls []bool // by bracket that is open: whether it is that of a function
 	for i := 0; i < len(text); {
 		r, size := utf8.DecodeRuneInString(text[i:])
+		inCall := len(calls) > 0 && calls[len(calls)-1]
 		switch {
 		case r == '(':
 			before, _ := utf8.DecodeLastRuneInString(text[:i])
-			inCall := len(calls) > 0 && calls[len(calls)-1]
 			calls = append(calls, inCall || unicode.IsLetter(before) || unicode.IsDigit(before) && nameBefore(text[:i]))
 		case r == ')' && len(calls) > 0:
 			calls = calls[:len(calls)-1]
 		case unicode.IsLetter(r):
 			i = nameEnd(text, i)
 			continue
-		case isDigit(text[i]) || (r == '.' || r == ',') && i+1 < len(text) && isDigit(text[i+1]):
-			end := numeralEnd(text, i, len(calls) > 0 && calls[len(calls)-1])
+		case isDigit(text[i]) || (r == '.' || r == ',' && !inCall) && i+1 < len(text) && isDigit(text[i+1]):
+			end := numeralEnd(text, i, inCall)
 			n := numeral{text: text[i:end], at: i}
 			n.ways = waysOf(n.text)
 			if behind := text[end:]; len(n.ways) > 1 && (exponentEnd(text, end) > end || powerAt.MatchString(behind)) {
