@@ -8,6 +8,7 @@ import (
 	"io"
 	"net/http"
 	"net/http/httptest"
+	"os"
 	"regexp"
 	"strings"
 	"testing"
@@ -127,6 +128,37 @@ func TestAStoreThatFailsIsToldAndLosesNothing(t *testing.T) {
 	broken.reads = nil
 	if r, body := v.do("POST", twistPath, byScript, form); r.StatusCode != 200 || !strings.Contains(body, "2 of 3 tries left") {
 		t.Errorf("the same answer later: %d %s", r.StatusCode, body)
+	}
+}
+
+// A database file that was taken away from under the server takes no answer, and
+// says so to the learner and in the log; put back, the same answer is taken.
+func TestAnAnswerIsNotTakenIntoNowhere(t *testing.T) {
+	path := sqlite.FileIn(t.TempDir())
+	db, err := sqlite.Open(t.Context(), path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { db.Close() })
+	var log strings.Builder
+	v := visit(t, openAsked(t, deskOn(t, db), &log))
+	form := v.form("exercise-twist", "twist")
+	form.Set("answer", "0.9 deg")
+	if err := os.Rename(path, path+".away"); err != nil {
+		t.Fatal(err)
+	}
+	r, body := v.do("POST", twistPath, byForm, form)
+	if r.StatusCode != http.StatusServiceUnavailable || !strings.Contains(body, html.EscapeString(store.Words(store.ErrGone))) || !strings.Contains(body, `value="0.9 deg"`) {
+		t.Errorf("without the file: %d\n%s", r.StatusCode, body)
+	}
+	if !strings.Contains(log.String(), "not where the server opened it") {
+		t.Errorf("the log: %s", log.String())
+	}
+	if err := os.Rename(path+".away", path); err != nil {
+		t.Fatal(err)
+	}
+	if r, body := v.do("POST", twistPath, byScript, form); r.StatusCode != 200 || !strings.Contains(body, "2 of 3 tries left") {
+		t.Errorf("put back: %d %s", r.StatusCode, body)
 	}
 }
 

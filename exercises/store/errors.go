@@ -39,6 +39,8 @@ const (
 	ErrDamaged     = Fault("store: the store is damaged; restore a backup")
 	ErrClosed      = Fault("store: the store is closed")
 	ErrUnavailable = Fault("store: the database failed")
+	ErrGone        = Fault("store: the database file is not where the server opened it: " +
+		"it, its folder or its disk was removed, moved or replaced, and nothing is saved until it is back")
 )
 
 // words has each error in words for a learner. Every sentence has what became of the
@@ -57,7 +59,9 @@ var words = map[error]string{
 		"Tell your instructor, and send it again later.",
 	ErrBusy:    "The server is busy and has not saved this yet. What you wrote is still on this page. Send it again in a moment.",
 	ErrDamaged: "This could not be saved: the server's store needs repair. What you wrote is still on this page. Tell your instructor.",
-	ErrClosed:  "The server is stopping and has not saved this. What you wrote is still on this page. Send it again in a moment.",
+	ErrGone: "This could not be saved: the server’s database file is missing or was replaced. What you wrote is still on this page. " +
+		"Tell your instructor that nothing is saved until the file is back in its place, and send it again then.",
+	ErrClosed: "The server is stopping and has not saved this. What you wrote is still on this page. Send it again in a moment.",
 }
 
 // unknown is said of every other error.

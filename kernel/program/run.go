@@ -167,9 +167,13 @@ func (r *Run) check() error {
 // afford refuses a loop of n terms of a cost each that cannot fit before it
 // starts.
 func (r *Run) afford(n, cost int64) error {
-	if n > r.limits.Terms-r.spent.terms.Load() {
-		return &limitError{CodeTermLimit,
-			fmt.Sprintf("%s terms are more than the limit of %s for one calculation allows", thousands(n), thousands(r.limits.Terms)),
+	if left := r.limits.Terms - r.spent.terms.Load(); n > left {
+		message := fmt.Sprintf("%s terms are more than the limit of %s for one calculation allows", thousands(n), thousands(r.limits.Terms))
+		if n <= r.limits.Terms {
+			message = fmt.Sprintf("of the %s terms that one calculation may add up, %s are used, and another %s do not fit",
+				thousands(r.limits.Terms), thousands(r.limits.Terms-left), thousands(n))
+		}
+		return &limitError{CodeTermLimit, message,
 			"use fewer terms; beyond a few thousand segments the answer hardly changes"}
 	}
 	if n > (r.limits.Work-r.spent.work.Load())/cost {

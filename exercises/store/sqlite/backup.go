@@ -98,7 +98,7 @@ type backuper interface {
 // copyPages copies all pages in one step, and so of one moment. Writers go on
 // meanwhile, since the source is in WAL mode.
 func copyPages(ctx context.Context, from, to string) error {
-	db, err := sql.Open(driver, from)
+	db, err := sql.Open(driverName, from)
 	if err != nil {
 		return err
 	}
@@ -121,7 +121,7 @@ func copyPages(ctx context.Context, from, to string) error {
 // check makes a copy one file that any folder can hold, reads all of it, and
 // reports what is in it.
 func check(ctx context.Context, path string) (contents Contents, err error) {
-	db, err := sql.Open(driver, dsn(path, "&mode=rw"))
+	db, err := sql.Open(driverName, dsn(path, "&mode=rw"))
 	if err != nil {
 		return nil, err
 	}

@@ -179,7 +179,7 @@ func verify(t *testing.T, path, round string, h heard) (acknowledged int) {
 		all.Go(func() { verifyWorker(t, s, round, w, &h) })
 	}
 	all.Wait()
-	db, err := sql.Open(driver, dsn(path, "", settings...))
+	db, err := sql.Open(driverName, dsn(path, "", settings...))
 	if err != nil {
 		t.Fatal(err)
 	}

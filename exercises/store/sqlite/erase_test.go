@@ -19,7 +19,7 @@ func TestEraseLeavesNothing(t *testing.T) {
 	path := FileIn(t.TempDir())
 	s := mustOpen(t, path)
 	student := storetest.Work(t, s)
-	db, err := sql.Open(driver, dsn(path, "", "query_only(1)"))
+	db, err := sql.Open(driverName, dsn(path, "", "query_only(1)"))
 	if err != nil {
 		t.Fatal(err)
 	}

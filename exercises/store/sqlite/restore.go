@@ -66,7 +66,7 @@ func mayOverwrite(ctx context.Context, from, target string, force bool) error {
 	if force {
 		return nil
 	}
-	db, err := sql.Open(driver, dsn(target, "&mode=rw", "busy_timeout(5000)", "query_only(1)"))
+	db, err := sql.Open(driverName, dsn(target, "&mode=rw", "busy_timeout(5000)", "query_only(1)"))
 	if err != nil {
 		return err
 	}
@@ -84,7 +84,7 @@ func mayOverwrite(ctx context.Context, from, target string, force bool) error {
 // and takes away what would be read as belonging to its successor.
 func retire(ctx context.Context, target string, force bool) (keptAs string, err error) {
 	if _, err := os.Stat(target); errors.Is(err, fs.ErrNotExist) {
-		return "", nil
+		return "", retireLogs(target, target+".lost-"+time.Now().UTC().Format("20060102-150405"))
 	}
 	err = leaveWAL(ctx, target)
 	switch {
@@ -98,18 +98,27 @@ func retire(ctx context.Context, target string, force bool) (keptAs string, err 
 	if err := os.Link(target, keptAs); err != nil {
 		return "", fmt.Errorf("the store that is there cannot be kept beside the new one: %w", systemFault(err))
 	}
-	for _, end := range []string{"-wal", "-shm", "-journal"} {
-		if err := os.Rename(target+end, keptAs+end); err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return "", systemFault(err)
-		}
+	if err := retireLogs(target, keptAs); err != nil {
+		return "", err
 	}
 	return keptAs, onDisk(filepath.Dir(target))
+}
+
+// retireLogs takes away the log that a store, or one that was deleted, left: SQLite
+// would read it as belonging to the next file of that name.
+func retireLogs(target, keptAs string) error {
+	for _, end := range []string{"-wal", "-shm", "-journal"} {
+		if err := os.Rename(target+end, keptAs+end); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return systemFault(err)
+		}
+	}
+	return nil
 }
 
 // leaveWAL writes the log back into the file and ends WAL mode, which SQLite
 // does only while no other process has the file open.
 func leaveWAL(ctx context.Context, path string) error {
-	db, err := sql.Open(driver, dsn(path, "&mode=rw", "busy_timeout(500)"))
+	db, err := sql.Open(driverName, dsn(path, "&mode=rw", "busy_timeout(500)"))
 	if err != nil {
 		return err
 	}

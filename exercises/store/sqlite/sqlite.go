@@ -21,7 +21,7 @@ import (
 	"shaftbook/exercises/store/sqlstore"
 )
 
-const driver = "sqlite"
+const driverName = "sqlite"
 
 // readers is the size of the pool of reading connections.
 const readers = 4
@@ -61,23 +61,36 @@ func open(ctx context.Context, path string, further ...string) (*sqlstore.Store,
 	if err := look(ctx, path); err != nil {
 		return nil, err
 	}
-	write, err := sql.Open(driver, dsn(path, "&_txlock=immediate", append(settings, further...)...))
+	p := &location{path: path, further: further}
+	pools, err := p.open(ctx)
 	if err != nil {
 		return nil, err
 	}
-	write.SetMaxOpenConns(1)
-	if err := checkVersion(ctx, write); err != nil {
-		return nil, errors.Join(err, write.Close())
-	}
-	read, err := sql.Open(driver, dsn(path, "", append(settings, "query_only(1)")...))
-	if err != nil {
-		return nil, errors.Join(err, write.Close())
-	}
-	read.SetMaxOpenConns(readers)
-	read.SetMaxIdleConns(readers)
 	d := dialect
+	d.Place = p
 	d.Wipe = func(ctx context.Context) error { return wipe(ctx, path) }
-	return sqlstore.Open(ctx, d, write, read, true)
+	return sqlstore.Open(ctx, d, pools.Write, pools.Read, true)
+}
+
+// openPools opens the file of a store that is there; it makes none. check is called
+// before each connection.
+func openPools(ctx context.Context, path string, check func() error, further ...string) (*sqlstore.Pools, error) {
+	registered, err := sql.Open(driverName, "")
+	if err != nil {
+		return nil, err
+	}
+	pool := func(dsn string) *sql.DB { return sql.OpenDB(&connector{registered.Driver(), dsn, check}) }
+	pools := &sqlstore.Pools{
+		Write: pool(dsn(path, "&mode=rw&_txlock=immediate", append(settings, further...)...)),
+		Read:  pool(dsn(path, "&mode=rw", append(settings, "query_only(1)")...)),
+	}
+	pools.Write.SetMaxOpenConns(1)
+	pools.Read.SetMaxOpenConns(readers)
+	pools.Read.SetMaxIdleConns(readers)
+	if err := errors.Join(registered.Close(), checkVersion(ctx, pools.Write)); err != nil {
+		return nil, errors.Join(err, pools.Close())
+	}
+	return pools, nil
 }
 
 // dsn writes a path and settings the way the driver wants them.
@@ -149,7 +162,7 @@ const applicationID = 1397245524
 // identity reads the number by which a file is known, and how many tables and
 // indexes it has.
 func identity(ctx context.Context, path string) (id, objects int64, err error) {
-	db, err := sql.Open(driver, dsn(path, "&mode=rw", "busy_timeout(5000)", "query_only(1)"))
+	db, err := sql.Open(driverName, dsn(path, "&mode=rw", "busy_timeout(5000)", "query_only(1)"))
 	if err != nil {
 		return 0, 0, err
 	}
@@ -164,7 +177,7 @@ func identity(ctx context.Context, path string) (id, objects int64, err error) {
 
 // notNewer refuses a store with a schema that this program does not know.
 func notNewer(ctx context.Context, path string) error {
-	db, err := sql.Open(driver, dsn(path, "&mode=rw", "busy_timeout(5000)", "query_only(1)"))
+	db, err := sql.Open(driverName, dsn(path, "&mode=rw", "busy_timeout(5000)", "query_only(1)"))
 	if err != nil {
 		return err
 	}

@@ -36,7 +36,7 @@ func mustOpen(t testing.TB, path string, further ...string) contract.Store {
 func TestSettings(t *testing.T) {
 	path := FileIn(t.TempDir())
 	mustOpen(t, path)
-	db, err := sql.Open(driver, dsn(path, "", settings...))
+	db, err := sql.Open(driverName, dsn(path, "", settings...))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -55,7 +55,7 @@ func TestSettings(t *testing.T) {
 func TestTablesAreStrict(t *testing.T) {
 	path := FileIn(t.TempDir())
 	mustOpen(t, path)
-	db, err := sql.Open(driver, dsn(path, ""))
+	db, err := sql.Open(driverName, dsn(path, ""))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -144,7 +144,7 @@ func TestOnlyTheOwnerReads(t *testing.T) {
 
 func execute(t testing.TB, path, statement string) {
 	t.Helper()
-	db, err := sql.Open(driver, dsn(path, ""))
+	db, err := sql.Open(driverName, dsn(path, ""))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -19,7 +19,7 @@ const patience = time.Minute
 // where secure_delete would make every deletion dearer and would still leave
 // what was deleted before.
 func wipe(ctx context.Context, path string) (err error) {
-	db, err := sql.Open(driver, dsn(path, "&mode=rw", settings...))
+	db, err := sql.Open(driverName, dsn(path, "&mode=rw", settings...))
 	if err != nil {
 		return err
 	}

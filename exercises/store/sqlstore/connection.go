@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"database/sql/driver"
+	"sync/atomic"
 )
 
 // A connection is the single connection that writes to a database with one
@@ -12,7 +13,7 @@ import (
 // starts a goroutine for each statement, which costs as much as the statement.
 // It is used by one goroutine at a time.
 type connection struct {
-	pool     *sql.DB
+	pools    *atomic.Pointer[Pools]
 	conn     *sql.Conn // nil before first use and after a failure
 	prepared map[string]*sql.Stmt
 }
@@ -52,7 +53,7 @@ func (c *connection) ExecContext(ctx context.Context, text string, args ...any) 
 // that no half-ended one can be in its way.
 func (c *connection) transact(ctx context.Context, do func() error) (err error) {
 	if c.conn == nil {
-		if c.conn, err = c.pool.Conn(ctx); err != nil {
+		if c.conn, err = c.pools.Load().Write.Conn(ctx); err != nil {
 			return err
 		}
 		c.prepared = make(map[string]*sql.Stmt)

@@ -2,6 +2,7 @@ package sqlstore
 
 import (
 	"context"
+	"errors"
 	"runtime"
 	"slices"
 	"sync"
@@ -41,7 +42,7 @@ type group struct {
 }
 
 func newGroup(s *Store) *group {
-	return &group{store: s, conn: connection{pool: s.write}, over: make(chan struct{})}
+	return &group{store: s, conn: connection{pools: &s.pools}, over: make(chan struct{})}
 }
 
 // do runs a work and returns when it is durable.
@@ -166,7 +167,8 @@ func (g *group) run(jobs []*job) {
 	if err == nil {
 		return
 	}
-	if len(jobs) > 1 && g.store.dialect.Fault(err) == "" {
+	var known store.Fault
+	if len(jobs) > 1 && !errors.As(err, &known) && g.store.dialect.Fault(err) == "" {
 		// The database is well, so one job is at fault. Alone, each gets what is
 		// its own.
 		for _, j := range jobs {
@@ -180,9 +182,13 @@ func (g *group) run(jobs []*job) {
 }
 
 // transact runs jobs in one transaction. A refusal is left in its job; any other
-// error is that of the transaction.
+// error is that of the transaction. What was committed to a file that is no longer
+// in its place is an error too: nobody would find it there again.
 func (g *group) transact(jobs []*job) error {
 	ctx := context.Background()
+	if err := g.store.ensurePlace(ctx, &g.conn); err != nil {
+		return err
+	}
 	tx := &transaction{store: g.store, runner: &g.conn}
 	err := g.conn.transact(ctx, func() error {
 		for _, j := range jobs {
@@ -192,6 +198,9 @@ func (g *group) transact(jobs []*job) error {
 		}
 		return nil
 	})
+	if gone := g.store.checkPlace(); gone != nil {
+		return errors.Join(gone, err)
+	}
 	if err == nil {
 		g.store.hub.tell(tx.told...)
 	}

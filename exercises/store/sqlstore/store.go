@@ -41,6 +41,10 @@ type Dialect struct {
 	// client cannot change that.
 	Wipe func(ctx context.Context) error
 
+	// Place is where the files of the store are found, or nil where a client
+	// cannot know.
+	Place Place
+
 	// Fault returns the fault that a driver's error amounts to, or "" if the
 	// error is of no known kind.
 	Fault func(error) store.Fault
@@ -49,8 +53,7 @@ type Dialect struct {
 // Store implements contract.Store.
 type Store struct {
 	dialect Dialect
-	write   *sql.DB
-	read    *sql.DB
+	pools   atomic.Pointer[Pools]
 	group   *group // nil where every write has a transaction of its own
 	hub     *hub
 	closed  atomic.Bool
@@ -63,7 +66,8 @@ var _ contract.Store = (*Store)(nil)
 // also if it fails. A database with one writer passes grouped, and writes that
 // wait for one another then share a commit.
 func Open(ctx context.Context, d Dialect, write, read *sql.DB, grouped bool) (*Store, error) {
-	s := &Store{dialect: d, write: write, read: read, hub: newHub()}
+	s := &Store{dialect: d, hub: newHub()}
+	s.pools.Store(&Pools{write, read})
 	if err := migrate(ctx, d, write); err != nil {
 		return nil, errors.Join(s.fault(err), s.closePools())
 	}
@@ -85,13 +89,7 @@ func (s *Store) Close() error {
 	return s.closePools()
 }
 
-func (s *Store) closePools() error {
-	err := s.write.Close()
-	if s.read != s.write {
-		err = errors.Join(s.read.Close(), err)
-	}
-	return err
-}
+func (s *Store) closePools() error { return s.pools.Load().Close() }
 
 // fault gives an error of the database its place among record's faults.
 // Refusals and the errors of a context pass unchanged.
@@ -121,7 +119,7 @@ func (s *Store) query(ctx context.Context, scan func(*sql.Rows) error, text stri
 	if s.closed.Load() {
 		return store.ErrClosed
 	}
-	rows, err := s.read.QueryContext(ctx, s.sql(text), args...)
+	rows, err := s.pools.Load().Read.QueryContext(ctx, s.sql(text), args...)
 	return s.fault(each(rows, err, scan))
 }
 

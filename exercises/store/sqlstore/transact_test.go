@@ -67,7 +67,8 @@ func TestBrokenConnections(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			db := sql.OpenDB(&c.database)
 			defer db.Close()
-			s := &Store{dialect: Dialect{Placeholder: '$', Serialise: "serialise"}, write: db, hub: newHub()}
+			s := &Store{dialect: Dialect{Placeholder: '$', Serialise: "serialise"}, hub: newHub()}
+			s.pools.Store(&Pools{Write: db, Read: db})
 			err := s.transact(t.Context(), "student-01", func(context.Context, *transaction) error { return c.work })
 			if !errors.Is(err, c.want) || c.database.finished != c.commits || c.database.opened != c.attempts {
 				t.Errorf("%v, %d commits on %d connections; want %v, %d, %d",
@@ -81,7 +82,8 @@ func TestBrokenConnections(t *testing.T) {
 func TestACallerWhoLeavesIsNoFault(t *testing.T) {
 	db := sql.OpenDB(&flaky{})
 	defer db.Close()
-	s := &Store{dialect: Dialect{Placeholder: '$', Serialise: "serialise"}, write: db, hub: newHub()}
+	s := &Store{dialect: Dialect{Placeholder: '$', Serialise: "serialise"}, hub: newHub()}
+	s.pools.Store(&Pools{Write: db, Read: db})
 	ctx, leave := context.WithCancel(t.Context())
 	err := s.transact(ctx, "student-01", func(_ context.Context, tx *transaction) error {
 		leave()

@@ -121,7 +121,7 @@ func (s *Store) transact(ctx context.Context, learner string, w writeFunc) error
 // once runs a work in one transaction. committing is whether it came to the
 // commit, so that an error leaves open what became of it.
 func (s *Store) once(ctx context.Context, learner string, w writeFunc) (committing bool, err error) {
-	tx, err := s.write.BeginTx(ctx, nil)
+	tx, err := s.pools.Load().Write.BeginTx(ctx, nil)
 	if err != nil {
 		return false, err
 	}
