@@ -16,7 +16,6 @@ import (
 
 	"shaftbook/lessons"
 	"shaftbook/web/live"
-	"shaftbook/web/turns"
 )
 
 // worstTexts are texts of a cell that cost as much as is allowed, each in a way of
@@ -176,7 +175,7 @@ func BenchmarkFairness(b *testing.B) {
 					w.Close()
 				}
 			}
-			turn := float64(turns.Work) // nanoseconds, about
+			const turn = 2e6 // nanoseconds: what a turn may last at most, about
 			b.ReportMetric(float64(beside-alone)/turn, "turns-more-p50")
 			b.ReportMetric(float64(besideLate-aloneLate)/turn, "turns-more-p99")
 			b.ReportMetric(float64(alone)/1e6, "ms-alone-p50")

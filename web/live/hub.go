@@ -42,8 +42,8 @@ const (
 	socketsPerAddress = 500 // a class sits behind one address
 	socketsPerPerson  = 40  // windows of one person, on all devices
 
-	moveGrace   = 50 * turns.Work // a slider move lets evaluations finish that have cost less
-	idleWorking = 2 * time.Minute // after this an unused working is put away
+	moveGrace   = 100 * turns.Work // a slider move lets evaluations finish that have cost less
+	idleWorking = 2 * time.Minute  // after this an unused working is put away
 )
 
 // A Working is what a session needs of the kernel; *kernel.Working has it.

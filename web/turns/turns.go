@@ -38,16 +38,16 @@ import (
 )
 
 const (
-	// Work is the counted work of one turn, in the unit of program.Limits.Work; about
-	// two milliseconds on a computer of 2020.
-	Work = 2_000_000
+	// Work is the counted work of one turn, in the unit of program.Limits.Work; about a
+	// millisecond on a computer of 2020, and twice as long on a slow one.
+	Work = 1_000_000
 
 	// turnTime ends a turn whose work is slower than it was counted. Nothing that is
 	// calculated depends on when a turn ends.
-	turnTime = 2 * time.Millisecond
+	turnTime = time.Millisecond
 
 	// credit is by how much a share that was idle goes before the others.
-	credit = 4 * Work
+	credit = 8 * Work
 
 	// oldestEvery is how often the oldest calculation of a person has a turn.
 	oldestEvery = 4
