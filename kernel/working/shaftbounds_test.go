@@ -47,9 +47,12 @@ func drawPieceLine(t *rapid.T, jump func(x int)) (string, int) {
 		at := rapid.IntRange(0, length).Draw(t, "at")
 		return fmt.Sprintf("profile %s·(1 − 0.3·exp(−((x − %d.%d mm)/(%s mm))^2)) for %s", d("d0"), at/10, at%10, tenths(2, 30).Draw(t, "half"), mm), length
 	case "measured":
+		// Stations lie a millimetre or more apart: between closer ones the diameter may
+		// be so steep that the rounding of a place alone is more than the bounds that
+		// are asked for here.
 		places := map[int]bool{}
 		for range rapid.IntRange(0, 4).Draw(t, "inner") {
-			places[rapid.IntRange(1, length-1).Draw(t, "station")] = true
+			places[10*rapid.IntRange(1, length/10-1).Draw(t, "station")] = true
 		}
 		var list []string
 		for x := 0; x <= length; x++ {
@@ -262,4 +265,17 @@ func TestShaftBounds(t *testing.T) {
 		})
 	}
 	t.Logf("%d shafts, %d values, %d outside their bounds by rounding alone, %d wide", n.shafts, n.values, n.outside, n.wide)
+}
+
+// TestGrooveBetweenPoints: a groove of 0.3 mm that lies between two points of the
+// rule is seen although the bounds of its panel are a little wide.
+func TestGrooveBetweenPoints(t *testing.T) {
+	c := boundsCell{length: 8450, load: 1, text: `G = 79 GPa
+profile (if x < 602.7 mm then 40.9 mm else if x < 603.0 mm then 18.0 mm else 40.9 mm) for 622.7 mm
+solid 25.0 mm for 222.3 mm
+hold at 0 mm
+torque 1.0 N·m at 602.6 mm`}
+	w := newWorking(t, calcCell("a", c.lines()), working.Cell{ID: "S", Kind: working.Shaft, Name: "S", Text: source.NewText("S", c.text)})
+	var n boundsCount
+	compareBounds(t, w, c, 1e-9, &n)
 }
