@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"flag"
 	"fmt"
@@ -94,7 +93,12 @@ func readCells(name string) (cells []kernel.Cell, derivations []*source.Text, er
 	if err != nil {
 		return nil, nil, err
 	}
-	switch strings.ToLower(filepath.Ext(name)) {
+	extension := strings.ToLower(filepath.Ext(name))
+	if extension != ".md" && len(content) > notation.MaxText {
+		return nil, nil, fmt.Errorf("%s has %d kilobytes, and a plain file is one cell of at most %d: split it into several cells of a lesson (.md)",
+			name, (len(content)+1023)>>10, notation.MaxText>>10)
+	}
+	switch extension {
 	case ".derive":
 		return nil, []*source.Text{source.NewText(name, string(content))}, nil
 	case ".md":
@@ -127,7 +131,7 @@ func evaluate(ctx context.Context, cells []kernel.Cell) ([]kernel.Result, error)
 
 // writeText prints a statement as a line of working.
 func writeText(out io.Writer, r *kernel.Result, all bool) error {
-	line := fmt.Sprintf("%4d  %s", r.Span.Position().Line, statementText(r))
+	line := fmt.Sprintf("%4d  %s", lineOf(r), statementText(r))
 	if r.Text != "" && r.Kind != kernel.KindShaft && !strings.HasSuffix(line, "= "+r.Text) {
 		line += "   → " + r.Shown()
 	}
@@ -137,8 +141,10 @@ func writeText(out io.Writer, r *kernel.Result, all bool) error {
 	if r.Verdict != nil && r.Verdict.Margin != "" {
 		line += ": " + r.Verdict.Margin
 	}
-	if _, err := fmt.Fprintln(out, line); err != nil {
-		return err
+	if r.Span.IsValid() { // of a cell that is too long there is only the message
+		if _, err := fmt.Fprintln(out, line); err != nil {
+			return err
+		}
 	}
 	if r.Table != nil {
 		writeTable(out, r.Table)
@@ -150,6 +156,15 @@ func writeText(out io.Writer, r *kernel.Result, all bool) error {
 		fmt.Fprint(out, prefixed(d.Render(), "      ! "))
 	}
 	return nil
+}
+
+// lineOf is the line of a result. A cell that is too long to be read has one result,
+// without a statement.
+func lineOf(r *kernel.Result) int {
+	if !r.Span.IsValid() && len(r.Diagnostics) > 0 {
+		return r.Diagnostics[0].Span.Position().Line
+	}
+	return r.Span.Position().Line
 }
 
 // placeText names the line that a statement waits for.
@@ -223,7 +238,7 @@ type jsonError struct {
 }
 
 func writeJSON(out io.Writer, r *kernel.Result) error {
-	line := jsonResult{Line: r.Span.Position().Line, Name: jsonName(r), Text: r.Text}
+	line := jsonResult{Line: lineOf(r), Name: jsonName(r), Text: r.Text}
 	if r.Verdict != nil {
 		line.Holds, line.Margin = &r.Verdict.Holds, r.Verdict.Margin
 	}
@@ -250,9 +265,7 @@ func writeJSON(out io.Writer, r *kernel.Result) error {
 			line.Error = &e
 		}
 	}
-	encoder := json.NewEncoder(out)
-	encoder.SetEscapeHTML(false)
-	return encoder.Encode(line)
+	return encodeLine(out, line)
 }
 
 func (l *jsonResult) fillValue(v *kernel.Value) {

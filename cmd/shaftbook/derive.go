@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"io"
 	"strings"
@@ -76,8 +75,6 @@ type jsonLineError struct {
 }
 
 func writeVerdictsJSON(out io.Writer, report derive.Report) error {
-	encoder := json.NewEncoder(out)
-	encoder.SetEscapeHTML(false)
 	for _, v := range report.Verdicts {
 		line := jsonStep{Line: v.Line, Step: v.Step, Verdict: v.Kind.String(), Why: v.Reason(), Factor: v.Factor, Slip: v.Slip, Also: v.Also}
 		for _, q := range v.Counterexample {
@@ -86,7 +83,7 @@ func writeVerdictsJSON(out io.Writer, report derive.Report) error {
 			}
 			line.Counterexample[q.Name] = q.Text
 		}
-		if err := encoder.Encode(line); err != nil {
+		if err := encodeLine(out, line); err != nil {
 			return err
 		}
 	}
@@ -96,7 +93,7 @@ func writeVerdictsJSON(out io.Writer, report derive.Report) error {
 		}
 		p := d.Span.Position()
 		e := jsonError{Message: d.Error(), Line: p.Line, Column: p.Column, Length: p.Length}
-		if err := encoder.Encode(jsonLineError{p.Line, e}); err != nil {
+		if err := encodeLine(out, jsonLineError{p.Line, e}); err != nil {
 			return err
 		}
 	}

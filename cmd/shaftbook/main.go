@@ -39,18 +39,19 @@ type command struct {
 	name    string
 	summary string
 	run     func(ctx context.Context, args []string, out io.Writer) error
+	serves  bool // until it is stopped: what it prints is not what it is for
 }
 
 var commands = []command{
-	{"serve", "read the lessons in a browser", serve},
-	{"demo", "run a demo class", demoClass},
-	{"calc", "evaluate a lesson or a file of statements", calc},
-	{"check", "report what is wrong in a folder of lessons", checkLessons},
-	{"variant", "print one learner's numbers for an exercise", variant},
-	{"mark", "mark one answer to an exercise", mark},
-	{"sheet", "write problem sheets, or their answers, as a PDF", sheet},
-	{"backup", "copy learners' work while the server runs", backup},
-	{"restore", "put a copy of learners' work into a data folder", restore},
+	{name: "serve", summary: "read the lessons in a browser", run: serve, serves: true},
+	{name: "demo", summary: "run a demo class", run: demoClass, serves: true},
+	{name: "calc", summary: "evaluate a lesson or a file of statements", run: calc},
+	{name: "check", summary: "report what is wrong in a folder of lessons", run: checkLessons},
+	{name: "variant", summary: "print one learner's numbers for an exercise", run: variant},
+	{name: "mark", summary: "mark one answer to an exercise", run: mark},
+	{name: "sheet", summary: "write problem sheets, or their answers, as a PDF", run: sheet},
+	{name: "backup", summary: "copy learners' work while the server runs", run: backup},
+	{name: "restore", summary: "put a copy of learners' work into a data folder", run: restore},
 }
 
 func main() {
@@ -65,7 +66,11 @@ func run(ctx context.Context, args []string, out io.Writer) error {
 	}
 	for _, c := range commands {
 		if c.name == args[0] {
-			return c.run(ctx, args[1:], out)
+			sink := &output{to: out}
+			if err := c.run(ctx, args[1:], sink); err != nil && !errors.Is(err, errFailed) || sink.err == nil || c.serves {
+				return err
+			}
+			return sink.err
 		}
 	}
 	usage()
@@ -88,7 +93,7 @@ func status(err error) int {
 	case errors.Is(err, errFailed):
 		return 1
 	}
-	fmt.Fprintln(os.Stderr, "shaftbook:", err)
+	fmt.Fprintln(os.Stderr, "shaftbook:", visible(err.Error()))
 	return 1
 }
 

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"flag"
 	"fmt"
@@ -146,10 +145,4 @@ func writeVariantJSON(out io.Writer, v *exercises.Variant) error {
 		j.Asks = append(j.Asks, ask)
 	}
 	return encodeLine(out, j)
-}
-
-func encodeLine(out io.Writer, v any) error {
-	encoder := json.NewEncoder(out)
-	encoder.SetEscapeHTML(false)
-	return encoder.Encode(v)
 }
