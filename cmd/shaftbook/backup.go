@@ -12,20 +12,30 @@ import (
 	"shaftbook/exercises/store/sqlite"
 )
 
-const backupUsage = `shaftbook backup FILE [--data FOLDER]
-shaftbook backup FILE --store PATH
+const backupUsage = `shaftbook backup FILE [--data FOLDER] [--damaged]
+shaftbook backup FILE --store PATH [--damaged]
 
 Copies the learners' work of a server to FILE, even while the server runs. The
 copy is checked before it is given its name; it replaces an earlier copy of the
-same name. Without --data, the folder is the one that serve uses without --data.
+same name. A store with an answer that is not as it was written is not copied, so
+that the earlier copy stays, unless --damaged is given. Without --data, the folder is the one that serve uses without --data.
 To copy a store on PostgreSQL, use that database's own tool, pg_dump.
 `
+
+// options of a copy: with damaged, it is made also of what is damaged.
+func options(damaged bool) []sqlite.Option {
+	if damaged {
+		return []sqlite.Option{sqlite.KeepDamaged}
+	}
+	return nil
+}
 
 func backup(ctx context.Context, args []string, out io.Writer) error {
 	flags := flag.NewFlagSet("backup", flag.ContinueOnError)
 	flags.Usage = func() { fmt.Fprint(flags.Output(), backupUsage) }
 	data := flags.String("data", "", "")
 	store := flags.String("store", "", "")
+	damaged := flags.Bool("damaged", false, "")
 	files, err := parseInterspersed(flags, args)
 	if err != nil {
 		return err
@@ -47,7 +57,7 @@ func backup(ctx context.Context, args []string, out io.Writer) error {
 	if path == "" {
 		path = sqlite.FileIn(*data)
 	}
-	contents, err := sqlite.Backup(ctx, path, files[0])
+	contents, err := sqlite.Backup(ctx, path, files[0], options(*damaged)...)
 	if err != nil {
 		return fmt.Errorf("nothing was copied: %w", err)
 	}

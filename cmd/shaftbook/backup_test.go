@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"database/sql"
 	"encoding/json"
 	"errors"
 	"os"
@@ -86,5 +87,46 @@ func TestBackupAndRestoreRefuse(t *testing.T) {
 				t.Errorf("%v, want %q", err, c.want)
 			}
 		})
+	}
+}
+
+func TestVerifyCommand(t *testing.T) {
+	folder := t.TempDir()
+	db, err := open.Store(context.Background(), sqlite.FileIn(folder))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	a := store.Attempt{Submission: "s1", Verdict: "right", Answer: "0.971 deg", Variant: json.RawMessage("{}"), At: time.Now(),
+		Place: store.Place{Learner: "student-01", Lesson: "the-quill", Exercise: "exercise-1"}}
+	if _, _, err := db.Submit(context.Background(), a, 3); err != nil {
+		t.Fatal(err)
+	}
+	verified := func() (string, error) {
+		var out bytes.Buffer
+		err := run(context.Background(), []string{"verify", "--data", folder}, &out)
+		return out.String(), err
+	}
+	if out, err := verified(); err != nil || !strings.Contains(out, "1 row as written, 0 damaged") {
+		t.Errorf("%q, %v", out, err)
+	}
+	raw, err := sql.Open("sqlite", sqlite.FileIn(folder))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer raw.Close()
+	if _, err := raw.Exec("UPDATE attempts SET points = 1"); err != nil {
+		t.Fatal(err)
+	}
+	out, err := verified()
+	if !errors.Is(err, errFailed) || !strings.Contains(out, "answer 1 of student-01 at exercise-1 in the-quill") {
+		t.Errorf("%q, %v", out, err)
+	}
+	copied := filepath.Join(t.TempDir(), "copy.db")
+	if err := run(context.Background(), []string{"backup", copied, "--data", folder}, &bytes.Buffer{}); !errors.Is(err, store.ErrDamaged) {
+		t.Errorf("backup: %v", err)
+	}
+	if err := run(context.Background(), []string{"backup", "--damaged", copied, "--data", folder}, &bytes.Buffer{}); err != nil {
+		t.Errorf("backup --damaged: %v", err)
 	}
 }

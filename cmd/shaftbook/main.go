@@ -14,6 +14,8 @@
 //	                           write problem sheets to print
 //	shaftbook backup FILE --data FOLDER
 //	                           copy learners' work while the server runs
+//	shaftbook verify --data FOLDER
+//	                           check that what is stored is as it was written
 //	shaftbook restore FILE --data FOLDER
 //	                           put such a copy into a data folder
 //
@@ -51,6 +53,7 @@ var commands = []command{
 	{name: "mark", summary: "mark one answer to an exercise", run: mark},
 	{name: "sheet", summary: "write problem sheets, or their answers, as a PDF", run: sheet},
 	{name: "backup", summary: "copy learners' work while the server runs", run: backup},
+	{name: "verify", summary: "check that what is stored is as it was written", run: verify},
 	{name: "restore", summary: "put a copy of learners' work into a data folder", run: restore},
 }
 

@@ -11,19 +11,21 @@ import (
 	"shaftbook/exercises/store/sqlite"
 )
 
-const restoreUsage = `shaftbook restore FILE [--data FOLDER] [--force]
+const restoreUsage = `shaftbook restore FILE [--data FOLDER] [--force] [--damaged]
 
 Puts a copy made by shaftbook backup into a data folder: the one that is named, or
 the one that serve uses without --data. Stop the server of that folder first. If
 the folder already holds work, nothing is changed unless --force is given; the
-earlier work then stays in the folder under another name.
+earlier work then stays in the folder under another name. A copy with an answer that
+is not as it was written is refused unless --damaged is given.
 `
 
-func restore(ctx context.Context, args []string, out io.Writer) error {
+func restore(ctx context.Context, args []string, out io.Writer) (err error) {
 	flags := flag.NewFlagSet("restore", flag.ContinueOnError)
 	flags.Usage = func() { fmt.Fprint(flags.Output(), restoreUsage) }
 	data := flags.String("data", "", "")
 	force := flags.Bool("force", false, "")
+	damaged := flags.Bool("damaged", false, "")
 	files, err := parseInterspersed(flags, args)
 	if err != nil {
 		return err
@@ -36,7 +38,12 @@ func restore(ctx context.Context, args []string, out io.Writer) error {
 			return err
 		}
 	}
-	done, err := sqlite.Restore(ctx, files[0], *data, *force)
+	release, err := reserve(sqlite.FileIn(*data))
+	if err != nil {
+		return fmt.Errorf("nothing was changed: %w", err)
+	}
+	defer func() { err = errors.Join(err, release()) }()
+	done, err := sqlite.Restore(ctx, files[0], *data, *force, options(*damaged)...)
 	switch {
 	case errors.Is(err, store.ErrNotEmpty):
 		return fmt.Errorf("nothing was changed: %w. Choose another folder, or add --force, "+

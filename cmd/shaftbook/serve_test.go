@@ -7,9 +7,12 @@ import (
 	"io"
 	"net"
 	"net/http"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"shaftbook/exercises/store/sqlite"
 )
 
 func TestServePrintsOneLineAndEndsInGoodOrder(t *testing.T) {
@@ -86,8 +89,25 @@ func TestOneServerForADataFolder(t *testing.T) {
 		t.Fatal(err)
 	}
 	second := serveConfig{data: folder}
-	if _, err := second.openStore(t.Context()); err == nil || !strings.Contains(err.Error(), "another server uses the data folder") {
+	if _, err := second.openStore(t.Context()); err == nil || !strings.Contains(err.Error(), "another server uses the store") {
 		t.Errorf("a second server: %v", err)
+	}
+	link := filepath.Join(t.TempDir(), "link.db")
+	if err := os.Symlink(sqlite.FileIn(folder), link); err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{sqlite.FileIn(folder), filepath.Join(folder, ".", "shaftbook.db"), link} {
+		third := serveConfig{store: name}
+		if _, err := third.openStore(t.Context()); err == nil || !strings.Contains(err.Error(), "another server uses the store") {
+			t.Errorf("a server with --store %s: %v", name, err)
+		}
+	}
+	copied := filepath.Join(t.TempDir(), "copy.db")
+	if err := run(t.Context(), []string{"backup", copied, "--data", folder}, io.Discard); err != nil {
+		t.Fatal(err)
+	}
+	if err := run(t.Context(), []string{"restore", "--force", copied, "--data", folder}, io.Discard); err == nil || !strings.Contains(err.Error(), "another server uses the store") {
+		t.Errorf("a restore beside the server: %v", err)
 	}
 	if err := store.Close(); err != nil {
 		t.Fatal(err)

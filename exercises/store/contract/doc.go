@@ -20,8 +20,22 @@
 // error of ctx.
 package contract
 
+import (
+	"context"
+
+	"shaftbook/exercises/store"
+)
+
 // A Store keeps learners' work and classes in one database.
 type Store interface {
 	Work
 	School
+	Verifier
+}
+
+// A Verifier reads all that marks rest on.
+type Verifier interface {
+	// Verify computes the checksum of every attempt and of every entry of the log
+	// anew and compares it with the one that was kept with it.
+	Verify(ctx context.Context) (store.Verification, error)
 }

@@ -6,6 +6,7 @@ import (
 	"context"
 	"strings"
 
+	"shaftbook/exercises/store"
 	"shaftbook/exercises/store/contract"
 	"shaftbook/exercises/store/postgres"
 	"shaftbook/exercises/store/sqlite"
@@ -27,6 +28,18 @@ func Store(ctx context.Context, name string) (contract.Store, error) {
 		return nil, err
 	}
 	return s, nil
+}
+
+// Verify reads all of the store of a name and compares what it holds with its
+// checksums; it changes nothing, and makes no store. contents is what a file holds,
+// empty for a database on a server.
+func Verify(ctx context.Context, name string) (found store.Verification, contents string, err error) {
+	if OnServer(name) {
+		found, err = postgres.Verify(ctx, name)
+		return found, "", err
+	}
+	found, all, err := sqlite.Verify(ctx, name)
+	return found, all.String(), err
 }
 
 // OnServer reports whether a name is that of a database on a server.

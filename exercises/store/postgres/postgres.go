@@ -46,6 +46,22 @@ func Open(ctx context.Context, dsn string) (*sqlstore.Store, error) {
 	return sqlstore.Open(ctx, d, db, db, false)
 }
 
+// Verify reads all answers and the log in a database and compares them with their
+// checksums. It changes nothing, and makes no tables.
+func Verify(ctx context.Context, dsn string) (found store.Verification, err error) {
+	config, err := pgx.ParseConfig(dsn)
+	if err != nil {
+		return found, fmt.Errorf("the address of the database cannot be read: %w", err)
+	}
+	db := stdlib.OpenDB(*config)
+	defer func() { err = errors.Join(err, db.Close()) }()
+	found, err = sqlstore.VerifyDB(ctx, db)
+	if f := fault(err); err != nil && f != "" {
+		err = fmt.Errorf("%w: %w", f, err)
+	}
+	return found, err
+}
+
 // checkDurable reads the two settings that acknowledging a commit rests on
 // (PostgreSQL manual, section 20.5 "Write Ahead Log").
 func checkDurable(ctx context.Context, db *sql.DB) error {

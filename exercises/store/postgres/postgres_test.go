@@ -2,6 +2,7 @@ package postgres
 
 import (
 	"context"
+	"database/sql"
 	"errors"
 	"sync"
 	"testing"
@@ -37,6 +38,17 @@ func TestPostgres(t *testing.T) {
 		storetest.Run(t, func(t *testing.T) contract.Work { return empty(t) })
 	})
 	t.Run("Class", func(t *testing.T) { storetest.RunClass(t, empty) })
+	t.Run("Verify", func(t *testing.T) {
+		db, err := sql.Open("pgx", promises)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer db.Close()
+		storetest.RunTamperings(t, func(t *testing.T) (contract.Store, *sql.DB) { return empty(t), db })
+		if v, err := Verify(t.Context(), promises); err != nil || v.Unchecked != 2 {
+			t.Errorf("Verify, as the command calls it: %+v, %v", v, err)
+		}
+	})
 	t.Run("WatchAcrossServers", func(t *testing.T) {
 		dsn := server.Database(t)
 		storetest.WatchTells(t, mustOpen(t, dsn), mustOpen(t, dsn))

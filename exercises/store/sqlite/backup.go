@@ -8,26 +8,35 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 
 	sqlite3 "modernc.org/sqlite"
 
 	"shaftbook/exercises/store"
 )
 
+// An Option changes what Backup and Restore refuse.
+type Option int
+
+// KeepDamaged copies a store also if some of its answers or lines of the log are not
+// as they were written, for want of a better one.
+const KeepDamaged Option = 1
+
 // Backup copies the store in a file, which may be in use, to another file: all
 // of what was committed at one moment. The copy is checked and on the disk
 // before it takes its name, so the name never holds half a copy. It replaces an
-// earlier copy, and no other file ([store.ErrNotOurs]).
-func Backup(ctx context.Context, from, to string) (Contents, error) {
+// earlier copy, and no other file ([store.ErrNotOurs]). A store with a damaged row is
+// not copied ([store.ErrDamaged]), so that the earlier copy stays.
+func Backup(ctx context.Context, from, to string, options ...Option) (Contents, error) {
 	if err := mustBeStore(ctx, from); err != nil {
 		return nil, err
 	}
 	if err := mayReplace(ctx, from, to); err != nil {
 		return nil, err
 	}
-	part, contents, err := checkedCopy(ctx, from, to, "&mode=rw")
+	part, contents, err := checkedCopy(ctx, from, to, "&mode=rw", options)
 	if err != nil {
-		return nil, err
+		return nil, namedFull(err, filepath.Dir(to))
 	}
 	return contents, takeName(part, to)
 }
@@ -65,7 +74,7 @@ func mayReplace(ctx context.Context, from, to string) error {
 
 // checkedCopy copies a store to a file beside the one it is to become, checks
 // the copy and waits for the disk. On error nothing is left.
-func checkedCopy(ctx context.Context, from, to, mode string) (name string, contents Contents, err error) {
+func checkedCopy(ctx context.Context, from, to, mode string, options []Option) (name string, contents Contents, err error) {
 	f, err := os.CreateTemp(filepath.Dir(to), "."+filepath.Base(to)+"-*")
 	if err != nil {
 		return "", nil, systemFault(err)
@@ -84,7 +93,7 @@ func checkedCopy(ctx context.Context, from, to, mode string) (name string, conte
 	if err := copyPages(ctx, dsn(from, mode, "busy_timeout(5000)", "query_only(1)"), dsn(part, "")); err != nil {
 		return "", nil, wrap(err)
 	}
-	if contents, err = check(ctx, part); err != nil {
+	if contents, err = check(ctx, part, options); err != nil {
 		return "", nil, err
 	}
 	return part, contents, onDisk(part)
@@ -120,7 +129,7 @@ func copyPages(ctx context.Context, from, to string) error {
 
 // check makes a copy one file that any folder can hold, reads all of it, and
 // reports what is in it.
-func check(ctx context.Context, path string) (contents Contents, err error) {
+func check(ctx context.Context, path string, options []Option) (contents Contents, err error) {
 	db, err := sql.Open(driverName, dsn(path, "&mode=rw"))
 	if err != nil {
 		return nil, err
@@ -135,6 +144,13 @@ func check(ctx context.Context, path string) (contents Contents, err error) {
 	}
 	if err := integrity(ctx, db); err != nil {
 		return nil, fmt.Errorf("the copy: %w", err)
+	}
+	found, err := verifyRows(ctx, db)
+	if err != nil {
+		return nil, err
+	}
+	if err := found.Err(); err != nil && !slices.Contains(options, KeepDamaged) {
+		return nil, err
 	}
 	return contentsOf(ctx, db)
 }

@@ -53,6 +53,20 @@ func wrap(err error) error {
 	return err
 }
 
+// namedFull makes a failure of the files in a folder a [store.ErrFull] if their disk
+// has no room: of the files that it makes for itself SQLite only reports that they
+// failed.
+func namedFull(err error, folder string) error {
+	if err == nil || errors.Is(err, store.ErrFull) || !isFull(folder) {
+		return err
+	}
+	var e *sqlite3.Error
+	if errors.Is(err, store.ErrUnavailable) || errors.As(err, &e) && fault(e) == store.ErrUnavailable {
+		return fmt.Errorf("%w: %w", store.ErrFull, err)
+	}
+	return err
+}
+
 // busyError is store.ErrBusy without the words of the driver's error that it wraps.
 type busyError struct{ cause error }
 

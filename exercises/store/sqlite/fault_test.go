@@ -103,7 +103,25 @@ func fillDisk(args []string) error {
 	if _, err := Backup(context.Background(), FileIn(folder), filepath.Join(folder, "copy.db")); !errors.Is(err, store.ErrFull) {
 		return fmt.Errorf("a backup to the full disk: %w", err)
 	}
-	if err := os.Remove(ballast); err != nil {
+	if rest, err := os.Create(filepath.Join(folder, "rest")); err == nil { // to the last byte
+		for err == nil {
+			_, err = rest.Write(make([]byte, 4096))
+		}
+		rest.Close()
+	}
+	for _, name := range []string{"new.db", "copy.db"} {
+		path := filepath.Join(folder, name)
+		if _, err := Open(context.Background(), path); !errors.Is(err, store.ErrFull) {
+			return fmt.Errorf("a new store on the full disk: %w", err)
+		}
+		if _, err := Backup(context.Background(), FileIn(folder), path); !errors.Is(err, store.ErrFull) {
+			return fmt.Errorf("a backup to the very full disk: %w", err)
+		}
+	}
+	if _, err := Restore(context.Background(), FileIn(folder), filepath.Join(folder, "data"), false); !errors.Is(err, store.ErrFull) {
+		return fmt.Errorf("a restore to the full disk: %w", err)
+	}
+	if err := errors.Join(os.Remove(ballast), os.Remove(filepath.Join(folder, "rest"))); err != nil {
 		return err
 	}
 	if _, repeat, err := s.Submit(context.Background(), long(kept), 0); err != nil || repeat {

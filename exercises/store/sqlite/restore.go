@@ -26,7 +26,7 @@ type Restored struct {
 // [store.ErrNotEmpty]; a damaged one counts as holding work. What is replaced
 // stays in the folder under another name. At every moment the folder holds the
 // old store or the new one, each whole.
-func Restore(ctx context.Context, from, folder string, force bool) (Restored, error) {
+func Restore(ctx context.Context, from, folder string, force bool, options ...Option) (Restored, error) {
 	if err := mustBeStore(ctx, from); err != nil {
 		return Restored{}, err
 	}
@@ -37,9 +37,9 @@ func Restore(ctx context.Context, from, folder string, force bool) (Restored, er
 	if err := mayOverwrite(ctx, from, target, force); err != nil {
 		return Restored{}, err
 	}
-	part, contents, err := checkedCopy(ctx, from, target, "&mode=ro")
+	part, contents, err := checkedCopy(ctx, from, target, "&mode=ro", options)
 	if err != nil {
-		return Restored{}, err
+		return Restored{}, namedFull(err, folder)
 	}
 	if err := notNewer(ctx, part); err != nil {
 		return Restored{}, errors.Join(err, os.Remove(part))

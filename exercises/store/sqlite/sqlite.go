@@ -46,7 +46,8 @@ func FileIn(folder string) string { return filepath.Join(folder, "shaftbook.db")
 // hold. The error is [store.ErrReadOnly], [store.ErrFull],
 // [store.ErrNewer], [store.ErrNotOurs] or another of package store's.
 func Open(ctx context.Context, path string) (*sqlstore.Store, error) {
-	return open(ctx, path)
+	s, err := open(ctx, path)
+	return s, namedFull(err, filepath.Dir(path))
 }
 
 // open is Open with further settings for the writer, which tests use to make a

@@ -15,9 +15,9 @@ import (
 // none.
 const insertAttempt = `
 INSERT INTO attempts (learner, submission, lesson, exercise, part, series, attempt_no,
-	answer, reading, verdict, slip, message, points, free, variant, program, at_us)
+	answer, reading, verdict, slip, message, points, free, variant, program, at_us, checksum)
 SELECT $1, $2, $3, $4, $5, $6, 1 + COALESCE(MAX(attempt_no), 0),
-	$7, $8, $9, $10, $11, $12, $13, $14, $15, $16
+	$7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $19
 FROM attempts
 WHERE learner = $1 AND lesson = $3 AND exercise = $4 AND part = $5 AND series = $6
 HAVING (CAST($17 AS BIGINT) = 0 OR COALESCE(SUM(1 - free), 0) < CAST($17 AS BIGINT))
@@ -49,11 +49,12 @@ func (s *Store) Submit(ctx context.Context, a store.Attempt, tries int) (store.A
 	if a.Free {
 		tries = 0
 	}
+	checksum := attemptSum(&a)
 	got, err := change(ctx, s, a.Learner, func(ctx context.Context, tx *transaction) (submitted, error) {
 		number := 0
 		err := tx.query(ctx, func(rows *sql.Rows) error { return rows.Scan(&number) }, insertAttempt,
 			a.Learner, a.Submission, a.Lesson, a.Exercise, a.Part, a.Series, a.Answer, a.Reading, a.Verdict, a.Slip,
-			a.Message, a.Points, digit(a.Free), string(a.Variant), a.Program, a.At.UnixMicro(), max(tries, 0), class.HashText(a.Learner))
+			a.Message, a.Points, digit(a.Free), string(a.Variant), a.Program, a.At.UnixMicro(), max(tries, 0), class.HashText(a.Learner), checksum)
 		if err != nil {
 			return submitted{}, err
 		}
@@ -101,13 +102,14 @@ func (s *Store) Attempts(ctx context.Context, learner, lesson, exercise string) 
 	return all, err
 }
 
-func scanAttempt(rows *sql.Rows) (*store.Attempt, error) {
+// scanAttempt reads attemptColumns, and what is before them.
+func scanAttempt(rows *sql.Rows, before ...any) (*store.Attempt, error) {
 	var a store.Attempt
 	var free int
 	var variant string
 	var at int64
-	err := rows.Scan(&a.Submission, &a.Learner, &a.Lesson, &a.Exercise, &a.Part, &a.Series, &a.Number,
-		&a.Answer, &a.Reading, &a.Verdict, &a.Slip, &a.Message, &a.Points, &free, &variant, &a.Program, &at)
+	err := rows.Scan(append(before, &a.Submission, &a.Learner, &a.Lesson, &a.Exercise, &a.Part, &a.Series, &a.Number,
+		&a.Answer, &a.Reading, &a.Verdict, &a.Slip, &a.Message, &a.Points, &free, &variant, &a.Program, &at)...)
 	a.Free, a.Variant, a.At = free == 1, json.RawMessage(variant), moment(at)
 	return &a, err
 }

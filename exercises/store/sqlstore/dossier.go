@@ -54,7 +54,7 @@ func (s *Store) Dossier(ctx context.Context, person string) (class.Dossier, erro
 			return err
 		},
 		func() (err error) { d.Hints, err = list(ctx, s.query, scanHint, hintsOf, person); return err },
-		func() (err error) { d.Entries, err = list(ctx, s.query, scanEntry, entriesAbout, person); return err },
+		func() (err error) { d.Entries, err = list(ctx, s.query, wholeEntry, entriesAbout, person); return err },
 	} {
 		if err := read(); err != nil {
 			return class.Dossier{}, err

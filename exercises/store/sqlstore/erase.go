@@ -26,8 +26,6 @@ var erasing = []string{
 	`DELETE FROM members WHERE person = $1`,
 	deleteSessions,
 	deleteLinks,
-	`UPDATE entries SET about = '', detail = '' WHERE about = $1`,
-	`UPDATE entries SET made_by = '' WHERE made_by = $1`,
 	`DELETE FROM people WHERE id = $1`,
 }
 
@@ -102,6 +100,9 @@ func erase(ctx context.Context, tx *transaction, person string, e *class.Entry) 
 		if err := tx.exec(ctx, statement, person); err != nil {
 			return err
 		}
+	}
+	if err := forget(ctx, tx, person); err != nil {
+		return err
 	}
 	return note(ctx, tx, e)
 }

@@ -24,14 +24,15 @@ VALUES ($1, $2, $3, $4, $5, $6, $7, $8)`
 	overridesFor   = selectOverride + `WHERE person = $1 ORDER BY id`
 
 	attemptIn  = `SELECT submission FROM attempts WHERE learner = $1 AND submission = $2 AND lesson = $3`
+	summedOne  = `SELECT checksum, ` + attemptColumns + ` FROM attempts WHERE learner = $1 AND submission = $2`
 	keepBefore = `INSERT INTO remarked (learner, ` + attemptColumnsButLearner + `, until_us)
 	SELECT learner, ` + attemptColumnsButLearner + `, $3 FROM attempts WHERE learner = $1 AND submission = $2`
-	remarkAttempt = `UPDATE attempts SET verdict = $3, slip = $4, message = $5, points = $6, free = $7, program = $8
+	remarkAttempt = `UPDATE attempts SET verdict = $3, slip = $4, message = $5, points = $6, free = $7, program = $8, checksum = $9
 	WHERE learner = $1 AND submission = $2`
 	remarkAssignment = `UPDATE assignments SET text_hash = $2, changed_us = $3, revision = revision + 1 WHERE id = $1`
 
 	attemptColumnsButLearner = `submission, lesson, exercise, part, series, attempt_no,
-	answer, reading, verdict, slip, message, points, free, variant, program, at_us`
+	answer, reading, verdict, slip, message, points, free, variant, program, at_us, checksum`
 )
 
 // AttemptsIn implements contract.School.
@@ -123,8 +124,7 @@ func remark(ctx context.Context, tx *transaction, a *class.Assignment, text *cla
 		if err := tx.exec(ctx, keepBefore, r.Person, r.Submission, at); err != nil {
 			return err
 		}
-		err := tx.exec(ctx, remarkAttempt, r.Person, r.Submission, r.Verdict, r.Slip, r.Message, r.Points, digit(r.Free), r.Program)
-		if err != nil {
+		if err := regradeAttempt(ctx, tx, &r); err != nil {
 			return err
 		}
 	}
@@ -134,6 +134,21 @@ func remark(ctx context.Context, tx *transaction, a *class.Assignment, text *cla
 		}
 	}
 	return tx.tell(ctx, a.Key())
+}
+
+func regradeAttempt(ctx context.Context, tx *transaction, r *class.Regrade) error {
+	var kept string
+	a, err := one(ctx, tx.query, func(rows *sql.Rows) (store.Attempt, error) {
+		a, err := scanAttempt(rows, &kept)
+		return *a, err
+	}, summedOne, r.Person, r.Submission)
+	if err != nil {
+		return err
+	}
+	before := attemptSum(&a)
+	a.Verdict, a.Slip, a.Message, a.Points, a.Free, a.Program = r.Verdict, r.Slip, r.Message, r.Points, r.Free, r.Program
+	return tx.exec(ctx, remarkAttempt, r.Person, r.Submission, r.Verdict, r.Slip, r.Message, r.Points, digit(r.Free), r.Program,
+		changedSum(kept, before, attemptSum(&a)))
 }
 
 func wholeAttempt(rows *sql.Rows) (store.Attempt, error) {

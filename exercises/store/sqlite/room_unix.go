@@ -1,0 +1,18 @@
+//go:build darwin || linux
+
+package sqlite
+
+import "syscall"
+
+// roomLeast is the room in bytes without which a store cannot be opened: SQLite makes
+// a file of 32 kB beside it.
+const roomLeast = 64 << 10
+
+// isFull reports whether the disk of a folder has no room.
+func isFull(folder string) bool {
+	var s syscall.Statfs_t
+	if err := syscall.Statfs(folder, &s); err != nil {
+		return false
+	}
+	return uint64(s.Bavail)*uint64(s.Bsize) < roomLeast
+}
