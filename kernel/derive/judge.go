@@ -53,6 +53,7 @@ func JudgeText(ctx context.Context, text *source.Text, settings Settings) Report
 	report := Judge(ctx, cell, settings)
 	report.Diagnostics = append(list, report.Diagnostics...)
 	report.Diagnostics.Sort()
+	report.Diagnostics = KeepProved(ctx, text, report.Diagnostics)
 	return report
 }
 
@@ -345,6 +346,9 @@ func isBind(*notation.Bind) bool { return true }
 // decide is compare without memory.
 func (j *judge) decide(v *Verdict, a, b *statement, step *notation.DeriveStep) {
 	if j.quiet {
+		if !sameDimension(a.typ.Dim, b.typ.Dim, step) && !a.typ.Zero && !b.typ.Zero {
+			v.Kind, v.Slip = Fails, Dimensions
+		}
 		return
 	}
 	if err := j.ctx.Err(); err != nil {

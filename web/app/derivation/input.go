@@ -99,7 +99,7 @@ func Judge(ctx context.Context, s Input) (*Outcome, error) {
 	}
 	list = append(list, report.Diagnostics...)
 	list.Sort()
-	for _, d := range list {
+	for _, d := range derive.KeepProved(ctx, text, list) {
 		if at := o.lineOf(d.Span); at >= 0 {
 			o.Lines[at].Diagnostics = append(o.Lines[at].Diagnostics, d)
 		} else {
@@ -167,7 +167,7 @@ func (o *Outcome) fill(at int, gap *notation.DeriveStep, fills []string) {
 	text.FirstLine = gap.Span().Position().Line - 1
 	read, list := notation.ParseDerivation(text)
 	if list.HasErrors() || len(read.Lines) != 2 {
-		line.Diagnostics = list
+		line.Diagnostics = withoutRepairs(list)
 		return
 	}
 	step, ok := read.Lines[1].(*notation.DeriveStep)
@@ -177,8 +177,17 @@ func (o *Outcome) fill(at int, gap *notation.DeriveStep, fills []string) {
 	if step.Reason == "" {
 		step.Reason = gap.Reason
 	}
-	line.Node, line.Diagnostics = step, list
+	line.Node, line.Diagnostics = step, withoutRepairs(list)
 	o.Cell.Lines[at] = step
+}
+
+// withoutRepairs returns the messages about what fills a gap, whose text is not the
+// derivation's, so that no button can replace a piece of it.
+func withoutRepairs(list source.List) source.List {
+	for i := range list {
+		list[i].Fix, list[i].Choices = nil, nil
+	}
+	return list
 }
 
 func oneLine(r rune) rune {
