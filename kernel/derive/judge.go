@@ -53,7 +53,7 @@ func JudgeText(ctx context.Context, text *source.Text, settings Settings) Report
 	report := Judge(ctx, cell, settings)
 	report.Diagnostics = append(list, report.Diagnostics...)
 	report.Diagnostics.Sort()
-	report.Diagnostics = KeepProved(ctx, text, report.Diagnostics)
+	report.Diagnostics = KeepProved(ctx, text, report.Diagnostics, report.Verdicts)
 	return report
 }
 

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"shaftbook/kernel/check"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/repair"
 	"shaftbook/kernel/source"
@@ -17,12 +18,14 @@ const mostProved = 1 << 16
 // KeepProved returns the messages about a derivation with only those repairs that
 // are sure to mend what they are about: the line must then be read and checked
 // without an error, with fewer errors in the whole derivation and the other lines
-// as they are. A line that is read already, with a note, must be read the same.
-func KeepProved(ctx context.Context, text *source.Text, list source.List) source.List {
+// as they are. A line that is read already, with a note, must be read the same, and
+// so must follow: a step that fails as it is read may have lost another sign, and a
+// given with which lines fail another unit. verdicts are those of the derivation.
+func KeepProved(ctx context.Context, text *source.Text, list source.List, verdicts []Verdict) source.List {
 	if !slices.ContainsFunc(list, hasRepair) {
 		return list
 	}
-	p := repairer{ctx: ctx, before: readQuietly(ctx, text), left: mostProved}
+	p := repairer{ctx: ctx, before: readQuietly(ctx, text), verdicts: verdicts, left: mostProved}
 	list = slices.Clone(list)
 	for i := range list {
 		d := &list[i]
@@ -44,9 +47,10 @@ func hasRepair(d source.Diagnostic) bool { return d.Fix != nil || len(d.Choices)
 
 // A repairer tries repairs on the text of a derivation.
 type repairer struct {
-	ctx    context.Context
-	before *reread
-	left   int // bytes that may still be read again
+	ctx      context.Context
+	before   *reread
+	verdicts []Verdict
+	left     int // bytes that may still be read again
 }
 
 // A reread is a derivation that was read and checked; its steps are not compared.
@@ -126,6 +130,9 @@ func (p *repairer) proves(d *source.Diagnostic, fix *source.Fix) bool {
 	if fix.Span.Text != p.before.text {
 		return false // of what fills a gap
 	}
+	if d.Severity == source.Note && p.isDoubtful(rowsOf(d.Span)) || d.Code == check.CodeUndefined && p.mayDefine(fix.Span.Content()) {
+		return false
+	}
 	return repair.Proves(d, fix, func(text *source.Text) (repair.Trial, bool) {
 		if p.left -= len(text.Content); p.left < 0 {
 			return repair.Trial{}, false
@@ -150,6 +157,33 @@ func (p *repairer) proves(d *source.Diagnostic, fix *source.Fix) bool {
 			return slices.Equal(is, will)
 		}}, true
 	})
+}
+
+// mayDefine reports whether a name that is not known where it is used is defined by
+// another line, or perhaps by one that cannot be read.
+func (p *repairer) mayDefine(ident string) bool {
+	return p.before.parsed.HasErrors() || slices.ContainsFunc(p.before.lines, func(line notation.DeriveLine) bool {
+		define, ok := line.(*notation.DeriveDefine)
+		return ok && define.Name.Ident == ident
+	})
+}
+
+// isDoubtful reports whether what is read on some rows makes a step fail: one of them,
+// the one below, or any if the rows give something.
+func (p *repairer) isDoubtful(at rows) bool {
+	reach := at
+	for i, line := range p.before.lines {
+		if !at.touch(line.Span()) {
+			continue
+		}
+		if _, ok := line.(*notation.Given); ok {
+			return p.before.errors() > 0 || slices.ContainsFunc(p.verdicts, func(v Verdict) bool { return v.Kind == Fails })
+		}
+		if i+1 < len(p.before.lines) {
+			reach.to = max(reach.to, p.before.lines[i+1].Span().End)
+		}
+	}
+	return slices.ContainsFunc(p.verdicts, func(v Verdict) bool { return v.Kind == Fails && reach.touch(v.Span) })
 }
 
 // isRight reports whether the lines on some rows have neither an error nor a wrong

@@ -64,6 +64,8 @@ func meansOneThing(code source.Code, fix *source.Fix) bool {
 		return joinsNames(found, fix.Text)
 	case code == check.CodeUndefined && isBehindNumber(fix.Span):
 		return false // a mistyped unit rather than a name
+	case code == check.CodeUndefined && found == "d"+fix.Text:
+		return false // a differential rather than a name
 	case code == check.CodeNotFunction:
 		return false // any operator may be missing before the bracket
 	case code == notation.UnknownUnit && strings.Contains(fix.Text, "·"):

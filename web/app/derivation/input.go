@@ -99,7 +99,7 @@ func Judge(ctx context.Context, s Input) (*Outcome, error) {
 	}
 	list = append(list, report.Diagnostics...)
 	list.Sort()
-	for _, d := range derive.KeepProved(ctx, text, list) {
+	for _, d := range derive.KeepProved(ctx, text, list, report.Verdicts) {
 		if at := o.lineOf(d.Span); at >= 0 {
 			o.Lines[at].Diagnostics = append(o.Lines[at].Diagnostics, d)
 		} else {
