@@ -68,6 +68,8 @@ func meansOneThing(code source.Code, fix *source.Fix) bool {
 		return false // a differential rather than a name
 	case code == check.CodeNotFunction:
 		return false // any operator may be missing before the bracket
+	case code == notation.UnknownUnit && strings.HasPrefix(fix.Text, "·("):
+		return true // the value of a unit that is not one here, by its full name
 	case code == notation.UnknownUnit && strings.Contains(fix.Text, "·"):
 		return slices.Contains(torques, fix.Text) && strings.ReplaceAll(fix.Text, "·", "") == found
 	}
