@@ -77,7 +77,8 @@ func meansOneThing(code source.Code, fix *source.Fix) bool {
 }
 
 // joinsNames reports whether each · that a text has more than another stands before a
-// name and in place of one space at most; see meansOneThing.
+// name and in place of one space at most, which behind a bracket must be there; see
+// meansOneThing.
 func joinsNames(found, text string) bool {
 	old, fresh := []rune(found), []rune(text)
 	i := 0
@@ -91,7 +92,8 @@ func joinsNames(found, text string) bool {
 			spaces++
 			i++
 		}
-		if spaces > 1 || j+1 == len(fresh) || !unicode.IsLetter(fresh[j+1]) {
+		isBehindBracket := spaces == 0 && j > 0 && fresh[j-1] == ')'
+		if spaces > 1 || isBehindBracket || j+1 == len(fresh) || !unicode.IsLetter(fresh[j+1]) {
 			return false
 		}
 	}

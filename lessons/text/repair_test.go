@@ -18,6 +18,14 @@ var mutations = flag.Int("mutations", 2000, "how many mistyped lines TestRepairs
 
 const probeCell, probeName = "probe", "zz_probe"
 
+// The shaft of a bench for the lines of a shaft, and what its values are asked for.
+const (
+	probeShaft  = "zz_shaft"
+	valuesCell  = "values"
+	shaftValues = probeShaft + ".twist\n" + probeShaft + ".stress\n" + probeShaft + ".length\n" +
+		probeShaft + ".twist(10 mm)\n" + probeShaft + ".twist(130 mm)\n" + probeShaft + ".torque(10 mm)\n" + probeShaft + ".torque(130 mm)"
+)
+
 // A typedLine is a line of a lesson as it is right, with a name of its own, so that
 // nothing needs it.
 type typedLine struct {
@@ -25,10 +33,51 @@ type typedLine struct {
 	outcome string // its value, or what a check says
 }
 
-// A bench is a lesson with one more cell, in which lines are tried.
+// A bench is a lesson with one more cell, in which lines are tried: a calculation, or
+// a copy of one of its shafts.
 type bench struct {
 	w     *kernel.Working
+	shaft string // the text of the shaft, "" of a calculation
 	lines []typedLine
+}
+
+// newShaftBench evaluates a lesson with a copy of a shaft of it.
+func newShaftBench(t *testing.T, l *lessons.Lesson, shaft kernel.Cell) *bench {
+	t.Helper()
+	w := kernel.NewWorking(kernel.Limits{})
+	cells := append([]kernel.Cell{}, l.WorkingCells()...)
+	w.SetCells(append(cells, kernel.Cell{ID: probeCell, Kind: kernel.Shaft, Name: probeShaft, Text: shaft.Text},
+		kernel.Cell{ID: valuesCell, Kind: kernel.Calc, Text: source.NewText(valuesCell, shaftValues)}))
+	b := &bench{w: w, shaft: strings.TrimSuffix(shaft.Text.Content, "\n")}
+	if got, _ := b.try(t, b.shaft); got.Failed() {
+		t.Fatalf("%s: %v", b.shaft, got.Diagnostics)
+	}
+	for _, line := range strings.Split(b.shaft, "\n") {
+		if strings.TrimSpace(line) != "" && !strings.HasPrefix(line, "#") {
+			b.lines = append(b.lines, typedLine{text: line, outcome: b.outcome(nil)})
+		}
+	}
+	return b
+}
+
+// full returns the text of the bench's cell for a line in the place of another.
+func (b *bench) full(line typedLine, text string) string {
+	if b.shaft == "" {
+		return text
+	}
+	return strings.Replace("\n"+b.shaft+"\n", "\n"+line.text+"\n", "\n"+text+"\n", 1)[1:]
+}
+
+// outcome is outcomeOf the statement that was tried; of a shaft it is its values.
+func (b *bench) outcome(r *kernel.Result) string {
+	if b.shaft == "" {
+		return outcomeOf(r)
+	}
+	var values []string
+	for _, r := range b.w.Results(valuesCell) {
+		values = append(values, outcomeOf(&r))
+	}
+	return strings.Join(values, "; ")
 }
 
 // newBench evaluates a lesson and collects its definitions, shown values and
@@ -172,7 +221,8 @@ var slipsOfTheKeys = []slipOfTheKeys{
 	})},
 	{"a powered unit on the line", replaceOne(`mm⁴|m⁴`, oneOf("mm4", "mm^ 4", "mm**4"))},
 	{"something behind the line", replaceOne(`$`, oneOf(";", ".", ",", " =", ")", "\u00a0", "\u200b"))},
-	{"a word misspelt", replaceOne(`\b(integral|sum|expect|within|between|figures|from)\b`, mistyped)},
+	{"a word misspelt", replaceOne(`\b(integral|sum|expect|within|between|figures|from|solid|hollow|for|hold|torque|bore|stiffness)\b`, mistyped)},
+	{"a word left out", replaceOne(`\b(to|for|at|from) `, always(""))},
 	{"a space in a number", replaceOne(`\d\d`, func(_ *rand.Rand, found string) string { return found[:1] + " " + found[1:] })},
 }
 
@@ -187,8 +237,13 @@ func TestRepairsOfMistypedLines(t *testing.T) {
 		if b := newBench(t, l); len(b.lines) > 0 {
 			benches = append(benches, b)
 		}
+		for _, c := range l.WorkingCells() {
+			if c.Kind == kernel.Shaft {
+				benches = append(benches, newShaftBench(t, l, c))
+			}
+		}
 	}
-	tried, wrong, pressed := 0, 0, 0
+	tried, wrong, pressed, ofShafts, pressedOfShafts := 0, 0, 0, 0, 0
 	for tried < *mutations {
 		b := benches[r.IntN(len(benches))]
 		line := b.lines[r.IntN(len(b.lines))]
@@ -198,14 +253,22 @@ func TestRepairsOfMistypedLines(t *testing.T) {
 			continue
 		}
 		tried++
+		if b.shaft != "" {
+			ofShafts++
+		}
+		text = b.full(line, text)
 		if got, _ := b.try(t, text); got.Failed() {
 			wrong++
 		}
-		pressed += b.pressAll(t, slip.name, line, text)
+		n := b.pressAll(t, slip.name, line, text)
+		pressed += n
+		if b.shaft != "" {
+			pressedOfShafts += n
+		}
 	}
-	t.Logf("%d lines, %d with an error, %d buttons pressed", tried, wrong, pressed)
-	if pressed < tried/10 {
-		t.Errorf("only %d buttons were offered for %d lines", pressed, tried)
+	t.Logf("%d lines, %d with an error, %d buttons pressed; of shafts %d and %d", tried, wrong, pressed, ofShafts, pressedOfShafts)
+	if pressed < tried/10 || pressedOfShafts < ofShafts/20 {
+		t.Errorf("only %d buttons were offered for %d lines, of which %d for %d of shafts", pressed, tried, pressedOfShafts, ofShafts)
 	}
 }
 
@@ -245,8 +308,8 @@ func (b *bench) press(t *testing.T, slip string, line typedLine, text string, d 
 		}
 		next := got.Diagnostics.FirstError()
 		if next == nil {
-			if isSure && outcomeOf(&got) != line.outcome {
-				t.Errorf("%s: %q → %q is %s, and %q is %s (%s)", slip, typed, text, outcomeOf(&got), line.text, line.outcome, d.Error())
+			if isSure && b.outcome(&got) != line.outcome {
+				t.Errorf("%s: %q → %q is %s, and %q is %s (%s)", slip, typed, text, b.outcome(&got), line.text, line.outcome, d.Error())
 			}
 			return
 		}
