@@ -391,7 +391,7 @@ func (j *judge) decide(v *Verdict, a, b *statement, step *notation.DeriveStep) {
 			return
 		}
 	}
-	if (!found.decided || !found.equal) && j.rounds(v, a, b) {
+	if (!found.decided || !found.equal) && j.rounds(v, a, b, notation.OpEqual) {
 		return
 	}
 	if !found.decided && j.riemann(p, v, a, b) {
@@ -427,7 +427,7 @@ func (j *judge) otherThanEqual(v *Verdict, a, b *statement, step *notation.Deriv
 		j.forSmall(v, a, b, step)
 		return
 	}
-	if j.rounds(v, a, b) {
+	if j.rounds(v, a, b, notation.OpApprox) {
 		return
 	}
 	v.Kind, v.Why = Open, "nothing says how close is close enough: name what is small, as in ≈ 1 + 4·k for small k, or let a number end the chain"

@@ -40,12 +40,23 @@ func lastDigit(text string) float64 {
 }
 
 // leastRounded is how many half units of its last digit a number must be for an
-// error of one unit to count as rounding on the way: three figures.
+// error of one unit to count as rounding on the way: three figures. Where the line
+// above has the digits written exactly, nothing but ≈ excuses another last digit.
 const leastRounded = 200
+
+// leastDigits is half a unit of the last of 15 figures.
+const leastDigits = 5e-16
+
+// wholeUnits reports whether a value is a whole number of units of the last digit
+// written, so that it has the digits written without any rounding: 144 against 145.
+func wholeUnits(x bigfloat.Value, half float64) bool {
+	units := math.Abs(x.Float64()) / (2 * half)
+	return math.Abs(units-math.Round(units)) < 1e-6
+}
 
 // rounds judges a number at the end of a chain: it is right if the line above
 // rounds to it at the digits written. It reports whether it could tell.
-func (j *judge) rounds(v *Verdict, a, b *statement) bool {
+func (j *judge) rounds(v *Verdict, a, b *statement, op notation.Op) bool {
 	half, u, ok := roundedNumber(b.expr)
 	if !ok || a.typ.Dim != b.typ.Dim {
 		return false
@@ -65,17 +76,24 @@ func (j *judge) rounds(v *Verdict, a, b *statement) bool {
 	if err != nil {
 		return false
 	}
+	if half < leastDigits*math.Abs(y.Float64()) {
+		return false // more digits than values are compared to here
+	}
 	off := math.Abs(difference.Float64())
 	doubt := float64(2*(x.Radius()+y.Radius())) + float64(half*1e-12)
 	written := strings.ReplaceAll(strings.TrimSpace(notation.Print(b.expr)), " °", "°")
 	switch {
+	case y.Float64() == 0 && off > doubt:
+		v.Kind, v.Exact = Fails, !x.Estimated()
+		v.Why = "0 has no figure that counts: the line above is " + j.shownCloser(x, a, u, float64(off/200))
+		v.Above, v.Claimed = j.shownCloser(x, a, u, float64(off/200)), written
 	case off <= half-doubt, off <= half+doubt && !x.Estimated():
 		v.Kind, v.Exact = Follows, !x.Estimated()
 		v.Why = "the line above rounds to " + written + " at the digits written"
 		if x.Estimated() {
 			v.Kind, v.Points = Agrees, 1
 		}
-	case off <= float64(2*half)+doubt && math.Abs(y.Float64()) >= leastRounded*half:
+	case off <= float64(2*half)+doubt && math.Abs(y.Float64()) >= leastRounded*half && (op == notation.OpApprox || !wholeUnits(x, half)):
 		v.Kind, v.Points = Agrees, 1
 		v.Why = fmt.Sprintf("the last digit is off by one, as happens when a value is rounded on the way: the line above is %s", j.shownCloser(x, a, u, half))
 	default:

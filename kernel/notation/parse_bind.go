@@ -133,6 +133,8 @@ func (p *parser) newName(form string) *Name {
 		p.missing("a name", form)
 	case p.isBuiltin(t):
 		p.errorf(p.tokenSpan(t), BuiltinName, "“%s” is the name of a function and cannot be given another meaning", t.text).Repair = "choose another name, perhaps " + t.text + "_1"
+	case t.text == "π" || t.text == "pi":
+		p.errorf(p.tokenSpan(t), BuiltinName, "π is the number 3.14159… and cannot be given another meaning").Repair = "choose another name, perhaps π_1"
 	default:
 		p.pos++
 	}

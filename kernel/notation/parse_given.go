@@ -110,8 +110,8 @@ func (p *parser) givenChain(g *Given, start token) {
 	found := false
 	for _, x := range domain.Xs {
 		name, ok := x.(*Name)
-		if !ok {
-			continue
+		if !ok || name.Ident == "π" {
+			continue // π is a number
 		}
 		found = true
 		g.Items = append(g.Items, GivenItem{Place: Place{domain.At}, Name: name, Domain: domain})

@@ -41,9 +41,6 @@ func (p *parser) statement() Stmt {
 func (p *parser) definition(head int) Stmt {
 	start := p.tok()
 	name := p.newName("T = 420 N·m")
-	if !p.broken && (start.text == "π" || start.text == "pi") {
-		p.errorf(p.tokenSpan(start), BuiltinName, "π is the number 3.14159… and cannot be given another meaning").Repair = "choose another name, perhaps π_1"
-	}
 	if p.tok().kind == tOpen {
 		params := p.parameters(head)
 		if p.broken {
