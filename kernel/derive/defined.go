@@ -184,10 +184,6 @@ func (p *prover) definedBind(b *notation.Bind) *doubt {
 		if !ok {
 			return p.changesSign(b)
 		}
-		m := makerAt(b)
-		if !p.sign(m.sub(x, m.paren(b.From))).Within(algebra.NonNegative) || !p.sign(m.sub(m.paren(b.To), x)).Within(algebra.NonNegative) {
-			return &doubt{b, "is in the range"}
-		}
 		return p.defined(x)
 	}
 	return &doubt{b, "has a value"}
@@ -224,22 +220,6 @@ func (p *prover) changesSign(b *notation.Bind) *doubt {
 		return nil
 	}
 	return &doubt{b, "has a value"}
-}
-
-// linearRoot returns the root of an expression that is linear in the unknown,
-// with a slope that is proved not to be 0, wherever the root is.
-func (p *prover) linearRoot(b *notation.Bind) (notation.Expr, bool) {
-	slope, err := algebra.Derivative(b.Body, b.Var.Ident, nil)
-	if err != nil || isPiecewise(b.Body) {
-		return nil, false
-	}
-	m := makerAt(b)
-	steady, decided := algebra.EqualExactly(slope, put(slope, b.Var.Ident, b.From), nil)
-	slope = put(slope, b.Var.Ident, b.From)
-	if !steady || !decided || !p.isNonZero(slope) {
-		return nil, false
-	}
-	return m.paren(m.sub(m.paren(b.From), m.div(m.paren(put(b.Body, b.Var.Ident, b.From)), m.paren(slope)))), true
 }
 
 // isSmooth proves that e has a value and a derivative by x on the whole range.

@@ -514,36 +514,6 @@ func isPolynomial(e notation.Expr, x string) bool {
 	return false
 }
 
-// satisfiesRoot proves that y is the root x: it makes the equation 0 = 0, it is in
-// the range, and the left side only rises or only falls there.
-func (p *prover) satisfiesRoot(x, y notation.Expr) bool {
-	b, ok := notation.Unparen(x).(*notation.Bind)
-	if !ok || b.Kind != notation.FindRoot || isFree(y, b.Var.Ident) || isPiecewise(b.Body) {
-		return false
-	}
-	m := makerAt(b)
-	equal, decided := algebra.EqualExactly(put(b.Body, b.Var.Ident, y), m.number(0), nil)
-	if !equal || !decided {
-		return false
-	}
-	above, below := p.sign(m.sub(m.paren(y), m.paren(b.From))), p.sign(m.sub(m.paren(b.To), m.paren(y)))
-	if !above.Within(algebra.NonNegative) || !below.Within(algebra.NonNegative) {
-		return false
-	}
-	slope, err := algebra.Derivative(b.Body, b.Var.Ident, nil)
-	if err != nil {
-		return false
-	}
-	if zero, decided := algebra.EqualExactly(slope, m.number(0), nil); zero || !decided {
-		return false
-	}
-	return p.in(b.Var.Ident, b.From, b.To, func() bool {
-		s := p.sign(slope)
-		return p.defined(b.Body) == nil && p.defined(slope) == nil &&
-			(s.Within(algebra.NonNegative) || s.Within(algebra.NonPositive))
-	})
-}
-
 // isPiecewise reports whether e is put together from pieces: |x|, if, min, …
 func isPiecewise(e notation.Expr) bool {
 	found := false

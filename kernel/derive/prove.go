@@ -280,11 +280,20 @@ func isDecided(s algebra.Sign) bool {
 func (p *prover) signAsGiven(e notation.Expr) algebra.Sign {
 	found := algebra.AnySign
 	for _, g := range p.given {
+		if p.isBoundIn(g.e) {
+			continue
+		}
 		if c, ok := algebra.Quotient(e, g.e, nil); ok {
 			found &= g.sign.Mul(algebra.SignOf(rational(e, c), nil))
 		}
 	}
 	return found
+}
+
+// isBoundIn reports whether e holds a name that runs over a range here: what is known
+// of the given name is not known of all values in the range.
+func (p *prover) isBoundIn(e notation.Expr) bool {
+	return slices.ContainsFunc(p.ranges, func(r boundRange) bool { return isFree(e, r.ident) })
 }
 
 func rational(at notation.Node, r *big.Rat) notation.Expr { return makerAt(at).rational(r) }
@@ -363,6 +372,9 @@ func (p *prover) isNonZero(e notation.Expr) bool {
 		return true
 	}
 	for _, known := range p.nonZero {
+		if p.isBoundIn(known) {
+			continue
+		}
 		if c, ok := algebra.Quotient(e, known, nil); ok && c.Sign() != 0 {
 			return true
 		}
