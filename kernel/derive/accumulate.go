@@ -1,7 +1,6 @@
 package derive
 
 import (
-	"strconv"
 	"strings"
 
 	"shaftbook/kernel/check"
@@ -119,7 +118,7 @@ func (j *judge) accumulates(line *notation.DeriveDefine, s *statement) bool {
 	v := Verdict{Span: line.Span(), Line: line.Span().Position().Line, Step: j.step}
 	j.compare(&v, differential, &statement{expr: claimed, full: full, part: j.scope.apply(claimed), typ: s.typ, line: v.Line}, nil)
 	if v.Kind == Follows {
-		v.Why = "the integrand is that of the differential statement in line " + strconv.Itoa(differential.line)
+		v.Why = "the integrand is that of d" + line.Name.Ident + " above"
 	}
 	j.verdicts = append(j.verdicts, v)
 	return true
@@ -133,7 +132,7 @@ func (j *judge) notAccumulated(line *notation.DeriveDefine, s, differential *sta
 	}
 	j.step++
 	j.verdicts = append(j.verdicts, Verdict{Span: line.Span(), Line: line.Span().Position().Line, Step: j.step, Kind: Open,
-		Why: "nothing connects this line with d" + line.Name.Ident + " in line " + strconv.Itoa(differential.line) +
+		Why: "nothing connects this line with d" + line.Name.Ident + " above" +
 			": write first " + line.Name.Ident + " = integral of … for the coordinate between its limits"})
 	return true
 }

@@ -41,15 +41,15 @@ func (j *judge) powersOff(a, b *statement, m measured) (string, Slip) {
 	}
 	var parts []string
 	if len(extra) > 0 {
-		parts = append(parts, strings.Join(extra, "·")+" too many in the product")
+		parts = append(parts, strings.Join(extra, "·")+" should not be there")
 	}
 	if len(missing) > 0 {
-		parts = append(parts, "a factor "+strings.Join(missing, "·")+" too few")
+		parts = append(parts, "the factor "+strings.Join(missing, "·")+" is missing")
 	}
-	words := "it is off by powers of names: " + strings.Join(parts, ", and ")
+	words := strings.Join(parts, ", and ")
 	if math.Abs(f-1) > 1e-9 {
 		text, _ := factorText(f)
-		words += ", and by the factor " + text
+		words += "; it is also off by the factor " + text
 	}
 	return words, WrongPower
 }

@@ -62,7 +62,7 @@ func (j *judge) proportional(v *Verdict, a, b *statement, step *notation.DeriveS
 	}
 	names := strings.Join(list, ", ")
 	v.Kind, v.Exact, v.Points = Open, false, 0
-	v.Why = "it is proportional only while " + names + " stay as they are; write for constant " + names
+	v.Why = "it is proportional only while " + names + " stay as they are: put “for constant " + names + "” behind it"
 }
 
 // isZero judges whether a line is 0.

@@ -7,6 +7,7 @@ import (
 	"html/template"
 	"io"
 	"strconv"
+	"strings"
 
 	"shaftbook/kernel/derive"
 	"shaftbook/kernel/notation"
@@ -195,7 +196,6 @@ func goodNews(count [derive.Kinds]int, steps int) string {
 	if gaps == steps {
 		return words.CountOf(gaps, "step is to be filled in", "steps are to be filled in")
 	}
-	text := words.CountOf(follow, "step follows", "steps follow")
 	if follow == steps {
 		if steps == 1 {
 			return "The step follows"
@@ -205,14 +205,19 @@ func goodNews(count [derive.Kinds]int, steps int) string {
 		}
 		return "All " + strconv.Itoa(steps) + " steps follow"
 	}
-	if agree > 0 {
-		text += "; " + words.CountOf(agree, "agrees at every point tried, which is not a proof", "agree at every point tried, which is not a proof")
+	var parts []string
+	add := func(n int, one, many string) {
+		switch {
+		case n == 0:
+		case len(parts) == 0: // the first of them names what is counted
+			parts = append(parts, words.CountOf(n, "step "+one, "steps "+many))
+		default:
+			parts = append(parts, words.CountOf(n, one, many))
+		}
 	}
-	if gaps > 0 {
-		text += "; " + words.CountOf(gaps, "is to be filled in", "are to be filled in")
-	}
-	if open > 0 {
-		text += "; " + words.CountOf(open, "cannot be decided", "cannot be decided")
-	}
-	return text
+	add(follow, "follows", "follow")
+	add(agree, "agrees at every point tried, which is not a proof", "agree at every point tried, which is not a proof")
+	add(gaps, "is to be filled in", "are to be filled in")
+	add(open, "cannot be decided", "cannot be decided")
+	return strings.Join(parts, "; ")
 }

@@ -71,7 +71,7 @@ type OwnVersion struct {
 func OwnSaid(key string) string {
 	switch key {
 	case "replaced":
-		return "This derivation had been changed in another window. The text from this window was saved; the other one is under Earlier versions."
+		return "This derivation has been changed in another window. The text from this window was saved; the other one is under Earlier versions."
 	case "version":
 		return "The earlier version is back. The text that was here is now under Earlier versions."
 	}

@@ -69,7 +69,7 @@ func (h *Handlers) changeOwn(do func(ctx context.Context, learner, id string, r 
 }
 
 var (
-	errNoDerivation = request.NewRefusal(http.StatusBadRequest, "unreadable", "There is no derivation in this form", "Choose a starting point on the page of derivations.")
+	errNoDerivation = request.NewRefusal(http.StatusBadRequest, "unreadable", "There is no derivation in this form", "Choose a starting point under “Check a derivation”.")
 	errNoPage       = request.NewRefusal(http.StatusNotFound, "not-found", "There is no such page here", "It may have been deleted, or it belongs to another account or browser. A page that you deleted can be brought back from the list of derivations.")
 	errPageTooLong  = request.NewRefusal(http.StatusRequestEntityTooLarge, "too-long", "This page is too long to be saved",
 		"A derivation can have "+strconv.Itoa(ownpage.TextLimit>>10)+" kB. Nothing was changed; shorten it, or split it into two.")

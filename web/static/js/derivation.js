@@ -14,6 +14,7 @@ const gapLine = /^([ \t]*=[ \t]*)\?(.*)$/gm; // as in web/app/derivation/gaps.go
  */
 
 const rest = 180; // ms without a key before a text is judged
+const patience = 1500; // ms before verdicts of an earlier text are marked as such
 
 export class Derivation {
   /** @param {HTMLElement} root @param {Book} book */
@@ -42,6 +43,7 @@ export class Derivation {
     this.marks = [];
     this.timer = 0;
     this.waits = false; // asked, and not answered yet
+    this.unjudgedTimer = 0; // runs while the verdicts belong to an earlier text
     for (const field of root.querySelectorAll(".js-gap")) {
       if (field instanceof HTMLInputElement && field.value) this.setGap(field);
     }
@@ -241,6 +243,7 @@ export class Derivation {
 
   soon() {
     this.book.later();
+    this.outdated(true);
     clearTimeout(this.timer);
     this.timer = setTimeout(() => this.judge(), rest);
   }
@@ -254,6 +257,7 @@ export class Derivation {
     clearTimeout(this.timer);
     this.timer = 0;
     this.waits = true;
+    this.outdated(true);
     this.book.live.judge(this.id, { text: this.text, gaps: this.gaps, data: this.numbers.open ? this.data : {} });
   }
 
@@ -271,6 +275,7 @@ export class Derivation {
   judged(message) {
     if (this.timer || this.book.live.isAhead(`judge ${this.id}`, message.revision)) return;
     this.waits = false;
+    this.outdated(false);
     this.marks = message.marks;
     message.lines.forEach((html, i) => this.row(i, html));
     while (this.rows.children.length > message.lines.length) this.rows.lastElementChild?.remove();
@@ -283,9 +288,29 @@ export class Derivation {
     this.book.status.changed(this.id, message.spoken);
   }
 
+  /**
+   * Marks the verdicts as those of an earlier text, once that has been so for a
+   * while; without a connection it may be long.
+   * @param {boolean} are
+   */
+  outdated(are) {
+    if (are && this.unjudgedTimer) return;
+    clearTimeout(this.unjudgedTimer);
+    this.unjudgedTimer = are ? setTimeout(() => this.showOutdated(true), patience) : 0;
+    if (!are) this.showOutdated(false);
+  }
+
+  /** @param {boolean} are */
+  showOutdated(are) {
+    this.root.toggleAttribute("data-unjudged", are);
+    const note = this.root.querySelector(".js-unjudged");
+    if (note instanceof HTMLElement) note.hidden = !are;
+  }
+
   /** Takes away what was found for an earlier text, since this one was refused. @param {string} why */
   unjudged(why) {
     this.waits = false;
+    this.outdated(false);
     this.marks = [];
     this.rows.replaceChildren();
     part(this.root, ".js-summary").textContent = `${why}.`;

@@ -116,7 +116,7 @@ export class OwnPage {
     this.gone = false;
     this.notice.hidden = true;
     if (said.replaced) {
-      this.tell("This derivation had been changed in another window. The text from this window was saved; reload the page to see the other one under Earlier versions.");
+      this.tell("This derivation has been changed in another window. The text from this window was saved; reload the page to see the other one under Earlier versions.");
     }
     const now = this.hooks.read();
     if (same(now, mine)) {
@@ -142,7 +142,7 @@ export class OwnPage {
   refused(fault) {
     if (fault.status === 404) {
       this.gone = true;
-      this.tell("This derivation was deleted in another window. Your text is kept on this device; bring the derivation back on the page of derivations, and it will be saved.");
+      this.tell("This derivation was deleted in another window. Your text is kept on this device; to save it, bring the derivation back: it is under Deleted, in All derivations.");
     } else if (fault.status !== 429) {
       this.tell(`Your changes are kept on this device only. ${fault.message}`);
     }
