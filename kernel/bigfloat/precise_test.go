@@ -233,3 +233,11 @@ func BenchmarkIntegrate(b *testing.B) {
 		}
 	}
 }
+
+func TestBetweenCoversItsEnds(t *testing.T) {
+	a, b := Int(-1), Int(3)
+	v, err := Between(a, b)
+	if err != nil || v.Float64()-v.Radius() > -1 || v.Float64()+v.Radius() < 3 || v.Sign() != 0 {
+		t.Errorf("%v ± %v, %v", v.Float64(), v.Radius(), err)
+	}
+}

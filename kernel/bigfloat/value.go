@@ -85,6 +85,23 @@ func (v Value) Radius() float64 { return v.rad }
 // Estimated reports whether the radius is an estimate.
 func (v Value) Estimated() bool { return v.est }
 
+// Between returns a value that covers all from a to b.
+func Between(a, b Value) (Value, error) {
+	sum, err := Add(a, b)
+	if err != nil {
+		return sum, err
+	}
+	run, err := Sub(b, a)
+	if err != nil {
+		return run, err
+	}
+	mid, err := Div(sum, Int(2))
+	if err != nil {
+		return mid, err
+	}
+	return finish(mid.mid, mid.rad+float64(run.size()/2*(1+1e-15))+run.rad, a.est || b.est)
+}
+
 // Text returns the middle with a number of decimal digits.
 func (v Value) Text(digits int) string { return v.mid.Text('g', digits) }
 

@@ -27,12 +27,14 @@ type evaluator struct {
 	ctx      context.Context
 	point    pause.Point // where judging gives way to others; nil if it need not
 	literals map[notation.Expr]bigfloat.Value
-	whole    int // nodes that may still be visited in the derivation
-	left     int // and in this step
+	switches map[*notation.Bind][]switchOver // of integrals
+	whole    int                             // nodes that may still be visited in the derivation
+	left     int                             // and in this step
 }
 
 func newEvaluator(ctx context.Context, lines int) *evaluator {
-	return &evaluator{ctx: ctx, point: pause.From(ctx), whole: wholeNodes + lines*lineNodes, literals: map[notation.Expr]bigfloat.Value{}}
+	return &evaluator{ctx: ctx, point: pause.From(ctx), whole: wholeNodes + lines*lineNodes, literals: map[notation.Expr]bigfloat.Value{},
+		switches: map[*notation.Bind][]switchOver{}}
 }
 
 // stepNodes bounds the evaluation of one step. All of a derivation may take

@@ -46,7 +46,7 @@ func (v *evaluator) bind(e *notation.Bind, p point) (bigfloat.Value, error) {
 	}
 	switch e.Kind {
 	case notation.Integral:
-		return bigfloat.Integrate(f, from, to)
+		return v.integrate(e, inner, f, from, to)
 	case notation.FindRoot:
 		return bigfloat.Root(f, from, to)
 	}

@@ -69,7 +69,15 @@ func (p *prover) closed(e notation.Expr) notation.Expr {
 				return x
 			}
 		}
-		if !ok || b.Kind != notation.Integral || p.definedBind(b) != nil {
+		if !ok || b.Kind != notation.Integral {
+			return e
+		}
+		if isPiecewise(b.Body) {
+			if value, ok := p.byPieces(b, maxPieces); ok {
+				return makerAt(b).paren(value)
+			}
+		}
+		if p.definedBind(b) != nil {
 			return e
 		}
 		value, ok := integral(p, b, b.Body, 8, honest)
