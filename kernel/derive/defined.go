@@ -171,12 +171,7 @@ func (p *prover) definedBind(b *notation.Bind) *doubt {
 		p.in(b.Var.Ident, b.From, b.To, func() bool { d = p.defined(b.Body); return true })
 		return d
 	case notation.Derivative:
-		slope, err := algebra.Derivative(b.Body, b.Var.Ident, nil)
-		if err != nil {
-			return &doubt{b, "has a value"}
-		}
-		// The slope by rules is the derivative where body and slope have values.
-		return firstDoubt(p.defined(b.From), p.defined(put(b.Body, b.Var.Ident, b.From)), p.defined(put(slope, b.Var.Ident, b.From)))
+		return firstDoubt(p.defined(b.From), p.differentiable(b))
 	case notation.Limit:
 		return p.definedLimit(b)
 	case notation.FindRoot:
@@ -228,5 +223,8 @@ func (p *prover) isSmooth(e notation.Expr, x string, from, to notation.Expr) boo
 	if err != nil {
 		return false
 	}
-	return p.in(x, from, to, func() bool { return p.defined(e) == nil && p.defined(slope) == nil })
+	place := &notation.Bind{Kind: notation.Derivative, Body: e, Var: makerAt(e).name(x), From: makerAt(e).name(x)}
+	return p.in(x, from, to, func() bool {
+		return p.defined(e) == nil && p.defined(slope) == nil && p.differentiable(place) == nil
+	})
 }

@@ -5,7 +5,6 @@ import (
 	"maps"
 	"math"
 
-	"shaftbook/kernel/algebra"
 	"shaftbook/kernel/bigfloat"
 	"shaftbook/kernel/notation"
 )
@@ -28,11 +27,7 @@ func (v *evaluator) bind(e *notation.Bind, p point) (bigfloat.Value, error) {
 	case notation.Limit:
 		return v.limit(e, p, f)
 	case notation.Derivative:
-		slope, err := algebra.Derivative(e.Body, e.Var.Ident, nil)
-		if err != nil {
-			return bigfloat.Value{}, errForm
-		}
-		return v.value(put(slope, e.Var.Ident, e.From), p)
+		return v.slope(e, p)
 	case notation.Largest, notation.Smallest:
 		return bigfloat.Value{}, errForm
 	}

@@ -345,6 +345,13 @@ func isBind(*notation.Bind) bool { return true }
 
 // decide is compare without memory.
 func (j *judge) decide(v *Verdict, a, b *statement, step *notation.DeriveStep) {
+	j.decideStep(v, a, b, step)
+	if !j.quiet {
+		j.needsValue(v, a)
+	}
+}
+
+func (j *judge) decideStep(v *Verdict, a, b *statement, step *notation.DeriveStep) {
 	if j.quiet {
 		if !sameDimension(a.typ.Dim, b.typ.Dim, step) && !a.typ.Zero && !b.typ.Zero {
 			v.Kind, v.Slip = Fails, Dimensions

@@ -251,6 +251,8 @@ func (j *judge) conclude(v *Verdict, seen tally, slow, limit bool) {
 		v.Kind, v.Why = Open, "evaluating this step takes too long"
 	case seen.agree+seen.unclear == 0 && seen.aboveOnly > 0 && seen.claimOnly == 0:
 		v.Kind, v.Why = Open, "this line has no value in the stated domain: "+describe(seen.err)
+	case seen.agree+seen.unclear == 0 && seen.claimOnly > 0 && seen.aboveOnly == 0:
+		v.Kind, v.Why = Open, "the line above has no value in the stated domain: "+describe(seen.err)
 	case seen.agree+seen.unclear == 0:
 		v.Kind, v.Why = Open, "the lines cannot be evaluated in the stated domain: "+describe(seen.err)
 	default:

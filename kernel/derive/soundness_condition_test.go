@@ -62,3 +62,43 @@ func TestRootsAreInTheirRange(t *testing.T) {
 		{"number in the range", "y = root of 2·x − 3 for x from 0 to 10\n= 3/2", derive.Follows},
 	})
 }
+
+// A derivative has no value at a kink or a jump; where several forms meet smoothly it has.
+func TestDerivativesAtKinks(t *testing.T) {
+	checkLastVerdicts(t, []verdictCase{
+		{"kink", "f(x) = |x|\nf′(0) = 1", derive.Open},
+		{"kink, the mean", "f(x) = |x|\nf′(0) = 0", derive.Open},
+		{"beside a kink", "f(x) = |x|\nf′(2) = 1", derive.Follows},
+		{"beside a kink, wrong", "f(x) = |x|\nf′(2) = −1", derive.Fails},
+		{"jump", "f(x) = if x < 0 then 0 else 1\nf′(0) = 0", derive.Open},
+		{"beside a jump", "f(x) = if x < 0 then 0 else 1\nf′(1) = 0", derive.Follows},
+		{"one value apart", "f(x) = if x = 0 then 1 else x\nf′(0) = 1", derive.Open},
+		{"condition that jumps", "f(x) = if floor(x) < 1/2 then x else 2·x − 1\nf′(1) = 2", derive.Open},
+		{"largest of two", "f(x) = max(x, 2)\nf′(2) = 1", derive.Open},
+		{"beside the switch of the largest", "f(x) = max(x, 2)\nf′(3) = 1", derive.Follows},
+		{"smallest of three", "f(x) = min(x, 2, 3·x)\nf′(0) = 3", derive.Open},
+		{"smooth where two forms meet", "f(x) = x·|x|\nf′(0) = 0", derive.Follows},
+		{"smooth at the switch", "f(x) = if x < 0 then 0 else x^2\nf′(0) = 0", derive.Follows},
+		{"step function", "f(x) = floor(x)\nf′(0) = 0", derive.Open},
+		{"kink in the claim", "f(x) = |x|\ny = 0\n= f′(0) − 1", derive.Open},
+		{"any place", "given x: number\ny = x·|x|\ndy/dx = 2·|x|", derive.Agrees},
+	})
+}
+
+// Of a line without any value nothing follows.
+func TestNothingFollowsFromALineWithoutValue(t *testing.T) {
+	const negative = "given a: number < 0\n"
+	checkLastVerdicts(t, []verdictCase{
+		{"root of a negative", negative + "y = sqrt(a)·sqrt(a)\n= a", derive.Open},
+		{"wrong as well", negative + "y = sqrt(a)·sqrt(a)\n= −a", derive.Open},
+		{"in a divisor", negative + "y = 1/(sqrt(a))^2\n= 1/a", derive.Open},
+		{"logarithm of a negative", negative + "y = ln(a) − ln(a)\n= 0", derive.Open},
+		{"root of a negative number", "y = sqrt(−1)^2\n= −1", derive.Open},
+		{"bound", negative + "y = sqrt(a)·sqrt(a)\n≤ a + 1", derive.Open},
+		{"proportion", negative + "y = sqrt(a)\n∝ sqrt(a)", derive.Open},
+		{"divided by 0", "y = 1/(1 − 1)\n= 2/(1 − 1)", derive.Open},
+		{"root of what may be negative", "given a: number\ny = sqrt(a)·sqrt(a)\n= a", derive.Follows},
+		{"root of a positive", "given a: number > 0\ny = sqrt(a)·sqrt(a)\n= a", derive.Follows},
+		{"divisor that may be 0", "given a: number, b: number\ny = a/(a − b)\n= −a/(b − a)", derive.Follows},
+	})
+}

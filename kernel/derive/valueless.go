@@ -1,0 +1,57 @@
+package derive
+
+import (
+	"errors"
+
+	"shaftbook/kernel/bigfloat"
+)
+
+// needsValue takes a verdict back that says something of a line without any value: of
+// such a line everything would be true.
+func (j *judge) needsValue(v *Verdict, a *statement) {
+	if v.Kind != Follows && (v.Kind != Fails || !v.Exact || v.Above != "" || v.Slip == Dimensions) {
+		return
+	}
+	if err := j.valueless(a); err != nil {
+		*v = Verdict{Span: v.Span, Line: v.Line, Step: v.Step, OwnLeft: v.OwnLeft, Kind: Open,
+			Why: "no value of the line above was found for data that the givens allow: " + describe(err)}
+	}
+}
+
+// valueless returns why a line has no value at any of the points tried, nil if it has one,
+// or may have one.
+func (j *judge) valueless(a *statement) error {
+	p := newProver(j.scope)
+	if p.defined(a.full) == nil {
+		return nil
+	}
+	var last error
+	for _, try := range []struct {
+		how   manner
+		count int
+	}{{random, Points + 2}, {readable, minorPoints}, {atEdge, minorPoints}, {wide, Points}} {
+		for i := range try.count {
+			s := j.points().site(try.how, i)
+			if s == nil {
+				break
+			}
+			_, err := j.remembered(s, a)
+			if err == nil || !hasNoValue(err) {
+				return nil
+			}
+			last = err
+		}
+	}
+	return last
+}
+
+// hasNoValue reports whether an error means that there is no value, not that none was
+// found.
+func hasNoValue(err error) bool {
+	for _, known := range []error{bigfloat.ErrDomain, bigfloat.ErrDivide, errKink, errFactorial} {
+		if errors.Is(err, known) {
+			return true
+		}
+	}
+	return false
+}
