@@ -181,11 +181,25 @@ func (c *Checker) doubtfulNames(n notation.Node, symbols []string, not func(stri
 		if not(s) || notation.IsReserved(s) {
 			continue
 		}
-		if c.isKnown(n, s) {
+		if c.isKnown(n, s) || c.isTwoNames(n, s) {
 			names = append(names, s)
 		}
 	}
 	return names
+}
+
+// isAlwaysUnit holds the symbols of two letters that are read as units whatever the
+// letters are.
+var isAlwaysUnit = map[string]bool{"mm": true, "cm": true, "km": true, "kg": true, "kN": true, "ms": true}
+
+// isTwoNames reports whether a symbol in a line of a derivation is two names written
+// together, as GJ where G and J are given.
+func (c *Checker) isTwoNames(n notation.Node, symbol string) bool {
+	if _, ok := n.(notation.DeriveLine); !ok {
+		return false
+	}
+	first, rest, ok := notation.TwoNames(symbol)
+	return ok && !isAlwaysUnit[symbol] && c.isKnown(n, notation.Canonical(first)) && c.isKnown(n, notation.Canonical(rest))
 }
 
 // isKnown reports whether a name is defined, or bound in the statement.
@@ -300,8 +314,14 @@ func (c *Checker) noteNames(list *source.List, choice notation.Choice, doubts *n
 		}
 		symbol := notation.Canonical(part.Content())
 		d := source.Diagnostic{Span: q.At, Code: CodeUnitOrName, Severity: source.Note}
+		if product := c.productOf(symbol); product != symbol {
+			symbol = product
+		}
 		d.Message = fmt.Sprintf("%s is read as the name %s%s, not as a unit", part.Content(), symbol, c.whatIs(symbol))
-		d.Fix = &source.Fix{Span: q.At, Text: asName(q, part)}
+		if strings.Contains(symbol, "·") {
+			d.Message = fmt.Sprintf("%s is read as the product %s, not as a unit", part.Content(), symbol)
+		}
+		d.Fix = &source.Fix{Span: q.At, Text: c.asName(q, part)}
 		if s, ok := c.scope.Symbol(symbol); ok {
 			d.Related = relatedTo(s)
 		}
@@ -316,6 +336,21 @@ func (c *Checker) noteNames(list *source.List, choice notation.Choice, doubts *n
 		*list = append(*list, d)
 	}
 	list.Sort()
+}
+
+// productOf returns G·J for GJ where that is two names written together, and a
+// symbol that is a name by itself as it is.
+func (c *Checker) productOf(symbol string) string {
+	first, rest, ok := notation.TwoNames(symbol)
+	if !ok {
+		return symbol
+	}
+	for _, s := range []string{symbol, first, rest} {
+		if _, known := c.scope.Symbol(notation.Canonical(s)); known == (s == symbol) {
+			return symbol
+		}
+	}
+	return first + "·" + rest
 }
 
 // whatIs returns ", a torque," for a name with a value.
@@ -338,8 +373,12 @@ func firstName(q *notation.Quantity, names map[string]bool) (source.Span, bool) 
 }
 
 // asName writes a quantity so that its unit is a name from part on: 2·T, 18 mm / L.
-func asName(q *notation.Quantity, part source.Span) string {
+func (c *Checker) asName(q *notation.Quantity, part source.Span) string {
 	text, from := q.At.Content(), q.At.Start
+	if product := c.productOf(part.Content()); product != part.Content() {
+		end := part.End - from
+		text = text[:part.Start-from] + product + text[end:]
+	}
 	if part.Start == q.Unit.At.Start {
 		return q.Number.At.Content() + "·" + text[part.Start-from:]
 	}
@@ -389,7 +428,7 @@ func asked[N notation.Node](c *Checker, kept []candidate[N], doubts *notation.Do
 		case first != nil:
 			d.Choices = append(d.Choices, first.Choices...)
 		default:
-			span, text := spelled(&t.choice, q, doubts)
+			span, text := c.spelled(&t.choice, q, doubts)
 			d.Choose(span, text)
 		}
 	}
@@ -405,6 +444,9 @@ func asked[N notation.Node](c *Checker, kept []candidate[N], doubts *notation.Do
 		d.Message = fmt.Sprintf("%s is a name here%s and also a unit", symbol, strings.TrimSuffix(c.whatIs(symbol), ","))
 		if strings.Contains(d.Message, ", a") {
 			d.Message = strings.Replace(d.Message, " and also", ", and also", 1)
+		}
+		if product := c.productOf(symbol); product != symbol {
+			d.Message = fmt.Sprintf("%s is the product %s here, and also a unit", symbol, product)
 		}
 		if s, ok := c.scope.Symbol(symbol); ok {
 			d.Related = relatedTo(s)
@@ -431,10 +473,10 @@ func toSet(list []string) map[string]bool {
 }
 
 // spelled returns how a reading is written at the place that is asked about.
-func spelled(choice *notation.Choice, q *notation.Quantity, doubts *notation.Doubts) (source.Span, string) {
+func (c *Checker) spelled(choice *notation.Choice, q *notation.Quantity, doubts *notation.Doubts) (source.Span, string) {
 	if q != nil {
 		if part, ok := firstName(q, choice.Names); ok {
-			return q.At, asName(q, part)
+			return q.At, c.asName(q, part)
 		}
 	}
 	f := doubts.Fraction

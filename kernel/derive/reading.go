@@ -15,6 +15,9 @@ import (
 // plain reading.
 func ChooseReadings(cell *notation.DeriveCell, list source.List) (*notation.DeriveCell, source.List) {
 	isDoubtful := func(l notation.DeriveLine) bool {
+		if _, bad := l.(*notation.DeriveBad); bad {
+			return true
+		}
 		d := notation.DoubtsOf(l)
 		return len(d.Symbols) > 0 || d.Fraction != nil
 	}
@@ -24,7 +27,10 @@ func ChooseReadings(cell *notation.DeriveCell, list source.List) (*notation.Deri
 	r := reader{judge: newJudge(context.Background(), cell, Settings{})}
 	chosen := &notation.DeriveCell{Text: cell.Text, Lines: slices.Clone(cell.Lines)}
 	for i, line := range chosen.Lines {
-		if isDoubtful(line) {
+		if again, parsed, ok := r.withNames(line, list); ok {
+			line, chosen.Lines[i] = again, again
+			list = append(outside(list, lineOf(again)), parsed...)
+		} else if isDoubtful(line) {
 			reading := r.judge.scope.checker.ChooseDerived(line, r.typeOf)
 			at := line.Span()
 			switch {

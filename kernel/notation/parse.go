@@ -38,7 +38,9 @@ func newParser(t *source.Text, m mode) (p *parser, ok bool) { return newParserIn
 
 // newParserInSteps is newParser that calls step now and then, if it is not nil.
 func newParserInSteps(t *source.Text, m mode, step func()) (p *parser, ok bool) {
-	return newParserIn(t, m, 0, len(t.Content), Choice{}, step)
+	p, ok = newParserIn(t, m, 0, len(t.Content), Choice{}, step)
+	p.splitNames()
+	return p, ok
 }
 
 // newParserIn is newParserInSteps for the piece of the text between two places.

@@ -335,7 +335,7 @@ func (p *parser) nameOrCall() Expr {
 	open := p.tok()
 	switch open.kind {
 	case tOpen:
-		if name.Ident == "π" {
+		if name.Ident == "π" || p.isProductWith(name, open) {
 			return name
 		}
 		args := p.arguments(t)

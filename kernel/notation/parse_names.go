@@ -17,11 +17,12 @@ type names struct {
 	bound     map[string]bool   // parameters, and names of forms
 	functions map[string]string // defined with one parameter, which it gives
 	over      map[string]bool   // the x of each dx
+	rates     map[string]bool   // the θ of each dθ/dx =
 }
 
 // namesOf looks through the lines of a derivation.
 func namesOf(toks []token) names {
-	n := names{map[string]bool{}, map[string]bool{}, map[string]string{}, map[string]bool{}}
+	n := names{map[string]bool{}, map[string]bool{}, map[string]string{}, map[string]bool{}, map[string]bool{}}
 	for len(toks) > 0 {
 		end := slices.IndexFunc(toks, func(t token) bool { return t.kind == tEnd })
 		n.line(toks[:end+1])
@@ -56,6 +57,7 @@ func (n names) line(toks []token) {
 	case first.kind != tName:
 	case isRate(toks):
 		n.defined[Canonical(first.text)] = true
+		n.rates[differentialOf(first)] = true
 	default:
 		head := definitionHead(toks)
 		if !toks[head].isOp(OpEqual) {

@@ -90,7 +90,7 @@ func (p *parser) implicit(x Expr, t token, start, over int) (z Expr, ok bool) {
 		p.missingTimes(t)
 		return x, false
 	}
-	isCoefficient := over < 0 || isFraction(x)
+	isCoefficient := over < 0 || isFraction(x) || p.opensApart(x, t)
 	first := p.gap()
 	gaps := []edit{{first.Start, first.End, "·"}}
 	z = x
@@ -138,6 +138,35 @@ func (p *parser) readAsProduct(from, start int) {
 	if len(edits) > 0 {
 		p.reads(ImplicitProduct, p.since(p.toks[start].start), edits...)
 	}
+}
+
+// opensApart reports whether t opens a bracket or a form behind a blank, in a
+// derivation, where the quotient x before it ends in a number or a bracket: in
+// π D^4/32 (1 - k^4) and T/(G J) [x]_0^L the blank ends what is divided by.
+func (p *parser) opensApart(x Expr, t token) bool {
+	b, ok := x.(*Binary)
+	if p.mode != deriveMode || !ok || b.Op != OpDiv || !t.space {
+		return false
+	}
+	switch t.kind {
+	case tOpen, tOpenSquare, tIntSign, tSumSign, tLimSign:
+	default:
+		return false
+	}
+	switch b.Y.(type) {
+	case *Number, *Paren:
+		return true
+	}
+	return false
+}
+
+// isProductWith reports whether a name before a bracket is a factor: in t_0 (L - x),
+// in a derivation, t_0 is a quantity, and a blank keeps it apart.
+func (p *parser) isProductWith(name *Name, open token) bool {
+	if p.mode != deriveMode || !open.space || p.names.functions[name.Ident] != "" || p.names.rates[name.Ident] {
+		return false
+	}
+	return p.names.defined[name.Ident] || p.names.bound[name.Ident]
 }
 
 // isFraction reports whether x is a quotient of numbers, as π/32, which as a whole

@@ -129,6 +129,7 @@ func reread(at source.Span, m mode, c Choice, known names, read func(*parser)) s
 	if known.defined != nil {
 		p.names = known
 	}
+	p.splitNames()
 	done := false
 	p.lines(func() {
 		if !done {
