@@ -82,7 +82,7 @@ func TestNumericAgreesWithExact(t *testing.T) {
 	for _, text := range []string{
 		"given d_1 > d_0 > 0 mm\ny = integral of 1/u^4 for u from d_0 to d_1\n = (1/d_0^3 − 1/d_1^3)/3",
 		"given d_1 > d_0 > 0 mm\ny = (d_1^3 − d_0^3)/(d_1 − d_0)\n = d_0^2 + d_0·d_1 + d_1^2",
-		"given n: number\ny = sum of i^3 for i from 1 to n\n = n^2·(n + 1)^2/4",
+		"given n: whole number ≥ 0\ny = sum of i^3 for i from 1 to n\n = n^2·(n + 1)^2/4",
 		"given a: number > 0\ny = derivative of x^3·ln(x) for x at a\n = 3·a^2·ln(a) + a^2",
 		"given a: number > 0\ny = root of x^3 − a for x from 0 to a + 1\n = a^(1/3)",
 		"given a: number > 0\ny = limit of (1 + a/n)^n as n → ∞\n = exp(a)",

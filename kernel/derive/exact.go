@@ -23,7 +23,7 @@ func (j *judge) exactly(p *prover, a, b *statement, step *notation.DeriveStep) e
 		return exactly{true, true, byAlgebra}
 	}
 	x, y := p.resolve(a.full), p.resolve(b.full)
-	x, y = p.factorials(x, y)
+	x, y = p.factorials(p.plainSums(x), p.plainSums(y))
 	if equal, decided := algebra.EqualExactly(x, y, nil); decided {
 		return exactly{equal, true, byAlgebra}
 	}
@@ -568,63 +568,4 @@ func (p *prover) sameSlope(s *scope, x, y notation.Expr) bool {
 		}
 	}
 	return false
-}
-
-// sameDifferences decides on sums up to a name n: the two sides are equal for
-// every n if they are for the first, and both grow by the same amount from
-// n − 1 to n (mathematical induction).
-func (p *prover) sameDifferences(s *scope, x, y notation.Expr) bool {
-	for _, b := range append(binds(x, notation.Sum), binds(y, notation.Sum)...) {
-		n, ok := notation.Unparen(b.To).(*notation.Name)
-		if !ok || s.variable(n.Ident) == nil || isFree(b.From, n.Ident) || isFree(b.Body, n.Ident) {
-			continue
-		}
-		m := makerAt(b)
-		before := m.sub(m.name(n.Ident), m.number(1))
-		growth := func(e notation.Expr) notation.Expr {
-			return m.sub(m.paren(growing(e, n.Ident)), m.paren(put(e, n.Ident, before)))
-		}
-		if equal, decided := algebra.EqualExactly(growth(x), growth(y), nil); !equal || !decided {
-			continue
-		}
-		first := func(e notation.Expr) notation.Expr { return put(single(e, n.Ident, b.From), n.Ident, b.From) }
-		if equal, decided := algebra.EqualExactly(first(x), first(y), nil); !equal || !decided {
-			continue
-		}
-		if p.in(n.Ident, b.From, n, func() bool { return firstDoubt(p.defined(x), p.defined(y)) == nil }) {
-			return true
-		}
-	}
-	return false
-}
-
-// growing splits the last term off each sum up to n.
-func growing(e notation.Expr, n string) notation.Expr {
-	return eachSum(e, n, func(b *notation.Bind) notation.Expr {
-		m, c := makerAt(b), *b
-		c.To = m.paren(m.sub(m.name(n), m.number(1)))
-		return m.paren(m.add(&c, m.paren(put(b.Body, b.Var.Ident, m.name(n)))))
-	})
-}
-
-// single is e for n equal to the first number, where each sum is one term.
-func single(e notation.Expr, n string, from notation.Expr) notation.Expr {
-	return eachSum(e, n, func(b *notation.Bind) notation.Expr {
-		if equal, decided := algebra.EqualExactly(b.From, from, nil); !equal || !decided {
-			return b
-		}
-		return makerAt(b).paren(put(b.Body, b.Var.Ident, b.From))
-	})
-}
-
-func eachSum(e notation.Expr, n string, f func(*notation.Bind) notation.Expr) notation.Expr {
-	e = notation.Map(e, func(c notation.Expr) notation.Expr { return eachSum(c, n, f) })
-	b, ok := e.(*notation.Bind)
-	if !ok || b.Kind != notation.Sum || isFree(b.Body, n) {
-		return e
-	}
-	if to, ok := notation.Unparen(b.To).(*notation.Name); ok && to.Ident == n {
-		return f(b)
-	}
-	return e
 }

@@ -291,11 +291,11 @@ func (m *sampler) once(rng *rand.Rand, how manner) point {
 func (m *sampler) one(rng *rand.Rand, v *variable, how manner, scale float64) float64 {
 	b := m.bounds[v.name.Ident]
 	if v.whole {
-		first := firstWhole(v, b)
+		first, many := firstWhole(b)
 		if how == wide && !v.counts {
 			return first + math.Floor(elementary.Pow(10, 9*rng.Float64()))
 		}
-		return first + float64(rng.IntN(12))
+		return first + float64(rng.IntN(many))
 	}
 	low, high := usual(v.dim)
 	if v.dim.IsNumber() {
@@ -329,18 +329,22 @@ func (m *sampler) one(rng *rand.Rand, v *variable, how manner, scale float64) fl
 	return x
 }
 
-// firstWhole is the least whole number drawn for a name: its bound, if it has one;
-// 1 for a number of terms; and some below 0 for any other.
-func firstWhole(v *variable, b *bound) float64 {
+// firstWhole is the least whole number drawn for a name, and how many are drawn from
+// there on: its bounds, where it has them, or else some below 0 and some above it.
+func firstWhole(b *bound) (first float64, many int) {
+	first, many = -6, 18
 	switch {
 	case b.hasLow && b.lowOpen:
-		return math.Floor(b.low) + 1
+		first, many = math.Floor(b.low)+1, 12
 	case b.hasLow:
-		return math.Ceil(b.low)
-	case v.counts:
-		return 1
+		first, many = math.Ceil(b.low), 12
+	case b.hasHigh:
+		first, many = math.Floor(b.high)-11, 12
 	}
-	return -6
+	if b.hasLow && b.hasHigh && b.high-first < mostCases {
+		many = max(int(math.Floor(b.high)-first)+1, 1)
+	}
+	return first, many
 }
 
 // ladder returns the k-th of values that rise by a factor of 10, counted from

@@ -1,0 +1,3 @@
+package derive
+
+const mostCases = 1000
