@@ -388,8 +388,7 @@ func twistScenario(r *rand.Rand) *scenario {
 	}
 	s.positive["x"], s.positive["s"] = true, true
 	s.head = "T(x) = integral of " + load.print(2) + " for s from x to L\n"
-	if r.IntN(5) == 0 {
-		wrong := broken(r, s, torqueAt)
+	if wrong := broken(r, s, torqueAt); wrong != nil && r.IntN(5) == 0 {
 		s.before = append(s.before, chainStep{"= " + wrong.String(), differs(s, r, torqueAt, wrong)})
 	} else {
 		s.before = append(s.before, chainStep{"= " + torqueAt.String(), isTrue})

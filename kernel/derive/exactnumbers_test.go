@@ -58,3 +58,26 @@ func TestExactNumbers(t *testing.T) {
 		}
 	}
 }
+
+// TestUnreadLines: below a beginning that cannot be read no step is judged against
+// the chain above it; an unread step is passed over.
+func TestUnreadLines(t *testing.T) {
+	for _, c := range []struct{ name, text, want string }{
+		{"a beginning that is asked about", "given c: number > 0\ny = 3·c\n= c·3\nu = c/2 c\n= 1/2", "follows open"},
+		{"a beginning with a decimal comma", "y = 4\nu = 0,5\n= 1/2", "open"},
+		{"a step", "y = 4\n= )(\n= 2 + 2", "follows"},
+		{"a bound", "y = 4\n≤ )(\n= 2 + 2", "follows"},
+		{"a given line", "y = 4\ngiven )(\n= 2 + 2", "follows"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r := JudgeText(context.Background(), source.NewText("", c.text), Settings{})
+			var got []string
+			for _, v := range r.Verdicts {
+				got = append(got, v.Kind.String())
+			}
+			if s := strings.Join(got, " "); s != c.want {
+				t.Errorf("%s, want %s", s, c.want)
+			}
+		})
+	}
+}

@@ -3,6 +3,7 @@ package derive
 import (
 	"context"
 	"fmt"
+	"strings"
 
 	"shaftbook/kernel/check"
 	"shaftbook/kernel/notation"
@@ -101,7 +102,20 @@ func (j *judge) line(line notation.DeriveLine) {
 		j.define(line)
 	case *notation.DeriveStep:
 		j.claim(line)
+	case *notation.DeriveBad:
+		j.unread(line)
 	}
+}
+
+// unread passes over a line that could not be read. Below the beginning of another
+// chain, steps are not about the line above it any more.
+func (j *judge) unread(line *notation.DeriveBad) {
+	text := strings.TrimLeft(line.Span().Content(), " \t⇒∴")
+	if text == "" || strings.HasPrefix(text, "given ") || strings.ContainsAny(text[:1], "=<>") || strings.HasPrefix(text, "≤") ||
+		strings.HasPrefix(text, "≥") || strings.HasPrefix(text, "≈") || strings.HasPrefix(text, "∝") || strings.HasPrefix(text, "#") {
+		return
+	}
+	j.above, j.chain, j.bound = nil, "", ""
 }
 
 // function takes "d(x) = …". Steps below it are judged for any x.
