@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/words"
@@ -37,10 +36,9 @@ func checkLessons(ctx context.Context, args []string, out io.Writer) error {
 	switch len(folders) {
 	case 0:
 	case 1:
-		if _, err := os.Stat(folders[0]); err != nil {
+		if files, err = lessonFiles(folders[0]); err != nil {
 			return err
 		}
-		files = os.DirFS(folders[0])
 	default:
 		flags.Usage()
 		return errUsage

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -42,4 +43,22 @@ func makeFolder(folder string) error {
 		return fmt.Errorf("the data folder cannot be created: %w", err)
 	}
 	return nil
+}
+
+// lessonFiles are the files of a folder of lessons. A link that leads out of the folder
+// is not followed: whoever may write lessons may not read the rest of the machine. The
+// folder is open until the process ends.
+func lessonFiles(folder string) (fs.FS, error) {
+	info, err := os.Stat(folder)
+	if err != nil {
+		return nil, fmt.Errorf("the folder of lessons cannot be read: %w", err)
+	}
+	if !info.IsDir() {
+		return nil, fmt.Errorf("%s is not a folder of lessons", folder)
+	}
+	root, err := os.OpenRoot(folder)
+	if err != nil {
+		return nil, fmt.Errorf("the folder of lessons cannot be read: %w", err)
+	}
+	return root.FS(), nil
 }

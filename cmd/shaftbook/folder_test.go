@@ -1,8 +1,13 @@
 package main
 
 import (
+	"bytes"
+	"errors"
+	"io/fs"
+	"os"
 	"path/filepath"
 	"runtime"
+	"strings"
 	"testing"
 )
 
@@ -28,5 +33,45 @@ func TestDefaultFolder(t *testing.T) {
 	t.Setenv("XDG_DATA_HOME", "")
 	if got, err := defaultFolder(); err == nil {
 		t.Errorf("without a home the folder is %q, want an error that names --data", got)
+	}
+}
+
+// A link out of the folder of lessons shows nothing of what it leads to, before the
+// start and after it.
+func TestLessonsThatLeadOutOfTheirFolder(t *testing.T) {
+	folder, outside := t.TempDir(), t.TempDir()
+	write(t, filepath.Join(folder, "quill.md"), "# The quill\n\nText.\n")
+	write(t, filepath.Join(outside, "secret.md"), "# SECRET\n\nText.\n")
+	for name, target := range map[string]string{
+		"link.md": filepath.Join(outside, "secret.md"), "up.md": filepath.Join("..", filepath.Base(outside), "secret.md"), "inside.md": "quill.md",
+	} {
+		if err := os.Symlink(target, filepath.Join(folder, name)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	c := serveConfig{lessons: folder}
+	shelf, err := c.shelf()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var titles []string
+	for _, l := range shelf.Lessons {
+		titles = append(titles, l.Title)
+	}
+	if got := strings.Join(titles, ", "); got != "The quill, The quill" {
+		t.Errorf("the lessons %s", got)
+	}
+	if err := os.Remove(filepath.Join(folder, "quill.md")); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Symlink(filepath.Join(outside, "secret.md"), filepath.Join(folder, "quill.md")); err != nil {
+		t.Fatal(err)
+	}
+	if content, err := fs.ReadFile(shelf.Files, "quill.md"); err == nil {
+		t.Errorf("a link made later: %s", content)
+	}
+	var out bytes.Buffer
+	if err := run(t.Context(), []string{"check", folder}, &out); !errors.Is(err, errFailed) || strings.Contains(out.String(), "SECRET") {
+		t.Errorf("check: %v\n%s", err, out.String())
 	}
 }

@@ -236,14 +236,10 @@ func version() string {
 func (c *serveConfig) shelf() (*lessons.Catalog, error) {
 	var folder fs.FS = text.Files
 	if c.lessons != "" {
-		info, err := os.Stat(c.lessons)
-		if err != nil {
-			return nil, fmt.Errorf("the folder of lessons cannot be read: %w", err)
+		var err error
+		if folder, err = lessonFiles(c.lessons); err != nil {
+			return nil, err
 		}
-		if !info.IsDir() {
-			return nil, fmt.Errorf("%s is not a folder of lessons", c.lessons)
-		}
-		folder = os.DirFS(c.lessons)
 	}
 	shelf, found := lessons.Load(folder)
 	if n := len(found); n > 0 {

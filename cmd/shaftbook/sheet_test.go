@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -166,5 +167,18 @@ func TestSheetRefusals(t *testing.T) {
 				t.Error("a file was written")
 			}
 		})
+	}
+}
+
+// A strict reader takes nothing before the head of a PDF (ISO 32000-1, 7.5.2).
+func TestSheetBeginsWithItsHead(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "sheets.pdf")
+	lesson := filepath.Join("..", "..", "lessons", "text", "uniform-shaft.md")
+	if err := run(context.Background(), []string{"sheet", lesson, "--learners", "2", "--out", file}, io.Discard); err != nil {
+		t.Fatal(err)
+	}
+	content, err := os.ReadFile(file)
+	if err != nil || !bytes.HasPrefix(content, []byte("%PDF-1.")) {
+		t.Errorf("the file begins with %.20q (%v)", content, err)
 	}
 }

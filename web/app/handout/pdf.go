@@ -58,6 +58,11 @@ func PDF(w io.Writer, paper Paper, title string, sheets []Handout) (Printed, err
 		pages := flow(p.sheet(&sheets[i], width), paper.Height-marginTop-marginBottom)
 		for n, page := range pages {
 			p.pdf.AddPage()
+			if out.Pages+n == 0 {
+				// What is read out needs PDF 1.4, which this asks for. Before a page it
+				// would be written before the head of the file.
+				p.pdf.SetAlpha(1, "Normal")
+			}
 			y := marginTop
 			for _, b := range page {
 				b.draw(marginLeft, y)

@@ -49,7 +49,6 @@ func newPress(paper Paper) (*press, error) {
 	p.pdf.AddUTF8FontFromBytes(family, "I", liberationserifitalic.TTF)
 	p.pdf.AddUTF8FontFromBytes(family, "B", liberationserifbold.TTF)
 	p.pdf.SetAutoPageBreak(false, 0)
-	p.pdf.SetAlpha(1, "Normal") // what is read out needs PDF 1.4, which this asks for
 	return p, p.pdf.Error()
 }
 
