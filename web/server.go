@@ -174,9 +174,19 @@ func (s *Server) Failed() <-chan error { return s.served }
 
 // Close stops listening, tells every open page that the server goes away, and
 // waits for what is running until ctx ends.
+// What has not ended by then, as a request whose body does not arrive, is cut off,
+// which is no error: nothing of it was acknowledged.
 func (s *Server) Close(ctx context.Context) error {
-	// Websockets have left the http.Server's hands, so they are closed apart.
-	return errors.Join(s.http.Shutdown(ctx), s.hub.Close(ctx), s.closeRooms(ctx))
+	// Websockets have left the http.Server's hands, so they are closed apart, and at
+	// once: a page waits for no request of another.
+	sockets := make(chan error, 1)
+	go func() { sockets <- errors.Join(s.hub.Close(ctx), s.closeRooms(ctx)) }()
+	err := s.http.Shutdown(ctx)
+	if errors.Is(err, context.DeadlineExceeded) {
+		s.Log.Warn("requests that did not end were cut off")
+		err = s.http.Close()
+	}
+	return errors.Join(err, <-sockets)
 }
 
 // handler builds the routes with what is around all of them.

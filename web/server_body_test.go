@@ -1,10 +1,14 @@
 package web
 
 import (
+	"context"
 	"fmt"
+	"io"
+	"net"
 	"net/http"
 	"strings"
 	"testing"
+	"time"
 
 	"shaftbook/exercises/roster"
 	"shaftbook/web/classroom"
@@ -58,4 +62,27 @@ func TestLongListArrives(t *testing.T) {
 	r, body := s.preview(list.String())
 	wantStatus(t, r, body, http.StatusOK)
 	wantWords(t, body, "Student 4999")
+}
+
+// A request whose body never arrives keeps the server from stopping no longer than it
+// was given, and its end is a good one.
+func TestStoppingWhileABodyDawdles(t *testing.T) {
+	s := openAsked(t, newDesk(t), io.Discard)
+	conn, err := net.Dial("tcp", s.listener.Addr().String())
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer conn.Close()
+	if _, err := io.WriteString(conn, "POST "+twistPath+" HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/x-www-form-urlencoded\r\nContent-Length: 100\r\nExpect: 100-continue\r\n\r\n"); err != nil {
+		t.Fatal(err)
+	}
+	// The server answers so when the body is being read.
+	if _, err := io.ReadFull(conn, make([]byte, len("HTTP/1.1 100 Continue"))); err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := context.WithTimeout(t.Context(), time.Millisecond)
+	defer cancel()
+	if err := s.Close(ctx); err != nil {
+		t.Errorf("the end: %v", err)
+	}
 }
