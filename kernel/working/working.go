@@ -312,6 +312,7 @@ func (w *Working) evaluate(ctx context.Context, emit func(Result), refresh func(
 			it.unsent, changed = true, true
 		}
 		if it.unsent && !it.result.Failed() && len(it.blamed) == 0 {
+			it.annotation = annotation{} // it waits for nothing any more
 			w.emit(it, emit)
 		}
 	}

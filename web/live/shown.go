@@ -35,7 +35,7 @@ var hashSeed = maphash.MakeSeed()
 
 func rowOf(r *kernel.Result) shownRow {
 	row := shownRow{
-		text: r.Text, failed: r.Failed(), plain: len(r.Diagnostics) == 0,
+		text: r.Text, failed: r.Failed(), plain: len(r.Diagnostics) == 0 && r.Cause == nil && len(r.Waiters) == 0,
 		value: r.Value, verdict: r.Verdict, slider: r.Slider, table: r.Table, figure: r.Figure,
 	}
 	if r.Span.IsValid() {

@@ -2,6 +2,7 @@ package live
 
 import (
 	"context"
+	"strings"
 	"testing"
 
 	"shaftbook/kernel"
@@ -119,6 +120,39 @@ func TestAPageKeepsUp(t *testing.T) {
 					t.Errorf("after %q, row %d of %s is not %q:\n%q", text, i, cell, want, rows)
 				}
 			}
+		}
+	}
+}
+
+// TestRowsWaitNoLongerOnceMended: whatever is sent of a row last, after the line
+// that it waited for is mended to what it was, does not wait.
+func TestRowsWaitNoLongerOnceMended(t *testing.T) {
+	r := newRig(t)
+	cells := []kernel.Cell{
+		{ID: "c1", Kind: kernel.Calc, Text: source.NewText("", "T = 420 N·m\nL = 1.2 m")},
+		{ID: "c2", Kind: kernel.Calc, Text: source.NewText("", "W = T/L in N\nexpect W > 2 N\nV = W·(1 m)")},
+	}
+	r.hub.config.Lesson = func(context.Context, Holder, string) (Lesson, error) { return Lesson{Cells: cells}, nil }
+	r.hub.config.NewWorking = func(func(float64, string)) Working { return kernel.NewWorking(kernel.Limits{}) }
+	r.hub.config.Row = func(_ string, q *kernel.Result) (string, error) {
+		if q.Cause != nil {
+			return q.Plain() + " waits", nil
+		}
+		return q.Plain() + " → " + q.Text, nil
+	}
+	c := r.open()
+	c.rows(`{"type":"edit","revision":2,"cell":"c1","text":"T = 420\nL = 1.2 m"}`)
+	last := map[string]string{}
+	for _, row := range c.rows(`{"type":"edit","revision":3,"cell":"c1","text":"T = 420 N·m\nL = 1.2 m"}`) {
+		statement, _, _ := strings.Cut(row, " → ")
+		last[strings.TrimSuffix(statement, " waits")] = row
+	}
+	if len(last) < 4 {
+		t.Errorf("rows of %v came back, want those of all that waited", last)
+	}
+	for _, row := range last {
+		if strings.HasSuffix(row, " waits") {
+			t.Errorf("%q", row)
 		}
 	}
 }
