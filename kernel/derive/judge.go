@@ -412,6 +412,13 @@ func (j *judge) decideStep(v *Verdict, a, b *statement, step *notation.DeriveSte
 			return
 		}
 	}
+	if !found.equal {
+		if how, proved := j.byCases(p, a, b, j.casesOf(a, b)); proved {
+			v.Kind, v.Exact, v.Why = Follows, true, how
+			j.checkSubstitution(v, a, b, step)
+			return
+		}
+	}
 	if (!found.decided || !found.equal) && j.rounds(v, a, b, notation.OpEqual) {
 		return
 	}

@@ -134,11 +134,12 @@ func (j *judge) numerically(v *Verdict, s judged, differs bool) {
 			j.compareAt(&seen, m, wide, Points, a, b)
 		}
 		j.compareSites(&seen, j.switchSites(a, b), a, b)
+		j.compareSites(&seen, j.caseSites(a, b), a, b)
 	}
 	if seen.apart == nil && differs {
 		j.compareAt(&seen, m, readable, seekPoints, a, b)
 	}
-	if seen.apart != nil || differs {
+	if seen.apart != nil || differs && (seen.agree == 0 || j.isOpenDomain(s.above, s.claim)) {
 		j.fail(v, s.above, s.claim, s.step, seen, differs, used)
 		return
 	}

@@ -33,3 +33,30 @@ func TestEmptySums(t *testing.T) {
 		{"n equal parts", "given n: whole number ≥ 1, L: length > 0\nS = L\n= Σ_{i=1}^{n} L/n", derive.Follows},
 	})
 }
+
+// Where the givens leave finitely many whole numbers, all of them are tried: two
+// polynomials may differ and yet be equal at each.
+func TestFinitelyManyWholeNumbers(t *testing.T) {
+	checkLastVerdicts(t, []verdictCase{
+		{"cubic at three numbers", "given n: whole number ≥ 1, n ≤ 3\ny = n^3 + 11·n\n= 6·n^2 + 6", derive.Follows},
+		{"cubic at four numbers", "given n: whole number ≥ 1, n ≤ 4\ny = n^3 + 11·n\n= 6·n^2 + 6", derive.Fails},
+		{"cubic at all numbers", "given n: whole number ≥ 1\ny = n^3 + 11·n\n= 6·n^2 + 6", derive.Fails},
+		{"square of 0 or 1", "given n: whole number ≥ 0, n ≤ 1\ny = n^2\n= n", derive.Follows},
+		{"square of 0, 1 or 2", "given n: whole number ≥ 0, n ≤ 2\ny = n^2\n= n", derive.Fails},
+		{"strictly between", "given n: whole number > 0, n < 3\ny = (n − 1)·(n − 2)\n= 0", derive.Follows},
+		{"strictly between, not whole", "given n: number > 0, n < 3\ny = (n − 1)·(n − 2)\n= 0", derive.Fails},
+		{"one number", "given a: whole number ≥ 0, a < 1\ny = a\n= 2·a", derive.Follows},
+		{"far from 0", "given a: whole number ≥ 5000, a < 5001\ny = a\n= 5000", derive.Follows},
+		{"with another name", "given n: whole number ≥ 0, n ≤ 2, L: length > 0\ny = n·(n − 1)·(n − 2)·L\n= 0 m", derive.Follows},
+		{"with another name, wrong", "given n: whole number ≥ 0, n ≤ 3, L: length > 0\ny = n·(n − 1)·(n − 2)·L\n= 0 m", derive.Fails},
+		{"two names", "given n: whole number ≥ 0, n ≤ 1, m: whole number ≥ 0, m ≤ 1\ny = (n + m)·(n + m − 1)·(n + m − 2)\n= 0", derive.Follows},
+		{"end of another name", "given n: whole number ≥ 0, m: whole number ≤ 2, n ≤ m\ny = n·(n − 1)·(n − 2)\n= 0", derive.Follows},
+		{"a fraction as the end", "given n: whole number > 0, n < 5/2\ny = (n − 1)·(n − 2)\n= 0", derive.Follows},
+		{"a sum for each", "given n: whole number ≥ 0, n ≤ 3\nS = Σ_{i=1}^{n} i^2\n= n·(n + 1)·(2·n + 1)/6 + n·(n − 1)·(n − 2)·(n − 3)", derive.Follows},
+		{"no value at one", "given n: whole number ≥ 0, n ≤ 3\ny = n/n\n= 1", derive.Follows},
+		{"no value at one of the claim", "given n: whole number ≥ 0, n ≤ 1\ny = n^2\n= n^2/n", derive.Agrees},
+		{"bound", "given n: whole number ≥ 1, n ≤ 3\ny = n^2\n< 10", derive.Follows},
+		{"bound reached", "given n: whole number ≥ 1, n ≤ 3\ny = n^2\n< 9", derive.Fails},
+		{"reals that are one", "given a: number ≥ 2, a ≤ 2\ny = a^2\n= 2·a", derive.Agrees},
+	})
+}

@@ -42,6 +42,14 @@ func (j *judge) relates(v *Verdict, a, b *statement, op notation.Op) {
 		v.Why = "it holds under the integral sign, at every place of the range and for all values that the givens allow, by exact algebra"
 		return
 	}
+	if holds, wrong := j.relatesInCases(a, b, wanted); holds && unproved == nil {
+		v.Kind, v.Exact = Follows, true
+		v.Why = "it holds for each of the values that the givens leave"
+		return
+	} else if wrong != nil {
+		j.refute(v, wrong, a, b)
+		return
+	}
 	j.relatesAtPoints(v, &statement{full: x, typ: a.typ}, &statement{full: y, typ: b.typ}, wanted)
 }
 
@@ -87,10 +95,7 @@ func (j *judge) relatesAtPoints(v *Verdict, a, b *statement, wanted algebra.Sign
 			sign := signBetween(pr)
 			switch {
 			case sign&wanted == 0:
-				v.Kind = Fails
-				v.Counterexample = j.points().named(s.point, usedNames(a.full, b.full))
-				v.Above, v.Claimed = j.shownApart(pr.above, pr.claim, a)
-				v.Why = "it does not hold"
+				j.refute(v, s.point, a, b)
 				return
 			case sign.Within(wanted):
 				held++
@@ -108,6 +113,15 @@ func (j *judge) relatesAtPoints(v *Verdict, a, b *statement, wanted algebra.Sign
 		v.Kind, v.Why = Open, "the two sides cannot be compared in the stated domain: "+describe(lastErr)
 	default:
 		v.Kind, v.Why = Open, "the two sides lie too close together to be compared"
+	}
+}
+
+// refute gives a point at which a relation does not hold.
+func (j *judge) refute(v *Verdict, p point, a, b *statement) {
+	v.Kind, v.Why = Fails, "it does not hold"
+	v.Counterexample = j.points().named(p, usedNames(a.full, b.full))
+	if pr, err1, err2 := j.evaluateBoth(p, a, b); err1 == nil && err2 == nil {
+		v.Above, v.Claimed = j.shownApart(pr.above, pr.claim, a)
 	}
 }
 

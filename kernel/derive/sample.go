@@ -310,7 +310,7 @@ func (m *sampler) one(rng *rand.Rand, v *variable, how manner, scale float64) fl
 	}
 	x := size
 	switch {
-	case b.hasLow && b.hasHigh && b.low < b.high:
+	case b.hasLow && b.hasHigh && b.low <= b.high:
 		part := rng.Float64()
 		if how == atEdge {
 			part = math.Round(part) + float64((0.5-math.Round(part))*2e-5)
