@@ -153,6 +153,10 @@ func writeText(out io.Writer, r *kernel.Result, all bool) error {
 		fmt.Fprintf(out, "      waits for %s\n", placeText(r.Cause))
 	}
 	for _, d := range r.Said(all) {
+		if d.Reading {
+			fmt.Fprintf(out, "      – %s\n", d.Message)
+			continue
+		}
 		fmt.Fprint(out, prefixed(d.Render(), "      ! "))
 	}
 	return nil

@@ -41,7 +41,11 @@ func writeVerdicts(out io.Writer, report derive.Report) error {
 		}
 	}
 	for _, d := range report.Diagnostics {
-		if _, err := fmt.Fprint(out, prefixed(d.Render(), "      ! ")); err != nil {
+		text := prefixed(d.Render(), "      ! ")
+		if d.Reading {
+			text = fmt.Sprintf("      – line %d: %s\n", d.Span.Position().Line, d.Message)
+		}
+		if _, err := fmt.Fprint(out, text); err != nil {
 			return err
 		}
 	}

@@ -313,18 +313,8 @@ func (c *Checker) noteNames(list *source.List, choice notation.Choice, doubts *n
 			continue
 		}
 		symbol := notation.Canonical(part.Content())
-		d := source.Diagnostic{Span: q.At, Code: CodeUnitOrName, Severity: source.Note}
-		if product := c.productOf(symbol); product != symbol {
-			symbol = product
-		}
-		d.Message = fmt.Sprintf("%s is read as the name %s%s, not as a unit", part.Content(), symbol, c.whatIs(symbol))
-		if strings.Contains(symbol, "·") {
-			d.Message = fmt.Sprintf("%s is read as the product %s, not as a unit", part.Content(), symbol)
-		}
+		d := source.Diagnostic{Span: q.At, Code: CodeUnitOrName, Severity: source.Note, Reading: true}
 		d.Fix = &source.Fix{Span: q.At, Text: c.asName(q, part)}
-		if s, ok := c.scope.Symbol(symbol); ok {
-			d.Related = relatedTo(s)
-		}
 		i := slices.IndexFunc(*list, func(o source.Diagnostic) bool {
 			return o.Fix != nil && o.Severity == source.Note && o.Span.Start <= q.At.Start && q.At.End <= o.Span.End
 		})
@@ -332,7 +322,7 @@ func (c *Checker) noteNames(list *source.List, choice notation.Choice, doubts *n
 			d.Fix = (*list)[i].Fix
 			*list = slices.Delete(*list, i, i+1)
 		}
-		d.Repair = "write " + d.Fix.Text
+		d.Message = "read as " + strings.TrimSpace(d.Fix.Text) + ": " + symbol + " is " + c.kindOf(symbol) + " here, not a unit"
 		*list = append(*list, d)
 	}
 	list.Sort()
@@ -353,13 +343,17 @@ func (c *Checker) productOf(symbol string) string {
 	return first + "·" + rest
 }
 
-// whatIs returns ", a torque," for a name with a value.
-func (c *Checker) whatIs(ident string) string {
+// kindOf returns what a name is: "a torque" if it has a value, "the product G·J" if it
+// is two names, "a name" otherwise.
+func (c *Checker) kindOf(ident string) string {
+	if product := c.productOf(ident); product != ident {
+		return "the product " + product
+	}
 	s, ok := c.scope.Symbol(ident)
 	if !ok || s.Kind != Value || !s.Type.IsQuantity() {
-		return ""
+		return "a name"
 	}
-	return ", " + wordOf(s.Type) + ","
+	return wordOf(s.Type)
 }
 
 // firstName returns the first symbol of a unit that is taken for a name.
@@ -441,13 +435,7 @@ func asked[N notation.Node](c *Checker, kept []candidate[N], doubts *notation.Do
 	if q != nil {
 		part, _ := firstName(q, toSet(symbols))
 		symbol := notation.Canonical(part.Content())
-		d.Message = fmt.Sprintf("%s is a name here%s and also a unit", symbol, strings.TrimSuffix(c.whatIs(symbol), ","))
-		if strings.Contains(d.Message, ", a") {
-			d.Message = strings.Replace(d.Message, " and also", ", and also", 1)
-		}
-		if product := c.productOf(symbol); product != symbol {
-			d.Message = fmt.Sprintf("%s is the product %s here, and also a unit", symbol, product)
-		}
+		d.Message = symbol + " is " + c.kindOf(symbol) + " here, and also a unit"
 		if s, ok := c.scope.Symbol(symbol); ok {
 			d.Related = relatedTo(s)
 		}

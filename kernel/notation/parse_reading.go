@@ -3,7 +3,6 @@ package notation
 import (
 	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"shaftbook/kernel/source"
 )
@@ -68,16 +67,15 @@ func (p *parser) noteReadings(from, to int) {
 func (p *parser) noteReading(r reading) {
 	at := p.span(r.start, r.end)
 	usual := applyEdits(at.Content(), r.start, r.edits)
-	written := strings.TrimSpace(at.Content())
-	message := "“" + written + "” is read as " + strings.TrimSpace(usual)
-	if utf8.RuneCountInString(written) > 40 {
-		message = "this is read as " + strings.TrimSpace(usual)
+	message := "read as " + strings.TrimSpace(usual)
+	if r.code != ImplicitProduct {
+		message = "“" + strings.TrimSpace(at.Content()) + "” " + message // a word or a number of a line
 	}
 	if r.reason != "" {
 		message += ": " + r.reason
 	}
 	d := p.list.Notef(at, r.code, "%s", message)
-	d.Repair = "write it so to be plain"
+	d.Reading = true
 	d.Fix = &source.Fix{Span: at, Text: usual}
 }
 

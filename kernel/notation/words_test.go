@@ -69,7 +69,7 @@ func ExampleParseExpr() {
 	fmt.Print(list[0].Render())
 	// Output:
 	// T·L/(J·G) <nil>
-	// line 1, column 1: “T L/(J·G)” is read as T·L/(J·G): write it so to be plain
+	// line 1, column 1: read as T·L/(J·G)
 	//   T L/(J·G)
 	//   ^^^^^^^^^
 }

@@ -30,6 +30,7 @@ type Diagnostic struct {
 	Fix      *Fix      // a replacement that carries out the repair; may be nil
 	Choices  []Fix     // where the text can be read in several ways: each, written so that it has one; Fix is then nil
 	Related  []Related // other places that explain this one
+	Reading  bool      // a note of how a text was read that has one sensible reading; Fix is the usual spelling
 
 	// Origin is the message that this one repeats at a place where it shows, for
 	// example one inside a function's body that is repeated where the function is

@@ -34,6 +34,10 @@ func (w *rowWriter) messages() {
 
 // message writes one message; the one to mend first has the statements that wait.
 func (w *rowWriter) message(d *source.Diagnostic, hasWaiters bool) {
+	if d.Reading {
+		w.reading(d)
+		return
+	}
 	class := "message"
 	if d.Severity == source.Note {
 		class += " note"
@@ -68,6 +72,23 @@ func (w *rowWriter) message(d *source.Diagnostic, hasWaiters bool) {
 	}
 	if hasWaiters {
 		w.waiters()
+	}
+	w.put("</div>")
+}
+
+// reading writes how a text was read, on one line with the way to its usual spelling.
+func (w *rowWriter) reading(d *source.Diagnostic) {
+	w.put(`<div class="message note reading"`)
+	w.attr("data-code", string(d.Code))
+	w.put("><p>")
+	message := d.Message
+	if rest, ok := strings.CutPrefix(message, "read "); ok {
+		message = "Read " + rest
+	}
+	w.text(message + ".")
+	w.put("</p>")
+	if d.Fix != nil {
+		w.button(d.Fix, "Use this spelling", "Use this spelling: "+strings.TrimSpace(d.Fix.Text))
 	}
 	w.put("</div>")
 }
@@ -164,22 +185,35 @@ func (w *rowWriter) place(s source.Span) {
 	w.put("</code>")
 }
 
-// fix writes the button of a replacement, if it is in the row's own cell.
+// fix writes the button of a replacement.
 func (w *rowWriter) fix(f *source.Fix) {
+	if f.Text == "" {
+		w.button(f, "Remove “"+f.Span.Content()+"”", "")
+	} else {
+		w.button(f, "Change to “"+f.Text+"”", "")
+	}
+}
+
+// button writes the button of a replacement, if that is in the row's own cell. One
+// that has a longer name for listeners than its label is a quiet one.
+func (w *rowWriter) button(f *source.Fix, label, name string) {
 	if !f.Span.IsValid() || f.Span.Text != w.r.Span.Text {
 		return
 	}
 	from, to := Units(f.Span)
-	w.put(`<button type="button" class="js-fix needs-js"`)
+	class := "js-fix needs-js"
+	if name != "" {
+		class += " plain"
+	}
+	w.put(`<button type="button" class="`, class, `"`)
 	w.attr("data-from", strconv.Itoa(from))
 	w.attr("data-to", strconv.Itoa(to))
 	w.attr("data-text", f.Text)
-	w.put(">")
-	if f.Text == "" {
-		w.text("Remove “" + f.Span.Content() + "”")
-	} else {
-		w.text("Change to “" + f.Text + "”")
+	if name != "" {
+		w.attr("aria-label", name)
 	}
+	w.put(">")
+	w.text(label)
 	w.put("</button>")
 }
 

@@ -104,7 +104,7 @@ func TestMeasuredStationsBreakAtTheEdge(t *testing.T) {
 
 func TestAFixIsAButtonWithPlacesInUTF16(t *testing.T) {
 	row := rows(t, "T = 4 N·m\nL = 2 m\n𝑢 = 1\nU = 2·T L")[3]
-	if !strings.Contains(row, `class="js-fix needs-js"`) || !strings.Contains(row, "T·L") {
+	if !strings.Contains(row, `class="js-fix needs-js`) || !strings.Contains(row, "T·L") {
 		t.Errorf("T L should offer T·L by a button:\n%s", row)
 	}
 }
