@@ -128,7 +128,7 @@ func choose[N notation.Node](c *Checker, n N, not func(string) bool, read func(N
 			return plain
 		}
 		if t := try(notation.Choice{Force: true, Exp: isE}); t.sense != fails && all[0].sense == fails {
-			plain.Asked = source.List{c.poundAsked(doubts.Pound)}
+			plain.Asked = source.List{poundForForce(doubts.Pound)}
 		}
 		return plain
 	}
@@ -479,15 +479,4 @@ func (c *Checker) spelled(choice *notation.Choice, q *notation.Quantity, doubts 
 		return f.At, f.X.Span().Content() + "/" + asUnit(y)
 	}
 	return f.At, fmt.Sprintf("%s/(%s)", f.X.Span().Content(), y.At.Content())
-}
-
-// poundAsked asks whether a pound is a force, where a mass does not fit.
-func (c *Checker) poundAsked(q *notation.Quantity) source.Diagnostic {
-	text := q.Unit.Text
-	force := strings.NewReplacer("lb", "lbf", "oz", "ozf").Replace(text)
-	d := source.Diagnostic{Code: CodePounds, Span: q.At,
-		Message: "a force is needed here, and " + text + " is " + Word(q.Unit.Unit.Dim) + ": lb is the pound of mass, lbf the weight of it"}
-	d.Repair = "write " + q.Number.At.Content() + " " + force + " for the force"
-	d.Choose(q.At, q.Number.At.Content()+" "+force).Choose(q.At, asUnit(q))
-	return d
 }

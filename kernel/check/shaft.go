@@ -114,6 +114,10 @@ func (c *Checker) ofDimension(e notation.Expr, t Type, d unit.Dimension, what, e
 		return t
 	}
 	c.clash(t.Dim, d)
+	if texts, symbol := Pounds(e, d); texts != nil {
+		c.list = append(c.list, NeedsWeight(e.Span(), what+" is needed here, and "+symbol+" is a mass", texts))
+		return invalid
+	}
 	c.list.Addf(e.Span(), CodeDimension, "%s is needed here, not %s", what, c.describe(e, t)).
 		Repair = "write it with its unit, as in " + example
 	return invalid

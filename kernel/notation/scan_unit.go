@@ -244,7 +244,7 @@ func (r *unitReader) pounds() {
 		switch {
 		case isPound(f):
 			r.replace(f, f.symbol+"f", "")
-			r.because("a " + f.symbol + " is a mass, and " + f.symbol + "f its weight")
+			r.because(f.symbol + " is a mass, and " + f.symbol + "f its weight")
 		case f.symbol == "k":
 			r.replace(f, "kip", "")
 		}

@@ -307,6 +307,11 @@ func (w *Working) suspect(it *item, left *int) (suspicion, bool) {
 			}
 		}
 	}
+	for _, d := range [...]unit.Dimension{unit.Base(1, 1, -2), unit.Base(2, 1, -2)} {
+		if pounds, _ := check.Pounds(definitionOf(it), d); pounds != nil && !slices.Contains(candidates, d) {
+			candidates = append(candidates, d)
+		}
+	}
 	best := suspicion{}
 	for _, d := range candidates {
 		if d == has && !isFunction {
@@ -345,8 +350,9 @@ func (w *Working) suspect(it *item, left *int) (suspicion, bool) {
 // several lines agree.
 func rankOf(s suspicion, has unit.Dimension, isUsual, given bool) int {
 	_, known := usualDimension(s.of.defines)
+	pounds, _ := check.Pounds(definitionOf(s.of), s.dim)
 	switch {
-	case isUsual && given && has.IsNumber():
+	case pounds != nil || isUsual && given && has.IsNumber():
 		return 6
 	case isUsual && given:
 		return 5
@@ -411,6 +417,17 @@ func (w *Working) blame(s suspicion) {
 		w.offerUnit(d, number, number.At, s)
 		return
 	}
+	if texts, symbol := check.Pounds(definitionOf(s.of), s.dim); texts != nil {
+		needed := "a torque"
+		if len(texts) == 1 {
+			needed = "a force"
+		}
+		d := check.NeedsWeight(definitionOf(s.of).Span(), fmt.Sprintf("%s is used as %s, and %s is a mass", s.of.defines, needed, symbol), texts)
+		d.Code = CodeMisfit
+		*of = append(*of, d)
+		relateUse(of, first, needed)
+		return
+	}
 	at, is := nameSpan(s.of), "gives"
 	switch n := s.of.node.(type) {
 	case *notation.Define:
@@ -437,10 +454,23 @@ func (w *Working) blame(s suspicion) {
 			}
 		}
 	}
+	relateUse(of, first, unit.Describe(s.dim))
+}
+
+// relateUse points from the last message to the first use, where something is needed.
+func relateUse(list *source.List, first source.Span, needed string) {
 	if first.IsValid() {
-		d := &(*of)[len(*of)-1]
-		d.Related = append(d.Related, source.Related{Span: first, Message: fmt.Sprintf("%s is needed here", unit.Describe(s.dim))})
+		d := &(*list)[len(*list)-1]
+		d.Related = append(d.Related, source.Related{Span: first, Message: needed + " is needed here"})
 	}
+}
+
+// definitionOf returns the expression that defines an item, nil if there is none.
+func definitionOf(it *item) notation.Expr {
+	if n, ok := it.node.(*notation.Define); ok {
+		return n.Expr
+	}
+	return nil
 }
 
 // offerUnit repairs a given whose number lacks its unit or has a wrong one; at is the
