@@ -69,6 +69,31 @@ ask: The shear modulus
 answer: T·L/(θ·π/32·d^4)
 unit: GPa
 `, ""},
+	"speed": {`title: The speed
+given: {P: 49.11 kW, T: 284.2 N·m}
+ask: The speed of the shaft
+answer: P/T
+unit: rpm
+tolerance: 0.5 %
+`, ""},
+	"mass": {`title: The mass
+given: {m_a: 0.3 kg, m_b: 0.2 kg}
+ask: The mass of both
+answer: m_a + m_b
+unit: kg
+`, ""},
+	"power": {`title: The power
+given: {T: 300 N·m, ω: 157.08 rad/s}
+ask: The power
+answer: T·ω
+unit: kW
+`, ""},
+	"time": {`title: The time
+given: {n: 1.5 rpm}
+ask: The time of one turn
+answer: 2·π/n
+unit: min
+`, ""},
 	"narrow": {`title: Between narrow bounds
 given: {a: 0.3 deg, b: 0.3561 deg}
 ask: The sum of both

@@ -281,11 +281,20 @@ func TestTwoReadingsAreAsked(t *testing.T) {
 		t.Errorf("the page still asks about %q", got)
 	}
 
-	form = fieldsOf(t, body, "exercise-twist", "twist")
-	form.Set("answer", "0.76 deg") // changed after it was asked about: the button counts
-	form.Set("reading", "1000 deg")
-	if r, body := v.do("POST", twistPath, byScript, form); r.StatusCode != 200 || !strings.Contains(body, "Last of 3 tries") || strings.Contains(body, "0.76 deg") {
-		t.Errorf("status %d: %s", r.StatusCode, body)
+	for _, c := range []struct{ answer, reading string }{
+		{"0.76 deg", "1000 deg"}, // changed after it was asked about
+		{"5 kg", "0.75 deg"},
+		{"1,000 deg", "0.75 deg"},
+		{"1,000 deg", "<script>alert(1)</script>"},
+		{"1,000 deg", "=cmd|' /C calc'!A0"},
+	} {
+		form = fieldsOf(t, body, "exercise-twist", "twist")
+		form.Set("answer", c.answer)
+		form.Set("reading", c.reading)
+		v.do("POST", twistPath, byScript, form)
+		if body = v.page(""); !strings.Contains(body, "2 of 3 tries left") || strings.Contains(body, "Read as "+c.reading) {
+			t.Errorf("%s is taken as %s", c.answer, c.reading)
+		}
 	}
 }
 

@@ -35,8 +35,8 @@ func (m *Marker) Mark(ctx context.Context, answer string) (Verdict, error) {
 }
 
 // MarkText judges an answer by its Verdict.Text, or by a Choice that the learner
-// made: the notation alone says what it means. The answer is what was typed. The
-// error is as for Mark.
+// made: the notation alone says what it means. The answer is what was typed; that
+// the text is a reading of it is for the caller to know. The error is as for Mark.
 func (m *Marker) MarkText(ctx context.Context, text, answer string) (Verdict, error) {
 	text = strings.TrimSpace(text)
 	if v, done := m.markAsIs(text); done {

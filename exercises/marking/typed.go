@@ -35,7 +35,7 @@ type typed struct {
 }
 
 // maxChoices bounds the ways to read an answer that are asked about, and mostWays
-// those that are tried.
+// those that are tried; an answer with more is too unclear to be read.
 const (
 	maxChoices = 4
 	mostWays   = 16
@@ -53,9 +53,12 @@ func (m *Marker) understand(ctx context.Context, answer string) ([]typed, *Verdi
 		return nil, refused
 	}
 	var found []typed
-	var refused *Verdict
+	var refused, unclear *Verdict
 	ways := a.spellings(m.Key.Dim)
-	for n := 0; n < len(ways) && n < mostWays; n++ {
+	for n := 0; n < len(ways); n++ {
+		if n == mostWays {
+			return nil, tooUnclear(unclear)
+		}
 		one, problem := m.chain(ctx, ways[n])
 		switch {
 		case problem == nil:
@@ -63,6 +66,9 @@ func (m *Marker) understand(ctx context.Context, answer string) ([]typed, *Verdi
 			found = append(found, one)
 		case len(problem.ways) > 0:
 			ways = append(ways, problem.ways...)
+			if unclear == nil {
+				unclear = &problem.Verdict
+			}
 		case refused == nil:
 			refused = &problem.Verdict
 		}
@@ -73,7 +79,38 @@ func (m *Marker) understand(ctx context.Context, answer string) ([]typed, *Verdi
 	if fits := func(t typed) bool { return m.fits(ctx, &t) }; slices.ContainsFunc(found, fits) {
 		found = slices.DeleteFunc(found, func(t typed) bool { return t.offered && !fits(t) })
 	}
-	return found[:min(len(found), maxChoices)], nil
+	if found = m.distinct(found); len(found) > maxChoices {
+		return nil, tooUnclear(unclear)
+	}
+	return found, nil
+}
+
+// distinct leaves out a reading that means the same as one before it.
+func (m *Marker) distinct(readings []typed) []typed {
+	var list []typed
+	for _, r := range readings {
+		if !slices.ContainsFunc(list, func(t typed) bool { return m.sameReading(&t, &r) }) {
+			list = append(list, r)
+		}
+	}
+	return list
+}
+
+func (m *Marker) sameReading(a, b *typed) bool {
+	if m.Scheme.Kind != Number {
+		return notation.Print(a.expr) == notation.Print(b.expr)
+	}
+	return a.text == b.text || a.got.Value.Dim == b.got.Value.Dim && a.got.Value.Number == b.got.Value.Number
+}
+
+// tooUnclear returns the verdict on an answer with more readings than can be asked
+// about. The first of them that the notation asks about, if there is one, is named.
+func tooUnclear(first *Verdict) *Verdict {
+	v := &Verdict{Kind: Unreadable, Message: "Too many pieces of this can be read in two ways. Write brackets around what belongs together, and each unit after its own number."}
+	if first != nil {
+		v.At, v.Message = first.At, v.Message+" The first: "+first.Message
+	}
+	return v
 }
 
 func notANumber(text string) *Verdict {

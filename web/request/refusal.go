@@ -20,6 +20,7 @@ var statusOf = map[attempt.Reason]int{
 	attempt.OtherLearner: http.StatusConflict,
 	attempt.Done:         http.StatusConflict,
 	attempt.Unreadable:   http.StatusUnprocessableEntity,
+	attempt.NotOffered:   http.StatusUnprocessableEntity,
 	attempt.TooFast:      http.StatusTooManyRequests,
 	attempt.TooLong:      http.StatusRequestEntityTooLarge,
 	attempt.TooEarly:     http.StatusConflict,

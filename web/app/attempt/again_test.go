@@ -1,6 +1,7 @@
 package attempt
 
 import (
+	"errors"
 	"fmt"
 	"path/filepath"
 	"testing"
@@ -63,5 +64,48 @@ func TestMarkingAgainFollowsTheReading(t *testing.T) {
 		if r.Cannot != "" || r.Changed {
 			t.Errorf("%s marked again: %+v", kept[i].Answer, r)
 		}
+	}
+}
+
+// A reading that is not one of what was typed is refused and nothing is kept.
+func TestOnlyOfferedReadingsAreTaken(t *testing.T) {
+	db, err := sqlite.Open(t.Context(), filepath.Join(t.TempDir(), "shaftbook.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	d, err := NewService(t.Context(), db, "test")
+	if err != nil {
+		t.Fatal(err)
+	}
+	lesson, list := lessons.Parse("bar.md", []byte(bar))
+	if list.HasErrors() {
+		t.Fatal(list.Err())
+	}
+	cell, _ := lesson.Cell("exercise-bar")
+	p := Place{Learner: "one", Lesson: lesson, Cell: cell}
+	for i, c := range []struct {
+		text, reading string
+		taken         bool
+	}{
+		{"5 kg", "1.0555 deg", false},
+		{"1,000 deg", "1.0555 deg", false},
+		{"1,000 deg", "<script>alert(1)</script>", false},
+		{"1,000 deg", "=cmd|' /C calc'!A0", false},
+		{"", "1.0555 deg", false},
+		{"1,000 deg", "1000 deg", true},
+	} {
+		a, err := d.Submit(t.Context(), Submission{Place: p, FormToken: d.FormToken("one"), ID: fmt.Sprintf("0123456789abcdef-%d", i), Text: c.text, Reading: c.reading})
+		var refused *Refusal
+		switch {
+		case c.taken && (err != nil || a.Answer != c.text || a.Reading != c.reading):
+			t.Errorf("%s as %s: %+v, %v", c.text, c.reading, a, err)
+		case !c.taken && (!errors.As(err, &refused) || refused.Reason != NotOffered):
+			t.Errorf("%s as %s is taken: %+v, %v", c.text, c.reading, a, err)
+		}
+	}
+	kept, err := db.Attempts(t.Context(), p.Learner, lesson.Slug, cell.ID)
+	if err != nil || len(kept) != 1 {
+		t.Errorf("%d attempts are kept, %v", len(kept), err)
 	}
 }

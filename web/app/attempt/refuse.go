@@ -17,6 +17,7 @@ const (
 	OtherLearner Reason = "other-sheet" // the page shows the numbers of another learner
 	Done         Reason = "done"        // the part has a right answer
 	Unreadable   Reason = "unreadable"  // of a prediction, or a submission without its identifier
+	NotOffered   Reason = "not-offered" // the chosen reading is not one of the typed text
 	TooFast      Reason = "too-fast"
 	TooLong      Reason = "too-long"
 	TooEarly     Reason = "not-open" // the assignment has not opened
@@ -24,7 +25,7 @@ const (
 )
 
 // Reasons lists all reasons.
-var Reasons = []Reason{NoSeries, OtherLearner, Done, Unreadable, TooFast, TooLong, TooEarly, Closed}
+var Reasons = []Reason{NoSeries, OtherLearner, Done, Unreadable, NotOffered, TooFast, TooLong, TooEarly, Closed}
 
 // A Refusal is the error of something that was handed in and not taken. Nothing
 // was kept and no try was used.
@@ -37,12 +38,13 @@ type Refusal struct {
 func (r *Refusal) Error() string { return r.Words }
 
 var (
-	errNoSeries = &Refusal{Reason: NoSeries, Words: "These numbers are not available yet: answer all parts with the earlier numbers first."}
-	errStranger = &Refusal{Reason: OtherLearner, Words: "This page shows numbers that are no longer yours. This happens when the browser’s cookies have been cleared. Copy your answer, reload the page and check its numbers."}
-	errDone     = &Refusal{Reason: Done, Words: "You have already answered this part correctly."}
-	errNoName   = &Refusal{Reason: Unreadable, Words: "The page sent this incomplete. Reload the page; what you typed is kept on this device."}
-	errChecks   = &Refusal{Reason: TooFast, Words: "You have checked very often just now. Wait a few seconds."}
-	errTooLong  = &Refusal{Reason: TooLong, Words: fmt.Sprintf("This is longer than %d characters and was not accepted. Give the result in one line.", marking.MaxAnswer)}
+	errNoSeries   = &Refusal{Reason: NoSeries, Words: "These numbers are not available yet: answer all parts with the earlier numbers first."}
+	errStranger   = &Refusal{Reason: OtherLearner, Words: "This page shows numbers that are no longer yours. This happens when the browser’s cookies have been cleared. Copy your answer, reload the page and check its numbers."}
+	errDone       = &Refusal{Reason: Done, Words: "You have already answered this part correctly."}
+	errNoName     = &Refusal{Reason: Unreadable, Words: "The page sent this incomplete. Reload the page; what you typed is kept on this device."}
+	errNotOffered = &Refusal{Reason: NotOffered, Words: "What you typed is not what these readings were offered for: it was changed afterwards. Submit it again, as it is now; no try was used."}
+	errChecks     = &Refusal{Reason: TooFast, Words: "You have checked very often just now. Wait a few seconds."}
+	errTooLong    = &Refusal{Reason: TooLong, Words: fmt.Sprintf("This is longer than %d characters and was not accepted. Give the result in one line.", marking.MaxAnswer)}
 )
 
 func tooFast(wait time.Duration) *Refusal {

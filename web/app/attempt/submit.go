@@ -20,7 +20,7 @@ type Submission struct {
 	ID        string // made for this answer, the same when it is sent again
 	Part      string
 	Text      string
-	Reading   string // the choice among several readings of the text, or empty
+	Reading   string // the choice among the readings that are offered for the text, or empty
 }
 
 // Submit marks an answer and keeps it. When it returns without error the
@@ -98,7 +98,23 @@ func (s *Submission) is(a store.Attempt) bool {
 	if s.Reading == "" {
 		return a.Answer == s.Text
 	}
-	return a.Reading == s.Reading && (a.Answer == s.Text || a.Answer == s.Reading)
+	return a.Reading == s.Reading && a.Answer == s.Text
+}
+
+// isOffered refuses a reading that is not one of those offered for what was typed:
+// the text was changed after it was asked about, or the form is forged.
+func isOffered(ctx context.Context, v *exercises.Variant, part string, s *Submission) error {
+	if s.Reading == "" {
+		return nil
+	}
+	r, err := v.Read(ctx, part, s.Text)
+	if err != nil {
+		return err
+	}
+	if r.OK && r.Text == s.Reading || slices.ContainsFunc(r.Choices, func(c marking.Choice) bool { return c.Text == s.Reading }) {
+		return nil
+	}
+	return errNotOffered
 }
 
 // mark judges an answer that may be handed in now.
@@ -113,16 +129,8 @@ func (d *Service) mark(ctx context.Context, v *exercises.Variant, s Submission, 
 	case st.done():
 		return store.Attempt{}, store.ErrNoTries
 	}
-	if s.Reading != "" {
-		r, err := v.Read(ctx, ask.Name, s.Text)
-		if err != nil {
-			return store.Attempt{}, err
-		}
-		// The text was changed after it was asked about: the button says what is
-		// handed in.
-		if !slices.ContainsFunc(r.Choices, func(c marking.Choice) bool { return c.Text == s.Reading }) {
-			s.Text = s.Reading
-		}
+	if err := isOffered(ctx, v, ask.Name, &s); err != nil {
+		return store.Attempt{}, err
 	}
 	verdict, err := judge(ctx, v, ask.Name, s.Text, s.Reading)
 	if err != nil {
