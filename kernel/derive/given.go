@@ -56,6 +56,7 @@ func (j *judge) readGivens() {
 			j.limit(item.Domain)
 		}
 	}
+	j.limitSizes(items)
 }
 
 func (j *judge) giveWithDimension(item notation.GivenItem) {

@@ -249,8 +249,8 @@ func (j *judge) claim(line *notation.DeriveStep) {
 			Kind: Gap, Why: "this step is left for you"})
 		return
 	}
-	if line.Domain != nil {
-		defer j.within(line.Domain)()
+	if domain := j.domainOf(line); domain != nil {
+		defer j.within(domain)()
 	}
 	if b, ok := line.Left.(*notation.Bind); ok && b.Kind == notation.Antiderivative {
 		j.antiderivative(line, b)

@@ -13,13 +13,39 @@ func (p *parser) given(at func() derivePlace) DeriveLine {
 	p.pos++
 	g := &Given{}
 	for {
-		p.givenItem(g)
+		p.givenItems(g)
 		if p.broken || !p.got(tComma) {
 			break
 		}
 	}
 	g.derivePlace = at()
 	return g
+}
+
+// givenItems reads an item, or names before one that have its kind and its domain too:
+// L_1, L_2: length > 0.
+func (p *parser) givenItems(g *Given) {
+	at := p.pos
+	for p.toks[at].kind == tName && p.toks[at+1].kind == tComma {
+		at += 2
+	}
+	if p.toks[at].kind != tName || p.toks[at+1].kind != tColon && !isComparison(p.toks[at+1]) {
+		at = p.pos
+	}
+	// The item is read with each of the names in front of it.
+	shared, reads := p.toks[at], len(p.sc.reads)
+	for i := p.pos; i < at && !p.broken; i += 2 {
+		p.pos = at
+		p.toks[at] = p.toks[i]
+		p.givenItem(g)
+		p.sc.reads = p.sc.reads[:reads]
+	}
+	p.toks[at] = shared
+	if p.broken {
+		return
+	}
+	p.pos = at
+	p.givenItem(g)
 }
 
 const givenForm = "given T: torque > 0, L: m, d_1 > d_0 > 0 mm"
@@ -58,7 +84,8 @@ var givenWords = func() map[string]bool {
 	return set
 }()
 
-const someGivenWords = "length, diameter, radius, torque, force, stress, angle, ratio, number, whole number, speed, power, second moment of area"
+// allGivenWords lists what may follow the colon, for messages.
+var allGivenWords = strings.Join(append([]string{WholeNumber}, unit.Words()...), ", ")
 
 // givenDimension reads a trade word or a unit after the colon.
 func (p *parser) givenDimension(item *GivenItem) {
@@ -75,6 +102,7 @@ func (p *parser) givenDimension(item *GivenItem) {
 		}
 	}
 	if item.Word != "" {
+		p.givenPower(item, first)
 		return
 	}
 	if symbolAt(p.sc.src, int(first.start)) {
@@ -89,11 +117,30 @@ func (p *parser) givenDimension(item *GivenItem) {
 		what = strings.Join(words, " ")
 	}
 	if first.kind == tEnd {
-		p.errorf(p.gap(), GivenForm, "a dimension is missing after the colon").Repair = "name it: " + someGivenWords + "; or write a unit"
+		p.errorf(p.gap(), GivenForm, "a dimension is missing after the colon").Repair = "name it: " + allGivenWords + "; or with a power, length^4; or write a unit"
 		return
 	}
 	p.errorf(p.tokenSpan(first), GivenForm, "“%s” is not a dimension", what).
-		Repair = "write " + someGivenWords + ", or a unit"
+		Repair = "write " + allGivenWords + ", one of them with a power such as length^4, or a unit"
+}
+
+// givenPower reads the power behind a word: length^4, length⁴.
+func (p *parser) givenPower(item *GivenItem, first token) {
+	t := p.tok()
+	text, used := superscriptText(t.text), 1
+	if t.isOp(OpPow) {
+		if n := p.peek(); n.kind == tNumber && hasOnlyDigits(n.text) {
+			text, used = n.text, 2
+		}
+	} else if t.kind != tSuper {
+		return
+	}
+	word := item.Word + "^" + text
+	if _, ok := unit.Word(word); !ok {
+		return
+	}
+	p.pos += used
+	item.Word, item.WordAt = word, p.since(first.start)
 }
 
 // givenChain reads a chain without a colon.

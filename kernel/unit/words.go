@@ -1,5 +1,10 @@
 package unit
 
+import (
+	"strconv"
+	"strings"
+)
+
 // A quantity ties a dimension to the trade's words for it.
 type quantity struct {
 	dim   Dimension
@@ -15,7 +20,7 @@ var quantities = []quantity{
 	{si(1), "a length", []string{"length", "diameter", "radius", "thickness"}},
 	{si(2), "an area", []string{"area"}},
 	{si(3), "a volume", []string{"volume", "section modulus"}},
-	{si(4), "a second moment of area", []string{"second moment of area", "polar second moment of area", "torsion constant"}},
+	{si(4), "a second moment of area", []string{"second moment of area", "polar second moment of area", "polar second moment", "polar moment", "torsion constant"}},
 	{si(-1), "an angle per length", []string{"twist per length", "angle per length", "curvature"}},
 	{si(0, 1), "a mass", []string{"mass"}},
 	{si(0, 0, 1), "a time", []string{"time"}},
@@ -73,10 +78,19 @@ func Describe(d Dimension) string {
 
 // Word returns the dimension that a trade word names: "torque", "second moment
 // of area". In this trade a speed is an angular speed, and a stiffness a torque
-// per angle. ok is false for a word that names none.
+// per angle. A word may have a power, length^4. ok is false for a word that names none.
 func Word(name string) (d Dimension, ok bool) {
-	d, ok = byWord[name]
-	return d, ok
+	word, power, hasPower := strings.Cut(name, "^")
+	d, ok = byWord[word]
+	if !ok || !hasPower {
+		return d, ok
+	}
+	n, err := strconv.Atoi(power)
+	r, fits := NewRational(n, 1)
+	if err != nil || !fits {
+		return Dimension{}, false
+	}
+	return d.Pow(r)
 }
 
 // Words lists every word that Word reads, grouped by dimension.
