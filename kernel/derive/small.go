@@ -1,6 +1,7 @@
 package derive
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -18,6 +19,7 @@ type small struct {
 	to    notation.Expr // what it is small against
 	of    string        // the given name that it takes the place of, "" for a given k
 	value notation.Expr // that name in terms of k
+	is    notation.Expr // what k is in terms of the given names, with of
 }
 
 // An approximation is a step with ≈ for a small name, both sides in terms of it.
@@ -48,14 +50,53 @@ func (j *judge) forSmall(v *Verdict, a, b *statement, step *notation.DeriveStep)
 	case !isFree(x.above, k.ident) && !isFree(x.claim, k.ident):
 		v.Kind, v.Why = Open, "neither line depends on "+step.Small.Ident+", so nothing can be said for small "+step.Small.Ident
 		return
-	case !j.allowsSmall(x):
+	}
+	sides, any := j.smallSides(p, x)
+	if !any {
 		v.Kind, v.Why = Open, "the givens allow no small "+step.Small.Ident
 		return
 	}
-	if j.byExpansion(v, p, x, a, step.Small.Ident) {
+	j.onSides(v, p, x, a, step.Small.Ident, sides)
+}
+
+// onSides judges for small values of each sign that the name may have.
+func (j *judge) onSides(v *Verdict, p *prover, x *approximation, a *statement, name string, sides []smallSide) {
+	var first, wrong *Verdict
+	var unproved *doubt
+	expanded, wrongSign := true, 0.0
+	for _, side := range sides {
+		w := *v
+		ok, d := j.byExpansion(&w, p, x, a, name, side.sign)
+		switch {
+		case ok && w.Kind == Fails && side.allowed:
+			if wrong == nil {
+				wrong, wrongSign = &w, side.sign
+			}
+		case ok && w.Kind == Follows:
+			if first == nil {
+				first = &w
+			}
+		case d != nil:
+			unproved = d
+		default:
+			expanded = false
+		}
+	}
+	switch {
+	case wrong != nil:
+		*v = *wrong
+		if first != nil {
+			v.oneSided(x, name, wrongSign)
+		}
+		return
+	case expanded && unproved == nil:
+		*v = *first
 		return
 	}
-	j.atSmallValues(v, x, a, b, step.Small.Ident)
+	j.atSmallValues(v, x, expanded, name, sides)
+	if v.Kind == Agrees && unproved != nil {
+		v.Why += "; for a proof the givens must say that " + unproved.words()
+	}
 }
 
 // written returns a line in terms of the small name, with integrals in closed form.
@@ -108,7 +149,7 @@ func (j *judge) smallName(step *notation.DeriveStep) (k small, why string) {
 			continue
 		}
 		if x, ok := p.solved(m.sub(m.paren(value), m.name(k.ident)), n.Ident); ok {
-			k.of, k.value = n.Ident, x
+			k.of, k.value, k.is = n.Ident, x, value
 			return k, ""
 		}
 	}
@@ -157,24 +198,25 @@ func (p *prover) solvedQuotient(e notation.Expr, ident string) (notation.Expr, b
 	return m.paren(m.neg(m.div(m.paren(put(num, ident, zero)), m.paren(slope)))), true
 }
 
-// byExpansion judges by exact expansions. It reports whether it could tell.
-func (j *judge) byExpansion(v *Verdict, p *prover, x *approximation, a *statement, name string) bool {
+// byExpansion judges by exact expansions for small values of one sign. It reports whether
+// it could tell, or what it could not prove.
+func (j *judge) byExpansion(v *Verdict, p *prover, x *approximation, a *statement, name string, sign float64) (bool, *doubt) {
 	m := makerAt(x.claim)
-	above, ok1 := algebra.Expand(x.above, x.ident, p.resolve)
-	claim, ok2 := algebra.Expand(x.claim, x.ident, p.resolve)
-	rest, ok3 := algebra.Expand(m.sub(m.paren(x.above), m.paren(x.claim)), x.ident, p.resolve)
+	above, ok1 := x.expand(p, x.above, sign)
+	claim, ok2 := x.expand(p, x.claim, sign)
+	rest, ok3 := x.expand(p, m.sub(m.paren(x.above), m.paren(x.claim)), sign)
 	if !ok1 || !ok2 || !ok3 {
-		return false
+		return false, nil
 	}
 	unproved := firstDoubt(p.unmet(above.Needs), p.unmet(claim.Needs), p.unmet(rest.Needs))
 	if len(claim.Terms) == 0 {
 		if len(above.Terms) == 0 || !claim.Exact {
-			return false
+			return false, nil
 		}
 		v.Kind, v.Exact = Fails, unproved == nil && above.Sure
 		v.Why = "this line keeps nothing, and the line above begins with the power " + power(name, above.Order)
-		j.showSmall(v, x, a)
-		return true
+		j.showSmall(v, x, a, sign, above.Terms[0])
+		return true, nil
 	}
 	x.first, x.kept, x.missing = claim.Order, claim.Order, rest.Order
 	if _, high, ok := writtenOrders(x.claim, x.ident); ok {
@@ -183,10 +225,10 @@ func (j *judge) byExpansion(v *Verdict, p *prover, x *approximation, a *statemen
 	switch {
 	case len(rest.Terms) == 0 && rest.Exact:
 		if unproved != nil {
-			return false
+			return false, nil
 		}
 		v.Kind, v.Exact, v.Why = Follows, true, "the two lines are equal for every "+name+", by exact algebra"
-		return true
+		return true, nil
 	case rest.Order > x.kept:
 		// Without a second term, that there is a first one is the whole claim.
 		if d := p.unmet([]algebra.Need{{X: claim.Terms[0], Sign: algebra.NonZero}}); unproved == nil && (!x.asSum || x.kept == x.first) {
@@ -194,25 +236,19 @@ func (j *judge) byExpansion(v *Verdict, p *prover, x *approximation, a *statemen
 		}
 		if unproved == nil && len(above.Terms) > 0 {
 			v.Kind, v.Exact, v.Why = Follows, true, x.keptWords(name)
-			v.Why += j.errorWords(x, above, rest, name)
-			return true
+			v.Why += j.errorWords(x, above, rest, name, sign)
+			return true, nil
 		}
-		if !j.atSmallValues(v, x, a, nil, name) {
-			return false
-		}
-		if unproved != nil {
-			v.Why += "; for a proof the givens must say that " + unproved.words()
-		}
-		return true
+		return false, unproved
 	}
 	if len(rest.Terms) == 0 || !rest.Sure && !j.isSeenNonZero(rest.Terms[0]) {
-		return false
+		return false, nil
 	}
 	v.Kind, v.Exact = Fails, unproved == nil
 	v.Slip = DroppedTerm
 	v.Why = x.dropped(above, claim, rest, name)
-	j.showSmall(v, x, a)
-	return true
+	j.showSmall(v, x, a, sign, rest.Terms[0])
+	return true, nil
 }
 
 // unmet returns what an expansion needs and the givens do not promise.
@@ -330,7 +366,7 @@ func writtenOrders(e notation.Expr, ident string) (low, high int, ok bool) {
 }
 
 // errorWords tells the size of the error beside the value.
-func (j *judge) errorWords(x *approximation, above, rest algebra.Expansion, name string) string {
+func (j *judge) errorWords(x *approximation, above, rest algebra.Expansion, name string, sign float64) string {
 	if len(rest.Terms) == 0 {
 		return ""
 	}
@@ -342,7 +378,7 @@ func (j *judge) errorWords(x *approximation, above, rest algebra.Expansion, name
 	}
 	c, ok := algebra.Quotient(m.mul(m.paren(rest.Terms[0]), m.binary(notation.OpPow, m.paren(x.to), m.number(order))), above.Terms[0], nil)
 	if !ok {
-		return j.errorAtPoints(x, name)
+		return j.errorAtPoints(x, name, sign)
 	}
 	size, _ := c.Abs(c).Float64()
 	at := func(k float64) string { return percent(float64(size * elementary.Pow(k, float64(order)))) }
@@ -359,14 +395,14 @@ var percentUnit = func() unit.Unit {
 }()
 
 // errorAtPoints measures the error at a readable point for two small values.
-func (j *judge) errorAtPoints(x *approximation, name string) string {
+func (j *judge) errorAtPoints(x *approximation, name string, sign float64) string {
 	s := j.points().site(readable, 0)
 	if s == nil {
 		return ""
 	}
 	var found []string
 	for _, share := range []float64{0.1, 0.01} {
-		p, ok := j.atSmall(x, s.point, share)
+		p, ok := j.atSmall(x, s.point, sign*share)
 		if !ok {
 			return ""
 		}
@@ -396,7 +432,7 @@ func (j *judge) atSmall(x *approximation, at point, share float64) (point, bool)
 	if firstError(err1, err2) != nil {
 		return nil, false
 	}
-	k, err := bigfloat.Mul(size, part)
+	k, err := bigfloat.Mul(bigfloat.Abs(size), part)
 	if err != nil {
 		return nil, false
 	}
@@ -410,20 +446,6 @@ func (j *judge) atSmall(x *approximation, at point, share float64) (point, bool)
 		p[x.of] = of
 	}
 	return p, true
-}
-
-// allowsSmall reports whether small values of the name are in the domain.
-func (j *judge) allowsSmall(x *approximation) bool {
-	for i := range Points {
-		s := j.points().site(random, i)
-		if s == nil {
-			return false
-		}
-		if p, ok := j.atSmall(x, s.point, 0x1p-12); ok && j.points().inDomain(p) {
-			return true
-		}
-	}
-	return false
 }
 
 // isSeenNonZero reports whether an expression is certainly not 0 at a point.
@@ -441,87 +463,97 @@ func (j *judge) isSeenNonZero(e notation.Expr) bool {
 }
 
 // atSmallValues estimates the orders by what happens when the small name is made
-// sixteen times smaller. It reports whether that tells anything.
-func (j *judge) atSmallValues(v *Verdict, x *approximation, a, b *statement, name string) bool {
-	if b != nil { // the orders are not known yet
+// sixteen times smaller, for each sign that it is seen to take. known is whether the
+// orders are known from expansions.
+func (j *judge) atSmallValues(v *Verdict, x *approximation, known bool, name string, sides []smallSide) {
+	if !known {
 		x.asSum = false
 		if _, high, ok := writtenOrders(x.claim, x.ident); ok {
 			x.asSum, x.kept = true, high
 		}
 	}
 	held := 0
-	for i := range Points + 2 {
-		s := j.points().site(random, i)
-		if s == nil {
-			break
+	for _, side := range sides {
+		if !side.allowed {
+			continue
 		}
-		j.eval.left = max(j.eval.left, stepNodes/4)
-		var rest, kept [2]float64
-		ok := true
-		for n, share := range []float64{0x1p-10, 0x1p-14} {
-			p, known := j.atSmall(x, s.point, share)
-			if !known {
-				ok = false
+		here, valueless := 0, true
+		for i := range 3 * Points {
+			s := j.points().site(random, i)
+			if s == nil || here == Points+2 {
 				break
 			}
-			above, err1 := j.eval.value(x.above, p)
-			claim, err2 := j.eval.value(x.claim, p)
-			if firstError(err1, err2) != nil {
-				ok = false
-				break
-			}
-			difference, err := bigfloat.Sub(above, claim)
+			j.eval.left = max(j.eval.left, stepNodes/4)
+			excess, err := j.excessOrder(x, s.point, side.sign)
 			if err != nil {
-				ok = false
-				break
+				valueless = valueless && hasNoValue(err)
+				continue
 			}
-			rest[n], kept[n] = math.Abs(difference.Float64()), math.Abs(claim.Float64())
-			if difference.IsZero() || rest[n] <= float64(100*difference.Radius()) {
-				rest[n] = 0
+			if excess.above < 0.75 {
+				v.Kind, v.Why = Open, fmt.Sprintf("at some small values the error seems to fall only with the power %.1f of %s; an expansion in %[2]s that would settle it was not found", excess.order, name)
+				return
 			}
+			here++
 		}
-		if !ok || kept[1] == 0 {
-			continue
+		if here == 0 && valueless {
+			continue // the line above has no value on this side of 0
 		}
-		wanted := float64(x.kept)
-		if !x.asSum {
-			wanted = elementary.Log10(kept[0]/kept[1]) / elementary.Log10(16)
+		if here < Points {
+			v.Kind, v.Why = Open, "the two lines could not be expanded in "+name+", nor compared at enough small values"
+			return
 		}
-		if rest[1] == 0 {
-			held++
-			continue
-		}
-		order := elementary.Log10(rest[0]/rest[1]) / elementary.Log10(16)
-		if order < wanted+0.75 {
-			v.Kind, v.Why = Open, fmt.Sprintf("at some small values the error seems to fall only with the power %.1f of %s; an expansion in %[2]s that would settle it was not found", order, name)
-			return true
-		}
-		held++
+		held += here
 	}
-	if held < Points {
-		v.Kind, v.Why = Open, "the two lines could not be expanded in "+name+", nor compared at enough small values"
-		return true
+	if held == 0 {
+		v.Kind, v.Why = Open, "no value of the line above was found for small "+name
+		return
 	}
 	v.Kind, v.Points = Agrees, held
 	v.Why = fmt.Sprintf("at all %d points tried, what is left out falls faster than what is kept when %s is made smaller", held, name)
-	return true
 }
 
-// showSmall shows both lines at a small value of a readable point.
-func (j *judge) showSmall(v *Verdict, x *approximation, a *statement) {
-	s := j.points().site(readable, 0)
-	if s == nil {
-		return
+// An excess is the order with which an error falls, and how far it lies above the order
+// of what is kept.
+type excess struct{ order, above float64 }
+
+var errNotSmall = errors.New("no small value there")
+
+// excessOrder measures the order of the error at a point. Its error is that of the line
+// above, or errNotSmall.
+func (j *judge) excessOrder(x *approximation, at point, sign float64) (excess, error) {
+	var rest, kept [2]float64
+	for n, share := range []float64{0x1p-10, 0x1p-14} {
+		p, ok := j.atSmall(x, at, sign*share)
+		if !ok || !j.points().inDomain(p) {
+			return excess{}, errNotSmall
+		}
+		above, err := j.eval.value(x.above, p)
+		if err != nil {
+			return excess{}, err
+		}
+		claim, err1 := j.eval.value(x.claim, p)
+		if err1 != nil {
+			return excess{}, errNotSmall
+		}
+		difference, err2 := bigfloat.Sub(above, claim)
+		if err2 != nil {
+			return excess{}, errNotSmall
+		}
+		rest[n], kept[n] = math.Abs(difference.Float64()), math.Abs(claim.Float64())
+		if difference.IsZero() || rest[n] <= float64(100*difference.Radius()) {
+			rest[n] = 0
+		}
 	}
-	p, ok := j.atSmall(x, s.point, 0.01)
-	if !ok {
-		return
+	if kept[1] == 0 {
+		return excess{}, errNotSmall
 	}
-	above, err1 := j.eval.value(x.above, p)
-	claim, err2 := j.eval.value(x.claim, p)
-	if firstError(err1, err2) != nil {
-		return
+	wanted := float64(x.kept)
+	if !x.asSum {
+		wanted = elementary.Log10(kept[0]/kept[1]) / elementary.Log10(16)
 	}
-	v.Counterexample = j.points().named(p, usedNames(x.above, x.claim))
-	v.Above, v.Claimed = j.shownApart(above, claim, a)
+	if rest[1] == 0 {
+		return excess{above: 1}, nil
+	}
+	order := elementary.Log10(rest[0]/rest[1]) / elementary.Log10(16)
+	return excess{order, order - wanted}, nil
 }

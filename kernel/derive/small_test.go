@@ -53,8 +53,29 @@ func TestSmall(t *testing.T) {
 		{"equal", number + "y = (1 + k)^2\n≈ 1 + 2·k + k^2 for small k", derive.Follows, "equal"},
 		{"nothing kept", number + "y = k\n≈ 0 for small k", derive.Fails, "keeps nothing"},
 		{"first term may be 0", number + "y = b + k\n≈ b for small k", derive.Agrees, "b is not 0"},
-		{"no series", number + "y = 1 + |k|\n≈ 1 for small k", derive.Agrees, ""},
-		{"no series, wrong", number + "y = 1 + |k|\n≈ 2 for small k", derive.Open, ""},
+		{"absolute value", number + "y = 1 + |k|\n≈ 1 for small k", derive.Follows, ""},
+		{"absolute value, wrong", number + "y = 1 + |k|\n≈ 2 for small k", derive.Fails, ""},
+		{"no series", number + "y = max(1, 1 + k)\n≈ 1 for small k", derive.Agrees, ""},
+		{"no series, wrong", number + "y = max(1, 1 + k)\n≈ 2 for small k", derive.Open, ""},
+		{"no value on one side", number + "y = √k + k^2\n≈ √k for small k", derive.Agrees, ""},
+		{"no value on either side", number + "y = √(−1 + k)\n≈ √(−1) for small k", derive.Open, "no value"},
+		{"root of a square", number + "y = √(k^2)\n≈ k for small k", derive.Fails, "where it is negative"},
+		{"root of a square, positive", "given k: number > 0\ny = √(k^2)\n≈ k for small k", derive.Follows, ""},
+		{"root of a square, negative", "given k: number < 0\ny = √(k^2)\n≈ −k for small k", derive.Follows, ""},
+		{"root of a square, negative, wrong", "given k: number < 0\ny = √(k^2)\n≈ k for small k", derive.Fails, "same order"},
+		{"root of a square and more", number + "y = k + √(k^2)\n≈ 2·k for small k", derive.Fails, "negative"},
+		{"root of a square in a root", number + "y = √(k^2·(1 + k))\n≈ k for small k", derive.Fails, "negative"},
+		{"root of a sum of squares", number + "y = √(k^2 + k^4)\n≈ k for small k", derive.Fails, "negative"},
+		{"root of a sum of squares, true", number + "y = √(k^2 + k^4)\n≈ |k| for small k", derive.Follows, "k^3"},
+		{"even function of a root", number + "y = cos(√(k^2))\n≈ 1 − k^2/2 for small k", derive.Follows, ""},
+		{"root of a square of a defined small name", "given d_0: length > 0, d_1: length > 0\nε = (d_1 − d_0)/d_0\ny = √((d_1 − d_0)^2)/d_0\n≈ ε for small ε", derive.Fails, "negative"},
+		{"the same, positive", "given d_0: length > 0, d_1 > d_0\nε = (d_1 − d_0)/d_0\ny = √((d_1 − d_0)^2)/d_0\n≈ ε for small ε", derive.Follows, ""},
+		{"the same name, negative", "given d_0: length > 0, d_1: length > 0, d_1 < d_0\nε = (d_1 − d_0)/d_0\ny = (d_1/d_0)^4\n≈ 1 + 4·ε for small ε", derive.Follows, ""},
+		{"absolute value for the name", number + "y = |k|\n≈ k for small k", derive.Fails, "negative"},
+		{"branches", number + "y = if k > 0 then 1 + k else 1 − k\n≈ 1 + k for small k", derive.Fails, "negative"},
+		{"branches, true", number + "y = if k > 0 then 1 + k else 1 − k\n≈ 1 + |k| for small k", derive.Follows, ""},
+		{"negative only", "given k: number < 0\ny = (1 + k)^4\n≈ 1 + 4·k for small k", derive.Follows, ""},
+		{"root of another square", "given k: number, a: number\ny = √(a^2 + k)\n≈ a for small k", derive.Fails, ""},
 		{"no small values", "given k: number > 1\ny = 1 + k\n≈ 1 for small k", derive.Open, "no small k"},
 		{"does not matter", number + "y = a\n≈ b for small k", derive.Open, "depends on k"},
 		{"nothing is small", number + "y = exp(k)\n≈ 1 + k", derive.Open, "for small k"},
@@ -124,5 +145,18 @@ func TestSmallAgainstSympy(t *testing.T) {
 	}
 	if holds != len(forms) {
 		t.Errorf("%d of the claims hold, want one of each form", holds)
+	}
+}
+
+// The counterexample is a point at which the step is wrong.
+func TestSmallCounterexample(t *testing.T) {
+	v := judgeText(t, "given k: number, a: number\ny = √(a^2 + k)\n≈ a for small k").Verdicts[0]
+	for _, q := range v.Counterexample {
+		if q.Name == "a" && q.SI >= 0 {
+			t.Errorf("a = %s, where the step is right", q.Text)
+		}
+	}
+	if len(v.Counterexample) != 2 {
+		t.Errorf("counterexample %v", v.Counterexample)
 	}
 }
