@@ -203,7 +203,8 @@ func compareBounds(t interface {
 		}
 	}
 	for _, r := range results[2*len(asks):] {
-		if !r.Verdict.Holds {
+		// A twist that is 0 but for rounding may lie that much beside its bracket.
+		if !r.Verdict.Holds && math.Abs(results[0].Value.Number) > float64(roundingShare*scale["twist"]) {
 			t.Errorf("%s\n%s: %s", c.text, r.Plain(), r.Verdict.Margin)
 		}
 	}
