@@ -42,6 +42,8 @@ export class Live extends EventTarget {
     this.waiting = new Map();
     /** @type {Map<string, number>} revision at which each thing was last sent */
     this.sent = new Map();
+    /** @type {Map<string, string>} the text of each cell that the server was sent last */
+    this.texts = new Map();
     addEventListener("online", () => this.connect());
     addEventListener("pageshow", (e) => e.persisted && this.connect());
     document.addEventListener("visibilitychange", () => {
@@ -63,6 +65,7 @@ export class Live extends EventTarget {
     socket.addEventListener("open", () => {
       this.attempts = 0;
       this.waiting.clear(); // everything is in the opening message
+      this.texts.clear();
       this.lastSent = performance.now();
       this.revision++;
       const { edits, varied } = this.state.plain();
@@ -73,7 +76,10 @@ export class Live extends EventTarget {
     socket.addEventListener("message", (event) => {
       /** @type {Message[]} */
       const messages = JSON.parse(event.data);
-      for (const message of messages) this.emit(message.type, message);
+      for (const message of messages) {
+        if (message.type === "problem") this.texts.clear(); // it may be a text that was not taken
+        this.emit(message.type, message);
+      }
     });
     socket.addEventListener("close", (event) => {
       if (this.socket !== socket) return;
@@ -100,7 +106,14 @@ export class Live extends EventTarget {
 
   /** @param {string} cell @param {string} text */
   edit(cell, text) {
-    this.put(`edit ${cell}`, { type: "edit", cell, text });
+    const key = `edit ${cell}`;
+    if (this.isOpen && this.texts.get(cell) === text) {
+      // The server answers a text that it has with nothing, and what it said of it
+      // must not be taken for the answer to an earlier one.
+      this.waiting.delete(key);
+      return;
+    }
+    this.put(key, { type: "edit", cell, text });
   }
 
   /** @param {string} name @param {number} value in the slider's unit */
@@ -117,6 +130,7 @@ export class Live extends EventTarget {
   restore() {
     // What a derivation asks has nothing to do with the lesson's cells.
     for (const key of [...this.waiting.keys()]) if (!key.startsWith("judge ")) this.waiting.delete(key);
+    this.texts.clear();
     this.put("restore", { type: "restore" });
   }
 
@@ -151,6 +165,7 @@ export class Live extends EventTarget {
     this.waiting.delete(key);
     this.revision++;
     this.sent.set(key, this.revision);
+    if ("cell" in message && "text" in message && key.startsWith("edit ")) this.texts.set(String(message.cell), String(message.text));
     this.lastSent = performance.now();
     this.socket?.send(JSON.stringify({ ...message, revision: this.revision }));
     if (this.waiting.size) this.timer = setTimeout(() => this.flush(), pace);

@@ -124,3 +124,23 @@ test("a refused connection asks why, and only 401 means signed out", async () =>
   }
   assert.equal(out, 1);
 });
+
+test("a text that the server was sent last is not sent again", async () => {
+  online();
+  live.edit("calc-1", "T = 420");
+  await browser.clock.pass(200);
+  live.edit("calc-1", "T = 420");
+  await browser.clock.pass(200);
+  assert.equal(live.isAhead("edit calc-1", 2), false, "the answer to it is the newest");
+  live.edit("calc-1", "T = 42");
+  live.edit("calc-1", "T = 420");
+  await browser.clock.pass(200);
+  live.edit("calc-1", "T = 1");
+  live.restore();
+  live.edit("calc-1", "T = 420");
+  await browser.clock.pass(500);
+  const texts = sent().map((m) => m.text ?? m.type);
+  assert.equal(texts.at(-1), "T = 420", "after a restore it is sent");
+  assert.equal(texts[0], "T = 420");
+  assert.notEqual(texts[1], "T = 420");
+});
