@@ -234,7 +234,8 @@ func TestFormsOfNamedOrigins(t *testing.T) {
 	for origin, status := range map[string]int{
 		"https://twist.example": http.StatusUnprocessableEntity, "http://twist.example": http.StatusForbidden, "https://weir.example": http.StatusForbidden,
 	} {
-		q := httptest.NewRequest("POST", "http://127.0.0.1:8930/sign-in", nil)
+		q := httptest.NewRequest("POST", s.URL()+"sign-in", nil)
+		q.RemoteAddr = "127.0.0.1:9" // of the proxy
 		q.Header.Set("Origin", origin)
 		w := httptest.NewRecorder()
 		if h.ServeHTTP(w, q); w.Code != status {

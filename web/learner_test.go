@@ -40,9 +40,9 @@ func TestTheCookieIsForThisServerOnly(t *testing.T) {
 	}
 
 	s.site.Origins = []string{"https://twist.example"}
-	for host, secure := range map[string]bool{"twist.example": true, "localhost:8930": false} {
+	for host, secure := range map[string]bool{"twist.example": true, s.listener.Addr().String(): false} {
 		r := httptest.NewRequest(http.MethodGet, "/lesson/wheel", nil)
-		r.Host = host
+		r.Host, r.RemoteAddr = host, "127.0.0.1:9"
 		w := httptest.NewRecorder()
 		s.http.Handler.ServeHTTP(w, r)
 		if got := w.Result().Cookies()[0].Secure; got != secure {

@@ -202,7 +202,7 @@ func (s *Server) handler() http.Handler {
 		}
 	}
 	cross.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { s.site.Fail(w, r, request.ErrCrossOrigin) }))
-	return s.secured(s.recovered(cross.Handler(mux)))
+	return s.secured(s.recovered(s.addressed(cross.Handler(mux))))
 }
 
 // fileRoutes are the routes of what belongs to no page, and of what is not

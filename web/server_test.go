@@ -253,3 +253,41 @@ func TestOwnOrigins(t *testing.T) {
 		}
 	}
 }
+
+// A server that was told its origins answers under no other name, and takes forms from
+// no page of the same name that came unencrypted.
+func TestHostAndSchemeOfARequest(t *testing.T) {
+	s := openAsked(t, newDesk(t), io.Discard)
+	s.site.Origins = []string{"https://twist.example"}
+	own := s.listener.Addr().String()
+	for _, c := range []struct {
+		name, method, host, from, origin string
+		want                             int
+	}{
+		{"the origin", "GET", "twist.example", "192.0.2.1:9", "", 200},
+		{"a name that was made to lead here", "GET", "mill.example", "127.0.0.1:9", "", 421},
+		{"the own address from this machine", "GET", own, "127.0.0.1:9", "", 200},
+		{"the own address from elsewhere", "GET", own, "192.0.2.1:9", "", 421},
+		{"a form of the encrypted page", "POST", "twist.example", "192.0.2.1:9", "https://twist.example", 404},
+		{"a form of the unencrypted page", "POST", "twist.example", "192.0.2.1:9", "http://twist.example", 403},
+		{"a form of another site", "POST", "twist.example", "192.0.2.1:9", "https://mill.example", 403},
+		{"a form of the own address", "POST", own, "127.0.0.1:9", "http://" + own, 404},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			address := "/"
+			if c.method == "POST" {
+				address = "/lesson/none/kept"
+			}
+			r := httptest.NewRequest(c.method, address, strings.NewReader("{}"))
+			r.Host, r.RemoteAddr = c.host, c.from
+			if c.origin != "" {
+				r.Header.Set("Origin", c.origin)
+			}
+			w := httptest.NewRecorder()
+			s.http.Handler.ServeHTTP(w, r)
+			if w.Code != c.want {
+				t.Errorf("status %d, want %d\n%.200s", w.Code, c.want, w.Body)
+			}
+		})
+	}
+}

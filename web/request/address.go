@@ -50,6 +50,13 @@ func addressIn(s string) (netip.Addr, bool) {
 	return a.Unmap().WithZone(""), err == nil
 }
 
+// IsNear reports whether a request comes from this machine or from a proxy that the
+// server was told of.
+func (s *Site) IsNear(r *http.Request) bool {
+	from, ok := peer(r)
+	return ok && (from.IsLoopback() || s.isProxy(from))
+}
+
 func (s *Site) isProxy(a netip.Addr) bool {
 	return slices.ContainsFunc(s.Proxies, func(p netip.Prefix) bool { return p.Contains(a) })
 }
