@@ -1,11 +1,7 @@
 package derive
 
 import (
-	"maps"
-	"strconv"
-
 	"shaftbook/kernel/algebra"
-	"shaftbook/kernel/bigfloat"
 	"shaftbook/kernel/notation"
 )
 
@@ -17,9 +13,9 @@ import (
 // follows if n·g(s·n, n) tends to (B − A)·f(A + (B − A)·s) for every s between
 // 0 and 1: the terms are those of a Riemann sum of f. It is proved where n·g is
 // a quotient of polynomials in s and 1/n whose divisor is not 0 at 1/n = 0, so
-// that it is continuous there, for all s at once. Otherwise the limit is tried at
-// many s. It reports whether it could say either; if not, the two sides are
-// compared as they are.
+// that it is continuous there, for all s at once, or where each term is one of a
+// Riemann sum as it is. It reports whether it could prove that; if not, the two
+// sides are compared as they are: terms that vanish for every s may add up.
 func (j *judge) riemann(p *prover, v *Verdict, a, b *statement) bool {
 	sum, integral := a, b
 	if !hasLimit(a.full) {
@@ -38,30 +34,39 @@ func (j *judge) riemann(p *prover, v *Verdict, a, b *statement) bool {
 		v.Why = "the terms of the sum are those of this integral in the limit, by exact algebra"
 		return true
 	}
-	agree := 0
-	for i := range Points + 2 {
-		site := j.points().site(random, i)
-		if site == nil {
-			return false
-		}
-		at := maps.Clone(site.point)
-		s, err := bigfloat.Float(0.05 + float64(0.9*j.points().rng.Float64()))
-		if err != nil {
-			return false
-		}
-		at[share] = s
-		pr, err1, err2 := j.evaluateBoth(at, &statement{full: x}, &statement{full: y})
-		if err1 != nil || err2 != nil || bigfloat.Compare(pr.above, pr.claim, limitDigits, 0) != bigfloat.Agrees {
-			return false
-		}
-		agree++
+	if p.sameTerms(sum.full, y) {
+		v.Kind, v.Exact = Follows, true
+		v.Why = "each term of the sum is the integrand at a place of its piece times the length of the piece, and the integrand has a value on the whole range"
+		return true
 	}
-	if agree < Points {
+	return false
+}
+
+// sameTerms proves that the terms of the only sum in e, from 1 to n, are those of a
+// Riemann sum for the element y: with i = s·n + c, n times the term is y whatever n
+// is, for a c between 0 and 1. Then each place lies in its piece of the range, and
+// the sum tends to the integral, as the integrand is bounded and continuous but for
+// jumps.
+func (p *prover) sameTerms(e, y notation.Expr) bool {
+	limit := binds(e, notation.Limit)[0]
+	sum := binds(limit.Body, notation.Sum)[0]
+	m := makerAt(sum)
+	if first, decided := algebra.EqualExactly(sum.From, m.number(1), nil); !first || !decided {
 		return false
 	}
-	v.Kind, v.Points = Agrees, agree
-	v.Why = "the terms of the sum are those of this integral in the limit, to 20 digits at all " + strconv.Itoa(agree) + " places tried"
-	return true
+	if !p.in(share, m.number(0), m.number(1), func() bool { return p.defined(y) == nil }) {
+		return false
+	}
+	n := limit.Var.Ident
+	for _, c := range []notation.Expr{m.number(0), m.number(1), m.paren(m.div(m.number(1), m.number(2)))} {
+		place := m.add(m.mul(m.name(share), m.name(n)), c)
+		term := m.mul(m.name(n), m.paren(put(sum.Body, sum.Var.Ident, place)))
+		whole := replace(e, limit, m.paren(replace(limit.Body, sum, m.paren(term))))
+		if equal, decided := algebra.EqualExactly(whole, y, nil); equal && decided {
+			return true
+		}
+	}
+	return false
 }
 
 // sameElement proves that the limit of the terms, x, is the element y of the
