@@ -37,7 +37,7 @@ func newEvaluator(ctx context.Context, lines int) *evaluator {
 		switches: map[*notation.Bind][]switchOver{}}
 }
 
-// stepNodes bounds the evaluation of one step. All of a derivation may take
+// stepNodes bounds the evaluation of one step; functions count as several nodes. All of a derivation may take
 // wholeNodes and lineNodes for each of its lines: twenty steps at their bound, and
 // one of four lines. Most steps take some hundred nodes.
 const (
@@ -53,19 +53,43 @@ const (
 	nodeWork   = 1000
 )
 
-func (v *evaluator) value(e notation.Expr, p point) (bigfloat.Value, error) {
-	v.left--
-	v.whole--
-	if v.left < 0 || v.whole < 0 {
-		return bigfloat.Value{}, errBudget
+// weight is what a node costs in terms of a sum or a product: series at 192 bits
+// take several times as long (measured with go test -bench in package bigfloat).
+func weight(e notation.Expr) int {
+	switch e := e.(type) {
+	case *notation.Call:
+		switch e.Fun.Ident {
+		case "sin", "cos", "tan", "asin", "acos", "atan", "atan2", "exp", "ln", "log10":
+			return 5
+		}
+	case *notation.Binary:
+		if _, plain := e.Y.(*notation.Number); e.Op == notation.OpPow && !plain {
+			return 4 // by logarithm and exponential function
+		}
 	}
-	if v.left%pauseNodes == 0 && v.point != nil {
+	return 1
+}
+
+// spend counts nodes against the bounds, and gives way to others in between.
+func (v *evaluator) spend(nodes int) error {
+	before := v.left
+	v.left -= nodes
+	v.whole -= nodes
+	if v.left < 0 || v.whole < 0 {
+		return errBudget
+	}
+	if v.left/pauseNodes != before/pauseNodes && v.point != nil {
 		v.point.Here(pauseNodes * nodeWork)
 	}
-	if v.left&1023 == 0 {
-		if err := v.ctx.Err(); err != nil {
-			return bigfloat.Value{}, err
-		}
+	if v.left/1024 != before/1024 {
+		return v.ctx.Err()
+	}
+	return nil
+}
+
+func (v *evaluator) value(e notation.Expr, p point) (bigfloat.Value, error) {
+	if err := v.spend(weight(e)); err != nil {
+		return bigfloat.Value{}, err
 	}
 	switch e := e.(type) {
 	case *notation.Number, *notation.Quantity:
