@@ -473,7 +473,7 @@ func (c *Checker) spelled(choice *notation.Choice, q *notation.Quantity, doubts 
 	}
 	y := f.Y.(*notation.Quantity)
 	if choice.Fraction {
-		return f.At, fmt.Sprintf("(%s/%s)·(1 %s)", f.X.Span().Content(), y.Number.At.Content(), y.Unit.At.Content())
+		return f.At, fmt.Sprintf("(%s/%s)·(1 %s)", f.X.Span().Content(), y.Number.At.Content(), y.Unit.Text)
 	}
 	if q != nil {
 		return f.At, f.X.Span().Content() + "/" + asUnit(y)

@@ -367,8 +367,9 @@ func (p *parser) powerOfTenQuantity(t token, x, y Expr) Expr {
 }
 
 // fractionOfUnit makes (1/2)·(1 in) of 1/2 in; nil if x over y is not written so.
+// The unit of a quantity is its text in the usual spelling: ' is ft.
 func (p *parser) fractionOfUnit(t token, x, y Expr) Expr {
-	if b := (&Binary{OpAt: p.tokenSpan(t), X: x, Y: y}); !isSimpleFraction(b) {
+	if b := (&Binary{OpAt: p.tokenSpan(t), X: x, Y: y}); !isUnitFraction(b) {
 		return nil
 	}
 	q := y.(*Quantity)
@@ -380,6 +381,6 @@ func (p *parser) fractionOfUnit(t token, x, y Expr) Expr {
 	gap := p.span(q.Number.At.End, q.Unit.At.Start)
 	z := &Binary{exprPlace: ExprAt(x.Span().To(q.At)), Op: OpMul, OpAt: gap, X: share, Y: unit}
 	at := x.Span().Start
-	p.reads(TwoReadings, z.At, edit{at, at, "("}, edit{gap.Start, gap.End, ")·(1 "}, edit{z.At.End, z.At.End, ")"})
+	p.reads(TwoReadings, z.At, edit{at, at, "("}, edit{gap.Start, q.Unit.At.End, ")·(1 " + q.Unit.Text + ")"})
 	return z
 }

@@ -13,7 +13,7 @@ type Doubts struct {
 	Symbols    []string    // unit symbols that could be names, canonical
 	Quantities []*Quantity // those with such a symbol, or with a pound
 	Pound      *Quantity   // the first with lb or oz in it, or nil
-	Fraction   *Binary     // the first like 1/2 in, or nil
+	Fraction   *Binary     // the first like 1/2 in or d/2 mm, or nil
 	E          *Binary     // the first like e^x, or nil
 }
 
@@ -66,7 +66,7 @@ var isCommonInside = makeSet("N m s kg kN mm")
 
 func (d *Doubts) binary(b *Binary) {
 	switch {
-	case b.Op == OpDiv && d.Fraction == nil && isSimpleFraction(b):
+	case b.Op == OpDiv && d.Fraction == nil && isUnitFraction(b):
 		d.Fraction = b
 	case b.Op == OpPow && d.E == nil:
 		if e, ok := b.X.(*Name); ok && e.Ident == "e" {
@@ -75,12 +75,11 @@ func (d *Doubts) binary(b *Binary) {
 	}
 }
 
-// isSimpleFraction reports whether b is written like 1/2 in.
-func isSimpleFraction(b *Binary) bool {
-	x, isNumber := b.X.(*Number)
+// isUnitFraction reports whether b is written like 1/2 in, 180/6° or d/2 mm: with a
+// tight stroke, and a unit behind the divisor that may be meant for the whole.
+func isUnitFraction(b *Binary) bool {
 	y, isQuantity := b.Y.(*Quantity)
-	return isNumber && isQuantity && hasOnlyDigits(x.Text) && hasOnlyDigits(y.Number.Text) &&
-		x.At.End == b.OpAt.Start && b.OpAt.End == y.At.Start && y.Number.At.End < y.Unit.At.Start
+	return isQuantity && y.Number.Text != "1" && b.X.Span().End == b.OpAt.Start && b.OpAt.End == y.At.Start
 }
 
 // RereadStmt reads a statement again with a choice made.

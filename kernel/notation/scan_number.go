@@ -113,7 +113,7 @@ func (s *scanner) exponent() bool {
 
 // groupMarks are what separates thousands elsewhere: in other notations, and
 // on pages that are pasted from.
-var groupMarks = [...]string{" ", "_", "\u00a0", "\u2009", "\u202f"}
+var groupMarks = [...]string{" ", "_", "\u00a0", "\u2009", "\u202f", "'", "’"}
 
 func groupMarkLength(text string) int {
 	for _, mark := range groupMarks {
@@ -124,8 +124,8 @@ func groupMarkLength(text string) int {
 	return 0
 }
 
-// groupMarks moves past the further digits of 1_000 and 1 000, a thousand, and
-// returns the edits that drop the marks.
+// groupMarks moves past the further digits of 1_000, 1 000 and 1'000, a thousand,
+// and returns the edits that drop the marks. In 5'106" the mark is the foot.
 func (s *scanner) groupMarks(start int) []edit {
 	if n := s.pos - start; n == 0 || n > 3 {
 		return nil
@@ -133,12 +133,22 @@ func (s *scanner) groupMarks(start int) []edit {
 	var marks []edit
 	for {
 		n := groupMarkLength(s.src[s.pos:])
-		if n == 0 || digitsEnd(s.src, s.pos+n) != s.pos+n+3 {
+		if n == 0 || digitsEnd(s.src, s.pos+n) != s.pos+n+3 || strings.ContainsAny(s.src[s.pos:s.pos+n], "'’") && isInchMark(s.src[s.pos+n+3:]) {
 			return marks
 		}
 		marks = append(marks, edit{s.pos, s.pos + n, ""})
 		s.pos += n + 3
 	}
+}
+
+// isInchMark reports whether text begins with a mark that stands for the inch.
+func isInchMark(text string) bool {
+	for _, mark := range [...]string{"\"", "”", "''", "″"} {
+		if strings.HasPrefix(text, mark) {
+			return true
+		}
+	}
+	return false
 }
 
 // powerOfTen reads ×10^-5 or ·10⁻⁵ after a mantissa. A further ^ shows that a

@@ -26,6 +26,7 @@ type unitFactor struct {
 	symbol     string // in its usual spelling
 	start, end int    // place of the symbol, without its power
 	power      string // as written, "" if none
+	isMass     bool   // written lbm, which is never a force
 }
 
 // unitAfterNumber reads the unit that may follow the number just emitted.
@@ -110,7 +111,9 @@ func (s *scanner) readUnit(start int) (*UnitRef, int, *source.Diagnostic) {
 	if r.err != nil {
 		return nil, r.pos, r.err
 	}
-	r.pounds()
+	if r.pounds(); r.err != nil {
+		return nil, r.pos, r.err
+	}
 	text := s.src[start:r.pos]
 	if len(r.edits) > 0 {
 		text = applyEdits(text, start, r.edits)
@@ -226,6 +229,15 @@ func hyphenLength(text string) int {
 // lb/in², and everywhere if the reader of the tree says so.
 func (r *unitReader) pounds() {
 	isPound := func(f unitFactor) bool { return f.symbol == "lb" || f.symbol == "oz" }
+	isMass := func(f unitFactor) bool { return f.isMass }
+	if slices.ContainsFunc(r.above, isMass) && len(r.above)+len(r.below) > 1 {
+		start := r.above[0].start
+		force := strings.ReplaceAll(r.s.src[start:r.pos], "lbm", "lbf")
+		d := r.fail(start, UnitAmbiguous, "lbm is the pound of mass; a torque and a stress are made with lbf, the pound of force")
+		d.Repair = "write " + force
+		d.Fix = &source.Fix{Span: d.Span, Text: force}
+		return
+	}
 	switch {
 	case r.s.choice.Force:
 	case len(r.above) == 2 && r.above[0].power == "" && r.above[1].power == "":
@@ -364,6 +376,7 @@ func (r *unitReader) unusual(f *unitFactor) {
 	if usual == f.symbol {
 		return // k
 	}
+	f.isMass = strings.HasPrefix(f.symbol, "lbm")
 	reason := unit.Refuse(f.symbol)
 	if strings.HasSuffix(reason, "is not the symbol of a unit here") {
 		reason = ""

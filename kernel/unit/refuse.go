@@ -21,6 +21,11 @@ var refused = map[string]refusedSymbol{
 	"mps": {instead: "m/s"}, "kph": {instead: "km/h"}, "kmh": {instead: "km/h"}, "mph": {instead: "mi/h"}, "fps": {instead: "ft/s"},
 	"rps": {instead: "rev/s"}, "turn": {instead: "rev"}, "turns": {instead: "rev"}, "psf": {instead: "lbf/ft²"}, "pcf": {instead: "lb/ft³"}, "sq": {reason: "a square is written with an exponent, as in mm²"},
 
+	"lbm":    {instead: "lb", reason: "lbm is the pound of mass, which is lb"},
+	"lbms":   {instead: "lb", reason: "lbm is the pound of mass, which is lb"},
+	"arcmin": {instead: "′", reason: "the minute of arc is ′"},
+	"arcsec": {instead: "″", reason: "the second of arc is ″"},
+
 	"ftlb": {instead: "lbf·ft", reason: "a torque is a force times a length, and lb is a mass"},
 	"lbft": {instead: "lbf·ft", reason: "a torque is a force times a length, and lb is a mass"},
 	"inlb": {instead: "lbf·in", reason: "a torque is a force times a length, and lb is a mass"},
@@ -36,6 +41,7 @@ var refused = map[string]refusedSymbol{
 	"CV":   {reason: "the metric horsepower is not used here; it is 735.49875 W", values: []string{"735.49875 W"}},
 	"PS":   {reason: "the metric horsepower (PS) is not used here; it is 735.49875 W", values: []string{"735.49875 W"}},
 	"grad": {reason: "grad may be the degree or the gon, the hundredth part of a right angle, which is 0.9 deg", values: []string{"deg", "0.9 deg"}},
+	"Grad": {reason: "Grad may be the degree or the gon, the hundredth part of a right angle, which is 0.9 deg", values: []string{"deg", "0.9 deg"}},
 	"gal":  {reason: "a gallon is 3.785411784 L in the United States and 4.54609 L in Britain", values: []string{"3.785411784 L", "4.54609 L"}},
 	"dB":   {reason: "the decibel measures a level on a logarithmic scale, not a quantity that can be multiplied"},
 	"Np":   {reason: "the neper measures a level on a logarithmic scale, not a quantity that can be multiplied"},
