@@ -111,7 +111,7 @@ func exponentEnd(text string, i int) int {
 		return i
 	}
 	end := i + 1
-	for _, sign := range []string{"-", "+", "−", "–"} {
+	for _, sign := range []string{"-", "+", "−", "–", "—"} {
 		if strings.HasPrefix(text[end:], sign) {
 			end += len(sign)
 			break

@@ -6,6 +6,8 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
 )
 
@@ -84,8 +86,9 @@ func atEquals(text string) []string {
 	return append(parts, strings.TrimSpace(text[start:]))
 }
 
-// bracketBehind parts 0.669 deg (0.0117 rad): a value, and behind it in brackets a
-// value that has a unit.
+// bracketBehind parts 0.669 deg (0.0117 rad): a value, and behind it in brackets
+// the same value once more; without a unit in the brackets a blank has to be in front
+// of them, since 3(0.5) is a product.
 func bracketBehind(text string) (before, inside string, ok bool) {
 	i := strings.LastIndexAny(text, "([")
 	if i <= 0 || !strings.HasSuffix(text, ")") && !strings.HasSuffix(text, "]") {
@@ -95,7 +98,33 @@ func bracketBehind(text string) (before, inside string, ok bool) {
 	inside = strings.TrimSpace(strings.TrimLeft(inside, equals))
 	first, okBefore := cutValue(before)
 	second, okInside := cutValue(inside)
-	return before, inside, okBefore && okInside && second.tail != "" && first.unitOK() && second.unitOK()
+	if okBefore && okInside && second.tail != "" && first.unitOK() && second.unitOK() {
+		return before, inside, true
+	}
+	if !unicode.IsSpace(rune(text[i-1])) {
+		return "", "", false
+	}
+	return before, inside, isNumeric(inside) && (isNumeric(before) || second.tail != "" && isOfQuantities(before))
+}
+
+// isNumeric reports whether a text is a value, or is worked out from numbers
+// alone: 7/16, 300·157.08, 1°3'20".
+func isNumeric(text string) bool {
+	if text == "" {
+		return false
+	}
+	if v, ok := cutValue(text); partsAt.MatchString(text) || ok && v.unitOK() {
+		return true
+	}
+	first, last := text[0], text[len(text)-1]
+	return isDigit(first) && isDigit(last) && !strings.ContainsFunc(text, unicode.IsLetter)
+}
+
+// isOfQuantities reports whether a text is worked out from values alone, such as
+// 300 N·m·157 rad/s.
+func isOfQuantities(text string) bool {
+	x, list := notation.ParseExpr(source.NewText("answer", text))
+	return !list.HasErrors() && len(notation.FreeNames(x)) == 0
 }
 
 // badNumber returns the first number of an answer that has more than one decimal

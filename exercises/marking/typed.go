@@ -52,9 +52,12 @@ func (m *Marker) understand(ctx context.Context, answer string) ([]typed, *Verdi
 	if refused := m.checkHead(a); refused != nil {
 		return nil, refused
 	}
+	if refused := a.refuseForm(); refused != nil {
+		return nil, refused
+	}
 	var found []typed
 	var refused, unclear *Verdict
-	ways := a.spellings(m.Key.Dim)
+	ways := m.turning(a.spellings(m.Key.Dim))
 	for n := 0; n < len(ways); n++ {
 		if n == mostWays {
 			return nil, tooUnclear(unclear)
@@ -287,7 +290,20 @@ func (m *Marker) Same(ctx context.Context, a, b string) bool {
 	case m.Scheme.Kind == Formula:
 		return notation.Print(x.expr) == notation.Print(y.expr)
 	}
-	return x.got.Value.Dim == y.got.Value.Dim && math.Abs(x.got.Value.Number-y.got.Value.Number) <= 1e-9*math.Abs(x.got.Value.Number)
+	return x.got.Value.Dim == y.got.Value.Dim && sameValue(&x, &y)
+}
+
+// sameValue reports whether two values are the same; in different units, as far as
+// the finer of the two is written.
+func sameValue(x, y *typed) bool {
+	a, b := numericAnswer{value: x.got.Value.Number, factor: 1}, numericAnswer{value: y.got.Value.Number, factor: 1}
+	a.readLiteral(x.expr)
+	b.readLiteral(y.expr)
+	width := 1e-9 * math.Abs(a.value)
+	if a.literal && b.literal && a.factor != b.factor {
+		width = max(width, slack*min(a.half, b.half))
+	}
+	return math.Abs(a.value-b.value) <= width
 }
 
 // An unread is the verdict on a text that cannot be read. It is foreign if names
@@ -310,6 +326,11 @@ func (m *Marker) read(ctx context.Context, s spelling) (typed, *unread) {
 	one.expr = x
 	if m.Scheme.Kind != Number {
 		return one, nil
+	}
+	if m.Key.Angle {
+		if refused := refuseAngle(x); refused != nil {
+			return one, &unread{Verdict: *refused}
+		}
 	}
 	got, problem := evaluate(ctx, m.Numbers, x)
 	if problem != nil {

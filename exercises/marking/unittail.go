@@ -17,9 +17,9 @@ type value struct {
 }
 
 var (
-	signAt  = regexp.MustCompile(`^[-+−–‐‑]\s*`)
-	powerAt = regexp.MustCompile(`^\s*([x×·*⋅∙•∗X])\s*10(\^\(?[-+−–]?\d+\)?|[⁻⁺]?[⁰¹²³⁴⁵⁶⁷⁸⁹]+|[-−–]\d+)`)
-	lostAt  = regexp.MustCompile(`10[-−–]\d+$`)
+	signAt  = regexp.MustCompile(`^[-+−–—‐‑]\s*`)
+	powerAt = regexp.MustCompile(`^\s*([x×·*⋅∙•∗X])\s*10(\^\(?[-+−–—]?\d+\)?|[⁻⁺]?[⁰¹²³⁴⁵⁶⁷⁸⁹]+|[-−–—]\d+)`)
+	lostAt  = regexp.MustCompile(`10[-−–—]\d+$`)
 )
 
 // cutValue takes a number with what is behind it apart; ok is false for what does
@@ -63,7 +63,13 @@ func (p typedPart) spellings(mark commaMark, asked unit.Dimension) []spelling {
 	if s, ok := inParts(p.text, mark, asked); ok {
 		return []spelling{s}
 	}
+	if all, ok := fractions(p.text, mark, asked); ok {
+		return all
+	}
 	v, ok := cutValue(p.text)
+	if ok && (v.tail == "grad" || v.tail == "Grad") {
+		return v.grades(mark)
+	}
 	if !ok || !v.unitOK() {
 		return []spelling{respell(p.text, mark)}
 	}
@@ -122,6 +128,16 @@ func inParts(text string, mark commaMark, asked unit.Dimension) (spelling, bool)
 	return s, true
 }
 
+// grades returns the ways to read grad: the word is that of the degree in some
+// languages, and of the gon in others.
+func (v value) grades(mark commaMark) (all []spelling) {
+	for _, number := range v.numbers(mark) {
+		s := number.spelling()
+		all = append(all, s.with(" deg", v.tail+" is the degree"), s.with("·(0.9 deg)", v.tail+" is the gon, a hundredth of a right angle"))
+	}
+	return all
+}
+
 // A numberSpelling is a number without its unit, written in the notation. One
 // that lost the raised sign of its power of ten is 1.21×10-2.
 type numberSpelling struct {
@@ -142,7 +158,7 @@ func (s numberSpelling) spelling() spelling { return spelling{text: s.text, why:
 func (v value) numbers(mark commaMark) []numberSpelling {
 	plain := respell(v.sign+v.number, mark)
 	s := numberSpelling{text: plain.text, why: plain.why}
-	power := v.power
+	power := strings.ReplaceAll(v.power, "—", "−")
 	if times := strings.TrimSpace(power); strings.HasPrefix(times, "x") || strings.HasPrefix(times, "X") {
 		power = "×" + strings.TrimSpace(times[1:])
 	}
@@ -230,7 +246,7 @@ var (
 	phrases = strings.NewReplacer("pounds-force", "lbf", "pound-force", "lbf", "pounds force", "lbf", "pound force", "lbf",
 		"per cent", "%", " per ", "/", "’", "'", "”", "\"", "''", "\"", "square ", "square", "sq. ", "square", "sq ", "square")
 	pieceAt  = regexp.MustCompile(`^(?:°[A-Za-z]?|º|%|‰|['"′″]|square[\pL]+|[\pL]+)`)
-	powerOf  = regexp.MustCompile(`^(?:\^\(?[-−]?\d+(?:/\d+)?\)?|\d+|[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+)`)
+	powerOf  = regexp.MustCompile(`^(?:\^\(?[-−]?\d+(?:/\d+)?\)?|[-−–]?\d+|[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+)`)
 	joinerAt = regexp.MustCompile(`^(?:\s*[·*⋅×∙•∗/÷]\s*|\s*[-–‐‑.]\s*|\s+)`)
 )
 
@@ -267,8 +283,14 @@ func cutUnit(tail string) (t unitTail, ok bool) {
 		rest = rest[len(word):]
 		p := unitPiece{power: powerOf.FindString(rest)}
 		rest = rest[len(p.power):]
-		if p.power != "" && isDigit(p.power[0]) {
-			p.power = "^" + p.power
+		if digits := strings.TrimLeft(p.power, "-−–"); digits != "" && isDigit(digits[0]) {
+			if last, _ := utf8.DecodeLastRuneInString(word); len(digits) > 1 || !unicode.IsLetter(last) {
+				return t, false // 1m23 and 1'3 are not powers
+			}
+			if digits != p.power {
+				digits = "-" + digits
+			}
+			p.power = "^" + digits
 		}
 		if square, found := strings.CutPrefix(word, "square"); found && p.power == "" {
 			word, p.power = square, "^2"
