@@ -43,7 +43,7 @@ func (v *evaluator) bind(e *notation.Bind, p point) (bigfloat.Value, error) {
 	case notation.Integral:
 		return v.integrate(e, inner, f, from, to)
 	case notation.FindRoot:
-		return bigfloat.Root(f, from, to)
+		return oneRoot(f, from, to)
 	}
 	if _, ok := notation.IsFactorial(e); ok {
 		if _, whole := to.Whole(); !whole || to.Sign() < 0 {
@@ -51,6 +51,18 @@ func (v *evaluator) bind(e *notation.Bind, p point) (bigfloat.Value, error) {
 		}
 	}
 	return series(e.Kind, f, from, to)
+}
+
+var errRoots = errors.New("both ends of the range are roots, so it does not say which is meant")
+
+// oneRoot finds a root, unless both ends of the range are roots.
+func oneRoot(f bigfloat.Func, from, to bigfloat.Value) (bigfloat.Value, error) {
+	low, err1 := f(from)
+	high, err2 := f(to)
+	if err1 == nil && err2 == nil && low.IsZero() && high.IsZero() {
+		return low, errRoots
+	}
+	return bigfloat.Root(f, from, to)
 }
 
 // series adds or multiplies the terms. From a to a−1 there is nothing to add.

@@ -135,6 +135,9 @@ func (j *judge) numerically(v *Verdict, s judged, differs bool) {
 		}
 		j.compareSites(&seen, j.switchSites(a, b), a, b)
 		j.compareSites(&seen, j.caseSites(a, b), a, b)
+		unclear := seen.unclear // at these places both lines are often 0
+		j.compareSites(&seen, j.placeSites(a, b), a, b)
+		seen.unclear = unclear
 	}
 	if seen.apart == nil && differs {
 		j.compareAt(&seen, m, readable, seekPoints, a, b)

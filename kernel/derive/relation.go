@@ -50,6 +50,13 @@ func (j *judge) relates(v *Verdict, a, b *statement, op notation.Op) {
 		j.refute(v, wrong, a, b)
 		return
 	}
+	if wanted&algebra.Zero == 0 {
+		if p, found := j.equalAtAPlace(a, b); found {
+			j.refute(v, p, a, b)
+			v.Why = "it does not hold: the two sides may be equal"
+			return
+		}
+	}
 	j.relatesAtPoints(v, &statement{full: x, typ: a.typ}, &statement{full: y, typ: b.typ}, wanted)
 }
 
@@ -78,29 +85,42 @@ func (j *judge) relatesAtPoints(v *Verdict, a, b *statement, wanted algebra.Sign
 	j.eval.left = stepNodes
 	held, unclear := 0, 0
 	var lastErr error
+	// holds tries one point, and reports whether the relation is not refuted there.
+	holds := func(s *site, counts bool) bool {
+		pr, err1, err2 := j.atSite(s, a, b)
+		if err := firstError(err1, err2); err != nil {
+			lastErr = err
+			return true
+		}
+		sign := signBetween(pr)
+		switch {
+		case sign&wanted == 0:
+			j.refute(v, s.point, a, b)
+			return false
+		case sign.Within(wanted):
+			held++
+		case counts:
+			unclear++
+		}
+		return true
+	}
 	for _, try := range []struct {
 		how   manner
 		count int
 	}{{readable, Points}, {random, Points + 2}, {nearEqual, minorPoints}, {atEdge, minorPoints}, {wide, Points}} {
 		for i := range try.count {
-			s := j.points().site(try.how, i)
-			if s == nil {
+			if s := j.points().site(try.how, i); s == nil || !holds(s, true) {
+				if s != nil {
+					return
+				}
 				break
 			}
-			pr, err1, err2 := j.atSite(s, a, b)
-			if err := firstError(err1, err2); err != nil {
-				lastErr = err
-				continue
-			}
-			sign := signBetween(pr)
-			switch {
-			case sign&wanted == 0:
-				j.refute(v, s.point, a, b)
+		}
+	}
+	for _, list := range [][]*site{j.switchSites(a, b), j.placeSites(a, b)} {
+		for _, s := range list {
+			if !holds(s, false) {
 				return
-			case sign.Within(wanted):
-				held++
-			default:
-				unclear++
 			}
 		}
 	}
