@@ -38,13 +38,14 @@ type judge struct {
 	list          source.List
 	verdicts      []Verdict
 
-	above  *statement // nil where there is nothing to compare with
-	chain  string     // the name that the present chain started with, if every step since follows
-	bound  string     // the name of the function instead, likewise
-	step   int
-	sought []string // names that equations above are solved for
-	stuck  []string // and those that they could not be solved for
-	quiet  bool     // follow the lines without comparing them
+	above    *statement // nil where there is nothing to compare with
+	chain    string     // the name that the present chain started with, if every step since follows
+	defining string     // the name that the present lines define, right or wrong
+	bound    string     // the name of the function instead, likewise
+	step     int
+	sought   []string // names that equations above are solved for
+	stuck    []string // and those that they could not be solved for
+	quiet    bool     // follow the lines without comparing them
 }
 
 // JudgeText reads and judges a derivation; what could not be read is among the
@@ -120,7 +121,7 @@ func (j *judge) unread(line *notation.DeriveBad) {
 
 // function takes "d(x) = …". Steps below it are judged for any x.
 func (j *judge) function(line *notation.DeriveDefine) {
-	j.above, j.chain, j.bound = nil, "", ""
+	j.above, j.chain, j.bound, j.defining = nil, "", "", ""
 	if known, twice := j.scope.symbols[line.Name.Ident]; twice {
 		if !j.boundaryValue(line, known) {
 			j.alreadyDefined(line.Name, known)
@@ -196,7 +197,7 @@ func (j *judge) define(line *notation.DeriveDefine) {
 		return
 	}
 	j.declareCoordinate(line)
-	j.chain = ident
+	j.chain, j.defining = ident, ident
 	s := j.statement(line.Expr)
 	j.above = s
 	if s == nil {
@@ -260,7 +261,7 @@ func (j *judge) claim(line *notation.DeriveStep) {
 		return
 	}
 	if line.Left != nil {
-		j.chain, j.bound = "", ""
+		j.chain, j.bound, j.defining = "", "", ""
 		j.above = j.statement(line.Left)
 	}
 	if line.With != nil {

@@ -128,7 +128,7 @@ func (j *judge) keyOfNames(h hash.Hash, e notation.Expr, seen map[string]bool) {
 func (j *judge) keyOfWords(key memoryKey) memoryKey {
 	h := sha256.New()
 	h.Write(key[:])
-	writeKey(h, j.scope.order)
+	writeKey(h, j.scope.order, j.defining)
 	for _, ident := range slices.Sorted(maps.Keys(j.scope.values)) {
 		writeKey(h, ident, notation.Print(j.scope.values[ident]))
 	}

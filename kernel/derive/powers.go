@@ -6,11 +6,15 @@ import (
 
 	"shaftbook/kernel/bigfloat"
 	"shaftbook/kernel/elementary"
+	"shaftbook/kernel/notation"
 )
 
 // powersOff finds the powers of given names by which a step is off, from the
 // sensitivities ∂ln(claimed ÷ true)/∂ln x.
 func (j *judge) powersOff(a, b *statement, m measured) (string, Slip) {
+	if !shareNames(a.full, b.full) {
+		return "", NoSlip // one formula for another
+	}
 	used := usedNames(a.full, b.full)
 	ratio := append([]float64(nil), m.ratio...)
 	var missing, extra []string
@@ -52,6 +56,15 @@ func (j *judge) powersOff(a, b *statement, m measured) (string, Slip) {
 		words += "; it is also off by the factor " + text
 	}
 	return words, WrongPower
+}
+
+func shareNames(a, b notation.Expr) bool {
+	for _, n := range notation.FreeNames(a) {
+		if n.Ident != "π" && isFree(b, n.Ident) {
+			return true
+		}
+	}
+	return false
 }
 
 // sensitivity is ∂ln(claimed ÷ true)/∂ln x, if it is the same whole or half

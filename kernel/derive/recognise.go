@@ -55,6 +55,9 @@ func (j *judge) recognise(v *Verdict, a, b *statement, step *notation.DeriveStep
 	if words, slip := j.slopeMissing(a, b, m); slip == ChainRule {
 		return words, slip
 	}
+	if words, slip := j.innerSlopeLost(a, b, m); slip == ChainRule {
+		return words, slip
+	}
 	found := j.matching(a, b, j.exact(m))
 	j.eval.left = stepNodes
 	if len(found) > 0 && !found[0].general {
@@ -368,7 +371,7 @@ func (j *judge) matching(a, b *statement, explains func(mistaken) bool) []mistak
 			if s.slip == WrongUnits && a.typ.Dim != b.typ.Dim && !b.typ.Dim.IsNumber() {
 				continue // another dimension is more than a unit
 			}
-			if s.name != "" && !j.shows(b, s.name) || !explains(s) {
+			if s.name != "" && !j.shows(b, s.name) || !explains(s) || !j.explainsSwitches(a, b, s) {
 				continue
 			}
 			if s.general {

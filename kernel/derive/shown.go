@@ -1,6 +1,8 @@
 package derive
 
 import (
+	"strings"
+
 	"shaftbook/kernel/bigfloat"
 	"shaftbook/kernel/unit"
 )
@@ -12,15 +14,15 @@ const mostFigures = 15
 // figures as it takes to see that they do.
 func (j *judge) shownApart(x, y bigfloat.Value, s *statement) (string, string) {
 	above, claim := j.show(x, s), j.show(y, s)
-	if above != claim {
+	if !sameNumber(above, claim) {
 		return above, claim
 	}
 	u := unit.Choose(x.Float64(), s.typ.Dim, j.settings.Prefer, unit.NoHint)
-	for figures := 5; figures <= mostFigures && above == claim; figures++ {
+	for figures := 5; figures <= mostFigures && sameNumber(above, claim); figures++ {
 		above = unit.Format(x.Float64(), u, unit.Rounding{Figures: figures})
 		claim = unit.Format(y.Float64(), u, unit.Rounding{Figures: figures})
 	}
-	if above != claim {
+	if !sameNumber(above, claim) {
 		return above, claim
 	}
 	difference, err := bigfloat.Sub(y, x)
@@ -32,4 +34,16 @@ func (j *judge) shownApart(x, y bigfloat.Value, s *statement) (string, string) {
 		difference, sign = bigfloat.Neg(difference), " − "
 	}
 	return above, above + sign + j.show(difference, s)
+}
+
+// sameNumber reports whether two values read as the same: 2 and 2.000 do.
+func sameNumber(x, y string) bool {
+	plain := func(text string) string {
+		number, rest, _ := strings.Cut(text, " ")
+		if strings.Contains(number, ".") && !strings.Contains(number, "×") {
+			number = strings.TrimSuffix(strings.TrimRight(number, "0"), ".")
+		}
+		return number + " " + rest
+	}
+	return plain(x) == plain(y)
 }

@@ -50,7 +50,7 @@ const maxSlips = 400
 func (j *judge) slips(e, claim notation.Expr) []mistaken {
 	t := traceOf(j, e, claim)
 	var list []mistaken
-	list = j.integralSlips(list, e)
+	list = j.integralSlips(list, e, claim)
 	list = j.endSlips(list, e)
 	list = sumSlips(list, e)
 	list = j.denominatorSlips(list, e)

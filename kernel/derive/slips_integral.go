@@ -8,8 +8,9 @@ import (
 	"shaftbook/kernel/notation"
 )
 
-// integralSlips integrates wrongly.
-func (j *judge) integralSlips(list []mistaken, e notation.Expr) []mistaken {
+// integralSlips integrates wrongly. An integral that is still there was not taken at
+// one place.
+func (j *judge) integralSlips(list []mistaken, e, claim notation.Expr) []mistaken {
 	for _, b := range binds(e, notation.Integral) {
 		full, err := j.scope.full(b)
 		if err != nil || b.To == nil {
@@ -39,7 +40,9 @@ func (j *judge) integralSlips(list []mistaken, e notation.Expr) []mistaken {
 				list = append(list, slipOf(replace(e, b, m.paren(value)), words, s.slip))
 			}
 		}
-		list = onePlaceSlips(list, e, b)
+		if len(binds(claim, notation.Integral)) < len(binds(e, notation.Integral)) && !isZero(claim) {
+			list = onePlaceSlips(list, e, b)
+		}
 		list = j.limitSlips(list, e, b, i)
 	}
 	return list

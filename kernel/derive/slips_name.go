@@ -32,7 +32,7 @@ func (j *judge) nameSlips(list []mistaken, e, claim notation.Expr) []mistaken {
 		}
 		for _, other := range j.scope.order {
 			o := j.scope.symbols[other]
-			if other == use.Ident || o.Func != nil || o.Type.Dim != symbol.Type.Dim {
+			if other == use.Ident || other == j.defining || o.Func != nil || o.Type.Dim != symbol.Type.Dim {
 				continue
 			}
 			m := makerAt(use)
