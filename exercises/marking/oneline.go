@@ -29,7 +29,7 @@ func (a splitTyped) refuseForm() *Verdict {
 		}
 		if v.isRange() {
 			return &Verdict{Kind: Unreadable, Message: fmt.Sprintf(
-				"“%s” gives two values, as a range does. Give one value, the best you have, with its unit.", v.text)}
+				"“%s” is a range, but the question asks for one value: a wide enough range would always hold the answer. Give the best value you have, with its unit.", v.text)}
 		}
 		if mark, number, is := v.lostMark(); is {
 			return &Verdict{Kind: Unreadable, Message: fmt.Sprintf(
