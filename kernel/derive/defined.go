@@ -14,7 +14,15 @@ type doubt struct {
 }
 
 // words says what would remove the doubt.
-func (d *doubt) words() string { return notation.Print(d.part) + " " + d.want }
+func (d *doubt) words() string {
+	if !d.depends() {
+		return "it has a value"
+	}
+	return notation.Print(d.part) + " " + d.want
+}
+
+// depends reports whether the doubt depends on data.
+func (d *doubt) depends() bool { return len(notation.FreeNames(d.part)) > 0 }
 
 // defined proves that e has a value everywhere in the domain, and is continuous
 // there but for jumps of floor, ceil, round and if. It returns nil, or what it

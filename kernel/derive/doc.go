@@ -24,8 +24,9 @@
 // the domain that agree in the names held constant. "dθ/dx = r" is the derivative
 // of θ equal to r, and "∫ f dx = F + C" is f equal to the derivative of F + C.
 // "≈ b for small k" is that a − b is of a higher order in k than what b keeps: both
-// are expanded in k exactly (algebra.Expand), and what the expansions need, such as
-// first terms that are not 0, is proved or keeps the step from being called a proof.
+// are expanded exactly (algebra.Expand), once for each sign that k may have, and what
+// the expansions need, such as first terms that are not 0, is proved or keeps the step
+// from being called a proof.
 //
 // An equation for a name that a line below solves for is a condition. It is solved at
 // once for one of its names, exactly, and that name then has a value in terms of the
@@ -40,7 +41,7 @@
 // that was used: that the integrand has a value on the whole range before an
 // antiderivative is believed, that a root is in its range and is the only one,
 // that a closed form is differentiable between the two points where it is
-// compared. Signs are proved by writing every name as what the givens say of it
+// compared, where nothing is used that the givens say of the name that runs there. Signs are proved by writing every name as what the givens say of it
 // (type prover). What is not proved is not assumed.
 //
 // "Agrees" means agreement to 30 digits (20 where a limit is extrapolated) at

@@ -432,7 +432,7 @@ func (j *judge) decideStep(v *Verdict, a, b *statement, step *notation.DeriveSte
 		v.Why = found.how + " wherever " + unproved.words() + ", which is not proved; " + v.Why
 	}
 	if v.Kind == Open {
-		if d := p.defined(a.full); d != nil {
+		if d := p.defined(a.full); d != nil && d.depends() {
 			v.Why += "; the line above has a value only where " + d.words() + ", which the givens do not promise"
 		}
 	}

@@ -286,6 +286,9 @@ func (j *judge) fail(v *Verdict, a, b *statement, step *notation.DeriveStep, see
 
 func (j *judge) show(x bigfloat.Value, s *statement) string {
 	f := x.Float64()
+	if x.Sign() == 0 {
+		f = 0 // as far as its digits go
+	}
 	u := unit.Choose(f, s.typ.Dim, j.settings.Prefer, unit.NoHint)
 	return unit.Format(f, u, unit.Rounding{})
 }

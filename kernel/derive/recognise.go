@@ -37,7 +37,7 @@ func (j *judge) recognise(v *Verdict, a, b *statement, step *notation.DeriveStep
 		return "", NoSlip
 	}
 	f, isFactor := sameEverywhere(m.ratio)
-	isFactor = isFactor && math.Abs(f-1) > 1e-12
+	isFactor = isFactor && math.Abs(f-1) > 1e-12 && math.Abs(f) > 1e-25 // what is left of 0 by rounding is no multiple
 	prefix := ""
 	if isFactor {
 		v.Factor = &f

@@ -308,7 +308,7 @@ func smallTerm(c notation.Expr, name string, order int) string {
 	case ok:
 		text = strings.ReplaceAll(r.RatString(), "-", "−")
 	default:
-		text = notation.Print(c)
+		text = notation.Print(tidied(c))
 	}
 	if len(text) > 60 {
 		text = "a multiple"

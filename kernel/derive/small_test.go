@@ -44,6 +44,7 @@ func TestSmall(t *testing.T) {
 		{"a part of a term left out", number + "y = a + b·k + k\n≈ a + k for small k", derive.Fails, "b·k"},
 		{"sine", number + "y = sin(k)\n≈ k for k ≪ 1", derive.Follows, "0.17 %"},
 		{"sine, of degrees", number + "y = sin(k·(1 deg))\n≈ k for k ≪ 1", derive.Fails, ""},
+		{"sine, with the factor of degrees", number + "y = sin(k)\n≈ 180/π·k for k ≪ 1", derive.Fails, "(π − 180)/π"},
 		{"tangent", number + "y = tan(k)\n≈ k + k^3/3 for k ≪ 1", derive.Follows, ""},
 		{"cosine", number + "y = 1 − cos(k)\n≈ k^2/2 for small k", derive.Follows, ""},
 		{"exponential in another form", number + "y = 1/(1 − k)\n≈ e^k for small k", derive.Follows, ""},

@@ -102,3 +102,11 @@ func TestNothingFollowsFromALineWithoutValue(t *testing.T) {
 		{"divisor that may be 0", "given a: number, b: number\ny = a/(a − b)\n= −a/(b − a)", derive.Follows},
 	})
 }
+
+// What is left of 0 by rounding is shown as 0, and is no multiple of the line above.
+func TestRestOfZeroIsZero(t *testing.T) {
+	v := judgeText(t, "y = ∫_0^π 2/(1 + 3·sin(x)^2) dx\n= [arctan(2·tan(x))]_{x=0}^{x=π}").Verdicts[0]
+	if v.Kind != derive.Fails || v.Factor != nil || v.Claimed != "0" {
+		t.Errorf("%s, factor %v, claimed %s", v.Kind, v.Factor, v.Claimed)
+	}
+}
