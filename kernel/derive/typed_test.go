@@ -21,6 +21,7 @@ func TestTypedLines(t *testing.T) {
 		t.Fatalf("no derivations after %d bytes", len(above))
 	}
 	given, rows, _ := strings.Cut(found, "\n")
+	rows, _, _ = strings.Cut(rows, "\n== ") // the next group
 	for _, row := range strings.Split(strings.TrimSpace(rows), "\n") {
 		f := strings.Split(row, " ¦ ")
 		if len(f) != 4 {
