@@ -138,6 +138,11 @@ func choose[N notation.Node](c *Checker, n N, not func(string) bool, read func(N
 			kept = append(kept, t)
 		}
 	}
+	if strong := slices.DeleteFunc(slices.Clone(kept), func(t candidate[N]) bool {
+		return slices.ContainsFunc(doubts.Weak, func(s string) bool { return t.choice.Names[s] })
+	}); len(strong) > 0 {
+		kept = strong
+	}
 	if len(kept) > 1 {
 		plain.Asked = source.List{asked(c, kept, &doubts)}
 		return plain

@@ -403,9 +403,10 @@ func (p *parser) checkExponent(y Expr) {
 	d.Repair = fmt.Sprintf("write a power of ten as 1e%s %s, or (…)·(1 %s)", q.Number.Text, q.Unit.Text, q.Unit.Text)
 }
 
-// checkArguments recognises a decimal comma in a function of one argument.
+// checkArguments recognises a decimal comma in a function of one argument, and a
+// thousand with a comma in it among several.
 func (p *parser) checkArguments(fun token, args []Expr) {
-	if p.broken || len(args) != 2 {
+	if p.broken || p.askThousand(args) || len(args) != 2 {
 		return
 	}
 	b, ok := builtins[fun.text]
@@ -417,6 +418,33 @@ func (p *parser) checkArguments(fun token, args []Expr) {
 			return
 		}
 	}
+}
+
+// askThousand asks whether 1,000 among arguments is one number or two, where its
+// second half begins with a 0 or the other commas have a space behind them.
+func (p *parser) askThousand(args []Expr) bool {
+	for i := 1; i < len(args); i++ {
+		x, isNumber := args[i-1].(*Number)
+		if !isNumber || !hasOnlyDigits(x.Text) || len(x.Text) > 3 || x.Text[0] == '0' {
+			continue
+		}
+		at, end := x.At.End+1, args[i].Span().Start
+		src := p.sc.src
+		if at != end || digitsEnd(src, at) != at+3 || at+3 < len(src) && src[at+3] == '.' {
+			continue
+		}
+		isMixed := i+1 < len(args) && args[i+1].Span().Start > args[i].Span().End+1 || i > 1 && x.At.Start > args[i-2].Span().End+1
+		if src[at] != '0' && !isMixed {
+			continue
+		}
+		digits := src[at : at+3]
+		d := p.errorf(p.span(x.At.Start, at+3), TwoReadings, "this may be one number with a comma in it, or two arguments")
+		number, two := x.Text+digits, x.Text+", "+digits
+		d.Repair = "write " + number + " or " + two + ", whichever is meant"
+		d.Choose(d.Span, number).Choose(d.Span, two)
+		return true
+	}
+	return false
 }
 
 // misreadDivisor reports whether what follows a stroke is easily taken

@@ -88,7 +88,7 @@ func (p *parser) implicit(x Expr, t token, start, over int) (z Expr, ok bool) {
 		p.missingTimes(t)
 		return x, false
 	}
-	isCoefficient := over < 0 || isFraction(x) || p.opensApart(x, t)
+	isCoefficient := over < 0 || isFraction(x) && !p.isTightPi(x, t) || p.opensApart(x, t)
 	first := p.gap()
 	gaps := []edit{{first.Start, first.End, "·"}}
 	z = x
@@ -165,6 +165,12 @@ func (p *parser) isProductWith(name *Name, open token) bool {
 		return false
 	}
 	return p.names.defined[name.Ident] || p.names.bound[name.Ident]
+}
+
+// isTightPi reports whether t is a π written tightly behind the divisor of x: 1000/2π
+// may be a quotient by 2·π, though π/32 d^4 is none by 32·d^4.
+func (p *parser) isTightPi(x Expr, t token) bool {
+	return p.mode != deriveMode && t.kind == tName && Canonical(t.text) == "π" && !t.space && x.Span().End == int(t.start)
 }
 
 // isFraction reports whether x is a quotient of numbers, as π/32, which as a whole

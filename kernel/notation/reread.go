@@ -11,6 +11,7 @@ import (
 // names are known, package check chooses, and the statement is read again.
 type Doubts struct {
 	Symbols    []string    // unit symbols that could be names, canonical
+	Weak       []string    // those of Symbols after 1 or 0, which are units if both make sense
 	Quantities []*Quantity // those with such a symbol, or with a pound
 	Pound      *Quantity   // the first with lb or oz in it, or nil
 	Fraction   *Binary     // the first like 1/2 in or d/2 mm, or nil
@@ -22,13 +23,16 @@ func (d *Doubts) Any() bool {
 	return len(d.Symbols) > 0 || d.Pound != nil || d.Fraction != nil || d.E != nil
 }
 
-// DoubtsOf returns the doubts of a statement, a line or an expression. In 1 J and
-// 0 m the symbol is the unit whatever else it could be, and so are N, m, s and kg in
-// a compound unit.
+// DoubtsOf returns the doubts of a statement, a line or an expression. In 1 J and in
+// (1 mm/L) the symbol is the unit whatever else it could be, and so are N, m, s and kg
+// in a compound unit.
 func DoubtsOf(n Node) Doubts {
 	var d Doubts
 	Inspect(n, func(n Node) bool {
 		switch n := n.(type) {
+		case *Paren:
+			q, ok := n.X.(*Quantity)
+			return !ok || q.Number.Text != "1"
 		case *Quantity:
 			d.quantity(n)
 		case *Binary:
@@ -40,12 +44,13 @@ func DoubtsOf(n Node) Doubts {
 }
 
 func (d *Doubts) quantity(q *Quantity) {
-	if q.Number.Text == "1" || q.Number.Text == "0" {
-		return
-	}
+	isWeak := q.Number.Text == "1" || q.Number.Text == "0"
 	isDoubtful := false
-	for _, part := range q.Unit.Parts {
+	for i, part := range q.Unit.Parts {
 		symbol := part.Content()
+		if q.Number.Text == "1" && i == 0 {
+			continue
+		}
 		if (symbol == "lb" || symbol == "oz") && d.Pound == nil && !strings.Contains(q.Unit.Text, "lbf") {
 			d.Pound = q
 		}
@@ -55,6 +60,9 @@ func (d *Doubts) quantity(q *Quantity) {
 		isDoubtful = true
 		if symbol = Canonical(symbol); !slices.Contains(d.Symbols, symbol) {
 			d.Symbols = append(d.Symbols, symbol)
+			if isWeak {
+				d.Weak = append(d.Weak, symbol)
+			}
 		}
 	}
 	if isDoubtful {

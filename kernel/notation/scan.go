@@ -249,6 +249,9 @@ func (s *scanner) word() {
 			s.pos = end
 		}
 	}
+	if s.letterTimes(start) {
+		return
+	}
 	t := s.emit(tName, start)
 	if ours, ok := otherNames[t.text]; ok {
 		t.text = ours
@@ -260,6 +263,21 @@ func (s *scanner) word() {
 	if s.mode == deriveMode && t.text == "because" {
 		s.reason(start)
 	}
+}
+
+// letterTimes reads the letter x between two numbers, as in 3 x 2, as the sign of
+// multiplication.
+func (s *scanner) letterTimes(start int) bool {
+	word, before := s.src[start:s.pos], s.last().kind
+	if word != "x" && word != "X" || before != tNumber && before != tUnit || s.mode == shaftMode {
+		return false
+	}
+	if next := blanksEnd(s.src, s.pos); next >= len(s.src) || !isDigit(s.src[next]) {
+		return false
+	}
+	s.emit(tOp, start).op = OpMul
+	s.reads = append(s.reads, reading{code: ForeignOperator, start: start, end: s.pos, edits: []edit{{start, s.pos, "×"}}})
+	return true
 }
 
 // reason takes the free text after because, up to the line end or a comment.

@@ -8,7 +8,7 @@ var largeSigns = map[string]kind{"Σ_": tSumSign, "Sigma_": tSumSign, "lim_": tL
 
 // pastedSigns replaces dashes and dots from documents, inside a number or a unit,
 // by the signs of the notation.
-var pastedSigns = strings.NewReplacer("–", "−", "‐", "−", "‑", "−", "∙", "·", "•", "·", "∗", "·", "‧", "·", "⨯", "·", "∕", "/", "⁄", "/")
+var pastedSigns = strings.NewReplacer("–", "−", "‐", "−", "‑", "−", "—", "−", "‒", "−", "－", "−", "∙", "·", "•", "·", "∗", "·", "‧", "·", "⨯", "·", "∕", "/", "⁄", "/")
 
 // vulgarFractions holds the fractions of one character, such as ½.
 var vulgarFractions = map[rune][2]string{

@@ -36,6 +36,9 @@ func (s *scanner) number() {
 	if marks := s.groupMarks(start); len(marks) > 0 {
 		edits, code = append(edits, marks...), DigitGroups
 	}
+	if s.raisedPoint(start) {
+		return
+	}
 	trailing, ok := s.fraction(start)
 	if !ok {
 		return
@@ -45,7 +48,12 @@ func (s *scanner) number() {
 	}
 	hasExponent := s.exponent()
 	if !inExponent && !hasExponent {
-		s.powerOfTen()
+		if s.hyphenPower(start) {
+			return
+		}
+		if letter := s.powerOfTen(); letter >= 0 {
+			edits, code = append(edits, edit{letter, letter + 1, "×"}), ForeignOperator
+		}
 	}
 	if len(edits) > 0 {
 		s.reads = append(s.reads, reading{code: code, start: start, end: s.pos, edits: edits})
@@ -151,35 +159,102 @@ func isInchMark(text string) bool {
 	return false
 }
 
-// powerOfTen reads ×10^-5 or ·10⁻⁵ after a mantissa. A further ^ shows that a
-// power was meant after all.
-func (s *scanner) powerOfTen() {
+// raisedPoint asks about 0·3 m and 1·2 m, where the dot is a raised decimal point
+// sooner than a sign of multiplication. The digits after it begin at start.
+func (s *scanner) raisedPoint(start int) bool {
+	n := len(s.toks)
+	if n < 2 || s.space || s.pos < len(s.src) && (s.src[s.pos] == '.' || s.src[s.pos] == '^' || timesLength(s.src[s.pos:]) > 0) {
+		return false
+	}
+	whole, dot := s.toks[n-2], s.toks[n-1]
+	if whole.kind != tNumber || whole.text != "0" && whole.text != "1" || !dot.isOp(OpMul) || dot.space || strings.ContainsAny(dot.text, "*×∗⨯") {
+		return false
+	}
+	if n > 2 && (s.toks[n-3].isOp(OpMul) || s.toks[n-3].isOp(OpDiv) || s.toks[n-3].isOp(OpPow)) {
+		return false
+	}
+	next := blanksEnd(s.src, s.pos)
+	if !s.symbolAt(next) && (whole.text == "1" || s.mode == deriveMode) {
+		return false
+	}
+	digits := s.src[start:s.pos]
+	d := s.bad(start, TwoReadings, "the dot between these digits multiplies; a decimal point is written as a full stop")
+	d.Span.Start = int(whole.start)
+	point, product := whole.text+"."+digits, whole.text+" · "+digits
+	d.Repair = "write " + point + ", or " + product + " for the product"
+	d.Choose(d.Span, point).Choose(d.Span, product)
+	return true
+}
+
+// hyphenPower asks about 1.2×10-3, which may be 1.2×10^-3. The number begins at start.
+func (s *scanner) hyphenPower(start int) bool {
+	i := s.afterTen()
+	if i < 0 {
+		return false
+	}
+	n := signLength(s.src[i:])
+	if n == 0 || s.src[i] == '+' || digitsEnd(s.src, i+n) == i+n {
+		return false
+	}
+	mantissa := s.src[start:s.pos]
+	s.pos = digitsEnd(s.src, i+n)
+	if s.pos < len(s.src) && s.src[s.pos] == '.' {
+		s.pos = i - len("10")
+		return false
+	}
+	digits := s.src[i+n : s.pos]
+	d := s.bad(start, TwoReadings, "this may be a power of ten, or a difference")
+	power, difference := mantissa+"×10^-"+digits, mantissa+"×10 − "+digits
+	d.Repair = "write " + power + " or " + difference + ", whichever is meant"
+	d.Choose(d.Span, power).Choose(d.Span, difference)
+	return true
+}
+
+// afterTen returns where the 10 of ×10 after a mantissa ends, -1 if there is none.
+func (s *scanner) afterTen() int {
 	i := blanksEnd(s.src, s.pos)
 	n := timesLength(s.src[i:])
+	if n == 0 && i < len(s.src) && (s.src[i] == 'x' || s.src[i] == 'X') {
+		n = 1
+	}
 	if n == 0 {
-		return
+		return -1
 	}
-	i = blanksEnd(s.src, i+n)
-	if !strings.HasPrefix(s.src[i:], "10") {
-		return
+	if i = blanksEnd(s.src, i+n); !strings.HasPrefix(s.src[i:], "10") {
+		return -1
 	}
-	i += len("10")
+	return i + len("10")
+}
+
+// powerOfTen reads ×10^-5 or ·10⁻⁵ after a mantissa. A further ^ shows that a
+// power was meant after all. The letter x is read as the sign; its place is
+// returned, else -1.
+func (s *scanner) powerOfTen() (letter int) {
+	letter = -1
+	i := s.afterTen()
+	if i < 0 {
+		return letter
+	}
 	end := i
 	if i < len(s.src) && s.src[i] == '^' {
 		digits := i + 1 + signLength(s.src[i+1:])
 		if end = digitsEnd(s.src, digits); end == digits {
-			return
+			return letter
 		}
 	} else if end = superscriptEnd(s.src, i); end == i || !hasDigit(superscriptText(s.src[i:end])) {
-		return
+		return letter
 	}
 	if next := blanksEnd(s.src, end); next < len(s.src) && (s.src[next] == '^' || s.src[next] == '.') {
-		return
+		return letter
 	}
 	if superscriptEnd(s.src, end) > end {
-		return
+		return letter
+	}
+	if at := blanksEnd(s.src, s.pos); s.src[at] == 'x' || s.src[at] == 'X' {
+		letter = at
 	}
 	s.pos = end
+	return letter
 }
 
 // literal emits the number from start to the current place, or an error if it
@@ -230,7 +305,7 @@ func Decimal(literal string) string {
 }
 
 // plainMinus writes the signs of a number in ASCII.
-var plainMinus = strings.NewReplacer("−", "-", "–", "-", "‐", "-", "‑", "-")
+var plainMinus = strings.NewReplacer("−", "-", "–", "-", "‐", "-", "‑", "-", "—", "-", "‒", "-", "－", "-")
 
 // cutTimes splits a literal at its multiplication sign.
 func cutTimes(literal string) (before, after string, ok bool) {
@@ -267,7 +342,7 @@ func timesLength(text string) int {
 // signLength returns the length of the sign at the start of text, 0 if there
 // is none.
 func signLength(text string) int {
-	for _, sign := range [...]string{"-", "+", "−", "–", "‐", "‑"} {
+	for _, sign := range [...]string{"-", "+", "−", "–", "‐", "‑", "—", "‒", "－"} {
 		if strings.HasPrefix(text, sign) {
 			return len(sign)
 		}

@@ -40,13 +40,20 @@ func (s *scanner) unitAfterNumber() {
 	if symbol == "" || symbol == "in" && s.isSuffix(end) || symbol != "in" && reserved[symbol] {
 		return
 	}
-	if number := s.last().text; s.choice.Names != nil && (number == "1" || number == "0") {
-		// 1 J is a joule whatever J is.
+	isUnit := false
+	if s.choice.Names != nil && s.last().text == "1" {
+		// 1 J is a joule whatever J is, and so is what is in brackets with a 1.
 		names := s.choice.Names
 		s.choice.Names = nil
+		isUnit = s.isUnit(start, end)
+		if !s.opensUnit() {
+			s.choice.Names = names
+		}
 		defer func() { s.choice.Names = names }()
+	} else {
+		isUnit = s.isUnit(start, end)
 	}
-	if !s.isUnit(start, end) {
+	if !isUnit {
 		s.temperature(start, end)
 		return
 	}
@@ -59,6 +66,13 @@ func (s *scanner) unitAfterNumber() {
 		return
 	}
 	s.emitUnit(ref, start)
+}
+
+// opensUnit reports whether a bracket was opened directly before the number just
+// emitted, as in (1 mm/L).
+func (s *scanner) opensUnit() bool {
+	n := len(s.toks)
+	return n > 1 && s.toks[n-2].kind == tOpen && (n < 3 || s.toks[n-3].kind != tName || s.toks[n-2].space)
 }
 
 func (s *scanner) emitUnit(ref *UnitRef, start int) {
