@@ -81,3 +81,12 @@ func TestUnreadLines(t *testing.T) {
 		})
 	}
 }
+
+// TestEqualSides: where a strict bound fails because its sides are equal, both are
+// shown as the same short number.
+func TestEqualSides(t *testing.T) {
+	r := JudgeText(context.Background(), source.NewText("", "given x: number, 0 ≤ x ≤ 1\nx < 1"), Settings{})
+	if v := r.Verdicts[0]; v.Kind != Fails || v.Above != "1" || v.Claimed != "1" {
+		t.Errorf("%+v, want 1 and 1", v)
+	}
+}

@@ -11,11 +11,15 @@ import (
 const mostFigures = 15
 
 // shownApart shows two values that differ, both in the unit of the first, with as many
-// figures as it takes to see that they do.
+// figures as it takes to see that they do. Equal values are shown as they are.
 func (j *judge) shownApart(x, y bigfloat.Value, s *statement) (string, string) {
 	above, claim := j.show(x, s), j.show(y, s)
 	if !sameNumber(above, claim) {
 		return above, claim
+	}
+	difference, err := bigfloat.Sub(y, x)
+	if err != nil || difference.Sign() == 0 {
+		return above, claim // a strict bound fails where its sides are equal
 	}
 	u := unit.Choose(x.Float64(), s.typ.Dim, j.settings.Prefer, unit.NoHint)
 	for figures := 5; figures <= mostFigures && sameNumber(above, claim); figures++ {
@@ -23,10 +27,6 @@ func (j *judge) shownApart(x, y bigfloat.Value, s *statement) (string, string) {
 		claim = unit.Format(y.Float64(), u, unit.Rounding{Figures: figures})
 	}
 	if !sameNumber(above, claim) {
-		return above, claim
-	}
-	difference, err := bigfloat.Sub(y, x)
-	if err != nil {
 		return above, claim
 	}
 	sign := " + "
