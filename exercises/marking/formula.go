@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"shaftbook/kernel/algebra"
@@ -133,6 +134,11 @@ func (m *Marker) markFormula(ctx context.Context, x notation.Expr) (Verdict, err
 	if len(notation.FreeNames(x)) == 0 && len(notation.FreeNames(a.Answer)) > 0 {
 		return Verdict{Kind: Unreadable, Read: read, Message: "This is a value, but the question asks for a formula. Write it in the given symbols: " + givenNames(m.Numbers) + "."}, nil
 	}
+	x, meant, refused := withPi(x)
+	if refused != nil {
+		refused.Read = read
+		return *refused, nil
+	}
 	k, err := m.formulaKey(ctx)
 	if err != nil {
 		return Verdict{}, err
@@ -147,11 +153,17 @@ func (m *Marker) markFormula(ctx context.Context, x notation.Expr) (Verdict, err
 		verdict.Message = "For some possible numbers, this formula has no value. Look for a denominator or a root that should not be there."
 	case m.same(ctx, k, x, a.Answer, ratios):
 		verdict.Kind, verdict.Points, verdict.Message = Right, a.Points, "Right: it has the same value as the exact formula wherever it was tested."
+		if slices.ContainsFunc(ratios, func(r float64) bool { return math.Abs(r-1) > 1e-12 }) {
+			verdict.Message = "Right: it agrees with the exact formula to nine figures wherever it was tested."
+		}
 		if a.Why != "" {
 			verdict.Message = "Right. " + Sentence(a.Why)
 		}
 	case len(slips) > 0:
 		verdict.Kind, verdict.Slips, verdict.Message = SlipMade, names(slips), slipMessage(slips)
+	case nearlyOne(ratios):
+		verdict.Kind = Unreadable
+		verdict.Message = "This agrees with the exact formula in its first figures only: a number in it is rounded, and a formula is exact. Write that number as a fraction or with π."
 	default:
 		if slips = m.recognisedFormula(ctx, k, ratios); len(slips) > 0 {
 			verdict.Kind, verdict.Slips, verdict.Message = SlipMade, names(slips), slipMessage(slips)
@@ -159,6 +171,7 @@ func (m *Marker) markFormula(ctx context.Context, x notation.Expr) (Verdict, err
 		}
 		verdict.Message = m.offBy(k, x, ratios)
 	}
+	verdict.Message += readAsPi(meant)
 	return verdict, ctx.Err()
 }
 
