@@ -102,6 +102,12 @@ func switchOvers(b *notation.Bind) []switchOver {
 			add(u, false, 0)
 			return
 		}
+		if u, ok := radicand(e); ok && isFree(u, x) {
+			// Where a quadratic only touches 0, its root has an edge.
+			if slope, err := algebra.Derivative(u, x, nil); err == nil && isPiecewiseLinear(slope, x) {
+				add(slope, false, 0)
+			}
+		}
 		switch e := e.(type) {
 		case *notation.Compare:
 			for i := range e.Ops {
@@ -124,6 +130,22 @@ func switchOvers(b *notation.Bind) []switchOver {
 	}
 	walk(b.Body)
 	return out
+}
+
+// radicand returns the u of √u and of u to a fraction.
+func radicand(e notation.Expr) (notation.Expr, bool) {
+	switch e := e.(type) {
+	case *notation.Root:
+		return e.X, true
+	case *notation.Call:
+		if e.Fun.Ident == "sqrt" && len(e.Args) == 1 {
+			return e.Args[0], true
+		}
+	case *notation.Binary:
+		r, ok := fractionalExponent(e)
+		return e.X, e.Op == notation.OpPow && ok && !r.IsInt()
+	}
+	return nil, false
 }
 
 // isPiecewiseLinear reports whether u is linear in x as written, between the

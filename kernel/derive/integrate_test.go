@@ -62,6 +62,9 @@ func TestIntegralsByPieces(t *testing.T) {
 		{"narrow peak, passed over", "given a: number > 0\ny = ∫_0^1 max(0, a − |x − 0.3|·a·1000000) dx\n= 0", derive.Fails},
 		{"steps of floor", "y = ∫_0^{5/2} floor(x) dx\n= 2", derive.Agrees},
 		{"arches of a sine", "y = ∫_0^10 |sin(x)| dx\n= 7 + cos(10)", derive.Agrees},
+		{"root of a square, multiplied out", unit + "∫_0^1 √(x^2 − 2·a·x + a^2) dx\n= (a^2 + (1 − a)^2)/2", derive.Agrees},
+		{"power of a square", unit + "∫_0^1 ((x − a)^2)^(1/2) dx\n= (a^2 + (1 − a)^2)/2", derive.Agrees},
+		{"region below a line", "y = ∫_{0}^{1} ∫_{0}^{1} (if x + z < 1 then 1 else 0) dx dz\n= 1/2", derive.Follows},
 		{"pole at the switch", unit + "∫_0^1 (if x < a then 1 else 1/(x − a)) dx\n= a", derive.Open},
 		{"steps without end", "y = ∫_0^1 floor(1/x) dx\n= 0", derive.Open},
 	})

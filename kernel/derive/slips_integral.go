@@ -93,7 +93,7 @@ func (j *judge) limitSlips(list []mistaken, e notation.Expr, b, full *notation.B
 	over, _ := j.scope.typeOf(b.To)
 	for _, ident := range j.scope.order {
 		symbol := j.scope.symbols[ident]
-		if symbol.Kind != check.Value || symbol.Type.Dim != over.Dim || ident == b.Var.Ident || isFree(b.To, ident) || isFree(b.From, ident) {
+		if symbol.Kind != check.Value || symbol.Type.Dim != over.Dim || ident == b.Var.Ident || ident == j.defining || isFree(b.To, ident) || isFree(b.From, ident) {
 			continue
 		}
 		list = append(list,

@@ -27,6 +27,7 @@ func TestSlipsMakeSense(t *testing.T) {
 		{"another name's power for a name", "given a: number > 0, b: number > 0\ny = a\n= b^2", "", []derive.Slip{derive.WrongPower}},
 		{"a power of one base", "given a: number > 0, b: number > 0\ny = b·a^3\n= b·a^2", derive.WrongPower, nil},
 		{"an integral is still there", "y = ∫_{−2}^{1} |x| dx\n= ∫_{2}^{1} −u du with u = |x|", "", []derive.Slip{derive.MeanValue, derive.OneEnd}},
+		{"a narrow step, passed over", "given a: number, 0.1 < a < 0.9\ny = ∫_0^1 (if (x − a)^2 < 1e-12 then 1e6 else 0) dx\n= 0", "", []derive.Slip{derive.WrongAngle, derive.DecimalPlace, derive.WrongEnd, derive.DroppedTerm, derive.MeanValue}},
 		{"the integrand at mid-length", "given L: length > 0, c: length > 0\ny = ∫_0^L (c + x)^2 dx\n= L·(c + L/2)^2", derive.MeanValue, nil},
 	} {
 		t.Run(test.name, func(t *testing.T) {

@@ -8,9 +8,18 @@ import (
 // pieces, or made by steps, explains the claim on both sides of its switches too: with
 // all the measured points on one side, many a change shows nowhere.
 func (j *judge) explainsSwitches(a, b *statement, s mistaken) bool {
+	switch s.slip {
+	case WrongAngle, WrongUnits, WrongSpeed, DecimalPlace:
+		if isZero(b.full) {
+			return false // no factor makes 0
+		}
+	}
 	full, err := j.scope.full(s.expr)
 	if err != nil {
 		return false
+	}
+	if isZero(b.full) && isPiecewise(full) {
+		return false // many a change moves all beyond a switch
 	}
 	other := b
 	if s.undone {
