@@ -21,7 +21,7 @@ func TestTypedLines(t *testing.T) {
 		t.Fatalf("no derivations after %d bytes", len(above))
 	}
 	given, rows, _ := strings.Cut(found, "\n")
-	rows, _, _ = strings.Cut(rows, "\n== ") // the next group
+	rows, _, _ = strings.Cut(rows, "\n\n") // the end of the group
 	for _, row := range strings.Split(strings.TrimSpace(rows), "\n") {
 		f := strings.Split(row, " ¦ ")
 		if len(f) != 4 {
