@@ -34,7 +34,7 @@ func (j *judge) expanded(line notation.DeriveLine) notation.DeriveLine {
 func (s *scope) expand(e notation.Expr) notation.Expr {
 	e = notation.Map(e, s.expand)
 	b, ok := e.(*notation.Bind)
-	if !ok || b.Kind != notation.Change && b.Kind != notation.Derivative && b.Kind != notation.Integral {
+	if !ok || b.Kind != notation.Change && b.Kind != notation.Derivative && b.Kind != notation.Integral && b.Kind != notation.Limit {
 		return e
 	}
 	body := b.Body
@@ -115,6 +115,7 @@ func (j *judge) differential(line, differential *notation.DeriveDefine, θ strin
 		return
 	}
 	j.differentials[θ] = s
+	j.rates[θ] = &rate{over: line.Over.Ident[1:], value: j.above, line: s.line}
 }
 
 // antiderivative judges "∫ f dx = F + C" by differentiating. A constant at the end

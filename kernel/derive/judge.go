@@ -38,6 +38,8 @@ type judge struct {
 	list          source.List
 	verdicts      []Verdict
 
+	rates map[string]*rate // "θ" → the line dθ/dx = …
+
 	above    *statement // nil where there is nothing to compare with
 	chain    string     // the name that the present chain started with, if every step since follows
 	defining string     // the name that the present lines define, right or wrong
@@ -74,7 +76,7 @@ func Judge(ctx context.Context, cell *notation.DeriveCell, settings Settings) Re
 
 func newJudge(ctx context.Context, cell *notation.DeriveCell, settings Settings) *judge {
 	j := &judge{ctx: ctx, cell: cell, settings: settings, scope: newScope(), eval: newEvaluator(ctx, len(cell.Lines)),
-		differentials: map[string]*statement{}}
+		differentials: map[string]*statement{}, rates: map[string]*rate{}}
 	j.readGivens()
 	return j
 }
@@ -126,6 +128,9 @@ func (j *judge) function(line *notation.DeriveDefine) {
 		if !j.boundaryValue(line, known) {
 			j.alreadyDefined(line.Name, known)
 		}
+		return
+	}
+	if j.givenRate(line) {
 		return
 	}
 	for _, p := range line.Params {
@@ -192,6 +197,7 @@ func (j *judge) define(line *notation.DeriveDefine) {
 			before.line = symbol.At.Position().Line
 			j.above = before
 			j.judgeClaim(line, line.Expr, nil)
+			j.freeName(&j.verdicts[len(j.verdicts)-1], ident)
 			j.solution(&j.verdicts[len(j.verdicts)-1], ident)
 		}
 		return
@@ -257,6 +263,9 @@ func (j *judge) claim(line *notation.DeriveStep) {
 		j.antiderivative(line, b)
 		return
 	}
+	if j.valueOfSought(line) {
+		return
+	}
 	if line.Left != nil && line.Op == notation.OpEqual && j.condition(line, line.Left, line.X) {
 		return
 	}
@@ -309,7 +318,7 @@ func (j *judge) judgeClaim(line notation.DeriveLine, e notation.Expr, step *nota
 	case err != nil:
 		v.Kind, v.Why = Open, err.Error()
 	case t.Kind != check.Number:
-		v.Kind, v.Why = Open, "a derivation works with single values, and this is none"
+		v.Kind, v.Why = Open, j.noValue(e, t)
 	case before == nil:
 		v.Kind, v.Why = Open, "the line above has no meaning, so there is nothing to compare with"
 	}

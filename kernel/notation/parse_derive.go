@@ -2,6 +2,7 @@ package notation
 
 import (
 	"slices"
+	"strings"
 
 	"shaftbook/kernel/source"
 )
@@ -113,6 +114,7 @@ func (p *parser) deriveDefine(head int) []DeriveLine {
 // defined reads what a definition gives, and the steps on its line.
 func (p *parser) defined(d *DeriveDefine, start int32) []DeriveLine {
 	d.Expr = p.side()
+	p.whereBehind()
 	if !p.broken && isRelation(p.tok()) {
 		d.derivePlace = derivePlace{Place{p.since(start)}}
 		return append([]DeriveLine{d}, p.steps(nil)...)
@@ -138,6 +140,7 @@ func (p *parser) steps(left Expr) []DeriveLine {
 			s.Reason = p.because()
 		} else {
 			s.X = p.side()
+			p.whereBehind()
 		}
 		if !s.Gap && !isRelation(p.tok()) {
 			p.stepEnd(s)
@@ -173,6 +176,22 @@ func (p *parser) stepEnd(s *DeriveStep) {
 		s.WithX = p.expression()
 	}
 	s.Reason = p.because()
+}
+
+// whereBehind reports "where k = d/D" behind a line: a definition, which has a line of
+// its own above.
+func (p *parser) whereBehind() {
+	i := p.pos
+	if p.toks[i].kind == tComma {
+		i++
+	}
+	if p.broken || i >= len(p.toks) || !p.toks[i].isName("where") || p.toks[i+1].kind != tName {
+		return
+	}
+	definition := strings.TrimSpace(p.span(int(p.toks[i+1].start), len(p.sc.src)).Content())
+	definition, _, _ = strings.Cut(definition, "\n")
+	p.errorf(p.tokenSpan(p.toks[i]), DeriveLineForm, "what follows “where” defines a name, and a name is defined above the line that uses it").
+		Repair = "write " + definition + " on a line of its own above"
 }
 
 // hasStart reports whether a step has something above it: a definition, a

@@ -14,7 +14,7 @@ func (p *parser) given(at func() derivePlace) DeriveLine {
 	g := &Given{}
 	for {
 		p.givenItems(g)
-		if p.broken || !p.got(tComma) {
+		if p.broken || p.tok().kind == tComma && p.isDecimalComma(p.tok()) || !p.got(tComma) {
 			break
 		}
 	}

@@ -59,6 +59,9 @@ func (p *parser) derivativeForm() Expr {
 			p.pos += 4
 			b.Body = p.expression()
 			p.close(rest[3])
+		case t.text == "d" && p.isSlopeOfCall(rest):
+			p.pos += 3
+			b.Body = p.primary()
 		case p.names.functions[ident] != "" && !p.names.defined[Canonical(t.text)]:
 			p.pos += 3
 			at := ExprAt(p.since(t.start))
@@ -77,6 +80,32 @@ func (p *parser) derivativeForm() Expr {
 	}
 	b.exprPlace = ExprAt(p.since(t.start))
 	return p.wrapped(b)
+}
+
+// isSlopeOfCall reports whether d/dx T(x) stands here, with nothing behind it that could
+// be differentiated too.
+func (p *parser) isSlopeOfCall(toks []token) bool {
+	if len(toks) < 6 || toks[3].kind != tName || toks[4].kind != tOpen || !toks[3].space ||
+		p.names.functions[Canonical(toks[3].text)] == "" || p.names.defined["d"] || p.names.defined[Canonical(toks[2].text)] {
+		return false
+	}
+	depth := 0
+	for i, t := range toks[4:] {
+		switch t.kind {
+		case tOpen:
+			depth++
+		case tClose:
+			depth--
+		case tEnd:
+			return false
+		}
+		if depth == 0 {
+			next := toks[4+i+1]
+			return next.kind == tEnd || next.kind == tReason || next.kind == tClose || isComparison(next) || next.isOp(OpApprox) ||
+				next.isOp(OpAdd) || next.isOp(OpSub)
+		}
+	}
+	return false
 }
 
 // primeForm reads θ′(a): the derivative of θ(x) at a.

@@ -103,5 +103,5 @@ var follows = [...]map[string]bool{
 		"figure": true, "places": true, "place": true},
 	shaftMode: {"by": true, "bore": true, "G": true, "wall": true, "around": true,
 		"stiffness": true, "teeth": true, "drives": true, "out": true},
-	deriveMode: {},
+	deriveMode: {"where": true},
 }
