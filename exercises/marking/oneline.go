@@ -20,16 +20,16 @@ var (
 
 // refuseForm returns the verdict on an answer whose form gives no one value: a
 // range, or a number behind a mark of feet or of degrees that has no mark itself. It
-// returns nil for any other.
-func (a splitTyped) refuseForm() *Verdict {
+// returns nil for any other. Where a sign is asked a difference may be negative.
+func (a splitTyped) refuseForm(signed bool) *Verdict {
 	for _, v := range a.values {
 		if zero := zeroGroup(v.text); zero != "" {
 			return &Verdict{Kind: Unreadable, Message: fmt.Sprintf(
 				"Between the brackets of a function a comma separates values, so “%s” would be two of them. Write thousands without a mark, 1000, and the decimal mark as a point.", zero)}
 		}
-		if v.isRange() {
+		if v.isRange(signed) {
 			return &Verdict{Kind: Unreadable, Message: fmt.Sprintf(
-				"“%s” is a range, but the question asks for one value: a wide enough range would always hold the answer. Give the best value you have, with its unit.", v.text)}
+				"“%s” is a range, but the question asks for one value: a wide enough range would always hold the answer. Give the best value you have, with its unit; for a difference, put brackets around each of the two.", v.text)}
 		}
 		if mark, number, is := v.lostMark(); is {
 			return &Verdict{Kind: Unreadable, Message: fmt.Sprintf(
@@ -55,9 +55,9 @@ func zeroGroup(text string) string {
 }
 
 // isRange reports whether a part of an answer is two values with a mark of a range
-// between them. A smaller value taken from a larger one with a unit of its own is a
-// difference.
-func (p typedPart) isRange() bool {
+// between them. A smaller value taken from a larger one, each with its unit or both
+// without, is a difference.
+func (p typedPart) isRange(signed bool) bool {
 	if at := aroundMark.FindStringIndex(p.text); at != nil {
 		first, ok := cutValue(p.text[:at[0]])
 		return ok && first.unitOK()
@@ -74,7 +74,7 @@ func (p typedPart) isRange() bool {
 		if strings.Trim(p.text[at[0]:at[1]], " -–—−‐‑") != "" || (first.tail == "") != (second.tail == "") {
 			return true
 		}
-		return first.size() < second.size()
+		return !signed && first.size() < second.size()
 	}
 	return false
 }

@@ -52,7 +52,7 @@ func (m *Marker) understand(ctx context.Context, answer string) ([]typed, *Verdi
 	if refused := m.checkHead(a); refused != nil {
 		return nil, refused
 	}
-	if refused := a.refuseForm(); refused != nil {
+	if refused := a.refuseForm(m.Scheme.Sign != ""); refused != nil {
 		return nil, refused
 	}
 	var found []typed
