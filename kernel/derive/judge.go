@@ -23,6 +23,7 @@ type statement struct {
 	typed  notation.Expr     // as written, with brackets with limits
 	closed notation.Expr     // full with its integrals in closed form, once that was looked for
 	found  map[*site]outcome // its values, see judge.remembered
+	valued bool              // it is known to have a value for some data that the givens allow
 }
 
 // judge reads one derivation from top to bottom.
@@ -372,6 +373,8 @@ func (j *judge) decide(v *Verdict, a, b *statement, step *notation.DeriveStep) {
 	j.decideStep(v, a, b, step)
 	if !j.quiet {
 		j.needsValue(v, a)
+		// What follows from a line with a value has one there.
+		b.valued = b.valued || v.Kind == Follows && a.valued
 	}
 }
 

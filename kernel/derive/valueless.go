@@ -12,7 +12,12 @@ func (j *judge) needsValue(v *Verdict, a *statement) {
 	if v.Kind != Follows && (v.Kind != Fails || !v.Exact || v.Above != "" || v.Slip == Dimensions) {
 		return
 	}
-	if err := j.valueless(a); err != nil {
+	if a.valued {
+		return
+	}
+	err := j.valueless(a)
+	a.valued = err == nil
+	if err != nil {
 		*v = Verdict{Span: v.Span, Line: v.Line, Step: v.Step, OwnLeft: v.OwnLeft, Kind: Open,
 			Why: "no value of the line above was found for data that the givens allow: " + describe(err)}
 	}
