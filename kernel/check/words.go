@@ -129,6 +129,11 @@ func (c *Checker) undefined(n *notation.Name) {
 		d.Repair = "for a product write " + product
 		return
 	}
+	if isPi := n.Ident == "PI" || n.Ident == "Π"; isPi {
+		d.Repair = "write π, or pi"
+		d.Fix = &source.Fix{Span: n.Span(), Text: "π"}
+		return
+	}
 	if suggest(d, n.Span(), Nearest(n.Ident, candidates)) {
 		return
 	}

@@ -253,6 +253,12 @@ func (p *parser) missingTimes(t token) {
 		}
 		d := p.errorf(p.tokenSpan(t), UnitNeedsNumber, "a unit belongs directly after a number, not after a bracket")
 		d.Repair = fmt.Sprintf("write %s·(1 %s)", first, text)
+		if from := p.factor.Start; from > 0 && p.factor.Content() == first && (p.sc.src[from-1] == '/' || p.sc.src[from-1] == '^') {
+			product := fmt.Sprintf("%s·(1 %s)", first, text)
+			d.Repair = fmt.Sprintf("write (%s) or %s, whichever is meant", product, product)
+			d.Choose(p.span(from, end), "("+product+")").Choose(p.span(from, end), product)
+			return
+		}
 		d.Fix = &source.Fix{Span: p.span(gap.Start, end), Text: "·(1 " + text + ")"}
 		return
 	case t.kind == tName && t.text[0] == 'd' && len(t.text) > 1 && p.peek().isWord("from"):

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 	"unicode/utf8"
+
+	"shaftbook/kernel/source"
 )
 
 // This file reads ½, ∛x, e^x and sin²(x).
@@ -82,7 +84,7 @@ func (p *parser) functionPower(fun token) Expr {
 	case sign.isOp(OpPow) && rest[1].isOp(OpSub) && rest[2].kind == tNumber && rest[3].kind == tOpen:
 		return p.inverse(fun, sign)
 	default:
-		return nil
+		return p.barePower(fun, sign)
 	}
 	if strings.HasPrefix(digits.text, "⁻") {
 		return p.inverse(fun, sign)
@@ -114,6 +116,47 @@ func (p *parser) functionPower(fun token) Expr {
 }
 
 // inverse refuses sin⁻¹(x).
+// barePower offers brackets for sin^2 x and sin^-1 x; nil if that is not written here.
+func (p *parser) barePower(fun, sign token) Expr {
+	rest := p.toks[p.pos:]
+	n, isNegative := 1, strings.HasPrefix(sign.text, "⁻")
+	if sign.isOp(OpPow) {
+		if rest[1].isOp(OpSub) {
+			n, isNegative = 2, true
+		}
+		if rest[n].kind != tNumber {
+			return nil
+		}
+		n++
+	} else if sign.kind != tSuper {
+		return nil
+	}
+	operand := rest[n]
+	if operand.kind != tName && operand.kind != tNumber || builtins[fun.text].MaxArgs != 1 {
+		return nil
+	}
+	end := int(operand.end)
+	if rest[n+1].kind == tUnit {
+		end = int(rest[n+1].end)
+	}
+	power := p.span(int(sign.start), int(rest[n-1].end)).Content()
+	argument := "(" + p.span(int(operand.start), end).Content() + ")"
+	d := p.errorf(p.span(int(fun.start), end), FunctionBrackets, "the function %s needs brackets around what it is applied to", fun.text)
+	repairs := []string{fun.text + power + argument}
+	if _, ok := builtins["a"+fun.text]; ok && isNegative {
+		repairs = []string{"a" + fun.text + argument, "1/" + fun.text + argument}
+	}
+	d.Repair = "write " + strings.Join(repairs, " or ")
+	if len(repairs) == 1 {
+		d.Fix = &source.Fix{Span: d.Span, Text: repairs[0]}
+		return p.badExpr(d.Span)
+	}
+	for _, r := range repairs {
+		d.Choose(d.Span, r)
+	}
+	return p.badExpr(d.Span)
+}
+
 func (p *parser) inverse(fun, sign token) Expr {
 	one := "1/" + fun.text + "(…)"
 	if _, ok := builtins["a"+fun.text]; !ok {

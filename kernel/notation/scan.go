@@ -312,7 +312,26 @@ const smartQuotes = "“”„‟‘’‚‛″′«»"
 
 // stray reports a character that has no meaning here.
 func (s *scanner) stray(start int, r rune) {
+	before := s.last()
 	switch {
+	case fullWidth(r) != 0:
+		s.fullWidthNumber(start)
+	case strings.ContainsRune("%°º˚", r) && before.endsOperand() && before.kind != tUnit:
+		if r != '%' {
+			r = '°'
+		}
+		d := s.bad(start, UnitNeedsNumber, "“%c” belongs directly after a number", r)
+		d.Span.Start = int(before.end)
+		text := "·(1 " + string(r) + ")"
+		d.Repair = "write " + text + " behind it"
+		if from := int(before.start); from == 0 || s.src[from-1] != '/' && s.src[from-1] != '^' {
+			d.Fix = &source.Fix{Span: d.Span, Text: text}
+		}
+	case r == '‰' && before.endsOperand() && before.kind != tUnit:
+		d := s.bad(start, UnknownUnit, "“‰” is not a unit here; 1 ‰ is 0.1 %%")
+		d.Span.Start = int(before.end)
+		d.Repair = "write ·(0.1 %) behind it"
+		d.Fix = &source.Fix{Span: d.Span, Text: "·(0.1 %)"}
 	case r == utf8.RuneError && s.pos-start == 1:
 		s.bad(start, InvalidText, "this byte is not valid UTF-8 text").Repair = "retype the character"
 	case strings.ContainsRune("'’′", r) && s.last().kind == tName && !s.space:
@@ -332,12 +351,47 @@ func (s *scanner) stray(start int, r rune) {
 		d.Repair = "write " + ours
 		d.Fix = &source.Fix{Span: d.Span, Text: ours}
 	case r == '!' && s.last().endsOperand() && !s.space:
-		s.bad(start, StrayCharacter, "n! is read in derivations only").Repair = "write product of i for i from 1 to " + s.last().text
+		d := s.bad(start, StrayCharacter, "n! is read in derivations only")
+		d.Repair = "write product of i for i from 1 to n"
+		if before.kind == tNumber || before.kind == tName {
+			product := "product of i for i from 1 to " + before.text
+			d.Repair = "write " + product
+			d.Fix = &source.Fix{Span: s.span(int(before.start), s.pos), Text: "(" + product + ")"}
+		}
 	case r == ';':
 		s.bad(start, StrayCharacter, "“;” has no meaning in the notation").Repair = "write each statement on a line of its own"
 	default:
 		s.bad(start, StrayCharacter, "“%c” has no meaning in the notation", r).Repair = "delete it"
 	}
+}
+
+// fullWidthNumber reports digits and points of full width, and offers usual ones.
+func (s *scanner) fullWidthNumber(start int) {
+	var b strings.Builder
+	s.pos = start
+	for s.pos < len(s.src) {
+		r, size := utf8.DecodeRuneInString(s.src[s.pos:])
+		usual := fullWidth(r)
+		if usual == 0 && !isDigit(s.src[s.pos]) && s.src[s.pos] != '.' {
+			break
+		}
+		if usual == 0 {
+			usual = r
+		}
+		b.WriteRune(usual)
+		s.pos += size
+	}
+	d := s.bad(start, StrayCharacter, "these digits are of full width")
+	d.Repair = "write " + b.String()
+	d.Fix = &source.Fix{Span: d.Span, Text: b.String()}
+}
+
+// fullWidth returns the usual digit or point for one of full width, 0 for others.
+func fullWidth(r rune) rune {
+	if '０' <= r && r <= '９' || r == '．' {
+		return r - '０' + '0'
+	}
+	return 0
 }
 
 func isASCIILetter(c byte) bool { return 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z' }

@@ -40,6 +40,9 @@ func applyEdits(text string, from int, edits []edit) string {
 		if a.start != b.start {
 			return a.start - b.start
 		}
+		if a.end == b.end {
+			return strings.Count(b.text, ")") - strings.Count(a.text, ")") // a bracket closes before a sign
+		}
 		return a.end - b.end
 	})
 	var b strings.Builder
@@ -97,17 +100,28 @@ func (s *scanner) feetOrInches() bool {
 func (s *scanner) perMinute() bool {
 	i := blanksEnd(s.src, s.pos)
 	rest := s.src[i:]
+	if k := len(s.toks) - 2; k >= 0 && s.toks[k].isWord("in") {
+		return false // in 1/min
+	}
 	if strings.HasPrefix(rest, "1/") && i > s.pos {
 		i += len("1/")
 	} else if strings.HasPrefix(rest, "/min") {
 		i += len("/")
-	} else {
+	} else if !strings.HasPrefix(rest, "min-1") && !strings.HasPrefix(rest, "s-1") {
 		return false
 	}
 	end := symbolEnd(s.src, i)
 	per := s.src[i:end]
 	if per != "min" && per != "s" && per != "h" || end < len(s.src) && (s.src[end] == '(' || s.src[end] == '^') {
 		return false
+	}
+	if strings.HasPrefix(s.src[end:], "-1") {
+		end += len("-1")
+		next := blanksEnd(s.src, end)
+		word := s.src[next:symbolEnd(s.src, next)]
+		if end < len(s.src) && (isDigit(s.src[end]) || s.src[end] == '.') || word != "" && !reserved[word] {
+			return false
+		}
 	}
 	n := s.last()
 	start := s.pos
@@ -133,6 +147,9 @@ func (s *scanner) temperature(start, end int) {
 	}
 	s.space = start > s.pos
 	s.pos = end
+	if k := len(s.toks) - 2; k >= 0 && (s.toks[k].isOp(OpDiv) || s.toks[k].isOp(OpPow)) {
+		kelvins, difference = "("+kelvins+")", "("+difference+")"
+	}
 	d := s.bad(start, TwoReadings, "%s", unit.Refuse(symbol))
 	d.Span.Start = from
 	d.Repair = "write " + kelvins + " for the temperature, or " + difference + " for a difference of temperatures"

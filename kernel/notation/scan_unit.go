@@ -380,6 +380,11 @@ func (r *unitReader) factor(to *[]unitFactor) {
 
 // unusual reads a symbol that is not the usual spelling of its unit: mm2, lbs.
 func (r *unitReader) unusual(f *unitFactor) {
+	if f.symbol == "U" {
+		r.replace(*f, "rev", "U is a turn")
+		f.symbol = "rev"
+		return
+	}
 	usual, digits := usualSymbol(f.symbol)
 	if digits > 0 {
 		at := f.end - digits
@@ -473,8 +478,11 @@ func (s *scanner) isUnit(i, end int) bool {
 		s.usual = end
 		return true
 	}
-	if symbol == "k" {
+	switch symbol {
+	case "k":
 		return s.isKip(end)
+	case "U": // the German turn
+		return strings.HasPrefix(s.src[end:], "/min") || strings.HasPrefix(s.src[end:], "/s")
 	}
 	if follows[s.mode][symbol] {
 		return false
@@ -538,7 +546,7 @@ func symbolEnd(src string, start int) int {
 	switch r {
 	case '%', '‰', '′', '″':
 		return start + size
-	case '°', 'º':
+	case '°', 'º', '˚':
 		if i := start + size; i < len(src) && isASCIILetter(src[i]) {
 			return i + 1
 		}

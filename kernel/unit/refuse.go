@@ -21,6 +21,10 @@ var refused = map[string]refusedSymbol{
 	"mps": {instead: "m/s"}, "kph": {instead: "km/h"}, "kmh": {instead: "km/h"}, "mph": {instead: "mi/h"}, "fps": {instead: "ft/s"},
 	"rps": {instead: "rev/s"}, "turn": {instead: "rev"}, "turns": {instead: "rev"}, "psf": {instead: "lbf/ft²"}, "pcf": {instead: "lb/ft³"}, "sq": {reason: "a square is written with an exponent, as in mm²"},
 
+	"º":  {instead: "°"},
+	"˚":  {instead: "°"},
+	"NM": {instead: "N·m"}, "kNM": {instead: "kN·m"}, "KNM": {instead: "kN·m"},
+
 	"lbm":    {instead: "lb", reason: "lbm is the pound of mass, which is lb"},
 	"lbms":   {instead: "lb", reason: "lbm is the pound of mass, which is lb"},
 	"arcmin": {instead: "′", reason: "the minute of arc is ′"},

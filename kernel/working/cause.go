@@ -544,6 +544,9 @@ func (w *Working) likelyUnit(number float64, d unit.Dimension, not *item) (text 
 	if text == "" {
 		text = tradeUnit(d)
 	}
+	if d == unit.Base(1, 0, 0) && math.Abs(number) < 10 {
+		sure = false // L = 1.2 may be metres beside a radius of 5 mm
+	}
 	return text, sure
 }
 
