@@ -280,7 +280,11 @@ func (p *parser) primary() Expr {
 		}
 		return &Abs{ExprAt(p.since(t.start)), x}
 	case tFraction:
-		return p.vulgarFraction()
+		x := p.vulgarFraction()
+		if p.tok().kind != tUnit {
+			return x
+		}
+		return p.timesUnit(t, x, t.text)
 	case tOpenBrace:
 		p.pos++
 		x := p.expression()
@@ -311,6 +315,9 @@ func (p *parser) number() Expr {
 	n := &Number{exprPlace: ExprAt(p.tokenSpan(t)), Text: pastedSigns.Replace(t.text), Value: p.sc.numbers[t.aux]}
 	u := p.tok()
 	if u.kind != tUnit {
+		if z := p.mixedNumber(t, n); z != nil {
+			return z
+		}
 		p.notePowerOfTen(n)
 		return n
 	}

@@ -321,6 +321,9 @@ func (p *parser) skipPower() {
 // mixed reads a quantity of two units, 5 ft 3 in, as their sum; q is the first.
 func (p *parser) mixed(q *Quantity) Expr {
 	n := p.tok()
+	if z := p.mixedFraction(q); z != nil {
+		return z
+	}
 	if n.kind != tNumber || !goesOn[q.Unit.Text] || p.peek().kind != tUnit {
 		return q
 	}
@@ -338,7 +341,7 @@ func (p *parser) mixed(q *Quantity) Expr {
 }
 
 // goesOn holds the units that people follow by a smaller one.
-var goesOn = makeSet("ft yd mi lb h min deg ° ′")
+var goesOn = makeSet("m ft yd mi lb h min deg ° ′")
 
 // powerOfTenQuantity makes (10^3)·(1 N) of 10^3 N, where the unit would belong to the
 // exponent; nil if the base is not a number.

@@ -197,6 +197,9 @@ func (s *scanner) next() {
 	}
 	if k, ok := s.blackboard(r); ok {
 		s.emit(k, start)
+		if k == tFraction {
+			s.unitAfterFraction()
+		}
 		return
 	}
 	s.stray(start, r)

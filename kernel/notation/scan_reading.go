@@ -177,3 +177,24 @@ func (s *scanner) functionDigits(start, end int) int {
 	}
 	return 0
 }
+
+// afterFraction holds the units that are read after ½ and the like; other symbols
+// there are names sooner.
+var afterFraction = makeSet("in ft mm cm deg ° %")
+
+// unitAfterFraction reads the unit in ½ in.
+func (s *scanner) unitAfterFraction() {
+	if s.feetOrInches() {
+		return
+	}
+	start := blanksEnd(s.src, s.pos)
+	end := symbolEnd(s.src, start)
+	symbol := s.src[start:end]
+	if !afterFraction[symbol] || s.isName(symbol) || symbol == "in" && s.isSuffix(end) || symbol == "°" && s.mode == deriveMode {
+		return
+	}
+	s.space = start > s.pos
+	u, _ := unit.Lookup(symbol)
+	s.pos = end
+	s.emitUnit(&UnitRef{Place: Place{s.span(start, end)}, Text: symbol, Unit: u}, start)
+}
