@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"shaftbook/kernel/source"
+	"shaftbook/kernel/unit"
 )
 
 // Doubts are the pieces of a statement that its text alone does not decide: where
@@ -51,7 +52,7 @@ func (d *Doubts) quantity(q *Quantity) {
 		if q.Number.Text == "1" && i == 0 {
 			continue
 		}
-		if (symbol == "lb" || symbol == "oz") && d.Pound == nil && !strings.Contains(q.Unit.Text, "lbf") {
+		if isPoundOfMass(symbol) && d.Pound == nil && !strings.Contains(q.Unit.Text, "lbf") {
 			d.Pound = q
 		}
 		if len(q.Unit.Parts) > 1 && isCommonInside[symbol] {
@@ -68,6 +69,15 @@ func (d *Doubts) quantity(q *Quantity) {
 	if isDoubtful {
 		d.Quantities = append(d.Quantities, q)
 	}
+}
+
+// isPoundOfMass reports whether a symbol is lb or oz, perhaps spelled out as pounds,
+// which some write for the force too. lbm is always the mass.
+func isPoundOfMass(symbol string) bool {
+	if usual, ok := unit.Spelling(symbol); ok && symbol != "lbm" && symbol != "lbms" {
+		symbol = usual
+	}
+	return symbol == "lb" || symbol == "oz"
 }
 
 var isCommonInside = makeSet("N m s kg kN mm")
