@@ -268,6 +268,12 @@ func (p *parser) missingTimes(t token) {
 		d := p.errorf(gap, MissingWord, "something is missing between these two quantities")
 		d.Repair = "the full form is: " + shaftForms[p.opening().text]
 		return
+	case before.kind == tUnit && t.kind == tNumber && p.minutesOfTime(before, t):
+		minutes := t.text + "′"
+		d := p.errorf(p.span(int(t.start), int(p.peek().end)), UnitAmbiguous, "min is the minute of time; the minute of arc is ′")
+		d.Repair = "write " + minutes
+		d.Fix = &source.Fix{Span: d.Span, Text: minutes}
+		return
 	case before.kind == tNumber && t.kind == tFraction:
 		p.errorf(p.span(int(before.start), int(t.end)), TwoReadings, "“%s %s” may be a mixed number or a product", before.text, t.text).
 			Repair = fmt.Sprintf("write %s + %s or %[1]s·%[2]s, whichever is meant", before.text, t.text)
@@ -284,6 +290,16 @@ func (p *parser) missingTimes(t token) {
 	if t.kind != tNumber {
 		d.Fix = &source.Fix{Span: gap, Text: "·"}
 	}
+}
+
+// minutesOfTime reports whether t begins a number of minutes behind one of degrees.
+func (p *parser) minutesOfTime(degrees, t token) bool {
+	unit := p.peek()
+	if unit.kind != tUnit || p.sc.units[unit.aux].Text != "min" {
+		return false
+	}
+	text := p.sc.units[degrees.aux].Text
+	return text == "deg" || text == "°"
 }
 
 // bareFunction reports a function without brackets after it.
