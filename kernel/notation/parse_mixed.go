@@ -45,6 +45,9 @@ func (p *parser) mixedNumber(t token, n *Number) Expr {
 	return sum
 }
 
+// ofRulers holds the divisors of mixed numbers; 1 2/420 is sooner a blank within 12.
+var ofRulers = makeSet("2 3 4 8 16 32 64")
+
 // isPlainFraction reports whether 1/2 follows, behind a blank and without one inside,
 // less than 1.
 func (p *parser) isPlainFraction() bool {
@@ -52,7 +55,7 @@ func (p *parser) isPlainFraction() bool {
 	if len(rest) < 4 || rest[0].kind != tNumber || !rest[0].space || !rest[1].isOp(OpDiv) || rest[1].space || rest[2].kind != tNumber || rest[2].space {
 		return false
 	}
-	return hasOnlyDigits(rest[0].text) && hasOnlyDigits(rest[2].text) && p.sc.numbers[rest[0].aux] < p.sc.numbers[rest[2].aux]
+	return hasOnlyDigits(rest[0].text) && ofRulers[rest[2].text] && p.sc.numbers[rest[0].aux] < p.sc.numbers[rest[2].aux]
 }
 
 // isHyphenFraction reports whether -1/2 in follows, without a blank before the unit:
