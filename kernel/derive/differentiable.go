@@ -113,7 +113,7 @@ func (p *prover) differentiable(b *notation.Bind) *doubt {
 		}
 		return false
 	})
-	if !ok {
+	if !ok || integratesPieces(b) {
 		return unproved
 	}
 	var first [2]notation.Expr
@@ -155,7 +155,7 @@ func (v *evaluator) slope(b *notation.Bind, p point) (bigfloat.Value, error) {
 			return false
 		})
 	}
-	if !ok {
+	if !ok || v.jumpsAtLimit(b, p) {
 		return bigfloat.Value{}, errKink
 	}
 	var first [2]bigfloat.Value
@@ -165,9 +165,6 @@ func (v *evaluator) slope(b *notation.Bind, p point) (bigfloat.Value, error) {
 			return bigfloat.Value{}, errForm
 		}
 		for n, e := range []notation.Expr{form, slope} {
-			if len(forms) == 1 && n == 0 {
-				continue
-			}
 			value, err := v.value(put(e, x, b.From), p)
 			switch {
 			case err != nil:
@@ -180,4 +177,65 @@ func (v *evaluator) slope(b *notation.Bind, p point) (bigfloat.Value, error) {
 		}
 	}
 	return first[1], nil
+}
+
+// runningIntegrals are the integrals of a body with the name x in a limit.
+func runningIntegrals(body notation.Expr, x string) []*notation.Bind {
+	return find(body, func(n *notation.Bind) bool {
+		return n.Kind == notation.Integral && (n.From != nil && isFree(n.From, x) || n.To != nil && isFree(n.To, x))
+	})
+}
+
+// integratesPieces reports whether a derivative is one of an integral up to its place
+// of something that may jump there.
+func integratesPieces(b *notation.Bind) bool {
+	for _, n := range runningIntegrals(b.Body, b.Var.Ident) {
+		if isPiecewise(n.Body) {
+			return true
+		}
+	}
+	return false
+}
+
+// jumpsAtLimit reports whether the integrand of an integral up to the place of a
+// derivative is not seen to be continuous there: the slope of the integral is then not
+// the integrand's value.
+func (v *evaluator) jumpsAtLimit(b *notation.Bind, p point) bool {
+	x := b.Var.Ident
+	for _, n := range runningIntegrals(b.Body, x) {
+		if !isPiecewise(n.Body) {
+			continue
+		}
+		s := n.Var.Ident
+		for _, limit := range []notation.Expr{n.From, n.To} {
+			if !isFree(limit, x) {
+				continue
+			}
+			at := put(limit, x, b.From)
+			forms, ok := formsAround(n.Body, s, func(found branching) bool {
+				for _, d := range found.differences {
+					if value, err := v.value(put(d, s, at), p); err != nil || value.Sign() == 0 {
+						return true
+					}
+				}
+				return false
+			})
+			if !ok || len(find(n.Body, isStep)) > 0 {
+				return true
+			}
+			var first bigfloat.Value
+			for i, form := range forms {
+				value, err := v.value(put(form, s, at), p)
+				switch {
+				case err != nil:
+					return true
+				case i == 0:
+					first = value
+				case bigfloat.Compare(value, first, digits, 0) != bigfloat.Agrees:
+					return true
+				}
+			}
+		}
+	}
+	return false
 }

@@ -132,6 +132,17 @@ func (j *judge) limit(c *notation.Compare) {
 	j.scope.domain = append(j.scope.domain, full.(*notation.Compare))
 }
 
+// isWholeNumber reports whether an expression is a whole number as it is written.
+func isWholeNumber(e notation.Expr) bool {
+	switch e := notation.Unparen(e).(type) {
+	case *notation.Unary:
+		return isWholeNumber(e.X)
+	case *notation.Number:
+		return lastDigit(e.Text) == 1
+	}
+	return false
+}
+
 // determine makes "given T = T_A + T_B" define T.
 func (j *judge) determine(x, by notation.Expr) bool {
 	name, ok := notation.Unparen(x).(*notation.Name)
@@ -140,7 +151,7 @@ func (j *judge) determine(x, by notation.Expr) bool {
 	}
 	v := j.scope.variable(name.Ident)
 	full, err := j.scope.full(by)
-	if v == nil || err != nil || isFree(full, name.Ident) {
+	if v == nil || err != nil || isFree(full, name.Ident) || v.whole && !isWholeNumber(full) {
 		return false
 	}
 	kept := j.scope.vars[:0]

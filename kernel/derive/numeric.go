@@ -125,11 +125,15 @@ func (j *judge) numerically(v *Verdict, s judged, differs bool) {
 	for more := many; seen.none > 0 && seen.random < Points && seen.random > 0 && more < 5*many; more++ {
 		j.compareFrom(&seen, m, random, more, more+1, a, b)
 	}
-	if seen.apart == nil {
+	extrapolated := hasLimit(a.full) || hasLimit(b.full)
+	if seen.apart == nil && !extrapolated {
 		j.compareAt(&seen, m, nearEqual, few, a, b)
 		j.compareAt(&seen, m, atEdge, few, a, b)
 	}
-	if seen.apart == nil {
+	if seen.apart == nil && extrapolated {
+		j.compareSites(&seen, j.placeSites(a, b), a, b)
+	}
+	if seen.apart == nil && !extrapolated {
 		if !isCostly(a.full) && !isCostly(b.full) {
 			j.compareAt(&seen, m, wide, Points, a, b)
 		}
@@ -146,7 +150,7 @@ func (j *judge) numerically(v *Verdict, s judged, differs bool) {
 		j.fail(v, s.above, s.claim, s.step, seen, differs, used)
 		return
 	}
-	j.conclude(v, seen, isSlow(a.full) || isSlow(b.full), hasLimit(a.full) || hasLimit(b.full))
+	j.conclude(v, seen, isSlow(a.full) || isSlow(b.full), extrapolated)
 }
 
 // tally counts what was found at the points of a step.

@@ -244,6 +244,9 @@ func (j *judge) placeSites(a, b *statement) []*site {
 			near[l.ident] = append(near[l.ident], x.Float64())
 		}
 	}
+	if hasLimit(a.full) || hasLimit(b.full) {
+		return sites // a limit is known from finite places, which a tiny rate makes too near
+	}
 	move := func(ident string, x float64) {
 		value, err := bigfloat.Float(x)
 		if err != nil || len(sites) >= limit {

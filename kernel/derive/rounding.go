@@ -83,7 +83,7 @@ func (j *judge) rounds(v *Verdict, a, b *statement, op notation.Op) bool {
 	doubt := float64(2*(x.Radius()+y.Radius())) + float64(half*1e-12)
 	written := strings.ReplaceAll(strings.TrimSpace(notation.Print(b.expr)), " °", "°")
 	switch {
-	case y.Float64() == 0 && off > doubt:
+	case y.Float64() == 0 && off > float64(2*(x.Radius()+y.Radius())):
 		v.Kind, v.Exact = Fails, !x.Estimated()
 		v.Why = "0 has no figure that counts: the line above is " + j.shownCloser(x, a, u, float64(off/200))
 		v.Above, v.Claimed = j.shownCloser(x, a, u, float64(off/200)), written

@@ -52,7 +52,7 @@ func (j *judge) forSmall(v *Verdict, a, b *statement, step *notation.DeriveStep)
 		return
 	}
 	sides, any := j.smallSides(p, x)
-	if !any {
+	if small := j.scope.variable(step.Small.Ident); !any || small != nil && small.whole {
 		v.Kind, v.Why = Open, "the givens allow no small "+step.Small.Ident
 		return
 	}

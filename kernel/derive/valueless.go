@@ -41,7 +41,9 @@ func (j *judge) valueless(a *statement) error {
 				break
 			}
 			_, err := j.remembered(s, a)
-			if err == nil || !hasNoValue(err) {
+			// An integral that costs too much may have a pole; a limit just costs much.
+			costly := errors.Is(err, errBudget) && !hasLimit(a.full)
+			if err == nil || !hasNoValue(err) && !costly {
 				return nil
 			}
 			last = err
@@ -50,10 +52,10 @@ func (j *judge) valueless(a *statement) error {
 	return last
 }
 
-// hasNoValue reports whether an error means that there is no value, not that none was
-// found.
+// hasNoValue reports whether an error means that there is no value, or none that could
+// be found although nothing proves that there is one.
 func hasNoValue(err error) bool {
-	for _, known := range []error{bigfloat.ErrDomain, bigfloat.ErrDivide, errKink, errFactorial} {
+	for _, known := range []error{bigfloat.ErrDomain, bigfloat.ErrDivide, bigfloat.ErrConverge, errKink, errFactorial} {
 		if errors.Is(err, known) {
 			return true
 		}
