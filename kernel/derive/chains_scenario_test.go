@@ -124,14 +124,13 @@ func (s *scenario) alike(r *rand.Rand, ident string) string {
 }
 
 var (
-	torque   = chainName{ident: "T", word: "torque", low: 50, high: 2000, sign: 1}
-	modulus  = chainName{ident: "G", word: "stress", low: 2e10, high: 9e10, sign: 1}
-	span     = chainName{ident: "L", word: "length", low: 0.2, high: 3, sign: 1}
-	small    = chainName{ident: "d_0", word: "length", low: 0.01, high: 0.1, sign: 1}
-	large    = chainName{ident: "d_1", word: "length", low: 0.01, high: 0.1, sign: 1, above: "d_0"}
-	diameter = chainName{ident: "d", word: "length", low: 0.01, high: 0.1, sign: 1}
-	polar    = chainName{ident: "J", word: "m^4", low: 1e-8, high: 1e-6, sign: 1}
-	perRun   = chainName{ident: "q", word: "N·m/m", low: 20, high: 900, sign: 1}
+	torque  = chainName{ident: "T", word: "torque", low: 50, high: 2000, sign: 1}
+	modulus = chainName{ident: "G", word: "stress", low: 2e10, high: 9e10, sign: 1}
+	span    = chainName{ident: "L", word: "length", low: 0.2, high: 3, sign: 1}
+	small   = chainName{ident: "d_0", word: "length", low: 0.01, high: 0.1, sign: 1}
+	large   = chainName{ident: "d_1", word: "length", low: 0.01, high: 0.1, sign: 1, above: "d_0"}
+	polar   = chainName{ident: "J", word: "m^4", low: 1e-8, high: 1e-6, sign: 1}
+	perRun  = chainName{ident: "q", word: "N·m/m", low: 20, high: 900, sign: 1}
 )
 
 func π() *term    { return tName("π") }

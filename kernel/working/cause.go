@@ -16,12 +16,6 @@ import (
 // that uses it needs.
 const CodeMisfit source.Code = "does-not-fit-its-uses"
 
-// A finding of a cause says which item is to blame for the errors of others.
-type blame struct {
-	at    *item
-	found source.Diagnostic
-}
-
 // findCauses decides which items are to blame for the errors that checking has
 // found. It gives them the messages, and the others the item that they wait for.
 func (w *Working) findCauses() {
