@@ -214,8 +214,8 @@ func (w *printer) quotientOrProduct(e *Binary, right int) {
 		return
 	}
 	sign := e.Op.String()
-	if endsWithUnit(e.X) {
-		sign = " " + sign + " "
+	if endsWithUnit(e.X) || e.Op == OpMul && seemsDecimal(e.X, e.Y) {
+		sign = " " + sign + " " // 0·3 would be asked about: it may be 0.3
 	}
 	w.WriteString(sign)
 	if e.Op == OpMul && endsWithMantissa(e.X) && isPowerOfTen(e.Y) {
@@ -225,6 +225,22 @@ func (w *printer) quotientOrProduct(e *Binary, right int) {
 		return
 	}
 	w.expr(e.Y, levelSign, right)
+}
+
+// seemsDecimal reports whether the dot of x·y could be a raised decimal point, as in
+// 0·3 and 1·2 m.
+func seemsDecimal(x, y Expr) bool {
+	n, ok := x.(*Number)
+	if !ok {
+		return false
+	}
+	switch y.(type) {
+	case *Quantity:
+		return n.Text == "0" || n.Text == "1"
+	case *Number:
+		return n.Text == "0"
+	}
+	return false
 }
 
 func (w *printer) power(e *Binary, right int) {

@@ -163,7 +163,7 @@ func isInchMark(text string) bool {
 // sooner than a sign of multiplication. The digits after it begin at start.
 func (s *scanner) raisedPoint(start int) bool {
 	n := len(s.toks)
-	if n < 2 || s.space || s.pos < len(s.src) && (s.src[s.pos] == '.' || s.src[s.pos] == '^' || timesLength(s.src[s.pos:]) > 0) {
+	if n < 2 || s.space || s.pos < len(s.src) && (strings.IndexByte(".^eE", s.src[s.pos]) >= 0 || timesLength(s.src[s.pos:]) > 0) {
 		return false
 	}
 	whole, dot := s.toks[n-2], s.toks[n-1]
