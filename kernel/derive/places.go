@@ -273,7 +273,7 @@ func (j *judge) placeSites(a, b *statement) []*site {
 				move(ident, x+float64(part*max(math.Abs(x), 1e-12)))
 			}
 			if i > 0 && list[i-1] < x {
-				move(ident, list[i-1]/2+x/2)
+				move(ident, float64(list[i-1]/2)+float64(x/2))
 			}
 		}
 	}
