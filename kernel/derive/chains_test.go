@@ -172,7 +172,11 @@ func (c *chainTally) String() string {
 // judged as a whole, as a reader sends it. -chains=10000 for the long run.
 func TestChains(t *testing.T) {
 	seen := chainTally{why: map[string]int{}, of: map[truth]int{}}
-	for i := range *chainCount {
+	count := *chainCount
+	if testing.Short() {
+		count = min(count, 20)
+	}
+	for i := range count {
 		r := rand.New(rand.NewPCG(*chainSeed, uint64(i)))
 		c := newChain(t, r)
 		judgeChain(t, c, &seen)
