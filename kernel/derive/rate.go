@@ -144,34 +144,8 @@ func (j *judge) solves(line *notation.DeriveDefine, r *rate) {
 	}
 	v.Why = "it satisfies the lines above: " + words.And(checked)
 	everywhere := j.scope.holdsForAnyArgument([]*notation.Name{m.name(x)}, r.value.full, of.full)
-	if v.Kind == Follows && !(everywhere && isPolynomialIn(j.scope.apply(line.Expr), x)) {
+	if v.Kind == Follows && !(everywhere && isPolynomial(j.scope.apply(line.Expr), x)) {
 		v.Kind, v.Exact = Agrees, false
 		v.Why += "; that no other function does is not proved"
 	}
-}
-
-// isPolynomialIn reports whether an expression is written as a polynomial in a name.
-func isPolynomialIn(e notation.Expr, x string) bool {
-	if !isFree(e, x) {
-		return true
-	}
-	switch e := e.(type) {
-	case *notation.Name:
-		return true
-	case *notation.Paren:
-		return isPolynomialIn(e.X, x)
-	case *notation.Unary:
-		return isPolynomialIn(e.X, x)
-	case *notation.Binary:
-		switch e.Op {
-		case notation.OpAdd, notation.OpSub, notation.OpMul:
-			return isPolynomialIn(e.X, x) && isPolynomialIn(e.Y, x)
-		case notation.OpDiv:
-			return isPolynomialIn(e.X, x) && !isFree(e.Y, x)
-		case notation.OpPow:
-			n, ok := constantOf(e.Y)
-			return ok && n.IsInt() && n.Sign() > 0 && isPolynomialIn(e.X, x)
-		}
-	}
-	return false
 }
