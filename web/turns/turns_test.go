@@ -20,6 +20,8 @@ type room struct {
 	*Queue
 	group sync.WaitGroup
 
+	starting sync.Mutex // one begins after the other, so that each is known to be in the queue
+
 	mu    sync.Mutex
 	turns []string // whose they were
 	ends  []string // who has finished, in order
@@ -35,6 +37,8 @@ func newRoom(t *testing.T) *room {
 // place. during is called in each of its turns.
 func (r *room) begin(name string, task Task, turns int, during func(turn int)) {
 	r.Helper()
+	r.starting.Lock()
+	defer r.starting.Unlock()
 	before := r.begunCount()
 	r.group.Go(func() {
 		err := r.Do(context.Background(), task, func(ctx context.Context) error {
@@ -47,14 +51,15 @@ func (r *room) begin(name string, task Task, turns int, during func(turn int)) {
 				}
 				pause.Here(ctx, Work)
 			}
+			// Noted while it has the place: after Do another goroutine may be quicker.
+			r.mu.Lock()
+			r.ends = append(r.ends, name)
+			r.mu.Unlock()
 			return nil
 		})
 		if err != nil {
 			r.Errorf("%s: %v", name, err)
 		}
-		r.mu.Lock()
-		r.ends = append(r.ends, name)
-		r.mu.Unlock()
 	})
 	for r.begunCount() == before {
 		runtime.Gosched()
