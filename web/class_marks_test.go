@@ -179,7 +179,7 @@ func TestMarkPage(t *testing.T) {
 	practice := store.Attempt{Submission: "practice-of-student-01", Place: store.Place{Learner: "S1", Lesson: "wheel~B1", Exercise: "exercise-twist", Part: "twist", Series: 1}, Answer: "1", Verdict: "off", Variant: json.RawMessage("{}"), At: markedDue}
 	_, _, err = s.store.Submit(t.Context(), practice, 0)
 	s.must(err)
-	s.must(s.store.Regrade(t.Context(), "B1", givenText, []class.Regrade{{Person: "S1", Submission: "kept-0000000000000001", Verdict: "rounded-early", Message: "Told anew.", Points: 1, Program: "test"}}, class.Entry{Class: "MILL", At: schoolTime}))
+	s.must(s.store.Regrade(t.Context(), "B1", givenText, []class.Regrade{{Person: "S1", Exercise: "exercise-twist", Submission: "kept-0000000000000001", Verdict: "rounded-early", Message: "Told anew.", Points: 1, Program: "test"}}, class.Entry{Class: "MILL", At: schoolTime}))
 	r, body := s.get("I1", "/class/MILL/marks/B1/S1")
 	wantStatus(t, r, body, 200)
 	wantWords(t, body, "<strong>2.6</strong> of 4 points", "Due 24 November 2026, 22:59 UTC", "27 November 2026",

@@ -90,6 +90,7 @@ type Override struct {
 // mended. The store keeps what was there before.
 type Regrade struct {
 	Person     string
+	Exercise   string
 	Submission string
 	Verdict    string
 	Slip       string

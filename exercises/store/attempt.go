@@ -20,7 +20,8 @@ type Place struct {
 // to repeat, how it was marked.
 type Attempt struct {
 	// Submission is the identifier the page made for this answer. It is the
-	// same when the page sends the answer again for want of an acknowledgement.
+	// same when the page sends the answer again for want of an acknowledgement. It
+	// is told apart from others of the same learner at the same exercise.
 	Submission string
 	Place
 

@@ -93,8 +93,8 @@ func (h *marks) sendMark(w http.ResponseWriter, r *http.Request, status int, m m
 // A markMore is what the page of a mark shows beside what the points come from.
 type markMore struct {
 	guesses []store.Prediction
-	before  map[string][]store.Attempt // by submission, as marking saw it before
-	names   map[string]string          // of those who set marks by hand
+	before  map[gradebook.AnswerKey][]store.Attempt // as marking saw them before
+	names   map[string]string                       // of those who set marks by hand
 }
 
 func (h *marks) markMore(r *http.Request, m *marked) (more markMore, err error) {
@@ -106,10 +106,10 @@ func (h *marks) markMore(r *http.Request, m *marked) (more markMore, err error) 
 	if err != nil {
 		return more, err
 	}
-	more.before = map[string][]store.Attempt{}
+	more.before = map[gradebook.AnswerKey][]store.Attempt{}
 	for _, t := range old {
 		if t.Learner == m.person.ID {
-			more.before[t.Submission] = append(more.before[t.Submission], t)
+			more.before[gradebook.Key(&t)] = append(more.before[gradebook.Key(&t)], t)
 		}
 	}
 	var by []string
@@ -185,13 +185,13 @@ func (h *marks) markExercise(r *http.Request, m *marked, i int, more markMore) (
 }
 
 // attempts are the answers to one part, in their order.
-func (m *marked) attempts(ask *exercises.Part, list []store.Attempt, before map[string][]store.Attempt) []page.MarkAttempt {
+func (m *marked) attempts(ask *exercises.Part, list []store.Attempt, before map[gradebook.AnswerKey][]store.Attempt) []page.MarkAttempt {
 	counted := m.Counted()
 	var views []page.MarkAttempt
 	for _, t := range list {
 		view := page.MarkAttempt{
 			Number: t.Number, When: page.Brief(t.At, m.a.Zone), Answer: ask.Said(t.Answer), Verdict: marking.VerdictKind(t.Verdict).Word(),
-			Slip: ask.SlipWords(t.Slip), Message: attempt.Told(&t), Points: class.Shown(t.Points), Counts: counted[t.Submission], Free: t.Free,
+			Slip: ask.SlipWords(t.Slip), Message: attempt.Told(&t), Points: class.Shown(t.Points), Counts: counted[gradebook.Key(&t)], Free: t.Free,
 		}
 		switch days, closed := m.Terms.Late(t.At); {
 		case closed:
@@ -199,7 +199,7 @@ func (m *marked) attempts(ask *exercises.Part, list []store.Attempt, before map[
 		case days > 0:
 			view.Late = words.CountOf(days, "day late", "days late")
 		}
-		for _, b := range before[t.Submission] {
+		for _, b := range before[gradebook.Key(&t)] {
 			view.Before = append(view.Before, page.MarkBefore{
 				Verdict: marking.VerdictKind(b.Verdict).Word(), Slip: ask.SlipWords(b.Slip), Message: attempt.Told(&b), Points: class.Shown(b.Points),
 			})

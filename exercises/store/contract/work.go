@@ -31,7 +31,8 @@ type Attempts interface {
 	// tries is how many attempts a place allows, Free ones not counted; 0 is no
 	// limit. An attempt beyond them is ErrNoTries. A known identifier with
 	// another answer is ErrReused, and one with missing or impossible fields
-	// ErrInvalid. Identifiers of two learners have nothing to do with each other.
+	// ErrInvalid. Identifiers of two learners, or at two
+	// exercises, have nothing to do with each other.
 	Submit(ctx context.Context, a store.Attempt, tries int) (kept store.Attempt, repeat bool, err error)
 
 	// Attempts returns a learner's attempts at one exercise, all parts and

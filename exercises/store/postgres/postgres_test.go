@@ -49,6 +49,15 @@ func TestPostgres(t *testing.T) {
 			t.Errorf("Verify, as the command calls it: %+v, %v", v, err)
 		}
 	})
+	t.Run("Moved", func(t *testing.T) {
+		dsn := server.Database(t)
+		db, err := sql.Open("pgx", dsn)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer db.Close()
+		storetest.RunMoved(t, dialect.Name, db, func() contract.Store { return mustOpen(t, dsn) })
+	})
 	t.Run("WatchAcrossServers", func(t *testing.T) {
 		dsn := server.Database(t)
 		storetest.WatchTells(t, mustOpen(t, dsn), mustOpen(t, dsn))

@@ -13,7 +13,7 @@ import (
 	"shaftbook/exercises/store/sqlstore"
 )
 
-var dialect = sqlstore.Dialect{Name: "sqlite3", Placeholder: '?', Fault: fault}
+var dialect = sqlstore.Dialect{Name: "sqlite3", Placeholder: '?', InProcess: true, Fault: fault}
 
 // fault sorts an error of the driver. The low byte of SQLite's code is the kind
 // (sqlite.org/rescode.html).

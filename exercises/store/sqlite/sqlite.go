@@ -76,6 +76,7 @@ func open(ctx context.Context, path string, further ...string) (*sqlstore.Store,
 // openPools opens the file of a store that is there; it makes none. check is called
 // before each connection.
 func openPools(ctx context.Context, path string, check func() error, further ...string) (*sqlstore.Pools, error) {
+	syncData()
 	registered, err := sql.Open(driverName, "")
 	if err != nil {
 		return nil, err

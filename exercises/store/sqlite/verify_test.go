@@ -20,6 +20,14 @@ func TestVerify(t *testing.T) {
 	})
 }
 
+func TestAnswersMoveToTheirNewKeys(t *testing.T) {
+	path := FileIn(t.TempDir())
+	if err := makeFile(path); err != nil {
+		t.Fatal(err)
+	}
+	storetest.RunMoved(t, dialect.Name, raw(t, path), func() contract.Store { return mustOpen(t, path) })
+}
+
 // raw opens the file of a store beside the store.
 func raw(t *testing.T, path string) *sql.DB {
 	t.Helper()

@@ -22,15 +22,30 @@ FROM attempts
 WHERE learner = $1 AND lesson = $3 AND exercise = $4 AND part = $5 AND series = $6
 HAVING (CAST($17 AS BIGINT) = 0 OR COALESCE(SUM(1 - free), 0) < CAST($17 AS BIGINT))
 	AND NOT EXISTS (SELECT 1 FROM erased WHERE hash = $18)
-ON CONFLICT (learner, submission) DO NOTHING
+ON CONFLICT (lesson, exercise, learner, submission) DO NOTHING
 RETURNING attempt_no`
+
+// The same in simple statements. One that inserts what it selects from the same table,
+// and returns it, makes SQLite keep two tables of its own for the length of it.
+const (
+	lastAtPlace  = `SELECT COALESCE(MAX(attempt_no), 0), 0, EXISTS (SELECT 1 FROM erased WHERE hash = $6) FROM attempts` + atPlace
+	triedAtPlace = `SELECT COALESCE(MAX(attempt_no), 0), COALESCE(SUM(1 - free), 0), EXISTS (SELECT 1 FROM erased WHERE hash = $6)
+	FROM attempts` + atPlace
+	atPlace        = ` WHERE lesson = $1 AND exercise = $2 AND learner = $3 AND part = $4 AND series = $5`
+	insertNumbered = `
+INSERT INTO attempts (learner, submission, lesson, exercise, part, series, answer, reading, verdict, slip, message,
+	points, free, variant, program, at_us, checksum, attempt_no)
+VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18)
+ON CONFLICT (lesson, exercise, learner, submission) DO NOTHING`
+)
 
 const attemptColumns = `submission, learner, lesson, exercise, part, series, attempt_no,
 	answer, reading, verdict, slip, message, points, free, variant, program, at_us`
 
 const (
-	attemptBySubmission = `SELECT ` + attemptColumns + ` FROM attempts WHERE learner = $1 AND submission = $2`
-	attemptsAtExercise  = `SELECT ` + attemptColumns + ` FROM attempts
+	attemptBySubmission = `SELECT ` + attemptColumns + ` FROM attempts
+	WHERE lesson = $1 AND exercise = $2 AND learner = $3 AND submission = $4`
+	attemptsAtExercise = `SELECT ` + attemptColumns + ` FROM attempts
 	WHERE learner = $1 AND lesson = $2 AND exercise = $3 ORDER BY id`
 )
 
@@ -51,10 +66,7 @@ func (s *Store) Submit(ctx context.Context, a store.Attempt, tries int) (store.A
 	}
 	checksum := attemptSum(&a)
 	got, err := change(ctx, s, a.Learner, func(ctx context.Context, tx *transaction) (submitted, error) {
-		number := 0
-		err := tx.query(ctx, func(rows *sql.Rows) error { return rows.Scan(&number) }, insertAttempt,
-			a.Learner, a.Submission, a.Lesson, a.Exercise, a.Part, a.Series, a.Answer, a.Reading, a.Verdict, a.Slip,
-			a.Message, a.Points, digit(a.Free), string(a.Variant), a.Program, a.At.UnixMicro(), max(tries, 0), class.HashText(a.Learner), checksum)
+		number, err := keepAttempt(ctx, tx, &a, max(tries, 0), checksum)
 		if err != nil {
 			return submitted{}, err
 		}
@@ -67,6 +79,38 @@ func (s *Store) Submit(ctx context.Context, a store.Attempt, tries int) (store.A
 	return got.attempt, got.repeat, err
 }
 
+// keepAttempt keeps an attempt and returns its number, or 0 where insertAttempt would
+// insert nothing.
+func keepAttempt(ctx context.Context, tx *transaction, a *store.Attempt, tries int, checksum string) (number int, err error) {
+	if tx.store.dialect.InProcess {
+		return insertInSteps(ctx, tx, a, tries, checksum)
+	}
+	err = tx.query(ctx, func(rows *sql.Rows) error { return rows.Scan(&number) }, insertAttempt,
+		a.Learner, a.Submission, a.Lesson, a.Exercise, a.Part, a.Series, a.Answer, a.Reading, a.Verdict, a.Slip,
+		a.Message, a.Points, digit(a.Free), string(a.Variant), a.Program, a.At.UnixMicro(), tries, class.HashText(a.Learner), checksum)
+	return number, err
+}
+
+func insertInSteps(ctx context.Context, tx *transaction, a *store.Attempt, tries int, checksum string) (number int, err error) {
+	find := lastAtPlace
+	if tries > 0 {
+		find = triedAtPlace
+	}
+	var last, used, erased int
+	err = tx.query(ctx, func(rows *sql.Rows) error { return rows.Scan(&last, &used, &erased) }, find,
+		a.Lesson, a.Exercise, a.Learner, a.Part, a.Series, class.HashText(a.Learner))
+	if err != nil || erased > 0 || tries > 0 && used >= tries {
+		return 0, err
+	}
+	inserted, err := tx.count(ctx, insertNumbered,
+		a.Learner, a.Submission, a.Lesson, a.Exercise, a.Part, a.Series, a.Answer, a.Reading, a.Verdict, a.Slip,
+		a.Message, a.Points, digit(a.Free), string(a.Variant), a.Program, a.At.UnixMicro(), checksum, last+1)
+	if err != nil || inserted == 0 {
+		return 0, err
+	}
+	return last + 1, nil
+}
+
 // notInserted finds out why an attempt was not inserted. A repeat comes before
 // the tries: the last try may be sent twice as well.
 func notInserted(ctx context.Context, tx *transaction, a *store.Attempt) (submitted, error) {
@@ -77,7 +121,7 @@ func notInserted(ctx context.Context, tx *transaction, a *store.Attempt) (submit
 	err := tx.query(ctx, func(rows *sql.Rows) (err error) {
 		first, err = scanAttempt(rows)
 		return err
-	}, attemptBySubmission, a.Learner, a.Submission)
+	}, attemptBySubmission, a.Lesson, a.Exercise, a.Learner, a.Submission)
 	switch {
 	case err != nil:
 		return submitted{}, err
@@ -101,6 +145,19 @@ func (s *Store) Attempts(ctx context.Context, learner, lesson, exercise string) 
 	}, attemptsAtExercise, learner, lesson, exercise)
 	return all, err
 }
+
+// ofLearner finds the attempts of a learner through the keys, which begin with lesson
+// and exercise: it goes from each pair to the next, and looks for the learner there.
+// There are as many pairs as exercises that anybody answered.
+const ofLearner = `id IN (
+	WITH RECURSIVE at (lesson, exercise) AS (
+		SELECT lesson, exercise FROM (SELECT lesson, exercise FROM attempts ORDER BY lesson, exercise LIMIT 1) AS first
+		UNION ALL
+		SELECT (SELECT n.lesson FROM attempts n WHERE (n.lesson, n.exercise) > (at.lesson, at.exercise) ORDER BY n.lesson, n.exercise LIMIT 1),
+			(SELECT n.exercise FROM attempts n WHERE (n.lesson, n.exercise) > (at.lesson, at.exercise) ORDER BY n.lesson, n.exercise LIMIT 1)
+		FROM at WHERE at.lesson IS NOT NULL
+	)
+	SELECT a.id FROM at JOIN attempts a ON a.lesson = at.lesson AND a.exercise = at.exercise AND a.learner = $1)`
 
 // scanAttempt reads attemptColumns, and what is before them.
 func scanAttempt(rows *sql.Rows, before ...any) (*store.Attempt, error) {

@@ -8,7 +8,7 @@ import (
 )
 
 const (
-	attemptsOf    = `SELECT ` + attemptColumns + ` FROM attempts WHERE learner = $1 ORDER BY id`
+	attemptsOf    = `SELECT ` + attemptColumns + ` FROM attempts WHERE ` + ofLearner + ` ORDER BY id`
 	remarkedOf    = `SELECT ` + attemptColumns + ` FROM remarked WHERE learner = $1 ORDER BY id`
 	predictionsOf = `SELECT ` + predictionColumns + ` FROM predictions WHERE learner = $1 ORDER BY id`
 	hintsOf       = `SELECT learner, lesson, exercise, part, series, level, at_us FROM hints

@@ -12,7 +12,7 @@ const isStaff = `SELECT p.id FROM people p WHERE p.id = $1
 
 // erasing takes a person out of every table, those first that refer to others.
 var erasing = []string{
-	`DELETE FROM attempts WHERE learner = $1`,
+	`DELETE FROM attempts WHERE ` + ofLearner,
 	`DELETE FROM remarked WHERE learner = $1`,
 	`DELETE FROM predictions WHERE learner = $1`,
 	`DELETE FROM hints WHERE learner = $1`,

@@ -23,12 +23,13 @@ VALUES ($1, $2, $3, $4, $5, $6, $7, $8)`
 	overridesOf    = selectOverride + `WHERE assignment = $1 ORDER BY id`
 	overridesFor   = selectOverride + `WHERE person = $1 ORDER BY id`
 
-	attemptIn  = `SELECT submission FROM attempts WHERE learner = $1 AND submission = $2 AND lesson = $3`
-	summedOne  = `SELECT checksum, ` + attemptColumns + ` FROM attempts WHERE learner = $1 AND submission = $2`
+	oneAttempt = ` WHERE lesson = $1 AND exercise = $2 AND learner = $3 AND submission = $4`
+	attemptIn  = `SELECT submission FROM attempts` + oneAttempt
+	summedOne  = `SELECT checksum, ` + attemptColumns + ` FROM attempts` + oneAttempt
 	keepBefore = `INSERT INTO remarked (learner, ` + attemptColumnsButLearner + `, until_us)
-	SELECT learner, ` + attemptColumnsButLearner + `, $3 FROM attempts WHERE learner = $1 AND submission = $2`
-	remarkAttempt = `UPDATE attempts SET verdict = $3, slip = $4, message = $5, points = $6, free = $7, program = $8, checksum = $9
-	WHERE learner = $1 AND submission = $2`
+	SELECT learner, ` + attemptColumnsButLearner + `, $5 FROM attempts` + oneAttempt
+	remarkAttempt = `UPDATE attempts SET verdict = $5, slip = $6, message = $7, points = $8, free = $9, program = $10, checksum = $11` +
+		oneAttempt
 	remarkAssignment = `UPDATE assignments SET text_hash = $2, changed_us = $3, revision = revision + 1 WHERE id = $1`
 
 	attemptColumnsButLearner = `submission, lesson, exercise, part, series, attempt_no,
@@ -104,7 +105,7 @@ func (s *Store) Regrade(ctx context.Context, assignment string, text class.Froze
 			return err
 		}
 		for _, r := range remarks {
-			if err := must(ctx, tx.query, attemptIn, r.Person, r.Submission, a.Key()); err != nil {
+			if err := must(ctx, tx.query, attemptIn, a.Key(), r.Exercise, r.Person, r.Submission); err != nil {
 				return err
 			}
 		}
@@ -121,10 +122,10 @@ func remark(ctx context.Context, tx *transaction, a *class.Assignment, text *cla
 		return err
 	}
 	for _, r := range remarks {
-		if err := tx.exec(ctx, keepBefore, r.Person, r.Submission, at); err != nil {
+		if err := tx.exec(ctx, keepBefore, a.Key(), r.Exercise, r.Person, r.Submission, at); err != nil {
 			return err
 		}
-		if err := regradeAttempt(ctx, tx, &r); err != nil {
+		if err := regradeAttempt(ctx, tx, a.Key(), &r); err != nil {
 			return err
 		}
 	}
@@ -136,18 +137,18 @@ func remark(ctx context.Context, tx *transaction, a *class.Assignment, text *cla
 	return tx.tell(ctx, a.Key())
 }
 
-func regradeAttempt(ctx context.Context, tx *transaction, r *class.Regrade) error {
+func regradeAttempt(ctx context.Context, tx *transaction, lesson string, r *class.Regrade) error {
 	var kept string
 	a, err := one(ctx, tx.query, func(rows *sql.Rows) (store.Attempt, error) {
 		a, err := scanAttempt(rows, &kept)
 		return *a, err
-	}, summedOne, r.Person, r.Submission)
+	}, summedOne, lesson, r.Exercise, r.Person, r.Submission)
 	if err != nil {
 		return err
 	}
 	before := attemptSum(&a)
 	a.Verdict, a.Slip, a.Message, a.Points, a.Free, a.Program = r.Verdict, r.Slip, r.Message, r.Points, r.Free, r.Program
-	return tx.exec(ctx, remarkAttempt, r.Person, r.Submission, r.Verdict, r.Slip, r.Message, r.Points, digit(r.Free), r.Program,
+	return tx.exec(ctx, remarkAttempt, lesson, r.Exercise, r.Person, r.Submission, r.Verdict, r.Slip, r.Message, r.Points, digit(r.Free), r.Program,
 		changedSum(kept, before, attemptSum(&a)))
 }
 

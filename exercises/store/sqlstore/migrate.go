@@ -19,22 +19,37 @@ import (
 //go:embed migrations
 var migrations embed.FS
 
-// migrate brings a database to the schema of this program.
-func migrate(ctx context.Context, d Dialect, db *sql.DB) error {
-	steps, err := fs.Sub(migrations, "migrations/"+d.Name)
+// stepper returns what runs the steps of a dialect on a database.
+func stepper(dialect string, db *sql.DB) (*goose.Provider, error) {
+	steps, err := fs.Sub(migrations, "migrations/"+dialect)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	options := []goose.ProviderOption{goose.WithDisableGlobalRegistry(true), goose.WithLogger(goose.NopLogger())}
-	if d.Name == string(goose.DialectPostgres) {
+	if dialect == string(goose.DialectPostgres) {
 		// Two servers that start at once take turns.
 		locker, err := lock.NewPostgresSessionLocker(lock.WithLockTimeout(1, 60)) // once a second for a minute
 		if err != nil {
-			return err
+			return nil, err
 		}
 		options = append(options, goose.WithSessionLocker(locker))
 	}
-	provider, err := goose.NewProvider(goose.Dialect(d.Name), db, steps, options...)
+	return goose.NewProvider(goose.Dialect(dialect), db, steps, options...)
+}
+
+// MakeEarlier gives an empty database the schema that a version of it had, for tests
+// of what Open makes of a store that an earlier program kept.
+func MakeEarlier(ctx context.Context, dialect string, db *sql.DB, version int64) error {
+	provider, err := stepper(dialect, db)
+	if err == nil {
+		_, err = provider.UpTo(ctx, version)
+	}
+	return err
+}
+
+// migrate brings a database to the schema of this program.
+func migrate(ctx context.Context, d Dialect, db *sql.DB) error {
+	provider, err := stepper(d.Name, db)
 	if err != nil {
 		return err
 	}

@@ -8,6 +8,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"sync"
 	"sync/atomic"
 
 	"shaftbook/exercises/store"
@@ -27,6 +28,10 @@ type Dialect struct {
 	// only parameter. It makes the writes of one learner follow one another.
 	// A database with one writer needs none.
 	Serialise string
+
+	// InProcess is whether a statement is a call and not a trip to a server. Then two
+	// simple statements are cheaper than one that does the work of both.
+	InProcess bool
 
 	// Notify, run with the name of a lesson as its only parameter, makes the
 	// database send that name to all listeners, once the transaction is
@@ -57,6 +62,7 @@ type Store struct {
 	group   *group // nil where every write has a transaction of its own
 	hub     *hub
 	closed  atomic.Bool
+	texts   sync.Map // statements with the dialect's parameters, by what is written here
 }
 
 var _ contract.Store = (*Store)(nil)

@@ -42,13 +42,27 @@ func (t *transaction) exec(ctx context.Context, text string, args ...any) error 
 	return err
 }
 
+// count runs a statement that returns no rows and reports how many it changed.
+func (t *transaction) count(ctx context.Context, text string, args ...any) (int64, error) {
+	r, err := t.runner.ExecContext(ctx, t.store.sql(text), args...)
+	if err != nil {
+		return 0, err
+	}
+	return r.RowsAffected()
+}
+
 // sql puts the dialect's parameters into a statement, which is written with
 // $1, $2 and has no other dollar sign.
 func (s *Store) sql(text string) string {
 	if s.dialect.Placeholder == '$' {
 		return text
 	}
-	return strings.ReplaceAll(text, "$", string(s.dialect.Placeholder))
+	if put, ok := s.texts.Load(text); ok {
+		return put.(string)
+	}
+	put := strings.ReplaceAll(text, "$", string(s.dialect.Placeholder))
+	s.texts.Store(text, put)
+	return put
 }
 
 // outcome is the result of a write of one learner.

@@ -64,6 +64,21 @@ var attempts = []Case{
 			t.Errorf("number %d", got.Number)
 		}
 	}},
+	{"two exercises may use the same identifier", "an identifier is made for a place, and what is kept at another must not block it", func(t *testing.T, s contract.Work) {
+		submit(t, s, attempt("s1"), 0)
+		for i, set := range []func(*store.Attempt){
+			func(a *store.Attempt) { a.Exercise = "exercise-2" }, func(a *store.Attempt) { a.Lesson = "the-lay-shaft" },
+		} {
+			other := attempt("s1")
+			set(&other)
+			if got := submit(t, s, other, 0); got.Number != 1 {
+				t.Errorf("place %d: number %d", i, got.Number)
+			}
+			if _, repeat, err := s.Submit(t.Context(), other, 0); err != nil || !repeat {
+				t.Errorf("place %d: sent again: repeat %v, %v", i, repeat, err)
+			}
+		}
+	}},
 	{"attempts are counted at each place", "lesson, exercise, part and series each start their own count", func(t *testing.T, s contract.Work) {
 		for i, set := range []func(*store.Attempt){
 			func(a *store.Attempt) {}, func(a *store.Attempt) { a.Part = "" }, func(a *store.Attempt) { a.Series = 1 },

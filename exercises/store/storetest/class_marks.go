@@ -46,7 +46,7 @@ func Work(t *testing.T, s contract.Store) (student string) {
 	mustSucceed(t, s.SetExtension(t.Context(), x, entry("extension")))
 	o := class.Override{Assignment: "A", Person: student, Exercise: "exercise-1", Points: 2, Reason: "MARKER-OF-STUDENT-ONE", By: person(0).ID, At: micro}
 	mustSucceed(t, s.Override(t.Context(), o, entry("override")))
-	r := class.Regrade{Person: student, Submission: "s1", Verdict: "right", Points: 1, Program: "next"}
+	r := class.Regrade{Person: student, Exercise: "exercise-1", Submission: "s1", Verdict: "right", Points: 1, Program: "next"}
 	mustSucceed(t, s.Regrade(t.Context(), "A", quillText, []class.Regrade{r}, entry("recompute")))
 	mustSucceed(t, s.Here(t.Context(), class.Presence{Person: student, Lesson: "the-quill~A", Place: "calc-1", At: micro}))
 	mustSucceed(t, s.OpenSession(t.Context(), class.Session{Hash: "h1", Person: student, EndsAt: micro.Add(time.Hour)}))
@@ -76,7 +76,7 @@ var markCases = []ClassCase{
 		a.Learner, a.Lesson = person(1).ID, "the-quill~A"
 		before := submit(t, s, a, 0)
 		mended := class.Frozen{Hash: class.HashText("mended"), Name: "the-quill.md", Text: "mended"}
-		r := class.Regrade{Person: a.Learner, Submission: "s1", Verdict: "right", Message: "Right.", Points: 2, Program: "next"}
+		r := class.Regrade{Person: a.Learner, Exercise: a.Exercise, Submission: "s1", Verdict: "right", Message: "Right.", Points: 2, Program: "next"}
 		wrong := r
 		wrong.Submission = "none"
 		wantError(t, "an attempt that is not there", s.Regrade(t.Context(), "A", mended, []class.Regrade{r, wrong}, entry("recompute")), class.ErrNone)

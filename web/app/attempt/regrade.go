@@ -45,7 +45,7 @@ func (d *Service) Regrade(ctx context.Context, p Place, e *exercises.Exercise, a
 			if set != nil {
 				all[i] = d.rejudged(ctx, v, &a, before(attempts[:i], all, &a))
 			}
-			all[i].Person, all[i].Submission = a.Learner, a.Submission
+			all[i].Person, all[i].Exercise, all[i].Submission = a.Learner, a.Exercise, a.Submission
 		}
 		return ctx.Err()
 	})

@@ -75,7 +75,7 @@ func attemptLines(a *class.Assignment, st *Standing) [][]string {
 		days, closed := st.Terms.Late(t.At)
 		rows = append(rows, []string{
 			t.Learner, a.ID, a.Title, t.Exercise, t.Part, strconv.Itoa(t.Series), strconv.Itoa(t.Number), t.At.UTC().Format(time.RFC3339),
-			t.Answer, t.Reading, t.Verdict, t.Slip, class.Shown(t.Points), yesOrEmpty(t.Free), strconv.Itoa(days), yesOrEmpty(closed), yesOrEmpty(counted[t.Submission]),
+			t.Answer, t.Reading, t.Verdict, t.Slip, class.Shown(t.Points), yesOrEmpty(t.Free), strconv.Itoa(days), yesOrEmpty(closed), yesOrEmpty(counted[Key(&t)]),
 		})
 	}
 	return rows

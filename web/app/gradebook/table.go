@@ -56,14 +56,20 @@ func (s *Standing) Answered() bool {
 	return false
 }
 
-// Counted returns the submissions that give the points of their parts. A mark by
+// An AnswerKey names an answer of a student in an assignment.
+type AnswerKey struct{ Exercise, Submission string }
+
+// Key returns the name of an answer in its assignment.
+func Key(a *store.Attempt) AnswerKey { return AnswerKey{a.Exercise, a.Submission} }
+
+// Counted returns the answers that give the points of their parts. A mark by
 // hand takes nothing from them: it says what they would give.
-func (s *Standing) Counted() map[string]bool {
-	counted := map[string]bool{}
+func (s *Standing) Counted() map[AnswerKey]bool {
+	counted := map[AnswerKey]bool{}
 	for _, m := range s.Marks {
 		for _, p := range m.Parts {
 			if p.Best != nil {
-				counted[p.Best.Submission] = true
+				counted[Key(p.Best)] = true
 			}
 		}
 	}

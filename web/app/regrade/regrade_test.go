@@ -94,7 +94,7 @@ func (j *fakeJudge) Structure(_ context.Context, p attempt.Place) (*exercises.St
 func (j *fakeJudge) Regrade(_ context.Context, _ attempt.Place, e *exercises.Exercise, attempts []store.Attempt) (*exercises.Structure, []attempt.Regraded, error) {
 	list := make([]attempt.Regraded, len(attempts))
 	for i, a := range attempts {
-		r := class.Regrade{Person: a.Learner, Submission: a.Submission, Verdict: a.Verdict, Points: a.Points}
+		r := class.Regrade{Person: a.Learner, Exercise: a.Exercise, Submission: a.Submission, Verdict: a.Verdict, Points: a.Points}
 		if j.right[a.Submission] {
 			r.Verdict, r.Points = "right", 2
 		}
