@@ -83,7 +83,7 @@ func choose[N notation.Node](c *Checker, n N, not func(string) bool, read func(N
 	if !doubts.Any() {
 		return plain
 	}
-	names := c.doubtfulNames(n, doubts.Symbols, not)
+	names := c.doubtfulNames(n, &doubts, not)
 	isE := doubts.E != nil && !c.isKnown(n, "e")
 	if len(names) == 0 && doubts.Fraction == nil && !isE && doubts.Pound == nil {
 		return plain
@@ -143,6 +143,9 @@ func choose[N notation.Node](c *Checker, n N, not func(string) bool, read func(N
 	}); len(strong) > 0 {
 		kept = strong
 	}
+	if len(kept) > 1 && isUsual(c, kept) {
+		return plain
+	}
 	if len(kept) > 1 {
 		plain.Asked = source.List{asked(c, kept, &doubts)}
 		return plain
@@ -154,6 +157,25 @@ func choose[N notation.Node](c *Checker, n N, not func(string) bool, read func(N
 	}
 	c.noteNames(&r.Parsed, t.choice, &doubts)
 	return r
+}
+
+// isUsual reports whether the plain reading of a definition gives its name the
+// dimension that it usually has, and no other reading does: L = 1.2 m is a length,
+// whatever the name m may be.
+func isUsual[N notation.Node](c *Checker, kept []candidate[N]) bool {
+	for i, t := range kept {
+		d, ok := any(t.node).(*notation.Define)
+		if !ok {
+			return false
+		}
+		wants, known := UsualDimension(d.Name.Ident)
+		info, _ := c.Stmt(d)
+		isPlain := made(t.choice) == 0
+		if !known || isPlain != (i == 0) || isPlain != (info.Type.Dim == wants) {
+			return false
+		}
+	}
+	return true
 }
 
 // subsets returns the sets of names to try, the empty one first; nil is that set.
@@ -180,14 +202,25 @@ func subsets(names []string) []map[string]bool {
 
 // doubtfulNames returns the symbols that are names, of the lesson or bound within
 // the statement.
-func (c *Checker) doubtfulNames(n notation.Node, symbols []string, not func(string) bool) []string {
+func (c *Checker) doubtfulNames(n notation.Node, doubts *notation.Doubts, not func(string) bool) []string {
 	var names []string
-	for _, s := range symbols {
+	add := func(s string) {
 		if not(s) || notation.IsReserved(s) {
-			continue
+			return
 		}
 		if c.isKnown(n, s) || c.isTwoNames(n, s) {
 			names = append(names, s)
+		}
+	}
+	for _, s := range doubts.Symbols {
+		add(s)
+	}
+	if len(names) == 0 {
+		return nil
+	}
+	for _, s := range doubts.Common {
+		if !slices.Contains(names, s) {
+			add(s)
 		}
 	}
 	return names

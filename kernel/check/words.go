@@ -129,6 +129,11 @@ func (c *Checker) undefined(n *notation.Name) {
 		d.Repair = "for a product write " + product
 		return
 	}
+	if word := notation.NearOpening(n.At.Content()); word != "" && opensLine(n.At) {
+		d.Repair = "did you mean " + word + "?"
+		d.Fix = &source.Fix{Span: n.At, Text: word}
+		return
+	}
 	if isPi := n.Ident == "PI" || n.Ident == "Π"; isPi {
 		d.Repair = "write π, or pi"
 		d.Fix = &source.Fix{Span: n.Span(), Text: "π"}
@@ -142,6 +147,13 @@ func (c *Checker) undefined(n *notation.Name) {
 		return
 	}
 	d.Repair = fmt.Sprintf("define it: %s = …", n.Ident)
+}
+
+// opensLine reports whether a word begins a line and a blank and more follow it.
+func opensLine(at source.Span) bool {
+	text := at.Text.Content
+	before := text[strings.LastIndexByte(text[:at.Start], '\n')+1 : at.Start]
+	return strings.TrimSpace(before) == "" && strings.HasPrefix(text[at.End:], " ")
 }
 
 // knownParts splits a word into two or three names that are known, as πd into π

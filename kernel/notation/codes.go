@@ -150,7 +150,7 @@ const (
 	UnexpectedEqual source.Code = "unexpected-equal"
 
 	// Unexpected: a piece that is not allowed at its place.
-	// Example: a = 1 : 2
+	// Example: a = 1 : 2 : 3
 	Unexpected source.Code = "unexpected"
 
 	// ReservedName: a word of the notation used as a name.
@@ -169,6 +169,10 @@ const (
 	// MissingWord: a form lacks a word or a part.
 	// Example: s = sum of i for i from 1
 	MissingWord source.Code = "missing-word"
+
+	// MisspeltWord: a word of the notation that is misspelt.
+	// Example: tabel x for x from 0 to 1
+	MisspeltWord source.Code = "misspelt-word"
 
 	// SuffixTwice: a unit or a rounding for display named twice.
 	// Example: θ in deg in rad

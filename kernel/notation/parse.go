@@ -221,7 +221,7 @@ func (p *parser) needWord(word, form string) bool {
 	if p.gotWord(word) {
 		return true
 	}
-	p.missing("“"+word+"”", form)
+	p.missingWord(form, word)
 	return false
 }
 

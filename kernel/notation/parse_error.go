@@ -115,6 +115,8 @@ func (p *parser) finish(what string) {
 		d.Fix = &source.Fix{Span: p.tokenSpan(t), Text: "·"}
 	case t.kind == tDot:
 		p.errorf(p.tokenSpan(t), Unexpected, "a point is used only inside a number and before a field of a shaft").Repair = "delete it"
+	case t.isWord("of") && p.before().kind == tName && nearWord(p.before().text, formWords) != "":
+		p.report(misspelt(p.tokenSpan(p.before()), nearWord(p.before().text, formWords)))
 	case t.kind == tWord:
 		p.errorf(p.tokenSpan(t), Unexpected, "“%s” does not belong here; %s ends before it", t.text, what).Repair = "write it on a line of its own, or put what belongs together in brackets"
 	default:
@@ -280,6 +282,10 @@ func (p *parser) missingTimes(t token) {
 		return
 	case before.kind == tNumber && t.kind == tNumber:
 		p.errorf(gap, MissingMultiply, "there are two numbers side by side").Repair = "write an operator between them; write the digits of one number together"
+		return
+	}
+	if before.kind == tNumber && before.text == "1" {
+		p.errorf(gap, MissingMultiply, "a sign is missing between these two").Repair = "write the sign, as in 1/" + p.operandText(t) + "; a factor 1 is left out"
 		return
 	}
 	d := p.errorf(gap, MissingMultiply, "the multiplication sign is missing")

@@ -153,7 +153,7 @@ func (p *parser) factors(start int) Expr {
 
 // touches reports whether t starts an operand directly after another.
 func (p *parser) touches(t token) bool {
-	if !t.startsOperand() || p.broken {
+	if !t.startsOperand() || p.broken || p.mode == shaftMode && t.kind == tNumber || p.isMisspeltInner(t) {
 		return false
 	}
 	return t.kind != tName || !follows[p.mode][t.text]

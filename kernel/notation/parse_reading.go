@@ -212,6 +212,8 @@ func (p *parser) multiplies(x Expr, t token) bool {
 		return false
 	case p.opensSecond(t):
 		return false
+	case isOne(x):
+		return false // nobody writes 1·x; another sign was left out
 	case t.kind == tName && len(t.text) > 1 && t.text[0] == 'd' && p.peek().isWord("from"):
 		return false
 	case isQuantity && t.kind == tOpen && t.space:
@@ -220,6 +222,11 @@ func (p *parser) multiplies(x Expr, t token) bool {
 		return false
 	}
 	return true
+}
+
+func isOne(x Expr) bool {
+	n, ok := x.(*Number)
+	return ok && n.Text == "1"
 }
 
 // opensSecond reports whether a second definition begins with t on the same line.

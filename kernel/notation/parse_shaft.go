@@ -51,11 +51,12 @@ func (p *parser) shaftLine() ShaftLine {
 }
 
 func (p *parser) shaftLineOf(start token, at func() shaftPlace) ShaftLine {
-	form := shaftForms[start.text]
+	form, second := shaftForms[start.text], p.peek()
 	if start.kind != tName || form == "" || start.text != "G" && p.peek().kind == tOp && p.peek().op == OpEqual {
 		if !p.reportBad(start) {
-			p.errorf(p.tokenSpan(start), ShaftLineForm, "a line of a shaft does not begin with “%s”", start.text).
-				Repair = "begin it with G =, solid, hollow, profile, measured, square, rectangle, ellipse, triangle, tube, core, hold, torque, power, allow or gear"
+			d := p.errorf(p.tokenSpan(start), ShaftLineForm, "a line of a shaft does not begin with “%s”", start.text)
+			d.Repair = "begin it with G =, solid, hollow, profile, measured, square, rectangle, ellipse, triangle, tube, core, hold, torque, power, allow or gear"
+			p.offerShaftLine(d, start, second)
 		}
 		return nil
 	}
@@ -63,22 +64,22 @@ func (p *parser) shaftLineOf(start token, at func() shaftPlace) ShaftLine {
 	switch start.text {
 	case "G":
 		if t := p.tok(); !t.isOp(OpEqual) {
-			p.missing("“=”", form)
+			p.missingWord(form, "=")
 		}
 		p.next()
 		g := p.plusMinus()
 		return &ShaftModulus{at(), g}
 	case "solid":
 		s := &ShaftSolid{}
-		s.D0, s.D1 = p.fromTo()
+		s.D0, s.D1 = p.fromTo("for", form)
 		s.Length = p.length(form)
 		s.shaftPlace = at()
 		return s
 	case "hollow":
 		h := &ShaftHollow{}
-		h.D0, h.D1 = p.fromTo()
+		h.D0, h.D1 = p.fromTo("bore", form)
 		p.needName("bore", form)
-		h.B0, h.B1 = p.fromTo()
+		h.B0, h.B1 = p.fromTo("for", form)
 		h.Length = p.length(form)
 		h.shaftPlace = at()
 		return h
@@ -122,12 +123,33 @@ func (p *parser) shaftLineOf(start token, at func() shaftPlace) ShaftLine {
 	return p.gear(form, at)
 }
 
+// offerShaftLine offers the word with which a line was probably meant to begin. T = is
+// a torque.
+func (p *parser) offerShaftLine(d *source.Diagnostic, start, second token) {
+	word := nearShaftLine(start.text, second)
+	if second.isOp(OpEqual) {
+		switch word = ""; start.text {
+		case "T", "M", "Mt", "M_t":
+			d.Span.End, word = int(second.end), "torque"
+		case "g":
+			word = "G"
+		}
+	}
+	if word != "" {
+		d.Repair = "did you mean " + word + "?"
+		d.Fix = &source.Fix{Span: d.Span, Text: word}
+	}
+}
+
 // fromTo reads "A" or "A to B", which may have tolerances; the second is nil if
-// absent.
-func (p *parser) fromTo() (a, b Expr) {
+// absent. next is the word that follows in the form.
+func (p *parser) fromTo(next, form string) (a, b Expr) {
 	a = p.plusMinus()
 	if p.gotWord("to") {
-		b = p.plusMinus()
+		return a, p.plusMinus()
+	}
+	if t := p.tok(); t.startsOperand() && !t.isName(next) && p.comesLater(next) {
+		p.missingWord(form, "to")
 	}
 	return a, b
 }
@@ -147,7 +169,7 @@ func (p *parser) station(form string) Expr {
 // needName moves past a free word of a form or reports that it is missing.
 func (p *parser) needName(word, form string) {
 	if !p.gotName(word) {
-		p.missing("“"+word+"”", form)
+		p.missingWord(form, word)
 	}
 }
 
@@ -158,7 +180,7 @@ func (p *parser) measured(form string, at func() shaftPlace) ShaftLine {
 		comma := p.before()
 		m.X = append(m.X, p.sum())
 		if !p.got(tColon) && !p.isDecimalComma(comma) {
-			p.missing("“:”", form)
+			p.missingWord(form, ":")
 		}
 		m.D = append(m.D, p.sum())
 		if p.broken || !p.got(tComma) {
@@ -201,7 +223,7 @@ func (k SectionKind) String() string { return sectionText[k] }
 
 // torque reads a torque at a place or spread over a length.
 func (p *parser) torque(form string, at func() shaftPlace) ShaftLine {
-	t0, t1 := p.fromTo()
+	t0, t1 := p.fromTo("from", "torque 150 N·m/m to 0 N·m/m from 200 mm to 1000 mm")
 	if p.gotWord("from") {
 		s := &ShaftSpread{T0: t0, T1: t1, From: p.sum()}
 		p.needWord("to", "torque 150 N·m/m from 200 mm to 1000 mm")
@@ -212,7 +234,15 @@ func (p *parser) torque(form string, at func() shaftPlace) ShaftLine {
 	if t1 != nil {
 		p.missing("“from”", "torque 150 N·m/m to 0 N·m/m from 200 mm to 1000 mm")
 	}
-	s := &ShaftTorque{T: t0, X: p.station(form + ", or torque 150 N·m/m from 200 mm to 1000 mm")}
+	form += ", or torque 150 N·m/m from 200 mm to 1000 mm"
+	if !p.gotWord("at") {
+		if t := p.tok(); nearWord(t.text, []string{"at", "from"}) != "" {
+			p.missingWord(form, "at", "from")
+		} else {
+			p.missingWord(form, "at")
+		}
+	}
+	s := &ShaftTorque{T: t0, X: p.sum()}
 	s.shaftPlace = at()
 	return s
 }
@@ -220,7 +250,7 @@ func (p *parser) torque(form string, at func() shaftPlace) ShaftLine {
 func (p *parser) allow(form string, at func() shaftPlace) ShaftLine {
 	t := p.tok()
 	if !p.gotName("stress") && !p.gotName("twist") {
-		p.missing("“stress” or “twist”", form+", or allow twist 1 deg/m")
+		p.missingWord(form+", or allow twist 1 deg/m", "stress", "twist")
 		return nil
 	}
 	a := &ShaftAllow{What: t.text, Limit: p.sum()}

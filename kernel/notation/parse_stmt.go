@@ -34,7 +34,10 @@ func (p *parser) statement() Stmt {
 			return p.definition(head)
 		}
 	}
-	return p.show()
+	second := p.peek()
+	s := p.show()
+	p.misspeltOpening(t, second)
+	return s
 }
 
 // definition reads "name = …" or "f(x) = …"; head is the index of the =.

@@ -12,6 +12,7 @@ import (
 // names are known, package check chooses, and the statement is read again.
 type Doubts struct {
 	Symbols    []string    // unit symbols that could be names, canonical
+	Common     []string    // N, m, s and kg beside one of Symbols in a unit, which are names only if that is
 	Weak       []string    // those of Symbols after 1 or 0, which are units if both make sense
 	Quantities []*Quantity // those with such a symbol, or with a pound
 	Pound      *Quantity   // the first with lb or oz in it, or nil
@@ -47,6 +48,7 @@ func DoubtsOf(n Node) Doubts {
 func (d *Doubts) quantity(q *Quantity) {
 	isWeak := q.Number.Text == "1" || q.Number.Text == "0"
 	isDoubtful := false
+	var common []string
 	for i, part := range q.Unit.Parts {
 		symbol := part.Content()
 		if q.Number.Text == "1" && i == 0 {
@@ -56,6 +58,7 @@ func (d *Doubts) quantity(q *Quantity) {
 			d.Pound = q
 		}
 		if len(q.Unit.Parts) > 1 && isCommonInside[symbol] {
+			common = append(common, symbol)
 			continue
 		}
 		isDoubtful = true
@@ -67,6 +70,7 @@ func (d *Doubts) quantity(q *Quantity) {
 		}
 	}
 	if isDoubtful {
+		d.Common = append(d.Common, common...)
 		d.Quantities = append(d.Quantities, q)
 	}
 }

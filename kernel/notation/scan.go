@@ -181,6 +181,9 @@ func (s *scanner) next() {
 		return
 	}
 	r, size := utf8.DecodeRuneInString(s.src[start:])
+	if s.diameterSign(r, size) {
+		return
+	}
 	if isNameStart(r) {
 		s.word()
 		return
@@ -266,6 +269,23 @@ func (s *scanner) word() {
 	if s.mode == deriveMode && t.text == "because" {
 		s.reason(start)
 	}
+}
+
+// diameterSign reads past the ⌀ of a drawing before a number; in a shaft cell, where
+// names seldom are so, also Ø, which is a letter.
+func (s *scanner) diameterSign(r rune, size int) bool {
+	isSign := r == '⌀' || r == '∅' || s.mode == shaftMode && (r == 'Ø' || r == 'ø')
+	next := blanksEnd(s.src, s.pos+size)
+	if !isSign || next >= len(s.src) || !isDigit(s.src[next]) {
+		return false
+	}
+	end := next
+	for end < len(s.src) && (isDigit(s.src[end]) || s.src[end] == '.') {
+		end++
+	}
+	s.reads = append(s.reads, reading{code: ForeignOperator, start: s.pos, end: end, edits: []edit{{s.pos, next, ""}}, reason: "the sign of a diameter is left out"})
+	s.pos += size
+	return true
 }
 
 // letterTimes reads the letter x between two numbers, as in 3 x 2, as the sign of

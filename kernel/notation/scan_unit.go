@@ -524,7 +524,7 @@ func usualSymbol(word string) (usual string, digits int) {
 		return word, 0
 	}
 	n := len(word) - 1
-	if n > 0 && '2' <= word[n] && word[n] <= '6' {
+	if n > 0 && '2' <= word[n] && word[n] <= '6' && word[n] != '5' {
 		symbol := word[:n]
 		// d2 and T4 are names sooner than powers of the day and of the tesla.
 		if _, ok := unit.Lookup(symbol); ok && (len(symbol) > 1 || symbol == "m" || symbol == "s") {

@@ -44,7 +44,7 @@ func Nearest(text string, n int) []string {
 	var found []match
 	length := utf8.RuneCountInString(text)
 	for _, s := range candidates() {
-		cost := slips(foldSymbol.Replace(text), s)
+		cost := Slips(foldSymbol.Replace(text), s)
 		// One wrong letter in two, or two in four, is near; more is another word.
 		if cost <= min(length, 4) && cost < 2*max(length, utf8.RuneCountInString(s)) {
 			found = append(found, match{s, cost})
@@ -62,10 +62,10 @@ func Nearest(text string, n int) []string {
 	return symbols
 }
 
-// slips returns twice the distance in letters put in, left out, changed or
+// Slips returns twice the distance in letters put in, left out, changed or
 // swapped with a neighbour (optimal string alignment); a difference in case
 // alone counts as half a letter.
-func slips(a, b string) int {
+func Slips(a, b string) int {
 	x, y := []rune(a), []rune(b)
 	cost := make([][]int, len(x)+1)
 	for i := range cost {

@@ -74,7 +74,7 @@ func byCase(text string) []string {
 			}
 		}
 		other := string(letters)
-		if other != usual && strings.EqualFold(other, text) && find(other) != nil && slips(text, other) <= slips(text, usual) {
+		if other != usual && strings.EqualFold(other, text) && find(other) != nil && Slips(text, other) <= Slips(text, usual) {
 			meant = append(meant, other)
 		}
 	}

@@ -14,7 +14,7 @@ import (
 // doubts notes what the plain reading of an item leaves open.
 func (it *item) doubts() {
 	d := notation.DoubtsOf(it.node)
-	it.doubtful, it.symbols, it.plainUses = d.Any(), d.Symbols, it.uses
+	it.doubtful, it.symbols, it.plainUses = d.Any(), slices.Concat(d.Symbols, d.Common), it.uses
 }
 
 // waitsFor lists the names whose items come before this one.

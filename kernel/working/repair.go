@@ -31,7 +31,7 @@ func (w *Working) prove(it *item, d *source.Diagnostic, fix *source.Fix, left *i
 	if fix.Span.Text != it.cell.text {
 		return false
 	}
-	if d.Code == CodeMisfit || d.Code == check.CodeUndefined && it.defines == fix.Span.Content() {
+	if d.Code == CodeMisfit || d.Code == CodeHidesUnit || d.Code == check.CodeUndefined && it.defines == fix.Span.Content() {
 		// findCauses has tried it on all the lines that use the name.
 		return d.Severity == source.Error
 	}

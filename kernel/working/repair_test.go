@@ -167,6 +167,7 @@ func TestCauseOfErrors(t *testing.T) {
 		{"a name that is misspelt where it is defined", "T = 420 N·m\nd_O = 36 mm" + rest, 2, check.CodeUndefined, 5, "d_0", 0},
 		{"a definition that cannot be read", "T 420 N·m\nd_0 = 36 mm" + rest, 1, notation.MissingMultiply, 4, "", 0},
 		{"a formula of the wrong power", "T = 420 N·m\nd_0 = 36 mm" + strings.Replace(rest, "d^4", "d^3", 1), 6, working.CodeMisfit, 3, "", 0},
+		{"a name that is the unit of a given above", "T = 420 N·m\nd_0 = 36 mm" + rest + "\nw = 5 N\nN = 8", 13, working.CodeHidesUnit, 1, "N_1", 0},
 		{"an error of its own, which nothing waits for", "T = 420 N·m\nd_0 = 36 mm" + rest + "\nx = T + L", 12, check.CodeDimension, 0, "", 0},
 	}
 	for _, test := range tests {
@@ -197,6 +198,19 @@ func fixText(d source.Diagnostic) string {
 		return ""
 	}
 	return d.Fix.Text
+}
+
+// A given keeps its unit if its name has the dimension that it usually has, wherever
+// a name of that spelling is defined.
+func TestUnitOfAGivenThatIsAName(t *testing.T) {
+	for _, text := range []string{"L = 1.2 m\nm = 10 kg", "m = 10 kg\nL = 1.2 m", "F = 5 N\nN = 8", "d_0 = 36 mm\nmm = 3"} {
+		w := newWorking(t, calcCell("a", text))
+		for _, r := range w.Results("a") {
+			if len(r.Diagnostics) > 0 {
+				t.Errorf("%q: %v", text, r.Diagnostics)
+			}
+		}
+	}
 }
 
 // Of many errors in a cell three are open, and the next says how many there are.
