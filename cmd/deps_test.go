@@ -61,8 +61,8 @@ var rooms = map[string][]string{
 // it may import. Nothing points back: web uses the handlers, they use app, page and
 // request, and what app knows it knows without a request.
 var houses = map[string][]string{
-	"web":           {"web/account", "web/classroom", "web/reader", "web/live", "web/request", "web/page", "web/static", "web/turns", "web/app/assignment", "web/app/attempt"},
-	"web/account":   {"web/account/password", "web/account/throttle", "web/request", "web/page", "web/app/token", "web/app/enrolment"},
+	"web":           {"web/account", "web/classroom", "web/reader", "web/live", "web/request", "web/page", "web/static", "web/turns", "web/app/assignment", "web/app/attempt", "web/app/throttle"},
+	"web/account":   {"web/account/password", "web/app/throttle", "web/request", "web/page", "web/app/token", "web/app/enrolment"},
 	"web/classroom": {"web/turns", "web/request", "web/page", "web/compress", "web/socket", "web/app"},
 	"web/reader":    {"web/turns", "web/request", "web/page", "web/compress", "web/app"},
 	"web/request":   {"web/turns", "web/page", "web/compress", "web/app/assignment", "web/app/attempt", "web/app/enrolment"},
@@ -71,13 +71,12 @@ var houses = map[string][]string{
 	"web/static":    {"web/compress"},
 
 	"web/account/password": {},
-	"web/account/throttle": {},
 	"web/compress":         {},
 	"web/socket":           {},
 	"web/turns":            {},
 
 	"web/app/assignment": {"web/turns", "web/page", "web/app/attempt", "web/app/handout"},
-	"web/app/attempt":    {"web/turns", "web/page"},
+	"web/app/attempt":    {"web/turns", "web/page", "web/app/throttle"},
 	"web/app/demo":       {"web/app/attempt", "web/app/assignment", "web/page"},
 	"web/app/enrolment":  {},
 	"web/app/derivation": {},
@@ -88,6 +87,7 @@ var houses = map[string][]string{
 	"web/app/regrade":    {"web/turns", "web/page", "web/app/assignment", "web/app/attempt"},
 	"web/app/room":       {"web/turns", "web/page", "web/app/attempt"},
 	"web/app/search":     {"web/page"},
+	"web/app/throttle":   {},
 	"web/app/token":      {},
 
 	"web/browsertest": {}, // tests only

@@ -11,9 +11,6 @@ import (
 	"github.com/gorilla/websocket"
 
 	"shaftbook/exercises/class"
-	"shaftbook/exercises/store/contract"
-	"shaftbook/exercises/store/postgres"
-	"shaftbook/exercises/store/postgres/pgtest"
 	"shaftbook/web/app/assignment"
 	"shaftbook/web/classroom"
 	"shaftbook/web/live"
@@ -117,31 +114,12 @@ func TestRoomFollows(t *testing.T) {
 	}
 }
 
-// Two servers of one store have a student answer at one while the room is
-// followed at the other. On SQLite they share the open store; on PostgreSQL each
-// has its own connections, as two machines have, and learns of the answer from
-// the database.
+// Two servers of one store have a student answer at one while the room is followed at
+// the other. On SQLite they share the open store; TestSeveralServers has them on
+// PostgreSQL.
 func TestTwoServersOfOneStore(t *testing.T) {
-	t.Run("SQLite", func(t *testing.T) {
-		one := openSchool(t)
-		followAcross(t, one, openSchoolOn(t, one.store))
-	})
-	t.Run("PostgreSQL", func(t *testing.T) {
-		dsn := pgtest.Start(t).Database(t)
-		var stores [2]contract.Store
-		for i := range stores {
-			store, err := postgres.Open(t.Context(), dsn)
-			if err != nil {
-				t.Fatal(err)
-			}
-			t.Cleanup(func() { _ = store.Close() })
-			stores[i] = store
-		}
-		if err := fillSchool(t.Context(), stores[0]); err != nil {
-			t.Fatal(err)
-		}
-		followAcross(t, openSchoolOn(t, stores[0]), openSchoolOn(t, stores[1]))
-	})
+	one := openSchool(t)
+	followAcross(t, one, openSchoolOn(t, one.store))
 }
 
 func followAcross(t *testing.T, one, two *school) {

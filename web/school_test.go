@@ -24,6 +24,7 @@ import (
 	"shaftbook/exercises/store/contract"
 	"shaftbook/exercises/store/sqlite"
 	"shaftbook/lessons"
+	"shaftbook/web/app/throttle"
 	"shaftbook/web/app/token"
 )
 
@@ -154,9 +155,20 @@ func openSchool(t testing.TB) *school {
 // openSchoolOn opens a server on a store that has been filled as a school.
 func openSchoolOn(t testing.TB, store contract.Store) *school {
 	t.Helper()
+	return openSchoolWith(t, store, nil)
+}
+
+// openSchoolWith is openSchoolOn for one of several servers, which count together what
+// is tried too often; nil counts alone.
+func openSchoolWith(t testing.TB, store contract.Store, tries throttle.Keeper) *school {
+	t.Helper()
+	desk := deskOn(t, store)
+	if tries != nil {
+		desk.MarkTogether(tries)
+	}
 	shelf, _ := lessons.Load(fstest.MapFS{"wheel.md": {Data: []byte(lessonText)}})
 	s := &Server{
-		Catalog: shelf, Attempts: deskOn(t, store), Classes: store, Log: slog.New(slog.NewTextHandler(io.Discard, nil)),
+		Catalog: shelf, Attempts: desk, Classes: store, Tries: tries, Log: slog.New(slog.NewTextHandler(io.Discard, nil)),
 		clock: func() time.Time { return schoolTime },
 	}
 	if err := s.Open("127.0.0.1:0"); err != nil {

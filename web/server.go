@@ -19,6 +19,7 @@ import (
 	"shaftbook/lessons"
 	"shaftbook/web/account"
 	"shaftbook/web/app/attempt"
+	"shaftbook/web/app/throttle"
 	"shaftbook/web/classroom"
 	"shaftbook/web/live"
 	"shaftbook/web/page"
@@ -43,6 +44,7 @@ type Server struct {
 	Origins  []string         // whole origins of pages beside the server's own, such as "https://twist.example"
 	Attempts *attempt.Service // sets and marks exercises and keeps edits; nil leaves them out
 	Classes  Classes          // accounts and classes; nil makes an open server, for anybody who reaches it
+	Tries    throttle.Keeper  // counts tries to sign in together with other servers, as the store does; nil counts this server's
 	Log      *slog.Logger
 	Gallery  bool // also serve every kind of figure, under /figures
 
@@ -54,6 +56,8 @@ type Server struct {
 	http     *http.Server
 	listener net.Listener
 	served   chan error
+
+	stopFollowing context.CancelFunc // nil on an open server
 
 	queue     *turns.Queue
 	browsers  browsers
@@ -72,6 +76,7 @@ type Classes interface {
 	classroom.Store
 	reader.Classes
 	Here(ctx context.Context, p class.Presence) error
+	Tell(ctx context.Context, name string) error
 }
 
 // Open listens on an address and begins to serve. A port that is taken is an
@@ -96,6 +101,9 @@ func (s *Server) Open(address string) error {
 		MaxHeaderBytes:    headerLimit,
 		TLSConfig:         secure,
 		ErrorLog:          slog.NewLogLogger(s.Log.Handler(), slog.LevelWarn),
+	}
+	if s.Classes != nil {
+		s.followOthers()
 	}
 	s.served = make(chan error, 1)
 	serve := s.http.Serve
@@ -126,11 +134,11 @@ func (s *Server) prepare() {
 	if s.Classes == nil {
 		return
 	}
-	s.account = account.New(s.site, s.Classes, s.hub.Recheck)
+	s.account = account.New(s.site, s.Classes, s.Tries, s.recheck)
 	s.classroom = classroom.New(classroom.Config{
 		Site: s.site, Store: s.Classes, Catalog: s.Catalog, Attempts: s.Attempts,
 		Given: s.reader.Pages.Given, Lesson: s.reader.Pages.Lesson,
-		Allows: s.hub.Allows, SessionOpen: s.account.Sessions.Refresh, Recheck: s.hub.Recheck,
+		Allows: s.hub.Allows, SessionOpen: s.account.Sessions.Refresh, Recheck: s.recheck,
 	})
 }
 
@@ -179,6 +187,9 @@ func (s *Server) Failed() <-chan error { return s.served }
 func (s *Server) Close(ctx context.Context) error {
 	// Websockets have left the http.Server's hands, so they are closed apart, and at
 	// once: a page waits for no request of another.
+	if s.stopFollowing != nil {
+		s.stopFollowing()
+	}
 	sockets := make(chan error, 1)
 	go func() { sockets <- errors.Join(s.hub.Close(ctx), s.closeRooms(ctx)) }()
 	err := s.http.Shutdown(ctx)

@@ -156,6 +156,11 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err 
 	if c.classes {
 		server.Classes = store
 	}
+	if open.OnServer(c.store) {
+		// Several servers may share it, and count together what is tried too often.
+		server.Tries = store
+		desk.MarkTogether(store)
+	}
 	if err := server.Open(c.listen); err != nil {
 		return err
 	}

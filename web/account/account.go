@@ -137,7 +137,11 @@ func missing(form []page.ClassField) bool {
 func (h *Handlers) changePassword(w http.ResponseWriter, r *http.Request) {
 	v, form := request.VisitorFrom(r), passwordForm()
 	refuse := func(status int) { h.sendAccount(w, r, status, particularsForm(v.Person), form) }
-	k, wait := h.attempt(r, "change", v.Person.ID)
+	k, wait, err := h.attempt(r, "change", v.Person.ID)
+	if err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
 	if wait > 0 {
 		form[0].Wrong = tooSoon(w, wait)
 		refuse(http.StatusTooManyRequests)

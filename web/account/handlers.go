@@ -10,6 +10,7 @@ import (
 
 	"shaftbook/exercises/class"
 	"shaftbook/web/account/password"
+	"shaftbook/web/app/throttle"
 	"shaftbook/web/app/token"
 	"shaftbook/web/request"
 )
@@ -63,10 +64,11 @@ type Handlers struct {
 }
 
 // New returns the handlers of a site. recheck closes the live connections that a
-// person may no longer have.
-func New(site *request.Site, store Store, recheck func(person string)) *Handlers {
+// person may no longer have. tries keeps how often it was tried to sign in; nil keeps
+// it in the memory of this server.
+func New(site *request.Site, store Store, tries throttle.Keeper, recheck func(person string)) *Handlers {
 	return &Handlers{
-		Site: site, Store: store, Limits: NewRateLimits(), Recheck: recheck, passwords: password.NewHasher(),
+		Site: site, Store: store, Limits: NewRateLimits(tries), Recheck: recheck, passwords: password.NewHasher(),
 		Sessions: &Sessions{Site: site, Store: store, Recheck: recheck},
 	}
 }

@@ -47,7 +47,11 @@ func (h *Handlers) takeJoin(w http.ResponseWriter, r *http.Request) {
 		refuse()
 		return
 	}
-	k, wait := h.attempt(r, "join", who)
+	k, wait, err := h.attempt(r, "join", who)
+	if err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
 	if wait > 0 {
 		form.Wrong = tooSoon(w, wait)
 		h.sendEntry(w, r, http.StatusTooManyRequests, form)

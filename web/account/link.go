@@ -35,7 +35,10 @@ func (h *Handlers) showLink(w http.ResponseWriter, r *http.Request) {
 // findLink returns the link of the address. Who asks for links that are not there
 // has to wait like who guesses passwords.
 func (h *Handlers) findLink(w http.ResponseWriter, r *http.Request) (l class.Link, err error) {
-	k, wait := h.attempt(r, "link", "")
+	k, wait, err := h.attempt(r, "link", "")
+	if err != nil {
+		return l, err
+	}
 	if wait > 0 {
 		return l, request.NewRefusal(http.StatusTooManyRequests, "too-fast", "This cannot be opened right now", tooSoon(w, wait))
 	}

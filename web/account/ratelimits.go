@@ -1,6 +1,7 @@
 package account
 
 import (
+	"context"
 	"math"
 	"net/http"
 	"strconv"
@@ -8,7 +9,7 @@ import (
 
 	"shaftbook/exercises/class"
 	"shaftbook/kernel/words"
-	"shaftbook/web/account/throttle"
+	"shaftbook/web/app/throttle"
 	"shaftbook/web/app/token"
 	"shaftbook/web/request"
 )
@@ -26,59 +27,72 @@ type RateLimits struct {
 // makes the wait twice as long, up to a quarter of an hour: at most some hundred
 // guesses a day, and an account is never locked permanently. A school sits behind one address, so that
 // a class can mistype twice each at the same time before anyone waits, and then
-// for a minute at most.
-func NewRateLimits() *RateLimits {
+// for a minute at most. These are counted in tries, and by all servers together that
+// have the same; nil is the memory of this server. Requests are always counted by each
+// server, since what they bound is its work.
+func NewRateLimits(tries throttle.Keeper) *RateLimits {
 	return &RateLimits{
-		failuresPerAccount: throttle.NewWaits(throttle.Rule{Free: 5, First: 2 * time.Second, Longest: 15 * time.Minute, Forgives: time.Hour, Keys: 1 << 14}),
-		failuresPerAddress: throttle.NewWaits(throttle.Rule{Free: 120, First: time.Second, Longest: time.Minute, Forgives: 3 * time.Second, Keys: 1 << 14}),
-		triesPerAccount:    throttle.NewFlow(40, 15*time.Second, 1<<14),
-		PerPerson:          throttle.NewFlow(300, 200*time.Millisecond, 1<<14),
-		PerAddress:         throttle.NewFlow(6000, 5*time.Millisecond, 1<<14),
+		failuresPerAccount: throttle.NewWaits(throttle.Rule{Name: "failures account", Free: 5, First: 2 * time.Second, Longest: 15 * time.Minute, Forgives: time.Hour}, tries),
+		failuresPerAddress: throttle.NewWaits(throttle.Rule{Name: "failures address", Free: 120, First: time.Second, Longest: time.Minute, Forgives: 3 * time.Second}, tries),
+		triesPerAccount:    throttle.NewFlow("tries account", 40, 15*time.Second, tries),
+		PerPerson:          throttle.NewFlow("person", 300, 200*time.Millisecond, nil),
+		PerAddress:         throttle.NewFlow("address", 6000, 5*time.Millisecond, nil),
 	}
 }
 
 // A loginAttempt is one try to sign in. It counts as failed until succeed or undo.
 type loginAttempt struct {
-	limits        *RateLimits
+	handlers      *Handlers
+	ctx           context.Context // ends no sooner than the try is counted
 	name, address string
 	now           time.Time
 }
 
 // attempt returns a try to sign in, or how long to wait before the next. what is
-// the form and name the account that is asked for; of both only a hash is kept.
-func (h *Handlers) attempt(r *http.Request, what, name string) (*loginAttempt, time.Duration) {
-	k := &loginAttempt{limits: h.Limits, address: h.ClientOf(r), now: h.Now()}
-	if wait := h.Limits.failuresPerAddress.Try(k.address, k.now); wait > 0 {
-		return nil, wait
+// the form and name the account that is asked for; of both only a hash is kept. The
+// error is of the store that counts tries.
+func (h *Handlers) attempt(r *http.Request, what, name string) (*loginAttempt, time.Duration, error) {
+	k := &loginAttempt{handlers: h, ctx: context.WithoutCancel(r.Context()), address: h.ClientOf(r), now: h.Now()}
+	if wait, err := h.Limits.failuresPerAddress.Try(k.ctx, k.address, k.now); err != nil || wait > 0 {
+		return nil, wait, err
 	}
 	if name == "" {
-		return k, 0
+		return k, 0, nil
 	}
 	k.name = token.Hash(what + " " + class.FoldSignIn(name))
-	wait := h.Limits.triesPerAccount.Take(k.name, k.now)
-	if wait == 0 {
-		wait = h.Limits.failuresPerAccount.Try(k.name, k.now)
+	wait, err := h.Limits.triesPerAccount.Take(k.ctx, k.name, k.now)
+	if err == nil && wait == 0 {
+		wait, err = h.Limits.failuresPerAccount.Try(k.ctx, k.name, k.now)
 	}
-	if wait > 0 {
-		h.Limits.failuresPerAddress.Back(k.address, k.now)
-		return nil, wait
+	if err != nil || wait > 0 {
+		k.note(h.Limits.failuresPerAddress.Back(k.ctx, k.address, k.now))
+		return nil, wait, err
 	}
-	return k, 0
+	return k, 0, nil
+}
+
+// note puts into the log that a try stays counted as failed.
+func (k *loginAttempt) note(err error) {
+	if err != nil {
+		k.handlers.Log.Warn("a sign-in stays counted as failed", "error", err)
+	}
 }
 
 // undo takes back a try that was neither right nor wrong.
 func (k *loginAttempt) undo() {
-	k.limits.failuresPerAddress.Back(k.address, k.now)
+	limits := k.handlers.Limits
+	k.note(limits.failuresPerAddress.Back(k.ctx, k.address, k.now))
 	if k.name != "" {
-		k.limits.failuresPerAccount.Back(k.name, k.now)
+		k.note(limits.failuresPerAccount.Back(k.ctx, k.name, k.now))
 	}
 }
 
 // succeed takes back a try that was right, and the failures before it.
 func (k *loginAttempt) succeed() {
-	k.limits.failuresPerAddress.Back(k.address, k.now)
+	limits := k.handlers.Limits
+	k.note(limits.failuresPerAddress.Back(k.ctx, k.address, k.now))
 	if k.name != "" {
-		k.limits.failuresPerAccount.Clear(k.name)
+		k.note(limits.failuresPerAccount.Clear(k.ctx, k.name))
 	}
 }
 
@@ -100,9 +114,9 @@ var ErrTooMany = request.NewRefusal(http.StatusTooManyRequests, "too-fast", "Too
 // how long to wait in a header if it is not. It uses the machine's clock: what is
 // bounded is the work of the machine.
 func Admit(w http.ResponseWriter, rate *throttle.Flow, reader string) bool {
-	wait := rate.Take(reader, time.Now())
-	if wait > 0 {
+	wait, err := rate.Take(context.Background(), reader, time.Now())
+	if err == nil && wait > 0 {
 		w.Header().Set("Retry-After", strconv.Itoa(int(math.Ceil(wait.Seconds()))))
 	}
-	return wait == 0
+	return wait == 0 // also after an error, which the memory of a server has none of
 }

@@ -11,9 +11,13 @@ import (
 // Right passwords over and over are bounded too: each costs a hashing.
 func TestRightPasswordsAreLimited(t *testing.T) {
 	now := time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC)
-	h := New(&request.Site{Clock: func() time.Time { return now }}, nil, nil)
+	h := New(&request.Site{Clock: func() time.Time { return now }}, nil, nil, nil)
 	right := func() (*loginAttempt, time.Duration) {
-		return h.attempt(httptest.NewRequest("POST", "/sign-in", nil), "sign-in", "s01")
+		k, wait, err := h.attempt(httptest.NewRequest("POST", "/sign-in", nil), "sign-in", "s01")
+		if err != nil {
+			t.Fatal(err)
+		}
+		return k, wait
 	}
 	for i := range 1000 {
 		k, wait := right()

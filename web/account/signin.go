@@ -67,7 +67,11 @@ func (h *Handlers) takeSignIn(w http.ResponseWriter, r *http.Request) {
 	name, next := request.Line(r, "name"), localPath(r.PostFormValue("next"))
 	form := signInForm(name)
 	form.Next, form.Own = next, r.PostFormValue("own") != ""
-	k, wait := h.attempt(r, "sign-in", name)
+	k, wait, err := h.attempt(r, "sign-in", name)
+	if err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
 	if wait > 0 {
 		form.Wrong = tooSoon(w, wait) + " If you have forgotten the password, ask your instructor for a link to choose a new one."
 		h.sendEntry(w, r, http.StatusTooManyRequests, form)

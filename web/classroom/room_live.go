@@ -129,6 +129,7 @@ func (m *rooms) follow(ctx context.Context, conn *socket.Conn, r *http.Request, 
 	look := time.NewTimer(0)
 	defer look.Stop()
 	var looked time.Time
+	about := request.AboutPerson + request.VisitorFrom(r).Person.ID
 	sent, version, waiting := map[string]string{}, 0, true
 	for {
 		select {
@@ -142,7 +143,7 @@ func (m *rooms) follow(ctx context.Context, conn *socket.Conn, r *http.Request, 
 			if !open {
 				news = nil
 			}
-			if (key == "" || key == v.Assignment.Key()) && !waiting {
+			if (key == "" || key == v.Assignment.Key() || key == about) && !waiting {
 				waiting = true
 				look.Reset(max(0, roomPace-time.Since(looked)))
 			}

@@ -35,3 +35,7 @@ func VisitorFrom(r *http.Request) *Visitor {
 // IsStaff reports whether the visitor is an instructor of the class of the
 // address.
 func (v *Visitor) IsStaff() bool { return v.Member.Role == class.Staff && !v.Member.Left }
+
+// AboutPerson begins the name under which servers on one store tell each other that
+// something was taken from a person: a session, or the place in a class.
+const AboutPerson = "person "

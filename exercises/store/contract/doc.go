@@ -30,6 +30,7 @@ import (
 type Store interface {
 	Work
 	School
+	Levels
 	Verifier
 }
 

@@ -168,6 +168,9 @@ type Presence interface {
 	// assignment in its name) is not told. A watcher that does not keep up gets one empty
 	// name for those it missed.
 	Watch(ctx context.Context) (<-chan string, error)
+	// Tell sends a name to all who watch, at all servers on the database. A name that
+	// is not a lesson's has no tilde.
+	Tell(ctx context.Context, name string) error
 }
 
 // Dossiers collects, and deletes, everything that is kept about one person.

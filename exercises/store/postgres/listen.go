@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgconn"
 )
 
 // channel names the channel of a store. Two stores in one database have schemas
@@ -16,7 +17,7 @@ const notify = `SELECT pg_notify(` + channel + `, $1)`
 // The shortest and longest wait before a lost connection is made anew.
 const (
 	firstWait = 100 * time.Millisecond
-	lastWait  = 5 * time.Second
+	lastWait  = time.Second
 )
 
 // listen passes on what is notified until ctx ends, on a connection of its own. Each
@@ -53,10 +54,26 @@ func hear(ctx context.Context, config *pgx.ConnConfig, tell func(string)) (conne
 	}
 	tell("")
 	for {
-		n, err := conn.WaitForNotification(ctx)
-		if err != nil {
+		n, err := next(ctx, conn)
+		switch {
+		case err != nil:
 			return true
+		case n != nil:
+			tell(n.Payload)
 		}
-		tell(n.Payload)
 	}
+}
+
+// next waits for a notification. After a while without any it asks whether the server
+// is still there, and returns nil.
+func next(ctx context.Context, conn *pgx.Conn) (*pgconn.Notification, error) {
+	quiet, cancel := context.WithTimeout(ctx, silence)
+	defer cancel()
+	n, err := conn.WaitForNotification(quiet)
+	if err == nil || ctx.Err() != nil || quiet.Err() == nil {
+		return n, err
+	}
+	asking, cancel := context.WithTimeout(ctx, silence)
+	defer cancel()
+	return nil, conn.Ping(asking)
 }

@@ -4,10 +4,11 @@ package postgres
 
 import (
 	"context"
-	"database/sql"
 	"errors"
 	"fmt"
+	"io"
 	"net"
+	"strings"
 
 	"github.com/jackc/pgx/v5"
 	"github.com/jackc/pgx/v5/pgconn"
@@ -25,20 +26,31 @@ const connections = 16
 // Learners whose names share a hash wait for each other, which is harmless.
 const serialise = `SELECT pg_advisory_xact_lock(hashtextextended($1, 0))`
 
-var dialect = sqlstore.Dialect{Name: "postgres", Placeholder: '$', Serialise: serialise, Notify: notify, Fault: fault}
+// hasty lets a transaction end without waiting for the disk (PostgreSQL manual,
+// section 30.4 "Asynchronous Commit").
+const hasty = `SET LOCAL synchronous_commit = off`
+
+var dialect = sqlstore.Dialect{Name: "postgres", Placeholder: '$', Serialise: serialise, Notify: notify, Hasty: hasty, Lost: lost, Fault: fault}
 
 // Open opens the store in a database named as postgres://user@host/name. The
-// database must exist; its tables are made. One that acknowledges a commit
-// before the disk has it is refused with [store.ErrNotDurable].
+// database must exist; its tables are made. With several hosts, as in
+// postgres://user@/name?host=a,b&target_session_attrs=read-write, the one that takes
+// writes is found anew whenever connections are lost. One that acknowledges a commit
+// before the disk has it is refused with [store.ErrNotDurable], also later, after a
+// failover.
 func Open(ctx context.Context, dsn string) (*sqlstore.Store, error) {
-	config, err := pgx.ParseConfig(dsn)
+	config, err := parse(dsn)
 	if err != nil {
-		return nil, fmt.Errorf("the address of the database cannot be read: %w", err)
+		return nil, err
 	}
-	db := stdlib.OpenDB(*config)
+	db := stdlib.OpenDB(*config, stdlib.OptionAfterConnect(checkDurable))
 	db.SetMaxOpenConns(connections)
 	db.SetMaxIdleConns(connections)
-	if err := checkDurable(ctx, db); err != nil {
+	if err := db.PingContext(ctx); err != nil {
+		var known store.Fault
+		if f := fault(err); f != "" && !errors.As(err, &known) {
+			err = fmt.Errorf("%w: %w", f, err)
+		}
 		return nil, errors.Join(err, db.Close())
 	}
 	d := dialect
@@ -49,9 +61,9 @@ func Open(ctx context.Context, dsn string) (*sqlstore.Store, error) {
 // Verify reads all answers and the log in a database and compares them with their
 // checksums. It changes nothing, and makes no tables.
 func Verify(ctx context.Context, dsn string) (found store.Verification, err error) {
-	config, err := pgx.ParseConfig(dsn)
+	config, err := parse(dsn)
 	if err != nil {
-		return found, fmt.Errorf("the address of the database cannot be read: %w", err)
+		return found, err
 	}
 	db := stdlib.OpenDB(*config)
 	defer func() { err = errors.Join(err, db.Close()) }()
@@ -62,20 +74,31 @@ func Verify(ctx context.Context, dsn string) (found store.Verification, err erro
 	return found, err
 }
 
+func parse(dsn string) (*pgx.ConnConfig, error) {
+	config, err := pgx.ParseConfig(dsn)
+	if err != nil {
+		return nil, fmt.Errorf("the address of the database cannot be read: %w", err)
+	}
+	if config.ConnectTimeout == 0 {
+		config.ConnectTimeout = connectWait
+	}
+	config.DialFunc = dialer.DialContext
+	return config, nil
+}
+
 // checkDurable reads the two settings that acknowledging a commit rests on
-// (PostgreSQL manual, section 20.5 "Write Ahead Log").
-func checkDurable(ctx context.Context, db *sql.DB) error {
-	for _, setting := range []string{"fsync", "synchronous_commit"} {
-		var value string
-		if err := db.QueryRowContext(ctx, "SELECT current_setting($1)", setting).Scan(&value); err != nil {
-			if f := fault(err); f != "" {
-				return fmt.Errorf("%w: %w", f, err)
-			}
-			return err
-		}
-		if value == "off" {
-			return fmt.Errorf("%w: set %s to on", store.ErrNotDurable, setting)
-		}
+// (PostgreSQL manual, section 20.5 "Write Ahead Log"). It is asked of every new
+// connection, since a server that takes over may have others.
+func checkDurable(ctx context.Context, conn *pgx.Conn) error {
+	var fsync, commit string
+	err := conn.QueryRow(ctx, "SELECT current_setting('fsync'), current_setting('synchronous_commit')").Scan(&fsync, &commit)
+	switch {
+	case err != nil:
+		return err
+	case fsync == "off":
+		return fmt.Errorf("%w: set fsync to on", store.ErrNotDurable)
+	case commit == "off":
+		return fmt.Errorf("%w: set synchronous_commit to on", store.ErrNotDurable)
 	}
 	return nil
 }
@@ -91,6 +114,8 @@ func fault(err error) store.Fault {
 			return store.ErrReadOnly
 		case "53300", "55P03", "57P03", "40001", "40P01": // too many connections, locked, starting, conflicts
 			return store.ErrBusy
+		case "57P01", "57P02": // admin_shutdown, crash_shutdown
+			return store.ErrUnavailable
 		case "XX001", "XX002": // data_corrupted, index_corrupted
 			return store.ErrDamaged
 		}
@@ -98,8 +123,23 @@ func fault(err error) store.Fault {
 	}
 	var connecting *pgconn.ConnectError
 	var network net.Error
-	if errors.As(err, &connecting) || errors.As(err, &network) {
+	if errors.As(err, &connecting) || errors.As(err, &network) || errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
 		return store.ErrUnavailable
 	}
 	return ""
+}
+
+// lost reports whether the server ended the connection, or nobody answers there: what
+// was not committed is undone, and another connection may do better. The codes are
+// those of the manual's appendix A.
+func lost(err error) bool {
+	var e *pgconn.PgError
+	if errors.As(err, &e) {
+		switch e.Code {
+		case "57P01", "57P02", "57P03": // the server stops, has crashed, or is starting
+			return true
+		}
+		return strings.HasPrefix(e.Code, "08") // the connection itself
+	}
+	return fault(err) == store.ErrUnavailable
 }

@@ -14,6 +14,9 @@ import (
 	"shaftbook/exercises/store/storetest"
 )
 
+// when is the time of what is kept.
+var when = time.Date(2026, 11, 25, 12, 0, 0, 0, time.UTC)
+
 func mustOpen(t testing.TB, dsn string) contract.Store {
 	t.Helper()
 	s, err := Open(context.Background(), dsn)
@@ -62,6 +65,11 @@ func TestPostgres(t *testing.T) {
 		dsn := server.Database(t)
 		storetest.WatchTells(t, mustOpen(t, dsn), mustOpen(t, dsn))
 	})
+	t.Run("LevelsAcrossServers", func(t *testing.T) {
+		dsn := server.Database(t)
+		storetest.LevelsCount(t, mustOpen(t, dsn), mustOpen(t, dsn), mustOpen(t, dsn))
+	})
+	t.Run("CutConnections", func(t *testing.T) { cutConnections(t, server.Database(t)) })
 	t.Run("ServersThatStartAtOnce", func(t *testing.T) { startAtOnce(t, server.Database(t)) })
 	t.Run("NotDurable", func(t *testing.T) {
 		_, err := Open(t.Context(), server.Database(t)+"&synchronous_commit=off")

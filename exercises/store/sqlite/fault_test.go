@@ -35,7 +35,7 @@ func long(i int) store.Attempt {
 // goes on when there is room again.
 func TestFull(t *testing.T) {
 	path := FileIn(t.TempDir())
-	s := mustOpen(t, path, "max_page_count(72)")
+	s := mustOpen(t, path, "max_page_count(80)")
 	kept, err := fill(s)
 	if !errors.Is(err, store.ErrFull) {
 		t.Fatalf("after %d attempts: %v", kept, err)

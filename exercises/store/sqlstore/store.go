@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"sync"
 	"sync/atomic"
+	"time"
 
 	"shaftbook/exercises/store"
 	"shaftbook/exercises/store/contract"
@@ -42,6 +43,10 @@ type Dialect struct {
 	// whenever something may have been missed. It is nil where Notify is empty.
 	Listen func(ctx context.Context, tell func(lesson string))
 
+	// Hasty, run first in a transaction, lets it be acknowledged before the disk
+	// has it, for what is no work of learners. It is empty where nothing is gained.
+	Hasty string
+
 	// Wipe makes sure that no file holds what was deleted. It is nil where a
 	// client cannot change that.
 	Wipe func(ctx context.Context) error
@@ -49,6 +54,11 @@ type Dialect struct {
 	// Place is where the files of the store are found, or nil where a client
 	// cannot know.
 	Place Place
+
+	// Lost reports whether an error means that the connection, and with it a
+	// transaction that was not committed, is gone, while another may be had. It is
+	// nil where that does not happen.
+	Lost func(error) bool
 
 	// Fault returns the fault that a driver's error amounts to, or "" if the
 	// error is of no known kind.
@@ -63,6 +73,9 @@ type Store struct {
 	hub     *hub
 	closed  atomic.Bool
 	texts   sync.Map // statements with the dialect's parameters, by what is written here
+
+	patience time.Duration // with a lost database
+	forgot   atomic.Int64  // when levels that are gone were last deleted, in microseconds
 }
 
 var _ contract.Store = (*Store)(nil)
@@ -72,7 +85,7 @@ var _ contract.Store = (*Store)(nil)
 // also if it fails. A database with one writer passes grouped, and writes that
 // wait for one another then share a commit.
 func Open(ctx context.Context, d Dialect, write, read *sql.DB, grouped bool) (*Store, error) {
-	s := &Store{dialect: d, hub: newHub()}
+	s := &Store{dialect: d, hub: newHub(), patience: waitsFor}
 	s.pools.Store(&Pools{write, read})
 	if err := migrate(ctx, d, write); err != nil {
 		return nil, errors.Join(s.fault(err), s.closePools())
@@ -125,8 +138,15 @@ func (s *Store) query(ctx context.Context, scan func(*sql.Rows) error, text stri
 	if s.closed.Load() {
 		return store.ErrClosed
 	}
-	rows, err := s.pools.Load().Read.QueryContext(ctx, s.sql(text), args...)
-	return s.fault(each(rows, err, scan))
+	return s.fault(s.persist(ctx, func() (again bool, err error) {
+		read := false
+		rows, err := s.pools.Load().Read.QueryContext(ctx, s.sql(text), args...)
+		err = each(rows, err, func(rows *sql.Rows) error {
+			read = true
+			return scan(rows)
+		})
+		return !read, err
+	}))
 }
 
 // each calls scan for each row of a query's outcome.

@@ -60,7 +60,7 @@ func TestBrokenConnections(t *testing.T) {
 	}{
 		{"none", flaky{}, nil, nil, 1, 1},
 		{"one", flaky{bad: 1}, nil, nil, 1, 2},
-		{"all", flaky{bad: 99}, nil, driver.ErrBadConn, 0, connections},
+		{"all", flaky{bad: 99}, nil, driver.ErrBadConn, 0, 2},
 		{"in the commit", flaky{commit: driver.ErrBadConn}, nil, driver.ErrBadConn, 1, 1},
 		{"none, and a refusal", flaky{}, refusal, refusal, 0, 1},
 	} {

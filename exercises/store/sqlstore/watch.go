@@ -23,6 +23,21 @@ func (t *transaction) tell(ctx context.Context, lesson string) error {
 	return nil
 }
 
+// Tell implements contract.School.
+func (s *Store) Tell(ctx context.Context, name string) error {
+	if s.closed.Load() {
+		return store.ErrClosed
+	}
+	if s.dialect.Notify == "" {
+		s.hub.tell(name)
+		return nil
+	}
+	return s.fault(s.persist(ctx, func() (again bool, err error) {
+		_, err = s.pools.Load().Write.ExecContext(ctx, s.dialect.Notify, name)
+		return true, err
+	}))
+}
+
 // Watch implements contract.School.
 func (s *Store) Watch(ctx context.Context) (<-chan string, error) {
 	if err := ctx.Err(); err != nil {

@@ -109,21 +109,12 @@ func refused(err error) bool {
 	return errors.As(err, &r)
 }
 
-// connections is how many connections of the pool a work is tried on. One that a
-// caller left in the middle of a statement can be found broken after it was
-// given to the next.
-const connections = 3
-
 // transact runs a work in a transaction of the pool.
 func (s *Store) transact(ctx context.Context, learner string, w writeFunc) error {
-	var err error
-	for range connections {
-		var committing bool
-		committing, err = s.once(ctx, learner, w)
-		if committing || !errors.Is(err, driver.ErrBadConn) || ctx.Err() != nil {
-			break
-		}
-	}
+	err := s.persist(ctx, func() (again bool, err error) {
+		committing, err := s.once(ctx, learner, w)
+		return !committing, err
+	})
 	// The pool rolls back when ctx ends; a statement that finds it done so does not
 	// report why.
 	if left := ctx.Err(); left != nil && (errors.Is(err, sql.ErrTxDone) || errors.Is(err, driver.ErrBadConn)) {

@@ -346,6 +346,7 @@ func WatchTells(t *testing.T, watched, writing contract.Store) {
 			return writing.Override(t.Context(), class.Override{Assignment: "A", Person: a.Learner, At: micro}, class.Entry{})
 		}},
 		{"remark", func() error { return writing.Regrade(t.Context(), "A", quillText, nil, entry("recompute")) }},
+		{"a name", func() error { return writing.Tell(t.Context(), "the-quill~A") }},
 		{"presence", func() error {
 			return writing.Here(t.Context(), class.Presence{Person: a.Learner, Lesson: a.Lesson, At: micro})
 		}},

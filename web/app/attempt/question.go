@@ -66,10 +66,14 @@ func formula(x notation.Expr) template.HTML {
 // Check returns how an answer is read, without marking it.
 func (d *Service) Check(ctx context.Context, p Place, part, text string) (page.Check, error) {
 	var c page.Check
-	if _, _, ok := d.checks.take(p.Learner, d.now()); !ok {
+	wait, err := d.checks.Take(ctx, p.Learner, d.now())
+	if err != nil {
+		return c, err
+	}
+	if wait > 0 {
 		return c, errChecks
 	}
-	err := d.on(ctx, p, func(ctx context.Context, v *exercises.Variant) error {
+	err = d.on(ctx, p, func(ctx context.Context, v *exercises.Variant) error {
 		if _, err := v.Part(part); err != nil {
 			return errNoName
 		}

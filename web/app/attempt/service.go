@@ -20,12 +20,17 @@ import (
 	"shaftbook/kernel/lru"
 	"shaftbook/kernel/source"
 	"shaftbook/lessons"
+	"shaftbook/web/app/throttle"
 	"shaftbook/web/turns"
 )
 
 const (
 	keyName  = "variants" // of the secret from which numbers are drawn
 	keyBytes = 32
+
+	perMinute       = 6  // answers of a learner that are marked
+	checksPerMinute = 60 // answers that are only read
+	savesPerMinute  = 90 // changes of a lesson
 )
 
 // A Store keeps what learners hand in.
@@ -45,9 +50,9 @@ type Service struct {
 	key     []byte
 	program string // version, kept with each attempt
 	now     func() time.Time
-	marks   *pace
-	checks  *pace
-	saves   *pace
+	marks   *throttle.Flow // so that an answer is thought about and not searched for
+	checks  *throttle.Flow
+	saves   *throttle.Flow
 
 	exercises  *lru.Cache[*source.Text, *exercises.Exercise] // by the text of their cell
 	variants   *lru.Cache[variantKey, *keptVariant]
@@ -74,12 +79,22 @@ func NewServiceAt(ctx context.Context, store Store, program string, now func() t
 	}
 	return &Service{
 		store: store, key: key, program: program, now: now,
-		marks: newPace(perMinute), checks: newPace(checksPerMinute), saves: newPace(savesPerMinute),
+		marks: paced("marks", perMinute, nil), checks: paced("checks", checksPerMinute, nil), saves: paced("saves", savesPerMinute, nil),
 		exercises:  lru.New[*source.Text, *exercises.Exercise](mostExercises),
 		variants:   lru.New[variantKey, *keptVariant](mostVariants),
 		structures: lru.New[variantKey, *exercises.Structure](mostStructures),
 	}, nil
 }
+
+// paced bounds how often one learner can do a thing: so often a minute, and so often
+// at once.
+func paced(name string, perMinute int, k throttle.Keeper) *throttle.Flow {
+	return throttle.NewFlow(name, perMinute, time.Minute/time.Duration(perMinute), k)
+}
+
+// MarkTogether counts how often a learner has answers marked in k, for several servers
+// on one store. It is called before the service is used.
+func (d *Service) MarkTogether(k throttle.Keeper) { d.marks = paced("marks", perMinute, k) }
 
 // Store returns where the service keeps things.
 func (d *Service) Store() Store { return d.store }
@@ -87,8 +102,8 @@ func (d *Service) Store() Store { return d.store }
 // MaySave reports whether a learner may have changes of a lesson kept now: a
 // page saves when typing rests, which is far below the limit.
 func (d *Service) MaySave(learner string) bool {
-	_, _, ok := d.saves.take(learner, d.now())
-	return ok
+	wait, err := d.saves.Take(context.Background(), learner, d.now())
+	return err == nil && wait == 0
 }
 
 // A Place is where a learner works: at one exercise, in one series. Series 0 is

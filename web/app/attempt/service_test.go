@@ -12,37 +12,6 @@ import (
 	"shaftbook/lessons"
 )
 
-func TestPace(t *testing.T) {
-	p := newPace(6)
-	now := time.Date(2026, 11, 25, 12, 0, 0, 0, time.UTC)
-	for i := range 6 {
-		if _, _, ok := p.take("one", now); !ok {
-			t.Fatalf("turn %d is refused", i+1)
-		}
-	}
-	if _, wait, ok := p.take("one", now); ok || wait != 10*time.Second {
-		t.Errorf("the seventh turn: %v, wait %v, want 10 s", ok, wait)
-	}
-	if _, _, ok := p.take("two", now); !ok {
-		t.Error("another learner waits for the first")
-	}
-	later := now.Add(10 * time.Second)
-	back, _, ok := p.take("one", later)
-	if !ok {
-		t.Fatal("no turn after 10 s")
-	}
-	back()
-	if _, _, ok := p.take("one", later); !ok {
-		t.Error("a turn that was given back is gone")
-	}
-	for i := range mostPaced + 10 {
-		p.take(fmt.Sprint(i), now)
-	}
-	if p.take("last", now.Add(time.Hour)); len(p.of) > 2 {
-		t.Errorf("%d learners are remembered after an hour", len(p.of))
-	}
-}
-
 func TestTheKeyIsMadeOnce(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "shaftbook.db")
 	var sheets, ids []string

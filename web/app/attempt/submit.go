@@ -44,8 +44,11 @@ func (d *Service) Submit(ctx context.Context, s Submission) (store.Attempt, erro
 		return store.Attempt{}, err
 	}
 	now := known.now
-	back, wait, ok := d.marks.take(s.Learner, now)
-	if !ok {
+	wait, err := d.marks.Take(ctx, s.Learner, now)
+	if err != nil {
+		return store.Attempt{}, err
+	}
+	if wait > 0 {
 		return store.Attempt{}, tooFast(wait)
 	}
 	var a store.Attempt
@@ -59,7 +62,9 @@ func (d *Service) Submit(ctx context.Context, s Submission) (store.Attempt, erro
 		a, _, err = d.store.Submit(ctx, a, tries)
 	}
 	if err != nil || a.Verdict == string(marking.Ambiguous) {
-		back() // the choice between two readings is the same turn
+		// The choice between two readings is the same turn. One that is not given back
+		// comes again by itself.
+		_ = d.marks.Back(context.WithoutCancel(ctx), s.Learner, now)
 	}
 	if err != nil {
 		return store.Attempt{}, err
