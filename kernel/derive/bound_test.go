@@ -70,7 +70,7 @@ func TestSchwartzZippel(t *testing.T) {
 // What the numeric judge may let pass, as the package comment states: a claim that
 // differs only on a piece of the domain that no point falls into.
 func TestSmallPieceSlipsThrough(t *testing.T) {
-	text := "given a: number > 0\ny = a\n = a + max(0, 10^(-9) − |a^3 − 1.23456789|)"
+	text := "given a: number > 0\ny = a\n = a + max(0, 10^(-9) − |(a^3 − 1.23456789)·(a^3 − 1.3)|)"
 	if v := numericOnly(t, text); v.Kind != Agrees {
 		t.Errorf("%s: %s", v.Kind, v.Why)
 	}

@@ -139,6 +139,7 @@ func (j *judge) numerically(v *Verdict, s judged, differs bool) {
 		}
 		j.compareSites(&seen, j.switchSites(a, b), a, b)
 		j.compareSites(&seen, j.caseSites(a, b), a, b)
+		j.compareSites(&seen, j.farSites(a, b), a, b)
 		unclear := seen.unclear // at these places both lines are often 0
 		j.compareSites(&seen, j.placeSites(a, b), a, b)
 		seen.unclear = unclear

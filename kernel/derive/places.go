@@ -159,37 +159,21 @@ func (j *judge) basePoints() []point {
 
 // pointAt moves a name of one of the base points to a place, if the domain has it.
 func (j *judge) pointAt(l place, bases []point) (point, bool) {
-	for _, from := range bases {
-		j.eval.left = max(j.eval.left, 1000)
-		x, err := j.eval.value(l.at, from)
-		if err != nil {
-			continue
-		}
-		p := maps.Clone(from)
-		p[l.ident] = x
-		if v := j.scope.variable(l.ident); v != nil && v.whole {
-			n, ok := x.Whole()
-			if !ok {
-				continue
-			}
-			p[l.ident] = bigfloat.Int(n)
-		}
-		if j.inDomainAt(l, p) {
-			return p, true
-		}
-	}
-	return nil, false
+	return j.pointWith(meeting{l}, bases)
 }
 
 // inDomainAt decides the domain where two sides of a comparison may be equal exactly,
 // which the digits of π do not show.
-func (j *judge) inDomainAt(l place, p point) bool {
+func (j *judge) inDomainAt(m meeting, p point) bool {
 	if j.points().inDomain(p) {
 		return true
 	}
 	for _, c := range j.scope.domain {
 		for i, op := range c.Ops {
-			x, y := put(c.Xs[i], l.ident, l.at), put(c.Xs[i+1], l.ident, l.at)
+			x, y := c.Xs[i], c.Xs[i+1]
+			for _, l := range m {
+				x, y = put(x, l.ident, l.at), put(y, l.ident, l.at)
+			}
 			if equal, decided := algebra.EqualExactly(x, y, nil); equal && decided {
 				if op != notation.OpLessEq && op != notation.OpGreaterEq && op != notation.OpEqual {
 					return false
@@ -258,6 +242,9 @@ func (j *judge) placeSites(a, b *statement) []*site {
 			add(p)
 		}
 	}
+	for _, s := range j.meetingSites(j.meetings(a, b)) {
+		add(s.point)
+	}
 	vars := j.variablesOf(a, b)
 	for _, v := range vars {
 		ident := v.name.Ident
@@ -299,8 +286,13 @@ func (j *judge) placeSites(a, b *statement) []*site {
 // algebra once the place is put in.
 func (j *judge) equalAtAPlace(a, b *statement) (point, bool) {
 	bases := j.basePoints()
+	var list []meeting
 	for _, l := range j.placesOf(a, b) {
-		x, y := j.atPlace(a.full, l), j.atPlace(b.full, l)
+		list = append(list, meeting{l})
+	}
+	list = append(append(list, j.turningPlaces(a, b)...), j.meetings(a, b)...)
+	for _, m := range list {
+		x, y := m.placed(j, a.full), m.placed(j, b.full)
 		equal, decided := algebra.EqualExactly(x, y, nil)
 		if !equal || !decided {
 			p := newProver(j.scope)
@@ -308,7 +300,7 @@ func (j *judge) equalAtAPlace(a, b *statement) (point, bool) {
 				continue
 			}
 		}
-		p, ok := j.pointAt(l, bases)
+		p, ok := j.pointWith(m, bases)
 		if !ok {
 			continue
 		}

@@ -6,6 +6,7 @@ import (
 	"shaftbook/kernel/algebra"
 	"shaftbook/kernel/bigfloat"
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/words"
 )
 
 // allowed is the signs that (right side − left side) may have.
@@ -84,6 +85,7 @@ func (j *judge) relatesUnderIntegral(p *prover, a, b *statement, wanted algebra.
 func (j *judge) relatesAtPoints(v *Verdict, a, b *statement, wanted algebra.Sign) {
 	j.eval.left = stepNodes
 	held, unclear := 0, 0
+	var met []*site
 	var lastErr error
 	// holds tries one point, and reports whether the relation is not refuted there.
 	holds := func(s *site, counts bool) bool {
@@ -99,6 +101,7 @@ func (j *judge) relatesAtPoints(v *Verdict, a, b *statement, wanted algebra.Sign
 			return false
 		case sign.Within(wanted):
 			held++
+			met = append(met, s)
 		case counts:
 			unclear++
 		}
@@ -117,7 +120,7 @@ func (j *judge) relatesAtPoints(v *Verdict, a, b *statement, wanted algebra.Sign
 			}
 		}
 	}
-	for _, list := range [][]*site{j.switchSites(a, b), j.placeSites(a, b)} {
+	for _, list := range [][]*site{j.switchSites(a, b), j.placeSites(a, b), j.meetingSites(j.turningPlaces(a, b)), j.farSites(a, b)} {
 		for _, s := range list {
 			if !holds(s, false) {
 				return
@@ -125,7 +128,14 @@ func (j *judge) relatesAtPoints(v *Verdict, a, b *statement, wanted algebra.Sign
 		}
 	}
 	v.Exact = false
+	wrong, touched := j.descend(a, b, wanted, met)
+	if wrong != nil {
+		j.refute(v, wrong, a, b)
+		return
+	}
 	switch {
+	case touched != nil && wanted&algebra.Zero == 0:
+		v.Kind, v.Why = Open, "it holds at the points tried, but near "+j.described(touched, a, b)+" the two sides come so close that they may be equal"
 	case held >= Points && unclear*2 <= held:
 		v.Kind, v.Points = Agrees, held
 		v.Why = fmt.Sprintf("it holds at all %d points tried", held)
@@ -143,6 +153,15 @@ func (j *judge) refute(v *Verdict, p point, a, b *statement) {
 	if pr, err1, err2 := j.evaluateBoth(p, a, b); err1 == nil && err2 == nil {
 		v.Above, v.Claimed = j.shownApart(pr.above, pr.claim, a)
 	}
+}
+
+// described lists the values of a point that two lines depend on.
+func (j *judge) described(p point, a, b *statement) string {
+	var list []string
+	for _, q := range j.points().named(p, usedNames(a.full, b.full)) {
+		list = append(list, q.Name+" = "+q.Text)
+	}
+	return words.And(list)
 }
 
 // signBetween is the signs that the right side minus the left side may have.

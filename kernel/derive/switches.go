@@ -1,6 +1,10 @@
 package derive
 
 import (
+	"cmp"
+	"maps"
+	"slices"
+
 	"shaftbook/kernel/bigfloat"
 	"shaftbook/kernel/notation"
 )
@@ -43,8 +47,9 @@ func switches(list ...notation.Expr) []notation.Expr {
 	return out[:min(len(out), maxSwitches)]
 }
 
-// switchSites finds points on both sides of each switch of a step: from two
-// points of the domain, one name at a time is moved over many orders of size.
+// switchSites finds points on both sides of each switch of a step, some of them close to
+// it, and the switch itself: from two points of the domain, one name at a time is moved
+// over many orders of size.
 func (j *judge) switchSites(a, b *statement) []*site {
 	var sites []*site
 	for _, e := range switches(a.full, b.full) {
@@ -59,38 +64,96 @@ func (j *judge) switchSites(a, b *statement) []*site {
 				if v == nil || v.counts {
 					continue
 				}
-				sites = append(sites, j.bothSides(from.point, v, e, signs)...)
+				l := ladder{j: j, from: from.point, v: v, e: e}
+				sites = append(sites, l.bothSides(signs)...)
+				if i == 0 && !v.whole {
+					sites = append(sites, l.besideSwitches()...)
+				}
 			}
 		}
 	}
 	return sites
 }
 
+// A ladder moves one name of a point, and looks at the sign of e.
+type ladder struct {
+	j    *judge
+	from point
+	v    *variable
+	e    notation.Expr
+	met  []rung // as they were met
+}
+
+type rung struct {
+	x    bigfloat.Value
+	sign int
+}
+
+func (l *ladder) at(x bigfloat.Value) point {
+	p := maps.Clone(l.from)
+	p[l.v.name.Ident] = x
+	return p
+}
+
 // bothSides returns points with each sign of e that was not met before.
-func (j *judge) bothSides(from point, v *variable, e notation.Expr, met map[int]bool) []*site {
+func (l *ladder) bothSides(met map[int]bool) []*site {
 	var sites []*site
-	b := j.points().bounds[v.name.Ident]
-	for k := -9; k <= 12 && !(met[-1] && met[1]); k++ {
+	m := l.j.points()
+	b := m.bounds[l.v.name.Ident]
+	for k := -9; k <= 12 && !(met[-1] && met[1] && l.bothMet()); k++ {
 		for _, sign := range []float64{1, -1} {
-			x := j.points().ladder(v, b, k, sign)
-			value, err := bigfloat.Float(x)
+			value, err := bigfloat.Float(m.ladder(l.v, b, k, sign))
 			if err != nil {
 				continue
 			}
-			p := point{}
-			for ident, old := range from {
-				p[ident] = old
-			}
-			p[v.name.Ident] = value
-			if !j.points().inDomain(p) {
+			p := l.at(value)
+			if !m.inDomain(p) {
 				continue
 			}
-			at, err := j.eval.value(e, p)
-			if err != nil {
+			at, err := l.j.eval.value(l.e, p)
+			if err != nil || at.Sign() == 0 {
 				continue
 			}
-			if s := at.Sign(); s != 0 && !met[s] {
+			s := at.Sign()
+			l.met = append(l.met, rung{value, s})
+			if !met[s] {
 				met[s] = true
+				sites = append(sites, &site{p})
+			}
+		}
+	}
+	return sites
+}
+
+func (l *ladder) bothMet() bool {
+	return slices.ContainsFunc(l.met, func(r rung) bool { return r.sign > 0 }) && slices.ContainsFunc(l.met, func(r rung) bool { return r.sign < 0 })
+}
+
+// besideSwitches returns the places of the name at which e changes its sign between two
+// rungs, and points close to them on both sides.
+func (l *ladder) besideSwitches() []*site {
+	slices.SortFunc(l.met, func(a, b rung) int { return cmp.Compare(a.x.Float64(), b.x.Float64()) })
+	var sites []*site
+	for i := range l.met {
+		if i == 0 || l.met[i].sign == l.met[i-1].sign {
+			continue
+		}
+		root, err := bigfloat.Root(func(x bigfloat.Value) (bigfloat.Value, error) { return l.j.eval.value(l.e, l.at(x)) }, l.met[i-1].x, l.met[i].x)
+		if err != nil {
+			continue
+		}
+		for _, part := range []float64{0, 1e-3, -1e-3, 1e-8, -1e-8, 1e-15, -1e-15} {
+			x, err := bigfloat.Float(part)
+			if err != nil {
+				continue
+			}
+			if x, err = bigfloat.Mul(x, root); err != nil {
+				continue
+			}
+			if x, err = bigfloat.Add(x, root); err != nil {
+				continue
+			}
+			if p := l.at(x); l.j.points().inDomain(p) {
 				sites = append(sites, &site{p})
 			}
 		}
