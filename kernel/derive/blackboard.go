@@ -149,10 +149,12 @@ func (j *judge) antiderivative(line *notation.DeriveStep, b *notation.Bind) {
 		return
 	}
 	j.compare(&v, f, of, nil)
-	switch v.Kind {
-	case Follows:
+	before := v.Kind
+	j.refuteJump(&v, f, value, b.Var.Ident)
+	switch {
+	case v.Kind == before && v.Kind == Follows:
 		v.Why = "the derivative of the right side is the integrand"
-	case Fails:
+	case v.Kind == before && v.Kind == Fails:
 		v.Why = "the derivative of the right side is not the integrand: " + v.Why
 	}
 	j.verdicts = append(j.verdicts, v)

@@ -16,8 +16,10 @@
 // putting that in. What exact arithmetic cannot decide is evaluated at many
 // points of the stated domain with 192 bits and a bound of the error (package
 // bigfloat): random points over wide ranges, points close to every edge, points
-// where two names that are compared are nearly equal, and points on both sides
-// of every switch between two formulas.
+// where two names that are compared are nearly equal, points on both sides
+// of every switch between two formulas, points where several names are 0 or equal
+// at once, and large numbers of terms. A bound is also tried where its two sides
+// come closest, which is searched for from the points where it holds least.
 //
 // Other claims are turned into equations or signs. A bound is the sign of a
 // difference. "∝ b" below a is a(p)·b(q) = a(q)·b(p) at any two points p and q of

@@ -53,14 +53,35 @@ func (v *evaluator) bind(e *notation.Bind, p point) (bigfloat.Value, error) {
 	return series(e.Kind, f, from, to)
 }
 
-var errRoots = errors.New("both ends of the range are roots, so it does not say which is meant")
+var errRoots = errors.New("there are several roots in the range, so it does not say which is meant")
 
-// oneRoot finds a root, unless both ends of the range are roots.
+// rootCells are the parts of a range that are looked at for more than one root.
+const rootCells = 16
+
+// oneRoot finds a root, unless there is more than one: both ends of the range are roots,
+// or the sign changes more than once.
 func oneRoot(f bigfloat.Func, from, to bigfloat.Value) (bigfloat.Value, error) {
-	low, err1 := f(from)
-	high, err2 := f(to)
-	if err1 == nil && err2 == nil && low.IsZero() && high.IsZero() {
-		return low, errRoots
+	roots, before := 0, 0
+	for i := range rootCells + 1 {
+		x, err := between(from, to, float64(i)/rootCells)
+		if err != nil {
+			return x, err
+		}
+		y, err := f(x)
+		if err != nil {
+			if errors.Is(err, errBudget) {
+				return y, err
+			}
+			before = 0
+			continue
+		}
+		sign := y.Sign()
+		if sign == 0 || before*sign < 0 {
+			roots++
+		}
+		if before = sign; roots > 1 {
+			return x, errRoots
+		}
 	}
 	return bigfloat.Root(f, from, to)
 }

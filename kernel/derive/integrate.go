@@ -28,6 +28,7 @@ type switchOver struct {
 	linear   bool          // between two other switches
 	steps    bool
 	offset   float64
+	smooth   bool // the integrand may have a peak there, and is smooth
 }
 
 // integrate integrates piece by piece between the places where the integrand
@@ -84,7 +85,7 @@ func switchOvers(b *notation.Bind) []switchOver {
 		if err != nil {
 			slope = nil
 		}
-		out = append(out, switchOver{u, slope, isPiecewiseLinear(u, x), steps, offset})
+		out = append(out, switchOver{u, slope, isPiecewiseLinear(u, x), steps, offset, false})
 	}
 	difference := func(a, c notation.Expr) {
 		m := makerAt(a)
@@ -102,10 +103,15 @@ func switchOvers(b *notation.Bind) []switchOver {
 			add(u, false, 0)
 			return
 		}
-		if u, ok := radicand(e); ok && isFree(u, x) {
-			// Where a quadratic only touches 0, its root has an edge.
-			if slope, err := algebra.Derivative(u, x, nil); err == nil && isPiecewiseLinear(slope, x) {
+		for _, u := range mayPeak(e) {
+			// Where a quadratic only touches 0, its root has an edge; where it nearly
+			// does, its reciprocal has a peak that may be narrower than any panel.
+			if !isFree(u, x) || isPiecewiseLinear(u, x) {
+				continue
+			}
+			if slope, err := algebra.Derivative(u, x, nil); err == nil && isFree(slope, x) {
 				add(slope, false, 0)
+				out[len(out)-1].smooth = true
 			}
 		}
 		switch e := e.(type) {
@@ -132,20 +138,43 @@ func switchOvers(b *notation.Bind) []switchOver {
 	return out
 }
 
-// radicand returns the u of √u and of u to a fraction.
-func radicand(e notation.Expr) (notation.Expr, bool) {
+// mayPeak returns the u of √u, 1/u, exp(u), and of u to a fraction or a negative power,
+// and the factors of a divisor.
+func mayPeak(e notation.Expr) []notation.Expr {
 	switch e := e.(type) {
 	case *notation.Root:
-		return e.X, true
+		return []notation.Expr{e.X}
 	case *notation.Call:
-		if e.Fun.Ident == "sqrt" && len(e.Args) == 1 {
-			return e.Args[0], true
+		if (e.Fun.Ident == "sqrt" || e.Fun.Ident == "exp") && len(e.Args) == 1 {
+			return e.Args
 		}
 	case *notation.Binary:
-		r, ok := fractionalExponent(e)
-		return e.X, e.Op == notation.OpPow && ok && !r.IsInt()
+		switch e.Op {
+		case notation.OpDiv:
+			return peakFactors(e.Y)
+		case notation.OpPow:
+			if r, ok := fractionalExponent(e); ok && (!r.IsInt() || r.Sign() < 0) {
+				return peakFactors(e.X)
+			}
+		}
 	}
-	return nil, false
+	return nil
+}
+
+// peakFactors takes a product and whole powers apart.
+func peakFactors(e notation.Expr) []notation.Expr {
+	e = notation.Unparen(e)
+	list := []notation.Expr{e}
+	if b, ok := e.(*notation.Binary); ok {
+		n, whole := exponentOf(b)
+		switch {
+		case b.Op == notation.OpMul:
+			return append(peakFactors(b.X), peakFactors(b.Y)...)
+		case b.Op == notation.OpPow && whole && n > 1:
+			return append(list, b.X)
+		}
+	}
+	return list
 }
 
 // isPiecewiseLinear reports whether u is linear in x as written, between the
@@ -219,6 +248,9 @@ func (s *splitter) split(w switchOver) error {
 			err = s.solve(w, a, b)
 		} else {
 			err = s.search(w, a, b)
+		}
+		if w.smooth && errors.Is(err, errSwitch) {
+			err = s.crossing(w, a, b)
 		}
 		if err != nil {
 			return err
@@ -340,6 +372,18 @@ func (s *splitter) search(w switchOver, a, b bigfloat.Value) error {
 		}
 	}
 	return nil
+}
+
+// crossing finds one place at which u changes its sign, if it does between the ends.
+func (s *splitter) crossing(w switchOver, a, b bigfloat.Value) error {
+	place, err := bigfloat.Root(func(x bigfloat.Value) (bigfloat.Value, error) { return s.at(w.u, x) }, a, b)
+	if err == nil {
+		s.note(place, a, b)
+	}
+	if errors.Is(err, errBudget) {
+		return err
+	}
+	return nil // the rule is on its own
 }
 
 // hasExtremes reports whether e holds a minimum or a maximum, which enclosures

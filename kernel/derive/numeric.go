@@ -1,6 +1,7 @@
 package derive
 
 import (
+	"errors"
 	"fmt"
 
 	"shaftbook/kernel/bigfloat"
@@ -150,6 +151,13 @@ func (j *judge) numerically(v *Verdict, s judged, differs bool) {
 	if seen.apart != nil || differs && (seen.agree == 0 || j.isOpenDomain(s.above, s.claim)) {
 		j.fail(v, s.above, s.claim, s.step, seen, differs, used)
 		return
+	}
+	if seen.agree == 0 && errors.Is(seen.err, errRoots) {
+		if p, no := j.isNoRoot(a.full, b.full); no {
+			v.Kind, v.Why = Fails, "there are several roots in the range, and this is none of them"
+			v.Counterexample = m.named(p, used)
+			return
+		}
 	}
 	j.conclude(v, seen, isSlow(a.full) || isSlow(b.full), extrapolated)
 }

@@ -1,6 +1,7 @@
 package derive
 
 import (
+	"slices"
 	"strings"
 
 	"shaftbook/kernel/notation"
@@ -23,6 +24,21 @@ func (j *judge) proportional(v *Verdict, a, b *statement, step *notation.DeriveS
 			v.Kind, v.Why = Open, n.Ident+" is held constant, and nothing says what it is"
 			return
 		}
+	}
+	for _, n := range step.Constant {
+		value := j.scope.values[n.Ident]
+		if value == nil || !j.isMovedBy(value, a, b, constant) {
+			continue
+		}
+		x, y, restore, ok := j.holding(n.Ident, a, b, constant)
+		if !ok {
+			v.Kind, v.Why = Open, "how the other names change while "+n.Ident+" is constant could not be worked out: name those of its definition that stay as they are"
+			return
+		}
+		defer restore()
+		defer shownHeld(v)
+		a, b = x, y
+		constant[n.Ident+held] = true
 	}
 	var varying, left []*variable // varying in b; only in a
 	used, claimed := usedNames(a.full, b.full), usedNames(b.full)
@@ -63,6 +79,14 @@ func (j *judge) proportional(v *Verdict, a, b *statement, step *notation.DeriveS
 	names := strings.Join(list, ", ")
 	v.Kind, v.Exact, v.Points = Open, false, 0
 	v.Why = "it is proportional only while " + names + " stay as they are: put “for constant " + names + "” behind it"
+}
+
+// isMovedBy reports whether two lines depend on a name in a value that is not constant.
+func (j *judge) isMovedBy(value notation.Expr, a, b *statement, constant map[string]bool) bool {
+	used := usedNames(a.full, b.full)
+	return slices.ContainsFunc(notation.FreeNames(value), func(n *notation.Name) bool {
+		return used[n.Ident] && !constant[n.Ident] && j.scope.variable(n.Ident) != nil
+	})
 }
 
 // isZero judges whether a line is 0.

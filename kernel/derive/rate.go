@@ -109,6 +109,11 @@ func (j *judge) solves(line *notation.DeriveDefine, r *rate) {
 		return
 	}
 	j.compare(&v, r.value, of, nil)
+	if f, ok := j.quietly(line.Expr); ok && (v.Kind == Follows || v.Kind == Agrees) {
+		if j.refuteJump(&v, r.value, f, x); v.Kind == Fails {
+			return
+		}
+	}
 	derivative := fmt.Sprintf("d%s/d%s", θ, x)
 	switch v.Kind {
 	case Fails:

@@ -1,7 +1,10 @@
 package derive
 
 import (
+	"math"
+
 	"shaftbook/kernel/algebra"
+	"shaftbook/kernel/bigfloat"
 	"shaftbook/kernel/notation"
 )
 
@@ -71,4 +74,44 @@ func (p *prover) isStrictlyMonotonic(b *notation.Bind) bool {
 		}
 	}
 	return false
+}
+
+// isNoRoot finds a point at which the range of the root x has several roots, and y is
+// none of them: it lies beyond the range, or the equation does not hold for it.
+func (j *judge) isNoRoot(x, y notation.Expr) (point, bool) {
+	b, ok := notation.Unparen(x).(*notation.Bind)
+	if !ok || b.Kind != notation.FindRoot || isCostly(b.Body) {
+		return nil, false
+	}
+	for _, how := range []manner{readable, random} {
+		for i := range minorPoints {
+			s := j.points().site(how, i)
+			if s == nil {
+				break
+			}
+			value, err := j.eval.value(y, s.point)
+			if err != nil {
+				continue
+			}
+			body := put(b.Body, b.Var.Ident, y)
+			rest, err := j.eval.value(body, s.point)
+			if err == nil && math.Abs(rest.Float64()) > rest.Radius()+float64(mostDrift*j.termSize(body, s.point)) || j.isBeyond(b, value, s.point) {
+				return s.point, true
+			}
+		}
+	}
+	return nil, false
+}
+
+// isBeyond reports whether a value lies outside the range of a form, whichever end is
+// larger.
+func (j *judge) isBeyond(b *notation.Bind, x bigfloat.Value, p point) bool {
+	from, err1 := j.eval.value(b.From, p)
+	to, err2 := j.eval.value(b.To, p)
+	if err1 != nil || err2 != nil {
+		return false
+	}
+	above, err1 := bigfloat.Sub(x, from)
+	below, err2 := bigfloat.Sub(to, x)
+	return err1 == nil && err2 == nil && above.Sign()*below.Sign() < 0
 }

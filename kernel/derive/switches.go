@@ -14,7 +14,7 @@ const maxSwitches = 6
 
 // switches lists what changes sign where an expression changes its form: the u
 // of |u| and √(u²), the differences of min, max and comparisons. Those inside
-// forms that bind a name are left to the integration.
+// forms that bind a name are left to the integration, but for derivatives at a place.
 func switches(list ...notation.Expr) []notation.Expr {
 	var out []notation.Expr
 	difference := func(at notation.Node, x, y notation.Expr) {
@@ -24,6 +24,9 @@ func switches(list ...notation.Expr) []notation.Expr {
 		notation.Inspect(e, func(n notation.Node) bool {
 			switch n := n.(type) {
 			case *notation.Bind:
+				if n.Kind == notation.Derivative && isPiecewise(n.Body) {
+					out = append(out, switches(put(n.Body, n.Var.Ident, n.From))...)
+				}
 				return false
 			case *notation.Compare:
 				for i := range n.Ops {
@@ -82,6 +85,7 @@ type ladder struct {
 	v    *variable
 	e    notation.Expr
 	met  []rung // as they were met
+	out  []float64
 }
 
 type rung struct {
@@ -100,29 +104,61 @@ func (l *ladder) bothSides(met map[int]bool) []*site {
 	var sites []*site
 	m := l.j.points()
 	b := m.bounds[l.v.name.Ident]
+	try := func(f float64) (inDomain bool) {
+		value, err := bigfloat.Float(f)
+		if err != nil {
+			return false
+		}
+		p := l.at(value)
+		if !m.inDomain(p) {
+			l.out = append(l.out, f)
+			return false
+		}
+		at, err := l.j.eval.value(l.e, p)
+		if err != nil || at.Sign() == 0 {
+			return true
+		}
+		s := at.Sign()
+		l.met = append(l.met, rung{value, s})
+		if !met[s] {
+			met[s] = true
+			sites = append(sites, &site{p})
+		}
+		return true
+	}
 	for k := -9; k <= 12 && !(met[-1] && met[1] && l.bothMet()); k++ {
 		for _, sign := range []float64{1, -1} {
-			value, err := bigfloat.Float(m.ladder(l.v, b, k, sign))
-			if err != nil {
-				continue
-			}
-			p := l.at(value)
-			if !m.inDomain(p) {
-				continue
-			}
-			at, err := l.j.eval.value(l.e, p)
-			if err != nil || at.Sign() == 0 {
-				continue
-			}
-			s := at.Sign()
-			l.met = append(l.met, rung{value, s})
-			if !met[s] {
-				met[s] = true
-				sites = append(sites, &site{p})
-			}
+			try(m.ladder(l.v, b, k, sign))
+		}
+	}
+	if !l.bothMet() && len(l.met) > 0 && !l.v.whole {
+		slices.SortFunc(l.met, func(a, b rung) int { return cmp.Compare(a.x.Float64(), b.x.Float64()) })
+		slices.Sort(l.out)
+		first, last := l.met[0].x.Float64(), l.met[len(l.met)-1].x.Float64()
+		if i, _ := slices.BinarySearch(l.out, first); i > 0 {
+			towardsEdge(first, l.out[i-1], try)
+		}
+		if i, _ := slices.BinarySearch(l.out, last); i < len(l.out) {
+			towardsEdge(last, l.out[i], try)
 		}
 	}
 	return sites
+}
+
+// edgeSteps are how often the distance to the edge of the domain is halved.
+const edgeSteps = 24
+
+// towardsEdge tries values between one in the domain and one beyond its edge, closer and
+// closer to the edge.
+func towardsEdge(in, out float64, try func(float64) bool) {
+	for range edgeSteps {
+		mid := float64(in/2) + float64(out/2)
+		if try(mid) {
+			in = mid
+		} else {
+			out = mid
+		}
+	}
 }
 
 func (l *ladder) bothMet() bool {
