@@ -11,6 +11,7 @@ import (
 	"net/http/httptest"
 	"runtime"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -102,9 +103,12 @@ func BenchmarkEdit(b *testing.B) {
 	b.ReportMetric(float64(spent-kernels)/float64(echo), "times-echo-without-kernel")
 }
 
+// revisions counts edits of all connections: that of each grows.
+var revisions atomic.Int64
+
 func edit(b *testing.B, conn *websocket.Conn, cell, text string) {
 	b.Helper()
-	if err := conn.WriteJSON(map[string]any{"type": "edit", "revision": 2, "cell": cell, "text": text}); err != nil {
+	if err := conn.WriteJSON(map[string]any{"type": "edit", "revision": 1 + revisions.Add(1), "cell": cell, "text": text}); err != nil {
 		b.Fatal(err)
 	}
 	for {

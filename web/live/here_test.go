@@ -1,6 +1,7 @@
 package live
 
 import (
+	"fmt"
 	"net/http"
 	"testing"
 	"time"
@@ -33,8 +34,8 @@ func TestHereKeepsTheLatestOfThoseThatWait(t *testing.T) {
 	first, second := r.open(), r.open()
 	first.send(`{"type":"here","revision":2,"place":"c1"}`)
 	r.wantKept("P uniform c1")
-	for _, place := range []string{"c2", "c1", "a-heading"} {
-		second.send(`{"type":"here","revision":2,"place":"` + place + `"}`)
+	for i, place := range []string{"c2", "c1", "a-heading"} {
+		second.send(fmt.Sprintf(`{"type":"here","revision":%d,"place":%q}`, i+2, place))
 	}
 	second.send(`{"type":"edit","revision":9,"cell":"c1","text":"T = 9 N·m"}`)
 	second.want("row") // so the places before it are taken in

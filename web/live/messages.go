@@ -93,14 +93,14 @@ type (
 
 // read decodes one frame into the struct of its type. It returns a *Problem
 // for everything that this version of the protocol does not know.
-func read(frame []byte) (any, error) {
+func read(frame []byte) (message any, revision int64, err error) {
 	var head struct {
-		Type string `json:"type"`
+		Type     string `json:"type"`
+		Revision int64  `json:"revision"`
 	}
 	if err := json.Unmarshal(frame, &head); err != nil {
-		return nil, unreadable(err)
+		return nil, 0, unreadable(err)
 	}
-	var message any
 	switch head.Type {
 	case "open":
 		message = &openMessage{}
@@ -115,18 +115,18 @@ func read(frame []byte) (any, error) {
 	case "restore", "stop":
 		message = &bareMessage{}
 	default:
-		return nil, problem("unknown-type", 400, "Unknown message",
+		return nil, 0, problem("unknown-type", 400, "Unknown message",
 			fmt.Sprintf("version 4 of the protocol has no message of type %.40q", head.Type))
 	}
 	strict := json.NewDecoder(bytes.NewReader(frame))
 	strict.DisallowUnknownFields()
 	if err := strict.Decode(message); err != nil {
-		return nil, unreadable(err)
+		return nil, 0, unreadable(err)
 	}
 	if _, err := strict.Token(); !errors.Is(err, io.EOF) {
-		return nil, unreadable(errors.New("there is more after the message"))
+		return nil, 0, unreadable(errors.New("there is more after the message"))
 	}
-	return message, nil
+	return message, head.Revision, nil
 }
 
 func unreadable(err error) error {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/rand"
 	"errors"
+	"fmt"
 	"math"
 	"sync"
 	"time"
@@ -27,6 +28,7 @@ type session struct {
 	// of the reader
 	limiter  *rate.Limiter
 	breaches int
+	latest   int64 // revision of the last message that was taken
 
 	mu       sync.Mutex
 	ended    bool
@@ -142,10 +144,15 @@ func (s *session) send(key string, message any) {
 
 // handle takes in one message.
 func (s *session) handle(frame []byte) error {
-	message, err := read(frame)
+	message, revision, err := read(frame)
 	if err != nil {
 		return err
 	}
+	if revision <= s.latest {
+		return problem("revision", 409, "This message was not taken",
+			fmt.Sprintf("its revision is %d, which is not greater than the %d before it", revision, s.latest))
+	}
+	s.latest = revision
 	if m, ok := message.(*openMessage); ok {
 		return s.open(m)
 	}

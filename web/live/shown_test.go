@@ -65,9 +65,9 @@ func TestOnlyRowsThatSaySomethingElseAreSent(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			client := kernelRig(t)
 			var got []string
-			for _, step := range c.steps {
+			for i, step := range c.steps {
 				if step[0] != '{' {
-					step = string(encode(editMessage{"edit", 2, "c1", step}))
+					step = string(encode(editMessage{"edit", int64(i + 2), "c1", step}))
 				}
 				got = client.rows(step)
 			}
@@ -92,8 +92,8 @@ func TestAPageKeepsUp(t *testing.T) {
 	}
 	client := kernelRig(t)
 	page := map[string][]string{"c1": {"T = 420 N·m → 420 N·m", "L = 1.2 m → 1.2 m", "U = T/L → 350 N"}, "c2": {"W = 2·U → 700 N", "vary n from 1 to 9 → 1", "X = n·T → 420 N·m"}}
-	for _, text := range texts {
-		client.send(string(encode(editMessage{"edit", 2, "c1", text})))
+	for i, text := range texts {
+		client.send(string(encode(editMessage{"edit", int64(i + 2), "c1", text})))
 		for {
 			a := client.next()
 			if a.Type == "cell" {
