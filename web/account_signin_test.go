@@ -104,6 +104,41 @@ func TestSessionCookie(t *testing.T) {
 	}
 }
 
+// A browser that comes by TLS after it was signed in without still sends the old
+// token, and neither signing in nor signing out leaves it open.
+func TestTheTokenOfTheOtherSchemeEnds(t *testing.T) {
+	for _, path := range []string{"sign-in", "sign-out"} {
+		t.Run(path, func(t *testing.T) {
+			s := openSchool(t)
+			s.password("S1", goodPassword)
+			s.Origins, s.site.Origins = []string{"https://twist.example"}, []string{"https://twist.example"}
+			r, _ := s.at("", "POST", "/sign-in", "name", "s01", "password", goodPassword)
+			plain := tokenOf(t, r)
+			if !s.isIn(plain, "Student 01") {
+				t.Fatal("not signed in without TLS")
+			}
+			form := url.Values{"name": {"s01"}, "password": {goodPassword}}
+			q, err := http.NewRequest("POST", s.URL()+path, strings.NewReader(form.Encode()))
+			s.must(err)
+			q.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+			q.Host = "twist.example"
+			q.AddCookie(&http.Cookie{Name: "shaftbook", Value: plain})
+			r, body := s.answer(q)
+			wantStatus(t, r, body, http.StatusSeeOther)
+			if s.isIn(plain, "Student 01") {
+				t.Error("the token from before is still good")
+			}
+			taken := false
+			for _, c := range r.Cookies() {
+				taken = taken || c.Name == "shaftbook" && c.MaxAge < 0
+			}
+			if !taken {
+				t.Errorf("the browser keeps the old token: %v", r.Cookies())
+			}
+		})
+	}
+}
+
 func TestSessionsEnd(t *testing.T) {
 	for _, c := range []struct {
 		name string

@@ -121,9 +121,10 @@ func (h *Handlers) changeAccount(w http.ResponseWriter, r *http.Request) {
 
 const takenName = "This username is taken. Choose another."
 
-// missing marks each empty field of a form that must be filled in.
+// missing marks each empty field of a form that must be filled in, and each that is
+// too long.
 func missing(form []page.ClassField) bool {
-	wrong := false
+	wrong := page.RefuseLong(form)
 	for i := range form {
 		if f := &form[i]; f.Value == "" && !f.Optional && f.Type != "password" {
 			f.Wrong, wrong = "Fill in this field.", true

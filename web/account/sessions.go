@@ -39,13 +39,18 @@ type Sessions struct {
 	Recheck func(person string) // closes what a person may no longer see
 }
 
-// sessionCookie is the name of the cookie that holds a session's token. Under
-// TLS the prefix makes browsers hold it to this host alone.
+// Names of the cookie that holds a session's token. Under TLS the prefix makes
+// browsers hold it to this host alone.
+const (
+	secureCookie = "__Host-shaftbook"
+	plainCookie  = "shaftbook"
+)
+
 func (s *Sessions) sessionCookie(r *http.Request) string {
 	if s.Site.IsSecure(r) {
-		return "__Host-shaftbook"
+		return secureCookie
 	}
-	return "shaftbook"
+	return plainCookie
 }
 
 // Open opens a session for a person and ends the one that this browser had:
@@ -62,12 +67,39 @@ func (s *Sessions) Open(w http.ResponseWriter, r *http.Request, person string, o
 		return err
 	}
 	s.setSession(w, r, secret, person, ownDevice)
-	if before == "" {
+	var err error
+	if before != "" {
+		err = s.Store.EndSession(r.Context(), before)
+		s.Recheck(request.VisitorFrom(r).Person.ID)
+	}
+	return errors.Join(err, s.endOther(w, r))
+}
+
+// endOther ends the session that this browser has from when it came by the other of
+// http and https, if it sends its token, and takes the token away. A browser that
+// comes by http does not send the one for https.
+func (s *Sessions) endOther(w http.ResponseWriter, r *http.Request) error {
+	name := secureCookie
+	if s.sessionCookie(r) == secureCookie {
+		name = plainCookie
+	}
+	c, err := r.Cookie(name)
+	if err != nil || c.Value == "" {
 		return nil
 	}
-	err := s.Store.EndSession(r.Context(), before)
-	s.Recheck(request.VisitorFrom(r).Person.ID)
-	return err
+	other, person, err := s.Store.SessionOf(r.Context(), token.Hash(c.Value), s.Site.Now())
+	switch {
+	case errors.Is(err, class.ErrNone):
+		return nil // perhaps it is of another server on this machine
+	case err != nil:
+		return err
+	}
+	if err := s.Store.EndSession(r.Context(), other.Hash); err != nil {
+		return err
+	}
+	s.Recheck(person.ID)
+	http.SetCookie(w, &http.Cookie{Name: name, Path: "/", MaxAge: -1, HttpOnly: true, SameSite: http.SameSiteLaxMode, Secure: name == secureCookie})
+	return nil
 }
 
 // whoseCookie tells the scripts of pages that another person has signed in, so

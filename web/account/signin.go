@@ -67,6 +67,10 @@ func (h *Handlers) takeSignIn(w http.ResponseWriter, r *http.Request) {
 	name, next := request.Line(r, "name"), localPath(r.PostFormValue("next"))
 	form := signInForm(name)
 	form.Next, form.Own = next, r.PostFormValue("own") != ""
+	if page.RefuseLong(form.Fields) {
+		h.sendEntry(w, r, http.StatusUnprocessableEntity, form)
+		return
+	}
 	k, wait, err := h.attempt(r, "sign-in", name)
 	if err != nil {
 		h.FailClass(w, r, err)
@@ -151,6 +155,10 @@ func (h *Handlers) signOut(w http.ResponseWriter, r *http.Request) {
 			h.FailClass(w, r, err)
 			return
 		}
+	}
+	if err := h.Sessions.endOther(w, r); err != nil {
+		h.FailClass(w, r, err)
+		return
 	}
 	h.Recheck(request.VisitorFrom(r).Person.ID)
 	h.Sessions.forget(w, r)
