@@ -116,9 +116,12 @@ func (h *classes) makeClass(w http.ResponseWriter, r *http.Request) {
 
 // wrongClass reports at the fields of newClassForm what is wrong with them.
 func wrongClass(form []page.ClassField) bool {
-	wrong := false
+	wrong := page.RefuseLong(form)
 	for i := range form {
 		f := &form[i]
+		if f.Wrong != "" {
+			continue
+		}
 		switch f.Name {
 		case "name":
 			if f.Value == "" {

@@ -116,7 +116,7 @@ func readShift(form []page.ClassField, assigned []class.Assignment) (days int, o
 	if days > 7*weekLimit || days < -7*weekLimit {
 		first.Wrong = "This is more than ten years away."
 	}
-	return days, name.Wrong == "" && term.Wrong == "" && weeks.Wrong == "" && first.Wrong == ""
+	return days, !page.RefuseLong(form) && name.Wrong == "" && term.Wrong == "" && weeks.Wrong == "" && first.Wrong == ""
 }
 
 // staffOf are the instructors of the class of the address.

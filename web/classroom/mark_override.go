@@ -71,5 +71,6 @@ func readOverride(form []page.ClassField, full float64) (points float64, ok bool
 	if reason.Value == "" {
 		reason.Wrong = "Enter a reason. The student can read it."
 	}
+	page.RefuseLong(form)
 	return points, at.Wrong == "" && reason.Wrong == ""
 }

@@ -1,8 +1,10 @@
 package page
 
 import (
+	"fmt"
 	"strings"
 	"time"
+	"unicode/utf8"
 )
 
 // Zoned writes a time in a zone, with the name of the zone's clock.
@@ -28,12 +30,18 @@ func timeIn(t time.Time, zone, layout string) string {
 // lineLimit is the greatest length of a field of one line, in characters.
 const lineLimit = 200
 
-// OneLine makes the spaces of what was typed into a field of one line single, and
-// cuts what is too long.
-func OneLine(typed string) string {
-	text := []rune(strings.Join(strings.Fields(typed), " "))
-	if len(text) > lineLimit {
-		text = text[:lineLimit]
+// OneLine makes the spaces of what was typed into a field of one line single.
+func OneLine(typed string) string { return strings.Join(strings.Fields(typed), " ") }
+
+// RefuseLong reports at each field of one line that is longer than can be kept that
+// it is, and whether there was one. Nothing is cut: a name that ends early is wrong.
+func RefuseLong(form []ClassField) (refused bool) {
+	for i := range form {
+		f := &form[i]
+		if n := utf8.RuneCountInString(f.Value); n > lineLimit && f.Type != "password" && !f.Fixed {
+			f.Wrong = fmt.Sprintf("This has %d characters; at most %d are allowed.", n, lineLimit)
+			refused = true
+		}
 	}
-	return string(text)
+	return refused
 }

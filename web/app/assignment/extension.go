@@ -38,6 +38,7 @@ func ReadExtension(fields []page.ClassField, a *class.Assignment, x *class.Exten
 	if reason.Value == "" {
 		reason.Wrong = "Enter a reason."
 	}
+	page.RefuseLong(fields)
 	return hears + more
 }
 

@@ -114,6 +114,7 @@ func ReadForm(values url.Values, cells []lessons.Cell, now time.Time) (*Form, cl
 	if len(f.picked) < len(cells) {
 		a.Exercises = f.picked
 	}
+	page.RefuseLong(f.fields)
 	return f, a
 }
 
