@@ -168,7 +168,7 @@ func (r *Run) check() error {
 // starts.
 func (r *Run) afford(n, cost int64) error {
 	if left := r.limits.Terms - r.spent.terms.Load(); n > left {
-		message := fmt.Sprintf("%s terms are more than the limit of %s for one calculation allows", thousands(n), thousands(r.limits.Terms))
+		message := fmt.Sprintf("%s terms are more than the limit of %s for one calculation", thousands(n), thousands(r.limits.Terms))
 		if n <= r.limits.Terms {
 			message = fmt.Sprintf("of the %s terms that one calculation may add up, %s are used, and another %s do not fit",
 				thousands(r.limits.Terms), thousands(r.limits.Terms-left), thousands(n))
