@@ -39,6 +39,8 @@ func (c *Cache) SVG(p Picture, o Options) ([]byte, error) {
 	k := KeyWriter{make([]byte, 0, d.KeySize())}
 	k.Text(o.IDPrefix())
 	k.Number(o.LayoutWidth())
+	k.Flag(o.Paper)
+	k.Count(int(o.Part))
 	d.WriteKey(&k)
 	key := k.Sum()
 	if v, ok := c.Get(key); ok {

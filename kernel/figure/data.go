@@ -13,16 +13,13 @@ type Data struct {
 // first and last points kept.
 const MaxRows = 41
 
-// ColumnHeader returns the header of a column, “quantity, unit”: label, or otherwise
-// where that is empty.
+// ColumnHeader returns the header of a column, “quantity / unit”: label, or
+// otherwise where that is empty.
 func ColumnHeader(label, otherwise, unit string) string {
 	if label == "" {
 		label = otherwise
 	}
-	if unit == "" {
-		return label
-	}
-	return label + ", " + unit
+	return DivideByUnit(label, unit)
 }
 
 // Thin keeps at most MaxRows values, evenly spread.

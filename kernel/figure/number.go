@@ -32,7 +32,36 @@ func FormatNumber(v float64, figures int) string {
 	if decimals < 0 {
 		decimals = 0
 	}
-	return MinusSign(trimZeros(unit.RoundText(v, 'f', decimals)))
+	return MinusSign(GroupDigits(trimZeros(unit.RoundText(v, 'f', decimals))))
+}
+
+// thinSpace is narrow and keeps a number on one line.
+const thinSpace = "\u202f"
+
+// GroupDigits parts the digits before the decimal point into groups of three
+// where there are five or more, as ISO 80000-1 advises: 164 900.
+func GroupDigits(s string) string {
+	whole, rest, found := strings.Cut(s, ".")
+	sign := ""
+	if strings.HasPrefix(whole, "-") {
+		sign, whole = "-", whole[1:]
+	}
+	if len(whole) < 5 {
+		return s
+	}
+	first := len(whole) % 3
+	parts := make([]string, 0, 4)
+	if first > 0 {
+		parts = append(parts, whole[:first])
+	}
+	for i := first; i < len(whole); i += 3 {
+		parts = append(parts, whole[i:i+3])
+	}
+	s = sign + strings.Join(parts, thinSpace)
+	if found {
+		s += "." + rest
+	}
+	return s
 }
 
 func trimZeros(s string) string {
@@ -45,10 +74,15 @@ func trimZeros(s string) string {
 // MinusSign writes a true minus sign for each hyphen.
 func MinusSign(s string) string { return strings.Replace(s, "-", "−", 1) }
 
-// NumberWithUnit puts a space between a number and the symbol of its unit.
+// NumberWithUnit puts a space between a number and the symbol of its unit, but
+// none before the sign of a degree. Beside a power of ten that sign would look
+// like a digit of the exponent.
 func NumberWithUnit(number, symbol string) string {
-	if symbol == "" {
-		return number
+	if !strings.Contains(number, "×10") {
+		symbol = UnitSymbol(symbol)
+	}
+	if symbol == "" || strings.HasPrefix(symbol, "°") {
+		return number + symbol
 	}
 	return number + " " + symbol
 }

@@ -50,7 +50,20 @@ type Options struct {
 	// millimetres, a quarter of one for each unit, and a drawing of a shaft is
 	// at one of the usual scales and names it.
 	Paper bool
+	// Part leaves out a part of a drawing that has diagrams under it, so that a
+	// page can set the two side by side.
+	Part Part
 }
+
+// A Part is what of a drawing with diagrams is drawn.
+type Part uint8
+
+// The parts of a drawing.
+const (
+	Whole       Part = iota
+	DrawingPart      // without the diagrams
+	DiagramPart      // only the diagrams
+)
 
 // MillimetresPerUnit is how large one unit of a figure is on paper: text of 16
 // units is then set in 11 points.

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"shaftbook/kernel/check"
+	"shaftbook/kernel/figure"
 	drawing "shaftbook/kernel/figure/shaft"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/shaft"
@@ -226,16 +227,16 @@ func (e *evaluation) drawDiagrams(d *drawing.Drawing, s *shaft.Shaft, u unit.Uni
 	for i, p := range places {
 		at[i], beside[i], shown[i] = p.at, p.beside, p.at/u.Factor
 	}
-	add := func(label string, values func(dst, x []float64) error, xs []float64, dim unit.Dimension, angle check.Angle) {
+	add := func(label string, q figure.Quantity, values func(dst, x []float64) error, xs []float64, dim unit.Dimension, angle check.Angle) {
 		ys := make([]float64, len(xs))
 		if err := values(ys, xs); err != nil {
 			e.fail(e.it.span(), CodeFigure, "the %s cannot be drawn: %s", label, err)
 			return
 		}
 		v := e.w.unitFor(series{low: ys, high: ys}.scale(), check.Type{Kind: check.Number, Dim: dim, Angle: angle})
-		d.Diagrams = append(d.Diagrams, drawing.Diagram{Label: label, Unit: v.Text, X: shown, Y: scaledBy(ys, v.Factor)})
+		d.Diagrams = append(d.Diagrams, drawing.Diagram{Label: label, Unit: v.Text, Quantity: q, X: shown, Y: scaledBy(ys, v.Factor)})
 	}
-	add("internal torque", s.TorqueTo, beside, unit.Base(2, 1, -2), check.Unknown)
-	add("twist", s.TwistTo, at, unit.Dimension{}, check.IsAngle)
-	add("greatest shear stress", s.StressTo, beside, unit.Base(-1, 1, -2), check.Unknown)
+	add("internal torque", figure.Torque, s.TorqueTo, beside, unit.Base(2, 1, -2), check.Unknown)
+	add("twist", figure.Twist, s.TwistTo, at, unit.Dimension{}, check.IsAngle)
+	add("greatest shear stress", figure.Stress, s.StressTo, beside, unit.Base(-1, 1, -2), check.Unknown)
 }

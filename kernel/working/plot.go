@@ -39,6 +39,8 @@ func (e *evaluation) plot(n *notation.Plot) {
 	p := &plot.Plot{
 		X: plot.Axis{Label: typeset.Plain(n.Range.Var), Unit: xUnit.Text, Log: n.LogX},
 		Y: plot.Axis{Unit: yUnit.Text, Log: n.LogY},
+
+		Quantity: quantityOf(all[0].typ),
 	}
 	shown := scaledBy(xs, xUnit.Factor)
 	for _, s := range all {
@@ -51,6 +53,19 @@ func (e *evaluation) plot(n *notation.Plot) {
 	if e.setFigure(p, words.Count(len(p.Curves), "curve"), n.Span()) {
 		p.Finding = reading{p.X.Label, xUnit, yUnit, n.LogX && n.LogY}.finding(xs, all)
 	}
+}
+
+// quantityOf is the quantity whose colour a curve of a type has.
+func quantityOf(t check.Type) figure.Quantity {
+	switch {
+	case t.Dim == unit.Base(2, 1, -2):
+		return figure.Torque
+	case t.Dim == unit.Base(-1, 1, -2):
+		return figure.Stress
+	case t.Dim == unit.Dimension{} && t.Angle == check.IsAngle:
+		return figure.Twist
+	}
+	return figure.OtherQuantity
 }
 
 // withBreaks adds the places where a shaft of the plot has a step or a load, and

@@ -29,7 +29,7 @@ func openLoad(t *testing.T, width int64, motion string) *tab {
 
 // line is the path of the line that was straight before the twist, in the
 // drawing that is shown.
-const line = `[...document.querySelectorAll("#calc-6-3 .fig-moving")].find((g) => g.checkVisibility()).lastElementChild.getAttribute("d")`
+const line = `[...document.querySelectorAll("#calc-6-3 .fig-moving")].find((g) => g.checkVisibility()).querySelector("path").getAttribute("d")`
 
 // A share of the load is taken away with the keyboard: the line straightens
 // and comes back, on a wide page and on a narrow one.

@@ -73,7 +73,8 @@ func writeFigure(out *bytes.Buffer, p figure.Picture, format, width string) erro
 }
 
 // frames is what moves in a twisted shaft: for each share of the load, from
-// none to all of it, the path data of the elements in the group fig-moving.
+// none to all of it, the path data and the texts of the elements in the group
+// fig-moving.
 type frames struct {
 	Frames [][]string `json:"frames"`
 }

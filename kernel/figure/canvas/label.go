@@ -2,11 +2,13 @@ package canvas
 
 import (
 	"math"
+	"sort"
 	"strings"
 	"unicode"
 
 	"gonum.org/v1/plot/vg"
 
+	"shaftbook/kernel/figure"
 	"shaftbook/kernel/typeset/box"
 	"shaftbook/kernel/typeset/measure"
 )
@@ -82,12 +84,36 @@ func continues(script, r rune) bool {
 	return unicode.IsDigit(r) || r == '−' || r == '-'
 }
 
-// WithUnit joins a quantity and its unit: "d, mm".
+// WithUnit joins a quantity and its unit: "d / mm". The unit stays upright.
 func WithUnit(label, unit string) string {
-	if unit == "" || label == "" {
-		return Quantity(label) + unit
+	head, symbol := figure.SplitHead(label, unit)
+	return Quantity(head) + symbol
+}
+
+// Fit shortens a text to a width.
+func Fit(s string, width float64) string {
+	return fitted(s, width, func(s string) string { return s })
+}
+
+// FitWithUnit is WithUnit with a label shortened so that all has room.
+func FitWithUnit(label, unit string, width float64) string {
+	return fitted(label, width, func(s string) string { return WithUnit(s, unit) })
+}
+
+// FitQuantity is Quantity with a label shortened so that it has room.
+func FitQuantity(label string, width float64) string { return fitted(label, width, Quantity) }
+
+// fitted shortens s until what set makes of it has room in a width.
+func fitted(s string, width float64, set func(string) string) string {
+	whole := set(s)
+	if TextWidth(whole, TextSize) <= width {
+		return whole
 	}
-	return Quantity(label) + ", " + unit
+	runes := []rune(s)
+	n := sort.Search(len(runes), func(n int) bool {
+		return TextWidth(set(string(runes[:n])+"…"), TextSize) > width
+	})
+	return set(string(runes[:max(n-1, 0)]) + "…")
 }
 
 // labelBox returns the boxes of a marked text.

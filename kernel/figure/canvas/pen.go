@@ -119,6 +119,17 @@ func (p *Pen) Disc(i Ink, c Point, r float64) {
 	p.c.Fill(p.path)
 }
 
+// Ring strokes a circle.
+func (p *Pen) Ring(i Ink, c Point, r, width float64) {
+	p.path = p.path[:0]
+	q := p.canvasPoint(c)
+	p.path.Move(vg.Point{X: q.X + vg.Length(r), Y: q.Y})
+	p.path.Arc(q, vg.Length(r), 0, 2*math.Pi)
+	p.path.Close()
+	p.SetLine(i, width, nil)
+	p.c.Stroke(p.path)
+}
+
 // Text writes a line of text whose baseline is at y.
 func (p *Pen) Text(i Ink, x, y float64, a Anchor, s string) {
 	w := TextWidth(s, TextSize)

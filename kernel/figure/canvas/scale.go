@@ -80,7 +80,7 @@ func tickLabel(v, step float64) string {
 	if order < -4 || top >= 6 {
 		return figure.FormatNumber(v, max(top-order+1, 1))
 	}
-	return figure.MinusSign(unit.RoundText(v, 'f', max(-order, 0)))
+	return figure.MinusSign(figure.GroupDigits(unit.RoundText(v, 'f', max(-order, 0))))
 }
 
 // LogScale puts marks at powers of ten, thinned to about n, with 2 and 5

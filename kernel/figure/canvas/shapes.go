@@ -32,9 +32,9 @@ func (p *Pen) MomentArrow(tail, head Point) {
 	dx := head.X - tail.X
 	h := math.Min(11, math.Abs(dx)*0.4)
 	s := math.Copysign(h, dx)
-	p.Line(InkLoad, Wide, nil, tail, Point{head.X - float64(1.8*s), head.Y})
-	p.LoadHead(InkLoad, head, dx, 0, h)
-	p.LoadHead(InkLoad, Point{head.X - float64(0.9*s), head.Y}, dx, 0, h)
+	p.Line(InkTorque, Wide, nil, tail, Point{head.X - float64(1.8*s), head.Y})
+	p.LoadHead(InkTorque, head, dx, 0, h)
+	p.LoadHead(InkTorque, Point{head.X - float64(0.9*s), head.Y}, dx, 0, h)
 }
 
 // ArrowLength is the length of the arrows of a dimension line, in units of the
@@ -80,9 +80,8 @@ func (p *Pen) Spring(a, b Point) {
 }
 
 // Marker draws the marker of the i-th curve.
-func (p *Pen) Marker(i int, q Point) {
+func (p *Pen) Marker(k Ink, i int, q Point) {
 	const r = 4.2
-	k := CurveInk(i)
 	switch i % 6 {
 	case 0:
 		p.Disc(k, q, r*0.9)
@@ -98,5 +97,15 @@ func (p *Pen) Marker(i int, q Point) {
 	default:
 		p.Line(k, 2, nil, Point{q.X - r*1.2, q.Y}, Point{q.X + r*1.2, q.Y})
 		p.Line(k, 2, nil, Point{q.X, q.Y - r*1.2}, Point{q.X, q.Y + r*1.2})
+	}
+}
+
+// Sign draws a plus or a minus in a circle, for an area above or below zero.
+func (p *Pen) Sign(i Ink, c Point, plus bool) {
+	const r, bar = 7.5, 4.0
+	p.Ring(i, c, r, Narrow)
+	p.Line(i, 1.4, nil, Point{c.X - bar, c.Y}, Point{c.X + bar, c.Y})
+	if plus {
+		p.Line(i, 1.4, nil, Point{c.X, c.Y - bar}, Point{c.X, c.Y + bar})
 	}
 }

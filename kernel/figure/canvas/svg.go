@@ -226,7 +226,7 @@ func (c *SVG) shift(attribute string, by float64) {
 // class writes the class of an ink and the attributes that stand in where the
 // page's style sheet does not know it.
 func (c *SVG) class(i Ink) {
-	spec := &inks[i]
+	spec := i.spec()
 	c.buf = append(c.buf, ` class="`...)
 	c.buf = append(c.buf, spec.class...)
 	c.buf = append(c.buf, '"')
@@ -235,9 +235,13 @@ func (c *SVG) class(i Ink) {
 		c.buf = append(c.buf, spec.own...)
 		c.buf = append(c.buf, '"')
 	}
-	if spec.opacity != "" {
+	opacity := spec.opacity
+	if i&wash != 0 {
+		opacity = washOpacity
+	}
+	if opacity != "" {
 		c.buf = append(c.buf, ` opacity="`...)
-		c.buf = append(c.buf, spec.opacity...)
+		c.buf = append(c.buf, opacity...)
 		c.buf = append(c.buf, '"')
 	}
 }

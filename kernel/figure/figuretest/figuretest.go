@@ -193,7 +193,7 @@ func number(t *testing.T, s string) float64 {
 }
 
 // classes are the classes that the style sheet of the page gives a colour.
-var classes = strings.Fields(`fig fig-curves fig-moving fig-ink fig-thin fig-faint fig-band fig-load fig-model
-	fig-c1 fig-c2 fig-c3 fig-c4 fig-c5 fig-c6`)
+var classes = strings.Fields(`fig fig-curves fig-moving fig-ink fig-thin fig-faint
+	fig-torque fig-twist fig-stress fig-fourth`)
 
 func knownClass(class string) bool { return slices.Contains(classes, class) }

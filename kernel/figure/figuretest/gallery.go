@@ -23,12 +23,12 @@ const gallerySheet = `
 @font-face{font-family:"STIX Two Text";src:url(regular.otf)}
 @font-face{font-family:"STIX Two Text";font-style:italic;src:url(italic.otf)}
 @font-face{font-family:"STIX Two Math";src:url(math.otf)}
-body{margin:1rem;font:17px/1.4 serif;color:#111;background:#fff}
-.dark{color:#e8e8e8;background:#111;padding:.5rem}
+body{margin:1rem;font:17px/1.4 serif;color:#111;background:#f3f4ea}
+.dark{color:#e8e8e8;background:#222a2d;padding:.5rem}
 .fig{display:block;width:100%;max-width:640px}
 .narrow .fig{max-width:340px}
-.fig-c1,.fig-band,.fig-model{color:#0072B2}.fig-c2,.fig-load{color:#D55E00}.fig-c3{color:#009E73}.fig-c4{color:#CC79A7}
-.dark .fig-c1,.dark .fig-band,.dark .fig-model{color:#56B4E9}.dark .fig-c2,.dark .fig-load{color:#E69F00}
+.fig-torque{color:#c25100}.fig-twist{color:#0068a3}.fig-stress{color:#00805c}.fig-fourth{color:#b4578f}
+.dark .fig-torque{color:#e58a5a}.dark .fig-twist{color:#56b4e9}.dark .fig-stress{color:#3fb98c}.dark .fig-fourth{color:#e28bb9}
 figure{margin:1rem 0}figcaption{max-width:640px}
 `
 

@@ -153,13 +153,13 @@ func (g Guess) draw(p *canvas.Pen, s *strip, y float64) {
 	}
 	bar := []canvas.Point{canvas.PointAt(a, y-barHalf), canvas.PointAt(b, y-barHalf), canvas.PointAt(b, y+barHalf), canvas.PointAt(a, y+barHalf)}
 	if g.Word() == guessHolds {
-		p.Area(canvas.InkBand, bar...)
+		p.Area(canvas.InkFourth, bar...)
 	} else {
-		p.Outline(canvas.InkLoad, canvas.Wide, bar...)
+		p.Outline(canvas.InkMain, canvas.Wide, bar...)
 	}
-	i := canvas.InkBand
+	i := canvas.InkFourth
 	if g.Word() != guessHolds {
-		i = canvas.InkLoad
+		i = canvas.InkMain
 	}
 	if g.Low < s.scale.Min {
 		p.LoadHead(i, canvas.PointAt(s.x0-9, y), -1, 0, 9)

@@ -52,6 +52,11 @@ func (p *Plot) Check() error {
 			}
 		}
 	}
+	for _, v := range p.Chosen {
+		if err := figure.CheckValue("the chosen value", "x", v, p.X.Log); err != nil {
+			return err
+		}
+	}
 	if err := p.X.check("x axis"); err != nil {
 		return err
 	}

@@ -25,17 +25,23 @@ func (p *Plot) drawCurves(pen *canvas.Pen, l *plotPlan, f *plotFrame) {
 		p.drawCurve(pen, f, i, curves[i])
 	}
 	p.drawEndLabels(pen, l, f)
+	p.drawJumps(pen, f, curves)
+	p.drawSlopes(pen, f, curves)
+	p.drawChosen(pen, l, f, curves)
 	for _, e := range l.legend {
 		y := e.y - 5
 		if !p.Curves[e.curve].Points {
-			pen.Line(canvas.CurveInk(e.curve), canvas.CurveWidth, curveDashes[e.curve%6], canvas.PointAt(e.x, y), canvas.PointAt(e.x+sampleLen, y))
+			pen.Line(p.ink(e.curve), canvas.CurveWidth, curveDashes[e.curve%6], canvas.PointAt(e.x, y), canvas.PointAt(e.x+sampleLen, y))
 		}
 		if p.marked(e.curve) {
-			pen.Marker(e.curve, canvas.PointAt(e.x+sampleLen/2, y))
+			pen.Marker(p.ink(e.curve), e.curve, canvas.PointAt(e.x+sampleLen/2, y))
 		}
-		pen.Text(canvas.InkMain, e.x+sampleLen+6, e.y, canvas.Left, canvas.Quantity(p.Curves[e.curve].Label))
+		pen.Text(canvas.InkMain, e.x+sampleLen+6, e.y, canvas.Left, l.labels[e.curve])
 	}
 }
+
+// ink is the colour of a curve.
+func (p *Plot) ink(i int) canvas.Ink { return canvas.CurveInk(p.Quantity, i) }
 
 // marked reports whether a curve carries markers.
 func (p *Plot) marked(i int) bool {
@@ -64,7 +70,11 @@ func (p *Plot) place(l *plotPlan, f *plotFrame, c *Curve) []canvas.Point {
 
 func (p *Plot) drawCurve(pen *canvas.Pen, f *plotFrame, i int, pts []canvas.Point) {
 	if !p.Curves[i].Points {
-		strokeClipped(pen, canvas.CurveInk(i), curveDashes[i%6], canvas.Straighten(pts), f)
+		run := 0
+		for _, k := range append(p.jumps(f, i, pts), len(pts)) {
+			strokeClipped(pen, p.ink(i), curveDashes[i%6], canvas.Straighten(pts[run:k]), f)
+			run = k
+		}
 	}
 	if !p.marked(i) {
 		return
@@ -72,7 +82,7 @@ func (p *Plot) drawCurve(pen *canvas.Pen, f *plotFrame, i int, pts []canvas.Poin
 	if p.Curves[i].Points || len(pts) <= 12 {
 		for _, q := range pts {
 			if f.holds(q) {
-				pen.Marker(i, q)
+				pen.Marker(p.ink(i), i, q)
 			}
 		}
 		return
@@ -83,7 +93,7 @@ func (p *Plot) drawCurve(pen *canvas.Pen, f *plotFrame, i int, pts []canvas.Poin
 	next := f.x0 + float64(gap*(0.3+float64(0.17*float64(i%5))))
 	for _, q := range pts {
 		if q.X >= next && f.holds(q) {
-			pen.Marker(i, q)
+			pen.Marker(p.ink(i), i, q)
 			next = q.X + gap
 		}
 	}
@@ -178,7 +188,7 @@ func (p *Plot) drawEndLabels(pen *canvas.Pen, l *plotPlan, f *plotFrame) {
 	}
 	for _, b := range ls {
 		pen.Line(canvas.InkThin, canvas.Narrow, nil, canvas.PointAt(b.end.X+3, b.end.Y), canvas.PointAt(f.x1+10, b.y))
-		pen.Marker(b.curve, canvas.PointAt(f.x1+14, b.y))
-		pen.Text(canvas.InkMain, f.x1+labelGap-3, b.y+5, canvas.Left, canvas.Quantity(p.Curves[b.curve].Label))
+		pen.Marker(p.ink(b.curve), b.curve, canvas.PointAt(f.x1+14, b.y))
+		pen.Text(canvas.InkMain, f.x1+labelGap-3, b.y+5, canvas.Left, l.labels[b.curve])
 	}
 }

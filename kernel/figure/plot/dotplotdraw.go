@@ -111,12 +111,12 @@ func (d *DotPlot) drawBounds(p *canvas.Pen, s *strip, top float64) {
 	for _, end := range [][2]float64{{s.x0, s.axisX(d.Low)}, {s.axisX(d.High), s.x1}} {
 		a, b := end[0], end[1]
 		if b-a > 1 {
-			p.Hatch(canvas.InkBand, 6, false, []canvas.Point{canvas.PointAt(a, s.y-boundBand), canvas.PointAt(b, s.y-boundBand), canvas.PointAt(b, s.y), canvas.PointAt(a, s.y)})
+			p.Hatch(canvas.InkFourth, 6, false, []canvas.Point{canvas.PointAt(a, s.y-boundBand), canvas.PointAt(b, s.y-boundBand), canvas.PointAt(b, s.y), canvas.PointAt(a, s.y)})
 		}
 	}
 	for _, v := range []float64{d.Low, d.High} {
 		if v >= s.scale.Min && v <= s.scale.Max {
-			p.Line(canvas.InkBand, canvas.Wide, nil, canvas.PointAt(s.axisX(v), top), canvas.PointAt(s.axisX(v), s.y))
+			p.Line(canvas.InkFourth, canvas.Wide, nil, canvas.PointAt(s.axisX(v), top), canvas.PointAt(s.axisX(v), s.y))
 		}
 	}
 }
@@ -130,7 +130,7 @@ func (g *DotGroup) draw(p *canvas.Pen, c canvas.Point) {
 		p.Outline(canvas.InkMain, canvas.Wide, canvas.PointAt(c.X, c.Y-dotHalf), canvas.PointAt(c.X+dotHalf, c.Y), canvas.PointAt(c.X, c.Y+dotHalf), canvas.PointAt(c.X-dotHalf, c.Y))
 	case LetterSign:
 		const h = dotHalf + 1
-		p.Outline(canvas.InkLoad, canvas.Narrow, canvas.PointAt(c.X-h, c.Y-h), canvas.PointAt(c.X+h, c.Y-h), canvas.PointAt(c.X+h, c.Y+h), canvas.PointAt(c.X-h, c.Y+h))
+		p.Outline(canvas.InkMain, canvas.Narrow, canvas.PointAt(c.X-h, c.Y-h), canvas.PointAt(c.X+h, c.Y-h), canvas.PointAt(c.X+h, c.Y+h), canvas.PointAt(c.X-h, c.Y+h))
 		p.Text(canvas.InkMain, c.X, c.Y+4.5, canvas.Middle, g.Letter)
 	}
 }
@@ -170,7 +170,7 @@ func (d *DotPlot) drawLegend(p *canvas.Pen, list []legendEntry, width float64) {
 	for _, e := range list {
 		c := canvas.PointAt(e.x+10, e.y-5)
 		if e.curve == len(d.Groups) {
-			p.Hatch(canvas.InkBand, 6, false, []canvas.Point{canvas.PointAt(c.X-10, c.Y-6), canvas.PointAt(c.X+8, c.Y-6), canvas.PointAt(c.X+8, c.Y+6), canvas.PointAt(c.X-10, c.Y+6)})
+			p.Hatch(canvas.InkFourth, 6, false, []canvas.Point{canvas.PointAt(c.X-10, c.Y-6), canvas.PointAt(c.X+8, c.Y-6), canvas.PointAt(c.X+8, c.Y+6), canvas.PointAt(c.X-10, c.Y+6)})
 		} else {
 			d.Groups[e.curve].draw(p, c)
 		}

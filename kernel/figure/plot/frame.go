@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
+	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/figure"
 	"shaftbook/kernel/figure/canvas"
 )
@@ -19,7 +20,8 @@ type plotPlan struct {
 	width, height float64
 	top, right    float64 // margins beside the axes
 	x, y          canvas.Scale
-	endLabels     bool // curves are labelled at their ends, not in a legend
+	endLabels     bool     // curves are labelled at their ends, not in a legend
+	labels        []string // of the curves, shortened to the room they have
 	legend        []legendEntry
 }
 
@@ -43,11 +45,74 @@ func (p *Plot) plan(width float64) plotPlan {
 	l.x = p.X.scale(lo, hi, int(math.Max(3, width/110)), true)
 	dataHeight := math.Max(200, math.Min(330, math.Round(width*0.48)))
 	lo, hi = p.bounds(AcrossY)
-	l.y = p.Y.scale(lo, hi, 5, false)
-	p.placeLabels(&l)
-	l.height = l.top + dataHeight + 54
+	marks := 5
+	if p.Y.Log {
+		marks = 8
+	}
+	l.y = p.Y.scale(lo, hi, marks, false)
+	p.Y.addRoom(&l.y, lo, hi)
+	one, equal := 0.0, false
+	if p.X.Log && p.Y.Log {
+		one, equal = l.decade()
+	}
+	beside := 0.3 * width
+	if equal {
+		beside = math.Max(beside, l.besideDecades(one))
+	}
+	p.placeLabels(&l, beside)
+	if one, equal = l.decade(); equal && p.X.Log && p.Y.Log {
+		l.right += math.Floor(l.besideDecades(one))
+		dataHeight = math.Round(one * decades(&l.y))
+	}
+	l.height = math.Ceil(l.top + dataHeight + 54)
 	return l
 }
+
+// addRoom widens a linear axis where the values come so near its ends that a
+// level curve would lie on the frame.
+func (a *Axis) addRoom(s *canvas.Scale, lo, hi float64) {
+	if a.Log || a.Min < a.Max || len(s.Marks) < 2 || lo == hi {
+		return
+	}
+	const near = 0.06 // of the range
+	half := float64((s.Marks[1].Value - s.Marks[0].Value) / 2)
+	least, most := s.Min, s.Max
+	if hi != 0 && s.Max-hi < float64(near*(s.Max-s.Min)) {
+		most += half
+	}
+	if lo != 0 && lo-s.Min < float64(near*(s.Max-s.Min)) {
+		least -= half
+	}
+	if least < s.Min || most > s.Max {
+		*s = canvas.LinearScale(least, most, 5, false)
+	}
+}
+
+// decade is how long a decade can be drawn on both axes of a plot, so that a
+// slope is seen as what it is. It is false where the plot would become too narrow
+// or too low to read.
+func (l *plotPlan) decade() (one float64, ok bool) {
+	const tallest, least = 420.0, 100.0
+	across, up := decades(&l.x), decades(&l.y)
+	one = math.Min(l.acrossRoom()/across, math.Min(tallest, l.width*0.8)/up)
+	return one, one*across >= least && one*up >= least
+}
+
+// acrossRoom is about how wide the area can be.
+func (l *plotPlan) acrossRoom() float64 {
+	left := 16.0
+	for _, t := range l.y.Marks {
+		left = math.Max(left, 16+canvas.TextWidth(t.Label, canvas.TextSize))
+	}
+	return l.width - l.right - left
+}
+
+// besideDecades is what decades of a length leave beside the area.
+func (l *plotPlan) besideDecades(one float64) float64 {
+	return l.acrossRoom() - float64(one*decades(&l.x))
+}
+
+func decades(s *canvas.Scale) float64 { return elementary.Log10(s.Max / s.Min) }
 
 // scale turns the range of the values into a range and marks. x axes keep the
 // exact range of the values.
@@ -89,18 +154,20 @@ func (p *Plot) bounds(way Way) (lo, hi float64) {
 	return lo, hi
 }
 
-// placeLabels decides between labels at the ends of the curves and a legend
-// above the axes.
-func (p *Plot) placeLabels(l *plotPlan) {
+// placeLabels decides between labels at the ends of the curves, where they have
+// room beside the area, and a legend above the axes.
+func (p *Plot) placeLabels(l *plotPlan, beside float64) {
 	longest, named := 0.0, 0
 	atEnd := true
+	l.labels = make([]string, len(p.Curves))
 	for i := range p.Curves {
 		c := &p.Curves[i]
+		l.labels[i] = canvas.FitQuantity(c.Label, l.width-sampleLen-16)
 		if c.Label == "" || len(p.Curves) == 1 && c.Label == p.Y.Label {
 			continue
 		}
 		named++
-		longest = math.Max(longest, canvas.TextWidth(canvas.Quantity(c.Label), canvas.TextSize))
+		longest = math.Max(longest, canvas.TextWidth(l.labels[i], canvas.TextSize))
 		if l.x.Norm(c.X[len(c.X)-1], p.X.Log) < 0.9 {
 			atEnd = false
 		}
@@ -108,7 +175,7 @@ func (p *Plot) placeLabels(l *plotPlan) {
 	if named == 0 {
 		return
 	}
-	if atEnd && longest+labelGap < 0.3*l.width && named <= 8 {
+	if atEnd && longest+labelGap < beside && named <= 8 {
 		l.endLabels = true
 		l.right = math.Ceil(longest) + labelGap + 4
 		return
@@ -118,7 +185,7 @@ func (p *Plot) placeLabels(l *plotPlan) {
 		if p.Curves[i].Label == "" {
 			continue
 		}
-		w := sampleLen + 6 + canvas.TextWidth(canvas.Quantity(p.Curves[i].Label), canvas.TextSize)
+		w := sampleLen + 6 + canvas.TextWidth(l.labels[i], canvas.TextSize)
 		if x > 4 && x+w > l.width-4 {
 			x, y = 4, y+canvas.RowHeight
 		}
@@ -142,7 +209,7 @@ func (p *Plot) drawFrame(c vg.Canvas, l *plotPlan) plotFrame {
 	g.TextHandler = canvas.Typesetter{}
 	dress(&g.X, &l.x, p.X.Log)
 	dress(&g.Y, &l.y, p.Y.Log)
-	g.X.Label.Text = canvas.WithUnit(p.X.Label, p.X.Unit)
+	g.X.Label.Text = canvas.FitWithUnit(p.X.Label, p.X.Unit, l.width-l.right-8)
 	g.X.Label.Padding = 4
 	g.Add(grid())
 	dc := draw.Canvas{Canvas: c, Rectangle: vg.Rectangle{
@@ -150,7 +217,7 @@ func (p *Plot) drawFrame(c vg.Canvas, l *plotPlan) plotFrame {
 		Max: vg.Point{X: vg.Length(l.width - l.right), Y: vg.Length(l.height - l.top)},
 	}}
 	g.Draw(dc)
-	if s := canvas.WithUnit(p.Y.Label, p.Y.Unit); s != "" {
+	if s := canvas.FitWithUnit(p.Y.Label, p.Y.Unit, l.width-8); s != "" {
 		canvas.PlaceText(c, canvas.InkMain, canvas.TextSize, 4, l.height-canvas.RowHeight+4, canvas.Left, s)
 	}
 	r := g.DataCanvas(dc).Rectangle

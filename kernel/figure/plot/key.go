@@ -20,6 +20,8 @@ func (p *Plot) WriteKey(k *figure.KeyWriter) {
 	k.Text("plot", p.Heading, p.Finding)
 	p.X.writeKey(k)
 	p.Y.writeKey(k)
+	k.Count(int(p.Quantity))
+	k.Numbers(p.Chosen)
 	k.Count(len(p.Curves))
 	for i := range p.Curves {
 		c := &p.Curves[i]

@@ -65,10 +65,10 @@ func (m *Mark) draw(pen *canvas.Pen, f *plotFrame, s markRange, lines [][]canvas
 	}
 	at := freest(pen, spots, w, f, lines)
 	if s.b > s.a {
-		pen.Hatch(canvas.InkBand, 9, false, m.band(f, s))
-		pen.Line(canvas.InkBand, markWidth, nil, m.edge(f, s.b)...)
+		pen.Hatch(canvas.InkFourth, 9, false, m.band(f, s))
+		pen.Line(canvas.InkFourth, markWidth, nil, m.edge(f, s.b)...)
 	}
-	pen.Line(canvas.InkBand, markWidth, nil, m.edge(f, s.a)...)
+	pen.Line(canvas.InkFourth, markWidth, nil, m.edge(f, s.a)...)
 	pen.Text(canvas.InkMain, at.X, at.Y, canvas.Left, label)
 }
 
@@ -83,31 +83,37 @@ func (m *Mark) band(f *plotFrame, s markRange) []canvas.Point {
 func freest(p *canvas.Pen, spots []canvas.Point, w float64, f *plotFrame, lines [][]canvas.Point) canvas.Point {
 	best, least := spots[0], math.MaxInt
 	for _, s := range spots {
-		b := plotFrame{x0: s.X - 3, x1: s.X + w + 3, y0: s.Y - canvas.Ascent*canvas.TextSize - 2, y1: s.Y + canvas.Descent*canvas.TextSize}
-		n := 0
-		if b.x0 < f.x0 || b.x1 > f.x1 || b.y0 < f.y0 || b.y1 > f.y1 {
-			n += 1000
-		}
-		for _, line := range lines {
-			for k := 1; k < len(line); k++ {
-				if _, _, hit := clip(line[k-1], line[k], &b); hit {
-					n++
-				}
-			}
-			if len(line) == 1 && b.holds(line[0]) {
-				n++
-			}
-		}
-		for _, t := range p.TextBoxes {
-			if t.X0 < b.x1 && b.x0 < t.X1 && t.Y0 < b.y1 && b.y0 < t.Y1 {
-				n += 100
-			}
-		}
-		if n < least {
+		if n := covered(p, s, w, f, lines); n < least {
 			best, least = s, n
 		}
 	}
 	return best
+}
+
+// covered counts what a text of width w at s would cover: lines, texts a hundred
+// times as much, and most of all the world outside the area.
+func covered(p *canvas.Pen, s canvas.Point, w float64, f *plotFrame, lines [][]canvas.Point) int {
+	b := plotFrame{x0: s.X - 3, x1: s.X + w + 3, y0: s.Y - canvas.Ascent*canvas.TextSize - 2, y1: s.Y + canvas.Descent*canvas.TextSize}
+	n := 0
+	if b.x0 < f.x0 || b.x1 > f.x1 || b.y0 < f.y0 || b.y1 > f.y1 {
+		n += 1000
+	}
+	for _, line := range lines {
+		for k := 1; k < len(line); k++ {
+			if _, _, hit := clip(line[k-1], line[k], &b); hit {
+				n++
+			}
+		}
+		if len(line) == 1 && b.holds(line[0]) {
+			n++
+		}
+	}
+	for _, t := range p.TextBoxes {
+		if t.X0 < b.x1 && b.x0 < t.X1 && t.Y0 < b.y1 && b.y0 < t.Y1 {
+			n += 100
+		}
+	}
+	return n
 }
 
 // markRange is the room that a mark takes across its axis, in units of the

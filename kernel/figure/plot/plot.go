@@ -1,12 +1,19 @@
 package plot
 
+import "shaftbook/kernel/figure"
+
 // A Plot is one or more curves on a pair of axes.
 type Plot struct {
 	Heading string // the title: "Diameter along the quill"
 	Finding string // what the reader should see in it, one sentence; may be empty
 	X, Y    Axis
-	Curves  []Curve
-	Marks   []Mark
+	// Quantity is what the upward axis shows; it decides the colour of the curves.
+	Quantity figure.Quantity
+	Curves   []Curve
+	Marks    []Mark
+	// Chosen are values of x whose points on the curves are ringed, such as the
+	// number of segments that a slider is at.
+	Chosen []float64
 }
 
 // An Axis is the quantity along one edge of a plot.

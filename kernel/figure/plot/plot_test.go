@@ -129,7 +129,7 @@ func TestPlotNeverPanics(t *testing.T) {
 
 func TestData(t *testing.T) {
 	d := twistPlot(81).Data()
-	if want := []string{"x, mm", "thin end, deg", "taper, deg", "thick end, deg"}; !slices.Equal(d.Headers, want) {
+	if want := []string{"x / mm", "thin end / °", "taper / °", "thick end / °"}; !slices.Equal(d.Headers, want) {
 		t.Errorf("headers %q, want %q", d.Headers, want)
 	}
 	if n := len(d.Rows); n != figure.MaxRows || d.Rows[n-1][0] != "800" || d.Rows[0][0] != "0" {
@@ -144,7 +144,7 @@ func TestData(t *testing.T) {
 
 func TestDescription(t *testing.T) {
 	got := twistPlot(81).Description()
-	for _, want := range []string{"The taper twists more", "“taper”: from 0 deg at x = 0 mm to 0.6933 deg at x = 800 mm"} {
+	for _, want := range []string{"The taper twists more", "“taper”: from 0° at x = 0 mm to 0.6933° at x = 800 mm"} {
 		if !strings.Contains(got, want) {
 			t.Errorf("%q is missing in %q", want, got)
 		}

@@ -222,29 +222,3 @@ func (l *shaftPlan) drawBreak(p *canvas.Pen, b span) {
 			canvas.PointAt(u+5, l.axisY+3), canvas.PointAt(u, l.axisY+8), canvas.PointAt(u, l.axisY+r))
 	}
 }
-
-// drawSegments lays the stepped model over the shaft.
-func (l *shaftPlan) drawSegments(p *canvas.Pen) {
-	n := len(l.s.Segments)
-	if n == 0 {
-		return
-	}
-	var top, bottom []canvas.Point
-	for i := 0; i < n; i += l.segmentEvery {
-		g := l.s.Segments[i]
-		to := l.s.Segments[min(i+l.segmentEvery, n)-1].To
-		u0, u1, r := l.drawnX(g.From), l.drawnX(to), l.drawnRadius(g.D)
-		top = append(top, canvas.PointAt(u0, l.axisY-r), canvas.PointAt(u1, l.axisY-r))
-		bottom = append(bottom, canvas.PointAt(u0, l.axisY+r), canvas.PointAt(u1, l.axisY+r))
-	}
-	p.Outline(canvas.InkModel, 1.5, between(top, bottom)...)
-	const least = 6 // cuts closer than this would be a grey area
-	if l.drawnX(l.s.Segments[n-1].To)-l.drawnX(l.s.Segments[0].From) < least*float64(n) {
-		return
-	}
-	for i := 1; i < n; i++ {
-		r := math.Max(l.drawnRadius(l.s.Segments[i-1].D), l.drawnRadius(l.s.Segments[i].D))
-		u := l.drawnX(l.s.Segments[i].From)
-		p.Line(canvas.InkModel, 0.8, canvas.Dashed, canvas.PointAt(u, l.axisY-r), canvas.PointAt(u, l.axisY+r))
-	}
-}

@@ -41,19 +41,29 @@ func (l *shaftPlan) describe() string {
 	for _, p := range s.DistributedTorques {
 		fmt.Fprintf(&b, "Spread torque %s from %s to %s. ", p.Label, figure.FormatNumber(p.From, 5), figure.NumberWithUnit(figure.FormatNumber(p.To, 5), unit))
 	}
+	if len(l.diagrams) > 0 {
+		b.WriteString(l.describeDiagrams() + " ")
+	}
+	for _, n := range l.notes {
+		b.WriteString(n + " ")
+	}
+	return strings.TrimSpace(b.String())
+}
+
+// describeDiagrams gives the extremes of every diagram.
+func (l *shaftPlan) describeDiagrams() string {
+	s := l.s
+	var b strings.Builder
 	for i := range s.Diagrams {
 		d := &s.Diagrams[i]
 		lo, hi := figure.Extremes(d.Y)
 		if d.Y[lo] == d.Y[hi] {
-			fmt.Fprintf(&b, "Under it %s: %s throughout. ", d.Label, figure.NumberWithUnit(figure.FormatNumber(d.Y[lo], 4), d.Unit))
+			fmt.Fprintf(&b, "The diagram of %s: %s throughout. ", d.Label, figure.NumberWithUnit(figure.FormatNumber(d.Y[lo], 4), d.Unit))
 			continue
 		}
-		fmt.Fprintf(&b, "Under it %s: least %s at %s, greatest %s at %s. ", d.Label,
-			figure.NumberWithUnit(figure.FormatNumber(d.Y[lo], 4), d.Unit), figure.NumberWithUnit(figure.FormatNumber(d.X[lo], 4), unit),
-			figure.NumberWithUnit(figure.FormatNumber(d.Y[hi], 4), d.Unit), figure.NumberWithUnit(figure.FormatNumber(d.X[hi], 4), unit))
-	}
-	for _, n := range l.notes {
-		b.WriteString(n + " ")
+		fmt.Fprintf(&b, "The diagram of %s: least %s at %s, greatest %s at %s. ", d.Label,
+			figure.NumberWithUnit(figure.FormatNumber(d.Y[lo], 4), d.Unit), figure.NumberWithUnit(figure.FormatNumber(d.X[lo], 4), s.LengthUnit),
+			figure.NumberWithUnit(figure.FormatNumber(d.Y[hi], 4), d.Unit), figure.NumberWithUnit(figure.FormatNumber(d.X[hi], 4), s.LengthUnit))
 	}
 	return strings.TrimSpace(b.String())
 }
@@ -197,8 +207,10 @@ func (s *Drawing) WriteKey(k *figure.KeyWriter) {
 		k.Number(t.Times)
 	}
 	k.Count(len(s.Diagrams))
+	k.Flag(s.Axial)
 	for _, d := range s.Diagrams {
 		k.Text(d.Label, d.Unit)
+		k.Count(int(d.Quantity))
 		k.Numbers(d.X)
 		k.Numbers(d.Y)
 	}

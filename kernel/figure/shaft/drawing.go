@@ -1,5 +1,7 @@
 package shaft
 
+import "shaftbook/kernel/figure"
+
 // A Drawing is a to-scale drawing of one shaft with its loads and
 // supports. All positions and diameters are in one unit, LengthUnit.
 type Drawing struct {
@@ -13,6 +15,9 @@ type Drawing struct {
 	Segments           []Segment // the stepped model, drawn over the shaft; may be empty
 	Twist              *Twist    // surface lines; may be nil
 	Diagrams           []Diagram // curves on the same x axis, drawn under the shaft
+	// Axial adds to every torque the double-headed arrow along the axis that the
+	// right-hand rule gives it.
+	Axial bool
 }
 
 // A Sample is a diameter D at a position X.
@@ -75,7 +80,8 @@ type Twist struct {
 // A Diagram is one curve under the drawing, on its x axis. A jump is two
 // points with the same X.
 type Diagram struct {
-	Label string // "internal torque"
-	Unit  string // "N·m"
-	X, Y  []float64
+	Label    string // "internal torque"
+	Unit     string // "N·m"
+	Quantity figure.Quantity
+	X, Y     []float64
 }

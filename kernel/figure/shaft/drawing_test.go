@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -83,15 +84,26 @@ func TestToScale(t *testing.T) {
 func TestTurnSense(t *testing.T) {
 	s := twisted()
 	l := s.plan(figure.Options{})
-	front := l.surface(1)[1][0]
+	seen, behind := l.surface(1)
+	if len(behind) > 0 {
+		t.Errorf("%d lines have gone behind", len(behind))
+	}
+	front := slices.Concat(seen...)
 	if first, last := front[0], front[len(front)-1]; first.Y != l.axisY || last.Y <= l.axisY {
 		t.Errorf("the front line runs from y = %g to %g about the axis at %g; it should go down", first.Y, last.Y, l.axisY)
 	}
-	still := l.surface(0)[1][0]
-	for _, q := range still {
+	still, _ := l.surface(0)
+	for _, q := range slices.Concat(still...) {
 		if q.Y != l.axisY {
 			t.Fatalf("without load the front line is at %g, not on the axis at %g", q.Y, l.axisY)
 		}
+	}
+	// The dial of the far end turns as far as the line: from the front, on its
+	// left, downwards.
+	dials := l.dials()
+	_, pointer := dials[1].turned(1)
+	if turned := (pointer[1].Y - pointer[0].Y) / dialRadius; math.Abs(turned-(front[len(front)-1].Y-l.axisY)/l.drawnRadius(54)) > 1e-6 || pointer[1].X >= pointer[0].X {
+		t.Errorf("the pointer goes from %v to %v", pointer[0], pointer[1])
 	}
 	// θ = 1.11° at the end, 40 times: 44.4°; the front line is at R·sin of it.
 	want := l.drawnRadius(54) * math.Sin(40*s.Twist.Angle[115])
@@ -115,15 +127,22 @@ func TestFrame(t *testing.T) {
 		t.Fatal(err)
 	}
 	parts := strings.Split(moving, ` d="`)[1:]
-	if len(parts) != len(frame) {
-		t.Fatalf("%d elements move, %d are given", len(parts), len(frame))
+	texts := strings.Split(moving, "<text ")[1:]
+	if len(parts)+len(texts) != len(frame) {
+		t.Fatalf("%d and %d elements move, %d are given", len(parts), len(texts), len(frame))
+	}
+	for i, text := range texts {
+		_, text, _ = strings.Cut(text, ">")
+		if text, _, _ = strings.Cut(text, "<"); text != frame[len(parts)+i] {
+			t.Errorf("text %q differs from %q", text, frame[len(parts)+i])
+		}
 	}
 	for i := range parts {
 		if d, _, _ := strings.Cut(parts[i], `"`); d != frame[i] {
 			t.Errorf("element %d differs", i)
 		}
 	}
-	if half, err := s.Frame(figure.Options{Width: 500}, 0.5); err != nil || half[1] == frame[1] {
+	if half, err := s.Frame(figure.Options{Width: 500}, 0.5); err != nil || half[0] == frame[0] {
 		t.Errorf("half the load draws the same (error %v)", err)
 	}
 	if _, err := quill().Frame(figure.Options{}, 1); err == nil {
@@ -225,7 +244,7 @@ func TestShaftData(t *testing.T) {
 	if got := strings.Join(rows, "\n"); got != want {
 		t.Errorf("rows:\n%s\nwant:\n%s", got, want)
 	}
-	if len(d.Further) != 3 || d.Further[0].Headers[1] != "internal torque, N·m" || d.Further[0].Rows[0][1] != "420" {
+	if len(d.Further) != 3 || d.Further[0].Headers[1] != "internal torque / (N·m)" || d.Further[0].Rows[0][1] != "420" {
 		t.Errorf("the tables of the diagrams: %v", d.Further)
 	}
 }

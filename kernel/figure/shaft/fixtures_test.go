@@ -81,9 +81,9 @@ func twisted() *Drawing {
 	s.Finding = "Most of the twist gathers at the thin end"
 	t := &Twist{Times: 40}
 	var torque, stress Diagram
-	torque = Diagram{Label: "internal torque", Unit: "N·m"}
-	twist := Diagram{Label: "twist", Unit: "deg"}
-	stress = Diagram{Label: "greatest shear stress τ", Unit: "MPa"}
+	torque = Diagram{Label: "internal torque", Unit: "N·m", Quantity: figure.Torque}
+	twist := Diagram{Label: "twist", Unit: "deg", Quantity: figure.Twist}
+	stress = Diagram{Label: "greatest shear stress τ", Unit: "MPa", Quantity: figure.Stress}
 	angle := 0.0
 	last := 0.0
 	for i := range 116 {
@@ -101,6 +101,17 @@ func twisted() *Drawing {
 	return s
 }
 
+// signs is a shaft whose torque changes its sign.
+func signs() *Drawing {
+	s := wheelShaft()
+	s.Heading, s.Axial = "The wheel shaft and its torque", true
+	s.Diagrams = []Diagram{
+		{Label: "internal torque", Unit: "N·m", Quantity: figure.Torque, X: []float64{0, 1430, 1430, 3600}, Y: []float64{300, 300, -500, -500}},
+		{Label: "twist", Unit: "deg", Quantity: figure.Twist, X: []float64{0, 1430, 3600}, Y: []float64{0, 0.134, -0.253}},
+	}
+	return s
+}
+
 func spread() *Drawing {
 	return &Drawing{
 		Heading:    "The transmission tube",
@@ -112,7 +123,7 @@ func spread() *Drawing {
 		},
 		Supports:           []Support{{X: 0}, {X: 1000}},
 		DistributedTorques: []DistributedTorque{{From: 100, To: 700, Start: -2, End: -2, Label: "−150 N·m/m"}},
-		Diagrams: []Diagram{{Label: "internal torque", Unit: "N·m",
+		Diagrams: []Diagram{{Label: "internal torque", Unit: "N·m", Quantity: figure.Torque,
 			X: []float64{0, 100, 700, 1000}, Y: []float64{-50, -50, 40, 40}}},
 	}
 }
@@ -137,7 +148,9 @@ var pictures = []figuretest.Case{
 	{Name: "layshaft", Picture: func() figure.Picture { return layShaft() }},
 	{Name: "wheelshaft", Picture: func() figure.Picture { return wheelShaft() }},
 	{Name: "segments", Picture: func() figure.Picture { return segmented(8) }},
+	{Name: "manysegments", Picture: func() figure.Picture { return segmented(24) }},
 	{Name: "twisted", Picture: func() figure.Picture { return twisted() }},
+	{Name: "signs", Picture: func() figure.Picture { return signs() }},
 	{Name: "tube", Picture: func() figure.Picture { return spread() }},
 	{Name: "profile", Picture: func() figure.Picture { return profiled() }},
 }

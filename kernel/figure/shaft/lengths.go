@@ -14,6 +14,7 @@ type chain struct {
 	stops []float64
 	texts []tag // texts that do not fit their length stand under the line
 	fits  []bool
+	model bool // brackets over segments, not dimensions
 }
 
 // placeLengths puts the lengths of the pieces in one row, the places of loads
@@ -29,6 +30,7 @@ func (l *shaftPlan) placeLengths(y float64) float64 {
 		}
 	}
 	loads := l.loadStops(pieces)
+	y = l.addRuns(pieces, loads, y)
 	if len(pieces) > 2 {
 		y = l.addChain(pieces, loads, y)
 	}
@@ -92,7 +94,16 @@ func clearest(u0, u1 float64, cross []float64) (a, b float64) {
 // addChain adds a row whose texts stand on the dimension line, or under it
 // where the length is too short for its text.
 func (l *shaftPlan) addChain(stops, crossing []float64, y float64) float64 {
-	c := chain{stops: stops, y: y + canvas.RowHeight}
+	texts := make([]string, len(stops)-1)
+	for k := range texts {
+		texts[k] = figure.FormatNumber(stops[k+1]-stops[k], 5)
+	}
+	return l.addRow(chain{stops: stops, y: y + canvas.RowHeight}, texts, crossing)
+}
+
+// addRow adds a row with the given text for each stretch.
+func (l *shaftPlan) addRow(c chain, texts []string, crossing []float64) float64 {
+	stops := c.stops
 	cross := make([]float64, len(crossing))
 	for i, x := range crossing {
 		cross[i] = l.drawnX(x)
@@ -100,7 +111,7 @@ func (l *shaftPlan) addChain(stops, crossing []float64, y float64) float64 {
 	var low []tag
 	for k := 1; k < len(stops); k++ {
 		u0, u1 := l.drawnX(stops[k-1]), l.drawnX(stops[k])
-		t := tag{text: figure.FormatNumber(stops[k]-stops[k-1], 5), lead: (u0 + u1) / 2, of: k - 1}
+		t := tag{text: texts[k-1], lead: (u0 + u1) / 2, of: k - 1}
 		t.w = canvas.TextWidth(t.text, canvas.TextSize)
 		fits := false
 		if a, b := clearest(u0, u1, cross); t.w+6 <= b-a {
@@ -123,7 +134,7 @@ func (l *shaftPlan) addChain(stops, crossing []float64, y float64) float64 {
 			}
 			k := slices.IndexFunc(low, func(t tag) bool { return t.of == i })
 			if k < 0 {
-				c.texts[i].text = "" // Left out by settle
+				c.texts[i].text = "" // without a place
 				continue
 			}
 			c.texts[i] = low[k]
@@ -138,6 +149,9 @@ func (l *shaftPlan) addChain(stops, crossing []float64, y float64) float64 {
 func (l *shaftPlan) drawLengths(p *canvas.Pen) {
 	lowest := map[float64]float64{}
 	for _, c := range l.chains {
+		if c.model {
+			continue
+		}
 		for _, x := range c.stops {
 			lowest[x] = math.Max(lowest[x], c.y)
 		}
@@ -153,7 +167,12 @@ func (l *shaftPlan) drawLengths(p *canvas.Pen) {
 	}
 	for _, c := range l.chains {
 		for k, t := range c.texts {
-			p.Dimension(canvas.PointAt(l.drawnX(c.stops[k]), c.y), canvas.PointAt(l.drawnX(c.stops[k+1]), c.y))
+			u0, u1 := l.drawnX(c.stops[k]), l.drawnX(c.stops[k+1])
+			if c.model {
+				drawBracket(p, u0, u1, c.y)
+			} else {
+				p.Dimension(canvas.PointAt(u0, c.y), canvas.PointAt(u1, c.y))
+			}
 			if t.text == "" {
 				continue
 			}

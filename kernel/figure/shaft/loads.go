@@ -11,30 +11,63 @@ const (
 	arcWidth  = 12.0 // half width of the arrow that turns about the shaft
 	arcOver   = 12.0 // how far it reaches above and below the outline
 	vectorLen = 44.0 // length of a torque's double-headed arrow
+
+	spreadArc    = 7.0  // arcWidth and arcOver of the arrows of a spread torque
+	spreadPitch  = 60.0 // about what lies between them
+	spreadHeight = 16.0 // of the profile of a spread torque where it is greatest
 )
 
-// drawTorque draws a torque twice: as the arrow that turns about the shaft on
-// its near side, and as the double-headed arrow along the axis that the
-// right-hand rule gives.
+// drawTorque draws a torque as an arrow that turns about the shaft, which hides
+// the rear half of it, and where it is asked for also as the double-headed arrow
+// along the axis that the right-hand rule gives.
 func (l *shaftPlan) drawTorque(p *canvas.Pen, t Torque) {
-	u, y := l.drawnX(t.X), l.axisY
 	dir := 1.0
 	if t.Value < 0 {
 		dir = -1
 	}
-	r := l.drawnRadius(l.s.outerAt(t.X)) + arcOver
-	// A positive torque carries the near side down: x points right, y up, z
-	// to the reader, and the turn goes from y to z.
-	arc := make([]canvas.Point, 0, 25)
-	for k := range 25 {
-		a := math.Pi * (-0.44 + 0.88*float64(k)/24)
-		arc = append(arc, canvas.PointAt(u-float64(arcWidth*elementary.Cos(a)), y+float64(dir*r*elementary.Sin(a))))
+	u := l.torqueX(t.X)
+	l.drawTurn(p, u, l.drawnRadius(l.s.outerAt(t.X)), l.drawnRadius(l.s.outerAfter(t.X)), dir, arcWidth, arcOver)
+	if l.s.Axial {
+		tail, head := l.vector(l.drawnX(t.X), dir, t.X)
+		p.MomentArrow(tail, head)
 	}
-	tip := arc[24]
-	p.Line(canvas.InkLoad, canvas.Wide, nil, arc[:24]...)
-	p.LoadHead(canvas.InkLoad, tip, tip.X-arc[20].X, tip.Y-arc[20].Y, 12)
-	tail, head := l.vector(u, dir, t.X)
-	p.MomentArrow(tail, head)
+}
+
+// torqueX is where the arrow of a torque is drawn: at its place, at an end of the
+// shaft a little inside, where the shaft can hide its rear half.
+func (l *shaftPlan) torqueX(x float64) float64 {
+	a, b := l.s.ends()
+	u0, u1 := l.drawnX(a), l.drawnX(b)
+	inside := math.Min(arcWidth+2, (u1-u0)/4)
+	switch n := b - a; {
+	case near(x, a, n):
+		return u0 + inside
+	case near(x, b, n):
+		return u1 - inside
+	}
+	return l.drawnX(x)
+}
+
+// drawTurn draws an arrow that turns about a shaft of radius r at u; behind is
+// the radius just right of u, where the arrow passes behind.
+func (l *shaftPlan) drawTurn(p *canvas.Pen, u, r, behind, dir, width, over float64) {
+	reach := r + over
+	// A positive torque carries the near side down: x points right, y up, z
+	// to the reader, and the turn goes from y to z. The arrow comes up behind,
+	// is seen where it leaves the shaft, and passes before it on the left.
+	const steps, from, to = 36, -0.86, 0.44 // of a half turn
+	arc := make([]canvas.Point, 0, steps+1)
+	for k := range steps + 1 {
+		sin, cos := elementary.Sincos(math.Pi * (from + float64((to-from)*float64(k)/steps)))
+		if cos < 0 && math.Abs(reach*sin) < behind+1 {
+			continue
+		}
+		arc = append(arc, canvas.PointAt(u-float64(width*cos), l.axisY+float64(dir*reach*sin)))
+	}
+	n := len(arc) - 1
+	head := math.Min(12, width)
+	p.Line(canvas.InkTorque, canvas.Wide, nil, arc[:n]...)
+	p.LoadHead(canvas.InkTorque, arc[n], arc[n].X-arc[n-3].X, arc[n].Y-arc[n-3].Y, head)
 }
 
 // vector places the double-headed arrow: outside the shaft at its ends.
@@ -51,27 +84,43 @@ func (l *shaftPlan) vector(u, dir, x float64) (tail, head canvas.Point) {
 	return canvas.PointAt(start, l.axisY), canvas.PointAt(start+float64(dir*vectorLen), l.axisY)
 }
 
-// drawDistributedTorque draws a row of double-headed arrows above the shaft, longer where
-// the torque is greater.
-func (l *shaftPlan) drawDistributedTorque(p *canvas.Pen, s DistributedTorque) {
-	u0, u1, y := l.drawnX(s.From), l.drawnX(s.To), l.spreadY
-	p.Line(canvas.InkLoad, canvas.Narrow, nil, canvas.PointAt(u0, y+9), canvas.PointAt(u0, y-9))
-	p.Line(canvas.InkLoad, canvas.Narrow, nil, canvas.PointAt(u1, y+9), canvas.PointAt(u1, y-9))
-	n := max(1, int((u1-u0)/40))
-	pitch := (u1 - u0) / float64(n)
+// spreadAt is the height of the profile of a spread torque at a fraction of its
+// length, with the torque there as a part of its greatest.
+func spreadAt(s DistributedTorque, f float64) (height, part float64) {
 	most := math.Max(math.Abs(s.Start), math.Abs(s.End))
 	if most == 0 {
-		return
+		return 0, 0
 	}
+	part = (s.Start + float64(f*(s.End-s.Start))) / most
+	return spreadHeight * math.Abs(part), part
+}
+
+// drawDistributedTorque draws the profile of a spread torque above the shaft,
+// higher where it is greater, and a row of arrows about the shaft.
+func (l *shaftPlan) drawDistributedTorque(p *canvas.Pen, s DistributedTorque) {
+	u0, u1, y := l.drawnX(s.From), l.drawnX(s.To), l.spreadY
+	profile := []canvas.Point{canvas.PointAt(u0, y)}
+	stops := []float64{0, 1}
+	if (s.Start > 0) != (s.End > 0) && s.Start != s.End {
+		stops = []float64{0, s.Start / (s.Start - s.End), 1}
+	}
+	for _, f := range stops {
+		height, _ := spreadAt(s, f)
+		profile = append(profile, canvas.PointAt(u0+float64(f*(u1-u0)), y-height))
+	}
+	profile = append(profile, canvas.PointAt(u1, y))
+	p.Area(canvas.InkTorque.Wash(), profile...)
+	p.Outline(canvas.InkTorque, canvas.Narrow, profile...)
+	n := max(1, int((u1-u0)/spreadPitch))
 	for k := range n {
 		f := (float64(k) + 0.5) / float64(n)
-		v := (s.Start + float64(f*(s.End-s.Start))) / most
-		half := float64(v * (pitch - 8) / 2)
-		if math.Abs(half) < 3 {
+		_, part := spreadAt(s, f)
+		if math.Abs(part) < 0.05 {
 			continue
 		}
-		m := u0 + float64(f*(u1-u0))
-		p.MomentArrow(canvas.PointAt(m-half, y), canvas.PointAt(m+half, y))
+		x := s.From + float64(f*(s.To-s.From))
+		r := l.drawnRadius(l.s.outerAt(x))
+		l.drawTurn(p, l.drawnX(x), r, r, math.Copysign(1, part), spreadArc, spreadArc)
 	}
 }
 
@@ -143,6 +192,15 @@ func (l *shaftPlan) drawTags(p *canvas.Pen) {
 			l.drawLeader(p, t, l.axisY-r)
 			p.Line(canvas.InkThin, canvas.Narrow, nil, canvas.PointAt(t.lead, l.axisY-r), canvas.PointAt(t.lead, l.axisY+12))
 			p.ArrowHead(canvas.InkThin, canvas.PointAt(t.lead, l.axisY-r), 0, -1, math.Min(canvas.ArrowLength, r))
+		case tagEnd:
+			// The end is dimensioned beside it, on lines that carry its corners out.
+			u := l.drawnX(t.target.X)
+			side := math.Copysign(1, t.lead-u)
+			for _, y := range []float64{l.axisY - r, l.axisY + r} {
+				p.Line(canvas.InkThin, canvas.Narrow, nil, canvas.PointAt(u+float64(side*3), y), canvas.PointAt(t.lead+float64(side*4), y))
+			}
+			l.drawLeader(p, t, l.axisY-r)
+			p.Dimension(canvas.PointAt(t.lead, l.axisY-r), canvas.PointAt(t.lead, l.axisY+r))
 		case tagCorner:
 			l.drawLeader(p, t, l.axisY-r)
 			p.ArrowHead(canvas.InkThin, canvas.PointAt(t.lead, l.axisY-r), 0, 1, canvas.ArrowLength)
@@ -158,7 +216,8 @@ func (l *shaftPlan) drawTags(p *canvas.Pen) {
 func (l *shaftPlan) loadTop(t tag) float64 {
 	switch t.kind {
 	case tagSpread:
-		return l.spreadY - 8
+		height, _ := spreadAt(l.s.DistributedTorques[t.of], 0.5)
+		return l.spreadY - height - 1
 	case tagSupport:
 		return l.axisY - l.drawnRadius(l.s.outerAt(l.s.Supports[t.of].X)) - 14
 	}

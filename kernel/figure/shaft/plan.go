@@ -16,6 +16,7 @@ type shaftPlan struct {
 	s             *Drawing
 	width, height float64
 	paper         bool // for print, to a usual scale
+	part          figure.Part
 
 	// xs and us are the corners of the map from positions on the shaft to
 	// the figure; it bends only where a break line shortens the shaft.
@@ -34,8 +35,10 @@ type shaftPlan struct {
 	omitted      int // dimensions left out for want of room
 	noteY        float64
 	notes        []string
-	diagramTop   float64
+	dialY        float64 // middle of the dials of a twisted shaft
+	diagrams     []diagramPlan
 	segmentEvery int
+	runs         []segmentRun
 }
 
 type span struct{ a, b float64 }
@@ -45,35 +48,50 @@ const (
 	good         = 76.0  // the height aimed at where that is not reached
 	detailed     = 130.0 // the same where steps or surface lines are to be seen
 	leastStretch = 70.0  // drawn length left of a shortened stretch
-	diagramH     = 92.0
-	diagramStep  = diagramH + canvas.RowHeight + 22
 )
 
 // plan lays the drawing out.
 func (s *Drawing) plan(o figure.Options) *shaftPlan {
-	l := &shaftPlan{s: s, width: o.LayoutWidth(), paper: o.Paper, times: 1, outside: s.Twist != nil}
+	l := &shaftPlan{s: s, width: o.LayoutWidth(), paper: o.Paper, part: o.Part, times: 1, outside: s.Twist != nil}
 	l.scale()
+	y := 0.0
+	if l.part != figure.DiagramPart {
+		y = l.placeDrawing()
+	}
+	if len(s.Diagrams) > 0 && l.part != figure.DrawingPart {
+		y = l.placeDiagrams(y+6) + diagramFoot
+	}
+	l.height = math.Ceil(y + 4)
+	return l
+}
+
+// placeDrawing lays out the shaft with all that belongs to it and returns where
+// it ends.
+func (l *shaftPlan) placeDrawing() float64 {
+	s := l.s
 	l.placeLoads()
-	l.placeDiameters()
+	if s.Twist == nil {
+		l.placeDiameters()
+	}
 	y := 6 + float64(rowsOf(l.loads)*canvas.RowHeight) + float64(rowsOf(l.dims)*canvas.RowHeight) + 22
 	if len(s.DistributedTorques) > 0 {
-		y += 14
+		y += spreadHeight + 6
 	}
-	l.spreadY = y - 8
+	l.spreadY = y - 12
 	l.axisY = y + l.radius
 	l.stack(l.loads, 6, true)
 	l.stack(l.dims, 6+float64(rowsOf(l.loads)*canvas.RowHeight), true)
 	y = l.axisY + l.radius + 16
-	y = l.placeLengths(y)
+	if s.Twist == nil {
+		l.segmentRuns()
+		y = l.placeLengths(y)
+	} else {
+		l.dialY = y + dialRadius + 8
+		y += dialRow + 4
+	}
 	l.writeNotes()
 	l.noteY = y
-	y += float64(canvas.RowHeight * float64(len(l.notes)))
-	l.diagramTop = y + 6
-	if n := len(s.Diagrams); n > 0 {
-		y = l.diagramTop + float64(diagramStep*float64(n)) + 44
-	}
-	l.height = math.Ceil(y + 4)
-	return l
+	return y + float64(canvas.RowHeight*float64(len(l.notes)))
 }
 
 // scale chooses how large lengths and diameters are drawn: the same scale
@@ -149,11 +167,15 @@ func (l *shaftPlan) margins() (left, right float64) {
 			right = math.Max(right, 34)
 		}
 	}
+	if l.s.Twist == nil {
+		left = math.Max(left, l.endOffset(-1)+8)
+		right = math.Max(right, l.endOffset(1)+8)
+	}
 	for _, t := range l.s.Torques {
-		if near(t.X, a, n) {
+		if l.s.Axial && near(t.X, a, n) {
 			left = math.Max(left, 66)
 		}
-		if near(t.X, b, n) {
+		if l.s.Axial && near(t.X, b, n) {
 			right = math.Max(right, 66)
 		}
 	}
@@ -271,6 +293,16 @@ func (s *Drawing) outerAt(x float64) float64 {
 	return d
 }
 
+// outerAfter returns the outer diameter just right of x.
+func (s *Drawing) outerAfter(x float64) float64 {
+	for i := range s.Pieces {
+		if p := &s.Pieces[i]; near(x, p.From, s.length()) {
+			return p.Outer[0].D
+		}
+	}
+	return s.outerAt(x)
+}
+
 func (s *Drawing) greatestDiameter() float64 {
 	d := 0.0
 	for i := range s.Pieces {
@@ -299,6 +331,9 @@ func (l *shaftPlan) drawnRadius(d float64) float64 { return float64(d * l.perD /
 func (l *shaftPlan) writeNotes() {
 	s := l.s
 	note := "Dimensions in " + s.LengthUnit + "."
+	if s.Twist != nil {
+		note = ""
+	}
 	text := l.scaleText()
 	if text != "" && l.times == 1 {
 		note += " Scale " + text + "."
@@ -313,12 +348,15 @@ func (l *shaftPlan) writeNotes() {
 		note += " Shortened at the break lines."
 	}
 	if s.Twist != nil {
-		note += " Twist drawn " + figure.FormatNumber(s.Twist.Times, 4) + " times larger."
+		note += " Twist drawn " + figure.FormatNumber(s.Twist.Times, 4) + " times larger; circles: the ends seen from the right."
 	}
 	l.segmentEvery = 1
 	if n := len(s.Segments); n > 0 {
-		l.segmentEvery = (n + 299) / 300
-		note += fmt.Sprintf(" %d segments", n)
+		l.segmentEvery = (n + mostDrawn - 1) / mostDrawn
+		note += " " + figure.FormatNumber(float64(n), 6) + " segments"
+		if n == 1 {
+			note = strings.TrimSuffix(note, "s")
+		}
 		if l.segmentEvery > 1 {
 			note += fmt.Sprintf(", one in %d drawn", l.segmentEvery)
 		}
@@ -330,7 +368,7 @@ func (l *shaftPlan) writeNotes() {
 	if l.omitted > 0 {
 		note += " Dimensions without room here are in the table."
 	}
-	l.notes = wrap(note, l.width-8)
+	l.notes = wrap(strings.TrimSpace(note), l.width-8)
 }
 
 // wrap breaks a sentence into lines of at most the given width.
@@ -346,6 +384,9 @@ func wrap(s string, width float64) []string {
 			line += " "
 		}
 		line += word
+	}
+	if line == "" {
+		return lines
 	}
 	return append(lines, line)
 }

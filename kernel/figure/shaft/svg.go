@@ -13,8 +13,15 @@ var _ figure.Picture = (*Drawing)(nil)
 
 // draw draws everything, from what lies behind to what lies in front.
 func (l *shaftPlan) draw(p *canvas.Pen) {
-	l.drawBody(p)
+	if l.part != figure.DiagramPart {
+		l.drawShaft(p)
+	}
+	l.drawDiagrams(p)
+}
+
+func (l *shaftPlan) drawShaft(p *canvas.Pen) {
 	l.drawSegments(p)
+	l.drawBody(p)
 	l.drawTwist(p)
 	for _, h := range l.s.Supports {
 		l.drawSupport(p, h)
@@ -30,7 +37,6 @@ func (l *shaftPlan) draw(p *canvas.Pen) {
 	for i, n := range l.notes {
 		p.Text(canvas.InkMain, 4, l.noteY+float64(canvas.RowHeight*float64(i))+15, canvas.Left, n)
 	}
-	l.drawDiagrams(p)
 }
 
 // SVG returns the drawing for the page.
@@ -41,7 +47,11 @@ func (s *Drawing) CachedSVG(o figure.Options, _ *figure.Cache) ([]byte, error) {
 		return nil, err
 	}
 	l := s.plan(o)
-	c := canvas.NewSVG(canvas.OpenSVG(o, l.width, l.height, s.Title(), l.describe()), l.height)
+	title, words := s.Title(), l.describe()
+	if o.Part == figure.DiagramPart {
+		title, words = title+", diagrams", l.describeDiagrams()
+	}
+	c := canvas.NewSVG(canvas.OpenSVG(o, l.width, l.height, title, words), l.height)
 	l.draw(canvas.NewPen(c, l.height))
 	return append(c.Bytes(), "</svg>"...), nil
 }

@@ -30,6 +30,7 @@ const (
 	tagSupport
 	tagAcross // a diameter with a dimension line from outline to outline
 	tagBore   // the same for a bore, which only the upper half shows
+	tagEnd    // the diameter of an end of the shaft, beside it
 	tagCorner // an arrow on the outline
 	tagPlain  // text only, for a piece with its own text
 )
@@ -43,6 +44,7 @@ const (
 func (l *shaftPlan) placeTags(tags []tag, obstacles []float64, mayDrop bool) []tag {
 	sort.SliceStable(tags, func(a, b int) bool { return tags[a].lead < tags[b].lead })
 	for i := range tags {
+		tags[i].text = canvas.Fit(tags[i].text, l.width-8)
 		tags[i].w = canvas.TextWidth(tags[i].text, canvas.TextSize)
 	}
 	if l.placeAllTags(tags, obstacles, false) == 0 || l.placeAllTags(tags, obstacles, true) == 0 || !mayDrop {
@@ -175,7 +177,7 @@ func (l *shaftPlan) placeLoads() {
 	s := l.s
 	for i, t := range s.Torques {
 		if t.Label != "" {
-			l.loads = append(l.loads, tag{text: loadText(t.Label), lead: l.drawnX(t.X) - arcWidth*0.6, kind: tagTorque, of: i})
+			l.loads = append(l.loads, tag{text: loadText(t.Label), lead: l.torqueX(t.X) - arcWidth*0.6, kind: tagTorque, of: i})
 		}
 	}
 	for i, p := range s.DistributedTorques {
@@ -221,6 +223,50 @@ func (l *shaftPlan) placeDiameters() {
 		leaders = append(leaders, t.lead)
 	}
 	l.dims = l.placeTags(l.dims, leaders, true)
+}
+
+// endOffset is how far beside an end of the shaft (side −1 the left one, 1 the
+// right one) its diameter is dimensioned: beyond the wall that holds it; 0 where
+// that diameter is dimensioned elsewhere.
+func (l *shaftPlan) endOffset(side float64) float64 {
+	const beside, wall, spring = 12, 14, 22
+	a, b := l.s.ends()
+	x, p := a, &l.s.Pieces[0]
+	if side > 0 {
+		x, p = b, &l.s.Pieces[len(l.s.Pieces)-1]
+	}
+	if p.Text != "" || uniform(p.Outer) && len(l.s.Pieces) <= maxDimensioned {
+		return 0
+	}
+	offset := 0.0
+	for _, h := range l.s.Supports {
+		if near(h.X, x, b-a) {
+			offset = wall
+			if h.Elastic {
+				offset = wall + spring
+			}
+		}
+	}
+	return offset + beside
+}
+
+// addOuter dimensions an outer diameter: beside the shaft at its ends, across it
+// elsewhere; corner marks one where another piece begins.
+func (l *shaftPlan) addOuter(corner bool, text string, x, d float64) {
+	a, b := l.s.ends()
+	kind, side := tagAcross, 0.0
+	switch {
+	case near(x, a, b-a):
+		kind, side = tagEnd, -1
+	case near(x, b, b-a):
+		kind, side = tagEnd, 1
+	case corner:
+		kind = tagCorner
+	}
+	l.addDim(kind, text, x, d)
+	if side != 0 {
+		l.dims[len(l.dims)-1].lead += float64(side * l.endOffset(side))
+	}
 }
 
 func (l *shaftPlan) addDim(kind tagKind, text string, x, d float64) {
@@ -315,7 +361,7 @@ func (l *shaftPlan) addEnds(i int) {
 		return end && k < i && sameD(o[len(o)-1].D, d)
 	}
 	if !known(i-1, first.D, p.Tolerance[0], true) {
-		l.addDim(tagCorner, "⌀"+diameterText(first.D, p.Tolerance[0]), first.X, first.D)
+		l.addOuter(true, "⌀"+diameterText(first.D, p.Tolerance[0]), first.X, first.D)
 	}
 	lo, hi := first, first
 	for _, q := range p.Outer {
@@ -328,11 +374,11 @@ func (l *shaftPlan) addEnds(i int) {
 	}
 	for _, q := range []Sample{lo, hi} {
 		if inside := q.X > first.X && q.X < last.X; inside {
-			l.addDim(tagCorner, "⌀"+figure.FormatNumber(q.D, 4), q.X, q.D)
+			l.addOuter(false, "⌀"+figure.FormatNumber(q.D, 4), q.X, q.D)
 		}
 	}
 	if !known(i+1, last.D, p.Tolerance[1], false) {
-		l.addDim(tagCorner, "⌀"+diameterText(last.D, p.Tolerance[1]), last.X, last.D)
+		l.addOuter(true, "⌀"+diameterText(last.D, p.Tolerance[1]), last.X, last.D)
 	}
 }
 
@@ -350,8 +396,8 @@ func (l *shaftPlan) addExtremeDiameters() {
 			}
 		}
 	}
-	l.addDim(tagCorner, "⌀"+figure.FormatNumber(lo.D, 4), lo.X, lo.D)
+	l.addOuter(false, "⌀"+figure.FormatNumber(lo.D, 4), lo.X, lo.D)
 	if hi.D > lo.D {
-		l.addDim(tagCorner, "⌀"+figure.FormatNumber(hi.D, 4), hi.X, hi.D)
+		l.addOuter(false, "⌀"+figure.FormatNumber(hi.D, 4), hi.X, hi.D)
 	}
 }

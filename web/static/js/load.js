@@ -1,7 +1,7 @@
 // @ts-check
 // The slider under a twisted shaft: it takes away a share of the load and puts
 // it back. What is drawn for each share comes from the server; here only the
-// path data in the drawing are exchanged.
+// path data and the texts that move with the load are exchanged.
 
 import { changedRequest } from "./figure.js";
 
@@ -76,7 +76,10 @@ class Load {
         const frames = await this.fetch(svg.viewBox.baseVal.width);
         if (!svg.isConnected) return;
         const frame = frames[Math.round(Number(this.range.value) / Number(this.range.step))];
-        svg.querySelectorAll(".fig-moving path").forEach((path, i) => path.setAttribute("d", frame[i] ?? ""));
+        svg.querySelectorAll(".fig-moving > path, .fig-moving > text").forEach((e, i) => {
+          if (e.localName === "path") e.setAttribute("d", frame[i] ?? "");
+          else e.textContent = frame[i] ?? "";
+        });
       }
     } catch {
       this.stop();
