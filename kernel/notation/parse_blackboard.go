@@ -17,6 +17,31 @@ func (p *parser) isApplied(head int) bool {
 	return len(toks) > 3 && p.names.functions[Canonical(toks[0].text)] != "" && !(len(toks) == 4 && toks[2].kind == tName)
 }
 
+// leadWords are read as ∴ at the beginning of a line.
+var leadWords = makeSet("hence Hence so So thus Thus therefore Therefore then Then")
+
+// leadLength returns how many tokens at the beginning of a line only lead over to it: ⇒,
+// ∴, or a word such as hence with a comma, before what it claims. A word that is the name
+// of something is none, and neither is one that the line defines.
+func (n names) leadLength(toks []token) int {
+	if toks[0].kind == tTherefore {
+		return 1
+	}
+	if !leadWords[toks[0].text] || n.defined[toks[0].text] || len(toks) < 2 {
+		return 0
+	}
+	switch next := toks[1]; {
+	case next.kind == tComma || next.kind == tColon:
+		return 2
+	case isRelation(next) && !definedAsName[toks[0].text], next.startsOperand() && next.kind != tOpen:
+		return 1
+	}
+	return 0
+}
+
+// definedAsName are the lead words that a line may define: So = 2·a.
+var definedAsName = makeSet("so So Then")
+
 // withLead puts the sign ⇒ or ∴ before the first of the lines.
 func withLead(lines []DeriveLine, lead string) {
 	if len(lines) == 0 {

@@ -23,8 +23,11 @@ func (p *parser) deriveLine(above []DeriveLine) []DeriveLine {
 	start := p.tok()
 	at := func() derivePlace { return derivePlace{Place{p.since(start.start)}} }
 	lead := ""
-	if p.got(tTherefore) {
-		lead, start = start.text, p.tok()
+	if n := p.names.leadLength(p.toks[p.pos:]); n > 0 {
+		p.pos += n
+		if lead, start = start.text, p.tok(); leadWords[lead] {
+			lead = "∴"
+		}
 	}
 	var lines []DeriveLine
 	switch {

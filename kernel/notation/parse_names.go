@@ -33,9 +33,7 @@ func namesOf(toks []token) names {
 
 // line takes the names of one line, which ends in tEnd.
 func (n names) line(toks []token) {
-	if toks[0].kind == tTherefore {
-		toks = toks[1:]
-	}
+	toks = toks[n.leadLength(toks):]
 	for _, t := range toks {
 		if x := differentialOf(t); x != "" {
 			n.over[x] = true

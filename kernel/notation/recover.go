@@ -83,7 +83,7 @@ func opensStatement(toks []token, m mode) bool {
 			return true
 		}
 	case deriveMode:
-		if toks[0].isOp(OpEqual) || toks[0].isWord("given") || toks[0].kind == tTherefore {
+		if toks[0].isOp(OpEqual) || toks[0].isWord("given") || (names{}).leadLength(toks) > 0 {
 			return true
 		}
 	case calcMode:

@@ -57,6 +57,9 @@ func (s *scanner) unitAfterNumber() {
 		s.temperature(start, end)
 		return
 	}
+	if s.isIntegrated(start, end) {
+		return
+	}
 	s.space = start > s.pos
 	ref, end, err := s.readUnit(start)
 	s.pos = end
