@@ -1,9 +1,12 @@
 package figure
 
 import (
-	"crypto/sha256"
 	"encoding/binary"
+	"hash/maphash"
 	"math"
+	"slices"
+	"sync"
+
 	"shaftbook/kernel/lru"
 )
 
@@ -13,7 +16,12 @@ import (
 // keeps nothing.
 type Cache struct{ drawn *lru.Cache[CacheKey, drawing] }
 
-type CacheKey [sha256.Size]byte
+// A CacheKey stands for all that goes into a figure: 128 bits under seeds that nobody
+// knows, so that no two figures share one, not even two that were written to. It holds in
+// this process only.
+type CacheKey [2]uint64
+
+var seeds = [2]maphash.Seed{maphash.MakeSeed(), maphash.MakeSeed()}
 
 // A drawing is a figure's SVG or the frame of a plot, with its size in bytes.
 type drawing struct {
@@ -36,13 +44,7 @@ func (c *Cache) SVG(p Picture, o Options) ([]byte, error) {
 	if !ok {
 		return p.SVG(o)
 	}
-	k := KeyWriter{make([]byte, 0, d.KeySize())}
-	k.Text(o.IDPrefix())
-	k.Number(o.LayoutWidth())
-	k.Flag(o.Paper)
-	k.Count(int(o.Part))
-	d.WriteKey(&k)
-	key := k.Sum()
+	key := keyOf(d, o)
 	if v, ok := c.Get(key); ok {
 		return v.([]byte), nil
 	}
@@ -52,6 +54,21 @@ func (c *Cache) SVG(p Picture, o Options) ([]byte, error) {
 	}
 	c.Put(key, b, len(b))
 	return b, nil
+}
+
+// keyWriters are kept between figures: a key is larger than most figures.
+var keyWriters = sync.Pool{New: func() any { return new(KeyWriter) }}
+
+func keyOf(d Cacheable, o Options) CacheKey {
+	k := keyWriters.Get().(*KeyWriter)
+	defer keyWriters.Put(k)
+	k.b = slices.Grow(k.b[:0], d.KeySize())
+	k.Text(o.IDPrefix())
+	k.Number(o.LayoutWidth())
+	k.Flag(o.Paper)
+	k.Count(int(o.Part))
+	d.WriteKey(k)
+	return k.Sum()
 }
 
 // Cacheable is a picture that can be kept.
@@ -107,4 +124,6 @@ func (k *KeyWriter) Flag(f bool) {
 	k.b = append(k.b, 0)
 }
 
-func (k *KeyWriter) Sum() CacheKey { return sha256.Sum256(k.b) }
+func (k *KeyWriter) Sum() CacheKey {
+	return CacheKey{maphash.Bytes(seeds[0], k.b), maphash.Bytes(seeds[1], k.b)}
+}

@@ -10,7 +10,7 @@ import (
 func TestTicks(t *testing.T) {
 	labels := func(s Scale) string {
 		var ls []string
-		for _, k := range s.Marks {
+		for _, k := range s.Marks() {
 			if k.Label != "" {
 				ls = append(ls, k.Label)
 			}

@@ -2,6 +2,7 @@ package canvas
 
 import (
 	"math"
+	"slices"
 
 	"shaftbook/kernel/elementary"
 )
@@ -63,12 +64,12 @@ func sortFloats(xs []float64) {
 }
 
 // Straighten leaves out points that lie on a straight run, to within less than
-// can be seen: 0.03 units.
-func Straighten(pts []Point) []Point {
+// can be seen: 0.03 units. The rest goes to out, which is empty and may have room.
+func Straighten(out, pts []Point) []Point {
 	if len(pts) < 3 {
-		return pts
+		return append(out, pts...)
 	}
-	out := append(make([]Point, 0, len(pts)), pts[0])
+	out = append(slices.Grow(out, len(pts)), pts[0])
 	var ux, uy float64 // direction of the run that the last point belongs to
 	for k := 1; k < len(pts); k++ {
 		from, q := out[len(out)-1], pts[k]

@@ -198,12 +198,27 @@ func (t *typeface) Extent(text string, f measure.Face) (up, down float64) {
 	return up, down
 }
 
+// labels are those laid lately: a slider that moves draws the same ones each time.
+var labels = figure.NewCache(256 << 10)
+
+// glyphBytes is about what a laid character takes.
+const glyphBytes = 64
+
 // layText gives each piece of a marked text its place.
 func layText(s string, size float64) measure.Layout {
 	if !strings.ContainsAny(s, everyLabelMark) {
 		return measure.Layout{Width: size * stix().Width(s, measure.Face{}), Glyphs: []measure.Glyph{{Text: s, Size: size}}}
 	}
-	return measure.Lay(labelBox(s), stix(), measure.Options{Size: size})
+	var k figure.KeyWriter
+	k.Text(s)
+	k.Number(size)
+	key := k.Sum()
+	if l, ok := labels.Get(key); ok {
+		return l.(measure.Layout)
+	}
+	l := measure.Lay(labelBox(s), stix(), measure.Options{Size: size})
+	labels.Put(key, l, glyphBytes*len(s))
+	return l
 }
 
 // TextWidth returns the width of a text in the given size.

@@ -29,11 +29,45 @@ func tickStep(span float64, n int) float64 {
 // A Scale is the range and the marks of one axis.
 type Scale struct {
 	Min, Max float64
-	Marks    []plot.Tick // an empty label is a minor tick
+	step     float64 // between two marks; 0 on a logarithmic axis
+	n        int     // about how many marks a logarithmic axis has
+	marks    []plot.Tick
+}
+
+// Marks returns the marks. An empty label is a minor mark. They are worked out when
+// they are asked for, since a frame that is kept does not need them again.
+func (s *Scale) Marks() []plot.Tick {
+	switch {
+	case s.marks != nil:
+	case s.step == 0:
+		s.marks = s.logMarks()
+	default:
+		s.marks = s.linearMarks()
+	}
+	return s.marks
+}
+
+func (s *Scale) linearMarks() (marks []plot.Tick) {
+	first, last := s.multiples()
+	for k := first; k <= last; k++ {
+		marks = append(marks, plot.Tick{Value: k * s.step, Label: tickLabel(k*s.step, s.step)})
+	}
+	return marks
+}
+
+// Gap is the distance of the first two marks of a linear axis, if it has two.
+func (s *Scale) Gap() (gap float64, ok bool) {
+	first, last := s.multiples()
+	return float64((first+1)*s.step) - float64(first*s.step), s.step > 0 && last > first
+}
+
+// multiples returns the first and last multiple of the step on a linear axis.
+func (s *Scale) multiples() (first, last float64) {
+	return math.Ceil(s.Min/s.step - 1e-6), math.Floor(s.Max/s.step + 1e-6)
 }
 
 // Ticks makes a scale a ticker of gonum/plot.
-func (s Scale) Ticks(float64, float64) []plot.Tick { return s.Marks }
+func (s *Scale) Ticks(float64, float64) []plot.Tick { return s.Marks() }
 
 // Norm maps a value to its fraction of the axis.
 func (s *Scale) Norm(v float64, log bool) float64 {
@@ -56,16 +90,11 @@ func LinearScale(lo, hi float64, n int, tight bool) Scale {
 		tight = false
 	}
 	step := tickStep(hi-lo, n)
-	s := Scale{Min: lo, Max: hi}
+	s := Scale{Min: lo, Max: hi, step: step}
 	if !tight {
 		half := step / 2
 		s.Min = math.Floor(lo/half+1e-9) * half
 		s.Max = math.Ceil(hi/half-1e-9) * half
-	}
-	first := math.Ceil(s.Min/step - 1e-6)
-	last := math.Floor(s.Max/step + 1e-6)
-	for k := first; k <= last; k++ {
-		s.Marks = append(s.Marks, plot.Tick{Value: k * step, Label: tickLabel(k*step, step)})
 	}
 	return s
 }
@@ -90,13 +119,17 @@ func LogScale(lo, hi float64, n int, tight bool) Scale {
 		lo, hi = lo/2, hi*2
 		tight = false
 	}
-	s := Scale{Min: lo, Max: hi}
+	s := Scale{Min: lo, Max: hi, n: n}
 	if !tight {
 		s.Min, s.Max = logFloor(lo), logCeil(hi)
 	}
+	return s
+}
+
+func (s *Scale) logMarks() (marks []plot.Tick) {
 	a, b := int(math.Floor(elementary.Log10(s.Min)+1e-9)), int(math.Ceil(elementary.Log10(s.Max)-1e-9))
 	decades := elementary.Log10(s.Max / s.Min)
-	every := max(1, int(math.Ceil(float64(b-a)/float64(max(n, 2)))))
+	every := max(1, int(math.Ceil(float64(b-a)/float64(max(s.n, 2)))))
 	for e := a; e <= b; e++ {
 		for m := 1; m <= 9; m++ {
 			v := float64(m) * elementary.Pow(10, float64(e))
@@ -113,10 +146,10 @@ func LogScale(lo, hi float64, n int, tight bool) Scale {
 			case every > 1 && m != 1:
 				continue
 			}
-			s.Marks = append(s.Marks, plot.Tick{Value: v, Label: label})
+			marks = append(marks, plot.Tick{Value: v, Label: label})
 		}
 	}
-	return s
+	return marks
 }
 
 func powerLabel(e int) string {

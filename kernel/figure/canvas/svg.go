@@ -1,10 +1,12 @@
 package canvas
 
 import (
+	"bytes"
 	"fmt"
 	"image"
 	"image/color"
 	"strconv"
+	"sync"
 
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/vg"
@@ -343,11 +345,28 @@ func appendEscaped(b []byte, s string) []byte {
 	return b
 }
 
+// buffers are kept between figures, which are copied out of them when they are whole.
+var buffers = sync.Pool{New: func() any {
+	b := make([]byte, 0, 8<<10)
+	return &b
+}}
+
+// Whole ends the svg element that OpenSVG started and returns all that was written, in
+// memory of its own. The canvas is of no use after it.
+func (c *SVG) Whole() []byte {
+	c.end()
+	c.buf = append(c.buf, "</svg>"...)
+	whole := bytes.Clone(c.buf)
+	empty := c.buf[:0]
+	buffers.Put(&empty)
+	c.buf = nil
+	return whole
+}
+
 // OpenSVG starts the svg element with its name and description.
 func OpenSVG(o figure.Options, width, height float64, title, description string) []byte {
 	id := o.IDPrefix()
-	b := make([]byte, 0, 8<<10)
-	b = append(b, `<svg xmlns="http://www.w3.org/2000/svg" class="fig"`...)
+	b := append(*buffers.Get().(*[]byte), `<svg xmlns="http://www.w3.org/2000/svg" class="fig"`...)
 	if o.Paper {
 		b = fmt.Appendf(b, ` width="%gmm" height="%gmm"`, width*figure.MillimetresPerUnit, height*figure.MillimetresPerUnit)
 	}

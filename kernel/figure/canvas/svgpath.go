@@ -23,7 +23,7 @@ func (c *SVG) pathData(p vg.Path) {
 		case vg.ArcComp:
 			c.arc(q)
 		case vg.CurveComp:
-			c.curve(q)
+			c.curve(q.Pos, q.Control...)
 		case vg.CloseComp:
 			c.buf = append(c.buf, 'z')
 			c.x, c.y = c.sx, c.sy
@@ -58,15 +58,11 @@ func (c *SVG) line(x, y int) {
 	c.x, c.y = x, y
 }
 
-func (c *SVG) curve(q *vg.PathComp) {
-	c1 := q.Control[0]
-	c2 := c1
-	to := q.Pos
-	if len(q.Control) == 2 {
-		c2 = q.Control[1]
-	}
+// curve goes to a point with one or two control points.
+func (c *SVG) curve(to vg.Point, control ...vg.Point) {
+	c1, c2 := control[0], control[len(control)-1]
 	letter := byte('c')
-	if len(q.Control) == 1 {
+	if len(control) == 1 {
 		letter = 'q'
 	}
 	x1, y1 := c.hundredthsAt(c1)
@@ -91,29 +87,51 @@ func (c *SVG) arc(q *vg.PathComp) {
 	if n == 0 {
 		return
 	}
-	point := func(t, r float64) vg.Point {
-		s, k := elementary.Sincos(t)
-		return vg.Point{X: q.Pos.X + vg.Length(r*k), Y: q.Pos.Y + vg.Length(r*s)}
-	}
 	r := float64(q.Radius)
-	if x, y := c.hundredthsAt(point(q.Start, r)); c.last == 0 {
+	point := func(d direction) vg.Point {
+		return vg.Point{X: q.Pos.X + vg.Length(r*d.cos), Y: q.Pos.Y + vg.Length(r*d.sin)}
+	}
+	way, arm := bends(q.Start, q.Angle, n)
+	p0 := point(way[0][0])
+	if x, y := c.hundredthsAt(p0); c.last == 0 {
 		c.move(x, y)
 	} else {
 		c.line(x, y)
 	}
-	step := q.Angle / float64(n)
-	k := 4.0 / 3 * elementary.Tan(step/4) * r
-	for j := range n {
-		t0 := q.Start + float64(float64(j)*step)
-		t1 := t0 + step
-		p0, p3 := point(t0, r), point(t1, r)
-		s0, k0 := elementary.Sincos(t0)
-		s1, k1 := elementary.Sincos(t1)
-		c.curve(&vg.PathComp{Pos: p3, Control: []vg.Point{
-			{X: p0.X - vg.Length(k*s0), Y: p0.Y + vg.Length(k*k0)},
-			{X: p3.X + vg.Length(k*s1), Y: p3.Y - vg.Length(k*k1)},
-		}})
+	k := arm * r
+	for _, d := range way {
+		p0, p3 := point(d[0]), point(d[1])
+		c.curve(p3,
+			vg.Point{X: p0.X - vg.Length(k*d[0].sin), Y: p0.Y + vg.Length(k*d[0].cos)},
+			vg.Point{X: p3.X + vg.Length(k*d[1].sin), Y: p3.Y - vg.Length(k*d[1].cos)})
 	}
+}
+
+type direction struct{ sin, cos float64 }
+
+// round is a whole turn from 0: every disc, and so every marker of a curve.
+var round, roundArm = turn(0, 2*math.Pi, 4)
+
+// bends returns where each of the n curves of an arc begins and ends, and how far their
+// control points lie from there, for the radius 1.
+func bends(start, angle float64, n int) ([][2]direction, float64) {
+	if start == 0 && angle == 2*math.Pi {
+		return round, roundArm
+	}
+	return turn(start, angle, n)
+}
+
+func turn(start, angle float64, n int) (way [][2]direction, arm float64) {
+	step := angle / float64(n)
+	at := func(t float64) (d direction) {
+		d.sin, d.cos = elementary.Sincos(t)
+		return d
+	}
+	for j := range n {
+		t := start + float64(float64(j)*step)
+		way = append(way, [2]direction{at(t), at(t + step)})
+	}
+	return way, 4.0 / 3 * elementary.Tan(step/4)
 }
 
 func (c *SVG) hundredthsAt(p vg.Point) (x, y int) {
@@ -155,7 +173,7 @@ func (c *SVG) number(h int) {
 	}
 	whole, part := h/100, h%100
 	if whole > 0 || part == 0 {
-		c.buf = strconv.AppendInt(c.buf, int64(whole), 10)
+		c.buf = appendWhole(c.buf, whole)
 	}
 	switch {
 	case part == 0:
@@ -164,4 +182,17 @@ func (c *SVG) number(h int) {
 	default:
 		c.buf = append(c.buf, '.', '0'+byte(part/10), '0'+byte(part%10))
 	}
+}
+
+// appendWhole writes a whole number from 0. Those of a figure have few digits.
+func appendWhole(b []byte, n int) []byte {
+	switch {
+	case n < 10:
+		return append(b, '0'+byte(n))
+	case n < 100:
+		return append(b, '0'+byte(n/10), '0'+byte(n%10))
+	case n < 1000:
+		return append(b, '0'+byte(n/100), '0'+byte(n/10%10), '0'+byte(n%10))
+	}
+	return strconv.AppendInt(b, int64(n), 10)
 }

@@ -2,6 +2,7 @@ package plot
 
 import (
 	"bytes"
+	"slices"
 	"testing"
 	"time"
 
@@ -62,12 +63,12 @@ func BenchmarkSliderStep(b *testing.B) {
 	for i := range plots {
 		plots[i] = step(i)
 	}
-	timeOf := func(f func(int)) time.Duration {
+	timeOf := func(i int, f func(int)) time.Duration {
 		start := time.Now()
-		for i := range b.N {
-			f(i)
+		for k := range plots {
+			f(i + k)
 		}
-		return time.Since(start)
+		return time.Since(start) / time.Duration(len(plots))
 	}
 	svg := func(c *figure.Cache, p *Plot) {
 		var err error
@@ -90,16 +91,24 @@ func BenchmarkSliderStep(b *testing.B) {
 		svg(large, p)
 	}
 	b.ReportAllocs()
-	b.ResetTimer()
-	full := timeOf(func(i int) { fullRedraw(b, plots[i%50]) })
-	cold := timeOf(func(i int) { svg(nil, plots[i%50]) })
-	warm := timeOf(func(i int) { svg(small, plots[i%50]) })
-	again := timeOf(func(i int) { svg(large, plots[i%50]) })
-	b.ReportMetric(float64(full)/float64(b.N), "full-ns")
-	b.ReportMetric(float64(warm)/float64(b.N), "warm-ns")
-	b.ReportMetric(float64(cold)/float64(full), "cold/full")
-	b.ReportMetric(float64(warm)/float64(full), "warm/full")
-	b.ReportMetric(float64(again)/float64(full), "again/full")
+	// They take turns of 50 figures, and the best turn of each counts, since what else
+	// the machine does is no property of theirs.
+	var times [4][]time.Duration
+	for i := 0; b.Loop(); i++ {
+		for k, f := range [...]func(int){
+			func(i int) { fullRedraw(b, plots[i%50]) }, func(i int) { svg(nil, plots[i%50]) },
+			func(i int) { svg(small, plots[i%50]) }, func(i int) { svg(large, plots[i%50]) },
+		} {
+			times[k] = append(times[k], timeOf(i, f))
+		}
+	}
+	best := func(k int) float64 { return float64(slices.Min(times[k])) }
+	full := best(0)
+	b.ReportMetric(full, "full-ns")
+	b.ReportMetric(best(2), "warm-ns")
+	b.ReportMetric(best(1)/full, "cold/full")
+	b.ReportMetric(best(2)/full, "warm/full")
+	b.ReportMetric(best(3)/full, "again/full")
 }
 
 // BenchmarkWarm is the warm step alone, for its allocations.

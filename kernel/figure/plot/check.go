@@ -85,6 +85,9 @@ func (p *Plot) checkCurve(i int) error {
 		return figure.Errorf(part, "has no points")
 	}
 	for k := range c.X {
+		if drawable(c.X[k], p.X.Log) && drawable(c.Y[k], p.Y.Log) {
+			continue
+		}
 		if err := figure.CheckValue(part, "x", c.X[k], p.X.Log); err != nil {
 			return err
 		}
@@ -94,6 +97,12 @@ func (p *Plot) checkCurve(i int) error {
 		}
 	}
 	return nil
+}
+
+// drawable reports whether figure.CheckValue has nothing to say of a value: the quick
+// way through the points of a curve.
+func drawable(v float64, log bool) bool {
+	return v >= -figure.Largest && v <= figure.Largest && (!log || v >= 1/figure.Largest)
 }
 
 // curveName is the name of a curve in messages and tables.

@@ -2,7 +2,9 @@ package plot
 
 import (
 	"math"
+	"slices"
 	"sort"
+	"sync"
 
 	"gonum.org/v1/plot/vg"
 
@@ -16,13 +18,18 @@ var curveDashes = [...][]vg.Length{nil, {9, 4}, {2, 3}, {12, 3, 2, 3}, {5, 3}, {
 
 // drawCurves draws everything inside and beside the axes.
 func (p *Plot) drawCurves(pen *canvas.Pen, l *plotPlan, f *plotFrame) {
+	all := rooms.Get().(*room)
+	defer rooms.Put(all)
+	all.points = all.points[:0]
 	curves := make([][]canvas.Point, len(p.Curves))
 	for i := range p.Curves {
-		curves[i] = p.place(l, f, &p.Curves[i])
+		from := len(all.points)
+		all.points = p.place(all.points, l, f, &p.Curves[i])
+		curves[i] = all.points[from:len(all.points):len(all.points)]
 	}
 	p.drawMarks(pen, l, f, curves)
 	for i := range p.Curves {
-		p.drawCurve(pen, f, i, curves[i])
+		p.drawCurve(pen, f, i, curves[i], all)
 	}
 	p.drawEndLabels(pen, l, f)
 	p.drawJumps(pen, f, curves)
@@ -48,9 +55,16 @@ func (p *Plot) marked(i int) bool {
 	return p.Curves[i].Points || len(p.Curves) > 1 || len(p.Curves[i].X) == 1
 }
 
-// place maps the points of a curve to the figure.
-func (p *Plot) place(l *plotPlan, f *plotFrame, c *Curve) []canvas.Point {
-	pts := make([]canvas.Point, len(c.X))
+// A room holds the points of a plot while it is drawn.
+type room struct{ points, straight []canvas.Point }
+
+var rooms = sync.Pool{New: func() any { return new(room) }}
+
+// place appends the points of a curve, mapped to the figure.
+func (p *Plot) place(to []canvas.Point, l *plotPlan, f *plotFrame, c *Curve) []canvas.Point {
+	from := len(to)
+	to = slices.Grow(to, len(c.X))[:from+len(c.X)]
+	pts := to[from:]
 	lo, k := l.x.Slope(p.X.Log, f.x1-f.x0)
 	for i, v := range c.X {
 		if p.X.Log {
@@ -65,14 +79,15 @@ func (p *Plot) place(l *plotPlan, f *plotFrame, c *Curve) []canvas.Point {
 		}
 		pts[i].Y = f.y1 - float64((v-lo)*k)
 	}
-	return pts
+	return to
 }
 
-func (p *Plot) drawCurve(pen *canvas.Pen, f *plotFrame, i int, pts []canvas.Point) {
+func (p *Plot) drawCurve(pen *canvas.Pen, f *plotFrame, i int, pts []canvas.Point, in *room) {
 	if !p.Curves[i].Points {
 		run := 0
 		for _, k := range append(p.jumps(f, i, pts), len(pts)) {
-			strokeClipped(pen, p.ink(i), curveDashes[i%6], canvas.Straighten(pts[run:k]), f)
+			in.straight = canvas.Straighten(in.straight[:0], pts[run:k])
+			strokeClipped(pen, p.ink(i), curveDashes[i%6], in.straight, f)
 			run = k
 		}
 	}
@@ -172,7 +187,7 @@ func (p *Plot) drawEndLabels(pen *canvas.Pen, l *plotPlan, f *plotFrame) {
 			continue
 		}
 		n := len(c.X) - 1
-		end := p.place(l, f, &Curve{X: c.X[n:], Y: c.Y[n:]})[0]
+		end := p.place(nil, l, f, &Curve{X: c.X[n:], Y: c.Y[n:]})[0]
 		end.Y = math.Max(f.y0, math.Min(f.y1, end.Y))
 		ls = append(ls, label{i, end, end.Y})
 	}

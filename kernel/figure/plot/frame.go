@@ -71,11 +71,12 @@ func (p *Plot) plan(width float64) plotPlan {
 // addRoom widens a linear axis where the values come so near its ends that a
 // level curve would lie on the frame.
 func (a *Axis) addRoom(s *canvas.Scale, lo, hi float64) {
-	if a.Log || a.Min < a.Max || len(s.Marks) < 2 || lo == hi {
+	gap, ok := s.Gap()
+	if a.Log || a.Min < a.Max || !ok || lo == hi {
 		return
 	}
 	const near = 0.06 // of the range
-	half := float64((s.Marks[1].Value - s.Marks[0].Value) / 2)
+	half := float64(gap / 2)
 	least, most := s.Min, s.Max
 	if hi != 0 && s.Max-hi < float64(near*(s.Max-s.Min)) {
 		most += half
@@ -101,7 +102,7 @@ func (l *plotPlan) decade() (one float64, ok bool) {
 // acrossRoom is about how wide the area can be.
 func (l *plotPlan) acrossRoom() float64 {
 	left := 16.0
-	for _, t := range l.y.Marks {
+	for _, t := range l.y.Marks() {
 		left = math.Max(left, 16+canvas.TextWidth(t.Label, canvas.TextSize))
 	}
 	return l.width - l.right - left
@@ -135,7 +136,14 @@ func (a *Axis) scale(lo, hi float64, n int, tight bool) canvas.Scale {
 // bounds returns the least and greatest value on an axis, with the marks.
 func (p *Plot) bounds(way Way) (lo, hi float64) {
 	lo, hi = math.Inf(1), math.Inf(-1)
-	add := func(v float64) { lo, hi = min(lo, v), max(hi, v) }
+	add := func(v float64) {
+		if v < lo { // values are numbers: see Check
+			lo = v
+		}
+		if v > hi {
+			hi = v
+		}
+	}
 	for i := range p.Curves {
 		vs := p.Curves[i].X
 		if way == AcrossY {

@@ -1,6 +1,10 @@
 package plot
 
-import "shaftbook/kernel/figure"
+import (
+	"slices"
+
+	"shaftbook/kernel/figure"
+)
 
 func (a *Axis) writeKey(k *figure.KeyWriter) {
 	k.Text(a.Label, a.Unit)
@@ -27,7 +31,11 @@ func (p *Plot) WriteKey(k *figure.KeyWriter) {
 		c := &p.Curves[i]
 		k.Text(c.Label)
 		k.Flag(c.Points)
-		k.Numbers(c.X)
+		as := i > 0 && slices.Equal(c.X, p.Curves[i-1].X) // most curves of a plot share their x
+		k.Flag(as)
+		if !as {
+			k.Numbers(c.X)
+		}
 		k.Numbers(c.Y)
 	}
 	k.Count(len(p.Marks))

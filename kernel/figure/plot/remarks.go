@@ -62,7 +62,7 @@ func writeIfFree(pen *canvas.Pen, f *plotFrame, spots []canvas.Point, text strin
 // drawChosen rings the points of the curves at the chosen values of x.
 func (p *Plot) drawChosen(pen *canvas.Pen, l *plotPlan, f *plotFrame, curves [][]canvas.Point) {
 	for _, v := range p.Chosen {
-		at := p.place(l, f, &Curve{X: []float64{v}})[0].X
+		at := p.place(nil, l, f, &Curve{X: []float64{v}})[0].X
 		for _, pts := range curves {
 			if y, ok := yAt(pts, at); ok && f.holds(canvas.PointAt(at, y)) {
 				pen.Ring(canvas.InkMain, canvas.PointAt(at, y), 8, 1.6)

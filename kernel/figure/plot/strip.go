@@ -51,7 +51,7 @@ func (s *strip) axisX(ratio float64) float64 {
 // draw draws the axis with its marks, and a faint line up from each number.
 func (s *strip) draw(p *canvas.Pen, top float64) {
 	var taken float64 // Right end of the last number
-	for _, t := range s.scale.Marks {
+	for _, t := range s.scale.Marks() {
 		x := s.axisX(t.Value)
 		if t.Label == "" {
 			p.Line(canvas.InkThin, canvas.Narrow, nil, canvas.PointAt(x, s.y), canvas.PointAt(x, s.y+4))
@@ -102,7 +102,7 @@ func stripSVG(f stripFigure, o figure.Options) ([]byte, error) {
 	height, draw := f.layout(o.LayoutWidth())
 	c := canvas.NewSVG(canvas.OpenSVG(o, o.LayoutWidth(), height, f.Title(), f.Description()), height)
 	draw(canvas.NewPen(c, height))
-	return append(c.Bytes(), "</svg>"...), nil
+	return c.Whole(), nil
 }
 
 func stripTrace(f stripFigure, o figure.Options) (*figure.Trace, error) {

@@ -24,7 +24,7 @@ func (p *Plot) CachedSVG(o figure.Options, frames *figure.Cache) ([]byte, error)
 	c.Group("fig-curves")
 	p.drawCurves(canvas.NewPen(c, l.height), &l, &f)
 	c.EndGroup()
-	return append(c.Bytes(), "</svg>"...), nil
+	return c.Whole(), nil
 }
 
 // frame returns the frame for a layout, drawn or kept.

@@ -71,7 +71,7 @@ func (l *shaftPlan) drawDiagrams(p *canvas.Pen) {
 	p.Line(canvas.InkMain, canvas.Narrow, nil, canvas.PointAt(x0, bottom), canvas.PointAt(x1, bottom))
 	xs := canvas.LinearScale(a, b, int(math.Max(2, (x1-x0)/100)), true)
 	taken := math.Inf(-1)
-	for _, t := range xs.Marks {
+	for _, t := range xs.Marks() {
 		u := l.drawnX(t.Value)
 		p.Line(canvas.InkMain, canvas.Narrow, nil, canvas.PointAt(u, bottom), canvas.PointAt(u, bottom+6))
 		if half := float64(canvas.TextWidth(t.Label, canvas.TextSize) / 2); u-half > taken+6 && u+half < l.width {
@@ -113,12 +113,12 @@ func (l *shaftPlan) drawDiagram(p *canvas.Pen, g *diagramPlan, x0, x1 float64) {
 		g.pts[j] = canvas.PointAt(l.drawnX(g.d.X[j]), g.at(g.d.Y[j]))
 	}
 	first, last := g.pts[0], g.pts[len(g.pts)-1]
-	area := append([]canvas.Point{canvas.PointAt(first.X, g.zero)}, canvas.Straighten(g.pts)...)
+	area := append([]canvas.Point{canvas.PointAt(first.X, g.zero)}, canvas.Straighten(nil, g.pts)...)
 	p.Area(g.ink.Wash(), append(area, canvas.PointAt(last.X, g.zero))...)
 	l.guides(p, g.y0, g.y1)
 	p.Text(canvas.InkMain, 4, g.top+15, canvas.Left, canvas.FitWithUnit(g.d.Label, g.d.Unit, l.width-8))
 
-	for _, t := range g.ys.Marks {
+	for _, t := range g.ys.Marks() {
 		y := g.at(t.Value)
 		p.Line(canvas.InkMain, canvas.Narrow, nil, canvas.PointAt(x0-5, y), canvas.PointAt(x0, y))
 		p.Text(canvas.InkMain, x0-8, y+5, canvas.Right, t.Label)
@@ -142,7 +142,7 @@ func (g *diagramPlan) drawCurve(p *canvas.Pen) {
 		if j < len(g.pts) && (g.pts[j].X > g.pts[j-1].X || g.pts[j].Y == g.pts[j-1].Y) {
 			continue
 		}
-		p.Line(g.ink, canvas.CurveWidth, nil, canvas.Straighten(g.pts[run:j])...)
+		p.Line(g.ink, canvas.CurveWidth, nil, canvas.Straighten(nil, g.pts[run:j])...)
 		if j < len(g.pts) {
 			jumps = append(jumps, [3]float64{g.pts[j].X, g.pts[j-1].Y, g.pts[j].Y})
 		}

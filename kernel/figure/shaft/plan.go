@@ -181,7 +181,8 @@ func (l *shaftPlan) margins() (left, right float64) {
 	}
 	for i := range l.s.Diagrams {
 		left = math.Max(left, 58)
-		for _, t := range l.s.Diagrams[i].scale().Marks {
+		scale := l.s.Diagrams[i].scale()
+		for _, t := range scale.Marks() {
 			left = math.Max(left, canvas.TextWidth(t.Label, canvas.TextSize)+14)
 		}
 	}

@@ -53,7 +53,7 @@ func (s *Drawing) CachedSVG(o figure.Options, _ *figure.Cache) ([]byte, error) {
 	}
 	c := canvas.NewSVG(canvas.OpenSVG(o, l.width, l.height, title, words), l.height)
 	l.draw(canvas.NewPen(c, l.height))
-	return append(c.Bytes(), "</svg>"...), nil
+	return c.Whole(), nil
 }
 
 // Trace returns the drawing as lines, areas and texts.

@@ -75,9 +75,9 @@ func (l *shaftPlan) surface(fraction float64) (seen, behind [][]canvas.Point) {
 			switch {
 			case len(line) < 2:
 			case hidden:
-				behind = append(behind, canvas.Straighten(line))
+				behind = append(behind, canvas.Straighten(nil, line))
 			default:
-				seen = append(seen, canvas.Straighten(line))
+				seen = append(seen, canvas.Straighten(nil, line))
 			}
 			line = nil
 		}
@@ -202,5 +202,5 @@ func (d *dial) turned(fraction float64) (arc, pointer []canvas.Point) {
 	for k := range steps + 1 {
 		arc = append(arc, at(most*float64(k)/steps, 0.6*dialRadius))
 	}
-	return canvas.Straighten(arc), pointer
+	return canvas.Straighten(nil, arc), pointer
 }
