@@ -63,7 +63,9 @@ func segmentProgram(t testing.TB) *Program {
 }
 
 // BenchmarkSegment reports the segment sum of the taper as a multiple of the
-// hand-written loop in the same run.
+// hand-written loop in the same run; with -tags purego without the loops in assembly.
+// Of 100 terms about 100 ns are the start of an evaluation: the frame, the budget, the
+// bounds.
 func BenchmarkSegment(b *testing.B) {
 	for _, n := range []int{100, 1_000_000} {
 		for _, cores := range []int{1, 2} {

@@ -142,10 +142,16 @@ func (p *Program) lanes(f *frame, n int) []float64 {
 func (p *Program) block(run *Run, f *frame, first float64, n int) (sound bool, err error) {
 	sound = f.sound
 	m := (n + laneGroup - 1) &^ (laneGroup - 1)
-	for i := range p.steps {
+	for i := 0; i < len(p.steps); i++ {
 		st := &p.steps[i]
 		dst := f.slots[st.dst][:m]
 		ok := true
+		if st.term && !useAVX2 {
+			q, r := &p.steps[i+1], &p.steps[i+2]
+			ok = termGeneric(dst, n, first+st.offset, linear{f.one(st.a), f.one(st.b), f.one(st.c)}, f.one(q.b), f.one(r.b), f.one(r.c))
+			sound, i = sound && ok, i+2
+			continue
+		}
 		switch st.op {
 		case stepIndex:
 			scaledTo(dst, n, first+st.offset, 1)

@@ -182,6 +182,41 @@ func recipGeneric(dst []float64, c, m float64, a []float64) bool {
 	return doubt == 0
 }
 
+// linear is ((x·m)·k) + c.
+type linear struct{ m, k, c float64 }
+
+// termGeneric does linearGeneric, quarticGeneric with q and recipGeneric with r and c in
+// one pass for n lanes, with the same roundings: while one division is under way, the
+// products of the next terms are done. Lanes beyond the last whole group go through the
+// three, so that copies of the last lane raise no doubt here either.
+func termGeneric(dst []float64, n int, start float64, of linear, q, r, c float64) bool {
+	var doubt float64
+	whole := n &^ (laneGroup - 1)
+	rest := dst[whole:]
+	for i := 0.0; i < float64(whole); i += 4 {
+		d := (*[4]float64)(dst)
+		s := start + i // exact, like each s + 1, s + 2, s + 3
+		x0 := float64((s*of.m)*of.k) + of.c
+		x1 := float64(((s+1)*of.m)*of.k) + of.c
+		x2 := float64(((s+2)*of.m)*of.k) + of.c
+		x3 := float64(((s+3)*of.m)*of.k) + of.c
+		x0, x1, x2, x3 = x0*x0, x1*x1, x2*x2, x3*x3
+		v0, v1 := float64(((x0*x0)*q)*r), float64(((x1*x1)*q)*r)
+		v2, v3 := float64(((x2*x2)*q)*r), float64(((x3*x3)*q)*r)
+		d[0], d[1], d[2], d[3] = c/v0, c/v1, c/v2, c/v3
+		doubt += ((v0 - v0) + (v1 - v1)) + ((v2 - v2) + (v3 - v3))
+		dst = dst[4:]
+	}
+	sound := doubt == 0
+	if len(rest) > 0 {
+		linearGeneric(rest, start+float64(whole), of.m, of.k, of.c)
+		pad(rest, n-whole)
+		quarticGeneric(rest, rest, q)
+		sound = recipGeneric(rest, c, r, rest) && sound
+	}
+	return sound
+}
+
 // sumGeneric adds x[8k+j] to acc[j]; the length of x is a multiple of 8.
 func sumGeneric(acc *[laneGroup]float64, x []float64) {
 	a0, a1, a2, a3, a4, a5, a6, a7 := acc[0], acc[1], acc[2], acc[3], acc[4], acc[5], acc[6], acc[7]

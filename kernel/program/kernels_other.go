@@ -2,6 +2,8 @@
 
 package program
 
+const useAVX2 = false
+
 func addTo(dst []float64, a, b vec)                         { addGeneric(dst, a, b) }
 func subTo(dst []float64, a, b vec)                         { subGeneric(dst, a, b) }
 func mulTo(dst []float64, a, b vec)                         { mulGeneric(dst, a, b) }

@@ -88,6 +88,7 @@ type step struct {
 	dst     int32
 	a, b, c operand
 	offset  float64 // added to the loop variable, exactly
+	term    bool    // it and the next two are a stepLinear, stepQuartic and stepRecip in one register
 	id      int32   // the instr it stands for
 }
 

@@ -299,6 +299,7 @@ func (s *scheduler) assign() {
 		st.dst = slot[pl.id]
 		s.p.steps = append(s.p.steps, st)
 	}
+	markTerms(s.p.steps)
 	s.p.out = s.operand(slot, s.p.result)
 	s.p.slots = max(s.p.slots, 1) // for a result that is the same for all lanes
 	s.p.slotOf = make([]int32, len(s.b.code))
@@ -307,6 +308,17 @@ func (s *scheduler) assign() {
 	}
 	for id, x := range slot {
 		s.p.slotOf[id] = x
+	}
+}
+
+// markTerms marks where the term of a sum over a taper begins: three steps of which each
+// overwrites what the one before it left, so that they can be one.
+func markTerms(steps []step) {
+	for i := 0; i+2 < len(steps); i++ {
+		a, b, c := &steps[i], &steps[i+1], &steps[i+2]
+		at := operand(a.dst)
+		a.term = a.op == stepLinear && b.op == stepQuartic && c.op == stepRecip &&
+			b.a == at && c.a == at && b.dst == a.dst && c.dst == a.dst
 	}
 }
 
