@@ -52,7 +52,7 @@ func (c *Checker) whichLogarithm(e *notation.Call) Type {
 	}
 	d := c.list.Addf(e.Fun.Span(), CodeLog, "log does not say which logarithm is meant")
 	d.Repair = "write ln(…) for the natural logarithm or log10(…) for the one to base 10"
-	d.Fix = &source.Fix{Span: e.Fun.Span(), Text: "ln"}
+	d.Choose(e.Fun.Span(), "ln").Choose(e.Fun.Span(), "log10")
 	for _, a := range e.Args {
 		c.quantity(a)
 	}
@@ -61,6 +61,9 @@ func (c *Checker) whichLogarithm(e *notation.Call) Type {
 
 func (c *Checker) undefinedFunction(e *notation.Call) {
 	d := c.list.Addf(e.Fun.Span(), CodeUndefined, "there is no function %s in this lesson", e.Fun.Ident)
+	if otherFunction(d, e) {
+		return
+	}
 	candidates := c.scope.All()
 	for _, b := range notation.Builtins {
 		candidates = append(candidates, b.Name)
@@ -251,6 +254,8 @@ func (c *Checker) ofNumber(e *notation.Call, arg Type) Type {
 	}
 	t := Type{Kind: arg.Kind}
 	switch name {
+	case "sin", "cos", "tan":
+		c.noteRadians(e.Args[0])
 	case "asin", "acos", "atan":
 		t.Angle = IsAngle
 	case "floor", "ceil", "round":

@@ -99,6 +99,10 @@ const (
 	// CodeNotFunction: a value is used as a function, or a function as a value.
 	// Example: T = 3 N·m; a = T(2)
 	CodeNotFunction source.Code = "not-a-function"
+	// CodeRadians (a note): a sine, cosine or tangent of a number of more than a turn
+	// without a unit, where degrees may be meant.
+	// Example: a = sin(30)
+	CodeRadians source.Code = "read-as-radians"
 	// CodeLog: log does not say which logarithm is meant.
 	// Example: a = log(10)
 	CodeLog source.Code = "which-logarithm"

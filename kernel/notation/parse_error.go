@@ -377,6 +377,9 @@ func NotAUnit(at source.Span, word, number string) source.Diagnostic {
 	default:
 		if near := unit.Nearest(word, 3); len(near) > 0 {
 			ways = append(ways, "did you mean "+strings.Join(near, ", ")+"?")
+			if len(near) == 1 && utf8.RuneCountInString(word) > 2 {
+				d.Fix = &source.Fix{Span: at, Text: near[0]}
+			}
 		}
 		if number != "" {
 			ways = append(ways, fmt.Sprintf("for a product write %s·%s", number, word))

@@ -119,6 +119,11 @@ func (p *parser) factors(start int) Expr {
 		if p.endsIntegrand(t) {
 			return x
 		}
+		if p.isRatio(t) {
+			at := p.tokenSpan(t)
+			p.reads(ForeignOperator, p.span(int(p.toks[start].start), int(p.peek().end)), edit{at.Start, at.End, "/"})
+			t.kind, t.op = tOp, OpDiv
+		}
 		if !t.isOp(OpMul) && !t.isOp(OpDiv) {
 			if !p.touches(t) || p.unitBehind(t) {
 				return x

@@ -229,6 +229,29 @@ func isOne(x Expr) bool {
 	return ok && n.Text == "1"
 }
 
+// isRatio reports whether t is the colon of a ratio, 6 : 2, the only one of a
+// statement of a calculation cell that has no = behind it.
+func (p *parser) isRatio(t token) bool {
+	if t.kind != tColon || p.mode != calcMode || !p.before().endsOperand() || !p.peek().startsOperand() {
+		return false
+	}
+	colons := 0
+	for i := p.pos; p.toks[i].kind != tEnd; i++ {
+		if p.toks[i].kind == tColon {
+			colons++
+		}
+		if p.toks[i].isOp(OpEqual) {
+			return false
+		}
+	}
+	for i := p.pos - 1; i >= 0 && p.toks[i].kind != tEnd; i-- {
+		if p.toks[i].kind == tColon {
+			return false
+		}
+	}
+	return colons == 1
+}
+
 // opensSecond reports whether a second definition begins with t on the same line.
 func (p *parser) opensSecond(t token) bool {
 	if t.kind != tName || !p.peek().isOp(OpEqual) {

@@ -152,6 +152,9 @@ func (s *scanner) readUnit(start int) (*UnitRef, int, *source.Diagnostic) {
 	if len(r.edits) > 0 {
 		s.reads = append(s.reads, reading{code: UnitSpelling, start: start, end: r.pos, edits: r.edits, reason: r.reason})
 	}
+	if d := s.scaleWithoutDegree(ref); d != nil {
+		s.reads = append(s.reads, reading{code: d.Code, start: start, end: r.pos, note: d})
+	}
 	if known.rare != nil {
 		d := *known.rare
 		d.Span = ref.At
@@ -163,6 +166,22 @@ func (s *scanner) readUnit(start int) (*UnitRef, int, *source.Diagnostic) {
 		s.reads = append(s.reads, reading{code: d.Code, start: start, end: r.pos, note: &d})
 	}
 	return ref, r.pos, nil
+}
+
+// scaleWithoutDegree notes that C in 20 C is the coulomb and F the farad, and offers
+// what the temperature would be.
+func (s *scanner) scaleWithoutDegree(ref *UnitRef) *source.Diagnostic {
+	name, ok := map[string]string{"C": "coulomb", "F": "farad"}[ref.Text]
+	n := s.last()
+	if !ok || n.kind != tNumber {
+		return nil
+	}
+	d := &source.Diagnostic{Span: ref.At, Code: RareUnit, Severity: source.Note, Message: ref.Text + " is the " + name}
+	kelvins, difference, _ := unit.Kelvins("°"+ref.Text, s.numbers[n.aux], n.text)
+	at := s.span(int(n.start), ref.At.End)
+	d.Repair = "for a temperature write " + kelvins + ", for a difference " + difference
+	d.Choose(at, kelvins).Choose(at, difference)
+	return d
 }
 
 // A knownUnit is a unit that was read before, with the note it draws, if any.
@@ -295,7 +314,16 @@ func (r *unitReader) because(reason string) {
 
 // quotient reads /symbol or /(symbol·symbol), once.
 func (r *unitReader) quotient() {
-	if r.err != nil || !r.divides(r.pos) {
+	if r.err != nil {
+		return
+	}
+	if n := r.perLength(); n > 0 {
+		r.edits = append(r.edits, edit{r.pos, r.pos + n, "/"})
+		r.pos += n
+		r.factor(&r.below)
+		return
+	}
+	if !r.divides(r.pos) {
 		return
 	}
 	r.pos++
@@ -318,6 +346,47 @@ func (r *unitReader) quotient() {
 		r.pos = symbolEnd(r.s.src, at+1)
 		r.fail(at, UnitDividesTwice, "a unit has only one /").Repair = "write N/(m·s), or with a power, m/s^2"
 	}
+}
+
+// perLength returns the length of the per between two units, as in N per mm2, with
+// the blanks around it; 0 if there is none.
+func (r *unitReader) perLength() int {
+	src := r.s.src
+	from := blanksEnd(src, r.pos)
+	if from == r.pos || !strings.HasPrefix(src[from:], "per") {
+		return 0
+	}
+	next := blanksEnd(src, from+len("per"))
+	if next == from+len("per") || !r.s.symbolAt(next) {
+		return 0
+	}
+	return next - r.pos
+}
+
+// powerWords are the words for a power that people write before a unit.
+var powerWords = map[string]string{"sq": "^2", "square": "^2", "cu": "^3", "cubic": "^3"}
+
+// powerWord returns the power of a word like sq at i and where the symbol behind it
+// begins, "" if there is none.
+func (s *scanner) powerWord(i, end int) (power string, symbol int) {
+	power = powerWords[s.src[i:end]]
+	if power == "" {
+		return "", 0
+	}
+	if end < len(s.src) && s.src[end] == '.' {
+		end++
+	}
+	symbol = blanksEnd(s.src, end)
+	word := s.src[symbol:symbolEnd(s.src, symbol)]
+	if usual, digits := usualSymbol(word); usual == "" || digits > 0 || !isLength(usual) {
+		return "", 0
+	}
+	return power, symbol
+}
+
+func isLength(symbol string) bool {
+	u, ok := unit.Lookup(symbol)
+	return ok && u.Dim == unit.Base(1, 0, 0)
 }
 
 // divides reports whether a stroke at i belongs to the unit: a symbol, or a
@@ -363,6 +432,11 @@ func (r *unitReader) bracket() {
 func (r *unitReader) factor(to *[]unitFactor) {
 	src, start := r.s.src, r.pos
 	r.pos = symbolEnd(src, start)
+	word, symbol := r.s.powerWord(start, r.pos)
+	if word != "" {
+		r.edits = append(r.edits, edit{start, symbol, ""})
+		start, r.pos = symbol, symbolEnd(src, symbol)
+	}
 	f := unitFactor{symbol: src[start:r.pos], start: start, end: r.pos}
 	if r.s.usual != r.pos {
 		if _, ok := unit.Lookup(f.symbol); !ok {
@@ -371,6 +445,12 @@ func (r *unitReader) factor(to *[]unitFactor) {
 	}
 	r.parts = append(r.parts, r.s.span(start, r.pos))
 	from := r.pos
+	if word != "" {
+		r.edits = append(r.edits, edit{from, from, word})
+		f.power = word
+		*to = append(*to, f)
+		return
+	}
 	r.power(start)
 	if from < r.pos {
 		f.power = src[from:r.pos]
@@ -484,6 +564,9 @@ func (s *scanner) isUnit(i, end int) bool {
 	switch symbol {
 	case "k":
 		return s.isKip(end)
+	case "sq", "square", "cu", "cubic":
+		power, _ := s.powerWord(i, end)
+		return power != ""
 	case "U": // the German turn
 		return strings.HasPrefix(s.src[end:], "/min") || strings.HasPrefix(s.src[end:], "/s")
 	}
@@ -544,6 +627,9 @@ func usualSymbol(word string) (usual string, digits int) {
 func symbolEnd(src string, start int) int {
 	if n := unit.TurnRate(src[start:]); n > 0 {
 		return start + n
+	}
+	if strings.HasPrefix(src[start:], "per cent") && nameEnd(src, start+len("per ")) == start+len("per cent") {
+		return start + len("per cent")
 	}
 	r, size := utf8.DecodeRuneInString(src[start:])
 	switch r {

@@ -16,10 +16,11 @@ type refusedSymbol struct {
 var refused = map[string]refusedSymbol{
 	"sec": {instead: "s"}, "secs": {instead: "s"}, "hr": {instead: "h"}, "hrs": {instead: "h"}, "mins": {instead: "min"},
 	"lbs": {instead: "lb"}, "kips": {instead: "kip"}, "inches": {instead: "in"}, "feet": {instead: "ft"},
-	"RPM": {instead: "rpm"}, "degs": {instead: "deg"}, "rads": {instead: "rad"}, "percent": {instead: "%"},
+	"RPM": {instead: "rpm"}, "degs": {instead: "deg"}, "rads": {instead: "rad"}, "percent": {instead: "%"}, "per cent": {instead: "%"}, "pct": {instead: "%"}, "gradi": {instead: "deg"}, "grados": {instead: "deg"}, "radiant": {instead: "rad"}, "radian": {instead: "rad"},
 	"cc": {instead: "cm³"}, "micron": {instead: "μm"}, "microns": {instead: "μm"}, "klb": {instead: "kip"}, "klbf": {instead: "kip"},
 	"mps": {instead: "m/s"}, "kph": {instead: "km/h"}, "kmh": {instead: "km/h"}, "mph": {instead: "mi/h"}, "fps": {instead: "ft/s"},
-	"rps": {instead: "rev/s"}, "turn": {instead: "rev"}, "turns": {instead: "rev"}, "psf": {instead: "lbf/ft²"}, "pcf": {instead: "lb/ft³"}, "sq": {reason: "a square is written with an exponent, as in mm²"},
+	"rps": {instead: "rev/s"}, "turn": {instead: "rev"}, "turns": {instead: "rev"}, "psf": {instead: "lbf/ft²"}, "pcf": {instead: "lb/ft³"}, "sq": {reason: "a square is written with an exponent, as in mm²"}, "square": {reason: "a square is written with an exponent, as in mm²"}, "cubic": {reason: "a cube is written with an exponent, as in mm³"},
+	"ksf": {instead: "kip/ft²"},
 
 	"º":  {instead: "°"},
 	"˚":  {instead: "°"},
