@@ -2,6 +2,7 @@ package check
 
 import (
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
 )
 
@@ -51,6 +52,19 @@ func (c *Checker) infer(e notation.Expr) Type {
 		return c.form(e)
 	}
 	return invalid // Bad, Infinity: reported by the parser
+}
+
+// shareUnit offers the unit of one side of ± for a bare number on the other.
+func shareUnit(d *source.Diagnostic, e *notation.PlusMinus) {
+	for _, sides := range [][2]notation.Expr{{e.Mid, e.Half}, {e.Half, e.Mid}} {
+		n, isBare := sides[0].(*notation.Number)
+		q, hasUnit := sides[1].(*notation.Quantity)
+		if isBare && hasUnit {
+			text := n.At.Content() + " " + q.Unit.Text
+			d.Repair = "give it the unit too: " + text
+			d.Fix = &source.Fix{Span: n.At, Text: text}
+		}
+	}
 }
 
 var half, _ = unit.NewRational(1, 2)
@@ -241,6 +255,9 @@ func (c *Checker) bracketOf(e notation.Expr, sentence string, a, b notation.Expr
 	}
 	if !same(x, y, true) {
 		c.mismatch(e.Span(), sentence, a, x, b, y)
+		if pm, ok := e.(*notation.PlusMinus); ok {
+			shareUnit(&c.list[len(c.list)-1], pm)
+		}
 		return invalid
 	}
 	t := merged(x, y)

@@ -129,6 +129,9 @@ func (c *Checker) undefined(n *notation.Name) {
 		d.Repair = "for a product write " + product
 		return
 	}
+	if c.joinsUnit(d, n) || callWithoutBrackets(d, n) {
+		return
+	}
 	if word := notation.NearOpening(n.At.Content()); word != "" && opensLine(n.At) {
 		d.Repair = "did you mean " + word + "?"
 		d.Fix = &source.Fix{Span: n.At, Text: word}
@@ -147,6 +150,52 @@ func (c *Checker) undefined(n *notation.Name) {
 		return
 	}
 	d.Repair = fmt.Sprintf("define it: %s = …", n.Ident)
+}
+
+// joinsUnit offers the unit of 500 N / mm² and 420 N × m without blanks in it, where
+// the second symbol is not a name.
+func (c *Checker) joinsUnit(d *source.Diagnostic, n *notation.Name) bool {
+	text := n.At.Text.Content[:n.At.Start]
+	before := strings.TrimRight(text, " ")
+	sign, size := utf8.DecodeLastRuneInString(before)
+	ours := map[rune]string{'/': "/", '÷': "/", '·': "·", '*': "·", '×': "·", '∙': "·", '⋅': "·", '•': "·"}[sign]
+	if _, isUnit := unit.Lookup(n.At.Content()); !isUnit || ours == "" {
+		return false
+	}
+	first := strings.TrimRight(before[:len(before)-size], " ")
+	word := first[strings.LastIndexAny(first, " 0123456789.")+1:]
+	if _, err := unit.Parse(word); err != nil || word == "" || !strings.ContainsAny(strings.TrimSuffix(first, word), "0123456789") {
+		return false
+	}
+	d.Repair = "write the unit without blanks, " + word + ours + n.At.Content()
+	at := n.At
+	at.Start, at.End = len(first), n.At.Start
+	d.Fix = &source.Fix{Span: at, Text: ours}
+	return true
+}
+
+// callWithoutBrackets offers sin(30) for sin30.
+func callWithoutBrackets(d *source.Diagnostic, n *notation.Name) bool {
+	word := n.At.Content()
+	name := strings.TrimRight(word, "0123456789")
+	b, ok := notation.LookupBuiltin(strings.ToLower(name))
+	if !ok || name == word || b.MaxArgs != 1 || b.MinArgs != 1 {
+		return false
+	}
+	number := word[len(name):]
+	ways := []string{b.Name + "(" + number + ")"}
+	if takes(b.Name) != "a pure number" {
+		ways = []string{b.Name + "(" + number + "°)", ways[0]}
+	}
+	d.Repair = "write " + words.Or(ways)
+	if len(ways) == 1 {
+		d.Fix = &source.Fix{Span: n.At, Text: ways[0]}
+		return true
+	}
+	for _, way := range ways {
+		d.Choose(n.At, way)
+	}
+	return true
 }
 
 // opensLine reports whether a word begins a line and a blank and more follow it.

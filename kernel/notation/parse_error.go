@@ -76,6 +76,12 @@ func (p *parser) noOperand() {
 	case tGap:
 		p.errorf(p.tokenSpan(t), GapPlace, "“?” can only replace a whole step of a derivation").Repair = "write = ? on a line of its own"
 	case tOp:
+		if next := p.peek(); t.op == OpEqual && before.kind == tEnd && p.mode == calcMode && next.kind != tEnd {
+			d := p.errorf(p.tokenSpan(t), UnexpectedEqual, "a line does not begin with “=”")
+			d.Repair = "leave it out, or write a name before it"
+			d.Fix = &source.Fix{Span: p.span(int(t.start), int(next.end)), Text: next.text}
+			return
+		}
 		p.errorf(p.tokenSpan(t), Unexpected, "a value is missing before “%s”", t.text).Repair = "write what comes before it"
 	default:
 		p.unexpected(t)
@@ -101,6 +107,8 @@ func (p *parser) finish(what string) {
 		p.comma(t)
 	case t.kind == tPlusMin && p.mode == shaftMode:
 		p.noTolerance(t)
+	case t.kind == tColon && p.mode == calcMode && p.before().kind == tName && (p.pos < 2 || p.toks[p.pos-2].kind == tEnd):
+		p.namedWithColon(t)
 	case t.isOp(OpEqual):
 		p.errorf(p.tokenSpan(t), UnexpectedEqual, "a second “=” does not belong here").Repair = "write each definition on a line of its own"
 	case t.isOp(OpApprox):
@@ -124,16 +132,35 @@ func (p *parser) finish(what string) {
 	}
 }
 
+// namedWithColon reports T: 420 N·m, and Given: T = 420 N·m.
+func (p *parser) namedWithColon(colon token) {
+	name := p.before()
+	for i := p.pos; p.toks[i].kind != tEnd; i++ {
+		if p.toks[i].isOp(OpEqual) {
+			next := p.peek()
+			d := p.errorf(p.span(int(name.start), int(colon.end)), Unexpected, "a line has no heading")
+			d.Repair = "leave it out, or write it behind #"
+			d.Fix = &source.Fix{Span: p.span(int(name.start), int(next.end)), Text: next.text}
+			return
+		}
+	}
+	d := p.errorf(p.tokenSpan(colon), Unexpected, "a name is defined with “=”")
+	d.Repair = "write " + name.text + " ="
+	d.Fix = &source.Fix{Span: d.Span, Text: " ="}
+}
+
 // comma reports a comma that separates nothing, most often a decimal comma.
 func (p *parser) comma(t token) {
 	if p.isDecimalComma(t) {
 		return
 	}
-	repair := "write each statement on a line of its own"
-	if p.peek().kind == tEnd {
-		repair = "delete it, or write what follows it"
+	isLast := p.peek().kind == tEnd
+	d := p.errorf(p.tokenSpan(t), Unexpected, "a comma separates the parts of a list, and there is no list here")
+	d.Repair = "write each statement on a line of its own"
+	if isLast {
+		d.Repair = "delete it, or write what follows it"
+		d.Fix = &source.Fix{Span: d.Span, Text: ""}
 	}
-	p.errorf(p.tokenSpan(t), Unexpected, "a comma separates the parts of a list, and there is no list here").Repair = repair
 }
 
 // isDecimalComma reports a comma between digits, read or about to be read, if
@@ -155,8 +182,18 @@ func (p *parser) isDecimalComma(comma token) bool {
 		i += 2
 		end = p.toks[i+1].end
 	}
+	// Of 1,5·10^3 the digits are before the power of ten.
+	power := ""
+	if text := p.sc.src[comma.end:end]; strings.Count(p.sc.src[before.start:end], ",") == 1 {
+		if i := strings.IndexFunc(text, func(r rune) bool { return r > 0x7f || !isDigit(byte(r)) && r != '.' }); i >= 0 {
+			power = text[i:]
+		}
+	}
 	at := p.span(int(before.start), int(end))
-	readings := Grouped(at.Content())
+	readings := Grouped(strings.TrimSuffix(at.Content(), power))
+	for i := range readings {
+		readings[i] += power
+	}
 	switch {
 	case len(readings) == 2:
 		// 1,200 is a thousand to some readers and little more than one to others.

@@ -332,6 +332,10 @@ func (p *parser) number() Expr {
 	if p.mode != shaftMode && p.tok().kind == tNumber {
 		return p.mixed(q)
 	}
+	if p.tok().isOp(OpSub) && p.hyphenMixed(q) {
+		return p.badExpr(q.At)
+	}
+	p.noteArc(q)
 	return q
 }
 

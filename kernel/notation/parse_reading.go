@@ -232,7 +232,8 @@ func isOne(x Expr) bool {
 // isRatio reports whether t is the colon of a ratio, 6 : 2, the only one of a
 // statement of a calculation cell that has no = behind it.
 func (p *parser) isRatio(t token) bool {
-	if t.kind != tColon || p.mode != calcMode || !p.before().endsOperand() || !p.peek().startsOperand() {
+	isNamed := p.before().kind == tName && (p.pos < 2 || p.toks[p.pos-2].kind == tEnd) && p.peek().kind == tNumber // T: 420 N·m
+	if t.kind != tColon || isNamed || p.mode != calcMode || !p.before().endsOperand() || !p.peek().startsOperand() {
 		return false
 	}
 	colons := 0
@@ -346,6 +347,39 @@ func (p *parser) skipPower() {
 	if !p.broken {
 		p.operandOf()
 	}
+}
+
+// noteArc notes that ″ and ′ alone are parts of a degree, where documents have them
+// for inches and feet.
+func (p *parser) noteArc(q *Quantity) {
+	symbol := q.Unit.At.Content()
+	length := map[string]string{"″": "in", "′": "ft"}[symbol]
+	if length == "" || p.broken || p.pos > 2 && p.toks[p.pos-3].kind == tUnit {
+		return // of 45°30′
+	}
+	d := p.list.Notef(q.Unit.At, RareUnit, "%s is the %s of arc", symbol, map[string]string{"″": "second", "′": "minute"}[symbol])
+	d.Repair = "perhaps " + length + " is meant"
+	d.Choose(q.At, q.Number.At.Content()+" "+length)
+}
+
+// hyphenMixed asks of 2'-6" and 2 ft-6 in whether the hyphen joins feet and inches or
+// subtracts; q is the first. It reports whether it has asked.
+func (p *parser) hyphenMixed(q *Quantity) bool {
+	rest := p.toks[p.pos:]
+	if q.Unit.Text != "ft" || len(rest) < 4 || !rest[0].isOp(OpSub) || rest[1].kind != tNumber || rest[1].space != rest[0].space || rest[2].kind != tUnit {
+		return false
+	}
+	inches := p.sc.units[rest[2].aux]
+	isTick := q.Unit.At.Content() != "ft" // 2' - 6"
+	if inches.Text != "in" || rest[0].space && !isTick || p.sc.numbers[rest[1].aux] >= 12 {
+		return false
+	}
+	feet := q.Number.Text + " ft"
+	sum, difference := "("+feet+" + "+rest[1].text+" in)", feet+" − "+rest[1].text+" in"
+	d := p.errorf(p.span(q.At.Start, int(rest[2].end)), TwoReadings, "the hyphen may join feet and inches, or subtract")
+	d.Repair = "write " + sum + " or " + difference + ", whichever is meant"
+	d.Choose(d.Span, sum).Choose(d.Span, difference)
+	return true
 }
 
 // mixed reads a quantity of two units, 5 ft 3 in, as their sum; q is the first.

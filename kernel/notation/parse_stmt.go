@@ -34,6 +34,9 @@ func (p *parser) statement() Stmt {
 			return p.definition(head)
 		}
 	}
+	if p.nameOfWords() {
+		return &BadStmt{stmtPlace{Place{p.statementSpan(t)}}}
+	}
 	second := p.peek()
 	s := p.show()
 	p.misspeltOpening(t, second)

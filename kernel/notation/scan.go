@@ -128,7 +128,7 @@ var singles = map[rune]token{
 	'∙': {kind: tOp, op: OpMul}, '•': {kind: tOp, op: OpMul}, '∗': {kind: tOp, op: OpMul},
 	'‧': {kind: tOp, op: OpMul}, '⨯': {kind: tOp, op: OpMul}, '／': {kind: tOp, op: OpDiv},
 	'∕': {kind: tOp, op: OpDiv}, '⁄': {kind: tOp, op: OpDiv},
-	'/': {kind: tOp, op: OpDiv}, '÷': {kind: tOp, op: OpDiv}, '^': {kind: tOp, op: OpPow},
+	'/': {kind: tOp, op: OpDiv}, '÷': {kind: tOp, op: OpDiv}, '^': {kind: tOp, op: OpPow}, 'ˆ': {kind: tOp, op: OpPow}, '＾': {kind: tOp, op: OpPow},
 	'<': {kind: tOp, op: OpLess}, '>': {kind: tOp, op: OpGreater}, '=': {kind: tOp, op: OpEqual},
 	'≤': {kind: tOp, op: OpLessEq}, '≥': {kind: tOp, op: OpGreaterEq}, '≠': {kind: tOp, op: OpNotEqual},
 	'≈': {kind: tOp, op: OpApprox}, '∝': {kind: tOp, op: OpPropTo},
@@ -151,6 +151,19 @@ var doubles = []struct {
 var foreign = []struct{ text, ours string }{
 	{"==", "="}, {":=", "="}, {"!=", "≠"}, {"=<", "<="}, {"=>", ">="},
 	{"&&", " and "},
+}
+
+// slashRemark reports a remark behind //, as in programs.
+func (s *scanner) slashRemark(rest string) bool {
+	if !strings.HasPrefix(rest, "//") || !s.space || len(rest) < 3 || rest[2] != ' ' && !isASCIILetter(rest[2]) || s.mode == deriveMode {
+		return false
+	}
+	start := s.pos
+	s.pos += len("//")
+	d := s.bad(start, ForeignOperator, "a remark begins with #")
+	d.Repair = "write #"
+	d.Fix = &source.Fix{Span: d.Span, Text: "#"}
+	return true
 }
 
 // next reads one token at a place that is not white space.
@@ -229,6 +242,9 @@ func (s *scanner) operator() bool {
 		s.reads = append(s.reads, reading{code: ForeignOperator, start: start, end: s.pos, edits: []edit{{start, s.pos, "^"}}})
 		return true
 	}
+	if s.slashRemark(rest) {
+		return true
+	}
 	for _, f := range foreign {
 		if strings.HasPrefix(rest, f.text) {
 			s.pos += len(f.text)
@@ -271,17 +287,19 @@ func (s *scanner) word() {
 	}
 }
 
-// diameterSign reads past the ⌀ of a drawing before a number; in a shaft cell, where
-// names seldom are so, also Ø, which is a letter.
+// diameterSign reads past the ⌀ of a drawing before a number. Ø is a letter, and is
+// taken for it in a shaft cell, and directly behind = where a unit follows the number.
 func (s *scanner) diameterSign(r rune, size int) bool {
-	isSign := r == '⌀' || r == '∅' || s.mode == shaftMode && (r == 'Ø' || r == 'ø')
 	next := blanksEnd(s.src, s.pos+size)
-	if !isSign || next >= len(s.src) || !isDigit(s.src[next]) {
+	if !strings.ContainsRune("⌀∅Øø", r) || next >= len(s.src) || !isDigit(s.src[next]) {
 		return false
 	}
 	end := next
 	for end < len(s.src) && (isDigit(s.src[end]) || s.src[end] == '.') {
 		end++
+	}
+	if isLetter := r == 'Ø' || r == 'ø'; isLetter && s.mode != shaftMode && (!s.last().isOp(OpEqual) || !symbolAt(s.src, blanksEnd(s.src, end))) {
+		return false
 	}
 	s.reads = append(s.reads, reading{code: ForeignOperator, start: s.pos, end: end, edits: []edit{{s.pos, next, ""}}, reason: "the sign of a diameter is left out"})
 	s.pos += size
@@ -324,6 +342,12 @@ func (s *scanner) label() {
 	i := strings.IndexByte(s.src[start+1:end], '"')
 	if i < 0 {
 		s.pos = start + len(strings.TrimRightFunc(s.src[start:end], unicode.IsSpace))
+		if s.last().kind == tNumber && s.pos == start+1 {
+			d := s.bad(start, UnclosedLabel, "the mark of the inch stands directly after the number")
+			d.Repair = "write in"
+			d.Fix = &source.Fix{Span: d.Span, Text: "in"}
+			return
+		}
 		s.bad(start, UnclosedLabel, "the quotation mark that opens the label is not closed on this line").Repair = `end the label with "`
 		return
 	}
@@ -373,6 +397,12 @@ func (s *scanner) stray(start int, r rune) {
 		ours := map[rune]string{'[': "(", '{': "(", ']': ")", '}': ")"}[r]
 		d.Repair = "write " + ours
 		d.Fix = &source.Fix{Span: d.Span, Text: ours}
+		closing := map[rune]string{'[': "]", '{': "}"}[r]
+		if inside := s.src[s.pos:s.lineEnd()]; closing != "" {
+			if end := strings.Index(inside, closing); end >= 0 && !strings.ContainsAny(inside[:end], "[]{}") {
+				d.Fix = &source.Fix{Span: s.span(start, s.pos+end+1), Text: "(" + inside[:end] + ")"}
+			}
+		}
 	case r == '!' && s.last().endsOperand() && !s.space:
 		d := s.bad(start, StrayCharacter, "n! is read in derivations only")
 		d.Repair = "write product of i for i from 1 to n"
@@ -382,7 +412,12 @@ func (s *scanner) stray(start int, r rune) {
 			d.Fix = &source.Fix{Span: s.span(int(before.start), s.pos), Text: "(" + product + ")"}
 		}
 	case r == ';':
-		s.bad(start, StrayCharacter, "“;” has no meaning in the notation").Repair = "write each statement on a line of its own"
+		d := s.bad(start, StrayCharacter, "“;” has no meaning in the notation")
+		d.Repair = "write each statement on a line of its own"
+		if strings.TrimSpace(s.src[s.pos:s.lineEnd()]) == "" {
+			d.Repair = "delete it"
+			d.Fix = &source.Fix{Span: d.Span, Text: ""}
+		}
 	default:
 		s.bad(start, StrayCharacter, "“%c” has no meaning in the notation", r).Repair = "delete it"
 	}
@@ -423,7 +458,7 @@ func isDigit(c byte) bool       { return '0' <= c && c <= '9' }
 // isNameStart reports whether a name can start with r. The increment sign ∆ is
 // taken for the letter Δ; the ordinal sign º is a mistyped degree, not a letter.
 func isNameStart(r rune) bool {
-	return r == '∆' || r != 'º' && r != 'ª' && unicode.IsLetter(r)
+	return r == '∆' || r != 'º' && r != 'ª' && r != 'ˆ' && unicode.IsLetter(r)
 }
 
 // nameEnd returns the end of the name that starts at start.

@@ -85,7 +85,9 @@ func (s *scanner) fraction(start int) (trailing int, ok bool) {
 		if r, _ := utf8.DecodeRuneInString(s.src[s.pos:]); s.pos < len(s.src) && (isNameStart(r) || r == '.') {
 			d := s.bad(start, TrailingPoint, "a digit is missing after the decimal point")
 			d.Repair = "write " + s.src[start:point]
-			d.Fix = &source.Fix{Span: s.span(point, point+1), Text: ""}
+			if r != '.' {
+				d.Fix = &source.Fix{Span: s.span(point, point+1), Text: ""}
+			}
 			return 0, false
 		}
 		return s.pos, true

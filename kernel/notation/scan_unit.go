@@ -35,6 +35,9 @@ func (s *scanner) unitAfterNumber() {
 		return
 	}
 	start := blanksEnd(s.src, s.pos)
+	if s.unitInBrackets(start) {
+		return
+	}
 	end := symbolEnd(s.src, start)
 	symbol := s.src[start:end]
 	if symbol == "" || symbol == "in" && s.isSuffix(end) || symbol != "in" && reserved[symbol] {
@@ -69,6 +72,24 @@ func (s *scanner) unitAfterNumber() {
 		return
 	}
 	s.emitUnit(ref, start)
+}
+
+// unitInBrackets reads the unit in 420 [N·m], whose bracket is at start.
+func (s *scanner) unitInBrackets(start int) bool {
+	if start >= len(s.src) || s.src[start] != '[' || s.mode == deriveMode || !s.symbolAt(start+1) {
+		return false
+	}
+	n := len(s.reads)
+	ref, end, err := s.readUnit(start + 1)
+	if err != nil || end >= len(s.src) || s.src[end] != ']' {
+		s.reads = s.reads[:n]
+		return false
+	}
+	s.space, s.pos = start > s.pos, end+1
+	ref.At = s.span(start, end+1)
+	s.emitUnit(ref, start)
+	s.reads = append(s.reads[:n], reading{code: UnitSpelling, start: start, end: end + 1, edits: []edit{{start, end + 1, ref.Text}}})
+	return true
 }
 
 // opensUnit reports whether a bracket was opened directly before the number just
@@ -226,6 +247,9 @@ func (r *unitReader) product(to *[]unitFactor) {
 // that people write so.
 func (r *unitReader) joined(to *[]unitFactor) bool {
 	src := r.s.src
+	if r.inverse(to) {
+		return true
+	}
 	if r.pos >= len(src) || len(*to) != 1 || (*to)[0].power != "" {
 		return false
 	}
@@ -243,6 +267,23 @@ func (r *unitReader) joined(to *[]unitFactor) bool {
 	}
 	symbol, _ := usualSymbol(src[next:symbolEnd(src, next)])
 	if _, ok := unit.Joined((*to)[0].symbol, symbol); !ok {
+		return false
+	}
+	r.edits = append(r.edits, edit{r.pos, next, "·"})
+	r.pos = next
+	r.factor(to)
+	return true
+}
+
+// inverse reads a symbol with a negative power behind a blank, as in rad s^-1.
+func (r *unitReader) inverse(to *[]unitFactor) bool {
+	src := r.s.src
+	next := blanksEnd(src, r.pos)
+	if next == r.pos || !r.s.symbolAt(next) {
+		return false
+	}
+	end := symbolEnd(src, next)
+	if rest := src[end:]; !strings.HasPrefix(rest, "^-") && !strings.HasPrefix(rest, "^−") && !strings.HasPrefix(rest, "⁻") {
 		return false
 	}
 	r.edits = append(r.edits, edit{r.pos, next, "·"})
@@ -444,6 +485,7 @@ func (r *unitReader) factor(to *[]unitFactor) {
 		}
 	}
 	r.parts = append(r.parts, r.s.span(start, r.pos))
+	r.point()
 	from := r.pos
 	if word != "" {
 		r.edits = append(r.edits, edit{from, from, word})
@@ -461,10 +503,23 @@ func (r *unitReader) factor(to *[]unitFactor) {
 	*to = append(*to, f)
 }
 
+// point reads past the point of an abbreviation, as in 5 in. and 12 rev./min.
+func (r *unitReader) point() {
+	rest := r.s.src[r.pos:]
+	if rest == "" || rest[0] != '.' {
+		return
+	}
+	if next, _ := utf8.DecodeRuneInString(rest[1:]); len(rest) > 1 && (isNameStart(next) || next == '.' || '0' <= next && next <= '9') {
+		return
+	}
+	r.edits = append(r.edits, edit{r.pos, r.pos + 1, ""})
+	r.pos++
+}
+
 // unusual reads a symbol that is not the usual spelling of its unit: mm2, lbs.
 func (r *unitReader) unusual(f *unitFactor) {
-	if f.symbol == "U" {
-		r.replace(*f, "rev", "U is a turn")
+	if f.symbol == "U" || f.symbol == "tr" {
+		r.replace(*f, "rev", f.symbol+" is a turn")
 		f.symbol = "rev"
 		return
 	}
@@ -567,7 +622,7 @@ func (s *scanner) isUnit(i, end int) bool {
 	case "sq", "square", "cu", "cubic":
 		power, _ := s.powerWord(i, end)
 		return power != ""
-	case "U": // the German turn
+	case "U", "tr": // the German and the French turn
 		return strings.HasPrefix(s.src[end:], "/min") || strings.HasPrefix(s.src[end:], "/s")
 	}
 	if follows[s.mode][symbol] {

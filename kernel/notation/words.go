@@ -79,6 +79,11 @@ var greek = func() map[string]string {
 // another drawing of the same letter (Unicode Standard, chapter 7.2, Greek
 // letters as symbols). The ohm sign is folded by NFC already.
 func fold(r rune) rune {
+	if '\U0001D400' <= r && r <= '\U0001D7FF' { // 𝑇 and 𝜏, as pasted from formulas
+		for _, plain := range norm.NFKC.String(string(r)) {
+			return fold(plain)
+		}
+	}
 	switch r {
 	case 'µ': // micro sign
 		return 'μ'

@@ -26,6 +26,8 @@ var refused = map[string]refusedSymbol{
 	"˚":  {instead: "°"},
 	"NM": {instead: "N·m"}, "kNM": {instead: "kN·m"}, "KNM": {instead: "kN·m"},
 
+	"kgs": {instead: "kg"}, "ppm": {reason: "ppm is not used here; 1 ppm is 0.0001 %", values: []string{"0.0001 %"}},
+
 	"lbm":    {instead: "lb", reason: "lbm is the pound of mass, which is lb"},
 	"lbms":   {instead: "lb", reason: "lbm is the pound of mass, which is lb"},
 	"arcmin": {instead: "′", reason: "the minute of arc is ′"},

@@ -119,6 +119,9 @@ var (
 // length as a torque, however they are joined: N and m, lb and ft, k and in. In
 // them lb is a force and k the kip.
 func Joined(a, b string) (product string, ok bool) {
+	if a == "KN" {
+		a = "kN"
+	}
 	isTorque := slices.Contains(forces, a) && slices.Contains(lengths, b)
 	isTurned := (a == "ft" || a == "in") && slices.Contains(forces, b) && find(b) != nil || a == "m" && (b == "N" || b == "kN")
 	if !isTorque && !isTurned {
@@ -177,7 +180,7 @@ func Rare(text string) (name, usual string, ok bool) {
 
 // rareForUsual lists units that are one capital letter away from one that is far
 // more usual here.
-var rareForUsual = map[string]string{"Mm": "mm", "mPa": "MPa", "Ms": "ms", "mMPa": "MPa", "Mmol": "mmol"}
+var rareForUsual = map[string]string{"Mm": "mm", "nm": "N·m", "mPa": "MPa", "Ms": "ms", "mMPa": "MPa", "Mmol": "mmol"}
 
 // Kelvins returns the value in kelvins of x on a scale with an offset, and of
 // a difference of x on it, each as text with its unit, where a symbol is such a

@@ -41,7 +41,7 @@ func (w *Working) prove(it *item, d *source.Diagnostic, fix *source.Fix, left *i
 		}
 		again := &cellState{id: it.cell.id, kind: it.cell.kind, name: it.cell.name, text: text}
 		again.items = w.read(again)
-		if len(again.items) != len(it.cell.items) || !othersStay(it.cell.items, again.items, it.index) {
+		if len(again.items) != len(it.cell.items) || !w.othersStay(it.cell.items, again.items, it.index) {
 			return repair.Trial{}, false
 		}
 		mended := again.items[it.index]
@@ -53,14 +53,15 @@ func (w *Working) prove(it *item, d *source.Diagnostic, fix *source.Fix, left *i
 }
 
 // othersStay reports whether all items but one have the same text, and the one
-// defines the same name.
-func othersStay(before, after []*item, but int) bool {
+// defines the same name, or one that nothing else defines where it could not be read.
+func (w *Working) othersStay(before, after []*item, but int) bool {
 	for i := range before {
 		if i != but && before[i].key != after[i].key {
 			return false
 		}
 	}
-	return before[but].defines == after[but].defines
+	is, will := before[but], after[but]
+	return is.defines == will.defines || is.defines == "" && is.parsed.HasErrors() && len(w.definers[will.defines]) == 0
 }
 
 // isMultiple reports whether an item defines its name as a number of another, as in
