@@ -82,18 +82,18 @@ func (p *parser) misspeltOpening(start, second token) {
 // formWords begin the forms with of behind them.
 var formWords = strings.Fields("sum product integral derivative root largest smallest limit")
 
-// leadWords are words before a definition that have no meaning here.
-var leadWords = makeSet("let set define where given with Let Set Define Where Given With and")
+// beforeNames are words before a definition that have no meaning here.
+var beforeNames = makeSet("let set define where given with Let Set Define Where Given With and")
 
 // nameOfWords reports tau max = 40 MPa and let T = 420 N·m, where two words stand
 // before the =.
 func (p *parser) nameOfWords() bool {
 	first, second := p.tok(), p.peek()
-	if first.kind != tName && !leadWords[first.text] || second.kind != tName || p.pos+2 >= len(p.toks) || !p.toks[p.pos+2].isOp(OpEqual) {
+	if first.kind != tName && !beforeNames[first.text] || second.kind != tName || p.pos+2 >= len(p.toks) || !p.toks[p.pos+2].isOp(OpEqual) {
 		return false
 	}
 	at := p.span(int(first.start), int(second.end))
-	if leadWords[first.text] {
+	if beforeNames[first.text] {
 		d := p.errorf(p.tokenSpan(first), UnexpectedEqual, "a definition begins with its name")
 		d.Repair = "leave “" + first.text + "” out"
 		d.Fix = &source.Fix{Span: at, Text: second.text}

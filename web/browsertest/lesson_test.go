@@ -3,6 +3,7 @@ package browsertest
 import (
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
@@ -181,4 +182,62 @@ func TestNothingLeavesTheOriginAndNarrowPagesDoNotScrollSideways(t *testing.T) {
 		b.do(chromedp.EmulateViewport(320, 640))
 		b.clean()
 	}
+}
+
+// While a line is mended at 30 ms a key, a mark is never on text that was typed since,
+// and none is left once the line is right, whatever lines are put in above it.
+func TestMarksDoNotStayOnMendedText(t *testing.T) {
+	t.Parallel()
+	s := serve(t, 0)
+	b := newTab(t, 1000, 800)
+	b.open(s.URL() + "lesson/quill")
+	b.text("calc-3")
+	// After each key, before anything can have come from the server, the marks of
+	// errors must leave the place that was typed at alone.
+	eval[bool](b, `(() => {
+		window.stale = [];
+		const area = document.activeElement, under = document.querySelector('#calc-3 .under');
+		area.addEventListener('input', () => {
+			const caret = area.selectionStart;
+			let at = 0;
+			for (const piece of under.childNodes) {
+				const end = at + piece.textContent.length;
+				if (piece.classList?.contains('bad') && at <= caret && caret <= end) window.stale.push(piece.textContent);
+				at = end;
+			}
+		});
+		return true;
+	})()`)
+	keys := func(text string) {
+		for _, key := range text {
+			b.press(string(key))
+			time.Sleep(30 * time.Millisecond) // the pace of typing; nothing is judged by it
+		}
+	}
+	none := "!document.querySelector('#calc-3 .under .bad') && !document.querySelector('#calc-3 .message')"
+
+	keys("\nw = 3 m + 1 s")
+	b.until("document.querySelector('#calc-3 .under .bad')")
+	b.press(kb.Backspace)
+	keys("m + 2 s")
+	b.until("document.querySelector('#calc-3 .under .bad')")
+	b.press(kb.Backspace)
+	keys("m")
+	b.until(none + " && document.querySelector('#calc-3 .rows').textContent.includes('6')")
+
+	// A line whose error goes away because of another, above which lines are put in.
+	keys("\nv = 2·zz")
+	b.until("document.querySelector('#calc-3 .under .bad')")
+	for range len("v = 2·zz") - 1 {
+		b.press(kb.ArrowLeft)
+	}
+	keys("u = 1\n")
+	b.until("document.querySelector('#calc-3 .under .bad')?.textContent === 'zz'")
+	b.press(kb.ArrowLeft)
+	keys("\nzz = 4")
+	b.until(none)
+	if got := eval[[]string](b, "window.stale"); len(got) > 0 {
+		t.Errorf("marks were on what was being typed: %q", got)
+	}
+	b.clean()
 }
