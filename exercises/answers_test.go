@@ -6,8 +6,6 @@ import (
 	"slices"
 	"strings"
 	"testing"
-
-	"shaftbook/exercises/marking"
 )
 
 // asked are the exercises of testdata/answers.txt.
@@ -94,6 +92,49 @@ ask: The time of one turn
 answer: 2·π/n
 unit: min
 `, ""},
+	"sensitivity": {`title: The sensitivity
+given: {d_a: 36 mm, d_b: 54 mm}
+ask: The percentage change of the twist for each per cent change of the thin end’s diameter
+sign: A twist that grows counts as positive
+answer: (2·d_a^2 + d_a·d_b)/(d_a^2 + d_a·d_b + d_b^2) − 3
+tolerance: 2 %
+`, ""},
+	"part": {`title: The part
+given: {d: 36 mm, D: 54 mm}
+ask: The stiffness of the thin shaft as a part of that of the thick one
+answer: (d/D)^4
+unit: "%"
+`, ""},
+	"percentage": {`title: The percentage
+given: {d: 36 mm, D: 54 mm}
+ask: The percentage of the stiffness that is left
+answer: 100·(d/D)^4
+`, ""},
+	"frequency": {`title: The frequency
+given: {n: 27.5, t: 1 s}
+ask: How often the belt’s joint passes
+answer: n/t
+unit: Hz
+`, ""},
+	"rigidity": {`title: The rigidity
+given: {T: 300 N·m, L: 0.5 m, G: 79 GPa, J: 251327 mm^4}
+ask: The twist of the shaft
+answer: T·L/(G·J)
+unit: deg
+`, ""},
+	"rigidity-formula": {`title: The rigidity
+given: {T: 300 N·m, L: 0.5 m, G: 79 GPa, J: 251327 mm^4}
+ask:
+  text: The twist of the shaft
+  kind: formula
+  answer: T·L/(G·J)
+`, ""},
+	"rise": {`title: The rise
+given: {t_1: 20 K, t_2: 35 K}
+ask: The rise of the temperature
+answer: t_1 + t_2
+unit: K
+`, ""},
 	"narrow": {`title: Between narrow bounds
 given: {a: 0.3 deg, b: 0.3561 deg}
 ask: The sum of both
@@ -125,7 +166,7 @@ func TestTypedAnswers(t *testing.T) {
 			}
 			want := strings.Split(row.read, " // ")
 			switch {
-			case got.Kind == marking.Ambiguous:
+			case len(got.Choices) > 0:
 				var choices []string
 				for _, c := range got.Choices {
 					choices = append(choices, c.Text)

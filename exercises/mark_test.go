@@ -28,8 +28,8 @@ func TestLadder(t *testing.T) {
 	}{
 		{"degrees", inDegrees(quillTwist), marking.Right, nil, 2, ""},
 		{"radians", fmt.Sprintf("%.5g rad", quillTwist), marking.Right, nil, 2, ""},
-		{"a pure number is radians", fmt.Sprintf("%.5g", quillTwist), marking.Right, nil, 2, ""},
-		{"powers of ten", fmt.Sprintf("%.4g·10^-3", quillTwist*1000), marking.Right, nil, 2, ""},
+		{"a pure number", fmt.Sprintf("%.5g", quillTwist), marking.UnitMissing, nil, 0, "0.0121 rad or 0.0121 deg"},
+		{"powers of ten", fmt.Sprintf("%.4g·10^-3 rad", quillTwist*1000), marking.Right, nil, 2, ""},
 		{"e for powers", fmt.Sprintf("%.4ge-3 rad", quillTwist*1000), marking.Right, nil, 2, ""},
 		{"milliradians", fmt.Sprintf("%.4g mrad", quillTwist*1000), marking.Right, nil, 2, ""},
 		{"minutes of arc", fmt.Sprintf("%.5g′", quillTwist*180/math.Pi*60), marking.Right, nil, 2, ""},

@@ -162,7 +162,7 @@ func (m *Marker) markFormula(ctx context.Context, x notation.Expr) (Verdict, err
 	case len(slips) > 0:
 		verdict.Kind, verdict.Slips, verdict.Message = SlipMade, names(slips), slipMessage(slips)
 	case nearlyOne(ratios):
-		verdict.Kind = Unreadable
+		verdict.Kind, verdict.Compared = Unreadable, true
 		verdict.Message = "This agrees with the exact formula in its first figures only: a number in it is rounded, and a formula is exact. Write that number as a fraction or with π."
 	default:
 		if slips = m.recognisedFormula(ctx, k, ratios); len(slips) > 0 {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"shaftbook/kernel"
@@ -52,6 +53,7 @@ func (m *Marker) MarkText(ctx context.Context, text, answer string) (Verdict, er
 	if refused != nil {
 		return refused.Verdict, ctx.Err()
 	}
+	one.kept = isLiteral(text)
 	return m.markReading(ctx, &one, answer)
 }
 
@@ -76,6 +78,9 @@ func (m *Marker) markReading(ctx context.Context, r *typed, answer string) (verd
 		verdict, err = m.markNumber(ctx, r), ctx.Err()
 	}
 	verdict.Text = r.text
+	if verdict.Choices = r.choices; len(verdict.Choices) > 0 {
+		verdict.Message += " Did you mean " + r.choices[0].Text + "?"
+	}
 	if said := r.said(answer); said != "" && !strings.Contains(verdict.Message, "reads as "+r.text) {
 		verdict.Message += " " + said
 	}
@@ -101,6 +106,21 @@ func nameHelp(ident string) string {
 		return fmt.Sprintf("For the unit %s, write a number directly before it.", u.Text)
 	}
 	return "Write it in terms of these, or as a number with its unit."
+}
+
+// unknownPart returns a name without the given names in front: J of GJ.
+func unknownPart(n Numbers, ident string) string {
+	rest := ident
+	for again := true; again; {
+		again = false
+		for _, g := range n.Givens() {
+			after, found := strings.CutPrefix(rest, g.Name)
+			if r, _ := utf8.DecodeRuneInString(after); found && unicode.IsLetter(r) {
+				rest, again = after, true
+			}
+		}
+	}
+	return rest
 }
 
 func mayUse(n Numbers, ident string) bool {

@@ -9,11 +9,11 @@ import (
 	"shaftbook/kernel/source"
 )
 
-// readChoosing reads one value or formula. A symbol that is a unit and a given
+// readSymbols reads one value or formula. A symbol that is a unit and a given
 // name, as T in 16 T/(π d^3), is the name if the unit does not give the quantity
 // that is asked; if both do, the unread has both. What the notation read in another
 // spelling than usual is taken over with the reason.
-func (m *Marker) readChoosing(ctx context.Context, s spelling) (typed, *unread) {
+func (m *Marker) readSymbols(ctx context.Context, s spelling) (typed, *unread) {
 	plain, refused := m.read(ctx, s)
 	named, ways, is := m.withNames(ctx, s)
 	if is && refused == nil && m.fits(ctx, &plain) && m.fits(ctx, &named) {
@@ -25,6 +25,11 @@ func (m *Marker) readChoosing(ctx context.Context, s spelling) (typed, *unread) 
 	}
 	if is && (refused != nil || !m.fits(ctx, &plain)) {
 		return named, nil
+	}
+	if refused != nil && len(refused.readings) == 0 || refused == nil && !m.fits(ctx, &plain) {
+		if apart := m.namesApart(s); len(apart) > 0 {
+			return plain, &unread{readings: apart}
+		}
 	}
 	if refused != nil {
 		for i := range refused.readings {

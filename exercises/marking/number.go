@@ -26,6 +26,9 @@ func (m *Marker) markNumber(ctx context.Context, r *typed) Verdict {
 	}
 	g := numericAnswer{value: got.Value.Number, factor: k.Factor}
 	g.readLiteral(r.expr)
+	if r.kept && k.Angle && !g.hasUnit && math.Abs(g.value*math.Pi/180-k.Value) <= m.Scheme.Tolerance.Width(k.Value, math.Pi/180) {
+		return Verdict{Kind: UnitMissing, Read: got.Text, Message: "An angle without a unit is read in radians. If you mean degrees, write deg after the number."}
+	}
 	verdict := m.judge(ctx, g)
 	verdict.Read = got.Text
 	return verdict
@@ -45,9 +48,6 @@ func (m *Marker) judge(ctx context.Context, g numericAnswer) Verdict {
 	a, k := m.Scheme, m.Key
 	if math.Abs(g.value-k.Value) <= a.Tolerance.Width(k.Value, g.factor) {
 		return Verdict{Kind: Right, Points: a.Points, Message: rightMessage(a, k)}
-	}
-	if k.Angle && !g.hasUnit && math.Abs(g.value*math.Pi/180-k.Value) <= a.Tolerance.Width(k.Value, math.Pi/180) {
-		return Verdict{Kind: UnitMissing, Message: "An angle without a unit is read in radians. If you mean degrees, write deg after the number."}
 	}
 	if v, is := m.isGiven(ctx, g); is {
 		return v

@@ -136,6 +136,9 @@ func refuseAngle(x notation.Expr) *Verdict {
 var angleSymbol = regexp.MustCompile(`deg|°|′|″|rad|arcmin|arcsec`)
 
 func notAnAngle(symbol string) bool {
+	if symbol == "%" || symbol == "‰" {
+		return true
+	}
 	at := angleSymbol.FindAllStringIndex(symbol, -1)
 	return len(at) > 1 && !strings.Contains(symbol, "/") || len(at) == 1 && strings.ContainsAny(symbol[at[0][1]:], "^⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
 }

@@ -15,7 +15,7 @@ type Reading struct {
 	Message string        // why it cannot be read, if it is not OK
 	Text    string        // the answer in the notation; marking that gives the same verdict
 	Note    string        // what was taken for what, in sentences; may be empty
-	Choices []Choice      // the ways to read an answer that is not OK because it has several
+	Choices []Choice      // as of the Verdict
 	Formula notation.Expr // what was typed; nil for a pick
 	Value   string        // of a number, "0.971 deg"; the sentence of a pick
 	Kind    string        // what it is: "an angle"
@@ -42,13 +42,13 @@ func (m *Marker) Read(ctx context.Context, answer string) (Reading, error) {
 	readings, refused := m.understand(ctx, answer)
 	switch {
 	case refused != nil:
-		return Reading{Message: refused.Message}, ctx.Err()
+		return Reading{Message: refused.Message, Choices: refused.Choices}, ctx.Err()
 	case len(readings) > 1:
 		v := ask(answer, readings)
 		return Reading{Message: v.Message, Choices: v.Choices}, ctx.Err()
 	}
 	one := &readings[0]
-	r := Reading{OK: true, Text: one.text, Note: one.said(answer), Formula: one.expr}
+	r := Reading{OK: true, Text: one.text, Note: one.said(answer), Formula: one.expr, Choices: one.choices}
 	if a.Kind == Formula {
 		return r, ctx.Err()
 	}

@@ -48,6 +48,7 @@ func splitAnswer(answer string) splitTyped {
 		a.head, parts = parts[n], parts[:n] // 0.3 deg = θ
 	}
 	for _, part := range parts {
+		part = doubtEnd.ReplaceAllString(part, "$1")
 		part = closingWords.ReplaceAllString(openingWords.ReplaceAllString(part, ""), "")
 		if before, inside, ok := bracketBehind(part); ok {
 			a.values = append(a.values, typedPart{before}, typedPart{inside})
@@ -147,6 +148,8 @@ type spelling struct {
 	notes []string
 
 	offered bool // by the notation, as one of several readings
+	bare    bool // the unit was not written
+	plain   bool // whether the number counts per cent is settled
 }
 
 // spellings returns the ways to write an answer in the notation, each with all

@@ -29,9 +29,14 @@ type typed struct {
 	why   []string // what was taken for what
 	notes []string // sentences for the learner beside the verdict
 
+	choices []Choice // what may be meant instead, since this is another quantity
+
 	expr    notation.Expr
 	got     kernel.Evaluated // of a number part
 	offered bool             // by the notation, as one of several readings
+	bare    bool             // the unit was not written
+	plain   bool             // whether the number counts per cent is settled
+	kept    bool             // the text of an answer that was kept, and not a reading of what was typed
 }
 
 // maxChoices bounds the ways to read an answer that are asked about, and mostWays
@@ -41,18 +46,28 @@ const (
 	mostWays   = 16
 )
 
-// understand returns the ways to read an answer that make sense where a
-// quantity of this part is asked: one if the reading is sure. With none there is
-// the verdict on an answer that cannot be read.
-func (m *Marker) understand(ctx context.Context, answer string) ([]typed, *Verdict) {
+// readings returns the ways to read an answer, all of it, as understand does.
+func (m *Marker) readings(ctx context.Context, answer string) ([]typed, *Verdict) {
 	a := splitAnswer(answer)
+	signed := false
+	for i, v := range a.values {
+		var is bool
+		a.values[i], is = v.withoutSign(m.Key.Dim)
+		signed = signed || is
+	}
 	if bad := a.badNumber(); bad != "" {
 		return nil, notANumber(bad)
 	}
 	if refused := m.checkHead(a); refused != nil {
 		return nil, refused
 	}
+	if refused := m.refuseAround(a); refused != nil {
+		return nil, refused
+	}
 	if refused := a.refuseForm(m.Scheme.Sign != ""); refused != nil {
+		return nil, refused
+	}
+	if refused := m.refuseUnit(a); refused != nil {
 		return nil, refused
 	}
 	var found []typed
@@ -82,6 +97,11 @@ func (m *Marker) understand(ctx context.Context, answer string) ([]typed, *Verdi
 	if fits := func(t typed) bool { return m.fits(ctx, &t) }; slices.ContainsFunc(found, fits) {
 		found = slices.DeleteFunc(found, func(t typed) bool { return t.offered && !fits(t) })
 	}
+	for i := range found {
+		if signed {
+			found[i].why = append(slices.Clone(found[i].why), "Ø is the sign of a diameter")
+		}
+	}
 	if found = m.distinct(found); len(found) > maxChoices {
 		return nil, tooUnclear(unclear)
 	}
@@ -110,7 +130,7 @@ func (m *Marker) sameReading(a, b *typed) bool {
 // about. The first of them that the notation asks about, if there is one, is named.
 func tooUnclear(first *Verdict) *Verdict {
 	v := &Verdict{Kind: Unreadable, Message: "Too many pieces of this can be read in two ways. Write brackets around what belongs together, and each unit after its own number."}
-	if first != nil {
+	if first != nil && first.Message != "" {
 		v.At, v.Message = first.At, v.Message+" The first: "+first.Message
 	}
 	return v
@@ -138,6 +158,10 @@ func ask(answer string, readings []typed) Verdict {
 		ways = append(ways, c.Text)
 	}
 	v.Message = fmt.Sprintf("“%s” can be read as %s. Choose the one you mean; asking uses no try.", answer, strings.Join(ways, " or as "))
+	if !slices.ContainsFunc(readings, func(t typed) bool { return !t.bare }) {
+		v.Kind = UnitMissing
+		v.Message = fmt.Sprintf("“%s” has no unit, so it can be %s. Choose the one you mean; asking uses no try.", answer, strings.Join(ways, " or "))
+	}
 	return v
 }
 
@@ -259,6 +283,7 @@ func (m *Marker) differ(ctx context.Context, x, y *typed) *Verdict {
 			unit.Format(ga.value, q.Unit.Unit, unit.Rounding{Figures: max(4, gb.figures)}), y.text)
 	}
 	v.Message += " Submit the one you mean."
+	v.offers = []string{x.text, y.text}
 	return v
 }
 
@@ -318,7 +343,7 @@ type unread struct {
 
 // read reads one value or formula.
 func (m *Marker) read(ctx context.Context, s spelling) (typed, *unread) {
-	one := typed{text: s.text, why: s.why, notes: s.notes}
+	one := typed{text: s.text, why: s.why, notes: s.notes, bare: s.bare, plain: s.plain}
 	x, refused := readExpr(m.Numbers, s.text)
 	if refused != nil {
 		return one, refused
@@ -331,6 +356,9 @@ func (m *Marker) read(ctx context.Context, s spelling) (typed, *unread) {
 		if refused := refuseAngle(x); refused != nil {
 			return one, &unread{Verdict: *refused}
 		}
+	}
+	if refused := m.refuseTurning(x); refused != nil {
+		return one, &unread{Verdict: *refused}
 	}
 	got, problem := evaluate(ctx, m.Numbers, x)
 	if problem != nil {
@@ -358,11 +386,21 @@ func (m *Marker) inJoules(x notation.Expr) bool {
 	return found
 }
 
+// ofCells are the codes of messages whose repair is about a cell or a derivation.
+var ofCells = map[source.Code]bool{
+	notation.Unexpected: true, notation.GapPlace: true, notation.MissingMultiply: true, notation.ReservedName: true,
+	notation.StrayCharacter: true, notation.UnexpectedEqual: true,
+}
+
 // readExpr reads an expression in the names that a learner may use.
 func readExpr(n Numbers, text string) (notation.Expr, *unread) {
 	x, list := notation.ParseExpr(source.NewText("answer", text))
 	if d := list.FirstError(); d != nil {
 		refused := &unread{Verdict: *Refuse(list, "")}
+		bare := *d
+		bare.Repair = ""
+		refused.short = Refuse(source.List{bare}, "").Message
+		refused.isUnproved = d.Fix != nil || ofCells[d.Code]
 		for _, fix := range d.Choices {
 			refused.readings = append(refused.readings, spelling{text: text[:fix.Span.Start] + fix.Text + text[fix.Span.End:]})
 		}
@@ -371,7 +409,12 @@ func readExpr(n Numbers, text string) (notation.Expr, *unread) {
 	for _, name := range notation.FreeNames(x) {
 		if !mayUse(n, name.Ident) {
 			refused := &unread{Verdict: Verdict{Kind: Unreadable, At: name.Span().Position()}, foreign: true}
-			refused.Message = fmt.Sprintf("“%s” is not one of the given symbols (%s). %s", name.Span().Content(), givenNames(n), nameHelp(name.Ident))
+			word, rest := name.Span().Content(), unknownPart(n, name.Ident)
+			refused.short = fmt.Sprintf("“%s” is not one of the given symbols (%s).", word, givenNames(n))
+			if rest != name.Ident {
+				refused.short = fmt.Sprintf("“%s” in “%s” is not one of the given symbols (%s).", rest, word, givenNames(n))
+			}
+			refused.Message = refused.short + " " + nameHelp(rest)
 			return nil, refused
 		}
 	}
@@ -473,6 +516,9 @@ func (m *Marker) wanted() string {
 	if k.Dim == unit.Base(1, 1, -2) && !strings.Contains(k.Unit(m.Scheme).Text, "/") {
 		return "a force" // and not a torque per length
 	}
+	if unit.SpeedOf(k.Unit(m.Scheme)) == unit.Cycling {
+		return "a frequency"
+	}
 	return Describe(k.Dim, k.Angle)
 }
 
@@ -482,6 +528,10 @@ func (m *Marker) wrongDimension(got kernel.Evaluated) Verdict {
 	if got.Value.Dim.IsNumber() {
 		return Verdict{Kind: UnitMissing, Read: got.Text, Message: fmt.Sprintf(
 			"This reads as %s, a pure number, but the question asks for %s. Write the unit after the number, for example %s.", got.Text, wanted, m.Key.example(m.Scheme))}
+	}
+	if strings.HasSuffix(got.Text, " C") {
+		return Verdict{Kind: WrongDimension, Read: got.Text, Message: fmt.Sprintf(
+			"This reads as %s, coulombs, which is an electric charge, but the question asks for %s. A temperature is written in °C or K.", got.Text, wanted)}
 	}
 	return Verdict{Kind: WrongDimension, Read: got.Text, Message: fmt.Sprintf(
 		"This reads as %s, which is %s, but the question asks for %s. Write each factor with its unit and see what is left when they cancel.",

@@ -60,6 +60,9 @@ func (v value) unitOK() bool {
 
 // spellings returns the ways to write a part of an answer in the notation.
 func (p typedPart) spellings(mark commaMark, asked unit.Dimension) []spelling {
+	if all, ok := p.inUnit(mark, asked); ok {
+		return all
+	}
 	if s, ok := inParts(p.text, mark, asked); ok {
 		return []spelling{s}
 	}
@@ -67,6 +70,9 @@ func (p typedPart) spellings(mark commaMark, asked unit.Dimension) []spelling {
 		return all
 	}
 	v, ok := cutValue(p.text)
+	if ok && (v.tail == "C" || v.tail == "F") && asked == (unit.Dimension{unit.Temperature: unit.Whole(1)}) {
+		return typedPart{v.sign + v.number + v.power + " °" + v.tail}.spellings(mark, asked)
+	}
 	if ok && (v.tail == "grad" || v.tail == "Grad") {
 		return v.grades(mark)
 	}

@@ -61,8 +61,17 @@ type Verdict struct {
 	// gives the same verdict. Empty for what cannot be read.
 	Text string `json:"text,omitempty"`
 
-	// Choices are the ways to read an answer that is ambiguous.
+	// Choices are the ways to read an answer that is ambiguous or has no unit, and
+	// what may be meant by one that cannot be read or is of another quantity.
 	Choices []Choice `json:"choices,omitempty"`
+
+	// Compared reports whether the verdict depends on what is right, although it uses
+	// no try: such an answer counts among those that are marked in a minute.
+	Compared bool `json:"-"`
+
+	offers     []string // what may be meant, to be proved
+	short      string   // the message without its repair in words
+	isUnproved bool     // whether the repair is a replacement, which may mean something else
 
 	// At is the place in the answer where the trouble is, if it has one.
 	At source.Position `json:"-"`
