@@ -158,7 +158,7 @@ func (w *rowWriter) waits(p *kernel.Place) {
 	case p.Cell != w.r.Cell:
 		words = "“" + p.Text + "”"
 	}
-	w.put(`<span class="waits">waits for `)
+	w.put(`<span class="waits">waiting for `)
 	w.link(*p, words)
 	w.put("</span>")
 }
@@ -225,7 +225,7 @@ func Spoken(r *kernel.Result) string {
 		if name == "" {
 			name = "“" + r.Cause.Text + "”"
 		}
-		return "waits for " + name
+		return "waiting for " + name
 	}
 	if d := r.Diagnostics.FirstError(); d != nil {
 		if !d.Span.IsValid() {

@@ -47,6 +47,11 @@ var (
 	errTooLong    = &Refusal{Reason: TooLong, Words: fmt.Sprintf("This is longer than %d characters and was not accepted. Give the result in one line.", marking.MaxAnswer)}
 )
 
+func tooOften(wait time.Duration) *Refusal {
+	return &Refusal{Reason: TooFast, Wait: wait, Words: fmt.Sprintf(
+		"At most %d answers are read per minute. You can submit this one in %d s.", readsPerMinute, int(wait/time.Second)+1)}
+}
+
 func tooFast(wait time.Duration) *Refusal {
 	seconds := int(wait/time.Second) + 1
 	return &Refusal{Reason: TooFast, Wait: wait, Words: fmt.Sprintf(

@@ -29,6 +29,7 @@ const (
 	keyBytes = 32
 
 	perMinute       = 6  // answers of a learner that are marked
+	readsPerMinute  = 30 // answers of any kind, most of which may be asked about
 	checksPerMinute = 60 // answers that are only read
 	savesPerMinute  = 90 // changes of a lesson
 )
@@ -51,6 +52,7 @@ type Service struct {
 	program string // version, kept with each attempt
 	now     func() time.Time
 	marks   *throttle.Flow // so that an answer is thought about and not searched for
+	reads   *throttle.Flow // answers of any kind, also those that are only asked about
 	checks  *throttle.Flow
 	saves   *throttle.Flow
 
@@ -79,7 +81,8 @@ func NewServiceAt(ctx context.Context, store Store, program string, now func() t
 	}
 	return &Service{
 		store: store, key: key, program: program, now: now,
-		marks: paced("marks", perMinute, nil), checks: paced("checks", checksPerMinute, nil), saves: paced("saves", savesPerMinute, nil),
+		marks: paced("marks", perMinute, nil), reads: paced("reads", readsPerMinute, nil),
+		checks: paced("checks", checksPerMinute, nil), saves: paced("saves", savesPerMinute, nil),
 		exercises:  lru.New[*source.Text, *exercises.Exercise](mostExercises),
 		variants:   lru.New[variantKey, *keptVariant](mostVariants),
 		structures: lru.New[variantKey, *exercises.Structure](mostStructures),

@@ -75,9 +75,12 @@ func TestADeskOfAnotherDay(t *testing.T) {
 	}
 	cell, _ := lesson.Cell("exercise-bar")
 	p := Place{Learner: "one", Lesson: lesson, Cell: cell}
-	hand := func(i int) (store.Attempt, error) {
-		return d.Submit(t.Context(), Submission{Place: p, FormToken: d.FormToken("one"), ID: fmt.Sprintf("0123456789abcdef-%d", i), Text: fmt.Sprintf("%d N·m", i)})
+	next := 0
+	submit := func(text string) (store.Attempt, error) {
+		next++
+		return d.Submit(t.Context(), Submission{Place: p, FormToken: d.FormToken("one"), ID: fmt.Sprintf("0123456789abcdef-%d", next), Text: text})
 	}
+	hand := func(i int) (store.Attempt, error) { return submit(fmt.Sprintf("%d deg", 20+i)) }
 	for i := range perMinute {
 		a, err := hand(i)
 		if err != nil {
@@ -90,6 +93,16 @@ func TestADeskOfAnotherDay(t *testing.T) {
 	var refused *Refusal
 	if _, err := hand(perMinute); !errors.As(err, &refused) || refused.Reason != TooFast {
 		t.Errorf("one answer too many in that minute: %v", err)
+	}
+	// What is read and asked about tells nothing, and is not held back with those.
+	misread := []string{"0.01", "1,000 deg", "0.6 degg", "300 N·m", "?", "20 C"}
+	for i := range readsPerMinute - perMinute - 1 { // the one too many was read
+		if a, err := submit(misread[i%len(misread)]); err != nil || !a.Free {
+			t.Fatalf("%d misread: %+v, %v", i, a, err)
+		}
+	}
+	if _, err := submit("0.01"); !errors.As(err, &refused) || refused.Reason != TooFast {
+		t.Errorf("one reading too many in that minute: %v", err)
 	}
 	now = now.Add(time.Minute)
 	if _, err := hand(perMinute); err != nil {

@@ -44,29 +44,38 @@ func (d *Service) Submit(ctx context.Context, s Submission) (store.Attempt, erro
 		return store.Attempt{}, err
 	}
 	now := known.now
-	wait, err := d.marks.Take(ctx, s.Learner, now)
+	wait, err := d.reads.Take(ctx, s.Learner, now)
 	if err != nil {
 		return store.Attempt{}, err
 	}
 	if wait > 0 {
-		return store.Attempt{}, tooFast(wait)
+		return store.Attempt{}, tooOften(wait)
 	}
 	var a store.Attempt
 	var tries int
+	var tells bool
 	err = d.on(ctx, s.Place, func(ctx context.Context, v *exercises.Variant) error {
 		tries = s.tries(v.Exercise)
-		a, err = d.mark(ctx, v, s, &known, now)
+		a, tells, err = d.mark(ctx, v, s, &known, now)
 		return err
 	})
+	if err == nil && tells {
+		wait, err = d.marks.Take(ctx, s.Learner, now)
+		if err == nil && wait > 0 {
+			return store.Attempt{}, tooFast(wait)
+		}
+		tells = err == nil
+	}
 	if err == nil {
 		a, _, err = d.store.Submit(ctx, a, tries)
 	}
-	if err != nil || a.Verdict == string(marking.Ambiguous) {
-		// The choice between two readings is the same turn. One that is not given back
-		// comes again by itself.
-		_ = d.marks.Back(context.WithoutCancel(ctx), s.Learner, now)
-	}
 	if err != nil {
+		// A turn that is not given back comes again by itself.
+		ctx = context.WithoutCancel(ctx)
+		_ = d.reads.Back(ctx, s.Learner, now)
+		if tells {
+			_ = d.marks.Back(ctx, s.Learner, now)
+		}
 		return store.Attempt{}, err
 	}
 	return a, nil
@@ -122,36 +131,37 @@ func isOffered(ctx context.Context, v *exercises.Variant, part string, s *Submis
 	return errNotOffered
 }
 
-// mark judges an answer that may be handed in now.
-func (d *Service) mark(ctx context.Context, v *exercises.Variant, s Submission, known *standing, now time.Time) (store.Attempt, error) {
+// mark judges an answer that may be handed in now. tells reports whether the verdict
+// depends on what is right: an answer that is only read or asked about tells nothing.
+func (d *Service) mark(ctx context.Context, v *exercises.Variant, s Submission, known *standing, now time.Time) (a store.Attempt, tells bool, err error) {
 	ask, err := v.Part(s.Part)
 	if err != nil {
-		return store.Attempt{}, errNoName
+		return store.Attempt{}, false, errNoName
 	}
 	switch st := known.part(s.Place, v.Exercise, ask.Name); {
 	case st.right:
-		return store.Attempt{}, errDone
+		return store.Attempt{}, false, errDone
 	case st.done():
-		return store.Attempt{}, store.ErrNoTries
+		return store.Attempt{}, false, store.ErrNoTries
 	}
 	if err := isOffered(ctx, v, ask.Name, &s); err != nil {
-		return store.Attempt{}, err
+		return store.Attempt{}, false, err
 	}
 	verdict, err := judge(ctx, v, ask.Name, s.Text, s.Reading)
 	if err != nil {
-		return store.Attempt{}, err
+		return store.Attempt{}, false, err
 	}
 	free := notAgain(ctx, v, ask.Name, &verdict, s.Text, known.at(s.Place, ask.Name))
 	numbers, err := json.Marshal(numbersOf(v))
 	if err != nil {
-		return store.Attempt{}, err
+		return store.Attempt{}, false, err
 	}
 	return store.Attempt{
 		Submission: s.ID, Place: s.at(ask.Name), Answer: s.Text, Reading: verdict.Text,
 		Verdict: string(verdict.Kind), Slip: strings.Join(verdict.Slips, " "), Message: verdict.Message,
 		Points: verdict.Points, Free: free,
 		Variant: numbers, Program: d.program, At: now,
-	}, nil
+	}, verdict.Kind.IsTry() || verdict.Compared, nil
 }
 
 // numbers is a variant as it is kept with an attempt.

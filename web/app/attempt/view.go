@@ -70,16 +70,36 @@ func (d *Service) fill(ctx context.Context, view *page.Exercise, v *exercises.Va
 	for _, a := range v.Structure.Parts {
 		st := known.part(p, v.Exercise, a.Name)
 		part := d.partView(v, a, p, st, known.hintsAt(p, a.Name))
-		if part.Open && part.Said != nil && part.Said.Verdict == string(marking.Ambiguous) {
-			r, err := v.Read(ctx, a.Name, part.Answer)
-			if err != nil {
-				return err
-			}
-			part.Choices = choices(r.Choices)
+		if err := readings(ctx, v, &part, st.all); err != nil {
+			return err
 		}
 		view.Parts = append(view.Parts, part)
 	}
 	p.score(view, v, known)
+	return nil
+}
+
+// readings gives a part the ways to mean its last answer that are to be chosen from.
+// After the choice the field has the reading that was chosen.
+func readings(ctx context.Context, v *exercises.Variant, part *page.Part, all []store.Attempt) error {
+	if !part.Open || len(all) == 0 {
+		return nil
+	}
+	last := all[len(all)-1]
+	isTry := marking.VerdictKind(last.Verdict).IsTry()
+	if isTry && (last.Reading == "" || last.Reading == last.Answer) {
+		return nil
+	}
+	r, err := v.Read(ctx, part.Name, last.Answer)
+	if err != nil {
+		return err
+	}
+	switch {
+	case slices.ContainsFunc(r.Choices, func(c marking.Choice) bool { return c.Text == last.Reading }):
+		part.Answer = last.Reading
+	case !isTry:
+		part.Choices = choices(r.Choices)
+	}
 	return nil
 }
 

@@ -61,7 +61,7 @@ export class Exercise {
     new Drafts(field.form).draft = field.value;
     const check = field.form.querySelector(".js-check-said");
     check?.toggleAttribute("hidden", true); // it was about another text
-    field.form.querySelector(".js-readings")?.remove();
+    field.form.closest(".js-piece")?.querySelector(".js-readings")?.remove();
   }
 
   /** @param {SubmitEvent} event */
@@ -195,7 +195,7 @@ function lock(form, fields) {
       field.value = fields.get("submission") ?? field.value;
     }
   }
-  for (const button of form.querySelectorAll("button")) button.setAttribute("aria-disabled", "true");
+  for (const button of buttonsOf(form)) button.setAttribute("aria-disabled", "true");
 }
 
 /** @param {HTMLFormElement} form */
@@ -205,7 +205,13 @@ function unlock(form) {
     field.readOnly = false;
     field.disabled = false;
   }
-  for (const button of form.querySelectorAll("button")) button.removeAttribute("aria-disabled");
+  for (const button of buttonsOf(form)) button.removeAttribute("aria-disabled");
+}
+
+/** The buttons of a form, those beside it too. @param {HTMLFormElement} form @returns {Element[]} */
+function buttonsOf(form) {
+  const beside = form.closest(".js-piece")?.querySelectorAll(".js-readings button") ?? [];
+  return [...form.querySelectorAll("button"), ...beside];
 }
 
 /** @param {HTMLFormElement} form */
