@@ -12,6 +12,7 @@ type (
 	Limits   = working.Limits
 	Cell     = working.Cell
 	CellKind = working.CellKind
+	Moved    = working.Moved
 	RowPlace = working.RowPlace
 )
 
@@ -50,3 +51,7 @@ const (
 	KindPrefer   = working.KindPrefer
 	KindShaft    = working.KindShaft
 )
+
+// CodeLate is the code of a statement for which the ones before it left no work; what
+// a working says then depends on what it evaluated before.
+const CodeLate = working.CodeLate

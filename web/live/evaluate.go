@@ -6,29 +6,28 @@ import (
 	"fmt"
 	"runtime/debug"
 	"slices"
-	"strconv"
+	"time"
 
 	"shaftbook/kernel"
-	"shaftbook/kernel/source"
 	"shaftbook/web/page"
+	"shaftbook/web/socket"
 	"shaftbook/web/turns"
 )
 
 // evaluation is what the one evaluating goroutine of a session holds between
-// rounds.
+// rounds. It is little: workings and rows are shared with other sessions.
 type evaluation struct {
-	working  Working
-	needBase bool     // the lesson as it stands has not been evaluated yet
-	needAll  bool     // the page asked for every row
-	pending  []change // taken from the queue, but not applied
-	behind   bool     // the last round ended early, so the page lacks results
-	shown    shown    // nil until the lesson as it stands has been evaluated
+	pending []change // taken from the queue, but not part of state yet
+	state   state
+	sliders map[string]kernel.RowPlace // of the texts of state; nil if they are not known
+	untold  []int                      // cells of which the page is to be told how many rows they have
+	shown   shown                      // nil until it is known what the page shows
+	rounds  int
+
 	progress struct { // as it was reported last in this round
 		fraction float64
 		what     string
 	}
-	texts  map[string]string
-	varied map[string]float64
 }
 
 // evaluate works off the queue of changes and ends when it is empty.
@@ -39,22 +38,74 @@ func (s *session) evaluate() {
 		if !ok {
 			return
 		}
-		err := s.hub.config.Queue.Do(ctx, s.task(turns.Edit), func(ctx context.Context) error {
-			changes, revision := s.take(ctx)
-			s.out.hold()
-			err := s.round(ctx, changes, revision)
-			s.behind = err != nil
-			s.report(err, revision)
-			s.out.release()
-			return nil
-		})
-		if err != nil { // the turn never came
-			changes, revision := s.take(ctx)
-			s.pending = append(s.pending, changes...)
-			s.behind = true
-			s.report(err, revision)
+		s.answer(ctx)
+		s.rounds++
+	}
+}
+
+// answer works off what has come. What another session has in the same state is taken
+// over, and waited for if that one is at it.
+func (s *session) answer(ctx context.Context) {
+	for patient := true; ; {
+		revision := s.take(nil)
+		answered, busy := s.answerNow(revision)
+		if answered {
+			return
+		}
+		if busy == nil || !patient {
+			if busy = s.inTurn(ctx, patient); busy == nil {
+				return
+			}
+		}
+		patient = busy.wait(ctx) && patient
+		if ctx.Err() != nil {
+			s.report(context.Cause(ctx), revision)
+			return
 		}
 	}
+}
+
+// answerNow answers without a turn if nothing has to be evaluated.
+func (s *session) answerNow(revision int64) (answered bool, busy *flight) {
+	s.out.hold()
+	defer s.out.release()
+	var err error
+	func() {
+		defer s.mend(&err)
+		_, answered, busy, err = s.recall(nil, revision)
+	}()
+	if answered || err != nil {
+		s.report(err, revision)
+		return true, nil
+	}
+	return false, busy
+}
+
+// inTurn evaluates when the turn comes; it returns early with what another session is
+// evaluating, if that is the same.
+func (s *session) inTurn(ctx context.Context, patient bool) (busy *flight) {
+	var through *opening
+	if s.rounds == 0 {
+		var err error
+		if through, err = s.hub.gate.enter(ctx, s.holder.Turns.Share); err != nil {
+			s.report(err, s.take(nil))
+			return nil
+		}
+		defer through.leave()
+	}
+	err := s.hub.config.Queue.Do(ctx, s.task(turns.Edit), func(ctx context.Context) (err error) {
+		revision := s.take(ctx)
+		s.out.hold()
+		defer s.out.release()
+		if busy, err = s.round(through.counting(ctx), revision, patient); busy == nil {
+			s.report(err, revision)
+		}
+		return nil
+	})
+	if err != nil { // the turn never came
+		s.report(err, s.take(nil))
+	}
+	return busy
 }
 
 // task is what the session does in turns.
@@ -100,57 +151,62 @@ func (s *session) report(err error, revision int64) {
 	}
 }
 
-// round applies changes and evaluates what they reach. When ctx ends first,
-// what was not reached is left for the next round.
-func (s *session) round(ctx context.Context, changes []change, revision int64) (err error) {
+// round evaluates what the changes reach. When ctx ends first, what was not reached is
+// left for the next round.
+func (s *session) round(ctx context.Context, revision int64, patient bool) (busy *flight, err error) {
 	e := &s.evaluation
-	e.pending = append(e.pending, changes...)
 	e.progress.fraction, e.progress.what = 0, ""
+	var b *bench
 	defer func() {
-		// A panic is a fault of the program. It must not take the other
-		// readers' sessions with it; this one builds its working again.
-		if fault := recover(); fault != nil {
-			e.keep(e.pending)
-			e.working, e.needBase, e.pending = nil, false, nil
-			err = fmt.Errorf("panic in an evaluation: %v\n%s", fault, debug.Stack())
+		if b != nil {
+			s.hub.benches.give(b, s, time.Now())
 		}
 	}()
-	if e.working == nil {
-		s.build(ctx)
-	}
-	e.working.GiveWay(ctx)
-	if e.needBase {
-		// The page shows the lesson as it stood, so these results are not sent; after
-		// this only what a change reaches is evaluated, and what the page lacks.
-		lacking, err := e.working.EvaluateWithin(ctx, page.WorkOfEach, page.WorkOfAll)
-		if err != nil {
-			return cause(ctx, err)
-		}
-		e.needBase = false
-		e.noteAll(s.cells, lacking)
-	}
-	s.apply(revision)
-	if err := e.working.Evaluate(ctx, func(r kernel.Result) { s.sendRow(&r, revision) }); err != nil {
-		return cause(ctx, err)
-	}
-	if e.needAll {
-		e.shown = shown{}
-		s.sendAll(revision)
-		e.needAll = false
-	}
-	return nil
-}
-
-// noteAll keeps what the page shows by itself.
-func (e *evaluation) noteAll(cells []kernel.Cell, lacking []kernel.RowPlace) {
-	e.shown = shown{}
-	for _, c := range cells {
-		for _, r := range e.working.Results(c.ID) {
-			if !slices.Contains(lacking, kernel.RowPlace{Cell: r.Cell, Index: r.Index}) {
-				e.shown.note(&r)
-			}
+	defer s.mend(&err, &b)
+	if e.needsBase() {
+		if busy, err = s.base(ctx, patient); busy != nil || err != nil {
+			return busy, err
 		}
 	}
+	a, done, busy, err := s.recall(nil, revision)
+	if !done && err == nil && busy == nil {
+		b = s.bench(ctx)
+		a, done, busy, err = s.recall(b, revision)
+	}
+	if done || err != nil || busy != nil && patient {
+		return busy, err
+	}
+	if b == nil {
+		b = s.bench(ctx)
+		if a, _, err = s.advance(b); err != nil {
+			return nil, err
+		}
+	}
+	s.commit(a)
+	f, mine := s.hub.outcomes.begin(e.state.key(s.sum))
+	var shared *outcome
+	if mine {
+		defer func() { s.hub.outcomes.end(f, shared) }()
+	} else if patient {
+		return f, nil
+	}
+	if err := b.bring(e.state); err != nil {
+		return nil, err
+	}
+	s.tell(revision, func(cell int) int { return len(b.working.Results(s.cells[cell].ID)) })
+	if err := b.working.Evaluate(ctx, func(r kernel.Result) { s.emit(b, &r, revision) }); err != nil {
+		return nil, cause(ctx, err)
+	}
+	o, whole, err := b.outcome(s, nil)
+	if err != nil {
+		return nil, err
+	}
+	s.accept(o, revision)
+	if whole {
+		shared = o
+		s.hub.outcomes.add(e.state.key(s.sum), o) // also under what has become of the moves
+	}
+	return nil, nil
 }
 
 // cause prefers the reason for which a context ended over the bare error.
@@ -161,123 +217,144 @@ func cause(ctx context.Context, err error) error {
 	return err
 }
 
-// build makes the working of the lesson with the changes kept so far.
-func (s *session) build(ctx context.Context) {
+// needsBase reports whether it has to be found out what the page shows by itself.
+func (e *evaluation) needsBase() bool {
+	return e.shown == nil && !slices.ContainsFunc(e.pending, func(c change) bool { return c.kind == askedAll })
+}
+
+// base evaluates what a page of the lesson comes with. That takes a working of its own:
+// what such a page lacks must not hang on what was evaluated before.
+func (s *session) base(ctx context.Context, patient bool) (busy *flight, err error) {
+	if s.recallBase() {
+		return nil, nil
+	}
+	f, mine := s.hub.outcomes.begin(s.baseKey())
+	var o *outcome
+	if mine {
+		defer func() { s.hub.outcomes.end(f, o) }()
+	} else if patient {
+		return f, nil
+	}
+	b := s.newBench(ctx)
+	lacking, err := b.working.EvaluateWithin(ctx, page.WorkOfEach, page.WorkOfAll)
+	if err != nil {
+		return nil, cause(ctx, err)
+	}
+	made, _, err := b.outcome(s, lacking)
+	if err != nil {
+		return nil, err
+	}
+	o = made
+	s.begin(o)
+	s.hub.benches.give(b, nil, time.Now())
+	return nil, nil
+}
+
+func (s *session) baseKey() stateKey { return stateKey{lesson: s.sum, first: true} }
+
+// recallBase reports whether what a page of the lesson comes with is known already.
+func (s *session) recallBase() bool {
+	o := s.hub.outcomes.get(s.baseKey())
+	if o == nil {
+		return false
+	}
+	s.begin(o)
+	return true
+}
+
+// begin notes what the page shows by itself.
+func (s *session) begin(o *outcome) {
+	s.shown = showing(o)
+	if len(s.state.texts) == 0 {
+		s.sliders = o.sliders
+	}
+}
+
+// recall works off the changes if another session has had their outcome evaluated, or
+// returns the evaluation of it that is going on. For some changes it needs a bench.
+func (s *session) recall(b *bench, revision int64) (a advance, done bool, busy *flight, err error) {
 	e := &s.evaluation
-	cells := make([]kernel.Cell, len(s.cells))
-	for i, c := range s.cells {
-		if text, ok := e.texts[c.ID]; ok {
-			c.Text = &source.Text{Name: c.Text.Name, Content: text, FirstLine: c.Text.FirstLine}
-		}
-		cells[i] = c
+	if e.needsBase() && !s.recallBase() {
+		return a, false, s.hub.outcomes.flying(s.baseKey()), nil
 	}
-	e.working = s.hub.config.NewWorking(func(fraction float64, what string) {
-		e.progress.fraction, e.progress.what = fraction, what
-		s.sendProgress(fraction, what)
-	})
-	e.working.GiveWay(ctx)
-	e.working.SetCells(cells)
-	if e.shown == nil {
-		e.shown = shown{}
+	a, ok, err := s.advance(b)
+	if !ok || err != nil {
+		return a, false, nil, err
 	}
-	for name, value := range e.varied {
-		_ = e.working.Vary(name, value) // a name that an edit has taken away is no news
+	key := a.state.key(s.sum)
+	o := s.hub.outcomes.get(key)
+	if o == nil {
+		return a, false, s.hub.outcomes.flying(key), nil
 	}
+	s.commit(a)
+	s.tell(revision, func(cell int) int { return len(o.cells[cell]) })
+	s.accept(o, revision)
+	return a, true, nil, nil
 }
 
-// keep notes changes in the texts and values from which a working is built.
-func (e *evaluation) keep(changes []change) {
-	if e.texts == nil {
-		e.texts, e.varied = map[string]string{}, map[string]float64{}
-	}
-	for _, c := range changes {
-		switch c.kind {
-		case edited:
-			e.texts[c.key] = c.text
-		case varied:
-			e.varied[c.key] = c.value
-		case restored:
-			clear(e.texts)
-			clear(e.varied)
+// accept sends the rows of an outcome that the page does not show.
+func (s *session) accept(o *outcome, revision int64) {
+	s.state.moved, s.sliders = o.moved, o.sliders
+	for i, cell := range o.cells {
+		for k, r := range cell {
+			s.sendRow(i, k, r, revision)
 		}
 	}
 }
 
-// apply carries the pending changes into the working.
-func (s *session) apply(revision int64) {
-	e := &s.evaluation
-	changes := e.pending
-	e.keep(changes)
-	e.pending = nil
-	for _, c := range changes {
-		switch c.kind {
-		case edited:
-			s.edit(c.key, c.text, revision)
-		case varied:
-			if err := e.working.Vary(c.key, c.value); err != nil && !c.quiet {
-				s.refuse(problem("unknown-name", 404, "There is no slider of that name", c.key))
-			}
-		case restored:
-			e.working.Unvary()
-			for _, cell := range s.cells {
-				s.edit(cell.ID, cell.Text.Content, revision)
-			}
-		case askedAll:
-			e.needAll = true
-		}
-	}
-}
-
-func (s *session) edit(cell, text string, revision int64) {
-	if err := s.working.Edit(cell, text); err != nil {
-		s.refuse(err) // handle has checked the id
-		return
-	}
-	s.sendCell(cell, revision)
-}
-
-func (s *session) sendCell(cell string, revision int64) {
-	rows := len(s.working.Results(cell))
-	s.shown.trim(cell, rows)
-	s.send("cell "+cell, cellMessage{"cell", revision, cell, rows})
-}
-
-func (s *session) sendAll(revision int64) {
-	for _, c := range s.cells {
-		s.sendCell(c.ID, revision)
-		for _, r := range s.working.Results(c.ID) {
-			s.sendRow(&r, revision)
-		}
-	}
-}
-
-// sendRow sends a result, unless the page shows it already.
-func (s *session) sendRow(r *kernel.Result, revision int64) {
-	if s.shown.isOld(r) {
-		return
-	}
-	html, err := s.hub.config.Row(s.lesson, r)
+// emit makes the row of a result and sends it.
+func (s *session) emit(b *bench, r *kernel.Result, revision int64) {
+	made, err := b.put(s, r)
 	if err != nil {
 		s.refuse(err)
 		return
 	}
-	if !s.shown.isNew(r, html) {
+	s.sendRow(s.number(r.Cell), r.Index, made, revision)
+}
+
+// sendRow sends a row, unless the page shows it already.
+func (s *session) sendRow(cell, index int, r *row, revision int64) {
+	if s.shown.has(cell, index, r) {
 		return
 	}
-	marks := []mark{}
-	for _, d := range r.Diagnostics {
-		if !d.Span.IsValid() || r.Span.IsValid() && d.Span.Text != r.Span.Text || r.Cause != nil && d.Severity == source.Error {
-			continue // the message is elsewhere, and so is what it marks
-		}
-		kind := "error"
-		if d.Severity == source.Note {
-			kind = "note"
-		}
-		from, to := page.Units(d.Span)
-		marks = append(marks, mark{from, to, kind})
+	s.shown.note(cell, index, r)
+	if !s.out.putRow(revision, r) {
+		s.end(socket.TryAgainLater, slowReader)
 	}
-	s.send("row "+r.Cell+" "+strconv.Itoa(r.Index), rowMessage{
-		Type: "row", Revision: revision, Cell: r.Cell, Index: r.Index,
-		HTML: html, Spoken: s.hub.config.Spoken(r), Failed: r.Failed(), Marks: marks,
-	})
+}
+
+// tell says how many rows those cells have of which the page is to be told.
+func (s *session) tell(revision int64, count func(cell int) int) {
+	for _, i := range s.untold {
+		rows, id := count(i), s.cells[i].ID
+		s.shown.trim(i, rows)
+		s.send("cell "+id, cellMessage{"cell", revision, id, rows})
+	}
+	s.untold = nil
+}
+
+// mend turns a panic into an error. It is a fault of the program, and must not take
+// other readers' sessions with it; the working in which it came is not used again, and
+// the changes stand.
+func (s *session) mend(err *error, used ...**bench) {
+	fault := recover()
+	if fault == nil {
+		return
+	}
+	for _, b := range used {
+		*b = nil
+	}
+	e := &s.evaluation
+	for _, c := range e.pending {
+		switch c.kind {
+		case edited:
+			i := s.number(c.key)
+			e.state = e.state.withText(c.key, c.text, s.cells[i].Text.Content)
+			e.state.moved = slices.DeleteFunc(slices.Clone(e.state.moved), func(m kernel.Moved) bool { return m.Cell == c.key })
+		case restored:
+			e.state = state{}
+		}
+	}
+	e.pending, e.sliders = nil, nil
+	*err = fmt.Errorf("panic in an evaluation: %v\n%s", fault, debug.Stack())
 }

@@ -43,7 +43,7 @@ const (
 	socketsPerPerson  = 40  // windows of one person, on all devices
 
 	moveGrace   = 100 * turns.Work // a slider move lets evaluations finish that have cost less
-	idleWorking = 2 * time.Minute  // after this an unused working is put away
+	idleWorking = 2 * time.Minute  // after this an unused working is let go
 )
 
 // A Working is what a session needs of the kernel; *kernel.Working has it.
@@ -51,8 +51,9 @@ type Working interface {
 	GiveWay(context.Context)
 	SetCells([]kernel.Cell)
 	Edit(cell, text string) error
-	Vary(name string, value float64) error
-	Unvary()
+	Moved() []kernel.Moved
+	SetMoved([]kernel.Moved)
+	Sliders() map[string]kernel.RowPlace
 	Evaluate(ctx context.Context, emit func(kernel.Result)) error
 	EvaluateWithin(ctx context.Context, each, whole int64) (left []kernel.RowPlace, err error)
 	Results(cell string) []kernel.Result
@@ -92,6 +93,9 @@ type Hub struct {
 	config   Config
 	endpoint *socket.Endpoint
 	open     socket.Count
+	outcomes outcomes
+	benches  benches
+	gate     *gate
 
 	mu       sync.Mutex
 	sessions map[*session]struct{}
@@ -108,6 +112,7 @@ func NewHub(config Config) *Hub {
 		config:   config,
 		sessions: map[*session]struct{}{},
 		seen:     map[string]sight{},
+		gate:     newGate(),
 
 		herePeriod: herePeriod,
 	}

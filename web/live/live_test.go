@@ -9,6 +9,7 @@ import (
 	"log/slog"
 	"net/http"
 	"net/http/httptest"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -25,7 +26,7 @@ import (
 type fakeWorking struct {
 	mu      sync.Mutex
 	cells   map[string]string
-	varied  map[string]float64
+	moved   []kernel.Moved
 	touched []string
 	slow    time.Duration // of the next evaluations
 	broken  bool          // the next evaluation panics
@@ -38,7 +39,7 @@ func (f *fakeWorking) GiveWay(context.Context) {}
 func (f *fakeWorking) SetCells(cells []kernel.Cell) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	f.cells, f.varied = map[string]string{}, map[string]float64{}
+	f.cells, f.moved = map[string]string{}, nil
 	for _, c := range cells {
 		f.cells[c.ID] = c.Text.Content
 	}
@@ -58,29 +59,39 @@ func (f *fakeWorking) Edit(cell, text string) error {
 	return nil
 }
 
-func (f *fakeWorking) Vary(name string, value float64) error {
-	f.mu.Lock()
-	defer f.mu.Unlock()
-	if name != "n" {
-		return errors.New("no such name")
-	}
-	f.varied[name] = value
-	f.touched = append(f.touched, "c1")
-	return nil
+var slider = kernel.RowPlace{Cell: "c1"}
+
+func (f *fakeWorking) Sliders() map[string]kernel.RowPlace {
+	return map[string]kernel.RowPlace{"n": slider}
 }
 
-func (f *fakeWorking) Unvary() {
+func (f *fakeWorking) Moved() []kernel.Moved {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	clear(f.varied)
+	return slices.Clone(f.moved)
+}
+
+func (f *fakeWorking) SetMoved(list []kernel.Moved) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if slices.Equal(list, f.moved) {
+		return
+	}
+	f.moved = slices.Clone(list)
+	for cell := range f.cells {
+		f.touched = append(f.touched, cell)
+	}
 }
 
 func (f *fakeWorking) Results(cell string) []kernel.Result {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	text := source.NewText(cell, f.cells[cell])
+	text, n := source.NewText(cell, f.cells[cell]), 0.0
+	for _, m := range f.moved {
+		n = m.Value
+	}
 	return []kernel.Result{{Cell: cell, Kind: kernel.KindValue, Name: "n",
-		Text: fmt.Sprint(text.Content, " n=", f.varied["n"]), Span: source.Span{Text: text}}}
+		Text: fmt.Sprint(text.Content, " n=", n), Span: source.Span{Text: text}}}
 }
 
 func (f *fakeWorking) Evaluate(ctx context.Context, emit func(kernel.Result)) error {

@@ -58,15 +58,13 @@ type (
 		Cell     string `json:"cell"`
 		Rows     int    `json:"rows"`
 	}
-	rowMessage struct {
-		Type     string `json:"type"`
-		Revision int64  `json:"revision"`
-		Cell     string `json:"cell"`
-		Index    int    `json:"index"`
-		HTML     string `json:"html"`
-		Spoken   string `json:"spoken"`
-		Failed   bool   `json:"failed"`
-		Marks    []mark `json:"marks"`
+	rowMessage struct { // after its type and revision, which an outbox writes
+		Cell   string `json:"cell"`
+		Index  int    `json:"index"`
+		HTML   string `json:"html"`
+		Spoken string `json:"spoken"`
+		Failed bool   `json:"failed"`
+		Marks  []mark `json:"marks"`
 	}
 	mark struct {
 		From int    `json:"from"`

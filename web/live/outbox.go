@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"slices"
+	"strconv"
 	"sync"
 	"time"
 )
@@ -27,9 +28,11 @@ type outbox struct {
 }
 
 type entry struct {
-	key     string
-	message []byte // nil once a newer message has taken its place
+	key        string
+	head, tail []byte // of the message, head nil once a newer message has taken its place; others may have the tail too
 }
+
+func (e entry) size() int { return len(e.head) + len(e.tail) }
 
 func newOutbox() *outbox {
 	return &outbox{ready: make(chan struct{}, 1)}
@@ -38,18 +41,28 @@ func newOutbox() *outbox {
 // put queues a message under a key and reports whether there was room. A
 // message with an empty key is never replaced.
 func (o *outbox) put(key string, message any) bool {
-	encoded := encode(message)
+	return o.add(entry{key: key, head: encode(message)})
+}
+
+// putRow queues the message of a row.
+func (o *outbox) putRow(revision int64, r *row) bool {
+	head := append(make([]byte, 0, 48), `{"type":"row","revision":`...)
+	head = append(strconv.AppendInt(head, revision, 10), ',')
+	return o.add(entry{r.key, head, r.tail})
+}
+
+func (o *outbox) add(e entry) bool {
 	o.mu.Lock()
 	defer o.mu.Unlock()
 	if o.closed {
 		return true // nobody will read it, and nobody waits
 	}
-	if i, ok := o.at[key]; ok && key != "" {
-		o.bytes -= len(o.entries[i].message)
-		o.entries[i].message = nil
+	if i, ok := o.at[e.key]; ok && e.key != "" {
+		o.bytes -= o.entries[i].size()
+		o.entries[i].head, o.entries[i].tail = nil, nil
 		o.pending--
 	}
-	if o.pending >= queueEntries || o.bytes+len(encoded) > queueBytes {
+	if o.pending >= queueEntries || o.bytes+e.size() > queueBytes {
 		return false
 	}
 	if len(o.entries) >= 2*queueEntries {
@@ -59,9 +72,9 @@ func (o *outbox) put(key string, message any) bool {
 		o.at = map[string]int{}
 	}
 	o.pending++
-	o.at[key] = len(o.entries)
-	o.entries = append(o.entries, entry{key, encoded})
-	o.bytes += len(encoded)
+	o.at[e.key] = len(o.entries)
+	o.entries = append(o.entries, e)
+	o.bytes += e.size()
 	switch {
 	case !o.held:
 		o.wake()
@@ -73,7 +86,7 @@ func (o *outbox) put(key string, message any) bool {
 
 // closeGaps moves what is pending together, in its order.
 func (o *outbox) closeGaps() {
-	o.entries = slices.DeleteFunc(o.entries, func(e entry) bool { return e.message == nil })
+	o.entries = slices.DeleteFunc(o.entries, func(e entry) bool { return e.head == nil })
 	clear(o.at)
 	for i, e := range o.entries {
 		o.at[e.key] = i
@@ -124,24 +137,41 @@ func (o *outbox) take() (frames [][]byte, closed bool) {
 		o.timer = nil
 	}
 	o.mu.Unlock()
-	var frame []byte
-	for _, e := range entries {
-		if e.message == nil {
-			continue
+	for len(entries) > 0 {
+		var frame []byte
+		frame, entries = joined(entries)
+		if frame != nil {
+			frames = append(frames, frame)
 		}
-		if len(frame) > 0 && len(frame)+len(e.message) > frameBytes {
-			frames, frame = append(frames, append(frame, ']')), nil
-		}
-		separator := byte(',')
-		if len(frame) == 0 {
-			separator = '['
-		}
-		frame = append(append(frame, separator), e.message...)
-	}
-	if len(frame) > 0 {
-		frames = append(frames, append(frame, ']'))
 	}
 	return frames, closed
+}
+
+// joined makes a frame of the first entries, nil if there are only gaps.
+func joined(entries []entry) (frame []byte, rest []entry) {
+	size, n := 1, 0
+	for _, e := range entries {
+		if e.head != nil && size > 1 && size+e.size() > frameBytes {
+			break
+		}
+		if n++; e.head != nil {
+			size += 1 + e.size()
+		}
+	}
+	if size == 1 {
+		return nil, entries[n:]
+	}
+	frame = append(make([]byte, 0, size), '[')
+	for _, e := range entries[:n] {
+		if e.head == nil {
+			continue
+		}
+		if len(frame) > 1 {
+			frame = append(frame, ',')
+		}
+		frame = append(append(frame, e.head...), e.tail...)
+	}
+	return append(frame, ']'), entries[n:]
 }
 
 // close lets the writer finish what is queued and then end.

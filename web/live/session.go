@@ -34,6 +34,7 @@ type session struct {
 	ended    bool
 	lesson   string        // its slug, set with cells
 	cells    []kernel.Cell // as the lesson has them; nil before open, then fixed
+	sum      sum           // of the lesson, set with cells
 	revision int64
 	queue    []change
 	running  bool
@@ -46,25 +47,6 @@ type session struct {
 
 	evaluation // of the evaluating goroutine; of no other while running is set
 }
-
-// A change is one thing that the reader did and that has not been evaluated.
-type change struct {
-	kind  changeKind
-	key   string // cell or name
-	text  string
-	value float64
-	quiet bool // from an opening message: a name that is gone is no news
-}
-
-type changeKind int
-
-const (
-	edited changeKind = iota
-	varied
-	restored
-	askedAll     // send every row
-	askedLacking // send what the page lacks
-)
 
 var (
 	errOvertaken = errors.New("a newer change overtook this evaluation")
@@ -135,10 +117,12 @@ func (s *session) refuse(err error) {
 	s.send("", problemMessage{"problem", revision, *p})
 }
 
+const slowReader = "results pile up unread"
+
 // send queues a message; a page that reads too slowly is closed.
 func (s *session) send(key string, message any) {
 	if !s.out.put(key, message) {
-		s.end(socket.TryAgainLater, "results pile up unread")
+		s.end(socket.TryAgainLater, slowReader)
 	}
 }
 
@@ -211,10 +195,11 @@ func (s *session) open(m *openMessage) error {
 	if cells == nil { // a lesson may have no cells, and is open all the same
 		cells = []kernel.Cell{}
 	}
+	sum := sumOf(m.Lesson, cells)
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.lastUsed = time.Now()
-	s.lesson, s.cells, s.needBase = m.Lesson, cells, true
+	s.lesson, s.cells, s.sum = m.Lesson, cells, sum
 	s.revision = m.Revision
 	s.send("", openedMessage{"opened", m.Revision, m.Lesson, limitsField{textLimit}})
 	var changes []change
@@ -297,13 +282,17 @@ func (s *session) next() (ctx context.Context, ok bool) {
 	return ctx, true
 }
 
-// take takes what is queued when the turn has come.
-func (s *session) take(ctx context.Context) (changes []change, revision int64) {
+// take takes what is queued; ctx is that of the turn that has come, nil before it has.
+func (s *session) take(ctx context.Context) (revision int64) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	changes, s.queue = s.queue, nil
-	s.cost = func() int64 { return turns.Used(ctx) }
-	return changes, s.revision
+	s.pending = append(s.pending, s.queue...)
+	s.queue = nil
+	s.cost = nil
+	if ctx != nil {
+		s.cost = func() int64 { return turns.Used(ctx) }
+	}
+	return s.revision
 }
 
 // cannotOpen words why a lesson was not opened.
@@ -341,6 +330,7 @@ func (s *session) finish() {
 	s.stopJudging()
 	s.stopWatching()
 	s.mu.Unlock()
+	s.hub.benches.forget(s)
 	s.out.close()
 	s.conn.Close()
 }
@@ -375,12 +365,15 @@ func (s *session) writeLoop() {
 	}
 }
 
-// putAway drops a working that has not been used for a while; the next change
-// builds it again from the texts.
+// putAway lets go of what is only there to be quick, when the page has not been used for
+// a while. What the reader has changed stays, and so do the judgements that go on.
 func (s *session) putAway() {
+	now := time.Now()
+	s.hub.outcomes.age(now)
+	s.hub.benches.age(now)
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if !s.running && !s.behind && s.working != nil && time.Since(s.lastUsed) > idleWorking {
-		s.working, s.shown, s.needBase = nil, nil, true
+	if s.judging.present == nil && now.Sub(s.lastUsed) > idleWorking {
+		s.judging.memory = nil
 	}
 }

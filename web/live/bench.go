@@ -1,0 +1,258 @@
+package live
+
+import (
+	"context"
+	"hash/maphash"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+	"time"
+
+	"shaftbook/kernel"
+	"shaftbook/kernel/source"
+	"shaftbook/web/page"
+)
+
+// mostBenches is how many workings are kept while nobody evaluates with them.
+const mostBenches = 256
+
+// A bench is a working with the rows that were made of it. One session at a time has
+// it; then the next one brings it into a state of its own, at the price of what
+// differs.
+type bench struct {
+	working Working
+	lesson  sum
+	cells   []kernel.Cell // as the lesson has them
+	texts   state         // that the working has; its moves do not count
+	rows    [][]*row      // nil where a row has to be made
+	user    *session      // that had it last
+	used    time.Time
+
+	progress func(fraction float64, what string) // of the session that has it
+}
+
+// benches keeps workings that nobody uses. It is safe for concurrent use.
+type benches struct {
+	mu   sync.Mutex
+	free []*bench // the one used last at the end
+	made int      // for tests and measurements
+}
+
+// take returns the bench to evaluate with: the session's own, else one with the texts
+// of the state, else, for a session that has none yet, any of the lesson. It may
+// return nil: then a new one is to be made.
+func (p *benches) take(s *session, st state) *bench {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	best, rank := -1, 0
+	for i, b := range p.free {
+		if b.lesson != s.sum {
+			continue
+		}
+		r := 1
+		switch {
+		case b.user == s:
+			r = 3
+		case b.texts.sum == st.sum:
+			r = 2
+		case s.rounds > 0 && len(p.free) < mostBenches:
+			continue // whoever goes on changing things gets a working that stays as it is
+		}
+		if r >= rank {
+			best, rank = i, r
+		}
+	}
+	if best < 0 {
+		p.made++
+		return nil
+	}
+	b := p.free[best]
+	p.free = slices.Delete(p.free, best, best+1)
+	return b
+}
+
+// give puts a bench back.
+func (p *benches) give(b *bench, s *session, now time.Time) {
+	b.working.GiveWay(context.Background())
+	b.progress = nil
+	b.user, b.used = s, now
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if len(p.free) >= mostBenches {
+		p.free = slices.Delete(p.free, 0, 1)
+	}
+	p.free = append(p.free, b)
+}
+
+// age lets go of what has not been used for a while.
+func (p *benches) age(now time.Time) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.free = slices.DeleteFunc(p.free, func(b *bench) bool { return now.Sub(b.used) > idleWorking })
+}
+
+// forget lets go of a session that has ended; others may use its bench.
+func (p *benches) forget(s *session) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	for _, b := range p.free {
+		if b.user == s {
+			b.user = nil
+		}
+	}
+}
+
+// bench returns a bench for the session, with the texts of some state.
+func (s *session) bench(ctx context.Context) *bench {
+	b := s.hub.benches.take(s, s.state)
+	if b == nil {
+		b = s.newBench(ctx)
+	}
+	b.working.GiveWay(ctx)
+	b.progress = func(fraction float64, what string) {
+		s.progress.fraction, s.progress.what = fraction, what
+		s.sendProgress(fraction, what)
+	}
+	return b
+}
+
+// newBench returns a bench with the texts of the lesson.
+func (s *session) newBench(ctx context.Context) *bench {
+	b := &bench{lesson: s.sum, cells: s.cells}
+	b.working = s.hub.config.NewWorking(func(fraction float64, what string) {
+		if b.progress != nil {
+			b.progress(fraction, what)
+		}
+	})
+	b.working.GiveWay(ctx)
+	b.working.SetCells(s.cells)
+	return b
+}
+
+// bring gives the working the texts and the sliders of a state.
+func (b *bench) bring(st state) error {
+	for _, c := range b.cells {
+		text, ok := st.texts[c.ID]
+		if !ok {
+			text = c.Text.Content
+		}
+		before, ok := b.texts.texts[c.ID]
+		if !ok {
+			before = c.Text.Content
+		}
+		if text == before {
+			continue
+		}
+		if err := b.working.Edit(c.ID, text); err != nil {
+			return err
+		}
+	}
+	b.texts = state{texts: st.texts, sum: st.sum}
+	b.working.SetMoved(st.moved)
+	return nil
+}
+
+// edit gives a cell its text of the next state; the working has those of the one before.
+func (b *bench) edit(cell string, next state) error {
+	b.texts = state{texts: next.texts, sum: next.sum}
+	text, ok := next.texts[cell]
+	if !ok {
+		for _, c := range b.cells {
+			if c.ID == cell {
+				text = c.Text.Content
+			}
+		}
+	}
+	return b.working.Edit(cell, text)
+}
+
+var printSeed = maphash.MakeSeed()
+
+// put makes the row of a result anew. The rows that the kernel does not report have
+// not changed since they were made.
+func (b *bench) put(s *session, r *kernel.Result) (*row, error) {
+	html, err := s.hub.config.Row(s.lesson, r)
+	if err != nil {
+		return nil, err
+	}
+	m := rowMessage{Cell: r.Cell, Index: r.Index, HTML: html, Spoken: s.hub.config.Spoken(r), Failed: r.Failed(), Marks: marksOf(r)}
+	made := &row{
+		key: "row " + r.Cell + " " + strconv.Itoa(r.Index), tail: encode(m)[1:],
+		resend: len(r.Diagnostics) > 0 || r.Cause != nil || len(r.Waiters) > 0 || r.Slider != nil,
+	}
+	var h maphash.Hash
+	h.SetSeed(printSeed)
+	_, _ = h.Write(made.tail) // a hash never fails
+	if r.Span.IsValid() {
+		_, _ = h.WriteString(r.Span.Content())
+		_ = h.WriteByte(0)
+		_, _ = h.WriteString(strconv.Itoa(strings.Count(r.Span.Text.Content[:r.Span.Start], "\n")))
+	}
+	made.print = max(1, h.Sum64())
+	b.keep(r.Cell, r.Index, made)
+	return made, nil
+}
+
+func marksOf(r *kernel.Result) []mark {
+	marks := []mark{}
+	for _, d := range r.Diagnostics {
+		if !d.Span.IsValid() || r.Span.IsValid() && d.Span.Text != r.Span.Text || r.Cause != nil && d.Severity == source.Error {
+			continue // the message is elsewhere, and so is what it marks
+		}
+		kind := "error"
+		if d.Severity == source.Note {
+			kind = "note"
+		}
+		from, to := page.Units(d.Span)
+		marks = append(marks, mark{from, to, kind})
+	}
+	return marks
+}
+
+func (b *bench) keep(cell string, index int, made *row) {
+	if b.rows == nil {
+		b.rows = make([][]*row, len(b.cells))
+	}
+	for i, c := range b.cells {
+		if c.ID != cell {
+			continue
+		}
+		for len(b.rows[i]) <= index {
+			b.rows[i] = append(b.rows[i], nil)
+		}
+		b.rows[i][index] = made
+		return
+	}
+}
+
+// outcome returns all rows but those that are lacking, and makes the ones that have not
+// been made. whole reports whether every other session in this state may have them.
+func (b *bench) outcome(s *session, lacking []kernel.RowPlace) (o *outcome, whole bool, err error) {
+	o = &outcome{cells: make([][]*row, len(b.cells)), moved: b.working.Moved(), sliders: b.working.Sliders()}
+	whole = true
+	for i, c := range b.cells {
+		results := b.working.Results(c.ID)
+		if b.rows != nil && len(b.rows[i]) > len(results) {
+			b.rows[i] = b.rows[i][:len(results)]
+		}
+		o.cells[i] = make([]*row, len(results))
+		for k := range results {
+			if slices.Contains(lacking, kernel.RowPlace{Cell: c.ID, Index: k}) {
+				continue
+			}
+			if b.rows != nil && k < len(b.rows[i]) {
+				o.cells[i][k] = b.rows[i][k]
+			}
+			if o.cells[i][k] == nil {
+				if o.cells[i][k], err = b.put(s, &results[k]); err != nil {
+					return nil, false, err
+				}
+			}
+			for _, d := range results[k].Diagnostics {
+				whole = whole && d.Code != kernel.CodeLate // it hangs on what was evaluated before
+			}
+		}
+	}
+	return o, whole, nil
+}
