@@ -76,6 +76,9 @@ func BenchmarkEdit(b *testing.B) {
 	for i := 0; b.Loop(); i++ {
 		if i%burst == 0 {
 			b.StopTimer()
+			if conn != nil {
+				conn.Close()
+			}
 			conn = dialLesson(b, s, lesson.Slug)
 			edit(b, conn, cell.ID, cell.Text.Content+"\n# warm") // builds the working
 			b.StartTimer()
@@ -108,7 +111,13 @@ var revisions atomic.Int64
 
 func edit(b *testing.B, conn *websocket.Conn, cell, text string) {
 	b.Helper()
-	if err := conn.WriteJSON(map[string]any{"type": "edit", "revision": 1 + revisions.Add(1), "cell": cell, "text": text}); err != nil {
+	message := struct { // with the type in front, as pages send it
+		Type     string `json:"type"`
+		Revision int64  `json:"revision"`
+		Cell     string `json:"cell"`
+		Text     string `json:"text"`
+	}{"edit", 1 + revisions.Add(1), cell, text}
+	if err := conn.WriteJSON(message); err != nil {
 		b.Fatal(err)
 	}
 	for {

@@ -1,3 +1,5 @@
+//go:build linux
+
 package web
 
 import (
@@ -211,7 +213,8 @@ func (l *learner) move() {
 		l.mu.Lock()
 		l.pending = append(l.pending, sent{revision, time.Now()})
 		l.mu.Unlock()
-		if err := l.conn.WriteJSON(map[string]any{"type": "vary", "revision": revision, "name": l.Slider, "value": l.Values[place]}); err != nil {
+		message := fmt.Sprintf(`{"type":"vary","revision":%d,"name":%q,"value":%v}`, revision, l.Slider, l.Values[place])
+		if err := l.conn.WriteMessage(websocket.TextMessage, []byte(message)); err != nil {
 			break
 		}
 		<-next.C

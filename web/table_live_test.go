@@ -1,3 +1,5 @@
+//go:build linux
+
 package web
 
 import (
@@ -10,6 +12,7 @@ import (
 	"os/exec"
 	"slices"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 
@@ -52,15 +55,29 @@ func benchSliders(b *testing.B, own bool) {
 		l := tableLesson()
 		l.Count, l.Moves = 300, 10*seconds()
 		l.withText(b, s, own)
+		before := processor()
 		p := l.start(b, s.URL())
 		r := p.report(b)
+		spent := processor() - before
 		slices.Sort(r.Waits)
+		b.ReportMetric(float64(spent.Microseconds())/float64(r.Moves), "cpu-µs/move")
+		b.ReportMetric(float64(spent.Microseconds())/float64(r.Frames), "cpu-µs/frame")
 		b.ReportMetric(milliseconds(r.Waits[len(r.Waits)/2]), "ms-p50")
 		b.ReportMetric(milliseconds(r.Waits[len(r.Waits)*99/100]), "ms-p99")
 		b.ReportMetric(100*float64(r.Frames)/float64(r.Moves), "%drawn")
 		b.ReportMetric(float64(r.Lost), "lost")
 		_ = s.Close(b.Context())
 	}
+}
+
+// processor returns the time that processors have spent on this process, which depends
+// less than the waits on what else the computer does.
+func processor() time.Duration {
+	var u syscall.Rusage
+	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &u); err != nil {
+		return 0
+	}
+	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
 }
 
 // benchRestart measures a server that comes back to 300 learners, each with an edit,

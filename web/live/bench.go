@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"shaftbook/kernel"
+	"shaftbook/kernel/figure"
 	"shaftbook/kernel/source"
 	"shaftbook/web/page"
 )
@@ -25,11 +26,42 @@ type bench struct {
 	lesson  sum
 	cells   []kernel.Cell // as the lesson has them
 	texts   state         // that the working has; its moves do not count
-	rows    [][]*row      // nil where a row has to be made
+	rows    [][]made      // of the cells; with a nil row where it has to be made
 	user    *session      // that had it last
 	used    time.Time
 
 	progress func(fraction float64, what string) // of the session that has it
+}
+
+// made is a row with what it was made of.
+type made struct {
+	row *row
+	of  rowSource
+}
+
+// A rowSource tells whether a statement has been evaluated since its row was made: the
+// kernel makes new values in each evaluation.
+type rowSource struct {
+	statement, text string
+	line            int
+	failed, plain   bool // plain: nothing is said about it
+	value           *kernel.Value
+	verdict         *kernel.Verdict
+	slider          *kernel.Slider
+	table           *kernel.Table
+	figure          figure.Picture
+}
+
+func sourceOf(r *kernel.Result) rowSource {
+	of := rowSource{
+		text: r.Text, failed: r.Failed(), plain: len(r.Diagnostics) == 0 && r.Cause == nil && len(r.Waiters) == 0,
+		value: r.Value, verdict: r.Verdict, slider: r.Slider, table: r.Table, figure: r.Figure,
+	}
+	if r.Span.IsValid() {
+		of.statement = r.Span.Content()
+		of.line = strings.Count(r.Span.Text.Content[:r.Span.Start], "\n")
+	}
+	return of
 }
 
 // benches keeps workings that nobody uses. It is safe for concurrent use.
@@ -56,7 +88,7 @@ func (p *benches) take(s *session, st state) *bench {
 			r = 3
 		case b.texts.sum == st.sum:
 			r = 2
-		case s.rounds > 0 && len(p.free) < mostBenches:
+		case s.evaluated > 0 && len(p.free) < mostBenches:
 			continue // whoever goes on changing things gets a working that stays as it is
 		}
 		if r >= rank {
@@ -169,29 +201,44 @@ func (b *bench) edit(cell string, next state) error {
 
 var printSeed = maphash.MakeSeed()
 
-// put makes the row of a result anew. The rows that the kernel does not report have
-// not changed since they were made.
+// put makes the row of a result, if it is not the one that was made before. Rows with
+// messages always are, since the places of those are counted in the whole text of the
+// cell. What the kernel does not report has not changed.
 func (b *bench) put(s *session, r *kernel.Result) (*row, error) {
+	at := b.place(s.number(r.Cell), r.Index)
+	of := sourceOf(r)
+	if at.row != nil && of.plain && of == at.of {
+		return at.row, nil
+	}
 	html, err := s.hub.config.Row(s.lesson, r)
 	if err != nil {
 		return nil, err
 	}
-	m := rowMessage{Cell: r.Cell, Index: r.Index, HTML: html, Spoken: s.hub.config.Spoken(r), Failed: r.Failed(), Marks: marksOf(r)}
-	made := &row{
-		key: "row " + r.Cell + " " + strconv.Itoa(r.Index), tail: encode(m)[1:],
-		resend: len(r.Diagnostics) > 0 || r.Cause != nil || len(r.Waiters) > 0 || r.Slider != nil,
-	}
 	var h maphash.Hash
 	h.SetSeed(printSeed)
-	_, _ = h.Write(made.tail) // a hash never fails
-	if r.Span.IsValid() {
-		_, _ = h.WriteString(r.Span.Content())
-		_ = h.WriteByte(0)
-		_, _ = h.WriteString(strconv.Itoa(strings.Count(r.Span.Text.Content[:r.Span.Start], "\n")))
+	m := rowMessage{Cell: r.Cell, Index: r.Index, HTML: html, Spoken: s.hub.config.Spoken(r), Failed: r.Failed(), Marks: marksOf(r)}
+	tail := encode(m)[1:]
+	_, _ = h.Write(tail) // a hash never fails
+	_, _ = h.WriteString(of.statement)
+	_ = h.WriteByte(0)
+	_, _ = h.WriteString(strconv.Itoa(of.line))
+	key := "row " + r.Cell + " " + strconv.Itoa(r.Index)
+	if at.row != nil {
+		key = at.row.key
 	}
-	made.print = max(1, h.Sum64())
-	b.keep(r.Cell, r.Index, made)
-	return made, nil
+	*at = made{&row{key: key, tail: tail, print: max(1, h.Sum64()), resend: !of.plain || r.Slider != nil}, of}
+	return at.row, nil
+}
+
+// place returns where the row of a statement is kept.
+func (b *bench) place(cell, index int) *made {
+	if b.rows == nil {
+		b.rows = make([][]made, len(b.cells))
+	}
+	for len(b.rows[cell]) <= index {
+		b.rows[cell] = append(b.rows[cell], made{})
+	}
+	return &b.rows[cell][index]
 }
 
 func marksOf(r *kernel.Result) []mark {
@@ -210,22 +257,6 @@ func marksOf(r *kernel.Result) []mark {
 	return marks
 }
 
-func (b *bench) keep(cell string, index int, made *row) {
-	if b.rows == nil {
-		b.rows = make([][]*row, len(b.cells))
-	}
-	for i, c := range b.cells {
-		if c.ID != cell {
-			continue
-		}
-		for len(b.rows[i]) <= index {
-			b.rows[i] = append(b.rows[i], nil)
-		}
-		b.rows[i][index] = made
-		return
-	}
-}
-
 // outcome returns all rows but those that are lacking, and makes the ones that have not
 // been made. whole reports whether every other session in this state may have them.
 func (b *bench) outcome(s *session, lacking []kernel.RowPlace) (o *outcome, whole bool, err error) {
@@ -241,14 +272,13 @@ func (b *bench) outcome(s *session, lacking []kernel.RowPlace) (o *outcome, whol
 			if slices.Contains(lacking, kernel.RowPlace{Cell: c.ID, Index: k}) {
 				continue
 			}
-			if b.rows != nil && k < len(b.rows[i]) {
-				o.cells[i][k] = b.rows[i][k]
-			}
-			if o.cells[i][k] == nil {
-				if o.cells[i][k], err = b.put(s, &results[k]); err != nil {
+			r := b.place(i, k).row
+			if r == nil {
+				if r, err = b.put(s, &results[k]); err != nil {
 					return nil, false, err
 				}
 			}
+			o.cells[i][k] = r
 			for _, d := range results[k].Diagnostics {
 				whole = whole && d.Code != kernel.CodeLate // it hangs on what was evaluated before
 			}

@@ -34,13 +34,17 @@ type advance struct {
 	moved   []kernel.RowPlace
 	unknown []string // names of which there is no slider
 	all     bool     // every row is to be sent
+	changes int      // of which it was worked out
 }
 
 // advance works out what the pending changes make of the session. Where the texts have
 // to be read for that, it needs a bench; without one ok is then false.
 func (s *session) advance(b *bench) (a advance, ok bool, err error) {
 	e := &s.evaluation
-	a = advance{state: e.state, sliders: e.sliders}
+	if e.next != nil && e.next.changes == len(e.pending) {
+		return *e.next, true, nil
+	}
+	a = advance{state: e.state, sliders: e.sliders, changes: len(e.pending)}
 	for _, c := range e.pending {
 		switch c.kind {
 		case edited:
@@ -91,6 +95,7 @@ func (s *session) advance(b *bench) (a advance, ok bool, err error) {
 			a.all = true
 		}
 	}
+	e.next = &a
 	return a, true, nil
 }
 
@@ -102,7 +107,7 @@ func (s *session) number(cell string) int {
 // commit makes an advance what the session stands at.
 func (s *session) commit(a advance) {
 	e := &s.evaluation
-	e.pending = nil
+	e.pending, e.next = nil, nil
 	e.state, e.sliders = a.state, a.sliders
 	if a.all || e.shown == nil {
 		e.shown = make(shown, len(s.cells))

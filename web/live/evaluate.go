@@ -17,12 +17,13 @@ import (
 // evaluation is what the one evaluating goroutine of a session holds between
 // rounds. It is little: workings and rows are shared with other sessions.
 type evaluation struct {
-	pending []change // taken from the queue, but not part of state yet
-	state   state
-	sliders map[string]kernel.RowPlace // of the texts of state; nil if they are not known
-	untold  []int                      // cells of which the page is to be told how many rows they have
-	shown   shown                      // nil until it is known what the page shows
-	rounds  int
+	pending   []change // taken from the queue, but not part of state yet
+	next      *advance // what becomes of them, if that is known
+	state     state
+	sliders   map[string]kernel.RowPlace // of the texts of state; nil if they are not known
+	untold    []int                      // cells of which the page is to be told how many rows they have
+	shown     shown                      // nil until it is known what the page shows
+	evaluated int                        // how often a bench was used
 
 	progress struct { // as it was reported last in this round
 		fraction float64
@@ -39,7 +40,6 @@ func (s *session) evaluate() {
 			return
 		}
 		s.answer(ctx)
-		s.rounds++
 	}
 }
 
@@ -72,7 +72,7 @@ func (s *session) answerNow(revision int64) (answered bool, busy *flight) {
 	var err error
 	func() {
 		defer s.mend(&err)
-		_, answered, busy, err = s.recall(nil, revision)
+		answered, busy, err = s.recall(nil, revision)
 	}()
 	if answered || err != nil {
 		s.report(err, revision)
@@ -85,7 +85,7 @@ func (s *session) answerNow(revision int64) (answered bool, busy *flight) {
 // evaluating, if that is the same.
 func (s *session) inTurn(ctx context.Context, patient bool) (busy *flight) {
 	var through *opening
-	if s.rounds == 0 {
+	if s.evaluated == 0 {
 		var err error
 		if through, err = s.hub.gate.enter(ctx, s.holder.Turns.Share); err != nil {
 			s.report(err, s.take(nil))
@@ -168,21 +168,23 @@ func (s *session) round(ctx context.Context, revision int64, patient bool) (busy
 			return busy, err
 		}
 	}
-	a, done, busy, err := s.recall(nil, revision)
-	if !done && err == nil && busy == nil {
+	done, busy, err := s.recall(nil, revision)
+	if !done && err == nil && busy == nil && e.next == nil { // a text has to be read
 		b = s.bench(ctx)
-		a, done, busy, err = s.recall(b, revision)
+		done, busy, err = s.recall(b, revision)
 	}
 	if done || err != nil || busy != nil && patient {
 		return busy, err
 	}
 	if b == nil {
 		b = s.bench(ctx)
-		if a, _, err = s.advance(b); err != nil {
-			return nil, err
-		}
+	}
+	a, _, err := s.advance(b)
+	if err != nil {
+		return nil, err
 	}
 	s.commit(a)
+	e.evaluated++
 	f, mine := s.hub.outcomes.begin(e.state.key(s.sum))
 	var shared *outcome
 	if mine {
@@ -272,24 +274,23 @@ func (s *session) begin(o *outcome) {
 
 // recall works off the changes if another session has had their outcome evaluated, or
 // returns the evaluation of it that is going on. For some changes it needs a bench.
-func (s *session) recall(b *bench, revision int64) (a advance, done bool, busy *flight, err error) {
+func (s *session) recall(b *bench, revision int64) (done bool, busy *flight, err error) {
 	e := &s.evaluation
 	if e.needsBase() && !s.recallBase() {
-		return a, false, s.hub.outcomes.flying(s.baseKey()), nil
+		return false, s.hub.outcomes.flying(s.baseKey()), nil
 	}
 	a, ok, err := s.advance(b)
 	if !ok || err != nil {
-		return a, false, nil, err
+		return false, nil, err
 	}
-	key := a.state.key(s.sum)
-	o := s.hub.outcomes.get(key)
+	o, busy := s.hub.outcomes.look(a.state.key(s.sum))
 	if o == nil {
-		return a, false, s.hub.outcomes.flying(key), nil
+		return false, busy, nil
 	}
 	s.commit(a)
 	s.tell(revision, func(cell int) int { return len(o.cells[cell]) })
 	s.accept(o, revision)
-	return a, true, nil, nil
+	return true, nil, nil
 }
 
 // accept sends the rows of an outcome that the page does not show.
@@ -355,6 +356,6 @@ func (s *session) mend(err *error, used ...**bench) {
 			e.state = state{}
 		}
 	}
-	e.pending, e.sliders = nil, nil
+	e.pending, e.next, e.sliders = nil, nil, nil
 	*err = fmt.Errorf("panic in an evaluation: %v\n%s", fault, debug.Stack())
 }

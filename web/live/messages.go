@@ -92,39 +92,91 @@ type (
 // read decodes one frame into the struct of its type. It returns a *Problem
 // for everything that this version of the protocol does not know.
 func read(frame []byte) (message any, revision int64, err error) {
+	if kind := typeInFront(frame); emptyOf(kind) != nil {
+		message := emptyOf(kind)
+		if err := decode(frame, message); err == nil {
+			if is, revision := headOf(message); is == kind {
+				return message, revision, nil
+			}
+		}
+	}
 	var head struct {
-		Type     string `json:"type"`
-		Revision int64  `json:"revision"`
+		Type string `json:"type"`
 	}
 	if err := json.Unmarshal(frame, &head); err != nil {
 		return nil, 0, unreadable(err)
 	}
-	switch head.Type {
-	case "open":
-		message = &openMessage{}
-	case "edit":
-		message = &editMessage{}
-	case "vary":
-		message = &varyMessage{}
-	case "judge":
-		message = &judgeMessage{}
-	case "here":
-		message = &hereMessage{}
-	case "restore", "stop":
-		message = &bareMessage{}
-	default:
+	if message = emptyOf(head.Type); message == nil {
 		return nil, 0, problem("unknown-type", 400, "Unknown message",
 			fmt.Sprintf("version 4 of the protocol has no message of type %.40q", head.Type))
 	}
+	if err := decode(frame, message); err != nil {
+		return nil, 0, unreadable(err)
+	}
+	_, revision = headOf(message)
+	return message, revision, nil
+}
+
+// typeInFront returns the type of a frame that begins with it, as pages write it;
+// otherwise something that is no type.
+func typeInFront(frame []byte) string {
+	rest, ok := bytes.CutPrefix(frame, []byte(`{"type":"`))
+	end := bytes.IndexByte(rest[:min(len(rest), 16)], '"')
+	if !ok || end < 0 {
+		return ""
+	}
+	return string(rest[:end])
+}
+
+// emptyOf returns the struct for messages of a type, nil if there is none.
+func emptyOf(kind string) any {
+	switch kind {
+	case "open":
+		return &openMessage{}
+	case "edit":
+		return &editMessage{}
+	case "vary":
+		return &varyMessage{}
+	case "judge":
+		return &judgeMessage{}
+	case "here":
+		return &hereMessage{}
+	case "restore", "stop":
+		return &bareMessage{}
+	}
+	return nil
+}
+
+// headOf returns what every message has.
+func headOf(message any) (kind string, revision int64) {
+	switch m := message.(type) {
+	case *openMessage:
+		return m.Type, m.Revision
+	case *editMessage:
+		return m.Type, m.Revision
+	case *varyMessage:
+		return m.Type, m.Revision
+	case *judgeMessage:
+		return m.Type, m.Revision
+	case *hereMessage:
+		return m.Type, m.Revision
+	case *bareMessage:
+		return m.Type, m.Revision
+	}
+	return "", 0
+}
+
+// decode reads a frame that holds one message with no fields but those of its struct.
+func decode(frame []byte, message any) error {
 	strict := json.NewDecoder(bytes.NewReader(frame))
 	strict.DisallowUnknownFields()
 	if err := strict.Decode(message); err != nil {
-		return nil, 0, unreadable(err)
+		return err
 	}
 	if _, err := strict.Token(); !errors.Is(err, io.EOF) {
-		return nil, 0, unreadable(errors.New("there is more after the message"))
+		return errors.New("there is more after the message")
 	}
-	return message, head.Revision, nil
+	return nil
 }
 
 func unreadable(err error) error {

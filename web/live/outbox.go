@@ -96,15 +96,19 @@ func (o *outbox) closeGaps() {
 // encode writes a message as JSON. Markup is left as it is: a socket is no
 // place where it could be taken for a page, and escaped it is twice as long.
 func encode(message any) []byte {
-	var b bytes.Buffer
-	encoder := json.NewEncoder(&b)
+	b := encodings.Get().(*bytes.Buffer)
+	defer encodings.Put(b)
+	b.Reset()
+	encoder := json.NewEncoder(b)
 	encoder.SetEscapeHTML(false)
 	if err := encoder.Encode(message); err != nil {
 		// All messages are plain structs of finite numbers and strings.
 		panic(err)
 	}
-	return bytes.TrimSuffix(b.Bytes(), []byte("\n"))
+	return bytes.Clone(bytes.TrimSuffix(b.Bytes(), []byte("\n")))
 }
+
+var encodings = sync.Pool{New: func() any { return &bytes.Buffer{} }}
 
 // hold lets messages gather until release.
 func (o *outbox) hold() {

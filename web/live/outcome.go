@@ -77,6 +77,16 @@ func (c *outcomes) find(key stateKey) *outcome {
 	return o
 }
 
+// look returns an outcome that is kept, or else the flight of it, or neither.
+func (c *outcomes) look(key stateKey) (*outcome, *flight) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if o := c.find(key); o != nil {
+		return o, nil
+	}
+	return nil, c.flights[key]
+}
+
 // flying returns the flight of a key, or nil.
 func (c *outcomes) flying(key stateKey) *flight {
 	c.mu.Lock()
