@@ -264,6 +264,15 @@ func (w *Working) Results(id string) []Result {
 	return results
 }
 
+// Rows returns how many results a cell has.
+func (w *Working) Rows(id string) int {
+	cell := w.cell(id)
+	if cell == nil {
+		return 0
+	}
+	return len(cell.items)
+}
+
 // statementWork is what one statement may cost.
 func (w *Working) statementWork() int64 {
 	if w.limits.Work > 0 {

@@ -226,7 +226,8 @@ func (b *bench) put(s *session, r *kernel.Result) (*row, error) {
 	if at.row != nil {
 		key = at.row.key
 	}
-	*at = made{&row{key: key, tail: tail, print: max(1, h.Sum64()), resend: !of.plain || r.Slider != nil}, of}
+	late := slices.ContainsFunc(r.Diagnostics, func(d source.Diagnostic) bool { return d.Code == kernel.CodeLate })
+	*at = made{&row{key: key, tail: tail, print: max(1, h.Sum64()), resend: !of.plain || r.Slider != nil, late: late}, of}
 	return at.row, nil
 }
 
@@ -263,25 +264,23 @@ func (b *bench) outcome(s *session, lacking []kernel.RowPlace) (o *outcome, whol
 	o = &outcome{cells: make([][]*row, len(b.cells)), moved: b.working.Moved(), sliders: b.working.Sliders()}
 	whole = true
 	for i, c := range b.cells {
-		results := b.working.Results(c.ID)
-		if b.rows != nil && len(b.rows[i]) > len(results) {
-			b.rows[i] = b.rows[i][:len(results)]
-		}
-		o.cells[i] = make([]*row, len(results))
-		for k := range results {
+		o.cells[i] = make([]*row, b.working.Rows(c.ID))
+		var results []kernel.Result
+		for k := range o.cells[i] {
 			if slices.Contains(lacking, kernel.RowPlace{Cell: c.ID, Index: k}) {
 				continue
 			}
 			r := b.place(i, k).row
 			if r == nil {
+				if results == nil {
+					results = b.working.Results(c.ID)
+				}
 				if r, err = b.put(s, &results[k]); err != nil {
 					return nil, false, err
 				}
 			}
 			o.cells[i][k] = r
-			for _, d := range results[k].Diagnostics {
-				whole = whole && d.Code != kernel.CodeLate // it hangs on what was evaluated before
-			}
+			whole = whole && !r.late
 		}
 	}
 	return o, whole, nil

@@ -195,7 +195,7 @@ func (s *session) round(ctx context.Context, revision int64, patient bool) (busy
 	if err := b.bring(e.state); err != nil {
 		return nil, err
 	}
-	s.tell(revision, func(cell int) int { return len(b.working.Results(s.cells[cell].ID)) })
+	s.tell(revision, func(cell int) int { return b.working.Rows(s.cells[cell].ID) })
 	if err := b.working.Evaluate(ctx, func(r kernel.Result) { s.emit(b, &r, revision) }); err != nil {
 		return nil, cause(ctx, err)
 	}

@@ -81,6 +81,8 @@ func (f *fakeWorking) SetMoved(list []kernel.Moved) {
 	f.touched = append(f.touched, "c1", "c2")
 }
 
+func (f *fakeWorking) Rows(string) int { return 1 }
+
 func (f *fakeWorking) Results(cell string) []kernel.Result {
 	f.mu.Lock()
 	defer f.mu.Unlock()

@@ -22,7 +22,8 @@ type outbox struct {
 	at      map[string]int // key → place in entries
 	bytes   int
 	held    bool
-	timer   *time.Timer // ends the waiting while held
+	timer   *time.Timer // ends the waiting while held; nil before the first time
+	ticking bool
 	closed  bool
 	ready   chan struct{} // holds one token while there is something to do
 }
@@ -79,7 +80,10 @@ func (o *outbox) add(e entry) bool {
 	case !o.held:
 		o.wake()
 	case o.timer == nil:
-		o.timer = time.AfterFunc(holdTime, o.wake)
+		o.timer, o.ticking = time.AfterFunc(holdTime, o.wake), true
+	case !o.ticking:
+		o.timer.Reset(holdTime)
+		o.ticking = true
 	}
 	return true
 }
@@ -122,12 +126,16 @@ func (o *outbox) release() {
 	o.mu.Lock()
 	defer o.mu.Unlock()
 	o.held = false
-	if o.timer != nil {
-		o.timer.Stop()
-		o.timer = nil
-	}
+	o.stopTicking()
 	if len(o.entries) > 0 {
 		o.wake()
+	}
+}
+
+func (o *outbox) stopTicking() {
+	if o.ticking {
+		o.timer.Stop() // if it fires all the same, the writer looks once more
+		o.ticking = false
 	}
 }
 
@@ -136,10 +144,7 @@ func (o *outbox) take() (frames [][]byte, closed bool) {
 	o.mu.Lock()
 	entries, closed := o.entries, o.closed
 	o.entries, o.at, o.bytes, o.pending = nil, nil, 0, 0
-	if o.timer != nil {
-		o.timer.Stop()
-		o.timer = nil
-	}
+	o.stopTicking()
 	o.mu.Unlock()
 	for len(entries) > 0 {
 		var frame []byte

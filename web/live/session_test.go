@@ -148,6 +148,7 @@ func TestRefusals(t *testing.T) {
 		{"not an object", `[1,2]`, "unreadable"},
 		{"a field that is not known", `{"type":"vary","revision":2,"name":"n","value":1,"unit":"mm"}`, "unreadable"},
 		{"a field of the wrong kind", `{"type":"vary","revision":2,"name":"n","value":"1"}`, "unreadable"},
+		{"a second type", `{"type":"stop","revision":2,"type":"dance"}`, "unknown-type"},
 		{"two messages in one frame", `{"type":"stop","revision":2}{"type":"stop","revision":3}`, "unreadable"},
 		{"a number that is no number", `{"type":"vary","revision":2,"name":"n","value":1e999}`, "unreadable"},
 		{"a type that is not known", `{"type":"dance","revision":2}`, "unknown-type"},
