@@ -5,7 +5,6 @@ package web
 import (
 	"bufio"
 	"encoding/json"
-	"fmt"
 	"io"
 	"log/slog"
 	"os"
@@ -197,7 +196,7 @@ func (p *learnersProcess) waitFor(b *testing.B, word string) string {
 		}
 		said = append(said, p.lines.Text())
 	}
-	b.Fatal(fmt.Sprintf("the learners did not say %q but:\n%s", word, strings.Join(said, "\n")))
+	b.Fatalf("the learners did not say %q but:\n%s", word, strings.Join(said, "\n"))
 	return ""
 }
 

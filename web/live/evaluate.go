@@ -94,7 +94,7 @@ func (s *session) inTurn(ctx context.Context, patient bool) (busy *flight) {
 		defer through.leave()
 	}
 	err := s.hub.config.Queue.Do(ctx, s.task(turns.Edit), func(ctx context.Context) (err error) {
-		revision := s.take(ctx)
+		revision := s.take(func() int64 { return turns.Used(ctx) })
 		s.out.hold()
 		defer s.out.release()
 		if busy, err = s.round(through.counting(ctx), revision, patient); busy == nil {

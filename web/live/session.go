@@ -282,16 +282,14 @@ func (s *session) next() (ctx context.Context, ok bool) {
 	return ctx, true
 }
 
-// take takes what is queued; ctx is that of the turn that has come, nil before it has.
-func (s *session) take(ctx context.Context) (revision int64) {
+// take takes what is queued. cost is what the turn that has come has cost so far, nil
+// before it has come.
+func (s *session) take(cost func() int64) (revision int64) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.pending = append(s.pending, s.queue...)
 	s.queue = nil
-	s.cost = nil
-	if ctx != nil {
-		s.cost = func() int64 { return turns.Used(ctx) }
-	}
+	s.cost = cost
 	return s.revision
 }
 
