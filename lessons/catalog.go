@@ -3,8 +3,11 @@ package lessons
 import (
 	"io/fs"
 	"path"
+	"runtime"
 	"slices"
 	"strings"
+	"sync"
+	"sync/atomic"
 
 	"shaftbook/kernel/source"
 )
@@ -61,18 +64,12 @@ func Load(fsys fs.FS) (*Catalog, []FileDiagnostics) {
 	if err != nil {
 		return shelf, []FileDiagnostics{{".", source.List{{Code: CodeFile, Message: err.Error()}}}}
 	}
-	for _, name := range names {
-		if strings.EqualFold(name, "README.md") {
-			continue
+	names = slices.DeleteFunc(names, func(name string) bool { return strings.EqualFold(name, "README.md") })
+	for i, r := range readAll(fsys, names) {
+		found[names[i]] = r.list
+		if r.lesson != nil {
+			shelf.Lessons = append(shelf.Lessons, r.lesson)
 		}
-		src, err := fs.ReadFile(fsys, name)
-		if err != nil {
-			found[name] = source.List{{Code: CodeFile, Message: "this file cannot be read: " + err.Error()}}
-			continue
-		}
-		lesson, list := Parse(name, src)
-		shelf.Lessons = append(shelf.Lessons, lesson)
-		found[name] = list
 	}
 	slices.SortStableFunc(shelf.Lessons, func(a, b *Lesson) int { return a.Order - b.Order })
 	for i, l := range shelf.Lessons {
@@ -85,6 +82,34 @@ func Load(fsys fs.FS) (*Catalog, []FileDiagnostics) {
 		found[l.Text.Name] = list
 	}
 	return shelf, inOrder(names, found)
+}
+
+// A reading is what became of one file; it has no lesson if it could not be read.
+type reading struct {
+	lesson *Lesson
+	list   source.List
+}
+
+// readAll reads files side by side. What it returns does not depend on how many
+// processors do it.
+func readAll(fsys fs.FS, names []string) []reading {
+	all := make([]reading, len(names))
+	var next atomic.Int64
+	var group sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(names)) {
+		group.Go(func() {
+			for i := int(next.Add(1)) - 1; i < len(names); i = int(next.Add(1)) - 1 {
+				src, err := fs.ReadFile(fsys, names[i])
+				if err != nil {
+					all[i].list = source.List{{Code: CodeFile, Message: "this file cannot be read: " + err.Error()}}
+					continue
+				}
+				all[i].lesson, all[i].list = Parse(names[i], src)
+			}
+		})
+	}
+	group.Wait()
+	return all
 }
 
 func inOrder(names []string, found map[string]source.List) []FileDiagnostics {

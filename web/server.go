@@ -79,6 +79,14 @@ type Classes interface {
 	Tell(ctx context.Context, name string) error
 }
 
+// Prepare begins what every server needs before its first page and what depends on
+// nothing: the templates, and the hashes of the static files. It returns at once; whoever
+// needs them waits for them.
+func Prepare() {
+	go page.Prepare()
+	go static.Prepare()
+}
+
 // Open listens on an address and begins to serve. A port that is taken is an
 // error at once. Port 0 takes a free one; URL tells which.
 func (s *Server) Open(address string) error {

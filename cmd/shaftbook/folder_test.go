@@ -50,10 +50,11 @@ func TestLessonsThatLeadOutOfTheirFolder(t *testing.T) {
 		}
 	}
 	c := serveConfig{lessons: folder}
-	shelf, err := c.shelf()
+	files, err := c.folder()
 	if err != nil {
 		t.Fatal(err)
 	}
+	shelf := load(files)
 	var names []string
 	for _, l := range shelf.Lessons {
 		names = append(names, l.Text.Name)

@@ -129,10 +129,13 @@ func serve(ctx context.Context, args []string, out io.Writer) error {
 }
 
 func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err error) {
-	shelf, err := c.shelf()
+	folder, err := c.folder()
 	if err != nil {
 		return err
 	}
+	web.Prepare()
+	shelf := make(chan *lessons.Catalog, 1)
+	go func() { shelf <- load(folder) }()
 	store, err := c.openStore(ctx)
 	if err != nil {
 		return err
@@ -144,7 +147,7 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err 
 		return storeError(err)
 	}
 	server := &web.Server{
-		Catalog:  shelf,
+		Catalog:  <-shelf,
 		Attempts: desk,
 		Origins:  c.origins,
 		Proxies:  c.proxies,
@@ -236,19 +239,20 @@ func version() string {
 	return info.Main.Version
 }
 
-// shelf loads the lessons. What is wrong in them does not keep a server from
-// starting; it is logged, and the check command tells all of it.
-func (c *serveConfig) shelf() (*lessons.Catalog, error) {
-	var folder fs.FS = text.Files
-	if c.lessons != "" {
-		var err error
-		if folder, err = lessonFiles(c.lessons); err != nil {
-			return nil, err
-		}
+// folder returns the folder of the lessons.
+func (c *serveConfig) folder() (fs.FS, error) {
+	if c.lessons == "" {
+		return text.Files, nil
 	}
+	return lessonFiles(c.lessons)
+}
+
+// load reads the lessons. What is wrong in them does not keep a server from starting; it
+// is logged, and the check command tells all of it.
+func load(folder fs.FS) *lessons.Catalog {
 	shelf, found := lessons.Load(folder)
 	if n := len(found); n > 0 {
 		fmt.Fprintf(os.Stderr, "shaftbook: %d of the lesson files have problems; run shaftbook check to see them\n", n)
 	}
-	return shelf, nil
+	return shelf
 }

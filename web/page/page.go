@@ -7,15 +7,22 @@ import (
 	"bytes"
 	"embed"
 	"html/template"
+	"sync"
 )
 
 //go:embed templates/*.html
 var files embed.FS
 
-var templates = template.Must(template.New("").Funcs(template.FuncMap{
-	"pair": func(a, b any) any { return struct{ A, B any }{a, b} }, // of a template that needs two views
-	"inc":  func(i int) int { return i + 1 },
-}).ParseFS(files, "templates/*.html"))
+// templates are read when a page is first made, or by Prepare.
+var templates = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("").Funcs(template.FuncMap{
+		"pair": func(a, b any) any { return struct{ A, B any }{a, b} }, // of a template that needs two views
+		"inc":  func(i int) int { return i + 1 },
+	}).ParseFS(files, "templates/*.html"))
+})
+
+// Prepare reads the templates, so that the first page need not wait for it.
+func Prepare() { templates() }
 
 // Assets are the addresses of the static files that every page names.
 type Assets struct {
@@ -99,7 +106,7 @@ type Problem struct {
 // Render executes the template of a view.
 func Render(name string, view any) ([]byte, error) {
 	var b bytes.Buffer
-	if err := templates.ExecuteTemplate(&b, name, view); err != nil {
+	if err := templates().ExecuteTemplate(&b, name, view); err != nil {
 		return nil, err
 	}
 	return b.Bytes(), nil

@@ -32,7 +32,7 @@ type PageCache struct {
 	printed  bool    // lessons with exercises have a problem sheet
 	shelf    func() (*compress.Bytes, error)
 	pages    map[string]*lessonPage
-	sections []search.Section // of all lessons, in the order of the catalog
+	sections func() []search.Section // of all lessons, in the order of the catalog
 	assigned *lru.Cache[assignedKey, *lessonPage]
 }
 
@@ -56,9 +56,14 @@ func newPageCache(c Config) *PageCache {
 		pages: map[string]*lessonPage{}, assigned: lru.New[assignedKey, *lessonPage](mostAssigned),
 	}
 	b.shelf = sync.OnceValues(b.makeShelf)
+	b.sections = sync.OnceValue(func() (all []search.Section) {
+		for _, l := range c.Catalog.Lessons {
+			all = append(all, search.SectionsOf(l)...)
+		}
+		return all
+	})
 	for _, l := range c.Catalog.Lessons {
 		b.add(l)
-		b.sections = append(b.sections, search.SectionsOf(l)...)
 	}
 	return b
 }

@@ -42,7 +42,7 @@ func (b *PageCache) shelfView(query string) page.Shelf {
 	} else {
 		view.Frame = b.site.Frame("Search results for “"+query+"”", "")
 		view.Query = query
-		for _, m := range search.Find(b.sections, query) {
+		for _, m := range search.Find(b.sections(), query) {
 			view.Found = append(view.Found, page.Found{Lesson: m.Lesson.Title, Heading: m.Heading, Path: m.Path(), Excerpt: m.Excerpt})
 		}
 	}

@@ -12,6 +12,7 @@ import (
 	"net/http"
 	"path"
 	"strings"
+	"sync"
 
 	"codeberg.org/go-fonts/stix/stix2mathregular"
 	"codeberg.org/go-fonts/stix/stix2textbold"
@@ -51,12 +52,24 @@ type Set struct {
 	mods  []string
 }
 
+// fontBytes are the fonts, in their order. They are most of what is hashed here and the
+// same for every Set.
+var fontBytes = sync.OnceValue(func() (all []*compress.Bytes) {
+	for _, f := range fonts {
+		all = append(all, compress.New("font/otf", f.data))
+	}
+	return all
+})
+
+// Prepare does what is the same for every Set.
+func Prepare() { fontBytes() }
+
 // New reads the embedded files. The only errors are faults of the build, so
 // it panics on them.
 func New() *Set {
 	s := &Set{byURL: map[string]*compress.Bytes{}, font: map[string]string{}}
-	for _, f := range fonts {
-		s.font[f.name] = s.add(f.name+".otf", compress.New("font/otf", f.data))
+	for i, f := range fonts {
+		s.font[f.name] = s.add(f.name+".otf", fontBytes()[i])
 	}
 	s.icon = s.Add("icon.svg", "image/svg+xml", mustRead("icon.svg"))
 	s.addSheet()

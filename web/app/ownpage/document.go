@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"shaftbook/lessons"
 )
@@ -145,7 +146,8 @@ func (d Document) numbers() (lessons.Cell, bool) {
 	return lessons.Cell{}, false
 }
 
-var nameOfNumber = regexp.MustCompile(`^\p{L}[\p{L}\p{M}\p{N}_′']{0,63}$`)
+// nameOfNumber is made when it is first used: it is large.
+var nameOfNumber = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^\p{L}[\p{L}\p{M}\p{N}_′']{0,63}$`) })
 
 // Sound returns numbers as a document keeps them: of one line, without those that
 // are empty and without names that cannot be names.
@@ -153,7 +155,7 @@ func Sound(numbers map[string]string) map[string]string {
 	sound := map[string]string{}
 	for name, text := range numbers {
 		text = strings.Join(strings.Fields(text), " ")
-		if text != "" && nameOfNumber.MatchString(name) {
+		if text != "" && nameOfNumber().MatchString(name) {
 			sound[name] = text
 		}
 	}
