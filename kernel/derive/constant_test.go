@@ -27,6 +27,9 @@ func TestProportionalForADefinedConstant(t *testing.T) {
 		{"twist at equal stress, wrong", shaft + "∝ L/d^4 for constant τ, G", derive.Fails},
 		{"area", two + "A = a·b\nW = a·b^2\n∝ b for constant A", derive.Follows},
 		{"sum", two + "s = a + b\nW = a·b\n∝ a for constant s", derive.Fails},
+		{"of one name", shaft + "J = π/32·d^4\nφ = T·L/(G·J)\n∝ T·L for constant J, G", derive.Follows},
+		{"of one name, wrong", shaft + "J = π/32·d^4\nφ = T·L/(G·J)\n∝ T for constant J, G", derive.Open},
+		{"of one name of either sign", "given x: number, a: number > 0\nk = x^2\ny = a·x\n∝ a for constant k", derive.Open},
 		{"not to be solved", two + "s = sin(a/b) + a/b\nW = a·b\n∝ a^2 for constant s", derive.Open},
 	})
 	v := judgeText(t, hollow+"J = π/32·(D^4 − d^4)\n∝ D^3 for constant k").Verdicts[0]

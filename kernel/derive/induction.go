@@ -19,7 +19,8 @@ func (p *prover) isAtLeast(n, from notation.Expr, k int) bool {
 
 // plainSums replaces the sums that are proved to be empty by 0, and those of equal
 // terms by the term times their number, where that is proved not to be negative: a
-// sum that ends more than one before it begins is empty all the same.
+// sum that ends more than one before it begins is empty all the same. An empty sum is 0
+// even of terms that have no value, of which a multiple has none.
 func (p *prover) plainSums(e notation.Expr) notation.Expr {
 	return p.rewrite(e, func(e notation.Expr) notation.Expr {
 		b, ok := e.(*notation.Bind)
@@ -30,7 +31,7 @@ func (p *prover) plainSums(e notation.Expr) notation.Expr {
 		switch {
 		case p.isAtLeast(b.From, b.To, 1):
 			return m.number(0)
-		case !isFree(b.Body, b.Var.Ident) && p.isAtLeast(b.To, b.From, -1):
+		case !isFree(b.Body, b.Var.Ident) && p.isAtLeast(b.To, b.From, -1) && (p.isAtLeast(b.To, b.From, 0) || p.defined(b.Body) == nil):
 			number := m.add(m.sub(m.paren(b.To), m.paren(b.From)), m.number(1))
 			return m.paren(m.mul(m.paren(b.Body), m.paren(number)))
 		}

@@ -87,11 +87,11 @@ func (j *judge) refuteJump(v *Verdict, slope, f *statement, x string) {
 	if !ok {
 		return
 	}
+	where := fmt.Sprintf("it jumps from %s to %s at %s", j.show(found.before, f), j.show(found.after, f), j.described(found.at, f, &statement{full: makerAt(f.full).name(x)}))
 	if _, err := j.eval.value(slope.full, found.at); err != nil {
-		v.Kind, v.Exact, v.Why = Open, false, fmt.Sprintf("it jumps from %s to %s where the derivative above has no value, so the derivative does not decide", j.show(found.before, f), j.show(found.after, f))
+		v.Kind, v.Exact, v.Why = Open, false, where+", where the derivative above has no value either, so that does not decide"
 	} else {
-		v.Kind, v.Exact = Fails, false
-		v.Why = fmt.Sprintf("it jumps from %s to %s and has no derivative there", j.show(found.before, f), j.show(found.after, f))
+		v.Kind, v.Exact, v.Why = Fails, false, where+", and has no derivative there"
 	}
 	v.Counterexample = j.points().named(found.at, usedNames(f.full, makerAt(f.full).name(x)))
 }

@@ -42,6 +42,7 @@ func TestSeveralRootsInTheRange(t *testing.T) {
 		{"beyond the range", length + "r = root of (x − a)·(x − 2·a)·(x − 3·a) for x from 0 m to 2.5·a\n= 3·a", derive.Fails},
 		{"the last of three", length + "r = root of (x − a)·(x − 2·a)·(x − 3·a) for x from 0 m to 4·a\n= 3·a", derive.Open},
 		{"the middle one, in its range", length + "r = root of (x − a)·(x − 2·a)·(x − 3·a) for x from 1.5·a to 2.5·a\n= 2·a", derive.Follows},
+		{"none of a sine", "r = root of sin(x) for x from 1 to 10\n= 4", derive.Fails},
 		{"of a sine", "r = root of sin(x) for x from 1 to 10\n= 2·π", derive.Open},
 		{"of a sine, in its range", "r = root of sin(x) for x from 5 to 8\n= 2·π", derive.Agrees},
 	})

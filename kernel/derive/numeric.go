@@ -155,6 +155,9 @@ func (j *judge) numerically(v *Verdict, s judged, differs bool) {
 	if seen.agree == 0 && errors.Is(seen.err, errRoots) {
 		if p, no := j.isNoRoot(a.full, b.full); no {
 			v.Kind, v.Why = Fails, "there are several roots in the range, and this is none of them"
+			if at := j.described(p, a, b); at != "" {
+				v.Why += ", as with " + at
+			}
 			v.Counterexample = m.named(p, used)
 			return
 		}

@@ -29,6 +29,8 @@ func TestEmptySums(t *testing.T) {
 		{"two names in order, by induction", "given m: whole number ≥ 0, n: whole number, n ≥ m\nS = Σ_{i=m}^{n} i\n= (n + m)·(n − m + 1)/2", derive.Follows},
 		{"from n to 2·n", "given n: whole number\nS = Σ_{i=n}^{2·n} 1\n= n + 1", derive.Fails},
 		{"from n to 2·n, upwards", "given n: whole number ≥ 0\nS = Σ_{i=n}^{2·n} 1\n= n + 1", derive.Follows},
+		{"the sum of n equal parts, or none", "given n: whole number ≥ 0, L: length > 0\nS = Σ_{i=1}^{n} L/n\n= L", derive.Fails},
+		{"the sum of n equal parts", "given n: whole number ≥ 1, L: length > 0\nS = Σ_{i=1}^{n} L/n\n= L", derive.Follows},
 		{"n equal parts, or none", "given n: whole number, L: length > 0\nS = L\n= Σ_{i=1}^{n} L/n", derive.Fails},
 		{"n equal parts", "given n: whole number ≥ 1, L: length > 0\nS = L\n= Σ_{i=1}^{n} L/n", derive.Follows},
 	})

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"shaftbook/kernel/algebra"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/unit"
 )
@@ -28,6 +29,10 @@ func (j *judge) proportional(v *Verdict, a, b *statement, step *notation.DeriveS
 	for _, n := range step.Constant {
 		value := j.scope.values[n.Ident]
 		if value == nil || !j.isMovedBy(value, a, b, constant) {
+			continue
+		}
+		if ident, only := j.onlyName(value, constant); only {
+			constant[ident] = true
 			continue
 		}
 		x, y, restore, ok := j.holding(n.Ident, a, b, constant)
@@ -79,6 +84,27 @@ func (j *judge) proportional(v *Verdict, a, b *statement, step *notation.DeriveS
 	names := strings.Join(list, ", ")
 	v.Kind, v.Exact, v.Points = Open, false, 0
 	v.Why = "it is proportional only while " + names + " stay as they are: put “for constant " + names + "” behind it"
+}
+
+// onlyName returns the one name that a value depends on beside constant ones, if the
+// value is proved to rise or to fall with it: then both are constant at once.
+func (j *judge) onlyName(value notation.Expr, constant map[string]bool) (ident string, only bool) {
+	for _, n := range notation.FreeNames(value) {
+		switch {
+		case n.Ident == "π" || constant[n.Ident] || n.Ident == ident:
+		case ident != "":
+			return "", false
+		default:
+			ident = n.Ident
+		}
+	}
+	slope, err := algebra.Derivative(value, ident, nil)
+	if err != nil || isPiecewise(value) {
+		return "", false
+	}
+	p := newProver(j.scope)
+	sign := p.sign(slope)
+	return ident, (sign == algebra.Positive || sign == algebra.Negative) && p.defined(value) == nil
 }
 
 // isMovedBy reports whether two lines depend on a name in a value that is not constant.

@@ -74,6 +74,7 @@ var blackboardLines = []struct{ above, text, tree, printed string }{
 	{"", "θ’(x) = T/(G·J(x))", "(start dθ/dx (/ T (() (· G (J() x)))))", "dθ/dx = T/(G·J(x))"},
 	{"", "d/dx(x^2) = 2·x", "(step (derivative x (^ x 2) x -) (· 2 x) - -)", "derivative of x^2 for x at x = 2·x"},
 	{"f(x) = x", "f(0) = 0", "(step (f() 0) 0 - -)", "f(0) = 0"},
+	{"", "sin(2·α) = 2·sin(α)", "(step (sin() (· 2 α)) (· 2 (sin() α)) - -)", "sin(2·α) = 2·sin(α)"},
 	{"", "∫ |x| dx = x·|x|/2", "(step (antiderivative* x (|| x) - -) (/ (· x (|| x)) 2) - -)", "∫ |x| dx = x·|x|/2"},
 	{"", "∫ x^2 dx = x^3/3 + C", "(step (antiderivative* x (^ x 2) - -) (+ (/ (^ x 3) 3) C) - -)", "∫ x^2 dx = x^3/3 + C"},
 	{"", "∫ dx/2 = x/2", "(step (antiderivative* x (/ 1 2) - -) (/ x 2) - -)", "∫ 1/2 · dx = x/2"},

@@ -14,6 +14,9 @@ import (
 // the derivation: a claim, since a function is defined for a name.
 func (p *parser) isApplied(head int) bool {
 	toks := p.toks[p.pos:head]
+	if len(toks) > 3 && p.isBuiltin(toks[0]) && !(len(toks) == 4 && toks[2].kind == tName) {
+		return true
+	}
 	return len(toks) > 3 && p.names.functions[Canonical(toks[0].text)] != "" && !(len(toks) == 4 && toks[2].kind == tName)
 }
 

@@ -101,9 +101,24 @@ func (w *lineWriter) formula() {
 			w.reason(reason)
 			return
 		}
+		if n.With != nil {
+			w.substituted(n)
+			w.reason(reason)
+			return
+		}
 	}
 	w.put(typeset.MathML(w.line.Node, typeset.Options{}))
 	w.reason(reason)
+}
+
+// substituted writes a step and its substitution as two formulas, so that a narrow page
+// breaks the line between them.
+func (w *lineWriter) substituted(n *notation.DeriveStep) {
+	step := *n
+	step.With, step.WithX = nil, nil
+	u := &notation.Compare{Ops: []notation.Op{notation.OpEqual}, Xs: []notation.Expr{n.With, n.WithX}}
+	u.At = n.With.Span().To(n.WithX.Span())
+	w.put(typeset.MathML(&step, typeset.Options{}), ` <span class="substitution">with `, typeset.MathML(u, typeset.Options{Style: typeset.Inline}), "</span>")
 }
 
 // given writes what is given as words between formulas, so that a long list

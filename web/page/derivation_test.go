@@ -31,6 +31,8 @@ func TestRowsOfADerivation(t *testing.T) {
 			[]string{`data-kind="given"`, "given <span", ">torque <math", " in Pa</span>, <span"}, []string{`class="step-follows"`}},
 		{"a step that follows", given + "a = 2·T\n  = T + T because it is twice", 2,
 			[]string{`data-verdict="follows"`, `class="step-follows"`, "</svg>", "(1)", "because it is twice"}, []string{`data-verdict="fails"`}},
+		{"a substitution, which a narrow page sets below", given + "a = 2·T\n  = T + T with u = d_0 because it is twice", 2,
+			[]string{`</math> <span class="substitution">with <math`, "because it is twice"}, nil},
 		{"the first step that does not", given + "a = 2·T\n  = T because I say so", 2,
 			[]string{`data-verdict="fails"`, `data-first="true"`, `class="wrong-first"`, "half of the line above.", `data-slip="factor"`, `<span class="quantity">`}, nil},
 		{"an inequality with a left side of its own", given + "a = 2·T\na < T because it is less", 2,
