@@ -105,3 +105,47 @@ func TestOffersAreProved(t *testing.T) {
 		}
 	}
 }
+
+// TestMistypedAnswersAreOfferedWhatIsRead changes answers of the table in one place:
+// whatever is offered then is read as it says, and asking again gives the same.
+func TestMistypedAnswersAreOfferedWhatIsRead(t *testing.T) {
+	rows := typedRows(t)
+	variants := map[string]*Variant{}
+	for name, a := range asked {
+		variants[name] = set(t, a.block)
+	}
+	letters := []rune("0123456789.,()'°·*/^+-−=≥Ø degradmNpi%π?! ")
+	rapid.Check(t, func(r *rapid.T) {
+		row := rapid.SampledFrom(rows).Draw(r, "row")
+		typed := []rune(row.typed)
+		at := rapid.IntRange(0, len(typed)-1).Draw(r, "at")
+		letter := rapid.SampledFrom(letters).Draw(r, "letter")
+		switch rapid.IntRange(0, 3).Draw(r, "change") {
+		case 0:
+			typed = append(typed[:at:at], typed[at+1:]...)
+		case 1:
+			typed[at] = letter
+		case 2:
+			typed = append(typed[:at:at], append([]rune{letter}, typed[at:]...)...)
+		case 3:
+			if at+1 < len(typed) {
+				typed[at], typed[at+1] = typed[at+1], typed[at]
+			}
+		}
+		v, part, text := variants[row.exercise], asked[row.exercise].part, string(typed)
+		got, err := v.Mark(t.Context(), part, text)
+		if err != nil {
+			r.Fatal(err)
+		}
+		read, err := v.Read(t.Context(), part, text)
+		if err != nil || len(read.Choices) != len(got.Choices) || len(got.Choices) > 0 && got.Kind.IsTry() {
+			r.Fatalf("%q: %+v, %+v, %v", text, got, read, err)
+		}
+		for _, c := range got.Choices {
+			again, err := v.MarkText(t.Context(), part, c.Text, text)
+			if err != nil || again.Text != c.Text || again.Kind == marking.UnitMissing || len(again.Choices) > 0 {
+				r.Fatalf("%q: the choice %s is %+v, %v", text, c.Text, again, err)
+			}
+		}
+	})
+}

@@ -169,12 +169,22 @@ func (m *Marker) hasNothing(answer string) bool {
 	})
 }
 
+// areBare reports whether all readings are pure numbers where a unit is needed.
+func (m *Marker) areBare(readings []typed) bool {
+	return m.Scheme.Kind == Number && !m.Key.Dim.IsNumber() &&
+		!slices.ContainsFunc(readings, func(t typed) bool { return !t.got.Value.Dim.IsNumber() })
+}
+
 // understand returns the ways to read an answer that make sense where a quantity of
 // this part is asked: one if the reading is sure. With none there is the verdict on an
 // answer that cannot be read, with what may be meant, if that is proved.
 func (m *Marker) understand(ctx context.Context, answer string) ([]typed, *Verdict) {
 	readings, refused := m.readings(ctx, answer)
 	if refused == nil {
+		if len(readings) > 1 && m.areBare(readings) {
+			return nil, &Verdict{Kind: UnitMissing, Message: fmt.Sprintf(
+				"“%s” is a pure number, but the question asks for %s. Write the unit after the number, for example %s.", answer, m.wanted(), m.Key.example(m.Scheme))}
+		}
 		if len(readings) == 1 && !m.fits(ctx, &readings[0]) {
 			readings[0].choices = m.offered(ctx, m.joinedUnit(answer))
 		}

@@ -400,6 +400,9 @@ func readExpr(n Numbers, text string) (notation.Expr, *unread) {
 		bare := *d
 		bare.Repair = ""
 		refused.short = Refuse(source.List{bare}, "").Message
+		if d.Code == notation.MissingMultiply {
+			refused.short = fmt.Sprintf("In “%s” a sign is missing between two pieces: write ·, +, − or /.", text)
+		}
 		refused.isUnproved = d.Fix != nil || ofCells[d.Code]
 		for _, fix := range d.Choices {
 			refused.readings = append(refused.readings, spelling{text: text[:fix.Span.Start] + fix.Text + text[fix.Span.End:]})
