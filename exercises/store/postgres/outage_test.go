@@ -3,6 +3,7 @@ package postgres
 import (
 	"context"
 	"errors"
+	"flag"
 	"fmt"
 	"sync"
 	"sync/atomic"
@@ -12,6 +13,7 @@ import (
 
 	"shaftbook/exercises/store"
 	"shaftbook/exercises/store/contract"
+	"shaftbook/exercises/store/postgres/pgtest"
 )
 
 // answers hands in numbered answers of some learners at once, each again under the same
@@ -28,10 +30,14 @@ func answers(t *testing.T, stores []contract.Store, learners, each int, between 
 					Place:      store.Place{Learner: fmt.Sprint("student-", l), Lesson: "the-quill", Exercise: "exercise-1", Part: "θ"},
 					Submission: fmt.Sprint("answer-", i), Answer: fmt.Sprint(i), Verdict: "wrong", Variant: []byte("{}"), Program: "test", At: when,
 				}
-				_, _, err := stores[(l+i)%len(stores)].Submit(t.Context(), a, 0)
+				s := stores[(l+i)%len(stores)]
+				_, _, err := s.Submit(t.Context(), a, 0)
 				var f store.Fault
 				switch {
 				case err == nil:
+					if !keep(t, s, a, i) {
+						return
+					}
 					i++
 					between(int(done.Add(1)))
 				case !errors.As(err, &f) || t.Context().Err() != nil:
@@ -53,7 +59,52 @@ func answers(t *testing.T, stores []contract.Store, learners, each int, between 
 				t.Errorf("learner %d: answer %d is %q with number %d", l, i, a.Answer, a.Number)
 			}
 		}
+		w, err := stores[0].Working(t.Context(), fmt.Sprint("student-", l), "the-quill")
+		if err != nil || len(w.Edits) != 1 || w.Edits[0].Content != fmt.Sprint(each-1) {
+			t.Errorf("learner %d: edits %+v, %v; edit %d was acknowledged", l, w.Edits, err, each-1)
+		}
 	}
+}
+
+// keep has an edit kept, and sends it until it is.
+func keep(t *testing.T, s contract.Store, a store.Attempt, i int) bool {
+	for {
+		edit := store.Edit{Kind: store.CellText, Key: "calc-1", Content: fmt.Sprint(i)}
+		_, err := s.Save(t.Context(), a.Learner, a.Lesson, int64(i), []store.Edit{edit}, when)
+		var f store.Fault
+		if err == nil {
+			return true
+		}
+		if !errors.As(err, &f) || t.Context().Err() != nil {
+			t.Errorf("edit %d of %s: %v", i, a.Learner, err)
+			return false
+		}
+	}
+}
+
+var kills = flag.Int("kills", 4, "how often the test kills the database under load")
+
+// All processes of the database are killed under load, again and again: what was
+// acknowledged is there. SIGKILL is not a test of a power failure, since the system's
+// cache survives; that a commit waits for the disk is asked of each connection.
+func TestKill(t *testing.T) {
+	server := pgtest.Start(t)
+	dsn := server.Database(t)
+	stores := []contract.Store{mustOpen(t, dsn), mustOpen(t, dsn)}
+	const learners, apart = 8, 40 // answers between two kills
+	done := 0
+	var one sync.Mutex
+	answers(t, stores, learners, *kills*apart/learners, func(all int) {
+		if all%apart != 0 {
+			return
+		}
+		one.Lock()
+		defer one.Unlock()
+		server.Kill()
+		server.Run(t)
+		done++
+	})
+	t.Logf("%d kills, %d answers and as many edits acknowledged", done, *kills*apart)
 }
 
 // An administrator, or a proxy of the database, ends all connections under load.

@@ -141,5 +141,5 @@ func lost(err error) bool {
 		}
 		return strings.HasPrefix(e.Code, "08") // the connection itself
 	}
-	return fault(err) == store.ErrUnavailable
+	return pgconn.SafeToRetry(err) || fault(err) == store.ErrUnavailable
 }

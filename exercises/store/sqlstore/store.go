@@ -75,7 +75,8 @@ type Store struct {
 	texts   sync.Map // statements with the dialect's parameters, by what is written here
 
 	patience time.Duration // with a lost database
-	forgot   atomic.Int64  // when levels that are gone were last deleted, in microseconds
+	outage   outage
+	forgot   atomic.Int64 // when levels that are gone were last deleted, in microseconds
 }
 
 var _ contract.Store = (*Store)(nil)

@@ -6,6 +6,7 @@ import (
 	"database/sql/driver"
 	"errors"
 	"runtime"
+	"sync"
 	"testing"
 
 	"shaftbook/exercises/store"
@@ -94,5 +95,45 @@ func TestACallerWhoLeavesIsNoFault(t *testing.T) {
 	})
 	if !errors.Is(err, context.Canceled) {
 		t.Errorf("%v, want the end of the context", err)
+	}
+}
+
+// While a database is away one of those who wait looks, and all hear what it saw.
+func TestOneLooksForAll(t *testing.T) {
+	var o outage
+	var all sync.WaitGroup
+	looking, away := make(chan struct{}), make(chan struct{})
+	looks := 0
+	all.Go(func() {
+		if !o.isOver(t.Context(), 0, func(context.Context) bool {
+			looks++
+			close(looking)
+			<-away
+			return true
+		}) {
+			t.Error("the one who looked does not know")
+		}
+	})
+	<-looking
+	gone, cancel := context.WithCancel(t.Context())
+	cancel()
+	if o.isOver(gone, 0, nil) {
+		t.Error("somebody who left heard of it")
+	}
+	for range 20 {
+		all.Go(func() {
+			// Who comes after the look looks anew.
+			if !o.isOver(t.Context(), 0, func(context.Context) bool { return true }) {
+				t.Error("not over")
+			}
+		})
+	}
+	close(away)
+	all.Wait()
+	if looks != 1 || o.last != nil {
+		t.Errorf("%d looks", looks)
+	}
+	if o.isOver(t.Context(), 0, func(context.Context) bool { return false }) {
+		t.Error("a database that is away is said to be back")
 	}
 }

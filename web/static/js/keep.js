@@ -13,7 +13,7 @@
 
 const rest = 800; // ms after the last change
 const longest = 3000; // ms that a change may wait while typing goes on
-const again = 5000; // ms after a failure
+const again = [500, 5000]; // ms after the first failure, and at most; each is twice the one before
 
 export class Keep {
   /**
@@ -32,6 +32,7 @@ export class Keep {
     this.timer = 0;
     this.since = 0; // when the oldest unsaved change was made
     this.saving = false;
+    this.failures = 0; // in a row
     this.notice = document.createElement("p");
     this.notice.className = "offline";
     this.notice.hidden = true;
@@ -56,12 +57,13 @@ export class Keep {
       const varied = fromServer(mine.varied, base.varied, kept.varied);
       this.copy = { revision: kept.revision, edits: kept.edits, varied: kept.varied };
       this.ready = true;
+      this.failures = 0;
       if (Object.keys(edits).length + Object.keys(varied).length > 0) this.hooks.put(edits, varied);
       if (kept.moved?.some((cell) => cell in edits)) this.hooks.say("The lesson has changed since you edited it; your own text is shown.");
       this.store();
       this.later();
     } catch {
-      setTimeout(() => this.open(), again);
+      setTimeout(() => this.open(), this.untilAgain());
     }
   }
 
@@ -98,6 +100,7 @@ export class Keep {
       this.copy = { revision: said.revision, edits: mine.edits, varied: mine.varied };
       this.store();
       this.notice.hidden = true;
+      this.failures = 0;
       if (said.replaced?.length) this.hooks.say(`${said.replaced.join(", ")} had been edited in another window; the text from this window has replaced it.`);
       this.saving = false;
       this.later();
@@ -105,8 +108,13 @@ export class Keep {
       this.saving = false;
       if (fault instanceof Refused && fault.status === 503) this.tell(`Your changes are kept on this device only. ${fault.message}`);
       clearTimeout(this.timer);
-      this.timer = setTimeout(() => this.save(false), again);
+      this.timer = setTimeout(() => this.save(false), this.untilAgain());
     }
+  }
+
+  /** How long to wait after a failure, so that a class does not come back all at once. */
+  untilAgain() {
+    return Math.min(again[1], again[0] * 2 ** this.failures++) * (0.8 + 0.4 * Math.random());
   }
 
   /** @param {string} words */

@@ -24,14 +24,18 @@ import (
 const hint = "%s was not found in PATH, /usr/local/bin or /usr/lib/postgresql: install PostgreSQL 13 or newer " +
 	"(on Debian: apt-get install postgresql)"
 
-// startWait is how long a server may take to answer. It is far above what an idle
+// startWait is how long a server may take to start. It is far above what an idle
 // machine needs: it ends waiting for one that will never answer.
 const startWait = 10 * time.Minute
 
 // A Server is a running PostgreSQL server.
 type Server struct {
-	folder string
-	made   atomic.Int64
+	folder     string
+	attributes *syscall.SysProcAttr
+	process    *os.Process   // nil while it is stopped
+	ended      chan struct{} // closed when process has
+	settings   []string
+	made       atomic.Int64
 }
 
 // Start makes and starts a server that ends with the test. As root it runs the
@@ -41,46 +45,153 @@ func Start(t testing.TB) *Server {
 	if testing.Short() {
 		t.Skip("starts PostgreSQL")
 	}
-	initdb, postgres := find(t, "initdb"), find(t, "postgres")
-	// The path of a Unix socket has about a hundred characters, so the folder
-	// has a short name and is not under t.TempDir.
-	folder, err := os.MkdirTemp("", "pg")
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { os.RemoveAll(folder) })
-	attributes := &syscall.SysProcAttr{}
-	if os.Getuid() == 0 {
-		uid, gid := unprivileged(t)
-		attributes.Credential = &syscall.Credential{Uid: uid, Gid: gid}
-		if err := os.Chown(folder, int(uid), int(gid)); err != nil {
-			t.Fatal(err)
-		}
-	}
-	data := filepath.Join(folder, "data")
-	make := exec.Command(initdb, "--pgdata", data, "--username", "shaftbook", "--auth", "trust", "--encoding", "UTF8",
+	attributes := unprivileged(t)
+	folder := newFolder(t, attributes)
+	make := exec.Command(find(t, "initdb"), "--pgdata", filepath.Join(folder, "data"), "--username", "shaftbook", "--auth", "trust", "--encoding", "UTF8",
 		"--no-locale", "--no-sync")
 	make.SysProcAttr, make.Dir = attributes, folder
 	if out, err := make.CombinedOutput(); err != nil {
 		t.Fatalf("initdb: %v\n%s", err, out)
 	}
-	log, err := os.Create(filepath.Join(folder, "log"))
+	s := &Server{folder: folder, attributes: attributes}
+	t.Cleanup(func() { s.end(syscall.SIGINT) })
+	s.Run(t)
+	return s
+}
+
+// Run starts a server that was stopped, and returns when it answers. What is left of one
+// that was killed can keep it from starting at first.
+func (s *Server) Run(t testing.TB) {
+	t.Helper()
+	log, err := os.OpenFile(filepath.Join(s.folder, "log"), os.O_CREATE|os.O_APPEND|os.O_WRONLY, 0o600)
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer log.Close()
-	run := exec.Command(postgres, "-D", data, "-k", folder, "-c", "listen_addresses=", "-c", "shared_buffers=16MB")
-	run.SysProcAttr, run.Dir, run.Stdout, run.Stderr = attributes, folder, log, log
-	if err := run.Start(); err != nil {
+	for end := time.Now().Add(startWait); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+		run := exec.Command(find(t, "postgres"), append([]string{"-D", s.data(), "-k", s.folder, "-c", "listen_addresses=", "-c", "shared_buffers=16MB"}, s.settings...)...)
+		run.SysProcAttr, run.Dir, run.Stdout, run.Stderr = s.attributes, s.folder, log, log
+		if err := run.Start(); err != nil {
+			t.Fatal(err)
+		}
+		ended := make(chan struct{})
+		go func() {
+			run.Wait()
+			close(ended)
+		}()
+		if s.answers(ended) {
+			s.process, s.ended = run.Process, ended
+			return
+		}
+	}
+	said, _ := os.ReadFile(log.Name())
+	t.Fatalf("the server does not start\n%s", said)
+}
+
+// answers waits until a server answers or has ended.
+func (s *Server) answers(ended chan struct{}) bool {
+	for {
+		if execute(s.address(), "SELECT 1") == nil {
+			return true
+		}
+		select {
+		case <-ended:
+			return false
+		case <-time.After(20 * time.Millisecond):
+		}
+	}
+}
+
+// Stop ends a server in good order ("fast shutdown"): its connections are cut, and
+// what runs is undone. Crash ends it as a fault does ("immediate shutdown"), so that it
+// begins with a recovery.
+func (s *Server) Stop()  { s.end(syscall.SIGINT) }
+func (s *Server) Crash() { s.end(syscall.SIGQUIT) }
+
+// Kill ends a server as kill -9 does; its other processes notice that it is gone.
+func (s *Server) Kill() { s.end(syscall.SIGKILL) }
+
+func (s *Server) end(how os.Signal) {
+	if s.process == nil {
+		return
+	}
+	s.process.Signal(how)
+	<-s.ended
+	s.process = nil
+}
+
+// Cut ends all connections of clients.
+func (s *Server) Cut(t testing.TB) {
+	t.Helper()
+	if err := execute(s.address(), `SELECT pg_terminate_backend(pid) FROM pg_stat_activity
+		WHERE backend_type = 'client backend' AND pid <> pg_backend_pid()`); err != nil {
+		t.Error(err)
+	}
+}
+
+// Standby makes a server that follows another, which from then on acknowledges a commit
+// only when the standby has it too (PostgreSQL manual, section 27.2.8). It ends with the
+// test.
+func (s *Server) Standby(t testing.TB) *Server {
+	t.Helper()
+	folder := newFolder(t, s.attributes)
+	// It looks for a server that it lost more often than every 5 s: until it is back,
+	// nothing is acknowledged.
+	follower := &Server{folder: folder, attributes: s.attributes, settings: []string{"-c", "wal_retrieve_retry_interval=200ms"}}
+	base := exec.Command(find(t, "pg_basebackup"), "--pgdata", follower.data(), "--host", s.folder, "--username", "shaftbook",
+		"--write-recovery-conf", "--checkpoint=fast", "--no-sync")
+	base.SysProcAttr, base.Dir = s.attributes, folder
+	if out, err := base.CombinedOutput(); err != nil {
+		t.Fatalf("pg_basebackup: %v\n%s", err, out)
+	}
+	t.Cleanup(func() { follower.end(syscall.SIGINT) })
+	follower.Run(t)
+	for _, statement := range []string{"ALTER SYSTEM SET synchronous_standby_names = '*'", "SELECT pg_reload_conf()"} {
+		if err := execute(s.address(), statement); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for !s.isFollowed(t) {
+		time.Sleep(20 * time.Millisecond)
+	}
+	return follower
+}
+
+func (s *Server) isFollowed(t testing.TB) (followed bool) {
+	t.Helper()
+	ctx, cancel := context.WithTimeout(context.Background(), startWait)
+	defer cancel()
+	conn, err := pgx.Connect(ctx, s.address())
+	if err != nil {
 		t.Fatal(err)
 	}
-	t.Cleanup(func() {
-		run.Process.Signal(syscall.SIGINT) // "fast shutdown"
-		run.Wait()
-	})
-	s := &Server{folder: folder}
-	s.wait(t, log.Name())
-	return s
+	defer conn.Close(ctx)
+	if err := conn.QueryRow(ctx, "SELECT EXISTS (SELECT 1 FROM pg_stat_replication WHERE sync_state IN ('sync', 'quorum'))").Scan(&followed); err != nil {
+		t.Fatal(err)
+	}
+	return followed
+}
+
+// Promote makes a standby take writes.
+func (s *Server) Promote(t testing.TB) {
+	t.Helper()
+	if err := execute(s.address(), "SELECT pg_promote()"); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// Address is where the database of Database and its standby are found, whichever of
+// them takes writes.
+func Address(database string, standby *Server) string {
+	u, err := url.Parse(database)
+	if err != nil {
+		return database
+	}
+	q := u.Query()
+	q.Set("host", q.Get("host")+","+standby.folder)
+	q.Set("target_session_attrs", "read-write")
+	u.RawQuery = q.Encode()
+	return u.String()
 }
 
 // Database makes an empty place for tables and returns its address, to which
@@ -131,22 +242,10 @@ func execute(address, statement string) error {
 	return err
 }
 
+func (s *Server) data() string { return filepath.Join(s.folder, "data") }
+
 func (s *Server) address() string {
 	return "postgres:///postgres?" + url.Values{"host": {s.folder}, "user": {"shaftbook"}}.Encode()
-}
-
-func (s *Server) wait(t testing.TB, log string) {
-	t.Helper()
-	for end := time.Now().Add(startWait); ; time.Sleep(20 * time.Millisecond) {
-		err := execute(s.address(), "SELECT 1")
-		if err == nil {
-			return
-		}
-		if time.Now().After(end) {
-			said, _ := os.ReadFile(log)
-			t.Fatalf("the server does not answer: %v\n%s", err, said)
-		}
-	}
 }
 
 // find returns the path of a program of PostgreSQL.
@@ -165,9 +264,30 @@ func find(t testing.TB, program string) string {
 	return ""
 }
 
-// unprivileged returns a user that may run the server.
-func unprivileged(t testing.TB) (uid, gid uint32) {
+// newFolder makes a folder that ends with the test, for the user that runs the server.
+// The path of a Unix socket has about a hundred characters, so it has a short name and
+// is not under t.TempDir.
+func newFolder(t testing.TB, attributes *syscall.SysProcAttr) string {
 	t.Helper()
+	folder, err := os.MkdirTemp("", "pg")
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { os.RemoveAll(folder) })
+	if c := attributes.Credential; c != nil {
+		if err := os.Chown(folder, int(c.Uid), int(c.Gid)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return folder
+}
+
+// unprivileged returns how to run the server: as another user where this one is root.
+func unprivileged(t testing.TB) *syscall.SysProcAttr {
+	t.Helper()
+	if os.Getuid() != 0 {
+		return &syscall.SysProcAttr{}
+	}
 	for _, name := range []string{"postgres", "nobody"} {
 		u, err := user.Lookup(name)
 		if err != nil {
@@ -179,9 +299,9 @@ func unprivileged(t testing.TB) (uid, gid uint32) {
 		}
 		group, err := strconv.ParseUint(u.Gid, 10, 32)
 		if err == nil {
-			return uint32(id), uint32(group)
+			return &syscall.SysProcAttr{Credential: &syscall.Credential{Uid: uint32(id), Gid: uint32(group)}}
 		}
 	}
 	t.Fatal("as root, the test needs a user postgres or nobody to run the server")
-	return 0, 0
+	return nil
 }
