@@ -2,6 +2,7 @@ package check
 
 import (
 	"math"
+	"regexp"
 	"strings"
 
 	"shaftbook/kernel/notation"
@@ -21,6 +22,7 @@ var otherForms = map[string]string{
 	"pow": "write a power as a^b", "power": "write a power as a^b", "cot": "write 1/tan(x)", "ctg": "write 1/tan(x)", "sec": "write 1/cos(x)", "csc": "write 1/sin(x)",
 	"radians": "write an angle with its unit, 30 deg", "degrees": "show an angle in degrees: θ in deg", "rad": "write an angle with its unit, 30 deg",
 	"deg": "show an angle in degrees: θ in deg", "sind": "write sin(30 deg)", "cosd": "write cos(30 deg)", "tand": "write tan(30 deg)",
+	"if": "write if a > b then … else …", "sum": "write a + b, or sum of f(i) for i from 1 to n", "int": "write integral of f(x) for x from a to b", "mean": "write (a + b)/2", "average": "write (a + b)/2",
 	"cbrt": "write ∛(x), or x^(1/3)", "sinh": "write (exp(x) − exp(−x))/2", "cosh": "write (exp(x) + exp(−x))/2",
 }
 
@@ -75,4 +77,38 @@ func (c *Checker) noteRadians(e notation.Expr) {
 	text := sign + n.Text + "°"
 	d.Repair = "for degrees write " + text
 	d.Choose(e.Span(), text)
+}
+
+// noteOwnUnit says that the T of T = 2 T is the tesla, if the name usually has another
+// dimension.
+func (c *Checker) noteOwnUnit(s *notation.Define) {
+	q, ok := notation.Unparen(s.Expr).(*notation.Quantity)
+	if !ok || notation.Canonical(q.Unit.Text) != s.Name.Ident {
+		return
+	}
+	if usual, known := UsualDimension(s.Name.Ident); !known || usual == q.Unit.Unit.Dim {
+		return
+	}
+	c.list.Notef(q.Unit.At, notation.RareUnit, "%s is the unit here: no name is defined by itself", q.Unit.Text).Repair = "perhaps another unit is meant"
+}
+
+// toDegrees is how a value in radians is multiplied to be one in degrees.
+var toDegrees = regexp.MustCompile(`\s*[·*×⋅∙]\s*(180\s*[/÷]\s*(π|pi)|\(\s*180\s*[/÷]\s*(π|pi)\s*\)|57\.(3|30|296|2958))$`)
+
+// noteDegrees says of a definition that ends in ·180/π without a unit that its value is
+// so many radians, and offers to show it in degrees instead.
+func (c *Checker) noteDegrees(s *notation.Define) {
+	if s.Display.Unit != nil {
+		return
+	}
+	text := s.Expr.Span().Content()
+	at := toDegrees.FindStringIndex(text)
+	if at == nil || angleByName(s.Name.Ident, Type{Kind: Number}).Angle != IsAngle {
+		return
+	}
+	span := s.Expr.Span()
+	span.Start += at[0]
+	d := c.list.Notef(span, CodeRadians, "%s is an angle in radians; times 180/π it is another angle", s.Name.Ident)
+	d.Repair = "leave it out and show the angle in degrees: … in deg"
+	d.Choose(span, " in deg")
 }

@@ -27,6 +27,8 @@ func (c *Checker) Stmt(s notation.Stmt) (Statement, source.List) {
 func (c *Checker) stmt(s notation.Stmt) Statement {
 	switch s := s.(type) {
 	case *notation.Define:
+		c.noteOwnUnit(s)
+		c.noteDegrees(s)
 		return Statement{Type: angleByName(s.Name.Ident, c.shown(c.expr(s.Expr), s.Expr, s.Display))}
 	case *notation.Show:
 		return Statement{Type: c.show(s)}

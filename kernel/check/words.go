@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -119,10 +120,7 @@ func (c *Checker) undefined(n *notation.Name) {
 		candidates = append(candidates, l.ident)
 	}
 	if parts := c.knownParts(n.Ident); parts != nil {
-		d.Repair = "for the product write " + strings.Join(parts, "·")
-		if slices.Contains(parts, "π") { // between two other names any sign may be missing
-			d.Fix = &source.Fix{Span: n.Span(), Text: strings.Join(parts, "·")}
-		}
+		c.offerProduct(d, n, parts)
 		return
 	}
 	if product, ok := writtenTogether(n.Ident, candidates); ok {
@@ -203,6 +201,31 @@ func opensLine(at source.Span) bool {
 	text := at.Text.Content
 	before := text[strings.LastIndexByte(text[:at.Start], '\n')+1 : at.Start]
 	return strings.TrimSpace(before) == "" && strings.HasPrefix(text[at.End:], " ")
+}
+
+// powerBehind is the power that may follow a name.
+var powerBehind = regexp.MustCompile(`^(\^\d+|[²³⁴⁵⁶])?`)
+
+// offerProduct offers the product of names that are written together. Between names
+// other than π any sign may be missing, and after a stroke nothing shows how far it
+// divides.
+func (c *Checker) offerProduct(d *source.Diagnostic, n *notation.Name, parts []string) {
+	product := strings.Join(parts, "·")
+	d.Repair = "for the product write " + product
+	text := n.At.Text.Content
+	if !strings.HasSuffix(strings.TrimRight(text[:n.At.Start], " "), "/") {
+		if slices.Contains(parts, "π") {
+			d.Fix = &source.Fix{Span: n.At, Text: product}
+		} else {
+			d.Choose(n.At, product)
+		}
+		return
+	}
+	at := n.At
+	at.End += len(powerBehind.FindString(text[at.End:]))
+	product += text[n.At.End:at.End]
+	d.Repair = "write /(" + product + ") to divide by all of it, or /" + product
+	d.Choose(at, "("+product+")").Choose(at, product)
 }
 
 // knownParts splits a word into two or three names that are known, as πd into π
@@ -347,10 +370,41 @@ func suggest(d *source.Diagnostic, at source.Span, near []string) bool {
 		return false
 	}
 	d.Repair = "did you mean " + words.Or(near[:min(len(near), most)]) + "?"
-	if len(near) == 1 && utf8.RuneCountInString(at.Content()) > 1 { // one letter is soon another
+	if len(near) == 1 && isSlip(at.Content(), near[0]) {
 		d.Fix = &source.Fix{Span: at, Text: near[0]}
 	}
 	return true
+}
+
+// isSlip reports whether a name is another mistyped, rather than a name of its own:
+// only capitals, underscores or look-alikes differ, or, in a longer name, one letter.
+// Another index, as in d_2 for d_1, θ_max for θ_min or d_o for d_i, is another name, and
+// so is another name of one or two letters.
+func isSlip(name, near string) bool {
+	if isSpeltAlike(name, near) {
+		return utf8.RuneCountInString(name) > 1
+	}
+	if utf8.RuneCountInString(name) < 3 || unit.Slips(name, near) > 2 {
+		return false
+	}
+	a, b := []rune(name), []rune(near)
+	for len(a) > 0 && len(b) > 0 && a[0] == b[0] {
+		a, b = a[1:], b[1:]
+	}
+	for len(a) > 0 && len(b) > 0 && a[len(a)-1] == b[len(b)-1] {
+		a, b = a[:len(a)-1], b[:len(b)-1]
+	}
+	_, index, hasIndex := strings.Cut(near, "_")
+	differs := string(a) + string(b)
+	isIndex := hasIndex && len([]rune(index)) == 1 && strings.HasSuffix(near, string(b)) && len(b) == 1
+	return !isIndex && !strings.ContainsAny(differs, "0123456789")
+}
+
+// lookAlikes maps letters to digits that look the same.
+var lookAlikes = strings.NewReplacer("_", "", "o", "0", "O", "0", "l", "1", "I", "1")
+
+func isSpeltAlike(name, near string) bool {
+	return strings.EqualFold(strings.ReplaceAll(name, "_", ""), strings.ReplaceAll(near, "_", "")) || lookAlikes.Replace(name) == lookAlikes.Replace(near)
 }
 
 // editDistance is Levenshtein's, over runes.

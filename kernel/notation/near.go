@@ -99,6 +99,12 @@ func (p *parser) nameOfWords() bool {
 		d.Fix = &source.Fix{Span: at, Text: second.text}
 		return true
 	}
+	if first.text == "Delta" || first.text == "Δ" {
+		d := p.errorf(at, UnexpectedEqual, "a name is one word")
+		d.Repair = "write Δ" + second.text
+		d.Fix = &source.Fix{Span: at, Text: "Δ" + second.text}
+		return true
+	}
 	if len(second.text) < 2 || NearOpening(first.text) != "" {
 		return false
 	}

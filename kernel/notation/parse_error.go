@@ -290,12 +290,23 @@ func (p *parser) missingTimes(t token) {
 		if ref, at, err := p.sc.readUnit(int(t.start)); err == nil {
 			end, text = at, ref.Text
 		}
+		isLast := p.isLastBefore(end)
 		d := p.errorf(p.tokenSpan(t), UnitNeedsNumber, "a unit belongs directly after a number, not after a bracket")
+		if isLast { // the unit that the value is to be shown in, perhaps
+			d.Choose(p.span(gap.Start, end), " in "+text)
+		}
 		d.Repair = fmt.Sprintf("write %s·(1 %s)", first, text)
+		if isLast {
+			d.Repair += ", or in " + text + " to show the value so"
+		}
 		if from := p.factor.Start; from > 0 && p.factor.Content() == first && (p.sc.src[from-1] == '/' || p.sc.src[from-1] == '^') {
 			product := fmt.Sprintf("%s·(1 %s)", first, text)
 			d.Repair = fmt.Sprintf("write (%s) or %s, whichever is meant", product, product)
 			d.Choose(p.span(from, end), "("+product+")").Choose(p.span(from, end), product)
+			return
+		}
+		if isLast {
+			d.Choose(p.span(gap.Start, end), "·(1 "+text+")")
 			return
 		}
 		d.Fix = &source.Fix{Span: p.span(gap.Start, end), Text: "·(1 " + text + ")"}
@@ -333,6 +344,22 @@ func (p *parser) missingTimes(t token) {
 	if t.kind != tNumber {
 		d.Fix = &source.Fix{Span: gap, Text: "·"}
 	}
+}
+
+// isLastBefore reports whether a calculation ends at a place.
+func (p *parser) isLastBefore(end int) bool {
+	if p.mode != calcMode {
+		return false
+	}
+	for _, t := range p.toks[p.pos:] {
+		if t.kind == tEnd {
+			return true
+		}
+		if int(t.start) >= end {
+			return false
+		}
+	}
+	return true
 }
 
 // minutesOfTime reports whether t begins a number of minutes behind one of degrees.

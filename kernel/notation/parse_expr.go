@@ -222,6 +222,7 @@ func (p *parser) power() Expr {
 	p.checkExponent(y)
 	z := p.exponential(x, p.binary(t, x, y))
 	p.factor = z.Span()
+	p.askRoot(t, y)
 	return z
 }
 

@@ -165,3 +165,18 @@ func (p *parser) inverse(fun, sign token) Expr {
 	}
 	return p.twoReadings(p.tokenSpan(sign), "a"+fun.text+"(…)", one)
 }
+
+// askRoot asks what x^1/3 is: a cube root, or a third of x^1, which nobody writes on
+// purpose; t is the sign of the power, y the exponent.
+func (p *parser) askRoot(t token, y Expr) {
+	n, ok := y.(*Number)
+	stroke, below := p.tok(), p.peek()
+	if !ok || n.Text != "1" || p.broken || !stroke.isOp(OpDiv) || stroke.space || below.kind != tNumber || below.space {
+		return
+	}
+	at := p.span(int(t.end), int(below.end))
+	root := "(" + at.Content() + ")"
+	d := p.errorf(p.span(int(t.start), int(below.end)), TwoReadings, "only the 1 is the exponent here")
+	d.Repair = "write ^" + root + " for the root, or without the power /" + below.text
+	d.Choose(at, root).Choose(p.span(int(t.start), int(below.end)), "/"+below.text)
+}

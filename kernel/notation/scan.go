@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"shaftbook/kernel/source"
+	"shaftbook/kernel/unit"
 )
 
 // A scanner cuts a text into tokens. It never fails: a piece that cannot be
@@ -397,6 +398,16 @@ func (s *scanner) stray(start int, r rune) {
 		ours := map[rune]string{'[': "(", '{': "(", ']': ")", '}': ")"}[r]
 		d.Repair = "write " + ours
 		d.Fix = &source.Fix{Span: d.Span, Text: ours}
+		if end := strings.IndexByte(s.src[s.pos:s.lineEnd()], ']'); r == '[' && end >= 0 && strings.TrimSpace(s.src[s.pos+end+1:s.lineEnd()]) == "" && before.endsOperand() {
+			if symbol := strings.TrimSpace(s.src[s.pos : s.pos+end]); s.isUnitText(symbol) {
+				d.Repair = "to show the value in a unit write in " + symbol
+				d.Fix = &source.Fix{Span: s.span(start, s.pos+end+1), Text: "in " + symbol}
+				if !s.isAfterBlank(start) {
+					d.Fix.Text = " " + d.Fix.Text
+				}
+				return
+			}
+		}
 		closing := map[rune]string{'[': "]", '{': "}"}[r]
 		if inside := s.src[s.pos:s.lineEnd()]; closing != "" {
 			if end := strings.Index(inside, closing); end >= 0 && !strings.ContainsAny(inside[:end], "[]{}") {
@@ -421,6 +432,13 @@ func (s *scanner) stray(start int, r rune) {
 	default:
 		s.bad(start, StrayCharacter, "“%c” has no meaning in the notation", r).Repair = "delete it"
 	}
+}
+
+func (s *scanner) isAfterBlank(i int) bool { return i > 0 && s.src[i-1] == ' ' }
+
+func (s *scanner) isUnitText(text string) bool {
+	_, err := unit.Parse(text)
+	return text != "" && err == nil
 }
 
 // fullWidthNumber reports digits and points of full width, and offers usual ones.

@@ -75,7 +75,13 @@ type cellState struct {
 func New(limits Limits) *Working {
 	w := &Working{limits: limits, ctx: context.Background()}
 	w.checker = check.New(scope{w})
-	w.checker.UnitFor = func(number float64, d unit.Dimension) (string, bool) { return w.likelyUnit(number, d, nil) }
+	w.checker.UnitFor = func(number float64, d unit.Dimension) (string, bool) {
+		text, sure := w.likelyUnit(number, d, nil)
+		if d == unit.Base(-1, 1, -2) {
+			return "MPa", false // a modulus in GPa says nothing of a stress
+		}
+		return text, sure
+	}
 	return w
 }
 
