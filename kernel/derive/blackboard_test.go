@@ -15,10 +15,7 @@ func TestBlackboard(t *testing.T) {
 		uniform = "given T: torque > 0, G: stress > 0, J: m^4 > 0, L: length > 0, x: length\n"
 		numbers = "given a: number > 0, x: number, y: number > 0, n: number > 0\n"
 	)
-	for _, test := range []struct {
-		name, text string
-		want       derive.Kind
-	}{
+	checkLastVerdicts(t, []verdictCase{
 		{"therefore", shaft + "⇒ T = π·G·d^4·θ/(32·L)", derive.Follows},
 		{"therefore, wrong", shaft + "∴ T = π·G·d^4·θ/(16·L)", derive.Fails},
 		{"cube root", numbers + "b = ∛a·∛a·∛a\n= a", derive.Follows},
@@ -79,18 +76,5 @@ func TestBlackboard(t *testing.T) {
 		{"proportional on one side of 0", numbers + "b = |x|\n∝ x", derive.Fails},
 		{"proportional to nothing", numbers + "b = a\n∝ a − a", derive.Fails},
 		{"held constant in vain", shaft + "θ ∝ L/d^4 for constant T", derive.Open},
-	} {
-		t.Run(test.name, func(t *testing.T) {
-			r := judgeText(t, test.text)
-			if r.Diagnostics.HasErrors() {
-				t.Error(r.Diagnostics.FirstError().Render())
-			}
-			if len(r.Verdicts) == 0 {
-				t.Fatal("no verdict")
-			}
-			if v := r.Verdicts[len(r.Verdicts)-1]; v.Kind != test.want {
-				t.Errorf("%s, want %s: %s", v.Kind, test.want, v.Why)
-			}
-		})
-	}
+	})
 }

@@ -6,27 +6,6 @@ import (
 	"shaftbook/kernel/derive"
 )
 
-// A judgedText is a derivation with the true verdict on its last step.
-type judgedText struct {
-	name, text string
-	want       derive.Kind
-}
-
-func judgeAll(t *testing.T, list []judgedText) {
-	t.Helper()
-	for _, test := range list {
-		t.Run(test.name, func(t *testing.T) {
-			r := judgeText(t, test.text)
-			if len(r.Verdicts) == 0 {
-				t.Fatal("no verdict")
-			}
-			if v := r.Verdicts[len(r.Verdicts)-1]; v.Kind != test.want {
-				t.Errorf("%s, want %s: %s", v.Kind, test.want, v.Why)
-			}
-		})
-	}
-}
-
 // Integrands that are put together from pieces. The values were found by hand,
 // as areas of rectangles and triangles.
 func TestIntegralsByPieces(t *testing.T) {
@@ -36,7 +15,7 @@ func TestIntegralsByPieces(t *testing.T) {
 		unit    = "given a: number, 0 < a < 1\ny = "
 		inside  = "given a: number, 0.1 < a < 0.9\ny = "
 	)
-	judgeAll(t, []judgedText{
+	checkLastVerdicts(t, []verdictCase{
 		{"two torques", torques + "= T_1·a + T_2·(L − a)", derive.Follows},
 		{"two torques, changed places", torques + "= T_2·a + T_1·(L − a)", derive.Fails},
 		{"two torques, the place beyond the end", "given L: length > 0, a: length > 0, T_1: torque, T_2: torque\nT(x) = if x < a then T_1 else T_2\ny = ∫_0^L T(x) dx\n= T_1·a + T_2·(L − a)", derive.Fails},

@@ -10,7 +10,7 @@ import (
 // up all the same: Σ 1/i² = π²/6.
 func TestRiemannSums(t *testing.T) {
 	const cone = "given L: length > 0, c: length > 0\ny = "
-	judgeAll(t, []judgedText{
+	checkLastVerdicts(t, []verdictCase{
 		{"extra terms that add up", cone + "lim_{n→∞} Σ_{i=1}^{n} (L/n)·(c + i·L/n + n·L/i^2)\n= ∫_0^L (c + x) dx", derive.Fails},
 		{"without them", cone + "lim_{n→∞} Σ_{i=1}^{n} (L/n)·(c + i·L/n)\n= ∫_0^L (c + x) dx", derive.Follows},
 		{"one large term", "y = lim_{n→∞} Σ_{i=1}^{n} (i/n + (if i = 1 then n else 0))/n\n= ∫_0^1 x dx", derive.Fails},

@@ -17,10 +17,7 @@ func TestVerdictsAreNeverTooStrong(t *testing.T) {
 		taper   = "given T: torque > 0, G: stress > 0, L: length > 0, d_1 > d_0 > 0 mm\nk = (d_1 − d_0)/L\nθ = integral of T/(G·π/32·(d_0 + k·x)^4) for x from 0 m to L\n"
 		numbers = "T = 420 N·m\nd = 36 mm\nτ = 16·T/(π·d^3)\n"
 	)
-	for _, test := range []struct {
-		name, text string
-		want       derive.Kind
-	}{
+	checkLastVerdicts(t, []verdictCase{
 		{"root of a square in an integral across 0", length + "A = integral of √(x^2) for x from −L to L\n= integral of x for x from −L to L", derive.Fails},
 		{"its true value", length + "A = integral of √(x^2) for x from −L to L\n= L^2", derive.Agrees},
 		{"root of a square in an integral beyond 0", length + "A = integral of √(x^2) for x from 0 m to L\n= L^2/2", derive.Follows},
@@ -70,17 +67,7 @@ func TestVerdictsAreNeverTooStrong(t *testing.T) {
 		{"derivative by a name that is given with a sign", "given x: number > 0\ny = derivative of |x| for x at −3\n= 1", derive.Fails},
 		{"limit by a name that is given with a sign", "given n: number < 0\ny = limit of |n|/n as n → ∞\n= −1", derive.Fails},
 		{"function simplified for its whole range only", "given x: number > 0\nf(x) = |x|\n= x\ny = f(−3)\n= −3", derive.Fails},
-	} {
-		t.Run(test.name, func(t *testing.T) {
-			r := judgeText(t, test.text)
-			if len(r.Verdicts) == 0 {
-				t.Fatal("no verdict")
-			}
-			if v := r.Verdicts[len(r.Verdicts)-1]; v.Kind != test.want {
-				t.Errorf("%s, want %s: %s", v.Kind, test.want, v.Why)
-			}
-		})
-	}
+	})
 }
 
 // No diagnosis says more than what is so.

@@ -16,11 +16,11 @@ func TestTypedLines(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	above, found, ok := strings.Cut(string(content), "\n== derive: ")
+	above, found, ok := strings.Cut(string(content), "\n== derive: given ")
 	if !ok {
 		t.Fatalf("no derivations after %d bytes", len(above))
 	}
-	given, rows, _ := strings.Cut(found, "\n")
+	given, rows, _ := strings.Cut("given "+found, "\n")
 	rows, _, _ = strings.Cut(rows, "\n\n") // the end of the group
 	for _, row := range strings.Split(strings.TrimSpace(rows), "\n") {
 		f := strings.Split(row, " ¦ ")
