@@ -176,12 +176,14 @@ func (w *walker) encloseCounted(e *notation.Bind, from, to float64) (interval.In
 
 // Slices of a guaranteed integral: doubled from the fewest until a doubling
 // takes less than a hundredth off the width, or the width is no wider than
-// rounding makes it anyway.
+// rounding makes it anyway. Where each doubling only halves the width, as without a
+// slope, the last of them is the one that counts, and those between are left out.
 const (
 	fewestSlices = 16
 	mostSlices   = 4096
 	worthwhile   = 0.99
 	narrowEnough = 1e-13
+	steadyFrom   = 64 // slices from which a halving is taken to go on
 )
 
 // encloseIntegral encloses an integral by slices. A slice of width h with
@@ -219,8 +221,13 @@ func (w *walker) encloseIntegral(e *notation.Bind, from, to float64) (interval.I
 			best = common
 		}
 		after := best.Hi - best.Lo
-		if after > worthwhile*before || after <= narrowEnough*max(math.Abs(best.Lo), math.Abs(best.Hi)) {
+		narrow := narrowEnough * max(math.Abs(best.Lo), math.Abs(best.Hi))
+		if after > worthwhile*before || after <= narrow {
 			break
+		}
+		if slope == nil && n >= steadyFrom && after > 0.45*before && after < 0.55*before &&
+			after*float64(n) > float64(narrow*mostSlices) {
+			n = mostSlices / 2
 		}
 	}
 	if from > to {
