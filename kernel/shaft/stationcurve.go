@@ -23,6 +23,7 @@ type measuredOutline struct {
 // runs from station k to station k+1.
 type stationCurve struct {
 	x, d, slope []interval.Interval // of each station: place, diameter (m), slope
+	cells       []cubicCell         // between the stations; empty where one is too large for a number
 }
 
 // curve returns the bracketed curve for the read error of o. It is worked out
@@ -45,8 +46,26 @@ func (m *measuredOutline) curve(o *outward) *stationCurve {
 	if m.curves == nil {
 		m.curves = map[float64]*stationCurve{}
 	}
+	c.fillCells(off)
 	m.curves[off] = c
 	return c
+}
+
+// A cubicCell is what cubic returns.
+type cubicCell struct {
+	by [4]interval.Interval
+	h  interval.Interval
+}
+
+func (c *stationCurve) fillCells(off float64) {
+	o := outward{off: off}
+	cells := make([]cubicCell, len(c.x)-1)
+	for k := range cells {
+		cells[k].by, cells[k].h = c.cubic(&o, k)
+	}
+	if o.err == nil {
+		c.cells = cells
+	}
 }
 
 // slopes fills the slopes at the stations; the source is that of fitStations.
@@ -122,6 +141,9 @@ func endSlope(o *outward, h, g, a, b interval.Interval) interval.Interval {
 //
 // with t from 0 to 1 over the length h of the cell, and h: Hermite's cubic.
 func (c *stationCurve) cubic(o *outward, k int) (by [4]interval.Interval, h interval.Interval) {
+	if c.cells != nil {
+		return c.cells[k].by, c.cells[k].h
+	}
 	h = o.sub(c.x[k+1], c.x[k])
 	m0, m1 := o.product(h, c.slope[k]), o.product(h, c.slope[k+1])
 	rise := o.sub(c.d[k+1], c.d[k])

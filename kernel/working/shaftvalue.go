@@ -139,9 +139,10 @@ func (v shaftValue) FieldBracket(name string, args []interval.Interval) (interva
 		}
 		return v.s.Bracket(n)
 	}
-	if over, ok := v.placeFields()[name]; ok && len(args) == 1 {
-		b, err := over(args[0])
-		return b, inWords(err)
+	if len(args) == 1 {
+		if b, ok, err := v.placeField(name, args[0]); ok {
+			return b, inWords(err)
+		}
 	}
 	c, err := v.s.Certain()
 	if err != nil {
@@ -151,11 +152,19 @@ func (v shaftValue) FieldBracket(name string, args []interval.Interval) (interva
 	return b, inWords(err)
 }
 
-// placeFields are the fields that need no statics.
-func (v shaftValue) placeFields() map[string]func(interval.Interval) (interval.Interval, error) {
-	return map[string]func(interval.Interval) (interval.Interval, error){
-		"d": v.s.DiameterOver, "bore": v.s.BoreOver, "J": v.s.JOver,
+// placeField returns the bounds of a field that needs no statics; ok is false for others.
+func (v shaftValue) placeField(name string, x interval.Interval) (b interval.Interval, ok bool, err error) {
+	switch name {
+	case "d":
+		b, err = v.s.DiameterOver(x)
+	case "bore":
+		b, err = v.s.BoreOver(x)
+	case "J":
+		b, err = v.s.JOver(x)
+	default:
+		return b, false, nil
 	}
+	return b, true, err
 }
 
 // certain returns the bounds of a field of a solved shaft.
@@ -234,14 +243,19 @@ func (v shaftValue) Cost(name string, args []float64) int64 {
 	if len(args) == 0 {
 		return value
 	}
-	switch n, err := count(args[0]); {
-	case err != nil:
-	case name == "segments":
-		return value + int64(n)*segment
-	case name == "bracket":
-		return value + int64(n)*bracketed
+	part := segment
+	switch name {
+	case "segments":
+	case "bracket":
+		part = bracketed
+	default:
+		return value
 	}
-	return value
+	n, err := count(args[0])
+	if err != nil {
+		return value
+	}
+	return value + int64(n)*part
 }
 
 // wholeIn returns the whole number in a narrow bracket, or its middle.
