@@ -107,7 +107,7 @@ type row struct {
 }
 
 func begin(t *testing.T) *run {
-	r := &run{t: t, answerPace: time.Second}
+	r := &run{t: t, answerPace: 400 * time.Millisecond}
 	learners, editPace := 12, 700*time.Millisecond
 	if *full {
 		learners, editPace, r.answerPace = 300, time.Second, 5*time.Second

@@ -238,6 +238,9 @@ func (l *learner) keep(ctx context.Context, n int) bool {
 		case status != http.StatusOK || err != nil:
 			l.fail("learner %d: an edit is refused: %d %s", l.number, status, answer)
 			return false
+		case said.Revision <= l.base:
+			l.fail("learner %d: after revision %d comes %d, so an edit that was acknowledged is lost", l.number, l.base, said.Revision)
+			return false
 		default:
 			l.base, l.kept = said.Revision, n
 			return true

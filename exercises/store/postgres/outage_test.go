@@ -1,15 +1,12 @@
 package postgres
 
 import (
-	"context"
 	"errors"
 	"flag"
 	"fmt"
 	"sync"
 	"sync/atomic"
 	"testing"
-
-	"github.com/jackc/pgx/v5"
 
 	"shaftbook/exercises/store"
 	"shaftbook/exercises/store/contract"
@@ -108,17 +105,13 @@ func TestKill(t *testing.T) {
 }
 
 // An administrator, or a proxy of the database, ends all connections under load.
-func cutConnections(t *testing.T, dsn string) {
+func cutConnections(t *testing.T, server *pgtest.Server) {
+	dsn := server.Database(t)
 	stores := []contract.Store{mustOpen(t, dsn), mustOpen(t, dsn)}
 	news, err := stores[0].Watch(t.Context())
 	if err != nil {
 		t.Fatal(err)
 	}
-	admin, err := pgx.Connect(t.Context(), dsn)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer admin.Close(context.Background())
 	<-news // it listens
 	var cut sync.Mutex
 	answers(t, stores, 8, 60, func(done int) {
@@ -127,11 +120,7 @@ func cutConnections(t *testing.T, dsn string) {
 		}
 		cut.Lock()
 		defer cut.Unlock()
-		_, err := admin.Exec(t.Context(), `SELECT pg_terminate_backend(pid) FROM pg_stat_activity
-			WHERE backend_type = 'client backend' AND pid <> pg_backend_pid()`)
-		if err != nil {
-			t.Error(err)
-		}
+		server.Cut(t)
 	})
 	for name := range news {
 		if name == "" {

@@ -69,7 +69,7 @@ func TestPostgres(t *testing.T) {
 		dsn := server.Database(t)
 		storetest.LevelsCount(t, mustOpen(t, dsn), mustOpen(t, dsn), mustOpen(t, dsn))
 	})
-	t.Run("CutConnections", func(t *testing.T) { cutConnections(t, server.Database(t)) })
+	t.Run("CutConnections", func(t *testing.T) { cutConnections(t, server) })
 	t.Run("ServersThatStartAtOnce", func(t *testing.T) { startAtOnce(t, server.Database(t)) })
 	t.Run("NotDurable", func(t *testing.T) {
 		_, err := Open(t.Context(), server.Database(t)+"&synchronous_commit=off")

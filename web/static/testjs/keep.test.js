@@ -103,6 +103,20 @@ test("what was changed while offline is sent when the server answers again", asy
   assert.equal(server.revision, 1);
 });
 
+test("a change goes again soon after a failure, then ever more slowly, up to 5 s", async () => {
+  const state = await visit();
+  status = 0;
+  state.vary("n", 3);
+  const gaps = [];
+  for (let from = browser.clock.now; gaps.length < 6; ) {
+    const count = saves().length;
+    while (saves().length === count) await browser.clock.pass(100);
+    gaps.push(browser.clock.now - from);
+    from = browser.clock.now;
+  }
+  assert.deepEqual(gaps, [800, 500, 1000, 2000, 4000, 5000]);
+});
+
 test("a change of another device comes in on return, and this device's own stays", async () => {
   const state = await visit();
   state.edit("calc-1", "mine", "");
