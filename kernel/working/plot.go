@@ -3,6 +3,7 @@ package working
 import (
 	"errors"
 	"slices"
+	"strings"
 
 	"shaftbook/kernel/check"
 	"shaftbook/kernel/figure"
@@ -49,6 +50,8 @@ func (e *evaluation) plot(n *notation.Plot) {
 	p.Heading = heading(n)
 	if len(all) == 1 && !all[0].isBracket() {
 		p.Y.Label = p.Curves[0].Label
+	} else if yUnit.Text != "" {
+		p.Y.Label = axisWord(all[0].typ)
 	}
 	if e.setFigure(p, words.Count(len(p.Curves), "curve"), n.Span()) {
 		p.Finding = reading{p.X.Label, xUnit, yUnit, n.LogX && n.LogY}.finding(xs, all)
@@ -66,6 +69,19 @@ func quantityOf(t check.Type) figure.Quantity {
 		return figure.Twist
 	}
 	return figure.OtherQuantity
+}
+
+// axisWord names what several curves have in common: "angle", "length"; "value"
+// where the trade has no word.
+func axisWord(t check.Type) string {
+	switch {
+	case t.Dim == unit.Dimension{} && t.Angle == check.IsAngle:
+		return "angle"
+	case t.Dim == unit.Dimension{} || !unit.IsNamed(t.Dim):
+		return "value"
+	}
+	_, word, _ := strings.Cut(unit.Describe(t.Dim), " ")
+	return word
 }
 
 // withBreaks adds the places where a shaft of the plot has a step or a load, and

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"errors"
 	"strconv"
 	"strings"
 
@@ -20,26 +19,16 @@ const (
 
 // figure writes two drawings, of which the style sheet shows the one that fits:
 // so text in them keeps its size on a telephone, also without a script and when
-// a telephone is turned.
+// a telephone is turned. Diagrams are a picture of their own under the drawing,
+// which the board sets beside it.
 func (w *rowWriter) figure(p figure.Picture) {
-	id := RowID(w.r.Cell, w.r.Index)
-	wide, err := w.figures.SVG(p, figure.Options{ID: id + "-figure"})
-	narrow, errNarrow := w.figures.SVG(p, figure.Options{ID: id + "-figure-narrow", Width: narrowFigure})
-	if err = errors.Join(err, errNarrow); err != nil {
-		w.err = err // the kernel leaves out figures that cannot be drawn
-		return
-	}
-	w.put(`<figure class="block picture"><div class="at-wide" data-part="figure">`)
-	w.Write(wide)
-	w.put(`</div><div class="at-narrow" data-part="figure">`)
-	w.Write(narrow)
-	w.put(`</div>`)
+	w.put(`<figure class="block picture">`)
+	w.drawings(p, "at-wide", figure.Options{ID: RowID(w.r.Cell, w.r.Index) + "-figure"})
+	w.drawings(p, "at-narrow", figure.Options{ID: RowID(w.r.Cell, w.r.Index) + "-figure-narrow", Width: narrowFigure})
 	if movable(p) {
 		w.load()
 	}
-	w.put(`<figcaption data-part="caption">`)
-	w.text(p.Caption())
-	w.put(`</figcaption><div class="picture-tools"><details><summary>Figure data</summary>`)
+	w.put(`<div class="picture-tools"><details><summary>Figure data</summary>`)
 	w.put(`<div class="scroll" tabindex="0" role="group" aria-label="Figure data" data-part="data">`)
 	w.data(p.Data(), p.Title())
 	w.put("</div></details>")
@@ -50,7 +39,31 @@ func (w *rowWriter) figure(p figure.Picture) {
 		w.attr("download", FigureName(w.lesson, w.r.Cell, w.r.Index, file))
 		w.put(">", format, `<span class="sr"> of this figure</span></a>`)
 	}
-	w.put("</div></figure>")
+	w.put(`</div><figcaption data-part="caption">`)
+	w.text(p.Caption())
+	w.put("</figcaption></figure>")
+}
+
+// drawings writes one form of a figure.
+func (w *rowWriter) drawings(p figure.Picture, form string, o figure.Options) {
+	w.put(`<div class="`, form, `" data-part="figure">`)
+	parts := []figure.Part{figure.Whole}
+	if d, ok := p.(*shaft.Drawing); ok && len(d.Diagrams) > 0 {
+		parts = []figure.Part{figure.DrawingPart, figure.DiagramPart}
+	}
+	for _, part := range parts {
+		o.Part = part
+		if part == figure.DiagramPart {
+			o.ID += "-diagrams"
+		}
+		svg, err := w.figures.SVG(p, o)
+		if err != nil {
+			w.err = err // the kernel leaves out figures that cannot be drawn
+			return
+		}
+		w.Write(svg)
+	}
+	w.put(`</div>`)
 }
 
 // movable reports whether a figure shows something that moves with the load.

@@ -152,6 +152,30 @@ func (s *Scale) logMarks() (marks []plot.Tick) {
 	return marks
 }
 
+// OnlyPowers takes the labels off the marks between the powers of ten where a
+// decade is too short for them, unless fewer than two labels would be left.
+func (s *Scale) OnlyPowers(decade float64) {
+	const enough = 110
+	if decade >= enough {
+		return
+	}
+	isPower := func(v float64) bool {
+		e := elementary.Log10(v)
+		return math.Abs(e-math.Round(e)) < 1e-9
+	}
+	n := 0
+	for _, m := range s.Marks {
+		if m.Label != "" && isPower(m.Value) {
+			n++
+		}
+	}
+	for i := range s.Marks {
+		if n >= 2 && !isPower(s.Marks[i].Value) {
+			s.Marks[i].Label = ""
+		}
+	}
+}
+
 func powerLabel(e int) string {
 	if e < -3 || e > 3 {
 		return figure.PowerOfTen(e)

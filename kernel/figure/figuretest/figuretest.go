@@ -32,6 +32,7 @@ var update = flag.Bool("update", false, "rewrite the golden figures")
 func Test(t *testing.T, cases []Case) {
 	t.Run("golden", func(t *testing.T) { golden(t, cases) })
 	t.Run("structure", func(t *testing.T) { structure(t, cases) })
+	t.Run("labels", func(t *testing.T) { labels(t, cases) })
 	t.Run("trace", func(t *testing.T) { trace(t, cases) })
 	t.Run("cache", func(t *testing.T) { cached(t, cases) })
 	t.Run("gallery", func(t *testing.T) { writeGallery(t, cases) })
@@ -197,3 +198,18 @@ var classes = strings.Fields(`fig fig-curves fig-moving fig-ink fig-thin fig-fai
 	fig-torque fig-twist fig-stress fig-fourth`)
 
 func knownClass(class string) bool { return slices.Contains(classes, class) }
+
+// labels holds every figure to labels that neither leave it nor cover each other.
+func labels(t *testing.T, cases []Case) {
+	for _, g := range cases {
+		for _, o := range Places {
+			wrong, err := Labels(g.Picture(), o)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, w := range wrong {
+				t.Errorf("%s: %s", g.Name, w)
+			}
+		}
+	}
+}

@@ -41,10 +41,11 @@ func (p *Plot) plan(width float64) plotPlan {
 	if p.Y.Label != "" || p.Y.Unit != "" {
 		l.top += canvas.RowHeight
 	}
-	lo, hi := p.bounds(AcrossX)
-	l.x = p.X.scale(lo, hi, int(math.Max(3, width/110)), true)
+	from, to := p.bounds(AcrossX)
+	l.x = p.X.scale(from, to, int(math.Max(3, width/110)), true)
+	l.right = math.Max(l.right, l.overhang())
 	dataHeight := math.Max(200, math.Min(330, math.Round(width*0.48)))
-	lo, hi = p.bounds(AcrossY)
+	lo, hi := p.bounds(AcrossY)
 	marks := 5
 	if p.Y.Log {
 		marks = 8
@@ -62,6 +63,9 @@ func (p *Plot) plan(width float64) plotPlan {
 	p.placeLabels(&l, beside)
 	if one, equal = l.decade(); equal && p.X.Log && p.Y.Log {
 		l.right += math.Floor(l.besideDecades(one))
+		const apart = 52 // numbers such as 10⁻¹²
+		l.x = p.X.scale(from, to, int(math.Max(2, one*decades(&l.x)/apart)), true)
+		l.x.OnlyPowers(one)
 		dataHeight = math.Round(one * decades(&l.y))
 	}
 	l.height = math.Ceil(l.top + dataHeight + 54)
@@ -84,16 +88,32 @@ func (a *Axis) addRoom(s *canvas.Scale, lo, hi float64) {
 	if lo != 0 && lo-s.Min < float64(near*(s.Max-s.Min)) {
 		least -= half
 	}
+	if lo >= 0 {
+		least = math.Max(0, least)
+	}
+	if hi <= 0 {
+		most = math.Min(0, most)
+	}
 	if least < s.Min || most > s.Max {
 		*s = canvas.LinearScale(least, most, 5, false)
 	}
+}
+
+// overhang is the room that the last number under the axes needs at the right.
+func (l *plotPlan) overhang() float64 {
+	for i := len(l.x.Marks) - 1; i >= 0; i-- {
+		if m := l.x.Marks[i]; m.Label != "" {
+			return math.Ceil(canvas.TextWidth(m.Label, canvas.TextSize)/2) + 1
+		}
+	}
+	return 0
 }
 
 // decade is how long a decade can be drawn on both axes of a plot, so that a
 // slope is seen as what it is. It is false where the plot would become too narrow
 // or too low to read.
 func (l *plotPlan) decade() (one float64, ok bool) {
-	const tallest, least = 420.0, 100.0
+	const tallest, least = 420.0, 110.0
 	across, up := decades(&l.x), decades(&l.y)
 	one = math.Min(l.acrossRoom()/across, math.Min(tallest, l.width*0.8)/up)
 	return one, one*across >= least && one*up >= least
@@ -217,6 +237,7 @@ func (p *Plot) drawFrame(c vg.Canvas, l *plotPlan) plotFrame {
 	g.TextHandler = canvas.Typesetter{}
 	dress(&g.X, &l.x, p.X.Log)
 	dress(&g.Y, &l.y, p.Y.Log)
+	g.X.Tick.Length = 9 // so that the numbers of both axes have room at the corner
 	g.X.Label.Text = canvas.FitWithUnit(p.X.Label, p.X.Unit, l.width-l.right-8)
 	g.X.Label.Padding = 4
 	g.Add(grid())

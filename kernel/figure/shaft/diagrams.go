@@ -3,6 +3,7 @@ package shaft
 import (
 	"math"
 
+	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
 
 	"shaftbook/kernel/figure/canvas"
@@ -11,8 +12,8 @@ import (
 const (
 	diagramH    = 84.0 // between the ends of a diagram's upward axis
 	valueRoom   = 19.0 // for values above the greatest and under the least
-	diagramGap  = 12.0
-	diagramFoot = 44.0 // for the axis of x under the last diagram
+	diagramGap  = 8.0
+	diagramFoot = 26.0 // for the axis of x under the last diagram
 )
 
 var dotted = []vg.Length{2, 3}
@@ -35,7 +36,7 @@ func (l *shaftPlan) placeDiagrams(y float64) float64 {
 	for i := range l.s.Diagrams {
 		d := &l.s.Diagrams[i]
 		g := diagramPlan{d: d, ys: d.scale(), top: y, ink: canvas.QuantityInk(d.Quantity)}
-		g.y0 = y + canvas.RowHeight + 2
+		g.y0 = y + canvas.RowHeight + 4
 		g.high = g.y0
 		if g.ys.Max > 0 {
 			g.high += valueRoom
@@ -69,20 +70,20 @@ func (l *shaftPlan) drawDiagrams(p *canvas.Pen) {
 	}
 	bottom := l.diagrams[len(l.diagrams)-1].y1
 	p.Line(canvas.InkMain, canvas.Narrow, nil, canvas.PointAt(x0, bottom), canvas.PointAt(x1, bottom))
-	xs := canvas.LinearScale(a, b, int(math.Max(2, (x1-x0)/100)), true)
+	// The quantity stands at the end of the row of numbers.
+	head := canvas.FitWithUnit("x", l.s.LengthUnit, l.width/2)
+	from := math.Min(l.width-2, x1+8) - canvas.TextWidth(head, canvas.TextSize)
+	p.Text(canvas.InkMain, from, bottom+21, canvas.Left, head)
+	xs := canvas.LinearScale(a, b, int(math.Max(3, (x1-x0)/90)), true)
 	taken := math.Inf(-1)
 	for _, t := range xs.Marks() {
 		u := l.drawnX(t.Value)
 		p.Line(canvas.InkMain, canvas.Narrow, nil, canvas.PointAt(u, bottom), canvas.PointAt(u, bottom+6))
-		if half := float64(canvas.TextWidth(t.Label, canvas.TextSize) / 2); u-half > taken+6 && u+half < l.width {
+		if half := float64(canvas.TextWidth(t.Label, canvas.TextSize) / 2); u-half > taken+6 && u+half < from-8 {
 			p.Text(canvas.InkMain, u, bottom+21, canvas.Middle, t.Label)
 			taken = u + half
 		}
 	}
-	head := canvas.WithUnit("x", l.s.LengthUnit)
-	half := float64(canvas.TextWidth(head, canvas.TextSize) / 2)
-	middle := math.Max(half+2, math.Min(l.width-half-2, (x0+x1)/2))
-	p.Text(canvas.InkMain, middle, bottom+40, canvas.Middle, head)
 }
 
 // guides carry the ends of the pieces down through a diagram.
@@ -103,6 +104,9 @@ func (d *Diagram) scale() canvas.Scale {
 	lo, hi := 0.0, 0.0
 	for _, v := range d.Y {
 		lo, hi = math.Min(lo, v), math.Max(hi, v)
+	}
+	if lo == hi {
+		return canvas.Scale{Max: 1, Marks: []plot.Tick{{Label: "0"}}}
 	}
 	return canvas.LinearScale(lo, hi, 3, false)
 }

@@ -170,6 +170,13 @@ func (l *shaftPlan) margins() (left, right float64) {
 	if l.s.Twist == nil {
 		left = math.Max(left, l.endOffset(-1)+8)
 		right = math.Max(right, l.endOffset(1)+8)
+		// An end that shows two diameters has room for both beside its load.
+		if first := &l.s.Pieces[0]; !uniform(first.Bore) {
+			left = math.Max(left, 60)
+		}
+		if last := &l.s.Pieces[len(l.s.Pieces)-1]; !uniform(last.Bore) {
+			right = math.Max(right, 60)
+		}
 	}
 	for _, t := range l.s.Torques {
 		if l.s.Axial && near(t.X, a, n) {

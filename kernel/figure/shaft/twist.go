@@ -147,7 +147,7 @@ func (l *shaftPlan) drawTwist(p *canvas.Pen) {
 
 const (
 	dialRadius = 22.0
-	dialApart  = 96.0 // at least, from dial to dial
+	dialApart  = 136.0 // at least, from dial to dial
 	dialRow    = 2*dialRadius + 38
 )
 
@@ -168,7 +168,7 @@ func (l *shaftPlan) dials() [2]dial {
 	if x1-x0 < dialApart {
 		x0, x1 = (u0+u1-dialApart)/2, (u0+u1+dialApart)/2
 	}
-	const edge = 44
+	const edge = 68
 	x0, x1 = math.Max(edge, x0), math.Min(l.width-edge, x1)
 	return [2]dial{
 		{canvas.PointAt(x0, l.dialY), u0, interpolate(t.X, t.Angle, a), t.Times},

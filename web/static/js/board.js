@@ -99,7 +99,10 @@ class Board {
 
   /** Brings the newest step into the window. @param {boolean} still at once */
   look(still) {
-    if (this.everything) return;
+    if (this.everything) {
+      for (const b of this.blocks) for (const part of b.parts()) fit(part, this.low - 2 * breath);
+      return;
+    }
     fit(this.newest, this.low - 2 * breath);
     const { top, bottom } = this.extent;
     const by = bottom - top > this.low || top < 0 ? top : Math.max(0, bottom - this.low);
