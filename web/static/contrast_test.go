@@ -14,7 +14,7 @@ import (
 // A colour is red, green and blue from 0 to 255.
 type colour [3]float64
 
-func hex(s string) colour {
+func colourOf(s string) colour {
 	v, err := strconv.ParseUint(strings.TrimPrefix(s, "#"), 16, 32)
 	if err != nil {
 		panic(fmt.Errorf("%s is no colour: %w", s, err))
@@ -68,17 +68,17 @@ func schemes(t *testing.T) map[string]map[string]colour {
 	for _, m := range single.FindAllStringSubmatch(read("1-tokens.css"), -1) {
 		switch {
 		case m[3] != "":
-			light[m[1]], dark[m[1]] = hex(m[2]), hex(m[3])
+			light[m[1]], dark[m[1]] = colourOf(m[2]), colourOf(m[3])
 		case light[m[1]] == colour{}:
-			light[m[1]] = hex(m[2])
+			light[m[1]] = colourOf(m[2])
 		default:
-			dark[m[1]] = hex(m[2])
+			dark[m[1]] = colourOf(m[2])
 		}
 	}
-	print := map[string]colour{"paper": hex("#ffffff"), "paper-cell": hex("#ffffff"), "paper-raised": hex("#ffffff"), "ink": hex("#000000")}
+	print := map[string]colour{"paper": colourOf("#ffffff"), "paper-cell": colourOf("#ffffff"), "paper-raised": colourOf("#ffffff"), "ink": colourOf("#000000")}
 	found := 0
 	for _, m := range pairs.FindAllStringSubmatch(read("5-figure.css"), -1) {
-		light[m[1]], dark[m[1]], print[m[1]] = hex(m[2]), hex(m[3]), hex(m[2])
+		light[m[1]], dark[m[1]], print[m[1]] = colourOf(m[2]), colourOf(m[3]), colourOf(m[2])
 		if class := "fig-" + m[1]; canvas.Palette()[class] != m[2] {
 			t.Errorf("PNG and PDF have %s for %s, the page %s", canvas.Palette()[class], class, m[2])
 		}

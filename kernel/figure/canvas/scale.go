@@ -163,18 +163,37 @@ func (s *Scale) OnlyPowers(decade float64) {
 		e := elementary.Log10(v)
 		return math.Abs(e-math.Round(e)) < 1e-9
 	}
+	marks := s.Marks()
 	n := 0
-	for _, m := range s.Marks {
+	for _, m := range marks {
 		if m.Label != "" && isPower(m.Value) {
 			n++
 		}
 	}
-	for i := range s.Marks {
-		if n >= 2 && !isPower(s.Marks[i].Value) {
-			s.Marks[i].Label = ""
+	for i := range marks {
+		if n >= 2 && !isPower(marks[i].Value) {
+			marks[i].Label = ""
 		}
 	}
 }
+
+// LastLabel is the label of the last mark that has one.
+func (s *Scale) LastLabel() string {
+	if s.step > 0 {
+		_, last := s.multiples()
+		return tickLabel(last*s.step, s.step)
+	}
+	marks := s.Marks()
+	for i := len(marks) - 1; i >= 0; i-- {
+		if marks[i].Label != "" {
+			return marks[i].Label
+		}
+	}
+	return ""
+}
+
+// ZeroScale is the axis of what is zero throughout.
+func ZeroScale() Scale { return Scale{Max: 1, marks: []plot.Tick{{Label: "0"}}} }
 
 func powerLabel(e int) string {
 	if e < -3 || e > 3 {

@@ -43,7 +43,8 @@ func (p *Plot) plan(width float64) plotPlan {
 	}
 	from, to := p.bounds(AcrossX)
 	l.x = p.X.scale(from, to, int(math.Max(3, width/110)), true)
-	l.right = math.Max(l.right, l.overhang())
+	// The last number under the axes may stand half beyond them.
+	l.right = math.Max(l.right, math.Ceil(canvas.TextWidth(l.x.LastLabel(), canvas.TextSize)/2)+1)
 	dataHeight := math.Max(200, math.Min(330, math.Round(width*0.48)))
 	lo, hi := p.bounds(AcrossY)
 	marks := 5
@@ -97,16 +98,6 @@ func (a *Axis) addRoom(s *canvas.Scale, lo, hi float64) {
 	if least < s.Min || most > s.Max {
 		*s = canvas.LinearScale(least, most, 5, false)
 	}
-}
-
-// overhang is the room that the last number under the axes needs at the right.
-func (l *plotPlan) overhang() float64 {
-	for i := len(l.x.Marks) - 1; i >= 0; i-- {
-		if m := l.x.Marks[i]; m.Label != "" {
-			return math.Ceil(canvas.TextWidth(m.Label, canvas.TextSize)/2) + 1
-		}
-	}
-	return 0
 }
 
 // decade is how long a decade can be drawn on both axes of a plot, so that a

@@ -3,7 +3,6 @@ package shaft
 import (
 	"math"
 
-	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
 
 	"shaftbook/kernel/figure/canvas"
@@ -106,7 +105,7 @@ func (d *Diagram) scale() canvas.Scale {
 		lo, hi = math.Min(lo, v), math.Max(hi, v)
 	}
 	if lo == hi {
-		return canvas.Scale{Max: 1, Marks: []plot.Tick{{Label: "0"}}}
+		return canvas.ZeroScale()
 	}
 	return canvas.LinearScale(lo, hi, 3, false)
 }
