@@ -88,6 +88,9 @@ func (b *Bytes) Send(w http.ResponseWriter, r *http.Request, status int) {
 	}
 }
 
+// gzipWriters are used again: each has close to a megabyte of tables.
+var gzipWriters = sync.Pool{New: func() any { return gzip.NewWriter(nil) }}
+
 func (b *Bytes) form(accept string) (body []byte, coding string) {
 	switch {
 	case accepts(accept, "br") && !(b.forOne && accepts(accept, "gzip")):
@@ -102,7 +105,9 @@ func (b *Bytes) form(accept string) (body []byte, coding string) {
 	case accepts(accept, "gzip"):
 		b.gzipOnce.Do(func() {
 			var out bytes.Buffer
-			w := gzip.NewWriter(&out)
+			w := gzipWriters.Get().(*gzip.Writer)
+			defer gzipWriters.Put(w)
+			w.Reset(&out)
 			_, _ = w.Write(b.plain)
 			_ = w.Close()
 			b.gzip = out.Bytes()
