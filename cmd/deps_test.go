@@ -61,7 +61,7 @@ var rooms = map[string][]string{
 // it may import. Nothing points back: web uses the handlers, they use app, page and
 // request, and what app knows it knows without a request.
 var houses = map[string][]string{
-	"web":           {"web/account", "web/classroom", "web/reader", "web/live", "web/request", "web/page", "web/static", "web/turns", "web/app/assignment", "web/app/attempt", "web/app/throttle"},
+	"web":           {"web/account", "web/classroom", "web/reader", "web/live", "web/metrics", "web/request", "web/page", "web/socket", "web/static", "web/turns", "web/app/assignment", "web/app/attempt", "web/app/throttle"},
 	"web/account":   {"web/account/password", "web/app/throttle", "web/request", "web/page", "web/app/token", "web/app/enrolment"},
 	"web/classroom": {"web/turns", "web/request", "web/page", "web/compress", "web/socket", "web/app"},
 	"web/reader":    {"web/turns", "web/request", "web/page", "web/compress", "web/app"},
@@ -72,6 +72,7 @@ var houses = map[string][]string{
 
 	"web/account/password": {},
 	"web/compress":         {},
+	"web/metrics":          {},
 	"web/socket":           {},
 	"web/turns":            {},
 
@@ -101,6 +102,7 @@ var floors = []string{"kernel", "exercises", "lessons", "web", "cmd"}
 var homes = map[string]string{
 	"github.com/yuin/goldmark":     "lessons",
 	"github.com/gorilla/websocket": "web/socket",
+	"github.com/prometheus":        "web/metrics",
 	"gonum.org/v1/plot":            "kernel/figure",
 	"codeberg.org/go-pdf/fpdf":     "web/app/handout",
 	"golang.org/x/crypto":          "web/account/password",

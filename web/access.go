@@ -125,6 +125,10 @@ var rules = map[string]access{
 	"GET /calendar/{feed}": anybody,
 	"GET /mine":            signedIn,
 
+	// How the server is, for machines.
+	"GET " + livePath:  staticFile,
+	"GET " + readyPath: staticFile,
+
 	// What belongs to no page, and what is not there.
 	"/":                    anybody,
 	"GET " + static.Prefix: staticFile,
@@ -132,7 +136,7 @@ var rules = map[string]access{
 
 // routes are the addresses of everything that the server answers.
 func (s *Server) routes() []request.Route {
-	list := slices.Concat(s.fileRoutes(), s.reader.Routes())
+	list := slices.Concat(s.fileRoutes(), s.healthRoutes(), s.reader.Routes())
 	if s.Classes != nil {
 		list = slices.Concat(list, s.account.Routes(), s.classroom.Routes())
 	}

@@ -17,7 +17,7 @@ import (
 
 // newHub returns the hub of the live connections of lessons.
 func (s *Server) newHub() *live.Hub {
-	return live.NewHub(live.Config{
+	c := live.Config{
 		Origins:    append(ownOrigins(s.scheme(), s.listener.Addr()), s.Origins...),
 		Queue:      s.queue,
 		Holder:     s.holder,
@@ -29,7 +29,11 @@ func (s *Server) newHub() *live.Hub {
 		Here:       s.keepHere,
 		Still:      s.mayStay,
 		Log:        s.Log,
-	})
+	}
+	if s.Metrics != nil {
+		c.Meter, c.Sockets = s.Metrics, s.Metrics.Sockets("lesson")
+	}
+	return live.NewHub(c)
 }
 
 func newWorking(progress func(fraction float64, what string)) live.Working {

@@ -26,6 +26,7 @@ import (
 	"shaftbook/lessons"
 	"shaftbook/web/app/throttle"
 	"shaftbook/web/app/token"
+	"shaftbook/web/metrics"
 )
 
 // hostile is a name that would break a page, a file and a direction of writing
@@ -168,7 +169,7 @@ func openSchoolWith(t testing.TB, store contract.Store, tries throttle.Keeper) *
 	}
 	shelf, _ := lessons.Load(fstest.MapFS{"wheel.md": {Data: []byte(lessonText)}})
 	s := &Server{
-		Catalog: shelf, Attempts: desk, Classes: store, Tries: tries, Log: slog.New(slog.NewTextHandler(io.Discard, nil)),
+		Catalog: shelf, Attempts: desk, Classes: store, Store: store, Tries: tries, Metrics: metrics.New("test", "go"), Log: slog.New(slog.NewTextHandler(io.Discard, nil)),
 		clock: func() time.Time { return schoolTime },
 	}
 	if err := s.Open("127.0.0.1:0"); err != nil {

@@ -22,9 +22,11 @@ import (
 	"shaftbook/web/app/throttle"
 	"shaftbook/web/classroom"
 	"shaftbook/web/live"
+	"shaftbook/web/metrics"
 	"shaftbook/web/page"
 	"shaftbook/web/reader"
 	"shaftbook/web/request"
+	"shaftbook/web/socket"
 	"shaftbook/web/static"
 	"shaftbook/web/turns"
 )
@@ -52,10 +54,17 @@ type Server struct {
 	// server speaks TLS.
 	CertFile, KeyFile string
 
+	Metrics *metrics.Metrics // what the server does is counted there; nil counts nothing
+	Store   Readier          // asked whether work would be kept, for /health/ready; nil is not asked
+
 	clock    func() time.Time // nil is the time of the machine
 	http     *http.Server
 	listener net.Listener
 	served   chan error
+
+	ready          readiness
+	operations     *http.Server // of metrics; nil unless OpenMetrics was called
+	metricsAddress string
 
 	stopFollowing context.CancelFunc // nil on an open server
 
@@ -108,7 +117,7 @@ func (s *Server) Open(address string) error {
 		IdleTimeout:       idleWait,
 		MaxHeaderBytes:    headerLimit,
 		TLSConfig:         secure,
-		ErrorLog:          slog.NewLogLogger(s.Log.Handler(), slog.LevelWarn),
+		ErrorLog:          s.errorLog(),
 	}
 	if s.Classes != nil {
 		s.followOthers()
@@ -124,6 +133,7 @@ func (s *Server) Open(address string) error {
 
 // prepare makes all that answers requests.
 func (s *Server) prepare() {
+	s.ready.store = s.Store
 	s.queue = turns.NewQueue()
 	s.files = static.New()
 	s.rows = page.NewRows(figuresKept)
@@ -139,12 +149,18 @@ func (s *Server) prepare() {
 	}
 	s.reader = reader.New(readers)
 	s.hub = s.newHub()
+	var roomSockets socket.Meter
+	if s.Metrics != nil {
+		s.measure()
+		roomSockets = s.Metrics.Sockets("room")
+	}
 	if s.Classes == nil {
 		return
 	}
 	s.account = account.New(s.site, s.Classes, s.Tries, s.recheck)
 	s.classroom = classroom.New(classroom.Config{
-		Site: s.site, Store: s.Classes, Catalog: s.Catalog, Attempts: s.Attempts,
+		Sockets: roomSockets,
+		Site:    s.site, Store: s.Classes, Catalog: s.Catalog, Attempts: s.Attempts,
 		Given: s.reader.Pages.Given, Lesson: s.reader.Pages.Lesson,
 		Allows: s.hub.Allows, SessionOpen: s.account.Sessions.Refresh, Recheck: s.recheck,
 	})
@@ -198,6 +214,7 @@ func (s *Server) Close(ctx context.Context) error {
 	if s.stopFollowing != nil {
 		s.stopFollowing()
 	}
+	s.ready.stopping.Store(true)
 	sockets := make(chan error, 1)
 	go func() { sockets <- errors.Join(s.hub.Close(ctx), s.closeRooms(ctx)) }()
 	err := s.http.Shutdown(ctx)
@@ -205,7 +222,11 @@ func (s *Server) Close(ctx context.Context) error {
 		s.Log.Warn("requests that did not end were cut off")
 		err = s.http.Close()
 	}
-	return errors.Join(err, <-sockets)
+	err = errors.Join(err, <-sockets)
+	if s.operations != nil { // to the end it tells that the server stops
+		err = errors.Join(err, s.operations.Close())
+	}
+	return err
 }
 
 // handler builds the routes with what is around all of them.
@@ -221,7 +242,11 @@ func (s *Server) handler() http.Handler {
 		}
 	}
 	cross.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { s.site.Fail(w, r, request.ErrCrossOrigin) }))
-	return s.secured(s.recovered(s.addressed(cross.Handler(mux))))
+	all := s.secured(s.recovered(s.addressed(cross.Handler(mux))))
+	if s.Metrics != nil {
+		all = counted(s.Metrics, all)
+	}
+	return all
 }
 
 // fileRoutes are the routes of what belongs to no page, and of what is not
@@ -260,7 +285,7 @@ func (s *Server) limited(pattern string, next http.HandlerFunc) http.HandlerFunc
 			s.site.Fail(w, r, request.TooLong(limit))
 			return
 		}
-		r.Body = http.MaxBytesReader(w, r.Body, limit)
+		r.Body = http.MaxBytesReader(uncounted(w), r.Body, limit)
 		next(w, r)
 	}
 }

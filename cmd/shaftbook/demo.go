@@ -7,7 +7,6 @@ import (
 	"flag"
 	"fmt"
 	"io"
-	"log/slog"
 	"os"
 	"os/signal"
 	"strings"
@@ -103,7 +102,10 @@ func (c *demoConfig) run(ctx context.Context, stop func(), out io.Writer) (err e
 	if err != nil {
 		return storeError(err)
 	}
-	log := slog.New(slog.NewTextHandler(os.Stderr, nil))
+	log, err := web.NewLog(os.Stderr, "text")
+	if err != nil {
+		return err
+	}
 	server := &web.Server{Catalog: shelf, Attempts: desk, Classes: store, Log: log}
 	if err := server.Open(c.listen); err != nil {
 		return err

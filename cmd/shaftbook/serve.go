@@ -12,10 +12,12 @@ import (
 	"net/url"
 	"os"
 	"os/signal"
+	"runtime"
 	"runtime/debug"
 	"syscall"
 	"time"
 
+	"shaftbook/exercises/store"
 	"shaftbook/exercises/store/contract"
 	"shaftbook/exercises/store/open"
 	"shaftbook/exercises/store/sqlite"
@@ -23,6 +25,7 @@ import (
 	"shaftbook/lessons/text"
 	"shaftbook/web"
 	"shaftbook/web/app/attempt"
+	"shaftbook/web/metrics"
 )
 
 // drainWait is how long a server that was asked to stop waits for what is
@@ -50,6 +53,8 @@ type serveConfig struct {
 	gallery bool
 	classes bool
 	plain   bool   // classes over an unencrypted network
+	metrics string // address of the metrics; empty for none
+	log     string // format of the log
 	letIn   string // sign-in name of somebody who gets an entry link
 }
 
@@ -107,6 +112,8 @@ func serve(ctx context.Context, args []string, out io.Writer) error {
 	flags.BoolVar(&c.classes, "class", false, "serve classes: everyone signs in, and instructors assign lessons and see marks")
 	flags.StringVar(&c.letIn, "let-in", "", "with --class: print a link with which the person with this sign-in `name` can choose a new password")
 	flags.BoolVar(&c.plain, "plain-http", false, "with --class: allow unencrypted passwords on the network; only for a network that you alone use")
+	flags.StringVar(&c.metrics, "metrics", "", "`address` for metrics in the Prometheus format (/metrics) and health checks, apart from readers; it should be reached by whoever runs the server only")
+	flags.StringVar(&c.log, "log", "text", "`format` of the log on standard error: text or json")
 	flags.BoolVar(&c.gallery, "gallery", false, "for developers: also show every kind of figure, at /figures")
 	if err := flags.Parse(args); err != nil {
 		return errors.Join(errUsage, err)
@@ -129,13 +136,17 @@ func serve(ctx context.Context, args []string, out io.Writer) error {
 }
 
 func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err error) {
+	log, err := web.NewLog(os.Stderr, c.log)
+	if err != nil {
+		return err
+	}
 	folder, err := c.folder()
 	if err != nil {
 		return err
 	}
 	web.Prepare()
 	shelf := make(chan *lessons.Catalog, 1)
-	go func() { shelf <- load(folder) }()
+	go func() { shelf <- load(folder, log) }()
 	store, err := c.openStore(ctx)
 	if err != nil {
 		return err
@@ -154,7 +165,8 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err 
 
 		CertFile: c.cert, KeyFile: c.key,
 		Gallery: c.gallery,
-		Log:     slog.New(slog.NewTextHandler(os.Stderr, nil)),
+		Log:     log,
+		Store:   store,
 	}
 	if c.classes {
 		server.Classes = store
@@ -164,16 +176,44 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err 
 		server.Tries = store
 		desk.MarkTogether(store)
 	}
+	store.Observe(c.observer(server, store))
 	if err := server.Open(c.listen); err != nil {
 		return err
 	}
+	if c.metrics != "" {
+		if err := server.OpenMetrics(c.metrics); err != nil {
+			return errors.Join(err, closeInTime(server))
+		}
+	}
 	fmt.Fprintln(out, server.URL())
+	log.Info("serving", "address", server.URL(), "lessons", len(server.Catalog.Lessons), "classes", c.classes, "version", version())
 	if err := c.printLinks(ctx, server, out); err != nil {
-		drained, cancel := context.WithTimeout(context.Background(), drainWait)
-		defer cancel()
-		return errors.Join(err, server.Close(drained))
+		return errors.Join(err, closeInTime(server))
 	}
 	return untilEnd(ctx, stop, server)
+}
+
+// observer writes into the log, and counts, what becomes of the store.
+func (c *serveConfig) observer(server *web.Server, s contract.Store) store.Observer {
+	o := store.Observer{
+		Failed: func(err error) {
+			server.Log.Error("the store fails: nothing is saved until it is well again", "error", err)
+		},
+		Recovered: func(after time.Duration) {
+			server.Log.Info("the store is well again", "after", after.Round(time.Millisecond).String())
+		},
+	}
+	if c.metrics == "" {
+		return o
+	}
+	m := metrics.New(version(), runtime.Version())
+	m.Connections(s.Connections)
+	server.Metrics = m
+	failed, recovered := o.Failed, o.Recovered
+	o.Committed = m.Committed
+	o.Failed = func(err error) { m.Failed(); failed(err) }
+	o.Recovered = func(after time.Duration) { m.Recovered(); recovered(after) }
+	return o
 }
 
 // untilEnd lets a server run until ctx ends or serving fails, and closes it in
@@ -185,6 +225,12 @@ func untilEnd(ctx context.Context, stop func(), server *web.Server) error {
 	case <-ctx.Done():
 	}
 	stop()
+	server.Log.Info("stopping")
+	return closeInTime(server)
+}
+
+// closeInTime ends a server in good order, and cuts off what does not end.
+func closeInTime(server *web.Server) error {
 	drained, cancel := context.WithTimeout(context.Background(), drainWait)
 	defer cancel()
 	return server.Close(drained)
@@ -249,10 +295,10 @@ func (c *serveConfig) folder() (fs.FS, error) {
 
 // load reads the lessons. What is wrong in them does not keep a server from starting; it
 // is logged, and the check command tells all of it.
-func load(folder fs.FS) *lessons.Catalog {
+func load(folder fs.FS, log *slog.Logger) *lessons.Catalog {
 	shelf, found := lessons.Load(folder)
 	if n := len(found); n > 0 {
-		fmt.Fprintf(os.Stderr, "shaftbook: %d of the lesson files have problems; run shaftbook check to see them\n", n)
+		log.Warn("some of the lesson files have problems; run shaftbook check to see them", "files", n)
 	}
 	return shelf
 }

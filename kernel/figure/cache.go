@@ -86,6 +86,14 @@ func (c *Cache) Get(key CacheKey) (any, bool) {
 	return d.value, ok
 }
 
+// Stats returns how the cache is used.
+func (c *Cache) Stats() lru.Stats {
+	if c.drawn == nil {
+		return lru.Stats{}
+	}
+	return c.drawn.Stats()
+}
+
 func (c *Cache) Put(key CacheKey, value any, size int) {
 	if c.drawn != nil {
 		c.drawn.Add(key, drawing{value, size})

@@ -17,6 +17,7 @@ type Cache[K comparable, V any] struct {
 
 	mu    sync.Mutex
 	used  int
+	stats Stats
 	order list.List // of *entry[K, V], the most recently used in front
 	at    map[K]*list.Element
 }
@@ -43,8 +44,10 @@ func (c *Cache[K, V]) Get(k K) (v V, ok bool) {
 	defer c.mu.Unlock()
 	e, ok := c.at[k]
 	if !ok {
+		c.stats.Misses++
 		return v, false
 	}
+	c.stats.Hits++
 	c.order.MoveToFront(e)
 	return e.Value.(*entry[K, V]).value, true
 }
@@ -87,6 +90,22 @@ func (c *Cache[K, V]) Do(k K, make func() (V, error)) (V, error) {
 		return v, err
 	}
 	return c.Add(k, v), nil
+}
+
+// Stats is how a cache was used since it was made.
+type Stats struct {
+	Hits, Misses int64 // calls of Get and Do that found a value, or none
+	Values       int   // that are kept
+	Cost         int   // of those
+}
+
+// Stats returns how the cache was used.
+func (c *Cache[K, V]) Stats() Stats {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	s := c.stats
+	s.Values, s.Cost = len(c.at), c.used
+	return s
 }
 
 // Len returns the number of values that are kept.

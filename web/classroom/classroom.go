@@ -14,6 +14,7 @@ import (
 	"shaftbook/web/app/attempt"
 	"shaftbook/web/app/gradebook"
 	"shaftbook/web/request"
+	"shaftbook/web/socket"
 )
 
 // A Config holds what the handlers depend on.
@@ -27,6 +28,7 @@ type Config struct {
 	Lesson      func(ctx context.Context, person, key string) (*lessons.Lesson, error) // the same by its key, for a person who may see it
 	Allows      func(origin string) bool                                               // whether pages of an origin may open a room's socket
 	SessionOpen func(ctx context.Context, session string) bool                         // whether a session has not ended; it is made to last on
+	Sockets     socket.Meter                                                           // counts the sockets of rooms; nil does not
 	Recheck     func(person string)                                                    // closes the live connections that a person may no longer have
 }
 

@@ -29,8 +29,10 @@ type rooms struct {
 
 func newRooms(h *Handlers) *rooms {
 	ctx, end := context.WithCancel(context.Background())
+	endpoint := socket.NewEndpoint(RoomProtocol, h.Allows)
+	endpoint.Meter = h.Sockets
 	return &rooms{
-		Handlers: h, end: end, ctx: ctx, endpoint: socket.NewEndpoint(RoomProtocol, h.Allows),
+		Handlers: h, end: end, ctx: ctx, endpoint: endpoint,
 		room: sync.OnceValue(func() *room.Room { return room.New(h.Store, h.Attempts) }),
 	}
 }

@@ -29,6 +29,8 @@ type evaluation struct {
 		fraction float64
 		what     string
 	}
+
+	answering time.Time // when the oldest change came that has no result yet; zero if there is none
 }
 
 // evaluate works off the queue of changes and ends when it is empty.
@@ -139,6 +141,8 @@ func (s *session) report(err error, revision int64) {
 	switch {
 	case err == nil:
 		s.send("done", doneMessage{"done", revision, false})
+		s.out.answer(s.answering)
+		s.answering = time.Time{}
 	case errors.Is(err, errStopped):
 		s.send("done", doneMessage{"done", revision, true})
 	case errors.Is(err, errOvertaken), errors.Is(err, errEnded):

@@ -73,6 +73,14 @@ type Config struct {
 	Here       func(ctx context.Context, who Holder, lesson, place string) error                // keeps where a person is; ErrNowhere for a place that the lesson does not have
 	Still      func(ctx context.Context, who Holder, lesson string) bool                        // whether one who is signed in still is and may see the lesson; empty if none is open
 	Log        *slog.Logger
+	Meter      Meter        // nil measures nothing
+	Sockets    socket.Meter // nil counts nothing
+}
+
+// A Meter measures the connections of lessons. It is safe for concurrent use.
+type Meter interface {
+	Edit(took time.Duration) // from receiving a change to the frame with its last result being sent
+	Problem(kind string)     // that a page was told of
 }
 
 // A Lesson is what a session works on.
@@ -118,6 +126,7 @@ func NewHub(config Config) *Hub {
 		herePeriod: herePeriod,
 	}
 	h.endpoint = socket.NewEndpoint(Protocol, h.Allows)
+	h.endpoint.Meter = config.Sockets
 	return h
 }
 

@@ -25,6 +25,7 @@ type outbox struct {
 	timer   *time.Timer // ends the waiting while held; nil before the first time
 	ticking bool
 	closed  bool
+	asked   []time.Time   // when the changes came whose last results are among the entries
 	ready   chan struct{} // holds one token while there is something to do
 }
 
@@ -139,10 +140,21 @@ func (o *outbox) stopTicking() {
 	}
 }
 
-// take empties the outbox into frames, each a JSON array of messages.
-func (o *outbox) take() (frames [][]byte, closed bool) {
+// answer notes that the entries have the last result of a change that came then.
+func (o *outbox) answer(asked time.Time) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	if !o.closed && !asked.IsZero() {
+		o.asked = append(o.asked, asked)
+	}
+}
+
+// take empties the outbox into frames, each a JSON array of messages. answered is when
+// the changes came whose last results are in them.
+func (o *outbox) take() (frames [][]byte, answered []time.Time, closed bool) {
 	o.mu.Lock()
 	entries, closed := o.entries, o.closed
+	answered, o.asked = o.asked, nil
 	o.entries, o.at, o.bytes, o.pending = nil, nil, 0, 0
 	o.stopTicking()
 	o.mu.Unlock()
@@ -153,7 +165,7 @@ func (o *outbox) take() (frames [][]byte, closed bool) {
 			frames = append(frames, frame)
 		}
 	}
-	return frames, closed
+	return frames, answered, closed
 }
 
 // joined makes a frame of the first entries, nil if there are only gaps.

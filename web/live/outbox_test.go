@@ -12,7 +12,7 @@ func TestOutboxKeepsTheNewestOfEachKey(t *testing.T) {
 	o.put("row b", 2)
 	o.put("row a", 3)
 	o.put("done", 4)
-	frames, closed := o.take()
+	frames, _, closed := o.take()
 	if len(frames) != 1 || string(frames[0]) != "[2,3,4]" || closed {
 		t.Errorf("took %q (closed: %v), want one frame of 2, 3 and 4", frames, closed)
 	}
@@ -25,7 +25,7 @@ func TestOutboxFramesStaySmall(t *testing.T) {
 		o.put("", big)
 	}
 	o.put("", 1)
-	frames, _ := o.take()
+	frames, _, _ := o.take()
 	if len(frames) != 3 || len(frames[0]) != len(big)+4 || !strings.HasSuffix(string(frames[2]), `",1]`) {
 		t.Errorf("%d frames, want one for each big message, with markup as it is and the small message in the last", len(frames))
 	}
@@ -43,13 +43,13 @@ func TestHeldMessagesWaitAndThenLeave(t *testing.T) {
 		o.release()
 		<-o.ready
 	}
-	if frames, _ := o.take(); len(frames) != 1 || string(frames[0]) != "[1,2]" {
+	if frames, _, _ := o.take(); len(frames) != 1 || string(frames[0]) != "[1,2]" {
 		t.Errorf("took %q, want both in one frame", frames)
 	}
 	o.hold()
 	o.put("", 3)
 	<-o.ready // without a release: nothing waits for ever
-	if frames, _ := o.take(); len(frames) != 1 || string(frames[0]) != "[3]" {
+	if frames, _, _ := o.take(); len(frames) != 1 || string(frames[0]) != "[3]" {
 		t.Errorf("took %q, want what was held too long", frames)
 	}
 }
@@ -72,7 +72,7 @@ func TestReplacedMessagesDoNotCount(t *testing.T) {
 	for i := last - 7; i < last; i++ {
 		want += "," + strconv.Itoa(i)
 	}
-	if frames, _ := o.take(); len(frames) != 1 || string(frames[0]) != want+"]" {
+	if frames, _, _ := o.take(); len(frames) != 1 || string(frames[0]) != want+"]" {
 		t.Errorf("took %q, want %s]", frames, want)
 	}
 }

@@ -16,8 +16,11 @@ type Problem struct {
 
 func (p *Problem) Error() string { return p.Title + ": " + p.Detail }
 
+// problemPrefix is before the kind of each problem in its type.
+const problemPrefix = "/problem/"
+
 func problem(kind string, status int, title, detail string) *Problem {
-	return &Problem{Type: "/problem/" + kind, Title: title, Status: status, Detail: strings.TrimPrefix(detail, "json: ")}
+	return &Problem{Type: problemPrefix + kind, Title: title, Status: status, Detail: strings.TrimPrefix(detail, "json: ")}
 }
 
 // crowded is the problem of work for which there is no room.

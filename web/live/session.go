@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 	"sync"
 	"time"
 	"unicode/utf8"
@@ -41,6 +42,7 @@ type session struct {
 	cost     func() int64 // of the running evaluation, so far; nil while it waits for its first turn
 	cancel   context.CancelCauseFunc
 	lastUsed time.Time
+	asked    time.Time // when the oldest change came of those that no evaluation has taken; zero if there is none
 
 	judging // derivations, judged beside the evaluation
 	whereabouts
@@ -110,6 +112,9 @@ func (s *session) refuse(err error) {
 		id := rand.Text()[:8]
 		s.hub.config.Log.Error("live session", "id", id, "error", err)
 		p = problem("internal", 500, "Something went wrong in the program", "it is in the server’s log as "+id)
+	}
+	if meter := s.hub.config.Meter; meter != nil {
+		meter.Problem(strings.TrimPrefix(p.Type, problemPrefix))
 	}
 	s.mu.Lock()
 	revision := s.revision
@@ -249,6 +254,9 @@ func (s *session) add(revision int64, cause error, changes ...change) {
 	}
 	s.revision = revision
 	s.queue = append(s.queue, changes...)
+	if s.asked.IsZero() {
+		s.asked = time.Now()
+	}
 	if !s.running {
 		s.running = true
 		s.hub.running.Add(1)
@@ -289,6 +297,10 @@ func (s *session) take(cost func() int64) (revision int64) {
 	defer s.mu.Unlock()
 	s.pending = append(s.pending, s.queue...)
 	s.queue = nil
+	if s.answering.IsZero() {
+		s.answering = s.asked
+	}
+	s.asked = time.Time{}
 	s.cost = cost
 	return s.revision
 }
@@ -341,11 +353,16 @@ func (s *session) writeLoop() {
 	for {
 		select {
 		case <-s.out.ready:
-			frames, closed := s.out.take()
+			frames, answered, closed := s.out.take()
 			for _, frame := range frames {
 				if err := s.conn.WriteText(frame); err != nil {
 					s.conn.Close() // wakes the reader, which cleans up
 					return
+				}
+			}
+			if meter := s.hub.config.Meter; meter != nil {
+				for _, asked := range answered {
+					meter.Edit(time.Since(asked))
 				}
 			}
 			if closed {

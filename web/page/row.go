@@ -9,6 +9,7 @@ import (
 
 	"shaftbook/kernel"
 	"shaftbook/kernel/figure"
+	"shaftbook/kernel/lru"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/typeset"
 )
@@ -22,6 +23,9 @@ type Rows struct{ figures *figure.Cache }
 
 // NewRows returns a maker of rows that keeps at most maxBytes of drawings.
 func NewRows(maxBytes int) *Rows { return &Rows{figure.NewCache(maxBytes)} }
+
+// Figures returns how the cache of figures is used.
+func (rows *Rows) Figures() lru.Stats { return rows.figures.Stats() }
 
 // Row returns the row of one statement: the formula, the result at the right,
 // the chain with the numbers put in, and whatever else the statement makes.

@@ -68,6 +68,9 @@ func newPageCache(c Config) *PageCache {
 	return b
 }
 
+// Assigned returns how the cache of the pages of assignments is used.
+func (b *PageCache) Assigned() lru.Stats { return b.assigned.Stats() }
+
 // add puts a page of the shelf into the book.
 func (b *PageCache) add(l *lessons.Lesson) { b.pages[l.Slug] = b.newPage(l) }
 

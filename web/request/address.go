@@ -50,6 +50,12 @@ func addressIn(s string) (netip.Addr, bool) {
 	return a.Unmap().WithZone(""), err == nil
 }
 
+// IsLocal reports whether a request comes from this machine.
+func (s *Site) IsLocal(r *http.Request) bool {
+	from, ok := peer(r)
+	return ok && from.IsLoopback()
+}
+
 // IsNear reports whether a request comes from this machine or from a proxy that the
 // server was told of.
 func (s *Site) IsNear(r *http.Request) bool {

@@ -62,7 +62,7 @@ func (s *Site) Fail(w http.ResponseWriter, r *http.Request, err error) {
 		told = errBusy // to nobody: the visitor has gone away
 	default:
 		id := rand.Text()[:8]
-		s.Log.Error("request failed", "id", id, "method", r.Method, "path", loggedPath(r), "error", err)
+		s.Log.Error("request failed", "id", id, "route", r.Pattern, "error", err)
 		told = NewRefusal(http.StatusInternalServerError, "internal", "Something went wrong in the program",
 			"It is in the server’s log as "+id+". Go back and try again.")
 	}
@@ -88,15 +88,6 @@ func (s *Site) Fail(w http.ResponseWriter, r *http.Request, err error) {
 		return
 	}
 	compress.New(HTMLType, body).Send(w, r, told.Status)
-}
-
-// loggedPath is the address of a request for the log. One that lets in
-// everyone who knows it is left out.
-func loggedPath(r *http.Request) string {
-	if r.PathValue("token") != "" || r.PathValue("feed") != "" {
-		return r.Pattern
-	}
-	return r.URL.Path
 }
 
 // TooLong is said of a body of more bytes than its route takes.

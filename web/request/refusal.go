@@ -51,7 +51,7 @@ func (s *Site) RefusalOf(w http.ResponseWriter, r *http.Request, err error) *Ref
 		}
 		return NewRefusal(status, kind, "This was not accepted", store.Words(err))
 	case errors.As(err, &fault):
-		s.Log.Error("the store failed", "method", r.Method, "path", loggedPath(r), "error", err)
+		s.Log.Error("the store failed", "route", r.Pattern, "error", err)
 		return NewRefusal(http.StatusServiceUnavailable, "store", "This could not be saved", store.Words(err))
 	case errors.Is(err, assignment.ErrNoLesson):
 		return errNoLesson
@@ -60,7 +60,7 @@ func (s *Site) RefusalOf(w http.ResponseWriter, r *http.Request, err error) *Ref
 	case errors.As(err, &early):
 		return NewRefusal(http.StatusForbidden, "not-open", "This is not open yet", "It opens on "+page.Zoned(early.Opens, early.Zone)+".")
 	case errors.As(err, &unset):
-		s.Log.Error("an exercise cannot be set", "path", loggedPath(r), "error", err)
+		s.Log.Error("an exercise cannot be set", "route", r.Pattern, "error", err)
 		return NewRefusal(http.StatusConflict, "unset", "This exercise cannot be set", "Its author has to fix it first; the command shaftbook check shows where.")
 	}
 	return nil

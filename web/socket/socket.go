@@ -42,8 +42,17 @@ var (
 	ErrProtocol  = errors.New("the request does not ask for the protocol that is spoken here")
 )
 
+// A Meter counts connections and their data frames. It is safe for concurrent use.
+type Meter interface {
+	Opened()
+	Closed()
+	Received(bytes int)
+	Sent(bytes int)
+}
+
 // An Endpoint accepts connections of one subprotocol.
 type Endpoint struct {
+	Meter    Meter // nil counts nothing; set before the first connection
 	protocol string
 	allows   func(origin string) bool
 	upgrader websocket.Upgrader
@@ -86,12 +95,19 @@ func (e *Endpoint) Upgrade(w http.ResponseWriter, r *http.Request) (*Conn, error
 	if err != nil {
 		return nil, err
 	}
-	return &Conn{conn}, nil
+	if e.Meter != nil {
+		e.Meter.Opened()
+	}
+	return &Conn{conn: conn, meter: e.Meter}, nil
 }
 
 // A Conn is one connection. One goroutine may read and one may write; Refuse and
 // Close may be called from any.
-type Conn struct{ conn *websocket.Conn }
+type Conn struct {
+	conn  *websocket.Conn
+	meter Meter // or nil
+	once  sync.Once
+}
 
 // ReadAll calls take with each message, of at most limit bytes, until take returns
 // false or reading ends: by an error, a close of the page, or no sign of it for a
@@ -107,6 +123,9 @@ func (c *Conn) ReadAll(limit int64, take func(text bool, message []byte) bool) {
 			return
 		}
 		renew()
+		if c.meter != nil {
+			c.meter.Received(len(message))
+		}
 		if !take(kind == websocket.TextMessage, message) {
 			return
 		}
@@ -116,7 +135,11 @@ func (c *Conn) ReadAll(limit int64, take func(text bool, message []byte) bool) {
 // WriteText writes a message.
 func (c *Conn) WriteText(message []byte) error {
 	_ = c.conn.SetWriteDeadline(time.Now().Add(writeWait))
-	return c.conn.WriteMessage(websocket.TextMessage, message)
+	err := c.conn.WriteMessage(websocket.TextMessage, message)
+	if err == nil && c.meter != nil {
+		c.meter.Sent(len(message))
+	}
+	return err
 }
 
 // Ping asks the page for a sign of life, which ReadAll notices.
@@ -132,4 +155,11 @@ func (c *Conn) Refuse(code int, reason string) {
 }
 
 // Close ends the connection at once.
-func (c *Conn) Close() { _ = c.conn.Close() }
+func (c *Conn) Close() {
+	_ = c.conn.Close()
+	c.once.Do(func() {
+		if c.meter != nil {
+			c.meter.Closed()
+		}
+	})
+}

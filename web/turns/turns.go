@@ -96,10 +96,22 @@ type Task struct {
 	Waiting func()
 }
 
+func (c Class) String() string {
+	return [...]string{Edit: "edit", Answer: "answer", Judge: "judge", Page: "page", Prove: "prove", Regrade: "regrade"}[c]
+}
+
+// A Meter is told how long calculations waited for their first turn, and the counted
+// work of each turn. It must return at once and is safe for concurrent use.
+type Meter interface {
+	Waited(class string, wait time.Duration)
+	Worked(class string, work int64)
+}
+
 // A Queue hands out turns on some number of processors. It is safe for concurrent
 // use.
 type Queue struct {
-	now func() time.Time
+	Meter Meter // nil tells nobody; set before the first calculation
+	now   func() time.Time
 
 	mu     sync.Mutex
 	free   int // places that nobody has
@@ -122,8 +134,12 @@ func newQueue(places int, now func() time.Time) *Queue {
 // ErrFull; else it is f's.
 func (q *Queue) Do(ctx context.Context, t Task, f func(ctx context.Context) error) error {
 	c := &calculation{queue: q, task: t, ctx: ctx, ready: make(chan struct{}, 1)}
+	asked := q.now()
 	if err := q.enter(c); err != nil {
 		return err
+	}
+	if q.Meter != nil {
+		q.Meter.Waited(t.Class.String(), c.began.Sub(asked))
 	}
 	defer q.leave(c)
 	return f(pause.With(context.WithValue(ctx, insideKey{}, c), c))
@@ -323,6 +339,9 @@ func (q *Queue) leave(c *calculation) {
 // charge books the turn that ends on its person.
 func (q *Queue) charge(c *calculation) {
 	now := q.now()
+	if q.Meter != nil {
+		q.Meter.Worked(c.task.Class.String(), c.work)
+	}
 	cost := max(c.work, int64(now.Sub(c.began)))
 	c.began, c.work = now, 0
 	c.used += cost

@@ -32,6 +32,22 @@ type Store interface {
 	School
 	Levels
 	Verifier
+	Observed
+}
+
+// An Observed store reports on itself.
+type Observed interface {
+	// Observe lets an observer be told of every transaction from then on, in the place
+	// of an earlier one.
+	Observe(store.Observer)
+
+	// Ready returns nil if a write would be kept now. It costs no more than one write
+	// in some seconds, however often it is called.
+	Ready(ctx context.Context) error
+
+	// Connections returns how many connections to the database are open, and how many
+	// of them are in use.
+	Connections() (open, used int)
 }
 
 // A Verifier reads all that marks rest on.

@@ -5,7 +5,9 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
+	"time"
 
 	"shaftbook/exercises/store"
 	"shaftbook/exercises/store/contract"
@@ -93,7 +95,15 @@ func TestTheStoreIsTakenAwayAndPutBack(t *testing.T) {
 			if err := send(3); err != nil {
 				t.Fatal(err)
 			}
+			var told []string
+			s.Observe(store.Observer{
+				Failed:    func(err error) { told = append(told, fmt.Sprint("failed, gone ", errors.Is(err, store.ErrGone))) },
+				Recovered: func(time.Duration) { told = append(told, "recovered") },
+			})
 			c.take(folder, copied)
+			if err := s.Ready(t.Context()); !errors.Is(err, store.ErrGone) {
+				t.Errorf("ready without its file: %v", err)
+			}
 			for range 2 {
 				if err := send(4); !errors.Is(err, store.ErrGone) {
 					t.Errorf("an answer into nowhere: %v", err)
@@ -102,6 +112,12 @@ func TestTheStoreIsTakenAwayAndPutBack(t *testing.T) {
 			c.back(folder, copied)
 			if err := send(4); err != nil {
 				t.Fatalf("put right: %v", err)
+			}
+			if err := s.Ready(t.Context()); err != nil {
+				t.Errorf("not ready: %v", err)
+			}
+			if !slices.Equal(told, []string{"failed, gone true", "recovered"}) {
+				t.Errorf("told %q, want once that it failed and once that it is well", told)
 			}
 			want := 5
 			if c.lost {

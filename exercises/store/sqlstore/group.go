@@ -184,13 +184,14 @@ func (g *group) run(jobs []*job) {
 // transact runs jobs in one transaction. A refusal is left in its job; any other
 // error is that of the transaction. What was committed to a file that is no longer
 // in its place is an error too: nobody would find it there again.
-func (g *group) transact(jobs []*job) error {
+func (g *group) transact(jobs []*job) (err error) {
 	ctx := context.Background()
+	defer func(began time.Time) { g.store.ended(began, len(jobs), err) }(time.Now())
 	if err := g.store.ensurePlace(ctx, &g.conn); err != nil {
 		return err
 	}
 	tx := &transaction{store: g.store, runner: &g.conn}
-	err := g.conn.transact(ctx, func() error {
+	err = g.conn.transact(ctx, func() error {
 		for _, j := range jobs {
 			if j.err = j.work(ctx, tx); j.err != nil && !refused(j.err) {
 				return j.err

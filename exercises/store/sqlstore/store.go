@@ -72,6 +72,7 @@ type Store struct {
 	group   *group // nil where every write has a transaction of its own
 	hub     *hub
 	closed  atomic.Bool
+	health  health
 	texts   sync.Map // statements with the dialect's parameters, by what is written here
 
 	patience time.Duration // with a lost database

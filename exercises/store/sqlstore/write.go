@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"time"
 
 	"shaftbook/exercises/store"
 )
@@ -110,8 +111,13 @@ func refused(err error) bool {
 }
 
 // transact runs a work in a transaction of the pool.
-func (s *Store) transact(ctx context.Context, learner string, w writeFunc) error {
-	err := s.persist(ctx, func() (again bool, err error) {
+func (s *Store) transact(ctx context.Context, learner string, w writeFunc) (err error) {
+	defer func(began time.Time) {
+		if ctx.Err() == nil && !refused(err) {
+			s.ended(began, 1, err)
+		}
+	}(time.Now())
+	err = s.persist(ctx, func() (again bool, err error) {
 		committing, err := s.once(ctx, learner, w)
 		return !committing, err
 	})

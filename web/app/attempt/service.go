@@ -51,10 +51,15 @@ type Service struct {
 	key     []byte
 	program string // version, kept with each attempt
 	now     func() time.Time
-	marks   *throttle.Flow // so that an answer is thought about and not searched for
-	reads   *throttle.Flow // answers of any kind, also those that are only asked about
-	checks  *throttle.Flow
-	saves   *throttle.Flow
+
+	// Acknowledged, if set before the service is used, is told of each answer that is
+	// acknowledged, and whether it had been kept before.
+	Acknowledged func(repeated bool)
+
+	marks  *throttle.Flow // so that an answer is thought about and not searched for
+	reads  *throttle.Flow // answers of any kind, also those that are only asked about
+	checks *throttle.Flow
+	saves  *throttle.Flow
 
 	exercises  *lru.Cache[*source.Text, *exercises.Exercise] // by the text of their cell
 	variants   *lru.Cache[variantKey, *keptVariant]
@@ -98,6 +103,11 @@ func paced(name string, perMinute int, k throttle.Keeper) *throttle.Flow {
 // MarkTogether counts how often a learner has answers marked in k, for several servers
 // on one store. It is called before the service is used.
 func (d *Service) MarkTogether(k throttle.Keeper) { d.marks = paced("marks", perMinute, k) }
+
+// Caches returns how the caches of the service are used, by their names.
+func (d *Service) Caches() map[string]func() lru.Stats {
+	return map[string]func() lru.Stats{"exercises": d.exercises.Stats, "variants": d.variants.Stats, "structures": d.structures.Stats}
+}
 
 // Store returns where the service keeps things.
 func (d *Service) Store() Store { return d.store }

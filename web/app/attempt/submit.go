@@ -27,31 +27,39 @@ type Submission struct {
 // attempt is durable. A submission that comes again returns the attempt it was
 // kept as. The error is a *Refusal, an error of the store, an *Unset, or ctx's.
 func (d *Service) Submit(ctx context.Context, s Submission) (store.Attempt, error) {
+	a, repeated, err := d.submit(ctx, s)
+	if err == nil && d.Acknowledged != nil {
+		d.Acknowledged(repeated)
+	}
+	return a, err
+}
+
+func (d *Service) submit(ctx context.Context, s Submission) (a store.Attempt, isRepeat bool, err error) {
 	s.Text, s.Reading = strings.TrimSpace(s.Text), strings.TrimSpace(s.Reading)
 	if err := d.acceptable(s); err != nil {
-		return store.Attempt{}, err
+		return store.Attempt{}, false, err
 	}
 	known, err := d.standing(ctx, s.Place)
 	if err != nil {
-		return store.Attempt{}, err
+		return store.Attempt{}, false, err
 	}
 	for _, a := range known.attempts {
 		if a.Submission == s.ID {
-			return repeated(a, s)
+			a, err := repeated(a, s)
+			return a, true, err
 		}
 	}
 	if err := d.mayHandIn(ctx, s.Place, &known); err != nil {
-		return store.Attempt{}, err
+		return store.Attempt{}, false, err
 	}
 	now := known.now
 	wait, err := d.reads.Take(ctx, s.Learner, now)
 	if err != nil {
-		return store.Attempt{}, err
+		return store.Attempt{}, false, err
 	}
 	if wait > 0 {
-		return store.Attempt{}, tooOften(wait)
+		return store.Attempt{}, false, tooOften(wait)
 	}
-	var a store.Attempt
 	var tries int
 	var tells bool
 	err = d.on(ctx, s.Place, func(ctx context.Context, v *exercises.Variant) error {
@@ -62,12 +70,12 @@ func (d *Service) Submit(ctx context.Context, s Submission) (store.Attempt, erro
 	if err == nil && tells {
 		wait, err = d.marks.Take(ctx, s.Learner, now)
 		if err == nil && wait > 0 {
-			return store.Attempt{}, tooFast(wait)
+			return store.Attempt{}, false, tooFast(wait)
 		}
 		tells = err == nil
 	}
 	if err == nil {
-		a, _, err = d.store.Submit(ctx, a, tries)
+		a, isRepeat, err = d.store.Submit(ctx, a, tries)
 	}
 	if err != nil {
 		// A turn that is not given back comes again by itself.
@@ -76,9 +84,9 @@ func (d *Service) Submit(ctx context.Context, s Submission) (store.Attempt, erro
 		if tells {
 			_ = d.marks.Back(ctx, s.Learner, now)
 		}
-		return store.Attempt{}, err
+		return store.Attempt{}, false, err
 	}
-	return a, nil
+	return a, isRepeat, nil
 }
 
 // acceptable refuses what cannot have come from a page made for this learner.
