@@ -43,6 +43,9 @@ func TestBackupAndRestore(t *testing.T) {
 	if out, err := command("restore", copied, "--data", there); err != nil || !strings.Contains(out, "attempts 1") {
 		t.Fatalf("restore said %q, %v", out, err)
 	}
+	if _, err := command("verify", "--data", there); err != nil {
+		t.Errorf("what was restored is not as it was written: %v", err)
+	}
 	if _, err := command("restore", copied, "--data", there); !errors.Is(err, store.ErrNotEmpty) || !strings.Contains(err.Error(), "--force") {
 		t.Errorf("restoring over work: %v", err)
 	}

@@ -37,6 +37,8 @@ const serveUsage = `shaftbook serve [--listen ADDRESS] [--data FOLDER] [--class]
 Serves the lessons to browsers until it is stopped, and stores learners' work in a
 folder. With --class, everyone signs in, and instructors assign lessons and see
 marks. It first prints the address to open. One server uses a data folder at a time.
+/health/live and /health/ready say how it is; web/OPERATING.md is the guide for the
+person who runs it.
 
 `
 
