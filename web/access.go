@@ -18,6 +18,7 @@ type access int
 const (
 	nobody      access = iota // the rule of a route without a rule
 	staticFile                // anybody; the visitor is not looked up
+	machines                  // the same, for those who ask how the server is
 	anybody                   // signed in or not
 	readers                   // anybody; on a server with classes, people who are signed in
 	signedIn                  // people who are signed in
@@ -126,8 +127,8 @@ var rules = map[string]access{
 	"GET /mine":            signedIn,
 
 	// How the server is, for machines.
-	"GET " + livePath:  staticFile,
-	"GET " + readyPath: staticFile,
+	"GET " + livePath:  machines,
+	"GET " + readyPath: machines,
 
 	// What belongs to no page, and what is not there.
 	"/":                    anybody,
@@ -155,7 +156,7 @@ func (s *Server) guard(rule access, handle http.HandlerFunc) http.HandlerFunc {
 	switch {
 	case rule == nobody:
 		return func(w http.ResponseWriter, r *http.Request) { s.site.Fail(w, r, request.ErrNotFound) }
-	case s.Classes == nil, rule == staticFile:
+	case s.Classes == nil, rule == staticFile, rule == machines:
 		return handle
 	}
 	return func(w http.ResponseWriter, r *http.Request) {
@@ -189,7 +190,7 @@ func (s *Server) guard(rule access, handle http.HandlerFunc) http.HandlerFunc {
 // which there are.
 func (s *Server) allowed(r *http.Request, a access, v *request.Visitor) error {
 	switch a {
-	case staticFile, anybody:
+	case staticFile, machines, anybody:
 		return nil
 	case readers, signedIn, instructors, members, staff:
 	default:

@@ -189,6 +189,8 @@ func TestAccessRulesHoldForEveryRoute(t *testing.T) {
 			t.Errorf("%s names a person and must ask for staff", rt.Pattern)
 		case rules[rt.Pattern] == staticFile && rt.Pattern != "GET "+static.Prefix:
 			t.Errorf("%s is no static file", rt.Pattern)
+		case rules[rt.Pattern] == machines && !strings.HasPrefix(rt.Pattern, "GET "+healthPrefix):
+			t.Errorf("%s does not tell how the server is", rt.Pattern)
 		case rules[rt.Pattern] == anybody && !open[rt.Pattern]:
 			t.Errorf("%s is open to the world; if it must be, name it in this test and say why in web/access.go", rt.Pattern)
 		}
@@ -206,6 +208,7 @@ func TestAccessLevels(t *testing.T) {
 		{"nobody", nobody, "404 404 404 404 404 404 404 404"},
 		{"an access that is not known", staff + 1, "404 404 404 404 404 404 404 404"},
 		{"staticFile", staticFile, "yes yes yes yes yes yes yes yes"},
+		{"machines", machines, "yes yes yes yes yes yes yes yes"},
 		{"anybody", anybody, "yes yes yes yes yes yes yes yes"},
 		{"readers", readers, "sign-in yes yes yes yes yes yes yes"},
 		{"signedIn", signedIn, "sign-in yes yes yes yes yes yes yes"},

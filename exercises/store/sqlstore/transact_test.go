@@ -68,7 +68,7 @@ func TestBrokenConnections(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			db := sql.OpenDB(&c.database)
 			defer db.Close()
-			s := &Store{dialect: Dialect{Placeholder: '$', Serialise: "serialise"}, hub: newHub()}
+			s := &Store{dialect: Dialect{Fault: func(error) store.Fault { return "" }, Placeholder: '$', Serialise: "serialise"}, hub: newHub()}
 			s.pools.Store(&Pools{Write: db, Read: db})
 			err := s.transact(t.Context(), "student-01", func(context.Context, *transaction) error { return c.work })
 			if !errors.Is(err, c.want) || c.database.finished != c.commits || c.database.opened != c.attempts {
@@ -83,7 +83,7 @@ func TestBrokenConnections(t *testing.T) {
 func TestACallerWhoLeavesIsNoFault(t *testing.T) {
 	db := sql.OpenDB(&flaky{})
 	defer db.Close()
-	s := &Store{dialect: Dialect{Placeholder: '$', Serialise: "serialise"}, hub: newHub()}
+	s := &Store{dialect: Dialect{Fault: func(error) store.Fault { return "" }, Placeholder: '$', Serialise: "serialise"}, hub: newHub()}
 	s.pools.Store(&Pools{Write: db, Read: db})
 	ctx, leave := context.WithCancel(t.Context())
 	err := s.transact(ctx, "student-01", func(_ context.Context, tx *transaction) error {
