@@ -280,7 +280,7 @@ func isDecided(s algebra.Sign) bool {
 func (p *prover) signAsGiven(e notation.Expr) algebra.Sign {
 	found := algebra.AnySign
 	for _, g := range p.given {
-		if p.isBoundIn(g.e) {
+		if hasOtherNames(g.e, e) || p.isBoundIn(g.e) {
 			continue
 		}
 		if c, ok := algebra.Quotient(e, g.e, nil); ok {
@@ -288,6 +288,12 @@ func (p *prover) signAsGiven(e notation.Expr) algebra.Sign {
 		}
 	}
 	return found
+}
+
+// hasOtherNames reports whether an expression holds a name that another does not, so
+// that the other is hardly a multiple of it.
+func hasOtherNames(e, than notation.Expr) bool {
+	return notation.HasFree(e, func(name string) bool { return name != "π" && !isFree(than, name) })
 }
 
 // isBoundIn reports whether e holds a name that runs over a range here: what is known
