@@ -56,14 +56,14 @@ func labelOf(s *figure.Stroke) label {
 	w := 0.0
 	top, bottom := math.Inf(1), math.Inf(-1)
 	for _, r := range s.Runs {
-		size := r.Size * s.Size
+		size := float64(r.Size * s.Size)
 		text := r.Text
 		if r.Italic {
 			text = canvas.Quantity(text)
 		}
 		w += canvas.TextWidth(text, size)
 		drop := float64(r.Drop * s.Size)
-		top, bottom = math.Min(top, drop-canvas.Ascent*size), math.Max(bottom, drop+canvas.Descent*size)
+		top, bottom = math.Min(top, drop-float64(canvas.Ascent*size)), math.Max(bottom, drop+float64(canvas.Descent*size))
 		a.text += r.Text
 	}
 	a.x0 = s.X - float64(s.Anchor*w)
