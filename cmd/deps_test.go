@@ -23,6 +23,7 @@ var rooms = map[string][]string{
 	"kernel/num":               {"kernel/elementary", "gonum.org/v1/gonum"},
 	"kernel/certify":           {"kernel/elementary", "kernel/interval", "gonum.org/v1/gonum"},
 	"kernel/shaft":             {"kernel/elementary", "kernel/source", "kernel/interval", "kernel/num", "kernel/certify", "gonum.org/v1/gonum"},
+	"kernel/symbol":            {"kernel/unit"},
 	"kernel/words":             {},
 	"kernel/pause":             {},
 	"kernel/lru":               {},

@@ -53,6 +53,9 @@ func (s *Catalog) Beside(slug string) (before, after *Lesson) {
 	return before, after
 }
 
+// Number returns the place of a lesson on the shelf, from 1; 0 if it is not there.
+func (s *Catalog) Number(slug string) int { return s.index(slug) + 1 }
+
 // Load reads the lessons of a folder: its files *.md, except README.md, and no
 // folders within it. It reports on every file in which something was found. A
 // file that cannot be read is reported and left out; a lesson with mistakes is

@@ -85,7 +85,7 @@ func plainHooks() Hooks {
 		_, err := fmt.Fprintf(w, "<pre id=%q>%s</pre>\n", c.ID, html.EscapeString(c.Text.Content))
 		return err
 	}
-	return Hooks{hook, hook, hook, hook}
+	return Hooks{Calc: hook, Shaft: hook, Exercise: hook, Derive: hook}
 }
 
 func TestGolden(t *testing.T) {

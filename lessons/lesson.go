@@ -102,6 +102,13 @@ func (l *Lesson) Passages() []markdown.Passage {
 	return markdown.Passages(l.doc, []byte(l.Text.Content))
 }
 
+// A Section is a heading of the second level with what follows it.
+type Section = markdown.Section
+
+// Sections returns the sections of the lesson, in order; the first is what stands
+// before the first heading.
+func (l *Lesson) Sections() []Section { return markdown.Sections(l.doc) }
+
 // HasAnchor reports whether a heading of the lesson has an anchor.
 func (l *Lesson) HasAnchor(anchor string) bool {
 	for _, h := range l.Headings {
@@ -116,6 +123,6 @@ func (l *Lesson) HasAnchor(anchor string) bool {
 var reader parser.Parser = goldmark.New(goldmark.WithExtensions(markdown.Extension)).Parser()
 
 // newRenderer returns the renderer of one page.
-func newRenderer(slug string, hooks markdown.Hooks) renderer.Renderer {
-	return markdown.NewRenderer(Path(""), slug, hooks)
+func newRenderer(slug string, hooks markdown.Hooks, beside markdown.Beside) renderer.Renderer {
+	return markdown.NewRenderer(Path(""), slug, hooks, beside)
 }

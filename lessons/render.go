@@ -13,9 +13,11 @@ import (
 func Path(slug string) string { return "/lesson/" + slug }
 
 // Hooks write the cells of a lesson into its page, by kind. A cell without a
-// hook is left out.
+// hook is left out. Beside writes what stands in the margin beside a section; with
+// it each section is a box of its own.
 type Hooks struct {
 	Calc, Shaft, Exercise, Derive func(w io.Writer, cell Cell) error
+	Beside                        func(w io.Writer, heading string) error
 }
 
 // Render writes the prose of the lesson as HTML, with each cell written by its
@@ -28,7 +30,7 @@ func Render(w io.Writer, l *Lesson, hooks Hooks) error {
 		Shaft:    adapt(l, hooks.Shaft),
 		Exercise: adapt(l, hooks.Exercise),
 		Derive:   adapt(l, hooks.Derive),
-	}).Render(w, []byte(l.Text.Content), l.doc)
+	}, beside(hooks)).Render(w, []byte(l.Text.Content), l.doc)
 }
 
 func adapt(l *Lesson, hook func(io.Writer, Cell) error) func(util.BufWriter, *markdown.Cell) error {
@@ -39,4 +41,11 @@ func adapt(l *Lesson, hook func(io.Writer, Cell) error) func(util.BufWriter, *ma
 		cell, _ := l.Cell(c.ID)
 		return hook(w, cell)
 	}
+}
+
+func beside(hooks Hooks) markdown.Beside {
+	if hooks.Beside == nil {
+		return nil
+	}
+	return func(w util.BufWriter, heading string) error { return hooks.Beside(w, heading) }
 }

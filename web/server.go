@@ -142,7 +142,7 @@ func (s *Server) prepare() {
 	}
 	readers := reader.Config{
 		Site: s.site, Catalog: s.Catalog, Rows: s.rows, Attempts: s.Attempts, Gallery: s.Gallery,
-		BoardStyle: s.files.StylesheetOf("board.css"), BoardScript: s.files.Script("board.js"),
+		BoardStyle: s.files.Stylesheet("board.css"), BoardScript: s.files.Script("board.js"),
 	}
 	if s.Classes != nil {
 		readers.Classes = s.Classes
@@ -310,12 +310,12 @@ func (s *Server) recovered(next http.Handler) http.Handler {
 
 func (s *Server) newAssets() *page.Assets {
 	return &page.Assets{
-		Stylesheet: s.files.Stylesheet(),
-		Icon:       s.files.Icon(),
-		Theme:      s.files.Script("theme.js"),
-		Main:       s.files.Script("main.js"),
-		Words:      s.files.Add("words.json", "application/json", page.AllWords()),
-		Modules:    s.files.Modules(),
-		Fonts:      []string{s.files.Font("text-regular"), s.files.Font("maths")},
+		Stylesheet: s.files.Stylesheet("book.css"), ClassStyle: s.files.Stylesheet("class.css"),
+		Icon:    s.files.Icon(),
+		Theme:   s.files.Script("theme.js"),
+		Main:    s.files.Script("main.js"),
+		Words:   s.files.Add("words.json", "application/json", page.AllWords()),
+		Modules: s.files.Modules(),
+		Fonts:   []string{s.files.Font("text-regular"), s.files.Font("maths")},
 	}
 }

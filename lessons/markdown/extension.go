@@ -82,23 +82,27 @@ func (c *Context) lineFrom(start int) source.Span {
 
 // NewRenderer returns a renderer that writes cells with the given hooks. base
 // is the address under which lessons are served, "/lesson/"; own is the slug
-// of the lesson, under which its files are found.
-func NewRenderer(base, own string, hooks Hooks) renderer.Renderer {
+// of the lesson, under which its files are found. With beside, each section is a box
+// with its text and what beside writes.
+func NewRenderer(base, own string, hooks Hooks, beside Beside) renderer.Renderer {
 	return renderer.NewRenderer(renderer.WithNodeRenderers(
 		util.Prioritized(html.NewRenderer(), 1000),
-		util.Prioritized(nodeRenderer{base, own, hooks}, 100),
+		util.Prioritized(nodeRenderer{base, own, hooks, beside}, 100),
 	))
 }
 
 type nodeRenderer struct {
 	base, own string
 	hooks     Hooks
+	beside    Beside // or nil
 }
 
 // RegisterFuncs implements renderer.NodeRenderer.
 func (r nodeRenderer) RegisterFuncs(reg renderer.NodeRendererFuncRegisterer) {
 	reg.Register(KindFrontMatter, skip)
 	reg.Register(KindCell, r.cell)
+	reg.Register(ast.KindDocument, r.document)
+	reg.Register(ast.KindHeading, r.heading)
 	reg.Register(ast.KindText, renderText)
 	reg.Register(KindMath, renderMath)
 	reg.Register(KindMathBlock, renderMathBlock)

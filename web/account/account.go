@@ -72,7 +72,7 @@ func newPasswordField(label string) page.ClassField {
 func (h *Handlers) sendAccount(w http.ResponseWriter, r *http.Request, status int, particulars, change []page.ClassField) {
 	p := request.VisitorFrom(r).Person
 	view := page.Account{
-		Frame: h.Frame("Account", ""), Name: p.Name, SignIn: p.SignIn, Instructor: p.Instructor,
+		Frame: h.ClassFrame("Account"), Name: p.Name, SignIn: p.SignIn, Instructor: p.Instructor,
 		Said: accountSaid[r.URL.Query().Get("said")], Particulars: particulars, Password: change,
 	}
 	classes, members, err := h.Store.ClassesOf(r.Context(), p.ID)

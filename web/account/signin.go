@@ -56,7 +56,7 @@ func signInForm(name string) page.EntryForm {
 
 // sendEntry sends a page on which people sign in or join.
 func (h *Handlers) sendEntry(w http.ResponseWriter, r *http.Request, status int, form page.EntryForm) {
-	form.Frame = h.Frame(form.Heading, "")
+	form.Frame = h.ClassFrame(form.Heading)
 	form.Accounts = request.VisitorFrom(r).Person.ID != "" // the links at the top lead back here otherwise
 	w.Header().Set("Referrer-Policy", "no-referrer")       // the address may hold a link's token
 	h.SendPage(w, r, status, "entry-form", form)

@@ -49,7 +49,7 @@ func (h *classes) sendClasses(w http.ResponseWriter, r *http.Request, status int
 		h.FailClass(w, r, err)
 		return
 	}
-	view := page.ClassList{Frame: h.Frame("Classes", "")}
+	view := page.ClassList{Frame: h.ClassFrame("Classes")}
 	if v.Person.Instructor {
 		view.Form = form
 	}

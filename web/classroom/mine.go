@@ -28,7 +28,7 @@ func (h *ownWork) routes() []request.Route {
 // showMine shows the visitor's own work and no other: the person is
 // that of the session.
 func (h *ownWork) showMine(w http.ResponseWriter, r *http.Request) {
-	view := page.Mine{Frame: h.Frame("My marks", ""), Teaches: request.VisitorFrom(r).Person.Instructor}
+	view := page.Mine{Frame: h.ClassFrame("My marks"), Teaches: request.VisitorFrom(r).Person.Instructor}
 	classes, members, err := h.Store.ClassesOf(r.Context(), request.VisitorFrom(r).Person.ID)
 	if err != nil {
 		h.FailClass(w, r, err)

@@ -20,7 +20,7 @@ type rooms struct {
 
 	ctx     context.Context // of all sockets
 	end     context.CancelFunc
-	running sync.WaitGroup
+	running socket.Running
 
 	endpoint *socket.Endpoint
 	open     socket.Count // by person

@@ -111,7 +111,7 @@ func (m *rooms) close(ctx context.Context) error {
 	m.mu.Lock()
 	m.end()
 	m.mu.Unlock()
-	if err := socket.Wait(ctx, &m.running); err != nil {
+	if err := m.running.Wait(ctx); err != nil {
 		return errors.Join(errors.New("some rooms did not close in time"), err)
 	}
 	return nil

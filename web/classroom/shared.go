@@ -36,7 +36,7 @@ var classSaid = map[string]string{
 func (h *Handlers) classFrame(r *http.Request, title, here string) page.ClassFrame {
 	c := request.VisitorFrom(r).Class
 	return page.ClassFrame{
-		Frame: h.Frame(title+" · "+c.Name, ""), Class: c.Name, ClassID: c.ID, Term: c.Term, Here: here,
+		Frame: h.ClassFrame(title + " · " + c.Name), Class: c.Name, ClassID: c.ID, Term: c.Term, Here: here,
 		Said: classSaid[r.URL.Query().Get("said")],
 	}
 }

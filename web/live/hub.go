@@ -112,7 +112,7 @@ type Hub struct {
 
 	herePeriod time.Duration // see the constant; tests give turns themselves
 	closing    bool
-	running    sync.WaitGroup
+	running    socket.Running
 }
 
 // NewHub returns a hub without sessions.
@@ -244,7 +244,7 @@ func (h *Hub) Close(ctx context.Context) error {
 	for _, s := range open {
 		s.end(socket.GoingAway, "the server shuts down")
 	}
-	err := socket.Wait(ctx, &h.running)
+	err := h.running.Wait(ctx)
 	if err == nil {
 		return nil
 	}

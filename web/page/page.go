@@ -26,8 +26,8 @@ func Prepare() { templates() }
 
 // Assets are the addresses of the static files that every page names.
 type Assets struct {
-	Stylesheet, Icon, Theme, Main, Words string
-	Modules, Fonts                       []string
+	Stylesheet, ClassStyle, Icon, Theme, Main, Words string
+	Modules, Fonts                                   []string
 }
 
 // A Frame is what all pages share.
@@ -35,7 +35,8 @@ type Frame struct {
 	Title       string
 	Description string
 	Assets      *Assets
-	Accounts    bool // the server has accounts; the same for everybody, so that pages can be shared
+	Place       string // where the page stands among others, beside the name of the site
+	Accounts    bool   // the server has accounts; the same for everybody, so that pages can be shared
 
 	// What this page has beside what all have: style sheets, modules and keys.
 	Styles, Scripts []string
@@ -83,6 +84,9 @@ type Lesson struct {
 	Handout            string // address of the reader's problem sheet; empty without exercises
 	Previous, Next     *Entry
 }
+
+// Hint follows the first cell of a lesson. It is seen on the first visit only.
+const Hint = `<div class="hint js-hint"><p>You can change everything here. Click or tap a formula to edit it, move a slider, break things: one click restores the original.</p> <button type="button">OK</button></div>`
 
 // An AssignedHead is the head of a lesson that was assigned.
 type AssignedHead struct {

@@ -76,8 +76,11 @@ func (w *rowWriter) row() {
 	}
 	shape := w.shape(numbers != "")
 	class := "row"
-	if w.isWide() {
+	switch {
+	case w.isWide():
 		class += " wide"
+	case w.isGiven():
+		class += " constant"
 	}
 	w.put(`<div class="`, class, `"`)
 	w.attr("id", RowID(r.Cell, r.Index))
@@ -87,11 +90,15 @@ func (w *rowWriter) row() {
 	if r.Name != "" {
 		w.attr("data-name", r.Name)
 	}
+	if r.Name != "" && r.Text != "" && !r.Failed() {
+		w.attr("data-value", shown(r.Text))
+	}
 	w.put(">")
 	w.formula()
-	w.result()
 	if numbers != "" {
 		w.steps(numbers)
+	} else {
+		w.result()
 	}
 	if r.Slider != nil {
 		w.control(r.Slider)
@@ -176,11 +183,29 @@ func (w *rowWriter) result() {
 	case r.Cause != nil:
 		w.waits(r.Cause)
 	case r.Failed():
+	case w.isGiven():
+		w.put(`<span class="meaning">`)
+		w.text(Meaning(r))
+		w.put("</span>")
 	case r.Verdict != nil:
 		w.verdict(r.Verdict)
 	case w.showsResult():
 		w.shown()
 	}
+}
+
+// isGiven reports whether the statement gives a name a number, which then is its own
+// result: "T = 420 N·m". Several of them share a line.
+func (w *rowWriter) isGiven() bool {
+	d, ok := w.r.Node.(*notation.Define)
+	if !ok || w.r.Failed() || len(w.r.Diagnostics) > 0 || w.r.Cause != nil || d.Display != (notation.Display{}) {
+		return false
+	}
+	switch d.Expr.(type) {
+	case *notation.Quantity, *notation.Number:
+		return true
+	}
+	return false
 }
 
 // showsResult reports whether the result says more than the formula beside it:
@@ -213,15 +238,17 @@ func (w *rowWriter) verdict(v *kernel.Verdict) {
 	}
 	if v.Margin != "" {
 		w.put(` <span class="margin">`)
-		w.text(v.Margin)
+		w.text(shown(v.Margin))
 		w.put("</span>")
 	}
 }
 
-// steps is the chain symbol = formula = numbers = result; the first two stand
-// in the row already.
+// steps is the result, and under it, when it is pressed, the chain symbol = formula =
+// numbers = result; the first two stand in the row already.
 func (w *rowWriter) steps(numbers string) {
-	w.put(`<details class="steps"><summary>with numbers</summary>`)
+	w.put(`<details class="steps"><summary>`)
+	w.result()
+	w.put(`<span class="sr">, with numbers</span></summary>`)
 	w.put(`<div class="chain" data-part="steps"><div><span class="equals">=</span> `, numbers, `</div><div><span class="equals">=</span> `)
 	w.shown()
 	w.put("</div>")
@@ -238,7 +265,7 @@ func (w *rowWriter) shown() {
 	if _, is := w.r.Estimated(); is {
 		w.put(`<span class="about" data-estimate><span aria-hidden="true">≈</span><span class="sr">about</span></span> `)
 	}
-	w.text(w.r.Text)
+	w.put(valueHTML(w.r.Text))
 }
 
 func (w *rowWriter) control(s *kernel.Slider) {
@@ -287,7 +314,7 @@ func (w *rowWriter) table(t *kernel.Table) {
 		}
 		if h.Unit != "" {
 			w.put(` <span class="unit">/ `)
-			w.text(h.Unit)
+			w.text(shown(h.Unit))
 			w.put("</span>")
 		}
 		w.put("</th>")
@@ -297,12 +324,34 @@ func (w *rowWriter) table(t *kernel.Table) {
 	w.put("</tbody></table></div>")
 }
 
+// cells writes the rows of a table. In a column of numbers the decimal signs stand one
+// under the other: what a number has less behind it than the longest is left free.
 func (w *rowWriter) cells(rows [][]string) {
+	var widest []string // fraction of each column
+	for _, row := range rows {
+		for i, cell := range row {
+			if i == len(widest) {
+				widest = append(widest, "")
+			}
+			if f, ok := fractionOf(cell); ok && len([]rune(f)) > len([]rune(widest[i])) {
+				widest[i] = f
+			}
+		}
+	}
 	for _, row := range rows {
 		w.put("<tr>")
-		for _, cell := range row {
-			w.put("<td>")
-			w.text(cell)
+		for i, cell := range row {
+			f, ok := fractionOf(cell)
+			w.put("<td")
+			if !ok {
+				w.put(` class="words"`)
+			}
+			w.put(">", valueHTML(cell))
+			if free := []rune(widest[i])[len([]rune(f)):]; ok && len(free) > 0 {
+				w.put("<i")
+				w.attr("data-free", string(free))
+				w.put("></i>")
+			}
 			w.put("</td>")
 		}
 		w.put("</tr>")

@@ -34,7 +34,10 @@ func TestRows(t *testing.T) {
 		row         int
 		want, never []string
 	}{
-		{"a literal is its own result", "T = 420 N·m", 0, []string{`data-name="T"`, `data-part="result"></output>`}, []string{"steps"}},
+		{"a literal is its own result and says what it is", "T = 420 N·m", 0, []string{`class="row constant"`, `data-name="T"`, `data-value="420 N·m"`, `<span class="meaning">torque</span>`}, []string{"steps"}},
+		{"a comment says what a name is", "T = 420 N·m # at the gear", 0, []string{`<span class="meaning">at the gear</span>`}, []string{">torque<"}},
+		{"a name of no usual meaning", "q = 3 m²", 0, []string{`<span class="meaning"></span>`}, nil},
+		{"a degree, as marks have it", "θ = 0.02 rad\nθ in deg", 1, []string{">1.146°<"}, []string{"1.146 deg"}},
 		{"a formula has its result and its numbers", "T = 4 N·m\nL = 2 m\nU = T/L", 2,
 			[]string{">2 N<", `class="steps"`, `<span class="equals">=</span>`}, nil},
 		{"a check says holds, with its margin", "a = 3\nexpect a between 1 and 5", 1, []string{`class="holds"`, `class="margin"`}, nil},

@@ -51,7 +51,7 @@ func (h *Handlers) showOwnHandout(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	h.SendPage(w, r, http.StatusOK, "own-sheet", page.OwnHandout{
-		Frame: h.Frame("Problem sheet · "+p.lesson.Title, ""), Lesson: lessons.Path(p.lesson.Slug), Handout: page.NewHandout(sheet, "sheet"),
+		Frame: h.ClassFrame("Problem sheet · " + p.lesson.Title), Lesson: lessons.Path(p.lesson.Slug), Handout: page.NewHandout(sheet, "sheet"),
 	})
 }
 

@@ -3,6 +3,7 @@ package reader
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"html/template"
 	"io"
 	"sync"
@@ -152,14 +153,25 @@ func (b *PageCache) proseNow(ctx context.Context, p *lessonPage) (made prose, er
 		return made, err
 	}
 	var html bytes.Buffer
+	hinted := false
 	cell := func(w io.Writer, c lessons.Cell) error {
-		return b.writeCell(ctx, w, p, working, c)
+		err := b.writeCell(ctx, w, p, working, c)
+		if err == nil && !hinted {
+			hinted = true
+			_, err = io.WriteString(w, page.Hint)
+		}
+		return err
 	}
+	beside := page.NewBeside(p.lesson, working)
 	if err := lessons.Render(&html, p.lesson, lessons.Hooks{
 		Calc: cell, Shaft: cell,
 		Exercise: leaveGap,
 		Derive: func(w io.Writer, c lessons.Cell) error {
 			return page.Derivation(ctx, w, c.ID, c.Text, numbersOf(p.lesson.WorkingCells(), working))
+		},
+		Beside: func(w io.Writer, heading string) error {
+			_, err := io.WriteString(w, beside.HTML(heading))
+			return err
 		},
 	}); err != nil {
 		return made, err
@@ -178,6 +190,9 @@ func (b *PageCache) render(ctx context.Context, p *lessonPage) ([]byte, error) {
 		Frame: b.site.Frame(l.Title, l.Summary),
 		Slug:  l.Slug, Heading: l.Title, Aim: l.Aim, Minutes: l.Minutes,
 		Body: made.html,
+	}
+	if n := b.catalog.Number(l.Slug); n > 0 {
+		view.Place = fmt.Sprintf("Lesson %d of %d", n, len(b.catalog.Lessons))
 	}
 	if _, assignment := class.SplitKey(l.Slug); assignment != "" {
 		view.Assigned = headGap

@@ -37,3 +37,11 @@ func (s *Site) Frame(title, description string) page.Frame {
 	}
 	return page.Frame{Title: title, Description: description, Assets: s.Assets, Accounts: s.Accounts}
 }
+
+// ClassFrame returns the frame of a page of classes and accounts, or of sheets on
+// paper.
+func (s *Site) ClassFrame(title string) page.Frame {
+	f := s.Frame(title, "")
+	f.Styles = []string{s.Assets.ClassStyle}
+	return f
+}

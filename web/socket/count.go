@@ -48,14 +48,45 @@ func (c *Count) Leave(limits ...Limit) {
 	}
 }
 
+// Running counts what has begun and not ended. Its zero value has nothing. Unlike a
+// sync.WaitGroup it can be waited for until a context ends, and knows at once that
+// nothing runs.
+type Running struct {
+	mu    sync.Mutex
+	count int
+	ended chan struct{} // closed when nothing runs any more; nil while nobody waits
+}
+
+// Add counts n more.
+func (r *Running) Add(n int) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.count += n
+}
+
+// Done counts one less.
+func (r *Running) Done() {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if r.count--; r.count == 0 && r.ended != nil {
+		close(r.ended)
+		r.ended = nil
+	}
+}
+
 // Wait waits until all that is running has ended, or ctx has; then it returns ctx's
-// error.
-func Wait(ctx context.Context, running *sync.WaitGroup) error {
-	ended := make(chan struct{})
-	go func() {
-		running.Wait()
-		close(ended)
-	}()
+// error. When nothing runs it returns nil, also when ctx has ended.
+func (r *Running) Wait(ctx context.Context) error {
+	r.mu.Lock()
+	if r.count == 0 {
+		r.mu.Unlock()
+		return nil
+	}
+	if r.ended == nil {
+		r.ended = make(chan struct{})
+	}
+	ended := r.ended
+	r.mu.Unlock()
 	select {
 	case <-ended:
 		return nil

@@ -3,7 +3,6 @@ package socket
 import (
 	"context"
 	"errors"
-	"sync"
 	"testing"
 )
 
@@ -32,15 +31,19 @@ func TestCount(t *testing.T) {
 }
 
 func TestWait(t *testing.T) {
-	var running sync.WaitGroup
-	running.Add(1)
+	var running Running
+	running.Add(2)
 	ended, end := context.WithCancel(t.Context())
 	end()
-	if err := Wait(ended, &running); !errors.Is(err, context.Canceled) {
+	if err := running.Wait(ended); !errors.Is(err, context.Canceled) {
 		t.Errorf("while something runs: %v", err)
 	}
 	running.Done()
-	if err := Wait(t.Context(), &running); err != nil {
-		t.Errorf("when nothing runs: %v", err)
+	go running.Done()
+	if err := running.Wait(t.Context()); err != nil {
+		t.Errorf("when the last one ends: %v", err)
+	}
+	if err := running.Wait(ended); err != nil {
+		t.Errorf("when nothing runs, although the time is up: %v", err)
 	}
 }

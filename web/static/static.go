@@ -41,12 +41,23 @@ var fonts = []struct {
 	{"maths", stix2mathregular.TTF},
 }
 
+// sheets are the style sheets, each with the files that it is made of, in this
+// order: that of every page, that of the pages of classes and accounts beside it, and
+// that of the board.
+var sheets = []struct {
+	name  string
+	files []string
+}{
+	{"book.css", []string{"tokens", "page", "margin", "cell", "editor", "figure", "exercise", "derivation", "own", "modes"}},
+	{"class.css", []string{"class", "account", "assign", "marks", "room", "sheet"}},
+	{"board.css", []string{"board"}},
+}
+
 // A Set is all static files of one version of the program.
 type Set struct {
 	byURL map[string]*compress.Bytes
-	hash  string // of the scripts; modules import each other by relative address
-	sheet string
-	own   map[string]string // style sheets of one kind of page
+	hash  string            // of the scripts; modules import each other by relative address
+	sheet map[string]string // addresses of style sheets
 	icon  string
 	font  map[string]string
 	mods  []string
@@ -72,7 +83,7 @@ func New() *Set {
 		s.font[f.name] = s.add(f.name+".otf", fontBytes()[i])
 	}
 	s.icon = s.Add("icon.svg", "image/svg+xml", mustRead("icon.svg"))
-	s.addSheet()
+	s.addSheets()
 	s.addScripts()
 	return s
 }
@@ -88,23 +99,20 @@ func (s *Set) add(name string, b *compress.Bytes) string {
 	return url
 }
 
-// addSheet joins the style files of all pages, in the order of their names,
-// into one. Their names begin with a digit; another is a sheet by itself.
-func (s *Set) addSheet() {
-	var sheet bytes.Buffer
-	s.own = map[string]string{}
-	for _, name := range mustGlob("css/[a-z]*.css") {
-		base := path.Base(name)
-		s.own[base] = s.Add(base, styleType, mustRead(name))
+// addSheets joins the style files.
+func (s *Set) addSheets() {
+	s.sheet = map[string]string{}
+	for _, sheet := range sheets {
+		var all bytes.Buffer
+		for _, name := range sheet.files {
+			all.Write(mustRead("css/" + name + ".css"))
+		}
+		text := all.String()
+		for name, url := range s.font {
+			text = strings.ReplaceAll(text, "font:"+name, url)
+		}
+		s.sheet[sheet.name] = s.Add(sheet.name, styleType, []byte(text))
 	}
-	for _, name := range mustGlob("css/[0-9]*.css") {
-		sheet.Write(mustRead(name))
-	}
-	text := sheet.String()
-	for name, url := range s.font {
-		text = strings.ReplaceAll(text, "font:"+name, url)
-	}
-	s.sheet = s.Add("book.css", styleType, []byte(text))
 }
 
 // isMains reports whether main.js imports a script: pages name the others
@@ -132,12 +140,9 @@ func (s *Set) addScripts() {
 	}
 }
 
-// Stylesheet returns the address of the style sheet of all pages.
-func (s *Set) Stylesheet() string { return s.sheet }
-
-// StylesheetOf returns the address of a style sheet of one kind of page, by its file
-// name.
-func (s *Set) StylesheetOf(name string) string { return s.own[name] }
+// Stylesheet returns the address of a style sheet: book.css of every page, class.css or
+// board.css.
+func (s *Set) Stylesheet(name string) string { return s.sheet[name] }
 
 // Icon returns the address of the mark that browsers put beside the title.
 func (s *Set) Icon() string { return s.icon }

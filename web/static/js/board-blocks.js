@@ -56,8 +56,8 @@ export function blocksOf(root) {
   const blocks = [];
   /** @type {HTMLElement[]} */
   let heads = [];
-  for (const e of /** @type {HTMLCollectionOf<HTMLElement>} */ (root.children)) {
-    if (e.hidden || e.matches(".busy, .offline")) continue;
+  for (const e of pieces(root)) {
+    if (e.hidden || e.matches(".busy, .offline, .hint")) continue;
     if (e.matches("h1, h2, h3, h4, h5, h6, hr")) {
       heads.push(e);
       continue;
@@ -67,4 +67,17 @@ export function blocksOf(root) {
   }
   if (heads.length) blocks.push(new Block(heads.slice(0, -1), heads[heads.length - 1]));
   return blocks;
+}
+
+/**
+ * The pieces of a lesson in order, without the boxes of its sections and without what
+ * stands beside them.
+ * @param {HTMLElement} root @returns {HTMLElement[]}
+ */
+function pieces(root) {
+  return [...root.children].flatMap((child) => {
+    const e = /** @type {HTMLElement} */ (child);
+    if (e.matches(".beside")) return [];
+    return e.matches(".passage, .passage-text") ? pieces(e) : [e];
+  });
 }

@@ -143,6 +143,7 @@ export class Cell {
    * Takes in one statement's result. If the text has moved on since, places in
    * it mean nothing any more; the row itself stays until the newer one comes.
    * @param {RowMessage} message @param {boolean} late
+   * @returns {HTMLElement} the row
    */
   row(message, late) {
     if (!late) this.marks.set(message.index, message.marks);
@@ -156,6 +157,7 @@ export class Cell {
     if (this.links?.open) addRowLink(/** @type {HTMLElement} */ (this.rows.children[message.index]));
     this.attachSliders();
     if (!late) this.editor?.show(this.allMarks());
+    return /** @type {HTMLElement} */ (this.rows.children[message.index]);
   }
 
   /**
@@ -167,6 +169,7 @@ export class Cell {
     for (const { name, value } of fresh.attributes) {
       if (old.getAttribute(name) !== value) old.setAttribute(name, value);
     }
+    if (!fresh.dataset.value) delete old.dataset.value;
     const parts = old.querySelectorAll("[data-part]");
     const newer = fresh.querySelectorAll("[data-part]");
     parts.forEach((part, i) => {

@@ -6,6 +6,7 @@ import { attachDerivations } from "./derivations.js";
 import { Exercise, retryNow } from "./exercise.js";
 import { attachCopies } from "./copy.js";
 import { attachDownloads } from "./figure.js";
+import { attachHands, showValue } from "./hand.js";
 import { attachHere } from "./here.js";
 import { attachHint } from "./hint.js";
 import { Keep } from "./keep.js";
@@ -73,9 +74,12 @@ function attachLesson(root) {
     if (kept !== undefined) cell.put(kept);
   }
   showAll();
+  const followHands = kept ? attachHands(root) : () => {}; // the board has no margin
 
   listen("row", (/** @type {import("./live.js").RowMessage} */ message) => {
-    cells.get(message.cell)?.row(message, live.isAhead(`edit ${message.cell}`, message.revision));
+    const row = cells.get(message.cell)?.row(message, live.isAhead(`edit ${message.cell}`, message.revision));
+    if (row) showValue(row);
+    if (row?.dataset.kind === "vary") followHands();
     status.changed(`${message.cell} ${message.index}`, message.spoken);
   });
   listen("cell", (/** @type {import("./live.js").CellMessage} */ message) => {
