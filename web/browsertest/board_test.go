@@ -176,7 +176,7 @@ func TestBoardGoesByTheKeyboard(t *testing.T) {
 		t.Errorf("with the focus on a slider the keys led from %q to %q", words, got)
 	}
 	// 8 segments at mid-length, as in TestReaderWorksThroughALesson: mpmath 1.3.
-	b.until("document.querySelector('#calc-2-3 .result').textContent.replace(/\\s/g, ' ') === '0.6916 deg'")
+	b.until("document.querySelector('#calc-2-3 .result').textContent.replace(/\\s/g, ' ') === '0.6916°'")
 	b.press(kb.Escape)
 	b.press(kb.End)
 	b.until("document.querySelector('.js-next').getAttribute('aria-disabled') === 'true' && !document.querySelector('main [data-ahead]')")
@@ -195,8 +195,8 @@ func TestBoardGoesByTheKeyboard(t *testing.T) {
 	// The lesson is as it was.
 	b.open(s.URL() + "lesson/quill")
 	b.live()
-	if got := b.result("calc-2-3"); got != "0.6867 deg" {
-		t.Errorf("after the board the lesson shows θ as %q, want 0.6867 deg as it stands", got)
+	if got := b.result("calc-2-3"); got != "0.6867°" {
+		t.Errorf("after the board the lesson shows θ as %q, want 0.6867° as it stands", got)
 	}
 	b.clean()
 }

@@ -36,7 +36,7 @@ func TestALessonWithTheKeyboardAlone(t *testing.T) {
 		b.press(kb.ArrowRight)
 	}
 	// 8 segments at mid-length, as in TestReaderWorksThroughALesson: mpmath 1.3.
-	b.until("document.querySelector('#calc-2-3 .result').textContent.replace(/\\s/g, ' ') === '0.6916 deg'")
+	b.until("document.querySelector('#calc-2-3 .result').textContent.replace(/\\s/g, ' ') === '0.6916°'")
 
 	b.press("n")
 	b.until("document.querySelector('#calc-2-3 .steps').open")

@@ -35,8 +35,8 @@ func TestReaderWorksThroughALesson(t *testing.T) {
 	// The twist of 4 mid-length segments and its uniform bounds, from the
 	// formula θ = Σ TΔx/(GJ) by an independent computation at 50 digits
 	// (slice theory, mpmath 1.3).
-	if got := b.result("calc-2-3"); got != "0.6867 deg" {
-		t.Fatalf("the server shows θ as %q, want 0.6867 deg", got)
+	if got := b.result("calc-2-3"); got != "0.6867°" {
+		t.Fatalf("the server shows θ as %q, want 0.6867°", got)
 	}
 
 	// Up to here the reader has done nothing that may move what is read.
@@ -52,7 +52,7 @@ func TestReaderWorksThroughALesson(t *testing.T) {
 		b.press(kb.ArrowRight)
 	}
 	b.until("document.querySelector('#calc-2-1 input[type=number]').value === '16'")
-	b.until("document.querySelector('#calc-2-3 .result').textContent.replace(/\\s/g, ' ') === '0.6929 deg'")
+	b.until("document.querySelector('#calc-2-3 .result').textContent.replace(/\\s/g, ' ') === '0.6929°'")
 	if got := eval[string](b, "document.querySelector('#calc-2-1 input[type=range]').getAttribute('aria-valuetext')"); got != "16" {
 		t.Errorf("the slider says %q, want 16", got)
 	}
