@@ -15,7 +15,11 @@ import (
 type colour [3]float64
 
 func colourOf(s string) colour {
-	v, err := strconv.ParseUint(strings.TrimPrefix(s, "#"), 16, 32)
+	hex := strings.TrimPrefix(s, "#")
+	if len(hex) == 3 {
+		hex = string([]byte{hex[0], hex[0], hex[1], hex[1], hex[2], hex[2]})
+	}
+	v, err := strconv.ParseUint(hex, 16, 32)
 	if err != nil {
 		panic(fmt.Errorf("%s is no colour: %w", s, err))
 	}
@@ -65,7 +69,7 @@ func schemes(t *testing.T) map[string]map[string]colour {
 		return string(b)
 	}
 	light, dark := map[string]colour{}, map[string]colour{}
-	for _, m := range single.FindAllStringSubmatch(read("1-tokens.css"), -1) {
+	for _, m := range single.FindAllStringSubmatch(read("tokens.css"), -1) {
 		switch {
 		case m[3] != "":
 			light[m[1]], dark[m[1]] = colourOf(m[2]), colourOf(m[3])
@@ -77,7 +81,7 @@ func schemes(t *testing.T) map[string]map[string]colour {
 	}
 	print := map[string]colour{"paper": colourOf("#ffffff"), "paper-cell": colourOf("#ffffff"), "paper-raised": colourOf("#ffffff"), "ink": colourOf("#000000")}
 	found := 0
-	for _, m := range pairs.FindAllStringSubmatch(read("5-figure.css"), -1) {
+	for _, m := range pairs.FindAllStringSubmatch(read("figure.css"), -1) {
 		light[m[1]], dark[m[1]], print[m[1]] = colourOf(m[2]), colourOf(m[3]), colourOf(m[2])
 		if class := "fig-" + m[1]; canvas.Palette()[class] != m[2] {
 			t.Errorf("PNG and PDF have %s for %s, the page %s", canvas.Palette()[class], class, m[2])
