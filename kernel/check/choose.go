@@ -143,8 +143,8 @@ func choose[N notation.Node](c *Checker, n N, not func(string) bool, read func(N
 	}); len(strong) > 0 {
 		kept = strong
 	}
-	if len(kept) > 1 && isUsual(c, kept) {
-		return plain
+	if len(kept) > 1 {
+		kept = usualOnes(c, kept)
 	}
 	if len(kept) > 1 {
 		plain.Asked = source.List{asked(c, kept, &doubts)}
@@ -159,23 +159,25 @@ func choose[N notation.Node](c *Checker, n N, not func(string) bool, read func(N
 	return r
 }
 
-// isUsual reports whether the plain reading of a definition gives its name the
-// dimension that it usually has, and no other reading does: L = 1.2 m is a length,
-// whatever the name m may be.
-func isUsual[N notation.Node](c *Checker, kept []candidate[N]) bool {
-	for i, t := range kept {
+// usualOnes returns the readings of a definition that give its name the dimension that
+// it usually has, if that tells names from units: L = 1.2 m is a length, whatever the
+// name m may be, and φ = 420 N·m·L/(G·J) an angle. It returns all readings otherwise.
+func usualOnes[N notation.Node](c *Checker, kept []candidate[N]) []candidate[N] {
+	var usual []candidate[N]
+	for _, t := range kept {
 		d, ok := any(t.node).(*notation.Define)
-		if !ok {
-			return false
+		if !ok || t.parsed.HasErrors() || t.choice.Fraction != kept[0].choice.Fraction {
+			return kept
 		}
 		wants, known := UsualDimension(d.Name.Ident)
-		info, _ := c.Stmt(d)
-		isPlain := made(t.choice) == 0
-		if !known || isPlain != (i == 0) || isPlain != (info.Type.Dim == wants) {
-			return false
+		if info, _ := c.Stmt(d); known && info.Type.Dim == wants {
+			usual = append(usual, t)
 		}
 	}
-	return true
+	if len(usual) == 0 {
+		return kept
+	}
+	return usual
 }
 
 // subsets returns the sets of names to try, the empty one first; nil is that set.

@@ -146,7 +146,7 @@ func (p *parser) namedWithColon(colon token) {
 	}
 	d := p.errorf(p.tokenSpan(colon), Unexpected, "a name is defined with “=”")
 	d.Repair = "write " + name.text + " ="
-	d.Fix = &source.Fix{Span: d.Span, Text: " ="}
+	d.Fix = &source.Fix{Span: p.span(int(name.start), int(colon.end)), Text: name.text + " ="}
 }
 
 // comma reports a comma that separates nothing, most often a decimal comma.

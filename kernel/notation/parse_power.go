@@ -171,7 +171,7 @@ func (p *parser) inverse(fun, sign token) Expr {
 func (p *parser) askRoot(t token, y Expr) {
 	n, ok := y.(*Number)
 	stroke, below := p.tok(), p.peek()
-	if !ok || n.Text != "1" || p.broken || !stroke.isOp(OpDiv) || stroke.space || below.kind != tNumber || below.space {
+	if !ok || n.Text != "1" || p.broken || p.mode == deriveMode || !stroke.isOp(OpDiv) || stroke.space || below.kind != tNumber || below.space {
 		return
 	}
 	at := p.span(int(t.end), int(below.end))

@@ -214,8 +214,8 @@ func (w *printer) quotientOrProduct(e *Binary, right int) {
 		return
 	}
 	sign := e.Op.String()
-	if endsWithUnit(e.X) || e.Op == OpMul && seemsDecimal(e.X, e.Y) {
-		sign = " " + sign + " " // 0·3 would be asked about: it may be 0.3
+	if endsWithUnit(e.X) || e.Op == OpMul && seemsDecimal(e.X, e.Y) || e.Op == OpDiv && endsWithPowerOne(e.X) {
+		sign = " " + sign + " " // 0·3 would be asked about: it may be 0.3; and so would x^1/3
 	}
 	w.WriteString(sign)
 	if e.Op == OpMul && endsWithMantissa(e.X) && isPowerOfTen(e.Y) {
@@ -225,6 +225,20 @@ func (w *printer) quotientOrProduct(e *Binary, right int) {
 		return
 	}
 	w.expr(e.Y, levelSign, right)
+}
+
+// endsWithPowerOne reports whether the text of an expression ends in ^1.
+func endsWithPowerOne(x Expr) bool {
+	b, ok := x.(*Binary)
+	if !ok {
+		u, isSign := x.(*Unary)
+		return isSign && endsWithPowerOne(u.X)
+	}
+	if b.Op != OpPow {
+		return endsWithPowerOne(b.Y)
+	}
+	n, ok := b.Y.(*Number)
+	return ok && n.Text == "1"
 }
 
 // seemsDecimal reports whether the dot of x·y could be a raised decimal point, as in
