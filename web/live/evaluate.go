@@ -59,7 +59,7 @@ func (s *session) answer(ctx context.Context) {
 				return
 			}
 		}
-		patient = busy.wait(ctx) && patient
+		patient = busy.wait(ctx, s.hub.flightWait) && patient
 		if ctx.Err() != nil {
 			s.report(context.Cause(ctx), revision)
 			return

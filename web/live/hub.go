@@ -111,6 +111,7 @@ type Hub struct {
 	seen     map[string]sight // by person
 
 	herePeriod time.Duration // see the constant; tests give turns themselves
+	flightWait time.Duration // see the constant
 	closing    bool
 	running    socket.Running
 }
@@ -124,6 +125,7 @@ func NewHub(config Config) *Hub {
 		gate:     newGate(),
 
 		herePeriod: herePeriod,
+		flightWait: flightWait,
 	}
 	h.endpoint = socket.NewEndpoint(Protocol, h.Allows)
 	h.endpoint.Meter = config.Sockets
@@ -155,8 +157,10 @@ func (h *Hub) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		h.release(holder)
 		return
 	}
+	s.mu.Lock()
+	s.looks = time.AfterFunc(socket.PingPeriod, s.look)
+	s.mu.Unlock()
 	go s.readLoop()
-	go s.writeLoop()
 }
 
 func (h *Hub) check(r *http.Request) *Problem {
@@ -210,7 +214,7 @@ func (h *Hub) register(s *session) bool {
 		return false
 	}
 	h.sessions[s] = struct{}{}
-	h.running.Add(2) // reader and writer
+	h.running.Add(1) // the reader
 	return true
 }
 

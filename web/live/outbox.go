@@ -27,6 +27,7 @@ type outbox struct {
 	closed  bool
 	asked   []time.Time   // when the changes came whose last results are among the entries
 	ready   chan struct{} // holds one token while there is something to do
+	start   func()        // if set, it is called with each token
 }
 
 type entry struct {
@@ -81,7 +82,7 @@ func (o *outbox) add(e entry) bool {
 	case !o.held:
 		o.wake()
 	case o.timer == nil:
-		o.timer, o.ticking = time.AfterFunc(holdTime, o.wake), true
+		o.timer, o.ticking = time.AfterFunc(holdTime, o.tick), true
 	case !o.ticking:
 		o.timer.Reset(holdTime)
 		o.ticking = true
@@ -135,8 +136,17 @@ func (o *outbox) release() {
 
 func (o *outbox) stopTicking() {
 	if o.ticking {
-		o.timer.Stop() // if it fires all the same, the writer looks once more
+		o.timer.Stop()
 		o.ticking = false
+	}
+}
+
+func (o *outbox) tick() {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	if o.ticking {
+		o.ticking = false
+		o.wake()
 	}
 }
 
@@ -200,12 +210,17 @@ func (o *outbox) close() {
 	o.mu.Lock()
 	defer o.mu.Unlock()
 	o.closed = true
+	o.stopTicking()
 	o.wake()
 }
 
+// wake says that there is something to do. The caller holds mu.
 func (o *outbox) wake() {
 	select {
 	case o.ready <- struct{}{}:
+		if o.start != nil {
+			o.start()
+		}
 	default:
 	}
 }

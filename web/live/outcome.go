@@ -123,10 +123,9 @@ func (c *outcomes) end(f *flight, o *outcome) {
 	close(f.ended)
 }
 
-// wait waits until the flight has ended, and reports whether it is worth waiting for
-// another one.
-func (f *flight) wait(ctx context.Context) (patient bool) {
-	late := time.NewTimer(flightWait)
+// wait waits until the flight has ended, and reports whether it has within a time.
+func (f *flight) wait(ctx context.Context, most time.Duration) (ended bool) {
+	late := time.NewTimer(most)
 	defer late.Stop()
 	select {
 	case <-f.ended:

@@ -49,11 +49,11 @@ func TestFlights(t *testing.T) {
 		t.Fatal("the second to begin does not get the first one's flight")
 	}
 	c.end(f, nil) // nothing came of it
-	if !other.wait(t.Context()) || c.flying(keyOf(1)) != nil || c.get(keyOf(1)) != nil {
+	if !other.wait(t.Context(), time.Hour) || c.flying(keyOf(1)) != nil || c.get(keyOf(1)) != nil {
 		t.Error("a flight without an outcome is kept")
 	}
 	f, _ = c.begin(keyOf(1))
-	if f.wait(t.Context()) {
+	if f.wait(t.Context(), time.Microsecond) {
 		t.Error("a flight that goes on is waited for without end")
 	}
 	o := &outcome{}

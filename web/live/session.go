@@ -8,6 +8,7 @@ import (
 	"math"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"time"
 	"unicode/utf8"
 
@@ -18,13 +19,16 @@ import (
 	"shaftbook/web/turns"
 )
 
-// A session is one page's connection. One goroutine reads, one writes, and a
-// third evaluates while there is something to evaluate.
+// A session is one page's connection. One goroutine reads; another one writes and a
+// third evaluates while there is something to write or to evaluate.
 type session struct {
 	hub    *Hub
 	conn   *socket.Conn
 	holder Holder
 	out    *outbox
+
+	writing atomic.Bool // also after the last frame
+	looks   *time.Timer // calls look; set before reading begins
 
 	// of the reader
 	limiter  *rate.Limiter
@@ -57,10 +61,12 @@ var (
 )
 
 func newSession(h *Hub, conn *socket.Conn, holder Holder) *session {
-	return &session{
+	s := &session{
 		hub: h, conn: conn, holder: holder, out: newOutbox(),
 		limiter: rate.NewLimiter(messageRate, messageBurst),
 	}
+	s.out.start = s.startWriting
+	return s
 }
 
 // readLoop is the connection's one reader.
@@ -334,6 +340,7 @@ func (s *session) end(code int, reason string) {
 func (s *session) finish() {
 	s.mu.Lock()
 	s.ended = true
+	s.looks.Stop()
 	if s.cancel != nil {
 		s.cancel(errEnded)
 	}
@@ -345,11 +352,19 @@ func (s *session) finish() {
 	s.conn.Close()
 }
 
-// writeLoop is the connection's one writer of data frames.
-func (s *session) writeLoop() {
+// startWriting is called when there is something to write. A connection that is idle
+// has no writer, since a goroutine takes some kilobytes.
+func (s *session) startWriting() {
+	if s.writing.CompareAndSwap(false, true) {
+		s.hub.running.Add(1) // whoever put something into the outbox is counted too
+		go s.write()
+	}
+}
+
+// write is the connection's one writer of data frames. It ends when there is nothing
+// to write.
+func (s *session) write() {
 	defer s.hub.running.Done()
-	ping := time.NewTicker(socket.PingPeriod)
-	defer ping.Stop()
 	for {
 		select {
 		case <-s.out.ready:
@@ -357,7 +372,7 @@ func (s *session) writeLoop() {
 			for _, frame := range frames {
 				if err := s.conn.WriteText(frame); err != nil {
 					s.conn.Close() // wakes the reader, which cleans up
-					return
+					return         // and nobody writes any more
 				}
 			}
 			if meter := s.hub.config.Meter; meter != nil {
@@ -368,15 +383,36 @@ func (s *session) writeLoop() {
 			if closed {
 				return
 			}
-		case <-ping.C:
-			if err := s.conn.Ping(); err != nil {
-				s.conn.Close()
+		default:
+			s.writing.Store(false)
+			if len(s.out.ready) == 0 || !s.writing.CompareAndSwap(false, true) {
 				return
 			}
-			s.putAway()
-			s.stillThere()
-			s.askAgain()
 		}
+	}
+}
+
+// look is called now and then while the connection is open.
+func (s *session) look() {
+	s.mu.Lock()
+	if s.ended {
+		s.mu.Unlock()
+		return
+	}
+	s.hub.running.Add(1) // the reader is counted too: it sets ended before it ends
+	s.mu.Unlock()
+	defer s.hub.running.Done()
+	if err := s.conn.Ping(); err != nil {
+		s.conn.Close()
+		return
+	}
+	s.putAway()
+	s.stillThere()
+	s.askAgain()
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if !s.ended {
+		s.looks.Reset(socket.PingPeriod)
 	}
 }
 

@@ -51,6 +51,7 @@ func sharedRig(t *testing.T) (*rig, *atomic.Int64) {
 // Readers in the same state share one evaluation, also while it goes on.
 func TestSameStateIsEvaluatedOnce(t *testing.T) {
 	r, ran := sharedRig(t)
+	r.hub.flightWait = time.Hour
 	var clients []*client
 	for range 30 {
 		clients = append(clients, r.open())
@@ -143,6 +144,7 @@ func TestPagesShowWhatANewWorkingShows(t *testing.T) {
 		"c1": {sharedCells[0].Text.Content, "T = 420 N·m\nvary d from 2 cm to 5 cm by 0.1 cm\nU = T/d", "\nvary d from 20 mm to 50 mm by 1 mm\nT = 400 N·m\nU = T/d", "T = 420 N·m\nd = 3\nU = T/d", "U = T/d\nvary T from 1 N·m to 9 N·m"},
 		"c2": {sharedCells[1].Text.Content, "W = 2·U\nvary n from 1 to 9\nX = n·T\nprefer cm", "vary n from 1 to 9\nvary n from 2 to 4\nW = n·U", "", "X = (T\nW = X + 1", "prefer kN·m, mm\nX = 3·T"},
 	}
+	r.hub.flightWait = time.Microsecond // so that some evaluate the same at the same time
 	random := rand.New(rand.NewPCG(1, 16))
 	type page struct {
 		*client

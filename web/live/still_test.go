@@ -36,6 +36,8 @@ func TestRecheckClosesWhoMayNoMore(t *testing.T) {
 		return who.Person != "P" || lesson != "uniform"
 	}
 	out, elsewhere := r.open(), r.dial() // without a lesson
+	elsewhere.send(`{"type":"stop","revision":1}`)
+	elsewhere.want("problem") // so that it is counted
 	person.Store("Q")
 	other := r.open()
 	r.hub.Recheck("P")
