@@ -381,6 +381,9 @@ func suggest(d *source.Diagnostic, at source.Span, near []string) bool {
 // Another index, as in d_2 for d_1, θ_max for θ_min or d_o for d_i, is another name, and
 // so is another name of one or two letters.
 func isSlip(name, near string) bool {
+	if _, index, _ := strings.Cut(near, "_"); len([]rune(index)) == 1 && name != near && strings.EqualFold(name, near) {
+		return false // θ_D for θ_d, where there may be a θ_B too
+	}
 	if isSpeltAlike(name, near) {
 		return utf8.RuneCountInString(name) > 1
 	}
