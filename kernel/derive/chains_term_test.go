@@ -30,8 +30,19 @@ func tMul(x ...*term) *term {
 	}
 	return out
 }
-func tDiv(x, y *term) *term           { return tOp("/", x, y) }
-func tPow(x *term, n string) *term    { return tOp("^", x, tNum(n)) }
+func tDiv(x, y *term) *term { return tOp("/", x, y) }
+
+// tPow is a power; x^1 is x, since x^1/3 asks what is the exponent.
+func tPow(x *term, n string) *term {
+	switch {
+	case n == "1":
+		return x
+	case strings.Contains(n, "/"):
+		n = "(" + n + ")"
+	}
+	return tOp("^", x, tNum(n))
+}
+
 func tFun(f string, x ...*term) *term { return &term{op: "f", text: f, kids: x} }
 func tInt(v string, body, from, to *term) *term {
 	return &term{op: "int", text: v, kids: []*term{body, from, to}}
