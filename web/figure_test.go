@@ -8,6 +8,7 @@ import (
 	"io"
 	"log/slog"
 	"net/http"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -136,7 +137,7 @@ func TestFramesOfALoad(t *testing.T) {
 			t.Errorf("the page does not show the last frame: %.60s…", path)
 		}
 	}
-	if other := read(`{"edits":{},"varied":{"d_1":70}}`); other.Frames[20][1] == f.Frames[20][1] {
+	if other := read(`{"edits":{},"varied":{"d_1":70}}`); slices.Equal(other.Frames[20], f.Frames[20]) {
 		t.Error("a slider does not change the frames")
 	}
 	for _, wrong := range []string{"1/frames?width=340", "3/frames", "3/frames?width=NaN", "3/frames?width=-1"} {
