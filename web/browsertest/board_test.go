@@ -46,9 +46,10 @@ func serveBuiltIn(t *testing.T) *web.Server {
 }
 
 // walkSteps goes from the first step to the last and says of each what is
-// wrong with it: it must lie between the top of the window and the bar. Only a
-// table or a drawing may be taller; then it begins in the window, and Next leads
-// to its end before it leads to the next step.
+// wrong with it: it must begin at 40 % of the height, or as much higher as it
+// needs to lie above the bar. Only a table or a drawing may be taller than the
+// window; then it begins in it, and Next leads to its end before it leads to the
+// next step. Lettering must have 0.75 of the size of the text.
 const walkSteps = `(async () => {
 	const frame = () => new Promise((r) => requestAnimationFrame(() => r()));
 	const bar = document.querySelector(".js-board-bar"), next = document.querySelector(".js-next"), count = document.querySelector(".js-count");
@@ -61,11 +62,13 @@ const walkSteps = `(async () => {
 		const say = (words) => wrong.push(seen + ": " + (newest.at(-1).id || newest.at(-1).textContent.slice(0, 40)) + " " + words);
 		if (top() < -1 || top() > low) say("begins at " + Math.round(top()) + " of " + low);
 		else if (bottom() > low + 1 && (top() > 40 || !newest.at(-1).querySelector("table, .picture"))) say("ends at " + Math.round(bottom()) + " of " + low);
+		else if (scrollY > 0 && top() > 0.4 * innerHeight + 2) say("begins at " + Math.round(top()) + " of " + innerHeight);
+		else if (scrollY > 0 && top() < 0.4 * innerHeight - 2 && bottom() < low - 20) say("stands from " + Math.round(top()) + " to " + Math.round(bottom()) + " of " + innerHeight);
 		for (const svg of newest.flatMap((e) => [...e.querySelectorAll(".picture svg")])) {
 			if (!svg.checkVisibility()) continue;
 			const box = svg.viewBox.baseVal, r = svg.getBoundingClientRect();
 			const size = svg.getAttribute("font-size") * Math.min(r.width / box.width, r.height / box.height);
-			if (size < 0.74 * type) say("has lettering of " + Math.round(size) + " px");
+			if (size < 0.75 * type - 0.25) say("has lettering of " + size.toFixed(1) + " px beside text of " + type);
 		}
 		for (const f of newest.flatMap((e) => [...e.querySelectorAll(".formula, math[display=block]"), e])) {
 			if (f.scrollWidth > f.clientWidth + 1 && f.clientWidth > 0) say("is cut at the right: " + f.scrollWidth + " of " + f.clientWidth);
@@ -82,8 +85,8 @@ const walkSteps = `(async () => {
 	return wrong;
 })()`
 
-// TestBoardStepsFitTheWindow walks through all lessons as a small projector
-// shows them.
+// TestBoardStepsFitTheWindow walks through all lessons as a small and as a large
+// projector show them.
 func TestBoardStepsFitTheWindow(t *testing.T) {
 	t.Parallel()
 	s := serveBuiltIn(t)
@@ -92,9 +95,12 @@ func TestBoardStepsFitTheWindow(t *testing.T) {
 			t.Parallel()
 			b := newTab(t, 1024, 768)
 			b.calm()
-			b.board(s.URL() + "lesson/" + l.Slug + "/board")
-			for _, wrong := range eval[[]string](b, walkSteps) {
-				t.Error(wrong)
+			for _, window := range [][2]int64{{1024, 768}, {1920, 1080}} {
+				b.do(chromedp.EmulateViewport(window[0], window[1]))
+				b.board(s.URL() + "lesson/" + l.Slug + "/board")
+				for _, wrong := range eval[[]string](b, walkSteps) {
+					t.Errorf("at %d × %d: %s", window[0], window[1], wrong)
+				}
 			}
 			b.clean()
 		})

@@ -12,6 +12,7 @@ import { Pointer } from "./board-pointer.js";
 import { addKeys } from "./keys.js";
 
 const breath = 16; // px kept free above and below the newest step
+const lectern = 0.4; // of the window's height, where the newest step begins: seen over the heads of the front rows
 const stride = 0.8; // of the window, by which a step that is taller than it is scrolled
 
 const calm = matchMedia("(prefers-reduced-motion: reduce)");
@@ -97,7 +98,7 @@ class Board {
     if (location.hash !== `#step-${step}`) history.replaceState(history.state, "", `#step-${step}`);
   }
 
-  /** Brings the newest step into the window. @param {boolean} still at once */
+  /** Brings the newest step to its height, or higher if it would go behind the bar. @param {boolean} still at once */
   look(still) {
     if (this.everything) {
       for (const b of this.blocks) for (const part of b.parts()) fit(part, this.low - 2 * breath);
@@ -105,7 +106,7 @@ class Board {
     }
     fit(this.newest, this.low - 2 * breath);
     const { top, bottom } = this.extent;
-    const by = bottom - top > this.low || top < 0 ? top : Math.max(0, bottom - this.low);
+    const by = top - Math.max(0, Math.min(lectern * innerHeight - breath, this.low - (bottom - top)));
     if (Math.abs(by) >= 1) scrollBy({ top: by, behavior: still || calm.matches ? "instant" : "smooth" });
   }
 
