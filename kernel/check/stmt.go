@@ -234,6 +234,11 @@ func (c *Checker) span(r *notation.Range) Type {
 			c.mismatch(r.Step.Span(), "the step does not fit the range: %[2]s for %[1]s", r.To, t, r.Step, step)
 		}
 	}
+	if r.Mark != nil && t.Kind != Invalid {
+		if mark := c.quantity(r.Mark); mark.Kind != Invalid && !same(t, mark, false) {
+			c.mismatch(r.Mark.Span(), "the marked value does not fit the range: %[2]s for %[1]s", r.To, t, r.Mark, mark)
+		}
+	}
 	if r.Rows != nil {
 		c.countable(r.Rows, "the number of rows")
 	}

@@ -328,6 +328,7 @@ type (
 		Step     Expr // by STEP, or nil
 		Rows     Expr // in N rows (tables) or in N points (plots), or nil
 		Ratio    bool // spaced by ratio
+		Mark     Expr // marked at VALUE (plots), or nil
 	}
 
 	// Table is "table x in mm, J(x) in mm⁴ for x from 0 m to L in 6 rows".
@@ -346,12 +347,14 @@ type (
 		LogY    bool
 	}
 
-	// Draw is "draw S", "draw S in n segments", "draw S twisted 20 times".
+	// Draw is "draw S", "draw S in n segments", "draw S twisted 20 times", "draw S
+	// with axial arrows".
 	// Segments and Times are nil if absent.
 	Draw struct {
 		stmtPlace
 		Shaft           *Name
 		Segments, Times Expr
+		Axial           bool
 	}
 
 	// Prefer is "prefer mm, MPa, deg": units in which results are shown unless

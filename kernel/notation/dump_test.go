@@ -105,13 +105,20 @@ func dumpLine(n Node) string {
 		if n.Ratio {
 			s += "ratio"
 		}
+		if n.Mark != nil {
+			s += "marked" + dump(n.Mark)
+		}
 		return s
 	case *Table:
 		return list("table", append(nodes(n.Columns), n.Range)...)
 	case *Plot:
 		return list("plot", append(nodes(n.Columns), n.Range)...) + fmt.Sprintf("{%t %t}", n.LogX, n.LogY)
 	case *Draw:
-		return list("draw", n.Shaft, n.Segments, n.Times)
+		s := list("draw", n.Shaft, n.Segments, n.Times)
+		if n.Axial {
+			s += "axial"
+		}
+		return s
 	case *UnitRef:
 		return n.Text
 	case *Given:

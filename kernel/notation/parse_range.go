@@ -94,6 +94,12 @@ func (p *parser) samplingPart(r *Range, form, count string, plot *Plot) bool {
 			p.missing("“by ratio”", "spaced by ratio")
 		}
 		r.Ratio = true
+	case t.isName("marked") && plot != nil && r.Mark == nil:
+		p.pos++
+		if !p.gotName("at") && !p.gotWord("at") {
+			p.missing("“at”", "marked at n")
+		}
+		r.Mark = p.sum()
 	case t.isWord("on") && plot != nil && !plot.LogX && !plot.LogY:
 		p.pos++
 		p.axes(plot)

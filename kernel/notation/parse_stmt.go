@@ -356,6 +356,13 @@ func (p *parser) draw() Stmt {
 				p.missing("“times”", "draw S twisted 20 times")
 			}
 			continue
+		case (t.isName("with") || t.isWord("with")) && !d.Axial:
+			p.pos++
+			if !p.gotName("axial") || !p.gotName("arrows") {
+				p.missing("“axial arrows”", "draw S with axial arrows")
+			}
+			d.Axial = true
+			continue
 		}
 		break
 	}

@@ -46,6 +46,9 @@ func (w *printer) statement(s Stmt) {
 		if s.Times != nil {
 			w.words(" twisted ", s.Times, " times")
 		}
+		if s.Axial {
+			w.WriteString(" with axial arrows")
+		}
 	case *Prefer:
 		w.WriteString("prefer ")
 		for i, u := range s.Units {
@@ -133,6 +136,7 @@ func (w *printer) sampling(r *Range, count string) {
 	if r.Ratio {
 		w.WriteString(" spaced by ratio")
 	}
+	w.option("marked at", r.Mark)
 }
 
 func (w *printer) shaftLine(line ShaftLine) {

@@ -59,7 +59,7 @@ func rangeUses(columns []*Column, r *Range, f func(*Name) bool) {
 	if r == nil {
 		return
 	}
-	for _, e := range present(r.From, r.To, r.Step, r.Rows) {
+	for _, e := range present(r.From, r.To, r.Step, r.Rows, r.Mark) {
 		eachFree(e, nil, f)
 	}
 	bound := &binding{r.Var.Ident, nil}

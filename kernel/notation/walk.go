@@ -38,7 +38,7 @@ func Children(n Node) []Node {
 	case *Column:
 		return present(n.Expr, n.Display.Unit)
 	case *Range:
-		return present(n.Var, n.From, n.To, n.Step, n.Rows)
+		return present(n.Var, n.From, n.To, n.Step, n.Rows, n.Mark)
 	case Expr:
 		return operands(n)
 	case Stmt:

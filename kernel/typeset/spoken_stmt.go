@@ -30,6 +30,10 @@ func (v *voice) stmt(n notation.Stmt) {
 			v.pause()
 			v.say("twist shown", n.Times, "times")
 		}
+		if n.Axial {
+			v.pause()
+			v.say("with axial arrows")
+		}
 	case *notation.Prefer:
 		v.say("units preferred:")
 		for i, u := range n.Units {
@@ -97,6 +101,7 @@ func (v *voice) span(r *notation.Range) {
 	if r.Rows != nil {
 		v.say("at", r.Rows, "places")
 	}
+	v.also("marked at", r.Mark)
 }
 
 // line speaks a line of a shaft cell or of a derivation.

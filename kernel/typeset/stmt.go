@@ -108,6 +108,9 @@ func (s setter) span(r *notation.Range) box.Box {
 	if r.Step != nil {
 		out = append(out, box.Text(" by "), s.expr(r.Step))
 	}
+	if r.Mark != nil {
+		out = append(out, box.Text(", marked at "), s.expr(r.Mark))
+	}
 	return out
 }
 
@@ -118,6 +121,9 @@ func (s setter) draw(n *notation.Draw) box.Box {
 	}
 	if n.Times != nil {
 		out = append(out, box.Text(", twist shown "), s.expr(n.Times), box.Text(" times"))
+	}
+	if n.Axial {
+		out = append(out, box.Text(" with axial arrows"))
 	}
 	return out
 }

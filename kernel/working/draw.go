@@ -26,7 +26,7 @@ func (e *evaluation) draw(n *notation.Draw) {
 		return
 	}
 	mm := e.w.unitFor(0.1, check.Type{Kind: check.Number, Dim: unit.Base(1, 0, 0)})
-	d := &drawing.Drawing{Heading: "Shaft " + n.Shaft.Ident, LengthUnit: mm.Text}
+	d := &drawing.Drawing{Heading: "Shaft " + n.Shaft.Ident, LengthUnit: mm.Text, Axial: n.Axial}
 	e.drawShaft(d, value, mm)
 	if n.Segments != nil && !e.drawSegments(d, value.s, n, mm) {
 		return

@@ -2,6 +2,7 @@ package working
 
 import (
 	"context"
+	"math"
 	"strings"
 	"testing"
 
@@ -90,5 +91,22 @@ d(x) = 36 mm + 18 mm·x/L
 				t.Errorf("description %q\nmust begin with %q", got, test.finding)
 			}
 		})
+	}
+}
+
+// TestMarkedPlot rings the value that a slider is at, in the unit of the axis, and
+// refuses one that is no place on it.
+func TestMarkedPlot(t *testing.T) {
+	w := New(Limits{})
+	w.SetCells([]Cell{{ID: "a", Text: source.NewText("a", "a = 30 mm\nplot x^2 in mm² for x from 0 m to 0.1 m marked at 2·a\nplot x^2 for x from 1 to 9 marked at a")}})
+	if err := w.Evaluate(t.Context(), nil); err != nil {
+		t.Fatal(err)
+	}
+	r := w.Results("a")
+	if p, ok := r[1].Figure.(*plot.Plot); !ok || len(p.Chosen) != 1 || math.Abs(p.Chosen[0]-60) > 1e-9 && math.Abs(p.Chosen[0]-0.06) > 1e-12 {
+		t.Errorf("the marked plot is %+v, %v", r[1].Figure, r[1].Diagnostics)
+	}
+	if !r[2].Diagnostics.HasErrors() {
+		t.Error("a length marks a pure number")
 	}
 }

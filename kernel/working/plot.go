@@ -43,6 +43,13 @@ func (e *evaluation) plot(n *notation.Plot) {
 
 		Quantity: quantityOf(all[0].typ),
 	}
+	if n.Range.Mark != nil {
+		mark, ok := e.number(n.Range.Mark)
+		if !ok {
+			return
+		}
+		p.Chosen = []float64{mark / xUnit.Factor}
+	}
 	shown := scaledBy(xs, xUnit.Factor)
 	for _, s := range all {
 		p.Curves = append(p.Curves, curves(s, shown, yUnit.Factor, e.it.info.Whole)...)
