@@ -222,7 +222,12 @@ func layText(s string, size float64) measure.Layout {
 }
 
 // TextWidth returns the width of a text in the given size.
-func TextWidth(s string, size float64) float64 { return layText(s, size).Width }
+func TextWidth(s string, size float64) float64 {
+	if !strings.ContainsAny(s, everyLabelMark) {
+		return float64(size * stix().Width(s, measure.Face{}))
+	}
+	return layText(s, size).Width
+}
 
 // outlineText fills the outlines of a text on canvases that have no text of
 // their own in these fonts. (x, y) is in canvas units, y up.

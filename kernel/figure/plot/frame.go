@@ -53,24 +53,33 @@ func (p *Plot) plan(width float64) plotPlan {
 	}
 	l.y = p.Y.scale(lo, hi, marks, false)
 	p.Y.addRoom(&l.y, lo, hi)
-	one, equal := 0.0, false
-	if p.X.Log && p.Y.Log {
-		one, equal = l.decade()
-	}
 	beside := 0.3 * width
-	if equal {
-		beside = math.Max(beside, l.besideDecades(one))
+	steep := p.X.Log && p.Y.Log
+	if steep {
+		if one, equal := l.decade(); equal {
+			beside = math.Max(beside, l.besideDecades(one))
+		}
 	}
 	p.placeLabels(&l, beside)
-	if one, equal = l.decade(); equal && p.X.Log && p.Y.Log {
-		l.right += math.Floor(l.besideDecades(one))
-		const apart = 52 // numbers such as 10⁻¹²
-		l.x = p.X.scale(from, to, int(math.Max(2, one*decades(&l.x)/apart)), true)
-		l.x.OnlyPowers(one)
-		dataHeight = math.Round(one * decades(&l.y))
+	if steep {
+		dataHeight = p.equalDecades(&l, from, to, dataHeight)
 	}
 	l.height = math.Ceil(l.top + dataHeight + 54)
 	return l
+}
+
+// equalDecades makes decades as long across as up, if that can be, and returns the
+// height of the area.
+func (p *Plot) equalDecades(l *plotPlan, from, to, height float64) float64 {
+	one, ok := l.decade()
+	if !ok {
+		return height
+	}
+	l.right += math.Floor(l.besideDecades(one))
+	const apart = 52 // numbers such as 10⁻¹²
+	l.x = p.X.scale(from, to, int(math.Max(2, one*decades(&l.x)/apart)), true)
+	l.x.OnlyPowers(one)
+	return math.Round(one * decades(&l.y))
 }
 
 // addRoom widens a linear axis where the values come so near its ends that a
