@@ -33,14 +33,19 @@ const (
 type Options struct {
 	Style Style
 	Label string // aria-label of the formula, usually Spoken(n); none if empty
+	Lines bool   // a long formula is several elements, between which a line may end
 }
 
-// MathML returns n as one <math> element. A region that could not be read is
+// MathML returns n as one <math> element, or as several if Options has Lines. A region that could not be read is
 // shown as it was written.
 func MathML(n notation.Node, o Options) string { return mathML(layout(n), o) }
 
 func mathML(b box.Box, o Options) string {
-	return box.Element{Display: o.Style == Row, Block: o.Style == Block, Label: o.Label}.Write(b)
+	element := box.Element{Display: o.Style == Row, Block: o.Style == Block, Label: o.Label}
+	if o.Lines {
+		return element.WriteLines(b)
+	}
+	return element.Write(b)
 }
 
 // Formula returns the boxes of n, for a writer that sets type itself.

@@ -6,7 +6,7 @@ import (
 )
 
 // Formula returns the statement typeset as MathML.
-func (r *Result) Formula() string { return typeset.MathML(r.Node, typeset.Options{}) }
+func (r *Result) Formula() string { return typeset.MathML(r.Node, typeset.Options{Lines: true}) }
 
 // Numbers returns the statement's formula as MathML with the values of its
 // names put in, "" where there is nothing to put in.
@@ -15,7 +15,7 @@ func (r *Result) Numbers() string {
 	if x == nil || r.numbers == nil || len(notation.FreeNames(x)) == 0 {
 		return ""
 	}
-	return typeset.Numbers(x, r.numbers, typeset.Options{})
+	return typeset.Numbers(x, r.numbers, typeset.Options{Lines: true})
 }
 
 // ShownValue returns the value as MathML.

@@ -202,7 +202,11 @@ func (displayMathParser) CanAcceptIndentedLine() bool { return false }
 func (c *Context) formula(source string, parts []text.Segment, block bool) (markup string, b box.Box) {
 	b, err := tex.Read(source)
 	if err == nil {
-		return box.Element{Block: block, TeX: strings.TrimSpace(source)}.Write(b), b
+		element := box.Element{Block: block, TeX: strings.TrimSpace(source)}
+		if block {
+			return element.WriteLines(b), b
+		}
+		return element.Write(b), b
 	}
 	at, length, message, repair := 0, len(source), err.Error(), ""
 	var fault *tex.Fault

@@ -107,7 +107,7 @@ func (w *lineWriter) formula() {
 			return
 		}
 	}
-	w.put(typeset.MathML(w.line.Node, typeset.Options{}))
+	w.put(typeset.MathML(w.line.Node, typeset.Options{Lines: true}))
 	w.reason(reason)
 }
 
@@ -118,7 +118,7 @@ func (w *lineWriter) substituted(n *notation.DeriveStep) {
 	step.With, step.WithX = nil, nil
 	u := &notation.Compare{Ops: []notation.Op{notation.OpEqual}, Xs: []notation.Expr{n.With, n.WithX}}
 	u.At = n.With.Span().To(n.WithX.Span())
-	w.put(typeset.MathML(&step, typeset.Options{}), ` <span class="substitution">with `, typeset.MathML(u, typeset.Options{Style: typeset.Inline}), "</span>")
+	w.put(typeset.MathML(&step, typeset.Options{Lines: true}), ` <span class="substitution">with `, typeset.MathML(u, typeset.Options{Style: typeset.Inline}), "</span>")
 }
 
 // given writes what is given as words between formulas, so that a long list

@@ -6,6 +6,7 @@ import { attachDerivations } from "./derivations.js";
 import { Exercise, retryNow } from "./exercise.js";
 import { attachCopies } from "./copy.js";
 import { attachDownloads } from "./figure.js";
+import { attachFormulas } from "./formula.js";
 import { attachHands, showValue } from "./hand.js";
 import { attachHere } from "./here.js";
 import { attachHint } from "./hint.js";
@@ -27,6 +28,7 @@ const lesson = /** @type {HTMLElement|null} */ (document.querySelector(".js-less
 attachKeys({ say: () => status.again() });
 showProgress();
 attachReveals();
+attachFormulas();
 attachScrolls();
 attachZones();
 attachMoments();
