@@ -48,7 +48,7 @@ var sheets = []struct {
 	name  string
 	files []string
 }{
-	{"book.css", []string{"tokens", "page", "margin", "cell", "editor", "figure", "exercise", "derivation", "own", "modes"}},
+	{"book.css", []string{"tokens", "page", "margin", "cell", "editor", "figure", "exercise", "derivation", "own", "modes", "print"}},
 	{"class.css", []string{"class", "account", "assign", "marks", "room", "sheet"}},
 	{"board.css", []string{"board"}},
 }

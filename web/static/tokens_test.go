@@ -17,12 +17,12 @@ func tokens(t *testing.T) map[string][2]string {
 	return found
 }
 
-// printed are the colours that modes.css sets for paper.
+// printed are the colours that print.css sets for paper.
 func printed(t *testing.T) map[string]string {
 	t.Helper()
 	one := regexp.MustCompile(`--([a-z0-9-]+): (#[0-9a-f]{3,6});`)
 	found := map[string]string{}
-	for _, m := range one.FindAllStringSubmatch(string(mustRead("css/modes.css")), -1) {
+	for _, m := range one.FindAllStringSubmatch(string(mustRead("css/print.css")), -1) {
 		found[m[1]] = m[2]
 	}
 	return found
@@ -75,7 +75,7 @@ func TestContrasts(t *testing.T) {
 func TestOnlyTokensNameColours(t *testing.T) {
 	named := regexp.MustCompile(`#[0-9a-fA-F]{3,8}\b|\brgba?\(|\bhsl`)
 	for _, name := range mustGlob("css/*.css") {
-		if name == "css/tokens.css" || name == "css/modes.css" || name == "css/figure.css" {
+		if name == "css/tokens.css" || name == "css/print.css" || name == "css/figure.css" {
 			continue
 		}
 		text := regexp.MustCompile(`(?s)@media print \{.*?\n\}`).ReplaceAllString(string(mustRead(name)), "")
