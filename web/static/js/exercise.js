@@ -47,7 +47,7 @@ export class Exercise {
       if (field) {
         const draft = drafts.draft;
         if (draft !== null) field.value = draft;
-        form.querySelector(".js-check")?.after(palette((sign) => put(field, sign), signs));
+        field.before(palette((sign) => put(field, sign), signs));
       }
       const pending = drafts.pending;
       if (pending) this.handIn(form, new URLSearchParams(pending));
