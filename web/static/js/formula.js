@@ -6,11 +6,21 @@ const smallest = 5; // of data-size, see cell.css
 
 /** Fits all formulas of the page, now and whenever their places change. */
 export function attachFormulas() {
+  // Not within the observer's own call: a size that changes there is told as an error.
   const watcher = new ResizeObserver((entries) => {
-    for (const { target } of entries) fit(/** @type {HTMLElement} */ (target));
+    requestAnimationFrame(() => {
+      for (const { target } of entries) fit(/** @type {HTMLElement} */ (target));
+    });
   });
+  /** @type {WeakSet<Element>} */
+  const known = new WeakSet();
   const watch = () => {
-    for (const place of document.querySelectorAll(".formula, .chain")) watcher.observe(place);
+    for (const place of document.querySelectorAll(".formula, .chain")) {
+      if (known.has(place)) continue;
+      known.add(place);
+      fit(/** @type {HTMLElement} */ (place));
+      watcher.observe(place);
+    }
   };
   watch();
   new MutationObserver(watch).observe(document.body, { childList: true, subtree: true });

@@ -61,6 +61,7 @@ export class Element extends EventTarget {
   }
   append(...more) { this.children.push(...more); }
   after() {}
+  before() {}
   setAttribute(name, value) { this.attributes.set(name, String(value)); }
   getAttribute(name) { return this.attributes.get(name) ?? null; }
   hasAttribute(name) { return this.attributes.has(name); }
