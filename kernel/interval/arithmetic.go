@@ -21,6 +21,13 @@ func Mul(x, y Interval) (Interval, error) {
 	if x.Lo >= 0 && y.Lo >= 0 {
 		return checked("product", x, mulDown(x.Lo, y.Lo), mulUp(x.Hi, y.Hi))
 	}
+	if x.Lo > 0 { // and y.Lo < 0, which takes the product farthest down with x.Hi
+		far := x.Hi
+		if y.Hi < 0 {
+			far = x.Lo
+		}
+		return checked("product", x, mulDown(x.Hi, y.Lo), mulUp(far, y.Hi))
+	}
 	lo := min(mulDown(x.Lo, y.Lo), mulDown(x.Lo, y.Hi), mulDown(x.Hi, y.Lo), mulDown(x.Hi, y.Hi))
 	hi := max(mulUp(x.Lo, y.Lo), mulUp(x.Lo, y.Hi), mulUp(x.Hi, y.Lo), mulUp(x.Hi, y.Hi))
 	return checked("product", x, lo, hi)

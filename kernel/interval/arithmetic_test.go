@@ -243,3 +243,17 @@ func wantError(t *testing.T, got Interval, err, want error) {
 		t.Fatalf("an error came with the bracket %v", got)
 	}
 }
+
+// TestMulCorners compares the products that Mul chooses by sign with all four.
+func TestMulCorners(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		x, y := anyBracket.Draw(t, "x"), anyBracket.Draw(t, "y")
+		lo := min(mulDown(x.Lo, y.Lo), mulDown(x.Lo, y.Hi), mulDown(x.Hi, y.Lo), mulDown(x.Hi, y.Hi))
+		hi := max(mulUp(x.Lo, y.Lo), mulUp(x.Lo, y.Hi), mulUp(x.Hi, y.Lo), mulUp(x.Hi, y.Hi))
+		want, wantErr := checked("product", x, lo, hi)
+		got, err := Mul(x, y)
+		if (err != nil) != (wantErr != nil) || got != want {
+			t.Fatalf("%v · %v = %v, %v; want %v, %v", x, y, got, err, want, wantErr)
+		}
+	})
+}

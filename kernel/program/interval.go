@@ -164,7 +164,7 @@ func (w *walker) encloseQuantity(e *notation.Quantity) (interval.Interval, bool)
 }
 
 func (w *walker) encloseName(e *notation.Name) (interval.Interval, bool) {
-	if l, ok := w.lookup(e.Ident); ok {
+	if l := w.local(e.Ident); l != nil {
 		if l.isBracket {
 			return l.b, true
 		}
@@ -262,17 +262,40 @@ func sameName(x, y notation.Expr) bool {
 
 func noDefinitions(string) (notation.Expr, bool) { return nil, false }
 
+// An exponent is the number num/den in a power, where it is written as one and small
+// enough for PowRational.
+type exponent struct {
+	num, den int
+	known    bool
+}
+
+// exponent reads the exponent of a power once.
+func (w *walker) exponent(e *notation.Binary) exponent {
+	if r, ok := w.exponents[e]; ok {
+		return r
+	}
+	var found exponent
+	if r, ok := notation.StaticRational(e.Y, noDefinitions); ok && r.Num().IsInt64() && r.Denom().IsInt64() {
+		num, den := r.Num().Int64(), r.Denom().Int64()
+		if num >= -1000 && num <= 1000 && den <= 1000 {
+			found = exponent{int(num), int(den), true}
+		}
+	}
+	if w.exponents == nil {
+		w.exponents = map[*notation.Binary]exponent{}
+	}
+	w.exponents[e] = found
+	return found
+}
+
 func (w *walker) enclosePower(e *notation.Binary) (interval.Interval, bool) {
 	x, ok := w.interval(e.X)
 	if !ok {
 		return x, false
 	}
-	if r, ok := notation.StaticRational(e.Y, noDefinitions); ok && r.Num().IsInt64() && r.Denom().IsInt64() {
-		num, den := r.Num().Int64(), r.Denom().Int64()
-		if num >= -1000 && num <= 1000 && den <= 1000 {
-			p, err := interval.PowRational(x, int(num), int(den))
-			return p, w.sound(e, e.X, err)
-		}
+	if r := w.exponent(e); r.known {
+		p, err := interval.PowRational(x, r.num, r.den)
+		return p, w.sound(e, e.X, err)
 	}
 	y, ok := w.interval(e.Y)
 	if !ok {
@@ -367,13 +390,14 @@ func (w *walker) encloseCall(e *notation.Call) (interval.Interval, bool) {
 	if !ok {
 		return interval.Interval{}, false
 	}
-	args := make([]local, len(e.Args))
+	var few [3]local
+	args := few[:0]
 	for i, a := range e.Args {
 		b, ok := w.interval(a)
 		if !ok {
 			return b, false
 		}
-		args[i] = local{name: f.Params[i], x: singleOf(b), b: b, isBracket: true, single: !w.holdsBracket(a), sliced: w.sliced(a)}
+		args = append(args, local{name: f.Params[i], x: singleOf(b), b: b, isBracket: true, single: !w.holdsBracket(a), sliced: w.sliced(a)})
 	}
 	leave := w.frame(e, args)
 	b, ok := w.interval(f.Body)

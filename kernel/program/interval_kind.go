@@ -63,7 +63,7 @@ func (w *walker) holdsBracket(e notation.Expr) bool {
 	case *notation.Between, *notation.PlusMinus:
 		return true
 	case *notation.Name:
-		if l, ok := w.lookup(e.Ident); ok {
+		if l := w.local(e.Ident); l != nil {
 			return l.isBracket && !l.single
 		}
 		object, _ := w.scope.Lookup(e.Ident)

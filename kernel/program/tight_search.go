@@ -57,12 +57,10 @@ func (w *walker) tight(e notation.Expr) (interval.Interval, bool) {
 // sliced reports whether an expression mentions a name that stands for a slice
 // of a range.
 func (w *walker) sliced(e notation.Expr) bool {
-	for _, n := range notation.FreeNames(e) {
-		if l, ok := w.lookup(n.Ident); ok && l.sliced {
-			return true
-		}
-	}
-	return false
+	return notation.HasFree(e, func(ident string) bool {
+		l := w.local(ident)
+		return l != nil && l.sliced
+	})
 }
 
 // formulaKept is formulaOf for a walker that has failed nothing: what fails on

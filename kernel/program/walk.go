@@ -28,6 +28,7 @@ type walker struct {
 	branches    map[branchKey]*notation.Bind // what seams leave of a body
 	sure        map[formKey]*certified       // the same forms to be enclosed
 	literals    map[*notation.Number]interval.Interval
+	exponents   map[*notation.Binary]exponent
 	brackets    map[string]bool // whether a function's body holds a bracket
 
 	derived bool // a derivative in symbols is evaluated: the places of its parts are not their texts
@@ -66,12 +67,21 @@ func (w *walker) bind(name string, x float64) {
 }
 
 func (w *walker) lookup(name string) (local, bool) {
-	for i := len(w.locals) - 1; i >= w.base; i-- {
-		if w.locals[i].name == name {
-			return w.locals[i], true
-		}
+	if l := w.local(name); l != nil {
+		return *l, true
 	}
 	return local{}, false
+}
+
+// local is lookup without a copy: it stands until a local is added, and is nil where
+// there is none.
+func (w *walker) local(name string) *local {
+	for i := len(w.locals) - 1; i >= w.base; i-- {
+		if w.locals[i].name == name {
+			return &w.locals[i]
+		}
+	}
+	return nil
 }
 
 // number evaluates an expression to one number. ok is false once something has

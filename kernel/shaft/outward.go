@@ -34,6 +34,8 @@ func (o *outward) product(x interval.Interval, more ...interval.Interval) interv
 	return x
 }
 
+func (o *outward) add(x, y interval.Interval) interval.Interval { return o.keep(interval.Add(x, y)) }
+func (o *outward) mul(x, y interval.Interval) interval.Interval { return o.keep(interval.Mul(x, y)) }
 func (o *outward) sub(x, y interval.Interval) interval.Interval { return o.keep(interval.Sub(x, y)) }
 func (o *outward) div(x, y interval.Interval) interval.Interval { return o.keep(interval.Div(x, y)) }
 func (o *outward) sqr(x interval.Interval) interval.Interval    { return o.keep(interval.Sqr(x)) }

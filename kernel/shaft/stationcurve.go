@@ -164,10 +164,9 @@ func (c *stationCurve) at(o *outward, x float64) interval.Interval {
 		}
 		by, h := c.cubic(o, k)
 		t := o.div(o.sub(point(x), c.x[k]), h)
-		v := by[3]
-		for i := 2; i >= 0; i-- {
-			v = o.sum(by[i], o.product(t, v))
-		}
+		v := o.add(by[2], o.mul(t, by[3]))
+		v = o.add(by[1], o.mul(t, v))
+		v = o.add(by[0], o.mul(t, v))
 		if found {
 			v = interval.Hull(all, v)
 		}

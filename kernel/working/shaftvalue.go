@@ -33,6 +33,9 @@ func (v shaftValue) Field(name string, args []float64) (float64, error) {
 
 // inWords words an error about a place or a size with the units a reader uses.
 func inWords(err error) error {
+	if err == nil {
+		return nil
+	}
 	var off *shaft.RangeError
 	if errors.As(err, &off) {
 		return fmt.Errorf("x = %s is off the shaft, which runs from 0 mm to %s", lengthText(off.X), lengthText(off.Length))
