@@ -6,6 +6,7 @@ import (
 	"log/slog"
 	"net/http"
 	"net/http/httptest"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -14,9 +15,13 @@ import (
 	"shaftbook/lessons/text"
 )
 
-// weightLimit is what the first view of a lesson may weigh on the way, with
-// its style sheet and scripts, without the fonts.
-const weightLimit = 150_000
+// What the first view of a lesson may weigh on the way: with its style sheet and
+// scripts, without the fonts, and these by themselves.
+const (
+	weightLimit  = 150_000
+	styleLimit   = 14_000
+	scriptsLimit = 40_000
+)
 
 var staticFiles = regexp.MustCompile(`(?:href|src)="(/static/[^"]+)"`)
 
@@ -43,6 +48,7 @@ func TestAFirstViewIsLight(t *testing.T) {
 		_, html := sent(path, "")
 		total, _ := sent(path, "br")
 		seen := map[string]bool{}
+		styles, scripts := 0, 0
 		for _, m := range staticFiles.FindAllStringSubmatch(html, -1) {
 			if seen[m[1]] || strings.HasSuffix(m[1], ".otf") {
 				continue
@@ -50,9 +56,18 @@ func TestAFirstViewIsLight(t *testing.T) {
 			seen[m[1]] = true
 			n, _ := sent(m[1], "br")
 			total += n
+			switch filepath.Ext(m[1]) {
+			case ".css":
+				styles += n
+			case ".js":
+				scripts += n
+			}
 		}
 		if len(seen) < 10 {
 			t.Errorf("%s names %d static files, so something is not counted", path, len(seen))
+		}
+		if styles > styleLimit || scripts > scriptsLimit {
+			t.Errorf("%s: %d bytes of style, limit %d; %d of scripts, limit %d", path, styles, styleLimit, scripts, scriptsLimit)
 		}
 		if total > heaviest {
 			heaviest, where = total, l.Slug

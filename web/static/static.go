@@ -11,6 +11,7 @@ import (
 	"io/fs"
 	"net/http"
 	"path"
+	"slices"
 	"strings"
 	"sync"
 
@@ -115,10 +116,13 @@ func (s *Set) addSheets() {
 	}
 }
 
-// isMains reports whether main.js imports a script: pages name the others
-// themselves, and the board's import each other.
+// others are the scripts that pages name themselves and those that main.js imports
+// where a page needs them; those of the board import each other.
+var others = []string{"theme.js", "main.js", "room.js", "zone.js", "ownlist.js", "ownpage.js"}
+
+// isMains reports whether main.js imports a script for every page.
 func isMains(name string) bool {
-	return name != "theme.js" && name != "main.js" && !strings.HasPrefix(name, "board")
+	return !slices.Contains(others, name) && !strings.HasPrefix(name, "board")
 }
 
 // addScripts gives all modules one directory, named by a hash over all of

@@ -2,21 +2,23 @@
 // All derivations of a page, with what the browser keeps of them.
 
 import { Derivation } from "./derivation.js";
-import { forgetFormer } from "./ownlist.js";
-import { OwnPage } from "./ownpage.js";
 
-/** @typedef {import("./derivation.js").Kept} Kept */
+/**
+ * @typedef {import("./derivation.js").Kept} Kept
+ * @typedef {typeof import("./ownpage.js") & typeof import("./ownlist.js")} Own
+ */
 
 /**
  * @param {HTMLElement} root the page's main element
  * @param {import("./live.js").Live} live
  * @param {import("./status.js").Status} status
  * @param {() => void} changed called after a change
+ * @param {Own|null} [own] what a page of the learner's own needs
  * @returns {{readonly changed: boolean}} whether a derivation differs from the lesson's
  */
-export function attachDerivations(root, live, status, changed) {
+export function attachDerivations(root, live, status, changed, own) {
   const key = `shaftbook:derivation:${root.dataset.lesson ?? ""}`;
-  const isPage = root.dataset.page !== undefined; // one's own, kept by the server
+  const isPage = Boolean(own); // kept by the server
   const unkept = root.dataset.unkept !== undefined || isPage;
   const kept = unkept ? new Map() : load(key);
   let timer = 0;
@@ -37,7 +39,7 @@ export function attachDerivations(root, live, status, changed) {
     }
   };
   let touched = false;
-  /** @type {OwnPage|null} */
+  /** @type {import("./ownpage.js").OwnPage|null} */
   let page = null;
   const book = {
     live,
@@ -60,7 +62,7 @@ export function attachDerivations(root, live, status, changed) {
   }
   const derivations = { get changed() { return [...all.values()].some((d) => d.changed); } };
   if (all.size === 0) return derivations;
-  if (isPage) page = attachPage(root, /** @type {Derivation} */ (all.values().next().value), status);
+  if (own) page = attachPage(root, /** @type {Derivation} */ (all.values().next().value), status, own);
   addEventListener("pagehide", () => touched && save());
 
   live.addEventListener("judged", (event) => {
@@ -82,13 +84,14 @@ export function attachDerivations(root, live, status, changed) {
 
 /**
  * @param {HTMLElement} root @param {Derivation} derivation @param {import("./status.js").Status} status
- * @returns {OwnPage}
+ * @param {Own} own
+ * @returns {import("./ownpage.js").OwnPage}
  */
-function attachPage(root, derivation, status) {
+function attachPage(root, derivation, status, own) {
   derivation.data = JSON.parse(root.dataset.numbers ?? "{}");
   const served = { text: derivation.area.defaultValue, numbers: { ...derivation.data } };
-  forgetFormer(served.text);
-  return new OwnPage(root, {
+  own.forgetFormer(served.text);
+  return new own.OwnPage(root, {
     served,
     read: () => ({ text: derivation.full, numbers: derivation.data }),
     put(content) {

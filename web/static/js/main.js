@@ -14,14 +14,11 @@ import { Keep } from "./keep.js";
 import { attachKeys } from "./keys.js";
 import { Live } from "./live.js";
 import { attachLoads } from "./load.js";
-import { attachMoments, attachOwnList } from "./ownlist.js";
 import { follow, showProgress } from "./progress.js";
 import { attachReveals } from "./reveal.js";
-import { attachRoom } from "./room.js";
 import { attachScrolls } from "./scroll.js";
 import { State } from "./state.js";
 import { Status } from "./status.js";
-import { attachZones } from "./zone.js";
 
 const status = new Status(/** @type {HTMLElement} */ (document.querySelector(".js-status")));
 const lesson = /** @type {HTMLElement|null} */ (document.querySelector(".js-lesson"));
@@ -30,10 +27,18 @@ showProgress();
 attachReveals();
 attachFormulas();
 attachScrolls();
-attachZones();
-attachMoments();
-attachOwnList();
-attachRoom((sentence) => status.say(sentence));
+// What only some pages need comes only to them.
+const has = (/** @type {string} */ selector) => document.querySelector(selector) !== null;
+if (has('.fields input[name="zone"]')) import("./zone.js").then(({ attachZones }) => attachZones());
+if (has(".js-room")) import("./room.js").then(({ attachRoom }) => attachRoom((sentence) => status.say(sentence)));
+if (has("time.js-moment, .js-own-list")) {
+  import("./ownlist.js").then(({ attachMoments, attachOwnList }) => {
+    attachMoments();
+    attachOwnList();
+  });
+}
+/** @type {import("./derivations.js").Own|null} */
+const own = lesson?.dataset.page === undefined ? null : { ...(await import("./ownpage.js")), ...(await import("./ownlist.js")) };
 if (lesson) attachLesson(lesson);
 for (const section of document.querySelectorAll(".js-exercise")) {
   new Exercise(/** @type {HTMLElement} */ (section), (sentence) => status.say(sentence));
@@ -47,7 +52,7 @@ function attachLesson(root) {
   const live = new Live(slug, state);
   const all = document.querySelector(".js-restore-all");
   const names = () => [...new Set([...root.querySelectorAll("[data-name]")].map((row) => row.getAttribute("data-name") ?? ""))].filter(Boolean);
-  const derivations = attachDerivations(root, live, status, () => showAll());
+  const derivations = attachDerivations(root, live, status, () => showAll(), own);
   const showAll = () => all?.toggleAttribute("hidden", !state.changed && !derivations.changed);
   const hintSeen = attachHint();
 
