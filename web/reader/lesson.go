@@ -1,7 +1,6 @@
 package reader
 
 import (
-	"bytes"
 	"context"
 	"io"
 	"net/http"
@@ -60,7 +59,7 @@ func (h *Handlers) showLesson(w http.ResponseWriter, r *http.Request) {
 
 // sendLesson fills the gaps of a lesson's page for one learner and sends it.
 func (h *Handlers) sendLesson(w http.ResponseWriter, r *http.Request, p *lessonPage, status int, as shown) {
-	text, err := p.text.get(r.Context())
+	parts, err := p.parts.get(r.Context())
 	if err != nil {
 		h.Fail(w, r, err)
 		return
@@ -70,13 +69,14 @@ func (h *Handlers) sendLesson(w http.ResponseWriter, r *http.Request, p *lessonP
 		h.FailStore(w, r, err)
 		return
 	}
+	fill := map[string][]byte{}
 	if at != nil {
 		head, err := page.Render("assigned-head", at.Head(h.Now()))
 		if err != nil {
 			h.Fail(w, r, err)
 			return
 		}
-		text = bytes.Replace(text, []byte(headGap), head, 1)
+		fill[headGap] = head
 	}
 	for _, cell := range p.lesson.CellsOf(lessons.Exercise) {
 		body, err := h.learnersExercise(r.Context(), p, cell, as, at)
@@ -84,11 +84,11 @@ func (h *Handlers) sendLesson(w http.ResponseWriter, r *http.Request, p *lessonP
 			h.Fail(w, r, err)
 			return
 		}
-		text = bytes.Replace(text, []byte(gap(cell)), body, 1)
+		fill[gap(cell)] = body
 	}
 	w.Header().Set("Cache-Control", "private, no-cache")
 	w.Header().Add("Vary", "Cookie")
-	compress.NewForOne(request.HTMLType, text).Send(w, r, status)
+	compress.Joined(request.HTMLType, filled(parts, fill)...).Send(w, r, status)
 }
 
 func (h *Handlers) learnersExercise(ctx context.Context, p *lessonPage, cell lessons.Cell, as shown, at *assignment.Terms) ([]byte, error) {

@@ -41,6 +41,7 @@ type lessonPage struct {
 	lesson *lessons.Lesson
 	prose  *memo[prose]
 	text   *memo[[]byte] // the page around it
+	parts  *memo[[]part] // the same, cut at its gaps
 	made   *memo[*compress.Bytes]
 }
 
@@ -79,6 +80,10 @@ func (b *PageCache) newPage(l *lessons.Lesson) *lessonPage {
 	p := &lessonPage{lesson: l}
 	p.prose = newMemo(func(ctx context.Context) (prose, error) { return b.prose(ctx, p) })
 	p.text = newMemo(func(ctx context.Context) ([]byte, error) { return b.render(ctx, p) })
+	p.parts = newMemo(func(ctx context.Context) ([]part, error) {
+		text, err := p.text.get(ctx)
+		return cut(text, gapsOf(p.lesson)), err
+	})
 	p.made = newMemo(func(ctx context.Context) (*compress.Bytes, error) {
 		body, err := p.text.get(ctx)
 		if err != nil {
