@@ -44,10 +44,10 @@ type Options struct {
 	ID string
 	// Width is the room on the page in CSS pixels. One unit of the SVG is
 	// meant to be shown as one CSS pixel, with text 16 units high. It is
-	// kept between 320 and 1280; 0 means 640.
+	// kept between 320 and 1280; 0 means 640, and 760 on paper.
 	Width float64
 	// Paper lays the figure out for print: the svg element has its size in
-	// millimetres, a quarter of one for each unit, and a drawing of a shaft is
+	// millimetres, MillimetresPerUnit for each unit, and a drawing of a shaft is
 	// at one of the usual scales and names it.
 	Paper bool
 	// Part leaves out a part of a drawing that has diagrams under it, so that a
@@ -66,16 +66,20 @@ const (
 )
 
 // MillimetresPerUnit is how large one unit of a figure is on paper: text of 16
-// units is then set in 11 points.
-const MillimetresPerUnit = 0.25
+// units is then set in 9.5 points, 0.9 of a text of 10.5 points around it.
+const MillimetresPerUnit = 0.21
 
 const (
 	DefaultWidth = 640
+	paperWidth   = 760 // 160 mm
 	minWidth     = 320
 	maxWidth     = 1280
 )
 
 func (o Options) LayoutWidth() float64 {
+	if o.Width == 0 && o.Paper {
+		return paperWidth
+	}
 	if o.Width == 0 || math.IsNaN(o.Width) {
 		return DefaultWidth
 	}

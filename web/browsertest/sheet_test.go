@@ -5,6 +5,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -32,6 +33,8 @@ func (b *tab) printed(width, height float64) []string {
 	return strings.Split(strings.TrimSuffix(string(text), "\f"), "\f")
 }
 
+var student = regexp.MustCompile(`Student \d\d`)
+
 // On paper each student's sheet begins a page and there is nothing else: neither
 // the frame of the page nor, among the problems, an answer.
 func TestSheetsOnPaper(t *testing.T) {
@@ -48,10 +51,13 @@ func TestSheetsOnPaper(t *testing.T) {
 				var starts []string
 				for i, text := range b.printed(paper.width, paper.height) {
 					first, _, _ := strings.Cut(strings.TrimSpace(text), "\n")
-					if strings.Contains(first, "Student") {
-						starts = append(starts, strings.Join(strings.Fields(first)[:2], " "))
+					if name := student.FindString(first); name != "" {
+						starts = append(starts, name)
 					} else if strings.Contains(text, "Student 0") || i == 0 {
 						t.Errorf("page %d has a sheet that does not begin it:\n%s", i+1, text)
+					}
+					if !strings.Contains(text, "For learning only.") {
+						t.Errorf("page %d has no caution", i+1)
 					}
 					for _, frame := range []string{"shaftbook", "Overview", "Roster"} {
 						if strings.Contains(text, frame) {
@@ -78,9 +84,9 @@ func TestSheetOnTheScreen(t *testing.T) {
 	b.open(s.URL() + "lesson/mill~A1")
 	b.do(chromedp.Click(`.contents:has(a[href$="/sheet"]) summary`), chromedp.Click(`a[href$="/sheet"]`))
 	b.until(`document.querySelector(".paper-name")?.textContent === "Student 01"`)
-	// 640 units of a quarter of a millimetre, at 96 CSS pixels to the inch.
-	if got, want := eval[float64](b, `document.querySelector(".paper-figure svg").getBoundingClientRect().width`), 160/25.4*96; math.Abs(got-want) > 0.5 {
-		t.Errorf("the drawing is %.1f pixels wide, and 160 mm are %.1f", got, want)
+	// 760 units of 0.21 mm, at 96 CSS pixels to the inch.
+	if got, want := eval[float64](b, `document.querySelector(".paper-figure svg").getBoundingClientRect().width`), 159.6/25.4*96; math.Abs(got-want) > 0.5 {
+		t.Errorf("the drawing is %.1f pixels wide, and 159.6 mm are %.1f", got, want)
 	}
 	b.until("document.fonts.status === 'loaded'")
 	for _, width := range []int64{1280, 320} {

@@ -39,6 +39,7 @@ type OwnHandout struct {
 type Handout struct {
 	ID       string // of the element, and before the names of its parts
 	Caution  string
+	Points   string // what it is worth, in words
 	Scale    string // what is said of the scale of drawings; empty without one
 	Problems []HandoutProblem
 	handout.Handout
@@ -69,7 +70,7 @@ type HandoutPart struct {
 	Text    template.HTML
 	Points  string
 	Options []template.HTML
-	Rules   []struct{} // one for each ruled line
+	Squares []struct{} // one for each row of squares
 	Answer  *HandoutAnswer
 }
 
@@ -112,7 +113,7 @@ type HandoutSlip struct {
 
 // NewHandout shows a sheet; id is unique on the page.
 func NewHandout(s handout.Handout, id string) Handout {
-	view := Handout{ID: id, Caution: handout.Caution, Handout: s}
+	view := Handout{ID: id, Caution: handout.Caution, Points: s.Points(), Handout: s}
 	if s.HasFigures() {
 		view.Scale = handout.Scale
 	}
@@ -151,7 +152,7 @@ func sheetPart(p *handout.Part) HandoutPart {
 	for _, o := range p.Ask.Options {
 		view.Options = append(view.Options, Inline(o.Text))
 	}
-	view.Rules = make([]struct{}, p.Rules())
+	view.Squares = make([]struct{}, p.Squares())
 	return view
 }
 

@@ -24,7 +24,7 @@ func (l *shaftPlan) wanted(perX float64) float64 {
 	if !l.paper {
 		return perX
 	}
-	return l.usual(1.4 * perX)
+	return l.usual(1.7 * perX)
 }
 
 // fullSize is the scale 1:1 on paper.

@@ -2,6 +2,7 @@ package handout
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"shaftbook/exercises"
@@ -24,10 +25,13 @@ var (
 
 const (
 	lead     = 1.2 // millimetres between lines
-	ruling   = 8.0 // between ruled lines
+	square   = 5.0 // side of the squares to work on
 	hanging  = 6.0 // of the further lines of a calculation
 	ruledPen = 0.4 // points
-	light    = 110 // the shade of lines that only guide
+
+	rowShade  = 110 // of lines between rows of a table
+	squarePen = 0.3 // points
+	faint     = 190 // the shade of squares
 )
 
 // paragraph sets items in lines, with room below.
@@ -46,10 +50,21 @@ func paragraph(items []item, width, hang, below float64) block {
 	return b
 }
 
-func space(height float64) block { return block{height, func(float64, float64) {}} }
+func space(height float64) block { return block{height: height, draw: func(float64, float64) {}} }
+
+// squares draws as many columns and rows of squares as there is room for.
+func (p *press) squares(x, y, width, height float64) {
+	columns, rows := math.Floor(width/square+1e-9), math.Floor(height/square+1e-9)
+	for i := 0.0; i <= columns; i++ {
+		p.shaded(x+i*square, y, x+i*square, y+rows*square, squarePen, faint)
+	}
+	for i := 0.0; i <= rows; i++ {
+		p.shaded(x, y+i*square, x+columns*square, y+i*square, squarePen, faint)
+	}
+}
 
 func (p *press) line(width, weight, above, below float64) block {
-	return block{above + below, func(x, y float64) { p.rule(x, y+above, x+width, y+above, weight) }}
+	return block{height: above + below, draw: func(x, y float64) { p.rule(x, y+above, x+width, y+above, weight) }}
 }
 
 // sheet lays out all of a sheet.
@@ -74,9 +89,10 @@ func (p *press) sheet(s *Handout, width float64) []group {
 }
 
 func (p *press) head(s *Handout, width float64) group {
-	who := p.cut(s.Name, name, width)
-	if s.Name == "" {
-		who = p.blank("Name ", name, 60)
+	top := p.form(s, width)
+	if s.Answers {
+		who := p.cut(s.Name, name, width)
+		top = block{height: who.up + who.down + 2, draw: func(x, y float64) { who.draw(x, y+who.up) }}
 	}
 	meta := s.Class
 	if s.Due != "" {
@@ -89,11 +105,44 @@ func (p *press) head(s *Handout, width float64) group {
 	if s.Answers {
 		title += ": answers"
 	}
-	g := group{{height: who.up + who.down + 2, draw: func(x, y float64) { who.draw(x, y+who.up) }}}
+	g := group{top}
 	if meta != "" {
 		g = append(g, paragraph(p.plain(meta, body), width, 0, 0.5))
 	}
 	return append(g, paragraph(p.plain(title, heavy), width, 0, 0.5), p.line(width, 0.7, 0.5, 3))
+}
+
+// form is the box of name, date and points at the head of a sheet.
+func (p *press) form(s *Handout, width float64) block {
+	const high, date, points = 11.0, 38.0, 32.0
+	cells := []struct {
+		label, text string
+		w           float64
+	}{{"Name", s.Name, width - date - points}, {"Date", "", date}, {"", "of " + s.Points(), points}}
+	return block{height: high + 3, draw: func(x, y float64) {
+		p.outline(x, y, width, high)
+		for i, c := range cells {
+			if i > 0 {
+				p.rule(x, y, x, y+high, ruledPen)
+			}
+			label := p.text(c.label, small)
+			label.draw(x+1.5, y+1+label.up)
+			left := x + label.w + 4
+			text := p.cut(c.text, name, x+c.w-1.5-left)
+			if i > 0 {
+				left = x + c.w - 1.5 - text.w
+			}
+			text.draw(left, y+high-3.5)
+			x += c.w
+		}
+	}}
+}
+
+// outline draws a rectangle.
+func (p *press) outline(x, y, width, height float64) {
+	p.pdf.SetDrawColor(0, 0, 0)
+	p.pdf.SetLineWidth(0.5 * point)
+	p.pdf.Rect(x, y, width, height, "D")
 }
 
 // blank is a word before a line to write on.
@@ -163,9 +212,7 @@ func (p *press) tick(s string) box { return row(p.tickBox(), p.text(s, body), ga
 func (p *press) tickBox() box {
 	const side = 2.6
 	return box{side + 2, side, 0.3, func(x, y float64) {
-		p.pdf.SetDrawColor(0, 0, 0)
-		p.pdf.SetLineWidth(0.5 * point)
-		p.pdf.Rect(x, y-side+0.3, side, side, "D")
+		p.outline(x, y-side+0.3, side, side)
 	}}
 }
 
@@ -196,8 +243,8 @@ func (p *press) part(part *Part, width float64) []group {
 		}
 		g = append(g, option)
 	}
-	for range part.Rules() {
-		g = append(g, block{ruling, func(x, y float64) { p.shaded(x, y+ruling, x+width, y+ruling, ruledPen, light) }})
+	if n := part.Squares(); n > 0 {
+		g = append(g, block{height: float64(n) * square, field: func(x, y, height float64) { p.squares(x, y, width, height) }})
 	}
 	return []group{append(g, space(4))}
 }
@@ -358,10 +405,10 @@ func (p *press) row(a, b, c []item, width float64) block {
 	}
 	const above = 0.8
 	height := above + max(cells[0].height, cells[1].height, cells[2].height)
-	return block{height, func(x, y float64) {
+	return block{height: height, draw: func(x, y float64) {
 		for i, cell := range cells {
 			cell.draw(x+starts[i], y+above)
 		}
-		p.shaded(x, y+height, x+width, y+height, 0.25, light)
+		p.shaded(x, y+height, x+width, y+height, 0.25, rowShade)
 	}}
 }

@@ -10,6 +10,7 @@ import (
 	"shaftbook/exercises/marking"
 	"shaftbook/kernel/figure"
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/words"
 )
 
 // Caution is printed at the foot of each sheet.
@@ -104,16 +105,28 @@ func (s *Handout) HasFigures() bool {
 	return false
 }
 
-// Rules is how many ruled lines a part gets to be worked out on: none for one
-// that is picked, few for a formula, more for a calculation.
-func (p *Part) Rules() int {
+// Points is what a sheet is worth, in words.
+func (s *Handout) Points() string {
+	sum := 0.0
+	for _, p := range s.Problems {
+		for _, part := range p.Parts {
+			sum += part.Ask.Points
+		}
+	}
+	return words.Amount(sum, "point")
+}
+
+// Squares is how many rows of squares of 5 mm a part gets to be worked out on: none
+// for one that is picked, few for a formula, more for a calculation. What is left of a
+// page is squared too.
+func (p *Part) Squares() int {
 	switch p.Ask.Kind {
 	case marking.Pick:
 		return 0
 	case marking.Formula:
-		return 4
+		return 6
 	}
-	return 7
+	return 11
 }
 
 // mostValues is how many values of one slip stand on a sheet; a lost power of a

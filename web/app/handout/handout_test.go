@@ -5,6 +5,7 @@ import (
 	"context"
 	"flag"
 	"fmt"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -15,6 +16,7 @@ import (
 	"testing"
 
 	"shaftbook/exercises"
+	"shaftbook/kernel/figure"
 	"shaftbook/kernel/source"
 	"shaftbook/lessons"
 	"shaftbook/lessons/text"
@@ -293,6 +295,38 @@ func TestFlow(t *testing.T) {
 				t.Errorf("%v, not %v", got, c.want)
 			}
 		})
+	}
+}
+
+// What is left of a page is shared out among its squares, in whole ones.
+func TestStretched(t *testing.T) {
+	field := func(x, y, height float64) {}
+	for _, c := range []struct {
+		name string
+		page []block
+		want []float64
+	}{
+		{"one field", []block{{height: 10}, {height: 55, field: field}, {height: 12}}, []float64{10, 75, 12}},
+		{"the later one has the odd row", []block{{height: 30, field: field}, {height: 3}, {height: 30, field: field}}, []float64{45, 3, 50}},
+		{"no field", []block{{height: 10}}, []float64{10}},
+		{"no room", []block{{height: 100, field: field}, {height: 20}}, []float64{100, 20}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			var got []float64
+			for _, b := range stretched(c.page, 100) {
+				got = append(got, b.height)
+			}
+			if !slices.Equal(got, c.want) {
+				t.Errorf("%g, not %g", got, c.want)
+			}
+		})
+	}
+}
+
+// Lettering of figures has 0.9 of the size of the text.
+func TestLetteringOfFigures(t *testing.T) {
+	if ratio := 16 * figure.MillimetresPerUnit / (body.size * point); math.Abs(ratio-0.9) > 0.02 {
+		t.Errorf("%.2f", ratio)
 	}
 }
 

@@ -64,8 +64,12 @@ func PDF(w io.Writer, paper Paper, title string, sheets []Handout) (Printed, err
 				p.pdf.SetAlpha(1, "Normal")
 			}
 			y := marginTop
-			for _, b := range page {
-				b.draw(marginLeft, y)
+			for _, b := range stretched(page, paper.Height-marginTop-marginBottom) {
+				if b.field != nil {
+					b.field(marginLeft, y, b.height)
+				} else {
+					b.draw(marginLeft, y)
+				}
 				y += b.height
 			}
 			p.foot(&sheets[i], paper, n+1, len(pages))
@@ -109,6 +113,7 @@ func (p *press) cut(s string, l letter, width float64) box {
 type block struct {
 	height float64
 	draw   func(x, y float64)
+	field  func(x, y, height float64) // instead of draw: squares, as high as there is room
 }
 
 // A group is blocks that stay on one page if it has room for them.
@@ -120,6 +125,27 @@ func (g group) height() float64 {
 		h += b.height
 	}
 	return h
+}
+
+// stretched makes the fields of a page higher, by whole squares and each by about as
+// many, until the page is full.
+func stretched(page []block, height float64) []block {
+	left, fields := height-group(page).height(), 0
+	for _, b := range page {
+		if b.field != nil {
+			fields++
+		}
+	}
+	rows := int(max(0, left) / square)
+	page = slices.Clone(page)
+	for i, b := range slices.Backward(page) {
+		if b.field != nil {
+			more := (rows + fields - 1) / fields
+			page[i].height += float64(more) * square
+			rows, fields = rows-more, fields-1
+		}
+	}
+	return page
 }
 
 // flow divides groups into pages of a height.
