@@ -40,7 +40,7 @@ func (w *rowWriter) figure(p figure.Picture) {
 		w.put(">", format, `<span class="sr"> of this figure</span></a>`)
 	}
 	w.put(`</div><figcaption data-part="caption">`)
-	w.text(p.Caption())
+	w.text(shown(p.Caption()))
 	w.put("</figcaption></figure>")
 }
 
@@ -89,11 +89,11 @@ func (w *rowWriter) data(d *figure.Data, title string) {
 		title += ": " + d.Caption
 	}
 	w.put("<table><caption>")
-	w.text(title)
+	w.text(shown(title))
 	w.put("</caption><thead><tr>")
 	for _, h := range d.Headers {
 		w.put(`<th scope="col">`)
-		w.text(h)
+		w.text(shown(h))
 		w.put("</th>")
 	}
 	w.put("</tr></thead><tbody>")
