@@ -49,13 +49,13 @@ func TestAssignALesson(t *testing.T) {
 	s := openSchool(t)
 	s.rewrite(askedText)
 	_, body := s.get("I1", "/class/MILL/assign")
-	wantWords(t, body, "First twist", `href="/lesson/wheel~A1"`, "30 November 2026, 22:59 UTC", ">open<", `href="/class/MILL/assign?lesson=wheel"`)
+	wantWords(t, body, "First twist", `href="/lesson/wheel~A1"`, "Times in UTC", ">Mon\u00a030\u00a0Nov\u00a022:59<", ">open<", `href="/class/MILL/assign?lesson=wheel"`)
 	_, body = s.get("I1", "/class/MILL/assign?lesson=wheel")
 	wantWords(t, body, `value="The wheel shaft"`, `value="2026-12-02T23:59"`, `value="exercise-drawn" checked`, "1 try")
 	r, body := s.post("I1", "/class/MILL/assign", terms("lesson", "wheel")...)
 	wantStatus(t, r, body, http.StatusSeeOther)
 	_, body = s.get("I1", r.Header.Get("Location"))
-	wantWords(t, body, "Assigned.", "Wheel shaft, week 2", "2 December 2026, 23:59 CET")
+	wantWords(t, body, "Assigned.", "Wheel shaft, week 2", "Wed\u00a02\u00a0Dec\u00a023:59\u00a0CET")
 	list := s.assignedIn()
 	if len(list) != 1 {
 		t.Fatalf("assigned %+v", list)
@@ -286,5 +286,5 @@ func TestChangeAClass(t *testing.T) {
 		t.Errorf("logged %q", got)
 	}
 	_, body = s.get("I1", "/class/MILL")
-	wantWords(t, body, "30 November 2026, 22:59 UTC") // as it was said when it was given
+	wantWords(t, body, "Mon\u00a030\u00a0Nov\u00a022:59\u00a0UTC") // as it was said when it was given
 }

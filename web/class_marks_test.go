@@ -57,13 +57,23 @@ func TestMarksSheet(t *testing.T) {
 	s.enrol(class.Member{Class: "MILL", Person: "S6", Role: class.Student, Left: true})
 	r, body := s.get("I1", "/class/MILL/marks")
 	wantStatus(t, r, body, 200)
-	wantWords(t, body, `<a href="/class/MILL/marks/B1/S1">2.6 of 4</a><span class="sign">late</span>`, "65\u00a0%",
-		`<a href="/class/MILL/marks/A1/S1">0 of 4</a>`, "not due", `<tbody class="left">`, "Student 06",
-		`<th scope="colgroup" colspan="2" class="group">`, "due 24 Nov 2026, 22:59 UTC")
+	wantWords(t, body, `<a href="/class/MILL/marks/B1/S1">2.6</a><sup aria-hidden="true">l</sup><span class="sr"> late</span>`,
+		`<td class="n total">65</td>`, `<a href="/class/MILL/marks/A1/S1">0</a>`, `<tbody class="left">`, "Student 06",
+		// Nothing is aligned by what is not there: 0 under 2.6 lacks ".0".
+		`<a href="/class/MILL/marks/B1/S6">0</a><span data-free=".0"></span><sup aria-hidden="true">n</sup><span class="sr"> no work</span>`,
+		"due Tue\u00a024\u00a0Nov\u00a022:59</span><span class=\"note\">of 4</span>", "due Mon\u00a030\u00a0Nov\u00a022:59</span><span class=\"note\">of 4 · not due yet</span>",
+		"<dt><sup>l</sup> late</dt>", "<dt><sup>n</sup> no work</dt>")
+	if n := strings.Count(body, "not due yet</span>"); n != 1 {
+		t.Errorf("“not due yet” stands %d times, want it once, in the heading", n)
+	}
+	if strings.Contains(body, "<dt><sup>h</sup>") {
+		t.Error("the legend explains a sign that no cell has")
+	}
 	// With an extension nothing is late and nothing is due yet.
 	s.must(s.store.SetExtension(t.Context(), class.Extension{Assignment: "B1", Person: "S1", Due: schoolTime.AddDate(0, 0, 1), By: "I1", At: schoolTime}, class.Entry{}))
 	_, body = s.get("I1", "/class/MILL/marks?assignment=B1")
-	wantWords(t, body, "<bdi>The wheel shaft</bdi>", "A shaft of one’s own", `<a href="/class/MILL/marks/B1/S1#exercise-twist">2.8 of 3</a>`, `<span class="sign">`, "not due")
+	wantWords(t, body, ">The wheel shaft</bdi>", "A shaft of one’s own", `<a href="/class/MILL/marks/B1/S1#exercise-twist">2.8</a>`, "of 3</span>",
+		`<sup aria-hidden="true">de</sup><span class="sr"> not due yet extension</span>`)
 	for _, other := range []string{"A9", "A2"} {
 		if other == "A2" {
 			s.assign(givenIn("WEIR", "A2"))
@@ -82,7 +92,7 @@ func TestMarksSheetLeavesOutWhatWasWithdrawn(t *testing.T) {
 	_, body := s.get("I2", "/class/WEIR/marks")
 	wantWords(t, body, `id="marks-none"`, "Taken back")
 	_, body = s.get("I2", "/class/WEIR/marks?assignment=W1")
-	wantWords(t, body, `<a href="/class/WEIR/marks/W1/S1">0 of 4</a>`, "withdrawn</td>")
+	wantWords(t, body, `<a href="/class/WEIR/marks/W1/S1">0</a>`, "· withdrawn</p>")
 }
 
 func TestMarksSheetOfNothing(t *testing.T) {
@@ -221,7 +231,7 @@ func TestSetMarkByHand(t *testing.T) {
 		t.Errorf("%+v, %v", log, err)
 	}
 	_, body = s.get("I1", "/class/MILL/marks")
-	wantWords(t, body, `2.5 of 4</a><span class="sign">late</span><span class="sign">by hand</span>`)
+	wantWords(t, body, `2.5</a><sup aria-hidden="true">lh</sup><span class="sr"> late by hand</span>`)
 	r, body = s.post("I1", path, "exercise", "exercise-twist", "do", "withdraw")
 	wantStatus(t, r, body, 303)
 	_, body = s.get("I1", path)

@@ -98,7 +98,7 @@ func TestOverviewCounts(t *testing.T) {
 	s := openSchool(t)
 	s.rewrite(askedText) // as it was given
 	s.hand("S1", "wheel~A1", "exercise-twist", "twist", "0.9 deg")
-	const counts = `First twist</bdi></a></th><td class="when">30 November 2026, 22:59 UTC</td><td class="n">%d</td><td class="n">%d</td>`
+	const counts = `First twist</bdi></a></th><td class="moment">` + "Mon\u00a030\u00a0Nov\u00a022:59" + `</td><td>open</td><td class="n">%d</td><td class="n">%d</td>`
 	_, body := s.get("I1", "/class/MILL")
 	wantWords(t, body, fmt.Sprintf(counts, 1, 0))
 	s.hand("S1", "wheel~A1", "exercise-drawn", "", "20 MPa")

@@ -63,10 +63,10 @@ func (h *assignments) showAssign(w http.ResponseWriter, r *http.Request) {
 		h.FailClass(w, r, err)
 		return
 	}
-	view := page.AssignList{ClassFrame: h.assignFrame(r, "Assignments")}
+	view := page.AssignList{ClassFrame: h.assignFrame(r, "Assignments"), Zone: request.VisitorFrom(r).Class.Zone}
 	view.Wide = true
 	for _, a := range assigned {
-		view.Assigned = append(view.Assigned, h.assignLine(&a))
+		view.Assigned = append(view.Assigned, h.assignLine(&a, view.Zone))
 	}
 	for _, l := range h.Catalog.Lessons {
 		view.Shelf = append(view.Shelf, page.AssignChoice{Title: l.Title, Slug: l.Slug, Exercises: len(l.CellsOf(lessons.Exercise))})
@@ -74,10 +74,10 @@ func (h *assignments) showAssign(w http.ResponseWriter, r *http.Request) {
 	h.SendPage(w, r, http.StatusOK, "class-assign", view)
 }
 
-func (h *assignments) assignLine(a *class.Assignment) page.AssignLine {
+func (h *assignments) assignLine(a *class.Assignment, zone string) page.AssignLine {
 	line := page.AssignLine{
 		Title: a.Title, Path: page.AssignmentPath(a), Lesson: a.Lesson, LessonPath: lessons.Path(a.Key()),
-		Opens: page.Zoned(a.Opens, a.Zone), Due: page.Zoned(a.Due, a.Zone), State: assignment.State(a, h.Now()),
+		Opens: page.Short(a.Opens, a.Zone, zone, h.Now()), Due: page.Short(a.Due, a.Zone, zone, h.Now()), State: assignment.ShortState(a, zone, h.Now()),
 		Room: page.RoomPath(a, "", "", false), Marks: page.ChosenPath("/class/"+a.Class+"/marks", a.ID), Withdrawn: a.Withdrawn, Changed: h.Files.Changed(a),
 	}
 	if l, ok := h.Catalog.Lesson(a.Lesson); ok {

@@ -17,7 +17,7 @@ const weekLimit = 520 // ten years
 
 // showCopy shows the form that copies a class.
 func (h *classes) showCopy(w http.ResponseWriter, r *http.Request) {
-	view := page.ClassCopy{ClassFrame: h.classFrame(r, "Copy", ""), Form: copyForm(request.VisitorFrom(r).Class.Name, "", "52", ""), Staff: true}
+	view := page.ClassCopy{ClassFrame: h.classFrame(r, "Copy", "Overview"), Form: copyForm(request.VisitorFrom(r).Class.Name, "", "52", ""), Staff: true}
 	h.SendPage(w, r, http.StatusOK, "class-copy", view)
 }
 
@@ -40,7 +40,7 @@ func (h *classes) copyClass(w http.ResponseWriter, r *http.Request) {
 	}
 	kept := notWithdrawn(assigned)
 	view := page.ClassCopy{
-		ClassFrame: h.classFrame(r, "Copy", ""),
+		ClassFrame: h.classFrame(r, "Copy", "Overview"),
 		Form:       copyForm(request.Line(r, "name"), request.Line(r, "term"), request.Line(r, "weeks"), request.Line(r, "first")),
 		Staff:      r.PostFormValue("staff") != "",
 	}

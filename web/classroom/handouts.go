@@ -48,7 +48,7 @@ func (h *handouts) sendHandouts(w http.ResponseWriter, r *http.Request, answers 
 		return
 	}
 	view := page.ClassHandouts{
-		ClassFrame: h.classFrame(r, title+a.Title, ""), Heading: a.Title, Answers: answers,
+		ClassFrame: h.classFrame(r, title+a.Title, "Assignments"), Heading: a.Title, Answers: answers,
 		Assignment: page.AssignmentPath(&a), Other: page.HandoutsPath(&a, other, one),
 	}
 	for i, sheet := range sheets {

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
+	"shaftbook/web/app/assignment"
 	"shaftbook/web/app/enrolment"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
@@ -37,6 +38,7 @@ func (h *classes) sendOverview(w http.ResponseWriter, r *http.Request, status in
 		Students:   countStudents(members), JoinCode: v.Class.JoinCode, JoinAt: h.OriginFor(r) + "/join", Zone: v.Class.Zone,
 		Form: newClassForm(v.Class.Name, v.Class.Term, v.Class.Zone),
 	}
+	view.Wide = true
 	colleagues := 0
 	for _, m := range members {
 		if m.Role == class.Staff && !m.Left {
@@ -63,7 +65,7 @@ func (h *classes) sendOverview(w http.ResponseWriter, r *http.Request, status in
 		return
 	}
 	for _, a := range assigned {
-		entry, err := h.assignmentLine(r.Context(), &a, active)
+		entry, err := h.assignmentLine(r.Context(), &a, v.Class.Zone, active)
 		if err != nil {
 			h.FailClass(w, r, err)
 			return
@@ -74,11 +76,12 @@ func (h *classes) sendOverview(w http.ResponseWriter, r *http.Request, status in
 	h.SendPage(w, r, status, "class-overview", view)
 }
 
-// assignmentLine is an assignment with how far the students are.
-func (h *classes) assignmentLine(ctx context.Context, a *class.Assignment, active map[string]bool) (page.ClassAssignment, error) {
+// assignmentLine is an assignment with how far the students are; zone is that of the
+// class.
+func (h *classes) assignmentLine(ctx context.Context, a *class.Assignment, zone string, active map[string]bool) (page.ClassAssignment, error) {
 	entry := page.ClassAssignment{
 		Title: a.Title, Path: page.AssignmentPath(a), Room: page.RoomPath(a, "", "", false),
-		Due: page.Zoned(a.Due, a.Zone), Withdrawn: a.Withdrawn, Changed: h.Files.Changed(a),
+		Due: page.Short(a.Due, a.Zone, zone, h.Now()), State: assignment.ShortState(a, zone, h.Now()), Withdrawn: a.Withdrawn, Changed: h.Files.Changed(a),
 	}
 	var err error
 	entry.Begun, entry.Finished, err = h.gradebook().Progress(ctx, *a, active)

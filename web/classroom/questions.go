@@ -13,13 +13,11 @@ import (
 	"shaftbook/exercises/marking"
 	"shaftbook/web/app/gradebook"
 	"shaftbook/web/page"
-	"shaftbook/web/request"
 )
 
 // showItems shows what a class did at each part of an assignment: of the one
 // that the address asks for, or the latest that is due.
 func (h *marks) showItems(w http.ResponseWriter, r *http.Request) {
-	c := request.VisitorFrom(r).Class
 	assigned, chosen, err := h.choose(r)
 	if err != nil {
 		h.FailClass(w, r, err)
@@ -45,7 +43,7 @@ func (h *marks) showItems(w http.ResponseWriter, r *http.Request) {
 		h.FailClass(w, r, err)
 		return
 	}
-	view.Choices = choicesOf("/class/"+c.ID+"/items", "", assigned, chosen)
+	view.Choices = choicesOf("", assigned, chosen)
 	view.Heading, view.Students, view.Began = a.Title, items.Students, items.Began
 	for i := range items.Exercises {
 		e := &items.Exercises[i]

@@ -97,7 +97,7 @@ func (m *rooms) show(w http.ResponseWriter, r *http.Request) {
 	}
 	a, hidden := &v.Assignment, v.HideNames != ""
 	view := page.Room{
-		ClassFrame: m.classFrame(r, "Live view: "+a.Title, ""), Heading: a.Title,
+		ClassFrame: m.classFrame(r, "Live view: "+a.Title, "Assignments"), Heading: a.Title,
 		Lesson: "/lesson/" + a.Key(), Live: page.RoomPath(a, "/live", v.Chosen, hidden), Given: page.AssignmentPath(a), Sheets: page.HandoutsPath(a, "sheets", ""),
 		Hidden: hidden, Toggle: page.RoomPath(a, "", v.Chosen, !hidden), Pieces: pieces,
 		Choices: []page.RoomChoice{{Label: "Whole class", Path: v.Path(""), Current: v.Chosen == ""}},

@@ -13,6 +13,20 @@ func Zoned(t time.Time, zone string) string { return timeIn(t, zone, "2 January 
 // Brief is Zoned for a table.
 func Brief(t time.Time, zone string) string { return timeIn(t, zone, "2 Jan 2006, 15:04 MST") }
 
+// Short writes a time on one line of a table whose page names the zone home: the
+// day of the week and, where the year is not that of now, the year; the zone's
+// clock only where it is another zone.
+func Short(t time.Time, zone, home string, now time.Time) string {
+	layout := "Mon 2 Jan 15:04"
+	if timeIn(t, zone, "2006") != timeIn(now, zone, "2006") {
+		layout = "Mon 2 Jan 2006 15:04"
+	}
+	if zone != home {
+		layout += " MST"
+	}
+	return strings.ReplaceAll(timeIn(t, zone, layout), " ", "\u00a0")
+}
+
 // Dated writes the day of a time in a zone.
 func Dated(t time.Time, zone string) string { return timeIn(t, zone, "2 January 2006") }
 

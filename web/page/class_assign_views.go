@@ -4,6 +4,7 @@ package page
 // assign from.
 type AssignList struct {
 	ClassFrame
+	Zone     string // of the class
 	Assigned []AssignLine
 	Shelf    []AssignChoice
 }

@@ -50,7 +50,7 @@ type ClassOverview struct {
 // A ClassAssignment is one assignment of the overview.
 type ClassAssignment struct {
 	Title, Path, Room string
-	Due               string
+	Due, State        string
 	Withdrawn         bool
 	Changed           bool // the lesson's file has changed since
 	Begun, Finished   int

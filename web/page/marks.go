@@ -1,6 +1,9 @@
 package page
 
-import "html/template"
+import (
+	"html/template"
+	"strings"
+)
 
 // A Marks is the marks sheet of a class: everybody in all assignments or, where
 // one is chosen, in its exercises.
@@ -8,38 +11,98 @@ type Marks struct {
 	ClassFrame
 	Choices []MarksChoice
 	Chosen  string // title of the assignment that is shown alone, or empty
-	Groups  []MarksGroup
+	Note    string // its due time and state
+	Many    bool   // more columns than a sheet of the usual width holds
+	Heads   []MarksHead
 	Rows    []MarksRow
 	Left    []MarksRow // who have left the class
-	Columns int        // of the table in all
+	Totals  bool       // rows have a total
+	Legend  []MarksSign
 }
 
-// A MarksChoice is a link to one of the ways to show the sheet.
+// Columns is how many columns the table has.
+func (m Marks) Columns() int {
+	n := 1 + len(m.Heads)
+	if m.Totals {
+		n++
+	}
+	return n
+}
+
+// A MarksChoice is one of the assignments that a page can show, or all of them.
 type MarksChoice struct {
-	Label, Path string
-	Current     bool
+	Label, Value string
+	Current      bool
 }
 
-// A MarksGroup is the columns of one assignment, or of its exercises.
-type MarksGroup struct {
-	Title, Path, Note string
-	Columns           []string // their headings
+// A MarksHead is the heading of a column.
+type MarksHead struct {
+	Title, Path string
+	Of          string // full points of nearly everybody, or empty
+	Due         string
+	State       string // what holds for the whole column: not due yet, withdrawn
 }
 
 // A MarksRow is one student.
 type MarksRow struct {
 	Name, Path, Section string
-	Cells               []MarksCell // those of all groups
-	Total               string      // percent, or empty where nothing counts yet
+	Total               Decimal // percent, or empty where nothing counts yet
+	Cells               []MarksCell
 }
 
 // A MarksCell is what a student has in one column.
 type MarksCell struct {
-	Points, Full string
-	Path         string // to how it came about
-	Signs        []string
-	Share        string // percent of an assignment; the cell then holds no points
-	Soft         bool   // it does not count
+	Decimal
+	Of    string // full points where they are not those of the heading
+	Path  string // to how it came about; empty for a share
+	Signs []MarksSign
+	Soft  bool // it does not count
+}
+
+// Letters are the signs as they stand in the cell.
+func (c MarksCell) Letters() string {
+	var b strings.Builder
+	for _, s := range c.Signs {
+		b.WriteString(s.Letter)
+	}
+	return b.String()
+}
+
+// A MarksSign is a superior letter in a cell, with what it means.
+type MarksSign struct{ Letter, Word, Meaning string }
+
+// The signs of marks, in the order in which they stand.
+var (
+	SignNoWork    = MarksSign{"n", "no work", "the assignment is due and nothing has been answered"}
+	SignNotDue    = MarksSign{"d", "not due yet", "not yet due for this student; it does not count towards the total"}
+	SignExtension = MarksSign{"e", "extension", "the student has an extension"}
+	SignLate      = MarksSign{"l", "late", "an answer that counts came after the due time"}
+	SignByHand    = MarksSign{"h", "by hand", "an instructor has set the points of an exercise"}
+
+	MarksSigns = []MarksSign{SignNoWork, SignNotDue, SignExtension, SignLate, SignByHand}
+)
+
+// A Decimal is a number in a column, with the digits that it lacks after the
+// decimal sign: written unseen, they align the column at the sign.
+type Decimal struct{ Text, Free string }
+
+// AlignDecimals fills in what each number of a column lacks.
+func AlignDecimals(column []*Decimal) {
+	digits := func(d *Decimal) int {
+		_, fraction, _ := strings.Cut(d.Text, ".")
+		return len(fraction)
+	}
+	most := 0
+	for _, d := range column {
+		most = max(most, digits(d))
+	}
+	for _, d := range column {
+		n := digits(d)
+		d.Free = strings.Repeat("0", most-n)
+		if n == 0 && most > 0 {
+			d.Free = "." + d.Free
+		}
+	}
 }
 
 // A MarkPage is the page of one student's work in one assignment: how the points

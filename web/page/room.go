@@ -35,21 +35,52 @@ type RoomPiece struct {
 // A RoomHere shows who is where in the lesson.
 type RoomHere struct {
 	Present, All int
-	Sections     []RoomSection
-	Away         []RoomPerson
+	Sections     []RoomSection // in which somebody is; those that stall first
+	Empty        []string      // headings of the others
+	Away         RoomPeople
+}
+
+// PresentShare is how many are here, in percent of all.
+func (h *RoomHere) PresentShare() float64 { return shareOf(h.Present, h.All) }
+
+// Share is how many are at a section, in percent of those at the fullest.
+func (h *RoomHere) Share(n int) float64 {
+	most := 0
+	for _, s := range h.Sections {
+		most = max(most, len(s.People))
+	}
+	return shareOf(n, most)
+}
+
+func shareOf(n, of int) float64 {
+	if of == 0 {
+		return 0
+	}
+	return 100 * float64(n) / float64(of)
 }
 
 // A RoomSection is one section of the lesson with those who are at it.
 type RoomSection struct {
 	Heading string
-	People  []RoomPerson
+	Stalls  bool // an exercise in it does
+	People  RoomPeople
 }
 
-// A RoomPerson is a student with how long ago the last sign of work was.
-type RoomPerson struct {
-	Name  string
-	Since string // "4 min", or empty for none
-}
+// mostNames is how many names of one place stand unfolded.
+const mostNames = 24
+
+// A RoomPeople is the names at one place.
+type RoomPeople []RoomPerson
+
+// First are the names that always show.
+func (p RoomPeople) First() []RoomPerson { return p[:min(len(p), mostNames)] }
+
+// Rest are those that are folded away.
+func (p RoomPeople) Rest() []RoomPerson { return p[len(p.First()):] }
+
+// A RoomPerson is a student with a few words about the work: how long ago the last
+// sign of it was, or why the student is stuck.
+type RoomPerson struct{ Name, Note string }
 
 // A RoomStalls shows how far the class is at each exercise.
 type RoomStalls struct {
@@ -62,22 +93,33 @@ type RoomExercise struct {
 	Title, Path         string
 	Begun, Done, AtWork int
 	Stalls              bool
-	Stuck               []RoomStuck
+	Stuck               RoomPeople // with why they are
 }
-
-// A RoomStuck is a student who is stuck, and why.
-type RoomStuck struct{ Name, Why string }
 
 // A RoomPart is what a class said to one part or prediction of an exercise.
 type RoomPart struct {
 	ID      string
-	Heading string
-	Label   template.HTML
-	Said    []string // sentences about it
+	Kind    string        // answers, predictions; or why there are none
+	Label   template.HTML // the question
+	Said    []string      // sentences about it
 	Counts  []RoomCount
 	Slips   []RoomSlip
 	Picture figure.Picture // or nil
 }
+
+// CountsHead says what the counts are of.
+func (p *RoomPart) CountsHead() string {
+	if p.Kind == RoomPredictions {
+		return "Prediction"
+	}
+	return "Latest verdict"
+}
+
+// RoomAnswers and RoomPredictions are the kinds of parts.
+const (
+	RoomAnswers     = "Answers"
+	RoomPredictions = "Predictions"
+)
 
 // A RoomCount is one verdict, or one guess, with how many gave it.
 type RoomCount struct {
@@ -113,7 +155,7 @@ func roomPiece(id, name string, view any) (RoomPiece, error) {
 
 // Widths of the pictures of a room: for a wall, and for a telephone.
 const (
-	roomWide   = 760
+	roomWide   = 860
 	roomNarrow = 340
 )
 

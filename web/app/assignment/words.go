@@ -15,6 +15,15 @@ import (
 // State returns what students of a class without other times can do with
 // an assignment now.
 func State(a *class.Assignment, now time.Time) string {
+	return state(a, now, "past due; late work is accepted until "+page.Zoned(a.Closes, a.Zone))
+}
+
+// ShortState is State for a column of a table whose page names the zone home.
+func ShortState(a *class.Assignment, home string, now time.Time) string {
+	return state(a, now, "past due, late work until "+page.Short(a.Closes, a.Zone, home, now))
+}
+
+func state(a *class.Assignment, now time.Time, late string) string {
 	t := a.TermsFor(nil)
 	days, closed := t.Late(now)
 	switch {
@@ -25,7 +34,7 @@ func State(a *class.Assignment, now time.Time) string {
 	case closed:
 		return "closed"
 	case days > 0:
-		return "past due; late work is accepted until " + page.Zoned(t.Closes, a.Zone)
+		return late
 	}
 	return "open"
 }

@@ -1,36 +1,63 @@
 package room
 
 import (
+	"slices"
 	"time"
 
 	"shaftbook/web/page"
 )
 
-// here returns who is where: by the sections of the lesson, in its order.
-func (s *state) here() *page.RoomHere {
+// here returns who is where, by the sections of the lesson: those with an exercise
+// that stalls first, then in its order. Sections in which nobody is stand apart.
+func (s *state) here(stalling []string) *page.RoomHere {
 	view := &page.RoomHere{Present: len(s.present), All: len(s.order)}
+	var sections []page.RoomSection
 	rows := make([]int, len(s.Sections)) // smaller headings belong to the section above
 	for i, section := range s.Sections {
 		if section.Level <= 2 || i == 0 {
-			view.Sections = append(view.Sections, page.RoomSection{Heading: section.Heading})
+			sections = append(sections, page.RoomSection{Heading: section.Heading})
 		}
-		rows[i] = len(view.Sections) - 1
+		rows[i] = len(sections) - 1
+	}
+	for _, cell := range stalling {
+		if len(sections) > 0 {
+			sections[rows[s.sectionOf(cell)]].Stalls = true
+		}
 	}
 	last := s.lastSigns()
 	for _, person := range s.order {
 		shown := page.RoomPerson{Name: s.names[person]}
 		if at := last[person]; !at.IsZero() {
-			shown.Since = minutes(s.now.Sub(at))
+			shown.Note = minutes(s.now.Sub(at))
 		}
 		at, here := s.present[person]
-		if !here || len(view.Sections) == 0 {
+		if !here || len(sections) == 0 {
 			view.Away = append(view.Away, shown)
 			continue
 		}
-		section := &view.Sections[rows[s.sectionOf(at.Place)]]
+		section := &sections[rows[s.sectionOf(at.Place)]]
 		section.People = append(section.People, shown)
 	}
+	for _, section := range sections {
+		if len(section.People) == 0 {
+			view.Empty = append(view.Empty, section.Heading)
+			continue
+		}
+		view.Sections = append(view.Sections, section)
+	}
+	slices.SortStableFunc(view.Sections, func(a, b page.RoomSection) int { return stallsFirst(a.Stalls, b.Stalls) })
 	return view
+}
+
+// stallsFirst orders what stalls before what does not.
+func stallsFirst(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case a:
+		return -1
+	}
+	return 1
 }
 
 // lastSigns returns when each person last answered, guessed or asked for help.

@@ -17,7 +17,7 @@ import (
 func (r *Room) parts(ctx context.Context, s *state, cell lessons.Cell) ([]page.RoomPart, error) {
 	e, err := r.service.Exercise(cell)
 	if err != nil {
-		return []page.RoomPart{{ID: "room-unset", Heading: "This exercise cannot be set", Said: []string{err.Error()}}}, nil
+		return []page.RoomPart{{ID: "room-unset", Kind: "This exercise cannot be set", Said: []string{err.Error()}}}, nil
 	}
 	var list []page.RoomPart
 	done := map[string]bool{}
@@ -79,7 +79,7 @@ func (s *state) latestAt(cell lessons.Cell, part string) (last []latest, all []s
 func (r *Room) part(ctx context.Context, s *state, cell lessons.Cell, ask *exercises.Part) (page.RoomPart, error) {
 	last, all := s.latestAt(cell, ask.Name)
 	view := page.RoomPart{
-		ID: "room-part-" + ask.Name, Heading: "Answers", Label: page.Inline(ask.Asks()),
+		ID: "room-part-" + ask.Name, Kind: page.RoomAnswers, Label: page.Inline(ask.Asks()),
 		Said: []string{fmt.Sprintf("%d of %s answered; only the latest answer of each is counted. %s in all.", len(last), students(len(s.order)), answers(len(all)))},
 	}
 	if len(last) == 0 {

@@ -25,7 +25,7 @@ type predictionStand struct {
 
 // guess shows what the class predicted.
 func (r *Room) guess(ctx context.Context, s *state, cell lessons.Cell, q *exercises.Prediction) (page.RoomPart, error) {
-	view := page.RoomPart{ID: "room-guess-" + q.Name, Heading: "Predictions", Label: page.Inline(q.Text)}
+	view := page.RoomPart{ID: "room-guess-" + q.Name, Kind: page.RoomPredictions, Label: page.Inline(q.Text)}
 	by := map[string]store.Prediction{}
 	for _, p := range s.predictions[cell.ID] {
 		if p.Part == q.Name {

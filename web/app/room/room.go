@@ -97,11 +97,11 @@ func (r *Room) Pieces(ctx context.Context, v *View, now time.Time) ([]page.RoomP
 		Piece() (page.RoomPiece, error)
 	}
 	if v.Chosen == "" {
-		stalls, err := r.stalls(ctx, s)
+		stalls, stalling, err := r.stalls(ctx, s)
 		if err != nil {
 			return nil, err
 		}
-		made = append(made, s.here(), stalls)
+		made = append(made, s.here(stalling), stalls)
 	} else if cell, ok := v.Lesson.Cell(v.Chosen); ok {
 		parts, err := r.parts(ctx, s, cell)
 		if err != nil {

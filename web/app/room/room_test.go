@@ -202,9 +202,30 @@ func TestWhoIsWhere(t *testing.T) {
 	s.here("I1", "work", time.Second)             // an instructor is none of the class
 	s.answer("S02", rightTwist, 4*time.Minute)
 	s.members[6].Left = true // Student 06
-	want(t, s.read()["room-here"], "4 of 5 in the lesson now",
+	want(t, s.read()["room-here"], "4 of 5 here",
 		"The wheel shaft 1 Student 04", "Read 2 Student 01 Student 03", "Work 1 Student 02 4 min",
-		"Not in the lesson now 1 Student 05")
+		"Not in the lesson now: 1 Student 05")
+}
+
+// What many are stuck at comes first, and who is there before the others; sections
+// in which nobody is stand apart.
+func TestWhatStallsComesFirst(t *testing.T) {
+	s := newSchool(t, 4)
+	for _, person := range []string{"S01", "S02", "S03"} {
+		s.answer(person, bendingTwist, 2*time.Minute)
+		s.answer(person, otherTwist, time.Minute)
+		s.here(person, "exercise-twist", time.Second)
+	}
+	s.here("S04", "read", time.Second)
+	want(t, s.read()["room-here"], "4 of 4 here", "Who Work many stuck 3 Student 01", "Read 1 Student 04", "Sections with nobody: 1 The wheel shaft")
+}
+
+func TestManyNamesAreFolded(t *testing.T) {
+	s := newSchool(t, 30)
+	for i := range 30 {
+		s.here(fmt.Sprintf("S%02d", i+1), "read", time.Second)
+	}
+	want(t, s.read()["room-here"], "Read 30 Student 01", "Student 24 and 6 more Student 25", "Student 30")
 }
 
 func TestWhichExerciseStalls(t *testing.T) {
@@ -251,7 +272,7 @@ func TestPredictionsBesideTheResult(t *testing.T) {
 func TestNobodyYet(t *testing.T) {
 	s := newSchool(t, 0)
 	got := s.read()
-	want(t, got["room-here"], "0 of 0 in the lesson now")
+	want(t, got["room-here"], "0 of 0 here")
 	want(t, got["room-stalls"], "The twist 0 0 0 0")
 	s.view.Chosen = s.cell().ID
 	if text := s.read()["room-part-twist"]; strings.Contains(text, " 0 ") || text == "" {

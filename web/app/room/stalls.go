@@ -2,6 +2,7 @@ package room
 
 import (
 	"context"
+	"slices"
 
 	"shaftbook/exercises/class"
 	"shaftbook/lessons"
@@ -9,15 +10,17 @@ import (
 	"shaftbook/web/page"
 )
 
-// stalls returns how far the class is at each exercise, and who is stuck.
-func (r *Room) stalls(ctx context.Context, s *state) (*page.RoomStalls, error) {
+// stalls returns how far the class is at each exercise, and who is stuck: exercises
+// that stall first, then in the order of the lesson. stalling are the cells of those
+// that do.
+func (r *Room) stalls(ctx context.Context, s *state) (_ *page.RoomStalls, stalling []string, _ error) {
 	view := &page.RoomStalls{Rule: StallRule}
 	cells, titles := r.Exercises(s.View)
 	for i, cell := range cells {
 		row := page.RoomExercise{Title: titles[i], Path: s.Path(cell.ID)}
 		progress, err := r.progress(ctx, s, cell)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		atIt := 0
 		for _, person := range s.order {
@@ -37,13 +40,17 @@ func (r *Room) stalls(ctx context.Context, s *state) (*page.RoomStalls, error) {
 				atIt++
 			}
 			if why != "" {
-				row.Stuck = append(row.Stuck, page.RoomStuck{Name: s.names[person], Why: stuckWords(why, p, s.now)})
+				row.Stuck = append(row.Stuck, page.RoomPerson{Name: s.names[person], Note: stuckWords(why, p, s.now)})
 			}
 		}
 		row.Stalls = Stalls(len(row.Stuck), atIt)
+		if row.Stalls {
+			stalling = append(stalling, cell.ID)
+		}
 		view.Exercises = append(view.Exercises, row)
 	}
-	return view, nil
+	slices.SortStableFunc(view.Exercises, func(a, b page.RoomExercise) int { return stallsFirst(a.Stalls, b.Stalls) })
+	return view, stalling, nil
 }
 
 // progress returns how far each student is who has begun an exercise; nothing for

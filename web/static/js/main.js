@@ -30,6 +30,7 @@ attachScrolls();
 // What only some pages need comes only to them.
 const has = (/** @type {string} */ selector) => document.querySelector(selector) !== null;
 if (has('.fields input[name="zone"]')) import("./zone.js").then(({ attachZones }) => attachZones());
+if (has(".class-ways")) import("./fits.js").then(({ attachFits }) => attachFits());
 if (has(".js-room")) import("./room.js").then(({ attachRoom }) => attachRoom((sentence) => status.say(sentence)));
 if (has("time.js-moment, .js-own-list")) {
   import("./ownlist.js").then(({ attachMoments, attachOwnList }) => {

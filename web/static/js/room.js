@@ -74,8 +74,12 @@ function put(box, { id, html }) {
     return;
   }
   if (old.outerHTML === fresh.outerHTML) return;
-  const folds = [...old.querySelectorAll("details")];
-  fresh.querySelectorAll("details").forEach((fold, i) => { fold.open = folds[i]?.open ?? false; });
+  // A list that comes or goes must not open another: folds of one kind go by their order.
+  for (const kind of new Set([...fresh.querySelectorAll("details")].map((fold) => fold.dataset.fold ?? ""))) {
+    const same = `details[data-fold="${kind}"]`;
+    const folds = /** @type {NodeListOf<HTMLDetailsElement>} */ (old.querySelectorAll(same));
+    /** @type {NodeListOf<HTMLDetailsElement>} */ (fresh.querySelectorAll(same)).forEach((fold, i) => { fold.open = folds[i]?.open ?? false; });
+  }
   const can = "a, summary, [tabindex]";
   const at = document.activeElement ? [...old.querySelectorAll(can)].indexOf(document.activeElement) : -1;
   old.replaceWith(fresh);
