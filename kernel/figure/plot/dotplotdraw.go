@@ -66,18 +66,17 @@ func (d *DotPlot) layout(width float64) (float64, func(*canvas.Pen)) {
 	s := strip{width: width, x0: beside, x1: width - beside, label: "answer ÷ correct value, log axis"}
 	s.scale = stripScale(s.x1-s.x0, values)
 	dots := d.stacks(&s)
-	high, tallest := map[int]int{}, 0
+	high := map[int]int{}
 	for _, q := range dots {
 		high[q.stack]++
-		tallest = max(tallest, high[q.stack])
 	}
-	legend := d.legend(width)
-	top := 6 + float64(canvas.RowHeight*float64(legendRows(legend))) + 26
-	s.y = top + float64(dotPitch*float64(max(4, min(tallest, mostDots)))) + boundBand + 4
+	labels, rows := d.labels(&s, dots, high)
+	top := 6 + float64(canvas.RowHeight*float64(rows)) + 26
+	s.y = top + stacksHeight(high) + boundBand + 4
 	s.height = s.y + below
 	return s.height, func(p *canvas.Pen) {
 		s.draw(p, top-18)
-		d.drawLegend(p, legend, width)
+		d.drawLabels(p, &s, labels, top)
 		d.drawBounds(p, &s, top-18)
 		one := s.axisX(1)
 		p.Line(canvas.InkMain, canvas.Wide, nil, canvas.PointAt(one, s.y-boundBand), canvas.PointAt(one, s.y))
@@ -132,48 +131,5 @@ func (g *DotGroup) draw(p *canvas.Pen, c canvas.Point) {
 		const h = dotHalf + 1
 		p.Outline(canvas.InkMain, canvas.Narrow, canvas.PointAt(c.X-h, c.Y-h), canvas.PointAt(c.X+h, c.Y-h), canvas.PointAt(c.X+h, c.Y+h), canvas.PointAt(c.X-h, c.Y+h))
 		p.Text(canvas.InkMain, c.X, c.Y+4.5, canvas.Middle, g.Letter)
-	}
-}
-
-// legend places an entry for each group and, for the bounds, one more.
-func (d *DotPlot) legend(width float64) []legendEntry {
-	x, y := 4.0, 20.0
-	var list []legendEntry
-	for i := range len(d.Groups) + 1 {
-		if i == len(d.Groups) && !d.bounded() {
-			break
-		}
-		w := 26 + canvas.TextWidth(d.legendText(i, width), canvas.TextSize)
-		if x > 4 && x+w > width-4 {
-			x, y = 4, y+canvas.RowHeight
-		}
-		list = append(list, legendEntry{i, x, y})
-		x += w + 18
-	}
-	return list
-}
-
-func legendRows(list []legendEntry) int {
-	return int(math.Round((list[len(list)-1].y-20)/canvas.RowHeight)) + 1
-}
-
-func (d *DotPlot) legendText(i int, width float64) string {
-	if i == len(d.Groups) {
-		return "outside the bounds"
-	}
-	g := &d.Groups[i]
-	count := " (" + figure.FormatNumber(float64(len(g.Values)), 6) + ")"
-	return fitText(g.Label, width-40-canvas.TextWidth(count, canvas.TextSize)) + count
-}
-
-func (d *DotPlot) drawLegend(p *canvas.Pen, list []legendEntry, width float64) {
-	for _, e := range list {
-		c := canvas.PointAt(e.x+10, e.y-5)
-		if e.curve == len(d.Groups) {
-			p.Hatch(canvas.InkFourth, 6, false, []canvas.Point{canvas.PointAt(c.X-10, c.Y-6), canvas.PointAt(c.X+8, c.Y-6), canvas.PointAt(c.X+8, c.Y+6), canvas.PointAt(c.X-10, c.Y+6)})
-		} else {
-			d.Groups[e.curve].draw(p, c)
-		}
-		p.Text(canvas.InkMain, e.x+24, e.y, canvas.Left, d.legendText(e.curve, width))
 	}
 }
