@@ -26,6 +26,7 @@ var rooms = map[string][]string{
 	"kernel/symbol":            {"kernel/unit"},
 	"kernel/words":             {},
 	"kernel/pause":             {},
+	"kernel/pattern":           {},
 	"kernel/lru":               {},
 	"kernel/figure":            {"kernel/elementary", "kernel/lru", "kernel/unit"},
 	"kernel/figure/canvas":     {"kernel/typeset/box", "kernel/typeset/measure", "kernel/elementary", "kernel/unit", "kernel/figure", "gonum.org/v1/plot", "codeberg.org/go-fonts/stix", "golang.org/x/image"},
@@ -36,7 +37,7 @@ var rooms = map[string][]string{
 	"kernel/typeset/box":       {},
 	"kernel/typeset/tex":       {"kernel/typeset/box"},
 	"kernel/typeset/measure":   {"kernel/typeset/box"},
-	"kernel/check":             {"kernel/words", "kernel/source", "kernel/unit", "kernel/notation"},
+	"kernel/check":             {"kernel/pattern", "kernel/words", "kernel/source", "kernel/unit", "kernel/notation"},
 	"kernel/repair":            {"kernel/check", "kernel/notation", "kernel/source"},
 	"kernel/toposort":          {},
 	"kernel/bigfloat":          {"kernel/elementary"},
@@ -44,18 +45,18 @@ var rooms = map[string][]string{
 		"kernel/pause", "kernel/repair", "kernel/typeset"},
 	"kernel/program": {"kernel/pause", "kernel/elementary", "kernel/words", "kernel/source", "kernel/unit", "kernel/interval", "kernel/notation", "kernel/algebra", "kernel/num",
 		"kernel/certify", "kernel/bigfloat", "golang.org/x/sys"},
-	"kernel/working": {"kernel/pause", "kernel/elementary", "kernel/words", "kernel/source", "kernel/unit", "kernel/interval", "kernel/notation", "kernel/check", "kernel/repair", "kernel/toposort",
+	"kernel/working": {"kernel/pattern", "kernel/pause", "kernel/elementary", "kernel/words", "kernel/source", "kernel/unit", "kernel/interval", "kernel/notation", "kernel/check", "kernel/repair", "kernel/toposort",
 		"kernel/program", "kernel/certify", "kernel/shaft", "kernel/figure", "kernel/figure/plot", "kernel/figure/shaft", "kernel/typeset"},
 	"kernel": {"kernel/working"},
 
 	// A marker gets numbers through an interface of its own, so that what an
 	// exercise is can change without it.
-	"exercises": {"exercises/marking", "exercises/yamltext", "kernel", "kernel/check", "kernel/notation", "kernel/source", "kernel/typeset", "kernel/unit",
+	"exercises": {"kernel/pattern", "exercises/marking", "exercises/yamltext", "kernel", "kernel/check", "kernel/notation", "kernel/source", "kernel/typeset", "kernel/unit",
 		"go.yaml.in/yaml/v3"},
 	"exercises/class":          {"kernel/words", "exercises/marking", "exercises/store", "gonum.org/v1/gonum"},
 	"exercises/store":          {},
 	"exercises/store/contract": {"exercises/class", "exercises/store"},
-	"exercises/marking":        {"kernel/words", "kernel", "kernel/algebra", "kernel/check", "kernel/notation", "kernel/source", "kernel/unit"},
+	"exercises/marking":        {"kernel/pattern", "kernel/words", "kernel", "kernel/algebra", "kernel/check", "kernel/notation", "kernel/source", "kernel/unit"},
 }
 
 // houses is the same inside web: each package of web with the packages of web that

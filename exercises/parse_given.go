@@ -2,12 +2,12 @@ package exercises
 
 import (
 	"math/big"
-	"regexp"
 	"strings"
 
 	"go.yaml.in/yaml/v3"
 
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/pattern"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
 )
@@ -15,7 +15,7 @@ import (
 // mostValues is the largest number of values one name can be drawn from.
 const mostValues = 1000
 
-var givenHead = regexp.MustCompile(`^(\p{L}[\p{L}\p{N}_]*)\s*(\([^()]*\))?$`)
+var givenHead = pattern.New(`^(\p{L}[\p{L}\p{N}_]*)\s*(\([^()]*\))?$`)
 
 func (r *reader) givens(n *yaml.Node) []*Given {
 	if n.Kind != yaml.MappingNode {
@@ -32,7 +32,7 @@ func (r *reader) givens(n *yaml.Node) []*Given {
 }
 
 func (r *reader) given(key, value *yaml.Node) *Given {
-	m := givenHead.FindStringSubmatch(key.Value)
+	m := givenHead().FindStringSubmatch(key.Value)
 	if key.Kind != yaml.ScalarNode || m == nil || notation.IsReserved(m[1]) {
 		r.list.Addf(r.Span(key), CodeName, "“%s” cannot be a given name", key.Value).Repair = "begin with a letter, then letters, digits and _: d_0"
 		return nil

@@ -113,7 +113,7 @@ func (r *reader) symbol(n *yaml.Node) string {
 	if !ok {
 		return ""
 	}
-	if m := givenHead.FindStringSubmatch(s); m == nil || m[2] != "" || notation.IsReserved(m[1]) {
+	if m := givenHead().FindStringSubmatch(s); m == nil || m[2] != "" || notation.IsReserved(m[1]) {
 		r.list.Addf(r.Span(n), CodeName, "“%s” cannot be the symbol of what is asked", s).Repair = "write one name, such as θ or T_a"
 		return ""
 	}

@@ -52,7 +52,7 @@ func readNeeds(m *FrontMatter, v *yaml.Node) string {
 		return repair
 	}
 	for _, item := range v.Content {
-		if item.Kind != yaml.ScalarNode || !slugPattern.MatchString(item.Value) {
+		if item.Kind != yaml.ScalarNode || !slugPattern().MatchString(item.Value) {
 			return repair
 		}
 		m.Needs = append(m.Needs, item.Value)

@@ -2,12 +2,12 @@ package lessons
 
 import (
 	"path"
-	"regexp"
 	"strings"
 	"unicode/utf8"
 
 	"github.com/yuin/goldmark/text"
 
+	"shaftbook/kernel/pattern"
 	"shaftbook/kernel/source"
 	"shaftbook/lessons/markdown"
 )
@@ -33,14 +33,14 @@ const (
 // MaxFile is the largest file that is read, in bytes; a long lesson has 40 kB.
 const MaxFile = 512 << 10
 
-var slugPattern = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
+var slugPattern = pattern.New(`^[a-z0-9]+(-[a-z0-9]+)*$`)
 
 // Parse reads one lesson. The lesson is never nil; what is wrong with it is in
 // the list, in the order of places.
 func Parse(name string, src []byte) (*Lesson, source.List) {
 	l := &Lesson{Slug: strings.TrimSuffix(path.Base(name), ".md"), Text: source.NewText(name, "")}
 	var list source.List
-	if !slugPattern.MatchString(l.Slug) {
+	if !slugPattern().MatchString(l.Slug) {
 		list.Addf(source.Span{Text: l.Text}, CodeFile, "“%s” cannot be the address of a lesson", l.Slug).
 			Repair = "name the file with small letters, digits and hyphens: uniform-shaft.md"
 	}

@@ -2,7 +2,6 @@ package lessons
 
 import (
 	"math"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -11,6 +10,7 @@ import (
 
 	"shaftbook/kernel"
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/pattern"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
 	"shaftbook/lessons/markdown"
@@ -58,7 +58,7 @@ func (c claim) borneOutBy(f fact) bool {
 
 // number is a number in prose, perhaps with a power of ten. What follows it,
 // up to a space, may be its unit.
-var number = regexp.MustCompile(`(^|[^\p{L}\p{N}.,_])(\d+(?:\.\d+)?(?:\s?[×·]\s?10[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+)?)([ \x{00a0}\x{202f}]?)(\S*)`)
+var number = pattern.New(`(^|[^\p{L}\p{N}.,_])(\d+(?:\.\d+)?(?:\s?[×·]\s?10[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+)?)([ \x{00a0}\x{202f}]?)(\S*)`)
 
 // claims finds the numbers of the prose: quantities, and decimals without a
 // unit. Whole numbers without a unit count things, and are left alone.
@@ -82,7 +82,7 @@ func (l *Lesson) claims() []claim {
 func (l *Lesson) claimsIn(start, stop int) []claim {
 	var found []claim
 	text := l.Text.Content[start:stop]
-	for _, m := range number.FindAllStringSubmatchIndex(text, -1) {
+	for _, m := range number().FindAllStringSubmatchIndex(text, -1) {
 		digits, after := text[m[4]:m[5]], text[m[8]:m[9]]
 		c := claim{at: source.Span{Text: l.Text, Start: start + m[4], End: start + m[5]}}
 		v, err := strconv.ParseFloat(notation.Decimal(digits), 64)
@@ -181,7 +181,7 @@ func stops(r *kernel.Result) []fact {
 // writtenFacts finds quantities in the text of a cell that is not part of the working.
 func writtenFacts(text string) []fact {
 	var facts []fact
-	for _, m := range number.FindAllStringSubmatch(text, -1) {
+	for _, m := range number().FindAllStringSubmatch(text, -1) {
 		v, err := strconv.ParseFloat(notation.Decimal(m[2]), 64)
 		if err != nil {
 			continue

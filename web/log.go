@@ -5,8 +5,9 @@ import (
 	"io"
 	"log"
 	"log/slog"
-	"regexp"
 	"strings"
+
+	"shaftbook/kernel/pattern"
 )
 
 // NewLog returns a log of the server in a format, "text" or "json" (one object a line).
@@ -37,15 +38,15 @@ func NewLog(w io.Writer, format string) (*slog.Logger, error) {
 const addressKey = "address"
 
 var (
-	networkAddress = regexp.MustCompile(`\b\d{1,3}(\.\d{1,3}){3}(:\d+)?\b|\[[0-9A-Fa-f:]+(%\w+)?\](:\d+)?`)
-	emailAddress   = regexp.MustCompile(`[^\s"'<>()=,;]+@[^\s"'<>()=,;]+\.[^\s"'<>()=,;]+`)
+	networkAddress = pattern.New(`\b\d{1,3}(\.\d{1,3}){3}(:\d+)?\b|\[[0-9A-Fa-f:]+(%\w+)?\](:\d+)?`)
+	emailAddress   = pattern.New(`[^\s"'<>()=,;]+@[^\s"'<>()=,;]+\.[^\s"'<>()=,;]+`)
 )
 
 // impersonal is a text without network and e-mail addresses.
 func impersonal(s string) string {
-	s = networkAddress.ReplaceAllString(s, "(address)")
+	s = networkAddress().ReplaceAllString(s, "(address)")
 	if strings.Contains(s, "@") {
-		s = emailAddress.ReplaceAllString(s, "(e-mail)")
+		s = emailAddress().ReplaceAllString(s, "(e-mail)")
 	}
 	return s
 }

@@ -146,6 +146,7 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err 
 	if err != nil {
 		return err
 	}
+	collectLater()
 	web.Prepare()
 	shelf := make(chan *lessons.Catalog, 1)
 	go func() { shelf <- load(folder, log) }()
@@ -193,6 +194,21 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err 
 		return errors.Join(err, closeInTime(server))
 	}
 	return untilEnd(ctx, stop, server)
+}
+
+// startHeap is the GOGC until memory is first collected: some 16 MB are taken before
+// that, which is more than a start and its first page need.
+const startHeap = 400
+
+// collectLater spares the start of a server the collections of memory that it would have
+// on its way, from which there is nothing to gain: almost all of it is kept. With the
+// first one the usual setting is back. A GOGC of the environment stands.
+func collectLater() {
+	if os.Getenv("GOGC") != "" {
+		return
+	}
+	first := new([64]byte) // nobody holds it, so the first collection finds it
+	runtime.AddCleanup(first, func(usual int) { debug.SetGCPercent(usual) }, debug.SetGCPercent(startHeap))
 }
 
 // observer writes into the log, and counts, what becomes of the store.

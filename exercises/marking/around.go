@@ -3,26 +3,26 @@ package marking
 import (
 	"context"
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
 	"unicode"
 
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/pattern"
 	"shaftbook/kernel/unit"
 )
 
 var (
-	diameterAt = regexp.MustCompile(`^[Øø⌀∅]\s*([-+−]?[.,]?\d)`)
-	limitAt    = regexp.MustCompile(`^(?:[\pL][\pL\pN_]*\s*)?(?i:(≥|≤|⩾|⩽|>=|<=|=>|=<|>|<|at least|at most|no more than|no less than|not more than|not less than|more than|less than|greater than|larger than|smaller than|up to|over|under|above|below|max(?:imum|\.)?|min(?:imum|\.)?))\s*([-+−]?[.,]?\d.*)$`)
-	eitherAt   = regexp.MustCompile(`(?i:\s+(?:or|and)\s+|\s*;\s*|,\s+)`)
-	wordsAt    = regexp.MustCompile(`^((?:[\pL][\pL'’]*[\s,:.]+)+)([-+−]?[.,]?\d.*)$`)
-	doubtEnd   = regexp.MustCompile(`\s*\?+$|([^\d\s])\s*!+$`)
+	diameterAt = pattern.New(`^[Øø⌀∅]\s*([-+−]?[.,]?\d)`)
+	limitAt    = pattern.New(`^(?:[\pL][\pL\pN_]*\s*)?(?i:(≥|≤|⩾|⩽|>=|<=|=>|=<|>|<|at least|at most|no more than|no less than|not more than|not less than|more than|less than|greater than|larger than|smaller than|up to|over|under|above|below|max(?:imum|\.)?|min(?:imum|\.)?))\s*([-+−]?[.,]?\d.*)$`)
+	eitherAt   = pattern.New(`(?i:\s+(?:or|and)\s+|\s*;\s*|,\s+)`)
+	wordsAt    = pattern.New(`^((?:[\pL][\pL'’]*[\s,:.]+)+)([-+−]?[.,]?\d.*)$`)
+	doubtEnd   = pattern.New(`\s*\?+$|([^\d\s])\s*!+$`)
 )
 
 // withoutSign takes off the sign of a diameter, Ø46.7 mm, where a length is asked.
 func (p typedPart) withoutSign(asked unit.Dimension) (typedPart, bool) {
-	at := diameterAt.FindStringSubmatchIndex(p.text)
+	at := diameterAt().FindStringSubmatchIndex(p.text)
 	if at == nil || asked != lengthDim {
 		return p, false
 	}
@@ -34,10 +34,10 @@ func (p typedPart) withoutSign(asked unit.Dimension) (typedPart, bool) {
 // for any other.
 func (m *Marker) refuseAround(a splitTyped) *Verdict {
 	for _, v := range a.values {
-		if diameterAt.MatchString(v.text) {
+		if diameterAt().MatchString(v.text) {
 			return &Verdict{Kind: Unreadable, Message: fmt.Sprintf("“%s” has the sign of a diameter, which is a length, but the question asks for %s. Write the value alone, with its unit.", v.text, m.wanted())}
 		}
-		if at := limitAt.FindStringSubmatch(v.text); at != nil && isOneValue(at[2]) && !mayUse(m.Numbers, at[1]) {
+		if at := limitAt().FindStringSubmatch(v.text); at != nil && isOneValue(at[2]) && !mayUse(m.Numbers, at[1]) {
 			return &Verdict{Kind: Unreadable, offers: []string{at[2]}, Message: fmt.Sprintf(
 				"“%s” says only on which side of %s the value is, but the question asks for one value. Submit the value itself.", v.text, strings.TrimSpace(at[2]))}
 		}
@@ -51,7 +51,7 @@ func (m *Marker) refuseAround(a splitTyped) *Verdict {
 // eitherValues parts 0.6 deg or 0.7 deg, and gives the first the unit of the last if
 // it has none: 0.6 or 0.7 deg. It returns nil for what is not several values.
 func eitherValues(text string) []string {
-	parts := eitherAt.Split(text, -1)
+	parts := eitherAt().Split(text, -1)
 	if len(parts) < 2 || len(parts) > maxChoices {
 		return nil
 	}
@@ -61,7 +61,7 @@ func eitherValues(text string) []string {
 	}
 	for i, part := range parts {
 		v, ok := cutValue(part)
-		if !ok || !v.unitOK() || partsAt.MatchString(text) {
+		if !ok || !v.unitOK() || partsAt().MatchString(text) {
 			return nil
 		}
 		if v.tail == "" {
@@ -86,7 +86,7 @@ var changing = strings.Fields(`not no never minus negative plus half twice doubl
 func (m *Marker) withoutWords(answer string) (value string, refused *Verdict, ok bool) {
 	text := strings.TrimSpace(plainBlanks.Replace(answer))
 	text = strings.TrimRight(text, ".")
-	at := wordsAt.FindStringSubmatch(text)
+	at := wordsAt().FindStringSubmatch(text)
 	if at == nil || len(numeralsOf(at[2])) != 1 || !isOneValue(at[2]) {
 		return "", nil, false
 	}

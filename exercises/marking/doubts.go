@@ -3,11 +3,11 @@ package marking
 import (
 	"context"
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
 
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/pattern"
 	"shaftbook/kernel/source"
 )
 
@@ -42,11 +42,11 @@ func (t *typed) inUnit(symbol string) spelling {
 	return s
 }
 
-var literalAt = regexp.MustCompile(`^[-−]?\s*\d+(?:\.\d+)?(?:[eE][-+−]?\d+|\s*[·×]\s*10(?:\^\(?[-−]?\d+\)?|[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+))?$`)
+var literalAt = pattern.New(`^[-−]?\s*\d+(?:\.\d+)?(?:[eE][-+−]?\d+|\s*[·×]\s*10(?:\^\(?[-−]?\d+\)?|[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+))?$`)
 
 // isLiteral reports whether a text in the notation is one number, to which a unit
 // can be written.
-func isLiteral(text string) bool { return literalAt.MatchString(text) }
+func isLiteral(text string) bool { return literalAt().MatchString(text) }
 
 // hasNames reports whether an expression has given names.
 func hasNames(x notation.Expr) bool {
@@ -125,8 +125,8 @@ func sineOf(t *typed) []spelling {
 }
 
 var (
-	perCentAt   = regexp.MustCompile(`(?i)\bper\s?cent|%`)
-	eachPerCent = regexp.MustCompile(`(?i)\b(?:each|every|per|one|an?|1)\s*(?:per\s?cent|%)`)
+	perCentAt   = pattern.New(`(?i)\bper\s?cent|%`)
+	eachPerCent = pattern.New(`(?i)\b(?:each|every|per|one|an?|1)\s*(?:per\s?cent|%)`)
 )
 
 // percents returns the ways to mean a number with or without %, where the question
@@ -147,11 +147,11 @@ func (m *Marker) percents(t *typed) []spelling {
 	case *notation.Quantity:
 		number, found := strings.CutSuffix(t.text, "%")
 		question := m.Scheme.Question
-		if own || !found || x.Unit.Text != "%" || t.plain || !perCentAt.MatchString(question) && !strings.Contains(strings.ToLower(question), "percentage") {
+		if own || !found || x.Unit.Text != "%" || t.plain || !perCentAt().MatchString(question) && !strings.Contains(strings.ToLower(question), "percentage") {
 			return nil
 		}
 		counted := spelling{text: strings.TrimSpace(number), why: t.why, notes: t.notes, plain: true}
-		if eachPerCent.MatchString(question) {
+		if eachPerCent().MatchString(question) {
 			return []spelling{counted.with("", "per cent for each per cent")}
 		}
 		share := spelling{text: t.text, why: t.why, notes: t.notes, plain: true}

@@ -2,21 +2,21 @@ package marking
 
 import (
 	"fmt"
-	"regexp"
 	"strings"
 
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/pattern"
 	"shaftbook/kernel/unit"
 )
 
-var twoEnds = regexp.MustCompile(`^between\s+(.+?)\s+and\s+(.+)$`)
+var twoEnds = pattern.New(`^between\s+(.+?)\s+and\s+(.+)$`)
 
 // ReadBracket turns a guessed bracket of a quantity, as a learner typed it, into an
 // expression, or returns the verdict with the reason why it cannot. Each end is
 // read as an answer is; one that has several readings is refused, with all of
 // them.
 func ReadBracket(n Numbers, dim unit.Dimension, guess string) (notation.Expr, *Verdict) {
-	ends := twoEnds.FindStringSubmatch(plainBlanks.Replace(guess))
+	ends := twoEnds().FindStringSubmatch(plainBlanks.Replace(guess))
 	if ends == nil {
 		return ReadFormula(n, guess)
 	}

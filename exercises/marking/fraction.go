@@ -1,9 +1,9 @@
 package marking
 
 import (
-	"regexp"
 	"strings"
 
+	"shaftbook/kernel/pattern"
 	"shaftbook/kernel/unit"
 )
 
@@ -13,19 +13,19 @@ const (
 )
 
 var (
-	strokeAt = regexp.MustCompile(`^[/÷∕⁄]\s*`)
-	mixedAt  = regexp.MustCompile(`^(\d+)(\s*[-–‐‑]\s*|\s+)(\d+)\s*[/∕⁄]\s*(\d+)\s*([^\d\s/].*)$`)
+	strokeAt = pattern.New(`^[/÷∕⁄]\s*`)
+	mixedAt  = pattern.New(`^(\d+)(\s*[-–‐‑]\s*|\s+)(\d+)\s*[/∕⁄]\s*(\d+)\s*([^\d\s/].*)$`)
 )
 
 // fractions returns the ways to read a fraction in front of a unit: 19/18 deg is
 // that many degrees, unless only the unit below the stroke, as in 2/3 min where a
 // speed is asked, gives what is asked. ok is false for anything else.
 func fractions(text string, mark commaMark, asked unit.Dimension) (all []spelling, ok bool) {
-	if m := mixedAt.FindStringSubmatch(text); m != nil {
+	if m := mixedAt().FindStringSubmatch(text); m != nil {
 		return mixed(m, asked)
 	}
 	v, ok := cutValue(text)
-	stroke := strokeAt.FindString(v.tail)
+	stroke := strokeAt().FindString(v.tail)
 	if !ok || v.power != "" || stroke == "" {
 		return nil, false
 	}

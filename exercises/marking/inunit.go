@@ -1,21 +1,21 @@
 package marking
 
 import (
-	"regexp"
 	"strings"
 
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/pattern"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
 )
 
-var inUnitAt = regexp.MustCompile(`^(.*\S)\s+in\s+(\S.*)$`)
+var inUnitAt = pattern.New(`^(.*\S)\s+in\s+(\S.*)$`)
 
 // inUnit reads a value with the unit in words behind it: 46.7 in mm is 46.7 mm, and
 // T·L/(G·J) in deg has the value of the formula. It is false where no unit of what is
 // asked is behind the word, and where in is the inch: 5078 in lb.
 func (p typedPart) inUnit(mark commaMark, asked unit.Dimension) (all []spelling, ok bool) {
-	m := inUnitAt.FindStringSubmatch(p.text)
+	m := inUnitAt().FindStringSubmatch(p.text)
 	if m == nil {
 		return nil, false
 	}
@@ -58,7 +58,7 @@ func (s spelling) times(symbol string) spelling {
 // quantity than the one that is asked, a + b in kg; nil for any other.
 func (m *Marker) refuseUnit(a splitTyped) *Verdict {
 	for _, v := range a.values {
-		at := inUnitAt.FindStringSubmatch(v.text)
+		at := inUnitAt().FindStringSubmatch(v.text)
 		if at == nil {
 			continue
 		}

@@ -5,6 +5,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"shaftbook/kernel/pattern"
 )
 
 // A commaMark is what a comma within a number means.
@@ -72,7 +74,7 @@ func numeralsOf(text string) []numeral {
 			end := numeralEnd(text, i, inCall)
 			n := numeral{text: text[i:end], at: i}
 			n.ways = waysOf(n.text)
-			if behind := text[end:]; len(n.ways) > 1 && (exponentEnd(text, end) > end || powerAt.MatchString(behind)) {
+			if behind := text[end:]; len(n.ways) > 1 && (exponentEnd(text, end) > end || powerAt().MatchString(behind)) {
 				n.ways = n.ways[:1] // 5,738·10² has a decimal mark
 			}
 			list = append(list, n)
@@ -175,8 +177,8 @@ func groupEnd(text string, i int) int {
 }
 
 var (
-	inGroups   = map[string]*regexp.Regexp{",": regexp.MustCompile(`^[1-9]\d{0,2}(,\d{3})+$`), ".": regexp.MustCompile(`^[1-9]\d{0,2}(\.\d{3})+$`)}
-	blankGroup = regexp.MustCompile(`^[1-9]\d{0,2}([ '’_]\d{3})+$`)
+	inGroups   = map[string]func() *regexp.Regexp{",": pattern.New(`^[1-9]\d{0,2}(,\d{3})+$`), ".": pattern.New(`^[1-9]\d{0,2}(\.\d{3})+$`)}
+	blankGroup = pattern.New(`^[1-9]\d{0,2}([ '’_]\d{3})+$`)
 )
 
 // waysOf returns how a number can be read.
@@ -186,7 +188,7 @@ func waysOf(text string) []numeralWay {
 		whole, end = text[:i], text[i:]
 	}
 	blanks := strings.ContainsAny(whole, groupMarks)
-	if blanks && !blankGroup.MatchString(whole) {
+	if blanks && !blankGroup().MatchString(whole) {
 		return nil
 	}
 	why := ""
@@ -245,7 +247,7 @@ func commaNumber(whole, last string, blanks bool) []numeralWay {
 
 // groups reads a whole number in groups of three digits.
 func groups(plain, mark string, comma commaMark, why string) []numeralWay {
-	if !inGroups[mark].MatchString(plain) {
+	if !inGroups[mark]().MatchString(plain) {
 		return nil
 	}
 	return []numeralWay{{strings.ReplaceAll(plain, mark, ""), comma, why}}

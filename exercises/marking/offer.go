@@ -3,13 +3,13 @@ package marking
 import (
 	"context"
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
 	"unicode"
 
 	"shaftbook/kernel/check"
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/pattern"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
 	"shaftbook/kernel/words"
@@ -120,7 +120,7 @@ func closed(text string) []string {
 	return []string{strings.TrimSpace(text) + strings.Repeat(")", depth)}
 }
 
-var unitWordAt = regexp.MustCompile(`[\pL°′″%]+`)
+var unitWordAt = pattern.New(`[\pL°′″%]+`)
 
 // nearUnits writes a value with the units that its own, which is not one, may be a
 // slip of the finger for: 0.6 degg.
@@ -130,7 +130,7 @@ func (m *Marker) nearUnits(text string) []string {
 		return nil
 	}
 	var all []string
-	for _, at := range unitWordAt.FindAllStringIndex(v.tail, -1) {
+	for _, at := range unitWordAt().FindAllStringIndex(v.tail, -1) {
 		word := v.tail[at[0]:at[1]]
 		if len(unitSpellings(word, unit.Dimension{})) > 0 {
 			continue
@@ -205,7 +205,7 @@ func (m *Marker) nearNames(text string) []string {
 
 // endOf returns the value of a text with words behind it, and perhaps in front.
 func endOf(text string) []string {
-	if at := wordsAt.FindStringSubmatch(text); at != nil && changingWord(wordsOf(at[1])) == "" {
+	if at := wordsAt().FindStringSubmatch(text); at != nil && changingWord(wordsOf(at[1])) == "" {
 		text = at[2]
 	}
 	if value, ok := wordsBehind(text); ok {
@@ -214,11 +214,11 @@ func endOf(text string) []string {
 	return nil
 }
 
-var unitBehindAt = regexp.MustCompile(`^(.*[)\pL\d⁰¹²³⁴⁵⁶⁷⁸⁹])\s+([^\s()]+)$`)
+var unitBehindAt = pattern.New(`^(.*[)\pL\d⁰¹²³⁴⁵⁶⁷⁸⁹])\s+([^\s()]+)$`)
 
 // unitBehind reads a unit behind a formula, T/r N, as T/r in N.
 func unitBehind(text string) []string {
-	at := unitBehindAt.FindStringSubmatch(strings.TrimSpace(text))
+	at := unitBehindAt().FindStringSubmatch(strings.TrimSpace(text))
 	if at == nil || len(unitSpellings(at[2], unit.Dimension{})) == 0 {
 		return nil
 	}

@@ -2,20 +2,20 @@ package marking
 
 import (
 	"fmt"
-	"regexp"
 	"strings"
 
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/pattern"
 	"shaftbook/kernel/unit"
 )
 
 // A rangeMark is what stands between the two ends of a range: 1.05–1.06 deg.
 var (
-	rangeMark   = regexp.MustCompile(`(?:\s*(?:[-–—−‐‑…]|\.\.+)\s*|\s+(?:to|or)\s+)`)
-	aroundMark  = regexp.MustCompile(`±|∓|\+\s*/\s*[-−–]|\+[-−–]`)
-	zeroGroupAt = regexp.MustCompile(`\d,0\d{2}(?:\D|$)`)
-	markAt      = regexp.MustCompile(`^\s*(?:['’′"”″°º]|''|deg)\s*`)
-	arcMark     = regexp.MustCompile(`^\s*(?:['’′"”″]|(?:in|inch|inches|min|s|sec)(?:\s|\.|$))`)
+	rangeMark   = pattern.New(`(?:\s*(?:[-–—−‐‑…]|\.\.+)\s*|\s+(?:to|or)\s+)`)
+	aroundMark  = pattern.New(`±|∓|\+\s*/\s*[-−–]|\+[-−–]`)
+	zeroGroupAt = pattern.New(`\d,0\d{2}(?:\D|$)`)
+	markAt      = pattern.New(`^\s*(?:['’′"”″°º]|''|deg)\s*`)
+	arcMark     = pattern.New(`^\s*(?:['’′"”″]|(?:in|inch|inches|min|s|sec)(?:\s|\.|$))`)
 )
 
 // refuseForm returns the verdict on an answer whose form gives no one value: a
@@ -42,7 +42,7 @@ func (a splitTyped) refuseForm(signed bool) *Verdict {
 // zeroGroup returns what looks like thousands between the brackets of a function,
 // 1,000, or empty.
 func zeroGroup(text string) string {
-	at := zeroGroupAt.FindStringIndex(text)
+	at := zeroGroupAt().FindStringIndex(text)
 	if at == nil {
 		return ""
 	}
@@ -58,14 +58,14 @@ func zeroGroup(text string) string {
 // between them. A smaller value taken from a larger one, each with its unit or both
 // without, is a difference.
 func (p typedPart) isRange(signed bool) bool {
-	if at := aroundMark.FindStringIndex(p.text); at != nil {
+	if at := aroundMark().FindStringIndex(p.text); at != nil {
 		first, ok := cutValue(p.text[:at[0]])
 		return ok && first.unitOK()
 	}
 	if whole, ok := cutValue(p.text); ok && whole.unitOK() {
 		return false
 	}
-	for _, at := range rangeMark.FindAllStringIndex(p.text, -1) {
+	for _, at := range rangeMark().FindAllStringIndex(p.text, -1) {
 		first, ok := cutValue(strings.TrimSpace(p.text[:at[0]]))
 		second, okToo := cutValue(strings.TrimSpace(p.text[at[1]:]))
 		if !ok || !okToo || first.power+second.power != "" || !first.unitOK() || !second.unitOK() {
@@ -94,14 +94,14 @@ func (v value) size() float64 {
 // lostMark returns the mark of feet, inches or an angle that has a number without
 // a mark behind it: 63'20.
 func (p typedPart) lostMark() (mark, number string, is bool) {
-	if partsAt.MatchString(p.text) {
+	if partsAt().MatchString(p.text) {
 		return "", "", false
 	}
 	list := numeralsOf(p.text)
 	for i, n := range list[:max(0, len(list)-1)] {
 		end, next := n.at+len(n.text), list[i+1]
 		between := p.text[end:next.at]
-		if between != "" && markAt.FindString(between) == between && !arcMark.MatchString(p.text[next.at+len(next.text):]) {
+		if between != "" && markAt().FindString(between) == between && !arcMark().MatchString(p.text[next.at+len(next.text):]) {
 			return strings.TrimSpace(between), next.text, true
 		}
 	}
@@ -133,13 +133,13 @@ func refuseAngle(x notation.Expr) *Verdict {
 	return found
 }
 
-var angleSymbol = regexp.MustCompile(`deg|°|′|″|rad|arcmin|arcsec`)
+var angleSymbol = pattern.New(`deg|°|′|″|rad|arcmin|arcsec`)
 
 func notAnAngle(symbol string) bool {
 	if symbol == "%" || symbol == "‰" {
 		return true
 	}
-	at := angleSymbol.FindAllStringIndex(symbol, -1)
+	at := angleSymbol().FindAllStringIndex(symbol, -1)
 	return len(at) > 1 && !strings.Contains(symbol, "/") || len(at) == 1 && strings.ContainsAny(symbol[at[0][1]:], "^⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
 }
 
@@ -147,5 +147,5 @@ func notAnAngle(symbol string) bool {
 // radian.
 func inDegrees(x notation.Expr) bool {
 	q, ok := notation.Unparen(x).(*notation.Quantity)
-	return ok && q.Unit.Unit.Dim.IsNumber() && q.Unit.Unit.Factor != 1 && angleSymbol.MatchString(q.Unit.Text) && !strings.Contains(q.Unit.Text, "rad")
+	return ok && q.Unit.Unit.Dim.IsNumber() && q.Unit.Unit.Factor != 1 && angleSymbol().MatchString(q.Unit.Text) && !strings.Contains(q.Unit.Text, "rad")
 }

@@ -1,12 +1,12 @@
 package marking
 
 import (
-	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/pattern"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
 )
@@ -21,14 +21,14 @@ type splitTyped struct {
 type typedPart struct{ text string }
 
 var (
-	openingWords = regexp.MustCompile(`^(?i:approx\.|approximately|approx|about|roughly|circa|ca\.)\s+`)
-	closingWords = regexp.MustCompile(`\s+\(?(?i:approx\.?|approximately|rounded)\)?$`)
-	oneName      = regexp.MustCompile(`^[\pL][\pL\pN_]*['′]*$`)
+	openingWords = pattern.New(`^(?i:approx\.|approximately|approx|about|roughly|circa|ca\.)\s+`)
+	closingWords = pattern.New(`\s+\(?(?i:approx\.?|approximately|rounded)\)?$`)
+	oneName      = pattern.New(`^[\pL][\pL\pN_]*['′]*$`)
 	equals       = "=≈≃≅~∼"
 	plainBlanks  = strings.NewReplacer("\u00a0", " ", "\u2007", " ", "\u2009", " ", "\u202f", " ", "\u200b", "", "\ufeff", "")
 )
 
-func isName(text string) bool { return oneName.MatchString(text) }
+func isName(text string) bool { return oneName().MatchString(text) }
 
 // splitAnswer takes off what people write around a value and parts what they say
 // is equal.
@@ -48,8 +48,8 @@ func splitAnswer(answer string) splitTyped {
 		a.head, parts = parts[n], parts[:n] // 0.3 deg = θ
 	}
 	for _, part := range parts {
-		part = doubtEnd.ReplaceAllString(part, "$1")
-		part = closingWords.ReplaceAllString(openingWords.ReplaceAllString(part, ""), "")
+		part = doubtEnd().ReplaceAllString(part, "$1")
+		part = closingWords().ReplaceAllString(openingWords().ReplaceAllString(part, ""), "")
 		if before, inside, ok := bracketBehind(part); ok {
 			a.values = append(a.values, typedPart{before}, typedPart{inside})
 			continue
@@ -114,7 +114,7 @@ func isNumeric(text string) bool {
 	if text == "" {
 		return false
 	}
-	if v, ok := cutValue(text); partsAt.MatchString(text) || ok && v.unitOK() {
+	if v, ok := cutValue(text); partsAt().MatchString(text) || ok && v.unitOK() {
 		return true
 	}
 	first, last := text[0], text[len(text)-1]

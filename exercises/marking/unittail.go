@@ -1,11 +1,11 @@
 package marking
 
 import (
-	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
+	"shaftbook/kernel/pattern"
 	"shaftbook/kernel/unit"
 )
 
@@ -17,15 +17,15 @@ type value struct {
 }
 
 var (
-	signAt  = regexp.MustCompile(`^[-+−–—‐‑]\s*`)
-	powerAt = regexp.MustCompile(`^\s*([x×·*⋅∙•∗X])\s*10(\^\(?[-+−–—]?\d+\)?|[⁻⁺]?[⁰¹²³⁴⁵⁶⁷⁸⁹]+|[-−–—]\d+)`)
-	lostAt  = regexp.MustCompile(`10[-−–—]\d+$`)
+	signAt  = pattern.New(`^[-+−–—‐‑]\s*`)
+	powerAt = pattern.New(`^\s*([x×·*⋅∙•∗X])\s*10(\^\(?[-+−–—]?\d+\)?|[⁻⁺]?[⁰¹²³⁴⁵⁶⁷⁸⁹]+|[-−–—]\d+)`)
+	lostAt  = pattern.New(`10[-−–—]\d+$`)
 )
 
 // cutValue takes a number with what is behind it apart; ok is false for what does
 // not begin with a number.
 func cutValue(text string) (v value, ok bool) {
-	v.sign = signAt.FindString(text)
+	v.sign = signAt().FindString(text)
 	rest := text[len(v.sign):]
 	list := numeralsOf(rest)
 	if len(list) == 0 || list[0].at != 0 || len(list[0].ways) == 0 {
@@ -33,7 +33,7 @@ func cutValue(text string) (v value, ok bool) {
 	}
 	end := exponentEnd(rest, len(list[0].text))
 	v.number = rest[:end]
-	v.power = powerAt.FindString(rest[end:])
+	v.power = powerAt().FindString(rest[end:])
 	behind := rest[end+len(v.power):]
 	v.tail = unbracketed(strings.TrimSpace(behind))
 	v.gap = behind[:len(behind)-len(strings.TrimLeftFunc(behind, unicode.IsSpace))]
@@ -101,12 +101,12 @@ func (p typedPart) spellings(mark commaMark, asked unit.Dimension) []spelling {
 	return all
 }
 
-var partsAt = regexp.MustCompile(`^([-+−–]?)\s*(?:(\d+)\s*(?:°|º|deg)\s*)?(?:(\d+)\s*['’′]\s*)?(?:(\d+(?:[.,]\d+)?)\s*(?:["”″]|''))?$`)
+var partsAt = pattern.New(`^([-+−–]?)\s*(?:(\d+)\s*(?:°|º|deg)\s*)?(?:(\d+)\s*['’′]\s*)?(?:(\d+(?:[.,]\d+)?)\s*(?:["”″]|''))?$`)
 
 // inParts reads 0°41'36" as degrees, minutes and seconds of arc, and 5'3" as feet
 // and inches where no angle is asked.
 func inParts(text string, mark commaMark, asked unit.Dimension) (spelling, bool) {
-	m := partsAt.FindStringSubmatch(text)
+	m := partsAt().FindStringSubmatch(text)
 	if m == nil {
 		return spelling{}, false
 	}
@@ -168,7 +168,7 @@ func (v value) numbers(mark commaMark) []numberSpelling {
 	if times := strings.TrimSpace(power); strings.HasPrefix(times, "x") || strings.HasPrefix(times, "X") {
 		power = "×" + strings.TrimSpace(times[1:])
 	}
-	if !lostAt.MatchString(power) {
+	if !lostAt().MatchString(power) {
 		s.text += power
 		return []numberSpelling{s}
 	}
@@ -251,9 +251,9 @@ type unitPiece struct {
 var (
 	phrases = strings.NewReplacer("pounds-force", "lbf", "pound-force", "lbf", "pounds force", "lbf", "pound force", "lbf",
 		"per cent", "%", " per ", "/", "’", "'", "”", "\"", "''", "\"", "square ", "square", "sq. ", "square", "sq ", "square")
-	pieceAt  = regexp.MustCompile(`^(?:°[A-Za-z]?|º|%|‰|['"′″]|square[\pL]+|[\pL]+)`)
-	powerOf  = regexp.MustCompile(`^(?:\^\(?[-−]?\d+(?:/\d+)?\)?|[-−–]?\d+|[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+)`)
-	joinerAt = regexp.MustCompile(`^(?:\s*[·*⋅×∙•∗/÷]\s*|\s*[-–‐‑.]\s*|\s+)`)
+	pieceAt  = pattern.New(`^(?:°[A-Za-z]?|º|%|‰|['"′″]|square[\pL]+|[\pL]+)`)
+	powerOf  = pattern.New(`^(?:\^\(?[-−]?\d+(?:/\d+)?\)?|[-−–]?\d+|[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+)`)
+	joinerAt = pattern.New(`^(?:\s*[·*⋅×∙•∗/÷]\s*|\s*[-–‐‑.]\s*|\s+)`)
 )
 
 // cutUnit takes a unit apart; ok is false for what is not made of symbols and
@@ -264,7 +264,7 @@ func cutUnit(tail string) (t unitTail, ok bool) {
 	below, open := false, false
 	for first := true; rest != ""; first = false {
 		if !first {
-			joiner := joinerAt.FindString(rest)
+			joiner := joinerAt().FindString(rest)
 			if joiner == "" {
 				return t, false
 			}
@@ -282,12 +282,12 @@ func cutUnit(tail string) (t unitTail, ok bool) {
 				t.formal = false
 			}
 		}
-		word := pieceAt.FindString(rest)
+		word := pieceAt().FindString(rest)
 		if word == "" {
 			return t, false
 		}
 		rest = rest[len(word):]
-		p := unitPiece{power: powerOf.FindString(rest)}
+		p := unitPiece{power: powerOf().FindString(rest)}
 		rest = rest[len(p.power):]
 		if digits := strings.TrimLeft(p.power, "-−–"); digits != "" && isDigit(digits[0]) {
 			if last, _ := utf8.DecodeLastRuneInString(word); len(digits) > 1 || !unicode.IsLetter(last) {

@@ -7,13 +7,13 @@ package yamltext
 import (
 	"errors"
 	"io"
-	"regexp"
 	"strconv"
 	"strings"
 	"unicode/utf8"
 
 	"go.yaml.in/yaml/v3"
 
+	"shaftbook/kernel/pattern"
 	"shaftbook/kernel/source"
 )
 
@@ -67,12 +67,12 @@ func (r *Reader) Root() (*yaml.Node, error) {
 	return doc.Content[0], nil
 }
 
-var messageWithLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?(.*)$`)
+var messageWithLine = pattern.New(`^yaml: (?:line (\d+): )?(.*)$`)
 
 // located finds the line of an error, which the library gives in words.
 func (r *Reader) located(err error) error {
 	line, message := 1, err.Error()
-	if m := messageWithLine.FindStringSubmatch(message); m != nil {
+	if m := messageWithLine().FindStringSubmatch(message); m != nil {
 		message = m[2]
 		if n, err := strconv.Atoi(m[1]); err == nil {
 			line = n

@@ -2,10 +2,10 @@ package check
 
 import (
 	"math"
-	"regexp"
 	"strings"
 
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/pattern"
 	"shaftbook/kernel/source"
 )
 
@@ -93,7 +93,7 @@ func (c *Checker) noteOwnUnit(s *notation.Define) {
 }
 
 // toDegrees is how a value in radians is multiplied to be one in degrees.
-var toDegrees = regexp.MustCompile(`\s*[·*×⋅∙]\s*(180\s*[/÷]\s*(π|pi)|\(\s*180\s*[/÷]\s*(π|pi)\s*\)|57\.(3|30|296|2958))$`)
+var toDegrees = pattern.New(`\s*[·*×⋅∙]\s*(180\s*[/÷]\s*(π|pi)|\(\s*180\s*[/÷]\s*(π|pi)\s*\)|57\.(3|30|296|2958))$`)
 
 // noteDegrees says of a definition that ends in ·180/π without a unit that its value is
 // so many radians, and offers to show it in degrees instead.
@@ -102,7 +102,7 @@ func (c *Checker) noteDegrees(s *notation.Define) {
 		return
 	}
 	text := s.Expr.Span().Content()
-	at := toDegrees.FindStringIndex(text)
+	at := toDegrees().FindStringIndex(text)
 	if at == nil || angleByName(s.Name.Ident, Type{Kind: Number}).Angle != IsAngle {
 		return
 	}

@@ -2,12 +2,12 @@ package check
 
 import (
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
 	"unicode/utf8"
 
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/pattern"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
 	"shaftbook/kernel/words"
@@ -204,7 +204,7 @@ func opensLine(at source.Span) bool {
 }
 
 // powerBehind is the power that may follow a name.
-var powerBehind = regexp.MustCompile(`^(\^\d+|[²³⁴⁵⁶])?`)
+var powerBehind = pattern.New(`^(\^\d+|[²³⁴⁵⁶])?`)
 
 // offerProduct offers the product of names that are written together. Between names
 // other than π any sign may be missing, and after a stroke nothing shows how far it
@@ -222,7 +222,7 @@ func (c *Checker) offerProduct(d *source.Diagnostic, n *notation.Name, parts []s
 		return
 	}
 	at := n.At
-	at.End += len(powerBehind.FindString(text[at.End:]))
+	at.End += len(powerBehind().FindString(text[at.End:]))
 	product += text[n.At.End:at.End]
 	d.Repair = "write /(" + product + ") to divide by all of it, or /" + product
 	d.Choose(at, "("+product+")").Choose(at, product)

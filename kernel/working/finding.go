@@ -3,13 +3,13 @@ package working
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"slices"
 	"strings"
 
 	"shaftbook/kernel/check"
 	"shaftbook/kernel/elementary"
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/pattern"
 	"shaftbook/kernel/shaft"
 	"shaftbook/kernel/typeset"
 	"shaftbook/kernel/unit"
@@ -27,7 +27,7 @@ func heading(n *notation.Plot) string {
 	for i, c := range n.Columns {
 		names[i] = columnName(c)
 	}
-	if word := n.Columns[0].Label; opening.MatchString(word) {
+	if word := n.Columns[0].Label; opening().MatchString(word) {
 		names[0] = strings.ToUpper(word[:1]) + word[1:]
 	}
 	link := " against "
@@ -39,7 +39,7 @@ func heading(n *notation.Plot) string {
 
 // opening is a word that may begin a title with a capital; a symbol keeps its
 // letter.
-var opening = regexp.MustCompile(`^[a-z]{2}`)
+var opening = pattern.New(`^[a-z]{2}`)
 
 func columnName(c *notation.Column) string {
 	if c.Label != "" {

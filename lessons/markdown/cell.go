@@ -11,6 +11,7 @@ import (
 	"github.com/yuin/goldmark/text"
 	"github.com/yuin/goldmark/util"
 
+	"shaftbook/kernel/pattern"
 	"shaftbook/kernel/source"
 )
 
@@ -46,11 +47,11 @@ func (n *Cell) Dump(src []byte, level int) {
 
 // A construct is one kind of cell.
 type construct struct {
-	word     string         // after the fence
-	name     *regexp.Regexp // what a name may be
-	nameRule string         // the same in words
-	optional bool           // the name may be left out
-	example  string         // a proper opening line
+	word     string                // after the fence
+	name     func() *regexp.Regexp // what a name may be
+	nameRule string                // the same in words
+	optional bool                  // the name may be left out
+	example  string                // a proper opening line
 }
 
 var constructs = [...]construct{
@@ -72,8 +73,8 @@ const (
 func (k CellKind) String() string { return constructs[k].word }
 
 var (
-	slugPattern = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
-	namePattern = regexp.MustCompile(`^\p{L}[\p{L}\p{N}_]*$`)
+	slugPattern = pattern.New(`^[a-z0-9]+(-[a-z0-9]+)*$`)
+	namePattern = pattern.New(`^\p{L}[\p{L}\p{N}_]*$`)
 )
 
 const (
@@ -193,7 +194,7 @@ func (t *cellTransform) name(cell *Cell, name string, opening source.Span) {
 	case name == "" && c.optional:
 	case name == "":
 		t.context.Diagnostics.Addf(opening, CodeCellName, "this %s cell has no name", c.word).Repair = "write " + c.example
-	case !c.name.MatchString(name):
+	case !c.name().MatchString(name):
 		t.context.Diagnostics.Addf(opening, CodeCellName, "“%s” cannot name this cell", name).
 			Repair = "a name here is made of " + c.nameRule + ", as in " + c.example
 		name = ""

@@ -76,7 +76,7 @@ func lessonLink(to string) (slug, anchor string, ok bool) {
 		return "", anchor, hasAnchor && anchor != ""
 	}
 	slug, isLesson := strings.CutSuffix(file, ".md")
-	return slug, anchor, isLesson && slugPattern.MatchString(slug)
+	return slug, anchor, isLesson && slugPattern().MatchString(slug)
 }
 
 var imageTypes = map[string]bool{".svg": true, ".png": true}

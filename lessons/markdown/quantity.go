@@ -1,13 +1,13 @@
 package markdown
 
 import (
-	"regexp"
 	"strings"
 
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/renderer/html"
 	"github.com/yuin/goldmark/util"
 
+	"shaftbook/kernel/pattern"
 	"shaftbook/kernel/unit"
 )
 
@@ -24,12 +24,12 @@ func UnitOf(word string) (u unit.Unit, length int, ok bool) {
 	return u, len(symbol), err == nil
 }
 
-var numberAndWord = regexp.MustCompile(`(\d) (\S+)`)
+var numberAndWord = pattern.New(`(\d) (\S+)`)
 
 // bound keeps a number and its unit on one line (SI Brochure, 9th ed., 5.4.3:
 // the space between them belongs to the quantity).
 func bound(text []byte) []byte {
-	return numberAndWord.ReplaceAllFunc(text, func(match []byte) []byte {
+	return numberAndWord().ReplaceAllFunc(text, func(match []byte) []byte {
 		if _, _, ok := UnitOf(string(match[2:])); !ok {
 			return match
 		}

@@ -3,12 +3,12 @@ package page
 import (
 	"bytes"
 	"html"
-	"regexp"
 	"slices"
 	"strings"
 
 	"shaftbook/kernel"
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/pattern"
 	"shaftbook/kernel/typeset"
 	"shaftbook/lessons"
 )
@@ -241,12 +241,12 @@ func (b *Beside) slidersOf(r *kernel.Result) []*kernel.Result {
 }
 
 // texName is a letter of TeX, one with an index, or a difference of one.
-var texName = regexp.MustCompile(`(\\Delta ?)?(\\[A-Za-z]+|[A-Za-z])(_(?:\{(?:\\mathrm\{)?([A-Za-z0-9]+)\}?\}|([A-Za-z0-9])))?`)
+var texName = pattern.New(`(\\Delta ?)?(\\[A-Za-z]+|[A-Za-z])(_(?:\{(?:\\mathrm\{)?([A-Za-z0-9]+)\}?\}|([A-Za-z0-9])))?`)
 
 // namesInTeX returns the names of the notation that a formula in the text speaks of.
 func namesInTeX(tex string) []string {
 	var names []string
-	for _, m := range texName.FindAllStringSubmatch(tex, -1) {
+	for _, m := range texName().FindAllStringSubmatch(tex, -1) {
 		letter := m[2]
 		if command, ok := strings.CutPrefix(letter, `\`); ok {
 			if letter = notation.Canonical(command); letter == command {

@@ -2,26 +2,27 @@ package page
 
 import (
 	"html"
-	"regexp"
 	"strings"
 	"unicode"
+
+	"shaftbook/kernel/pattern"
 )
 
 // degrees is the degree as the notation writes it behind a number or in a unit.
-var degrees = regexp.MustCompile(`(\d) deg\b|\bdeg\b`)
+var degrees = pattern.New(`(\d) deg\b|\bdeg\b`)
 
 // shown returns a value as pages show it: with the sign of the degree, as in marks.
-func shown(text string) string { return degrees.ReplaceAllString(text, "${1}°") }
+func shown(text string) string { return degrees().ReplaceAllString(text, "${1}°") }
 
 // long is a whole part of five digits or more; ISO 80000-1:2022, 7.3.1, sets the digits
 // of such numbers in groups of three, counted from the decimal sign (from memory).
-var long = regexp.MustCompile(`(^|[^\d.\pL_⁻·])(\d{5,})(\.|\b)`)
+var long = pattern.New(`(^|[^\d.\pL_⁻·])(\d{5,})(\.|\b)`)
 
 // valueHTML returns a value as HTML. The digits of long numbers stand in groups, by a
 // space that is not copied along with them.
 func valueHTML(text string) string {
 	escaped := html.EscapeString(shown(text))
-	return long.ReplaceAllStringFunc(escaped, func(found string) string {
+	return long().ReplaceAllStringFunc(escaped, func(found string) string {
 		start := strings.IndexFunc(found, unicode.IsDigit)
 		end := start + len(strings.TrimRightFunc(found[start:], func(r rune) bool { return !unicode.IsDigit(r) }))
 		return found[:start] + grouped(found[start:end]) + found[end:]
@@ -41,12 +42,12 @@ func grouped(digits string) string {
 }
 
 // number splits a cell of a table at its decimal sign, if it is a number.
-var number = regexp.MustCompile(`^(≈ )?[−-]?\d+(\.\d+)?([·×]10[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+)?$`)
+var number = pattern.New(`^(≈ )?[−-]?\d+(\.\d+)?([·×]10[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+)?$`)
 
 // fractionOf returns what stands behind the whole part of a number: its decimal sign,
 // decimals and power of ten. ok is false for other texts.
 func fractionOf(text string) (fraction string, ok bool) {
-	if !number.MatchString(text) {
+	if !number().MatchString(text) {
 		return "", false
 	}
 	at := strings.IndexAny(text, ".·×")

@@ -46,7 +46,12 @@ func mustBeStore(ctx context.Context, path string) error {
 	if _, err := os.Stat(path); err != nil {
 		return systemFault(err)
 	}
-	id, _, err := identity(ctx, path)
+	db, err := peek(path)
+	if err != nil {
+		return err
+	}
+	defer db.Close()
+	id, _, err := identity(ctx, db)
 	if err == nil && id != applicationID {
 		err = fmt.Errorf("%w: %s", store.ErrNotOurs, path)
 	}

@@ -41,7 +41,7 @@ func Restore(ctx context.Context, from, folder string, force bool, options ...Op
 	if err != nil {
 		return Restored{}, namedFull(err, folder)
 	}
-	if err := notNewer(ctx, part); err != nil {
+	if err := known(ctx, part); err != nil {
 		return Restored{}, errors.Join(err, os.Remove(part))
 	}
 	replaced, err := retire(ctx, target, force)
@@ -49,6 +49,17 @@ func Restore(ctx context.Context, from, folder string, force bool, options ...Op
 		return Restored{}, errors.Join(err, os.Remove(part))
 	}
 	return Restored{contents, replaced}, takeName(part, target)
+}
+
+// known refuses a copy with a schema that this program does not know. The copy is closed
+// when it returns.
+func known(ctx context.Context, part string) (err error) {
+	db, err := peek(part)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, db.Close()) }()
+	return notNewer(ctx, db)
 }
 
 // mayOverwrite refuses to replace work without force.

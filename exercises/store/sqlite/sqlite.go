@@ -143,12 +143,17 @@ func look(ctx context.Context, path string) error {
 	if err != nil {
 		return systemFault(err)
 	}
-	id, objects, err := identity(ctx, path)
+	db, err := peek(path)
+	if err != nil {
+		return err
+	}
+	defer db.Close()
+	id, objects, err := identity(ctx, db)
 	if err != nil {
 		return err
 	}
 	if id == applicationID {
-		return notNewer(ctx, path)
+		return notNewer(ctx, db)
 	}
 	// A process that ended between making the file and the first step of the
 	// schema leaves no table and no number behind.
@@ -161,14 +166,19 @@ func look(ctx context.Context, path string) error {
 // applicationID is set by the first step of the schema.
 const applicationID = 1397245524
 
+// peek opens a file that may be a store, for questions on one connection, which reads
+// the schema once.
+func peek(path string) (*sql.DB, error) {
+	db, err := sql.Open(driverName, dsn(path, "&mode=rw", "busy_timeout(5000)", "query_only(1)"))
+	if err == nil {
+		db.SetMaxOpenConns(1)
+	}
+	return db, err
+}
+
 // identity reads the number by which a file is known, and how many tables and
 // indexes it has.
-func identity(ctx context.Context, path string) (id, objects int64, err error) {
-	db, err := sql.Open(driverName, dsn(path, "&mode=rw", "busy_timeout(5000)", "query_only(1)"))
-	if err != nil {
-		return 0, 0, err
-	}
-	defer db.Close()
+func identity(ctx context.Context, db *sql.DB) (id, objects int64, err error) {
 	err = db.QueryRowContext(ctx, "PRAGMA application_id").Scan(&id)
 	if err == nil {
 		err = db.QueryRowContext(ctx, `SELECT count(*) FROM sqlite_schema
@@ -178,12 +188,7 @@ func identity(ctx context.Context, path string) (id, objects int64, err error) {
 }
 
 // notNewer refuses a store with a schema that this program does not know.
-func notNewer(ctx context.Context, path string) error {
-	db, err := sql.Open(driverName, dsn(path, "&mode=rw", "busy_timeout(5000)", "query_only(1)"))
-	if err != nil {
-		return err
-	}
-	defer db.Close()
+func notNewer(ctx context.Context, db *sql.DB) error {
 	var have int64
 	if err := db.QueryRowContext(ctx, "SELECT max(version_id) FROM goose_db_version WHERE is_applied").Scan(&have); err != nil {
 		return wrap(err)

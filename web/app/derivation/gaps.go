@@ -1,23 +1,23 @@
 package derivation
 
 import (
-	"regexp"
 	"strings"
 
 	"shaftbook/kernel/derive"
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/pattern"
 	"shaftbook/kernel/source"
 )
 
 // gapLine is a line that is left for later: its beginning, and what follows the
 // question mark. fillGaps of derivation.js has the same.
-var gapLine = regexp.MustCompile(`(?m)^([ \t]*=[ \t]*)\?(.*)$`)
+var gapLine = pattern.New(`(?m)^([ \t]*=[ \t]*)\?(.*)$`)
 
 // WithGaps returns a text with what fills its gaps in their place. What fills a
 // gap keeps the reason of the gap, unless it brings one.
 func WithGaps(text string, gaps []string) string {
 	n := -1
-	return gapLine.ReplaceAllStringFunc(text, func(line string) string {
+	return gapLine().ReplaceAllStringFunc(text, func(line string) string {
 		n++
 		if n >= len(gaps) {
 			return line
@@ -27,7 +27,7 @@ func WithGaps(text string, gaps []string) string {
 		if strings.Trim(fill, "? ") == "" {
 			return line
 		}
-		parts := gapLine.FindStringSubmatch(line)
+		parts := gapLine().FindStringSubmatch(line)
 		if reason := parts[2]; !strings.Contains(fill, "because") {
 			fill += reason
 		}

@@ -1,7 +1,6 @@
 package handout
 
 import (
-	"regexp"
 	"sync"
 	"unicode/utf8"
 
@@ -12,6 +11,7 @@ import (
 	"golang.org/x/image/font/sfnt"
 	"golang.org/x/image/math/fixed"
 
+	"shaftbook/kernel/pattern"
 	mathbox "shaftbook/kernel/typeset/box"
 	"shaftbook/kernel/typeset/measure"
 )
@@ -140,11 +140,11 @@ func inkOf(r rune, f measure.Face) (up, down float64) {
 }
 
 // power is an exponent of digits in the notation.
-var power = regexp.MustCompile(`\^[-−]?[0-9]+`)
+var power = pattern.New(`\^[-−]?[0-9]+`)
 
 // withPowers writes exponents as they are read: d⁴ for d^4.
 func withPowers(plain string) string {
-	return power.ReplaceAllStringFunc(plain, func(s string) string {
+	return power().ReplaceAllStringFunc(plain, func(s string) string {
 		out := ""
 		for _, r := range s[1:] {
 			if r == '-' || r == '−' {

@@ -2,11 +2,10 @@ package ownpage
 
 import (
 	"maps"
-	"regexp"
 	"slices"
 	"strings"
-	"sync"
 
+	"shaftbook/kernel/pattern"
 	"shaftbook/lessons"
 )
 
@@ -31,7 +30,7 @@ func Read(text string) Document {
 // Text returns the whole document.
 func (d Document) Text() string { return d.text }
 
-var headingLine = regexp.MustCompile(`(?m)^# (.*)\n?`)
+var headingLine = pattern.New(`(?m)^# (.*)\n?`)
 
 // Name returns the text of the first heading.
 func (d Document) Name() string {
@@ -62,7 +61,7 @@ func (d Document) heading() []int {
 	if len(d.lesson.Cells) > 0 {
 		end = d.lineStart(d.lesson.Cells[0].Line)
 	}
-	return headingLine.FindStringSubmatchIndex(d.text[:end])
+	return headingLine().FindStringSubmatchIndex(d.text[:end])
 }
 
 // Derivation returns the text of the derivation. A cell ends with a line end that
@@ -147,7 +146,7 @@ func (d Document) numbers() (lessons.Cell, bool) {
 }
 
 // nameOfNumber is made when it is first used: it is large.
-var nameOfNumber = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^\p{L}[\p{L}\p{M}\p{N}_′']{0,63}$`) })
+var nameOfNumber = pattern.New(`^\p{L}[\p{L}\p{M}\p{N}_′']{0,63}$`)
 
 // Sound returns numbers as a document keeps them: of one line, without those that
 // are empty and without names that cannot be names.
