@@ -135,6 +135,26 @@ ask: The rise of the temperature
 answer: t_1 + t_2
 unit: K
 `, ""},
+	"bar": {`title: The plain bar
+given: {T: 280 N·m, L: 0.9 m, d: 36 mm, G: 79 GPa}
+ask: The twist of the far end relative to the near end
+answer: T·L/(G·π/32·d^4)
+unit: deg
+`, ""},
+	"hoist": {`title: The shaft of the hoist
+given: {P: 4 kW, N: 54 rpm, L: 2.4 m, G: 79 GPa, θ: 1 deg, τ: 40 MPa}
+ask: The smallest diameter that keeps both promises
+answer: max((16·P/(π·τ·N))^(1/3), (32·P·L/(π·G·θ·N))^(1/4))
+unit: mm
+tolerance: 1 %
+`, ""},
+	"jam": {`title: The jammed stepped bar
+given: {T: 340 N·m, L_a: 340 mm, L_b: 500 mm, d_a: 31 mm, d_b: 41 mm}
+ask: The magnitude of the torque at the left support
+answer: T·(d_a^4/L_a)/(d_a^4/L_a + d_b^4/L_b)
+unit: N·m
+tolerance: 1 %
+`, ""},
 	"narrow": {`title: Between narrow bounds
 given: {a: 0.3 deg, b: 0.3561 deg}
 ask: The sum of both

@@ -15,6 +15,7 @@ import (
 var (
 	diameterAt = pattern.New(`^[Øø⌀∅]\s*([-+−]?[.,]?\d)`)
 	limitAt    = pattern.New(`^(?:[\pL][\pL\pN_]*\s*)?(?i:(≥|≤|⩾|⩽|>=|<=|=>|=<|>|<|at least|at most|no more than|no less than|not more than|not less than|more than|less than|greater than|larger than|smaller than|up to|over|under|above|below|max(?:imum|\.)?|min(?:imum|\.)?))\s*([-+−]?[.,]?\d.*)$`)
+	betweenAt  = pattern.New(`^(?i:between|from)\s+(\S.*?)\s+(?i:and|to)\s+(\S.*)$`)
 	eitherAt   = pattern.New(`(?i:\s+(?:or|and)\s+|\s*;\s*|,\s+)`)
 	wordsAt    = pattern.New(`^((?:[\pL][\pL'’]*[\s,:.]+)+)([-+−]?[.,]?\d.*)$`)
 	doubtEnd   = pattern.New(`\s*\?+$|([^\d\s])\s*!+$`)
@@ -37,9 +38,16 @@ func (m *Marker) refuseAround(a splitTyped) *Verdict {
 		if diameterAt().MatchString(v.text) {
 			return &Verdict{Kind: Unreadable, Message: fmt.Sprintf("“%s” has the sign of a diameter, which is a length, but the question asks for %s. Write the value alone, with its unit.", v.text, m.wanted())}
 		}
-		if at := limitAt().FindStringSubmatch(v.text); at != nil && isOneValue(at[2]) && !mayUse(m.Numbers, at[1]) {
+		if at := limitAt().FindStringSubmatch(v.text); at != nil && isOneValue(at[2]) && !m.isGivenName(at[1]) {
 			return &Verdict{Kind: Unreadable, offers: []string{at[2]}, Message: fmt.Sprintf(
 				"“%s” says only on which side of %s the value is, but the question asks for one value. Submit the value itself.", v.text, strings.TrimSpace(at[2]))}
+		}
+		if at := betweenAt().FindStringSubmatch(v.text); at != nil && isOneValue(at[1]) && isOneValue(at[2]) {
+			return &Verdict{Kind: Unreadable, Message: fmt.Sprintf(
+				"“%s” is a range, but the question asks for one value: a wide enough range would always hold the answer. Give the best value you have, with its unit.", v.text)}
+		}
+		if each, ok := m.isTwoUnits(v.text); ok {
+			return &Verdict{Kind: Unreadable, offers: each, Message: fmt.Sprintf("“%s” has its unit twice. Write one unit after the number.", v.text)}
 		}
 		if all := eitherValues(v.text); len(all) > 1 {
 			return &Verdict{Kind: Unreadable, offers: all, Message: fmt.Sprintf("“%s” is more than one value, but the question asks for one. Submit the one you mean.", v.text)}
@@ -94,6 +102,9 @@ func (m *Marker) withoutWords(answer string) (value string, refused *Verdict, ok
 	for _, word := range list {
 		if mayUse(m.Numbers, notation.Canonical(word)) {
 			return "", nil, false // a product
+		}
+		if m.isOther(word) {
+			return "", m.otherWay(answer), false
 		}
 		if changingWord([]string{word}) != "" {
 			return "", &Verdict{Kind: Unreadable, offers: []string{at[2]}, Message: fmt.Sprintf(
@@ -179,6 +190,16 @@ func (m *Marker) areBare(readings []typed) bool {
 // this part is asked: one if the reading is sure. With none there is the verdict on an
 // answer that cannot be read, with what may be meant, if that is proved.
 func (m *Marker) understand(ctx context.Context, answer string) ([]typed, *Verdict) {
+	if part, note, refused := m.oneAssigned(answer); refused != nil {
+		m.offer(ctx, answer, refused)
+		return nil, refused
+	} else if part != "" {
+		readings, refused := m.understand(ctx, part)
+		for i := range readings {
+			readings[i].notes = append(slices.Clone(readings[i].notes), note)
+		}
+		return readings, refused
+	}
 	readings, refused := m.readings(ctx, answer)
 	if refused == nil {
 		if len(readings) > 1 && m.areBare(readings) {

@@ -1,6 +1,7 @@
 package marking
 
 import (
+	"slices"
 	"strings"
 
 	"shaftbook/kernel/notation"
@@ -8,6 +9,8 @@ import (
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
 )
+
+const whyBehind = "the unit behind it does not change the value"
 
 var inUnitAt = pattern.New(`^(.*\S)\s+in\s+(\S.*)$`)
 
@@ -33,19 +36,38 @@ func (p typedPart) inUnit(mark commaMark, asked unit.Dimension) (all []spelling,
 	front := typedPart{m[1]}.spellings(mark, asked)
 	for _, s := range front {
 		x, list := notation.ParseExpr(source.NewText("answer", s.text))
-		switch bare := !list.HasErrors() && !hasUnit(x); {
-		case bare && (!hasNames(x) || asked.IsNumber() && convertsAngle(x)):
+		isBare := !hasUnit(x) && !hasNames(x)
+		switch {
+		case !list.HasErrors() && (isBare || asked.IsNumber() && convertsAngle(x)):
 			for _, u := range units {
 				all = append(all, s.with("", u.why).times(u.text))
 			}
-			if hasNames(x) {
+			if !isBare {
 				all = append(all, s.times("rad"))
 			}
 		default:
-			all = append(all, s.with("", "the unit behind it does not change the value"))
+			all = append(all, s.with("", whyBehind))
 		}
 	}
 	return all, true
+}
+
+// behind reads the unit of an angle behind a formula: it is the unit in which the angle
+// is said, or counts what the formula gives.
+func (p typedPart) behind(mark commaMark, asked unit.Dimension) (all []spelling, ok bool) {
+	front, symbol, ok := behindFormula(p.text, asked)
+	if !ok {
+		return nil, false
+	}
+	all, ok = typedPart{front + " in " + symbol}.inUnit(mark, asked)
+	for _, s := range all {
+		if symbol != "rad" && slices.Contains(s.why, whyBehind) {
+			counted := s.times(symbol)
+			counted.why = []string{"so many " + symbol}
+			all = append(all, counted)
+		}
+	}
+	return all, ok
 }
 
 // times writes an expression as so many of a unit.

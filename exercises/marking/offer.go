@@ -187,20 +187,40 @@ func (m *Marker) nearNames(text string) []string {
 	names := notation.FreeNames(x)
 	slices.SortFunc(names, func(a, b *notation.Name) int { return b.Span().Start - a.Span().Start })
 	for _, name := range names {
-		if mayUse(m.Numbers, name.Ident) {
-			continue
+		at := name.Span()
+		if pieces, ok := m.pieces(at.Content()); mayUse(m.Numbers, name.Ident) || ok && len(pieces) > 1 {
+			continue // πG comes apart where it is read
 		}
 		near := check.Nearest(name.Ident, givens)
 		if name.Ident == "w" && slices.Contains(givens, "ω") {
 			near = []string{"ω"}
 		}
-		if len(near) != 1 {
+		if pieces, ok := m.piecesOf(at.Content(), true); ok && len(pieces) > 1 {
+			near = []string{strings.Join(pieces, "")}
+		}
+		if len(near) != 1 || losesLetter(name.Ident, near[0]) {
 			return nil
 		}
-		at := name.Span()
 		text = text[:at.Start] + near[0] + text[at.End:]
 	}
 	return []string{text}
+}
+
+// losesLetter reports whether a name has more letters and digits than the one that it
+// is taken for, not counting a letter that is pressed twice: what is lost may be a factor,
+// as the x of xG.
+func losesLetter(name, near string) bool {
+	count := func(s string) (n int) {
+		before := rune(0)
+		for _, r := range s {
+			if r != '_' && r != before {
+				n++
+			}
+			before = r
+		}
+		return n
+	}
+	return count(name) > count(near)
 }
 
 // endOf returns the value of a text with words behind it, and perhaps in front.

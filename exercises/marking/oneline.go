@@ -108,24 +108,14 @@ func (p typedPart) lostMark() (mark, number string, is bool) {
 	return "", "", false
 }
 
-// refuseAngle returns the verdict on an angle that is a sum with a bare number, or
-// has a unit that is not one of an angle, such as deg²; nil for any other.
+// refuseAngle returns the verdict on an angle with a unit that is not one of an angle,
+// such as deg²; nil for any other.
 func refuseAngle(x notation.Expr) *Verdict {
 	var found *Verdict
 	notation.Inspect(x, func(n notation.Node) bool {
-		switch n := n.(type) {
-		case *notation.Quantity:
+		if n, ok := n.(*notation.Quantity); ok {
 			if n.Unit.Unit.Dim.IsNumber() && notAnAngle(n.Unit.Text) {
 				found = &Verdict{Kind: Unreadable, Message: fmt.Sprintf("“%s” is not the unit of an angle. Write one unit after the number, such as deg.", n.Unit.Text)}
-			}
-		case *notation.Binary:
-			if n.Op != notation.OpAdd && n.Op != notation.OpSub {
-				break
-			}
-			for _, side := range [][2]notation.Expr{{n.X, n.Y}, {n.Y, n.X}} {
-				if number, bare := notation.Unparen(side[0]).(*notation.Number); bare && inDegrees(side[1]) {
-					found = &Verdict{Kind: Unreadable, Message: fmt.Sprintf("%s has no unit, beside an angle that has one. Write the unit after each number, as in 1 deg + 0.5 deg.", number.Text)}
-				}
 			}
 		}
 		return found == nil
@@ -141,11 +131,4 @@ func notAnAngle(symbol string) bool {
 	}
 	at := angleSymbol().FindAllStringIndex(symbol, -1)
 	return len(at) > 1 && !strings.Contains(symbol, "/") || len(at) == 1 && strings.ContainsAny(symbol[at[0][1]:], "^⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
-}
-
-// inDegrees reports whether a value is written in a unit of angles other than the
-// radian.
-func inDegrees(x notation.Expr) bool {
-	q, ok := notation.Unparen(x).(*notation.Quantity)
-	return ok && q.Unit.Unit.Dim.IsNumber() && q.Unit.Unit.Factor != 1 && angleSymbol().MatchString(q.Unit.Text) && !strings.Contains(q.Unit.Text, "rad")
 }

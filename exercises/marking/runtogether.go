@@ -79,14 +79,21 @@ func (m *Marker) namesApart(s spelling) []spelling {
 
 // pieces takes a word apart into given names and π; one piece for a word that is a
 // name, or not made of them. ok is false for a word with two ways.
-func (m *Marker) pieces(word string) (list []string, ok bool) {
+func (m *Marker) pieces(word string) (list []string, ok bool) { return m.piecesOf(word, false) }
+
+// piecesOf is pieces; with loose indices Tb is T_b too, where no name is Tb.
+func (m *Marker) piecesOf(word string, loose bool) (list []string, ok bool) {
 	if mayUse(m.Numbers, notation.Canonical(word)) {
 		return []string{word}, true
 	}
-	names := []string{"π", "pi"}
+	names := map[string]string{"π": "π", "pi": "pi"} // as written, and as meant
 	for _, g := range m.Numbers.Givens() {
-		if !g.IsFunc {
-			names = append(names, g.Name)
+		if g.IsFunc {
+			continue
+		}
+		names[g.Name] = g.Name
+		if plain := strings.ReplaceAll(g.Name, "_", ""); loose && names[plain] == "" {
+			names[plain] = g.Name
 		}
 	}
 	var ways [][]string
@@ -96,9 +103,9 @@ func (m *Marker) pieces(word string) (list []string, ok bool) {
 			ways = append(ways, append([]string(nil), before...))
 			return
 		}
-		for _, name := range names {
+		for name, meant := range names {
 			if after, found := strings.CutPrefix(rest, name); found && len(ways) < 2 && !strings.HasPrefix(after, "_") && (after == "" || !isDigit(after[0])) {
-				cut(after, append(before, name))
+				cut(after, append(before, meant))
 			}
 		}
 	}

@@ -37,6 +37,9 @@ func splitAnswer(answer string) splitTyped {
 	if !strings.HasSuffix(text, "..") {
 		text = strings.TrimSpace(strings.TrimSuffix(text, "."))
 	}
+	if at := maxValue().FindStringSubmatch(text); at != nil {
+		text = at[1] + "_" + at[2] + " = " + at[3] // τ max 24 MPa
+	}
 	parts := atEquals(text)
 	for len(parts) > 1 && parts[0] == "" {
 		parts = parts[1:]

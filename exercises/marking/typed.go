@@ -49,6 +49,11 @@ const (
 // readings returns the ways to read an answer, all of it, as understand does.
 func (m *Marker) readings(ctx context.Context, answer string) ([]typed, *Verdict) {
 	a := splitAnswer(answer)
+	for i := 0; i < len(a.values); i++ {
+		if first, second, ok := a.values[i].atStroke(m.Key.Dim); ok {
+			a.values = slices.Replace(a.values, i, i+1, first, second)
+		}
+	}
 	signed := false
 	for i, v := range a.values {
 		var is bool
@@ -71,7 +76,8 @@ func (m *Marker) readings(ctx context.Context, answer string) ([]typed, *Verdict
 		return nil, refused
 	}
 	var found []typed
-	var refused, unclear *Verdict
+	var refused *unread
+	var unclear *Verdict
 	ways := m.turning(a.spellings(m.Key.Dim))
 	for n := 0; n < len(ways); n++ {
 		if n == mostWays {
@@ -87,12 +93,12 @@ func (m *Marker) readings(ctx context.Context, answer string) ([]typed, *Verdict
 			if unclear == nil {
 				unclear = &problem.Verdict
 			}
-		case refused == nil:
-			refused = &problem.Verdict
+		case refused == nil || problem.fits && !refused.fits:
+			refused = problem
 		}
 	}
 	if len(found) == 0 {
-		return nil, refused
+		return nil, &refused.Verdict
 	}
 	if fits := func(t typed) bool { return m.fits(ctx, &t) }; slices.ContainsFunc(found, fits) {
 		found = slices.DeleteFunc(found, func(t typed) bool { return t.offered && !fits(t) })
@@ -227,7 +233,7 @@ func (m *Marker) chain(ctx context.Context, spelled []spelling) (typed, *unread)
 			continue
 		}
 		if problem := m.differ(ctx, &all[min(i, best)], &all[max(i, best)]); problem != nil {
-			return all[best], &unread{Verdict: *problem}
+			return all[best], &unread{Verdict: *problem, fits: m.fits(ctx, &all[best]) && m.fits(ctx, &all[i])}
 		}
 	}
 	result := all[best]
@@ -337,6 +343,7 @@ func sameValue(x, y *typed) bool {
 type unread struct {
 	Verdict
 	foreign  bool
+	fits     bool // both of two different values are of the quantity that is asked
 	readings []spelling
 	ways     [][]spelling // all values of an answer, with each of the readings
 }
@@ -356,6 +363,9 @@ func (m *Marker) read(ctx context.Context, s spelling) (typed, *unread) {
 		if refused := refuseAngle(x); refused != nil {
 			return one, &unread{Verdict: *refused}
 		}
+	}
+	if refused := m.mixedSum(x, s.text); refused != nil {
+		return one, &unread{Verdict: *refused}
 	}
 	if refused := m.refuseTurning(x); refused != nil {
 		return one, &unread{Verdict: *refused}
@@ -418,6 +428,10 @@ func readExpr(n Numbers, text string) (notation.Expr, *unread) {
 				refused.short = fmt.Sprintf("“%s” in “%s” is not one of the given symbols (%s).", rest, word, givenNames(n))
 			}
 			refused.Message = refused.short + " " + nameHelp(rest)
+			if _, isUnit := unit.Lookup(word); isUnit && utf8.RuneCountInString(word) > 1 {
+				refused.short = fmt.Sprintf("“%s” is a unit, and a unit belongs directly behind a number.", word)
+				refused.Message = refused.short + fmt.Sprintf(" Write the number too, as in 1 %s.", word)
+			}
 			return nil, refused
 		}
 	}
@@ -452,8 +466,18 @@ func (m *Marker) checkHead(a splitTyped) *Verdict {
 		}
 		return &Verdict{Kind: Unreadable, Message: fmt.Sprintf("This reads as %s, but %s. The question asks for %s: work it out from what is given.", ident+value, given, wanted)}
 	}
-	if value == "" || m.asksFor(ident) {
+	if value == "" {
 		return nil
+	}
+	if m.isOther(ident) {
+		return m.otherWay(ident + value)
+	}
+	if m.asksFor(ident) {
+		return nil
+	}
+	if last := a.values[len(a.values)-1]; last.isOf(m.Key.Dim) {
+		return &Verdict{Kind: Unreadable, offers: []string{last.text}, Message: fmt.Sprintf(
+			"“%s” is not a usual symbol of what is asked, which is %s. If the value is that, submit it alone.", name, wanted)}
 	}
 	return &Verdict{Kind: Unreadable, Message: fmt.Sprintf("This reads as %s, but the question asks for %s. Write the value alone, or the symbol of what is asked before it.", ident+value, wanted)}
 }
@@ -489,7 +513,7 @@ func (m *Marker) asksFor(ident string) bool {
 		}
 	}
 	base, _, _ := strings.Cut(strings.TrimPrefix(ident, "Δ"), "_")
-	if r, size := utf8.DecodeRuneInString(base); size < len(base) && strings.Trim(base[size:], "0123456789′'") == "" {
+	if r, size := utf8.DecodeRuneInString(base); size < len(base) && (strings.Trim(base[size:], "0123456789′'") == "" || m.isIndex(ident, base[size:])) {
 		base = string(r)
 	}
 	switch strings.ToLower(base) {
@@ -511,6 +535,16 @@ func (m *Marker) asksFor(ident string) bool {
 		}
 	}
 	return !known
+}
+
+// isIndex reports whether letters behind the first of a name may be its index, as in TA
+// and τmax, and not a factor or a word.
+func (m *Marker) isIndex(ident, rest string) bool {
+	if _, isWord := unit.Word(ident); isWord || utf8.RuneCountInString(rest) > 3 || strings.ContainsFunc(rest, func(r rune) bool { return !unicode.IsLetter(r) }) {
+		return false
+	}
+	pieces, ok := m.pieces(ident)
+	return ok && len(pieces) == 1
 }
 
 // wanted returns what is asked, in words.

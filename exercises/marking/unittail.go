@@ -63,6 +63,9 @@ func (p typedPart) spellings(mark commaMark, asked unit.Dimension) []spelling {
 	if all, ok := p.inUnit(mark, asked); ok {
 		return all
 	}
+	if all, ok := p.behind(mark, asked); ok {
+		return all
+	}
 	if s, ok := inParts(p.text, mark, asked); ok {
 		return []spelling{s}
 	}
