@@ -1,12 +1,16 @@
 package browsertest
 
 import (
+	"fmt"
+	"math"
 	"strings"
 	"testing"
 	"time"
 
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
+
+	"shaftbook/lessons/text"
 )
 
 // result is the text of a row's result; nbsp and thin spaces become spaces.
@@ -238,6 +242,49 @@ func TestMarksDoNotStayOnMendedText(t *testing.T) {
 	b.until(none)
 	if got := eval[[]string](b, "window.stale"); len(got) > 0 {
 		t.Errorf("marks were on what was being typed: %q", got)
+	}
+	b.clean()
+}
+
+// The slider of a count has its doublings at even distances, and the pointer finds them:
+// the thumb, its number, the field and the copy in the margin agree.
+func TestSliderByRatio(t *testing.T) {
+	t.Parallel()
+	s := serveFiles(t, 0, text.Files)
+	b := newTab(t, 1280, 900)
+	b.open(s.URL() + "lesson/taper-in-segments")
+	b.until("document.querySelector('#calc-4-1 input[type=range]')?.disabled === false")
+	if got := eval[string](b, "[...document.querySelectorAll('#calc-4-1 .scale-mark')].map((e) => e.textContent).join(' ')"); got != "1 2 5 10 20 40" {
+		t.Errorf("marks at %s", got)
+	}
+	// ln 20 / ln 40 = 0.8121.
+	at := eval[[]float64](b, `(() => {
+		const line = document.querySelector("#calc-4-1 .scale-line");
+		line.scrollIntoView({ block: "center", behavior: "instant" });
+		const r = line.getBoundingClientRect();
+		return [r.left + 0.8121 * r.width, r.top];
+	})()`)
+	b.do(chromedp.MouseClickXY(at[0], at[1]))
+	b.until(`[...document.querySelectorAll('#calc-4-1 input, .js-hand[data-name="n"] input')].every((e) => e.value === "20")`)
+	for _, place := range []string{"#calc-4-1", ".js-hand[data-name=n]"} {
+		if off := eval[float64](b, fmt.Sprintf(`(() => {
+			const box = (name) => document.querySelector(%q + " ." + name).getBoundingClientRect();
+			const line = box("scale-line"), thumb = box("scale-thumb");
+			return (thumb.left + thumb.right) / 2 - (line.left + 0.8121 * line.width);
+		})()`, place)); math.Abs(off) > 1 {
+			t.Errorf("%s: the thumb is %.1f pixels off", place, off)
+		}
+		if got := eval[string](b, fmt.Sprintf(`document.querySelector(%q + " .scale-value").textContent`, place)); got != "20" {
+			t.Errorf("%s: above the thumb is %s", place, got)
+		}
+	}
+	b.press(kb.ArrowRight)
+	b.until("document.querySelector('#calc-4-1 .scale-value').textContent === '21'")
+	if got := eval[string](b, "getComputedStyle(document.querySelector('#calc-4-1 .scale-thumb')).outlineStyle"); got != "solid" {
+		t.Errorf("the thumb with the focus has the outline %s", got)
+	}
+	for _, found := range b.barriers() {
+		t.Error(found)
 	}
 	b.clean()
 }

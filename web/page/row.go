@@ -268,6 +268,10 @@ func (w *rowWriter) shown() {
 	w.put(valueHTML(w.r.Text))
 }
 
+// leastRatio is from which greatest value on the slider of a count from 1 has
+// logarithmic places: how good an approximation is goes by the ratio of its counts.
+const leastRatio = 20
+
 func (w *rowWriter) control(s *kernel.Slider) {
 	number := func(v float64) string { return strconv.FormatFloat(v, 'g', 12, 64) }
 	id := RowID(w.r.Cell, w.r.Index)
@@ -284,6 +288,9 @@ func (w *rowWriter) control(s *kernel.Slider) {
 		w.attr("value", number(s.Value))
 	}
 	bounds()
+	if s.Whole && s.Min == 1 && s.Step == 1 && s.Max >= leastRatio {
+		w.attr("data-scale", "ratio")
+	}
 	w.attr("aria-label", s.Name)
 	w.attr("aria-valuetext", strings.TrimSpace(number(s.Value)+" "+s.Unit))
 	w.put(`><span aria-hidden="true">`)

@@ -49,7 +49,7 @@ var sheets = []struct {
 	name  string
 	files []string
 }{
-	{"book.css", []string{"tokens", "page", "margin", "cell", "editor", "figure", "exercise", "derivation", "own", "modes", "print"}},
+	{"book.css", []string{"tokens", "page", "margin", "cell", "slider", "editor", "figure", "exercise", "derivation", "own", "modes", "print"}},
 	{"class.css", []string{"class", "account", "assign", "marks", "room", "sheet"}},
 	{"board.css", []string{"board"}},
 }

@@ -6,6 +6,7 @@ import { addRowLink } from "./copy.js";
 import { Editor, shifted } from "./editor.js";
 import { History } from "./history.js";
 import { Slider } from "./slider.js";
+import { Track } from "./track.js";
 
 /**
  * @typedef {import("./live.js").RowMessage} RowMessage
@@ -205,7 +206,8 @@ export class Cell {
     this.sliders = this.sliders.filter((s) => s.root.isConnected);
     for (const root of this.rows.querySelectorAll(".js-slider")) {
       if (this.sliders.some((s) => s.root === root)) continue;
-      this.sliders.push(new Slider(/** @type {HTMLElement} */ (root), this.hooks.vary));
+      const track = new Track(/** @type {HTMLInputElement} */ (root.querySelector("input[type=range]")));
+      this.sliders.push(new Slider(/** @type {HTMLElement} */ (root), this.hooks.vary, track));
     }
   }
 

@@ -3,6 +3,8 @@
 // they move, and on a narrow window in a bar at its foot. Each follows the slider of the
 // statement, which alone talks to the server.
 
+import { Track } from "./track.js";
+
 /** Puts the value of a statement wherever the page repeats it. @param {HTMLElement} row */
 export function showValue(row) {
   if (!row.id) return;
@@ -40,6 +42,8 @@ class Follower {
     this.root = root;
     this.range = range;
     this.name = "";
+    /** @type {Track|null} */
+    this.track = null;
     range.type = "range";
     range.autocomplete = "off";
     range.addEventListener("input", () => {
@@ -56,7 +60,10 @@ class Follower {
     if (!own) return false;
     for (const key of /** @type {const} */ (["min", "max", "step"])) if (this.range[key] !== own[key]) this.range[key] = own[key];
     if (this.range.value !== own.value) this.range.value = own.value;
+    this.range.dataset.scale = own.dataset.scale ?? "";
     for (const key of ["aria-label", "aria-valuetext"]) this.range.setAttribute(key, own.getAttribute(key) ?? "");
+    this.track ??= new Track(this.range);
+    this.track.draw();
     return true;
   }
 }

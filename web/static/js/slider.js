@@ -7,9 +7,11 @@ export class Slider {
   /**
    * @param {HTMLElement} root
    * @param {(name: string, value: number) => void} moved
+   * @param {{draw: () => void}} [track] what shows the value of the range
    */
-  constructor(root, moved) {
+  constructor(root, moved, track) {
     this.root = root;
+    this.track = track;
     this.name = root.dataset.name ?? "";
     this.spokenUnit = root.dataset.spokenUnit ?? "";
     this.range = /** @type {HTMLInputElement} */ (root.querySelector("input[type=range]"));
@@ -45,6 +47,7 @@ export class Slider {
   }
 
   describe() {
+    this.track?.draw();
     this.range.setAttribute("aria-valuetext", `${this.range.value} ${this.spokenUnit}`.trim());
   }
 }
