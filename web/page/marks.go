@@ -3,6 +3,7 @@ package page
 import (
 	"html/template"
 	"strings"
+	"unicode/utf8"
 )
 
 // A Marks is the marks sheet of a class: everybody in all assignments or, where
@@ -48,6 +49,15 @@ type MarksRow struct {
 	Name, Path, Section string
 	Total               Decimal // percent, or empty where nothing counts yet
 	Cells               []MarksCell
+}
+
+// longLabel is how many characters a name and a group may have before they are cut to
+// some lines; the page of the student has them whole.
+const longLabel = 60
+
+// Long reports whether the name or the group has to be cut.
+func (r MarksRow) Long() bool {
+	return max(utf8.RuneCountInString(r.Name), utf8.RuneCountInString(r.Section)) > longLabel
 }
 
 // A MarksCell is what a student has in one column.

@@ -14,7 +14,7 @@ export function attachFits() {
       if (fits) box.removeAttribute("tabindex");
       else box.tabIndex = 0;
     };
-    const observer = new ResizeObserver(look);
+    const observer = new ResizeObserver(() => requestAnimationFrame(look)); // it changes what is observed
     observer.observe(box);
     observer.observe(table);
   }
