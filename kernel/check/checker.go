@@ -27,6 +27,7 @@ type Checker struct {
 	whole     map[string]bool        // bound names that must be whole numbers
 	at        map[notation.Expr]Type // filled while recording
 	clashes   []Clash
+	turned    bool // a product has a rotational speed in it
 }
 
 // A Clash is a dimension that a value has beside the one that its place needs.
@@ -52,7 +53,7 @@ func New(scope Scope) *Checker {
 
 // begin starts a statement.
 func (c *Checker) begin() {
-	c.list, c.local, c.depth, c.clashes = nil, nil, 0, nil
+	c.list, c.local, c.depth, c.clashes, c.turned = nil, nil, 0, nil, false
 	clear(c.memo)
 	clear(c.whole)
 }

@@ -124,6 +124,7 @@ func (c *Checker) binary(e *notation.Binary) Type {
 		return invalid
 	}
 	t := Type{Kind: joined(x, y)}
+	c.turned = c.turned || x.Speed == unit.Turning || y.Speed == unit.Turning
 	var ok bool
 	switch e.Op {
 	case notation.OpAdd, notation.OpSub:

@@ -21,6 +21,7 @@ type Statement struct {
 func (c *Checker) Stmt(s notation.Stmt) (Statement, source.List) {
 	c.begin()
 	info := c.stmt(s)
+	c.noteTurned(s)
 	return info, c.list
 }
 
@@ -77,10 +78,13 @@ func (c *Checker) shown(t Type, e notation.Expr, d notation.Display) Type {
 	if u.Dim != t.Dim {
 		c.clash(t.Dim, u.Dim)
 		c.list.Addf(d.Unit.Span(), CodeUnitShown, "%s is %s and cannot be shown in %s, a unit of %s",
-			piece(e), Word(t.Dim), u.Text, bareWord(u.Dim)).
+			piece(e), c.wordFor(e, t), u.Text, bareWord(u.Dim)).
 			Repair = "use a unit such as " + unit.Choose(0, t.Dim, nil, unit.NoHint).Text
-		if t.Dim.IsNumber() {
+		switch {
+		case t.Dim.IsNumber():
 			c.list[len(c.list)-1].Repair = "leave the unit out, or check which factor is missing in " + piece(e)
+		case !unit.IsNamed(t.Dim):
+			c.list[len(c.list)-1].Repair = "look for a unit, a factor or a power that is missing or too many in " + piece(e) + " and in what it uses"
 		}
 		return invalid
 	}

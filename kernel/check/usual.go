@@ -3,6 +3,7 @@ package check
 import (
 	"strings"
 
+	"shaftbook/kernel/notation"
 	"shaftbook/kernel/unit"
 )
 
@@ -24,4 +25,34 @@ func UsualDimension(ident string) (unit.Dimension, bool) {
 	base, _, _ := strings.Cut(strings.TrimPrefix(ident, "Δ"), "_")
 	d, ok := usual[base]
 	return d, ok
+}
+
+// usualWords are what the trade calls a quantity of a symbol, where its dimension has
+// another word first.
+var usualWords = map[string]string{"G": "a shear modulus", "E": "an elastic modulus"}
+
+// UsualWord returns what a name of a dimension is called, with its article: a stress G
+// is a shear modulus, and F is a force.
+func UsualWord(ident string, d unit.Dimension) string {
+	base, _, _ := strings.Cut(strings.TrimPrefix(ident, "Δ"), "_")
+	if word := usualWords[base]; word != "" && usual[base] == d {
+		return word
+	}
+	if base == "F" && d == forceDim {
+		return "a force"
+	}
+	return Word(d)
+}
+
+// WordOf returns what a value is, with its article; of a quantity, as it is written:
+// 24 N is a force, 180 N·m/m a torque per length. e may be nil.
+func WordOf(e notation.Expr, t Type) string {
+	q, ok := notation.Unparen(e).(*notation.Quantity)
+	if !ok || t.Dim != forceDim {
+		return wordOf(t)
+	}
+	if strings.ContainsAny(q.Unit.Text, "/·") {
+		return "a torque per length"
+	}
+	return "a force"
 }

@@ -25,7 +25,26 @@ func piece(n notation.Node) string {
 // describe returns what a value is, in the reader's words and with the reader's
 // text: "a length (36 mm)", "a torque (T = 420 N·m)".
 func (c *Checker) describe(e notation.Expr, t Type) string {
-	return fmt.Sprintf("%s (%s)", wordOf(t), c.reader(e))
+	return fmt.Sprintf("%s (%s)", c.wordFor(e, t), c.reader(e))
+}
+
+// wordFor is WordOf for an expression, or for what defines it where it is a name.
+func (c *Checker) wordFor(e notation.Expr, t Type) string {
+	name, ok := notation.Unparen(e).(*notation.Name)
+	if !ok {
+		return WordOf(e, t)
+	}
+	if _, isLocal := c.lookupLocal(name.Ident); isLocal {
+		return wordOf(t)
+	}
+	s, ok := c.scope.Symbol(name.Ident)
+	if !ok {
+		return wordOf(t)
+	}
+	if word := UsualWord(name.Ident, t.Dim); word != Word(t.Dim) {
+		return word
+	}
+	return WordOf(s.Expr, t)
 }
 
 // reader returns the text of e; a name whose definition is a plain quantity
@@ -103,7 +122,7 @@ func (c *Checker) relate(d *source.Diagnostic, e notation.Expr, t Type) {
 	}
 	if s, ok := c.scope.Symbol(name.Ident); ok && s.At.IsValid() {
 		d.Related = append(d.Related, source.Related{Span: s.At,
-			Message: fmt.Sprintf("%s is %s", name.Ident, wordOf(t))})
+			Message: fmt.Sprintf("%s is %s", name.Ident, c.wordFor(e, t))})
 	}
 }
 

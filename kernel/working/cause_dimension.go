@@ -38,6 +38,7 @@ func (s suspicion) isBetter(than suspicion) bool {
 // definition is found, so that several mistakes are found one by one.
 func (w *Working) blameDimensions() {
 	left := mostChecks
+	w.blameSeveral(&left)
 	for {
 		failing := w.failing()
 		if len(failing) == 0 {

@@ -9,6 +9,7 @@ import (
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
+	"shaftbook/kernel/words"
 )
 
 // This file writes what is said of a definition whose dimension is to blame.
@@ -16,8 +17,13 @@ import (
 // blame writes the message of a suspicion and lets the users that it settles wait.
 func (w *Working) blame(s suspicion) {
 	users := w.usersOf(s.of)
+	w.blameFor(s, users, w.suppose(s.of, s.dim, users).wrong)
+}
+
+// blameFor is blame where still is what stays wrong of the users.
+func (w *Working) blameFor(s suspicion, users []*item, still map[*item]bool) {
 	wrong := w.wrongNow(users)
-	for user := range w.suppose(s.of, s.dim, users).wrong {
+	for user := range still {
 		delete(wrong, user)
 	}
 	var first source.Span
@@ -29,7 +35,7 @@ func (w *Working) blame(s suspicion) {
 			user.waitFor(s.of, s.of.defines)
 		}
 	}
-	word := strings.TrimPrefix(strings.TrimPrefix(unit.Describe(s.dim), "an "), "a ")
+	word := bareWord(s.of.defines, s.dim)
 	number := literalOf(s.of)
 	of := &s.of.blamed
 	if number != nil && s.of.symbol.Type.Dim.IsNumber() && !s.dim.IsNumber() {
@@ -59,10 +65,10 @@ func (w *Working) blame(s suspicion) {
 		at = n.Body.Span()
 	}
 	if s.of.symbol.Kind == check.Function {
-		of.Addf(at, CodeMisfit, "%s is used as %s, and its formula does not give one", s.of.defines, unit.Describe(s.dim)).
+		of.Addf(at, CodeMisfit, "%s is used as %s, and its formula does not give one", s.of.defines, check.UsualWord(s.of.defines, s.dim)).
 			Repair = "look for a factor or a power that is missing or too many"
 	} else {
-		d := of.Addf(at, CodeMisfit, "%s %s %s here, and is used as %s", s.of.defines, is, unit.Describe(s.of.symbol.Type.Dim), unit.Describe(s.dim))
+		d := of.Addf(at, CodeMisfit, "%s %s %s here, and is used as %s", s.of.defines, is, check.WordOf(definitionOf(s.of), s.of.symbol.Type), check.UsualWord(s.of.defines, s.dim))
 		d.Repair = "look for a factor or a power that is missing or too many"
 		if is == "is" {
 			d.Repair = fmt.Sprintf("write it in a unit such as %s", tradeUnit(s.dim))
@@ -74,7 +80,14 @@ func (w *Working) blame(s suspicion) {
 			}
 		}
 	}
-	relateUse(of, first, unit.Describe(s.dim))
+	relateUse(of, first, check.UsualWord(s.of.defines, s.dim))
+}
+
+// bareWord returns what a name of a dimension is called, without an article: G is a
+// shear modulus rather than a stress.
+func bareWord(ident string, d unit.Dimension) string {
+	word := check.UsualWord(ident, d)
+	return strings.TrimPrefix(strings.TrimPrefix(word, "an "), "a ")
 }
 
 // relateUse points from the last message to the first use, where something is needed.
@@ -97,14 +110,23 @@ func definitionOf(it *item) notation.Expr {
 // place of the number with what is to be replaced.
 func (w *Working) offerUnit(d *source.Diagnostic, number *notation.Number, at source.Span, s suspicion) {
 	u, sure := w.likelyUnit(number.Value, s.dim, s.of)
-	d.Repair = fmt.Sprintf("%s %s?", number.At.Content(), u)
-	if sure {
-		d.Fix = &source.Fix{Span: at, Text: number.At.Content() + " " + u}
+	choices := givenUnits[s.dim]
+	if sure || len(choices) == 0 {
+		d.Repair = fmt.Sprintf("%s %s?", number.At.Content(), u)
+		if sure {
+			d.Fix = &source.Fix{Span: at, Text: number.At.Content() + " " + u}
+		}
 		return
 	}
-	for _, choice := range givenUnits[s.dim] {
+	if isLong := s.of.defines[0] == 'L' || s.of.defines[0] == 'l'; isLong && s.dim == unit.Base(1, 0, 0) && math.Abs(number.Value) < 10 {
+		choices = []string{"m", "mm", "in"}
+	}
+	var ways []string
+	for _, choice := range choices {
+		ways = append(ways, number.At.Content()+" "+choice)
 		d.Choose(at, number.At.Content()+" "+choice)
 	}
+	d.Repair = words.Or(ways) + "?"
 }
 
 // givenUnits are the units in which the trade writes givens of a dimension.

@@ -33,25 +33,23 @@ type outcome struct {
 // suppose checks the users of an item as if its name had the dimension d.
 // Users are in the order of evaluation.
 func (w *Working) suppose(it *item, d unit.Dimension, users []*item) outcome {
+	return w.supposeAll(map[*item]unit.Dimension{it: d}, users)
+}
+
+// supposeAll checks the users of several items as if the names of these had the given
+// dimensions. Users are in the order of evaluation.
+func (w *Working) supposeAll(dims map[*item]unit.Dimension, users []*item) outcome {
 	s := supposition{scope: scope{w}, symbols: map[string]*check.Symbol{}}
-	of := *it.symbol
-	typ := check.Type{Kind: check.Number, Dim: d}
-	if of.Kind == check.Function {
-		of.Result = &typ
-	} else {
-		if of.Type.Kind == check.Bracket {
-			typ.Kind = check.Bracket
-		}
-		of.Type = typ
+	for it, d := range dims {
+		s.symbols[it.defines] = supposed(it, d)
 	}
-	s.symbols[it.defines] = &of
 	checker := check.New(s)
 	out := outcome{wrong: map[*item]bool{}}
 	for _, user := range users {
 		info, list := checkWith(checker, user)
 		out.clashes = append(out.clashes, checker.Clashes()...)
 		wrong := list.HasErrors() || user.parsed.HasErrors() ||
-			w.anyNeeded(user, func(needed *item) bool { return needed != it && out.wrong[needed] })
+			w.anyNeeded(user, func(needed *item) bool { return out.wrong[needed] })
 		if wrong {
 			out.wrong[user] = true
 		}
@@ -68,6 +66,21 @@ func (w *Working) suppose(it *item, d unit.Dimension, users []*item) outcome {
 	return out
 }
 
+// supposed returns the symbol of an item as if its name had the dimension d.
+func supposed(it *item, d unit.Dimension) *check.Symbol {
+	of := *it.symbol
+	typ := check.Type{Kind: check.Number, Dim: d}
+	if of.Kind == check.Function {
+		of.Result = &typ
+		return &of
+	}
+	if of.Type.Kind == check.Bracket {
+		typ.Kind = check.Bracket
+	}
+	of.Type = typ
+	return &of
+}
+
 // checkWith checks the node of an item.
 func checkWith(c *check.Checker, it *item) (info check.Statement, list source.List) {
 	switch n := it.node.(type) {
@@ -79,14 +92,17 @@ func checkWith(c *check.Checker, it *item) (info check.Statement, list source.Li
 	return info, list
 }
 
-// usersOf returns the items that need it, directly or through others, in the order
-// of evaluation.
-func (w *Working) usersOf(it *item) []*item {
-	reached := map[*item]bool{it: true}
+// usersOf returns the items that need any of these, directly or through others, in the
+// order of evaluation.
+func (w *Working) usersOf(these ...*item) []*item {
+	reached := map[*item]bool{}
+	for _, it := range these {
+		reached[it] = true
+	}
 	var users []*item
 	for _, n := range w.order {
 		user := w.items[n]
-		if user != it && w.anyNeeded(user, func(d *item) bool { return reached[d] }) {
+		if !reached[user] && w.anyNeeded(user, func(d *item) bool { return reached[d] }) {
 			reached[user] = true
 			users = append(users, user)
 		}
