@@ -74,10 +74,12 @@ func (p *parser) twoReadings(at source.Span, one, other string) Expr {
 	return p.badExpr(at)
 }
 
-// wrapped puts a form that reaches far to the right in brackets if an operator
-// follows it, as it would stand in the words of the notation.
+// wrapped puts a form that reaches far to the right in brackets if an operator or
+// a factor follows it, as it would stand in the words of the notation.
 func (p *parser) wrapped(e Expr) Expr {
-	if t := p.tok(); p.broken || t.kind != tSuper && (t.kind != tOp || t.op > OpPow) {
+	t := p.tok()
+	isFactor := p.touches(t) && !p.isDifferential(p.pos) && !p.unitBehind(t)
+	if p.broken || t.kind != tSuper && (t.kind != tOp || t.op > OpPow) && !isFactor {
 		return e
 	}
 	p.node()

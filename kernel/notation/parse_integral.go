@@ -19,11 +19,19 @@ func (p *parser) withLimits(t token) Expr {
 	if t.kind != tLimSign && !(t.kind == tSumSign && isSub) && !(t.kind == tIntSign && (isSub || p.tok().isWord("from"))) {
 		return nil
 	}
-	if !p.enter() {
-		defer p.leave()
-		return p.badExpr(p.tokenSpan(t))
+	b := p.bindWithLimits(t)
+	if b == nil {
+		return p.badExpr(p.since(t.start))
 	}
+	return p.wrapped(b)
+}
+
+// bindWithLimits reads the form that the sign t opens; nil on an error.
+func (p *parser) bindWithLimits(t token) *Bind {
 	defer p.leave()
+	if !p.enter() {
+		return nil
+	}
 	outer := p.integrand
 	p.integrand = nil
 	defer func() { p.integrand = outer }()
@@ -40,10 +48,10 @@ func (p *parser) withLimits(t token) Expr {
 		p.limitWithPlace(b, t)
 	}
 	if p.broken {
-		return p.badExpr(p.since(t.start))
+		return nil
 	}
 	b.exprPlace = ExprAt(p.since(t.start))
-	return p.wrapped(b)
+	return b
 }
 
 const integralForm = "∫_{0 m}^{L} f(x) dx"
