@@ -2,10 +2,12 @@ package check
 
 import (
 	"fmt"
+	"strings"
 
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
+	"shaftbook/kernel/words"
 )
 
 var (
@@ -118,14 +120,75 @@ func (c *Checker) ofDimension(e notation.Expr, t Type, d unit.Dimension, what, e
 		c.list = append(c.list, NeedsWeight(e.Span(), what+" is needed here, and "+symbol+" is a mass", texts))
 		return invalid
 	}
-	c.list.Addf(e.Span(), CodeDimension, "%s is needed here, not %s", what, c.describe(e, t)).
-		Repair = "write it with its unit, as in " + example
+	report := c.list.Addf(e.Span(), CodeDimension, "%s is needed here, not %s", what, c.describe(e, t))
+	report.Repair = "write it with its unit, as in " + example
+	if t.Dim.IsNumber() {
+		c.offerUnits(report, e, d, what)
+	}
 	return invalid
 }
 
+// offerUnits offers a bare number in a line of a shaft with the units that it may have.
+func (c *Checker) offerUnits(report *source.Diagnostic, e notation.Expr, d unit.Dimension, what string) {
+	x := e
+	if u, ok := x.(*notation.Unary); ok {
+		x = u.X
+	}
+	n, ok := x.(*notation.Number)
+	if !ok {
+		return
+	}
+	if c.UnitFor != nil && d != torqueDim {
+		if text, sure := c.UnitFor(n.Value, d); sure {
+			report.Repair = n.Text + " " + text + "?"
+			report.Fix = &source.Fix{Span: n.At, Text: n.Text + " " + text}
+			return
+		}
+	}
+	var ways []string
+	for _, text := range strings.Fields(unitsOf(d, what)) {
+		ways = append(ways, n.Text+" "+text)
+		report.Choose(n.At, n.Text+" "+text)
+	}
+	if len(ways) > 0 {
+		report.Repair = words.Or(ways) + "?"
+	}
+}
+
+// unitsOf lists the units in which the trade writes what a line of a shaft needs.
+func unitsOf(d unit.Dimension, what string) string {
+	switch d {
+	case lengthDim:
+		return "mm m in"
+	case torqueDim:
+		if strings.Contains(what, "stiffness") {
+			return "N·m/rad kN·m/rad"
+		}
+		return "N·m N·mm kN·m lbf·in"
+	case distributedTorqueDim:
+		return "N·m/m lbf·in/in"
+	case stressDim:
+		if strings.Contains(what, "modulus") {
+			return "GPa MPa psi"
+		}
+		return "MPa psi"
+	case powerDim:
+		return "kW W hp"
+	case speedDim:
+		return "rpm rad/s"
+	case perLength:
+		return "deg/m rad/m"
+	}
+	return ""
+}
+
 func (c *Checker) lengths(what string, es ...notation.Expr) {
+	example := "36 mm"
+	if what == "the length of a piece" {
+		example = "400 mm"
+	}
 	for _, e := range es {
-		c.want(e, lengthDim, what, "36 mm")
+		c.want(e, lengthDim, what, example)
 	}
 }
 

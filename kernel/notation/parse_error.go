@@ -34,7 +34,11 @@ func (p *parser) reportBad(t token) bool {
 	if t.kind != tBad {
 		return false
 	}
-	p.report(p.sc.errs[t.aux])
+	d := p.sc.errs[t.aux]
+	if t.text == ";" && d.Fix == nil {
+		offerSplit(&d, p.splitAt(p.pos))
+	}
+	p.report(d)
 	return true
 }
 
@@ -76,6 +80,9 @@ func (p *parser) noOperand() {
 	case tGap:
 		p.errorf(p.tokenSpan(t), GapPlace, "“?” can only replace a whole step of a derivation").Repair = "write = ? on a line of its own"
 	case tOp:
+		if p.bullet(t) {
+			return
+		}
 		if next := p.peek(); t.op == OpEqual && before.kind == tEnd && p.mode == calcMode && next.kind != tEnd {
 			d := p.errorf(p.tokenSpan(t), UnexpectedEqual, "a line does not begin with “=”")
 			d.Repair = "leave it out, or write a name before it"
@@ -105,6 +112,9 @@ func (p *parser) finish(what string) {
 		p.errorf(p.tokenSpan(t), UnclosedBracket, "this bar has no second bar").Repair = "write |x| with both bars, and · before it for a product"
 	case t.kind == tComma:
 		p.comma(t)
+	case t.kind == tWord && t.text == "and" && p.opensHere(p.pos+1):
+		split := p.splitAt(p.pos)
+		offerSplit(p.errorf(p.tokenSpan(t), Unexpected, "a second statement begins here"), split)
 	case t.kind == tPlusMin && p.mode == shaftMode:
 		p.noTolerance(t)
 	case t.kind == tColon && p.mode == calcMode && p.before().kind == tName && (p.pos < 2 || p.toks[p.pos-2].kind == tEnd):
@@ -155,12 +165,14 @@ func (p *parser) comma(t token) {
 		return
 	}
 	isLast := p.peek().kind == tEnd
+	split := p.splitAt(p.pos)
 	d := p.errorf(p.tokenSpan(t), Unexpected, "a comma separates the parts of a list, and there is no list here")
 	d.Repair = "write each statement on a line of its own"
 	if isLast {
 		d.Repair = "delete it, or write what follows it"
 		d.Fix = &source.Fix{Span: d.Span, Text: ""}
 	}
+	offerSplit(d, split)
 }
 
 // isDecimalComma reports a comma between digits, read or about to be read, if
@@ -197,13 +209,13 @@ func (p *parser) isDecimalComma(comma token) bool {
 	switch {
 	case len(readings) == 2:
 		// 1,200 is a thousand to some readers and little more than one to others.
-		d := p.errorf(at, DecimalComma, "a comma is never a decimal mark, and it does not group digits")
+		d := p.errorf(at, DecimalComma, "a comma separates the parts of a list here; the decimal mark is a point, and nothing groups digits")
 		d.Repair = fmt.Sprintf("write %s or %s, whichever is meant", readings[0], readings[1])
 		for _, r := range readings {
 			d.Choose(at, r)
 		}
 	case len(readings) == 1:
-		code, message := DecimalComma, "a comma is never a decimal mark"
+		code, message := DecimalComma, "a comma separates the parts of a list here, and the decimal mark is a point"
 		if strings.LastIndexByte(at.Content(), ',') < strings.LastIndexByte(at.Content(), '.') || strings.Count(at.Content(), ",") > 1 {
 			code, message = DigitGroups, "write a number without marks or spaces between its digits"
 		}
@@ -211,7 +223,7 @@ func (p *parser) isDecimalComma(comma token) bool {
 		d.Repair = "write " + readings[0]
 		d.Fix = &source.Fix{Span: at, Text: readings[0]}
 	default:
-		p.errorf(at, DecimalComma, "a comma is never a decimal mark").Repair = "write a number with a point and without marks between its digits"
+		p.errorf(at, DecimalComma, "a comma separates the parts of a list here, and the decimal mark is a point").Repair = "write a number with a point and without marks between its digits"
 	}
 	return true
 }
@@ -283,7 +295,10 @@ func (p *parser) missingTimes(t token) {
 	}
 	switch {
 	case p.opensSecond(t):
-		p.errorf(p.tokenSpan(t), Unexpected, "a second statement begins here").Repair = "write it on a line of its own"
+		split := p.splitAt(p.pos)
+		d := p.errorf(p.tokenSpan(t), Unexpected, "a second statement begins here")
+		d.Repair = "write it on a line of its own"
+		offerSplit(d, split)
 		return
 	case before.kind == tClose && t.kind == tName && len(t.text) > 1 && symbolAt(t.text, 0):
 		end, text := int(t.end), t.text

@@ -255,6 +255,9 @@ func (p *parser) isRatio(t token) bool {
 
 // opensSecond reports whether a second definition begins with t on the same line.
 func (p *parser) opensSecond(t token) bool {
+	if p.mode == shaftMode {
+		return p.before().kind != tEnd && p.opensHere(p.pos)
+	}
 	if t.kind != tName || !p.peek().isOp(OpEqual) {
 		return false
 	}

@@ -72,6 +72,9 @@ func (p *parser) shaftLineOf(start token, at func() shaftPlace) ShaftLine {
 	case "solid":
 		s := &ShaftSolid{}
 		s.D0, s.D1 = p.fromTo("for", form)
+		if p.tok().isName("bore") {
+			p.offerHollow(start, "a solid piece has no bore; one with a bore is hollow")
+		}
 		s.Length = p.length(form)
 		s.shaftPlace = at()
 		return s
@@ -94,6 +97,9 @@ func (p *parser) shaftLineOf(start token, at func() shaftPlace) ShaftLine {
 	case "measured":
 		return p.measured(form, at)
 	case "square", "rectangle", "ellipse", "triangle", "tube":
+		if start.text == "tube" && !p.tok().isName("area") && p.comesLater("bore") {
+			p.offerHollow(start, "tube is a thin wall around an area; a round piece with a bore is hollow")
+		}
 		return p.section(start.text, form, at)
 	case "core":
 		c := &ShaftCore{D: p.sum()}
@@ -109,7 +115,13 @@ func (p *parser) shaftLineOf(start token, at func() shaftPlace) ShaftLine {
 		h.shaftPlace = at()
 		return h
 	case "torque":
-		return p.torque(form, at)
+		line := p.torque(form, at)
+		if p.tok().isWord("at") {
+			d := p.errorf(p.tokenSpan(start), ShaftLineForm, "a power at a speed of rotation is not a torque")
+			d.Repair = "did you mean power?"
+			d.Fix = &source.Fix{Span: p.tokenSpan(start), Text: "power"}
+		}
+		return line
 	case "power":
 		s := &ShaftPower{P: p.sum()}
 		s.Out = p.gotName("out")
@@ -133,6 +145,11 @@ func (p *parser) offerShaftLine(d *source.Diagnostic, start, second token) {
 			d.Span.End, word = int(second.end), "torque"
 		case "g":
 			word = "G"
+		default:
+			if shaftWords[start.text] {
+				return
+			}
+			d.Repair = "a name is defined in a calculation cell; a piece has its diameter and its length in one line: solid 36 mm for 400 mm"
 		}
 	}
 	if word != "" {
@@ -148,16 +165,54 @@ func (p *parser) fromTo(next, form string) (a, b Expr) {
 	if p.gotWord("to") {
 		return a, p.plusMinus()
 	}
-	if t := p.tok(); t.startsOperand() && !t.isName(next) && p.comesLater(next) {
+	if t := p.tok(); t.startsOperand() && !t.isName(next) && !t.isName("bore") && p.comesLater(next) {
 		p.missingWord(form, "to")
 	}
 	return a, b
 }
 
-// length reads "for L".
+// offerHollow reports a round piece with a bore whose line begins with another word.
+func (p *parser) offerHollow(start token, message string) {
+	d := p.errorf(p.tokenSpan(start), ShaftLineForm, "%s", message)
+	d.Repair = "did you mean hollow?"
+	d.Fix = &source.Fix{Span: p.tokenSpan(start), Text: "hollow"}
+}
+
+// length reads "for L". A piece from 200 mm to 600 mm is 400 mm long.
 func (p *parser) length(form string) Expr {
+	if from := p.tok(); from.isWord("from") && !p.broken {
+		p.pos++
+		a := p.sum()
+		if p.gotWord("to") {
+			b := p.sum()
+			if p.broken || p.tok().kind != tEnd {
+				p.missing("“for”", form)
+				return b
+			}
+			text := "for " + b.Span().Content()
+			if !isZero(a) {
+				text += " − " + a.Span().Content()
+			}
+			d := p.errorf(p.since(from.start), MissingWord, "a piece begins where the one above it ends, and has a length")
+			d.Repair = "write " + text
+			d.Fix = &source.Fix{Span: d.Span, Text: text}
+			return b
+		}
+		return a
+	}
 	p.needWord("for", form)
 	return p.sum()
+}
+
+// isZero reports whether e is 0, with a unit or without.
+func isZero(e Expr) bool {
+	switch e := e.(type) {
+	case *Number:
+		return e.Value == 0
+	case *Quantity:
+		return e.Number.Value == 0
+	}
+	return false
 }
 
 // station reads "at X".

@@ -129,7 +129,7 @@ func (s *scanner) perMinute() bool {
 	d := s.bad(start, TwoReadings, "this may be a rotational speed, so many turns, or count something else; a turn is 2·π rad")
 	d.Span.Start = int(n.start)
 	d.Repair = "write " + n.text + " rev/" + per + " for turns, or " + n.text + " " + per + "^-1"
-	d.Choose(s.span(start, end), " rev/"+per).Choose(s.span(start, end), " "+per+"^-1")
+	d.Choose(d.Span, n.text+" rev/"+per).Choose(d.Span, n.text+" "+per+"^-1")
 	return true
 }
 

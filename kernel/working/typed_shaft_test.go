@@ -26,20 +26,29 @@ func TestTypedShaftLines(t *testing.T) {
 			if d == nil {
 				t.Fatalf("says nothing, want %s", wanted)
 			}
-			after := "-"
+			fixes := d.Choices
 			if d.Fix != nil {
-				text := d.Fix.Span.Text.Content
-				text = text[:d.Fix.Span.Start] + d.Fix.Text + text[d.Fix.Span.End:]
-				after = strings.Split(text, "\n")[d.Span.Position().Line-1]
+				fixes = []source.Fix{*d.Fix}
 			}
-			if got := string(d.Code) + " @" + d.Span.Content() + " → " + after; got != wanted {
+			var after []string
+			for _, fix := range fixes {
+				text := fix.Span.Text.Content
+				text = text[:fix.Span.Start] + fix.Text + text[fix.Span.End:]
+				first := d.Span.Position().Line - 1
+				lines := strings.Split(text, "\n")[first:]
+				after = append(after, strings.Join(lines[:1+strings.Count(fix.Text, "\n")], " ⏎ "))
+			}
+			made := strings.Join(after, " or ")
+			if made == "" {
+				made = "-"
+			}
+			if got := string(d.Code) + " @" + d.Span.Content() + " → " + made; got != wanted {
 				t.Errorf("%s, want %s: %s", got, wanted, d.Render())
 			}
-			if after == "-" {
-				return
-			}
-			if again := shaftLineSays(after); again != nil {
-				t.Errorf("%q says %v", after, again)
+			for _, line := range after {
+				if again := shaftLineSays(strings.ReplaceAll(line, " ⏎ ", "\n")); again != nil && again.Severity == source.Error && (len(d.Choices) == 0 || again.Code == d.Code) {
+					t.Errorf("%q says %v", line, again)
+				}
 			}
 		})
 	}
@@ -61,7 +70,7 @@ func shaftLineSays(line string) *source.Diagnostic {
 	}
 	w := New(Limits{})
 	w.SetCells([]Cell{{ID: "shaft", Kind: Shaft, Name: "S", Text: source.NewText("", before+line+after)},
-		{ID: "defs", Text: source.NewText("", "d_0 = 36 mm\nL = 800 mm")}})
+		{ID: "defs", Text: source.NewText("", "d_0 = 36 mm\nL = 800 mm\nT_g = 3 N·m")}})
 	if err := w.Evaluate(context.Background(), func(Result) {}); err != nil {
 		panic(err)
 	}

@@ -132,7 +132,7 @@ func (row typedLine) checkSaid(t *testing.T, r Result) {
 	for _, f := range fixes {
 		lines = append(lines, row.typed[:f.Span.Start]+f.Text+row.typed[f.Span.End:])
 	}
-	if got := strings.Join(lines, " or "); got != after {
+	if got := strings.ReplaceAll(strings.Join(lines, " or "), "\n", `\n`); got != after {
 		t.Errorf("offers %q, want %q", got, after)
 	}
 	for _, line := range lines {

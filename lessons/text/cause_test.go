@@ -71,6 +71,7 @@ var mistakes = []struct{ lesson, right, wrong string }{
 	{"units-that-cannot-lie", "T = 420 N·m", "T = 420 N·m·"},
 	{"units-that-cannot-lie", "d = 36 mm", "d = 36 deg"},
 	{"measured-shaft", "Δx = 100 mm", "Δx = 100"},
+	{"uniform-shaft", "T = 420 N·m", "T = 420 N·m; q = 1 m"},
 	{"measured-shaft", "200 mm: 39.6 mm", "200 mm: 39.6"},
 }
 
@@ -111,6 +112,57 @@ func TestFirstMessageIsAtTheMistake(t *testing.T) {
 	}
 	if !t.Failed() && found < leastFound {
 		t.Errorf("the first message is at the mistake in %d of %d cases, want at least %d", found, len(mistakes), leastFound)
+	}
+}
+
+// severalMistakes are lines that lack their units together, as beginners type them.
+var severalMistakes = []struct {
+	lesson string
+	wrong  map[string]string
+}{
+	{"uniform-shaft", map[string]string{"T = 420 N·m": "T = 420", "L = 1.2 m": "L = 1200"}},
+	{"uniform-shaft", map[string]string{"T = 420 N·m": "T = 420", "L = 1.2 m": "L = 1200", "G = 79 GPa": "G = 79"}},
+	{"uniform-shaft", map[string]string{"T = 420 N·m": "T = 420", "L = 1.2 m": "L = 1200", "G = 79 GPa": "G = 79", "vary d from 24 mm to 72 mm by 1 mm starting at 48 mm": "d = 48"}},
+	{"uniform-shaft", map[string]string{"L = 1.2 m": "L = 1.2 kg", "G = 79 GPa": "G = 79"}},
+}
+
+// TestSeveralMistakesAreNamed makes mistakes in several lines of a lesson at once: each
+// has a message at its own line, and no other line has one.
+func TestSeveralMistakesAreNamed(t *testing.T) {
+	for _, m := range severalMistakes {
+		for _, l := range shelf(t).Lessons {
+			if l.Slug != m.lesson {
+				continue
+			}
+			w := working(l)
+			missing, edited := map[int]string{}, map[string]string{}
+			for right, wrong := range m.wrong {
+				id, text, line := withMistake(t, l, right, wrong)
+				missing[line] = wrong
+				if edited[id] != "" {
+					text = strings.Replace(edited[id], right, wrong, 1)
+				}
+				edited[id] = text
+				if err := w.Edit(id, text); err != nil {
+					t.Fatal(err)
+				}
+			}
+			for _, r := range results(t, w, l) {
+				for _, d := range r.Said(false) {
+					if d.Severity != source.Error {
+						continue
+					}
+					line := d.Span.Position().Line
+					if missing[line] == "" && !r.Folded {
+						t.Errorf("%v: a message elsewhere: %s", m.wrong, d.Render())
+					}
+					delete(missing, line)
+				}
+			}
+			for _, wrong := range missing {
+				t.Errorf("%v: no message at %s", m.wrong, wrong)
+			}
+		}
 	}
 }
 
