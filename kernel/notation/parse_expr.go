@@ -318,7 +318,7 @@ func (p *parser) primary() Expr {
 
 func (p *parser) number() Expr {
 	t := p.next()
-	n := &Number{exprPlace: ExprAt(p.tokenSpan(t)), Text: pastedSigns.Replace(t.text), Value: p.sc.numbers[t.aux]}
+	n := &Number{exprPlace: ExprAt(p.tokenSpan(t)), Text: replaced(pastedSigns, t.text), Value: p.sc.numbers[t.aux]}
 	u := p.tok()
 	if u.kind != tUnit {
 		if z := p.mixedNumber(t, n); z != nil {

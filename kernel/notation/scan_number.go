@@ -295,7 +295,7 @@ func (s *scanner) literal(start int, edits []edit) bool {
 func Decimal(literal string) string {
 	mantissa, power, ok := cutTimes(literal)
 	if !ok {
-		return plainMinus.Replace(literal)
+		return replaced(plainMinus, literal)
 	}
 	power = strings.TrimPrefix(strings.TrimLeftFunc(power, unicode.IsSpace), "10")
 	if rest, ok := strings.CutPrefix(power, "^"); ok {
@@ -304,6 +304,14 @@ func Decimal(literal string) string {
 		power = superscriptText(power)
 	}
 	return strings.TrimRightFunc(mantissa, unicode.IsSpace) + "e" + power
+}
+
+// replaced is r.Replace for signs outside ASCII, without a copy of a text that has none.
+func replaced(r *strings.Replacer, text string) string {
+	if isASCII(text) {
+		return text
+	}
+	return r.Replace(text)
 }
 
 // plainMinus writes the signs of a number in ASCII.

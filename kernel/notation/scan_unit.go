@@ -156,8 +156,11 @@ func (s *scanner) readUnit(start int) (*UnitRef, int, *source.Diagnostic) {
 	if len(r.edits) > 0 {
 		text = applyEdits(text, start, r.edits)
 	}
-	text = pastedSigns.Replace(text)
-	known, ok := s.read[text]
+	known, ok := s.read[text] // whose texts have no pasted signs
+	if !ok {
+		text = replaced(pastedSigns, text)
+		known, ok = s.read[text]
+	}
 	if !ok {
 		u, err := unit.Parse(text)
 		if err != nil {

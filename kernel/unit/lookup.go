@@ -27,6 +27,9 @@ var bySymbol = sync.OnceValue(func() map[string]*Entry {
 	return m
 })
 
+// lookAlikes are the other code points of μ and Ω.
+const lookAlikes = "\u00b5\u2126"
+
 // foldSymbol maps the look-alike code points of μ and Ω to one.
 var foldSymbol = strings.NewReplacer("\u00b5", "μ", "\u2126", "Ω")
 
@@ -45,7 +48,11 @@ func find(text string) *symbol {
 	if s, ok := known.Load(text); ok {
 		return s.(*symbol)
 	}
-	s := resolve(foldSymbol.Replace(text))
+	folded := text
+	if strings.ContainsAny(text, lookAlikes) {
+		folded = foldSymbol.Replace(text)
+	}
+	s := resolve(folded)
 	if s != nil {
 		known.Store(text, s)
 	}

@@ -21,6 +21,12 @@ type Piece struct {
 // NewPiece takes over body; the caller must not change it afterwards.
 func NewPiece(body []byte) *Piece { return &Piece{plain: body, sum: sha256.Sum256(body)} }
 
+// Prepare begins to deflate a piece that will be asked for, and returns at once.
+func (p *Piece) Prepare() *Piece {
+	go p.deflate()
+	return p
+}
+
 // Joined returns the body that pieces make one after the other. It is sent in the form
 // that is made fastest, as that of NewForOne; only what no other body has is compressed
 // for it.

@@ -105,6 +105,7 @@ type Hub struct {
 	outcomes outcomes
 	benches  benches
 	gate     *gate
+	crew     *crew // evaluates
 
 	mu       sync.Mutex
 	sessions map[*session]struct{}
@@ -123,6 +124,7 @@ func NewHub(config Config) *Hub {
 		sessions: map[*session]struct{}{},
 		seen:     map[string]sight{},
 		gate:     newGate(),
+		crew:     newCrew(),
 
 		herePeriod: herePeriod,
 		flightWait: flightWait,
@@ -239,6 +241,9 @@ func (h *Hub) Len() int {
 // sessions have ended or ctx ends.
 func (h *Hub) Close(ctx context.Context) error {
 	h.mu.Lock()
+	if !h.closing {
+		h.crew.end()
+	}
 	h.closing = true
 	open := make([]*session, 0, len(h.sessions))
 	for s := range h.sessions {

@@ -266,7 +266,7 @@ func (s *session) add(revision int64, cause error, changes ...change) {
 	if !s.running {
 		s.running = true
 		s.hub.running.Add(1)
-		go s.evaluate()
+		s.hub.crew.run(s.evaluate)
 		return
 	}
 	if s.cost == nil {

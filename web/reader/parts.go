@@ -23,7 +23,8 @@ func gapsOf(l *lessons.Lesson) []string {
 	return gaps
 }
 
-// cut returns the parts of a page: its gaps, and what stands between them.
+// cut returns the parts of a page: its gaps, and what stands between them, which is
+// compressed while a learner's exercises are made.
 func cut(text []byte, gaps []string) (parts []part) {
 	for {
 		at, first := len(text), ""
@@ -32,7 +33,7 @@ func cut(text []byte, gaps []string) (parts []part) {
 				at, first = i, g
 			}
 		}
-		parts = append(parts, part{piece: compress.NewPiece(text[:at])})
+		parts = append(parts, part{piece: compress.NewPiece(text[:at]).Prepare()})
 		if first == "" {
 			return parts
 		}
