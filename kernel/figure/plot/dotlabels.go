@@ -88,7 +88,7 @@ func stacksHeight(high map[int]int) float64 {
 
 // lefts are where a label may begin: over its stack, or to the right or left of it.
 func (l *dotLabel) lefts(width float64) [3]float64 {
-	lefts := [3]float64{l.x - l.width/2, l.x - nameSign/2, l.x - l.width + nameSign/2}
+	lefts := [3]float64{l.x - float64(l.width/2), l.x - nameSign/2, l.x - l.width + nameSign/2}
 	for i, left := range lefts {
 		lefts[i] = max(4, min(left, width-4-l.width))
 	}
