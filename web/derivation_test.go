@@ -23,7 +23,7 @@ func TestDerivationForms(t *testing.T) {
 		{"the starting points", "GET", "/derivation", nil, 200,
 			[]string{`href="/derivation?start=taper"`, `<div data-explains="agrees">`}, []string{`name="start"`}},
 		{"an empty derivation", "GET", "/derivation?start=empty", nil, 200,
-			[]string{`data-outcome="none"`, `class="how screen" open`}, []string{"data-posted", `name="base"`}},
+			[]string{`data-outcome="none"`, `class="how screen js-how" open`}, []string{"data-posted", `name="base"`}},
 		{"a starting point", "GET", "/derivation?start=mistake", nil, 200, []string{"data-posted", `data-slip="split-power"`, `data-outcome="fails"`}, nil},
 		{"no such starting point", "GET", "/derivation?start=none", nil, 404, nil, nil},
 		{"a gap is left open", "POST", "/derivation", url.Values{"text": {text}}, 200,

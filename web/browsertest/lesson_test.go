@@ -140,6 +140,19 @@ func TestTypingIsHelped(t *testing.T) {
 
 	b.press("\nthet")
 	b.until("!document.querySelector('#calc-3 .choices').hidden")
+	if eval[bool](b, `(() => {
+		const list = document.querySelector("#calc-3 .choices").getBoundingClientRect();
+		const area = document.querySelector("#calc-3 textarea").getBoundingClientRect(), cell = document.querySelector("#calc-3").getBoundingClientRect();
+		return list.top < area.bottom - 1 || list.bottom > cell.bottom;
+	})()`) {
+		t.Error("what is offered covers something")
+	}
+	if eval[bool](b, `(() => {
+		const [copy, done] = ["#calc-3 .js-take > summary", "#calc-3 .js-text > summary"].map((s) => document.querySelector(s).getBoundingClientRect());
+		return Math.abs(copy.top - done.top) > 4;
+	})()`) {
+		t.Error("Done is not on the line of the other actions")
+	}
 	b.press(kb.ArrowDown)
 	if got := eval[string](b, "document.getElementById(document.activeElement.getAttribute('aria-activedescendant')).textContent"); got != "θtheta" {
 		t.Errorf("the first choice is %q, want θ", got)

@@ -102,12 +102,22 @@ func (w *lineWriter) formula() {
 			return
 		}
 		if n.With != nil {
-			w.substituted(n)
-			w.reason(reason)
+			w.claim(reason, func() { w.substituted(n) })
 			return
 		}
 	}
-	w.put(typeset.MathML(w.line.Node, typeset.Options{Lines: true}))
+	w.claim(reason, func() { w.put(typeset.MathML(w.line.Node, typeset.Options{Lines: true})) })
+}
+
+// claim writes what a line claims and, in a column of its own, why.
+func (w *lineWriter) claim(reason string, put func()) {
+	if reason == "" {
+		put()
+		return
+	}
+	w.put(`<div class="claim">`)
+	put()
+	w.put("</div>")
 	w.reason(reason)
 }
 

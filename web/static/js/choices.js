@@ -50,10 +50,10 @@ export class Choices {
     const caret = area.selectionStart;
     if (caret !== area.selectionEnd) return this.close();
     const before = area.value.slice(0, caret);
-    const piece = /(\d\s*)?([\p{L}_µ°%][\p{L}\d_]*)$/u.exec(before);
+    const piece = /(\d[^\S\n]*)?([\p{L}_µ°%][\p{L}\d_]*)$/u.exec(before);
     if (!piece) return this.close();
     const typed = piece[2];
-    const afterNumber = piece[1] !== undefined || /[\d)]\s*[\p{L}·/⁰-⁹]*[·/]$/u.test(before.slice(0, -typed.length));
+    const afterNumber = piece[1] !== undefined || /[\d)][^\S\n]*[\p{L}·/⁰-⁹]*[·/]$/u.test(before.slice(0, -typed.length));
     if (!afterNumber && typed.length < 2) return this.close();
     const words = await load(this.url);
     if (area.selectionStart !== caret) return; // typed on while the words came
@@ -83,29 +83,8 @@ export class Choices {
         return item;
       }),
     );
-    const { left, top } = this.caret();
-    this.list.style.left = `${left}px`;
-    this.list.style.top = `${top}px`;
+    this.list.scrollLeft = 0;
     this.list.hidden = false;
-  }
-
-  /** Where the list goes: under the word, found in the layer with the same type. */
-  caret() {
-    const { under, root } = this.editor;
-    const range = document.createRange();
-    const walker = document.createTreeWalker(under, NodeFilter.SHOW_TEXT);
-    let left = this.start;
-    for (let node = walker.nextNode(); node; node = walker.nextNode()) {
-      const length = node.textContent?.length ?? 0;
-      if (left <= length) {
-        range.setStart(node, left);
-        break;
-      }
-      left -= length;
-    }
-    const at = range.getBoundingClientRect();
-    const box = root.getBoundingClientRect();
-    return { left: Math.max(0, Math.min(at.left - box.left, box.width - 220)), top: at.bottom - box.top + 2 };
   }
 
   /** @param {KeyboardEvent} event @returns {boolean} whether the key was ours */

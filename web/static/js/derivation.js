@@ -151,10 +151,14 @@ export class Derivation {
 
   /** @returns {Editor} */
   ready() {
+    // Help that stands open beside an empty text is folded by the first that is typed.
+    let help = this.own && !this.text ? document.querySelector("details.js-how") : null;
     this.editor ??= new Editor(part(this.root, ".js-editor"), {
       changed: (text) => {
         this.text = text;
         this.before = null;
+        if (help instanceof HTMLDetailsElement) help.open = false;
+        help = null;
         this.showChanged();
         this.soon();
       },
