@@ -59,7 +59,7 @@ func (m *Marker) refuseAround(a splitTyped) *Verdict {
 // eitherValues parts 0.6 deg or 0.7 deg, and gives the first the unit of the last if
 // it has none: 0.6 or 0.7 deg. It returns nil for what is not several values.
 func eitherValues(text string) []string {
-	parts := eitherAt().Split(text, -1)
+	parts := eitherAt().Split(text, maxChoices+2)
 	if len(parts) < 2 || len(parts) > maxChoices {
 		return nil
 	}
@@ -234,6 +234,12 @@ func (m *Marker) understand(ctx context.Context, answer string) ([]typed, *Verdi
 		}
 		return nil, refused
 	}
-	m.offer(ctx, answer, refused)
+	if len(answer) <= longestMended {
+		m.offer(ctx, answer, refused)
+	}
 	return nil, refused
 }
+
+// longestMended is the longest answer, in bytes, for which it is tried what may be meant
+// where it cannot be read.
+const longestMended = 300

@@ -1,7 +1,6 @@
 package marking
 
 import (
-	"slices"
 	"strings"
 
 	"shaftbook/kernel/notation"
@@ -59,15 +58,19 @@ func (p typedPart) behind(mark commaMark, asked unit.Dimension) (all []spelling,
 	if !ok {
 		return nil, false
 	}
-	all, ok = typedPart{front + " in " + symbol}.inUnit(mark, asked)
-	for _, s := range all {
-		if symbol != "rad" && slices.Contains(s.why, whyBehind) {
-			counted := s.times(symbol)
-			counted.why = []string{"so many " + symbol}
-			all = append(all, counted)
-		}
+	s := respell(front, mark)
+	x, list := notation.ParseExpr(source.NewText("answer", s.text))
+	switch {
+	case !list.HasErrors() && convertsAngle(x) && symbol != "rad":
+		return []spelling{s.times(symbol), s.times("rad")}, true
+	case !list.HasErrors() && convertsAngle(x):
+		return []spelling{s.times(symbol)}, true
 	}
-	return all, ok
+	all = []spelling{s.with("", whyBehind)}
+	if symbol != "rad" {
+		all = append(all, s.with("", "so many "+symbol).times(symbol))
+	}
+	return all, true
 }
 
 // times writes an expression as so many of a unit.

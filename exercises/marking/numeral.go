@@ -55,10 +55,13 @@ const (
 
 // numeralsOf returns the numbers of a text in which a mark can be a decimal
 // mark. Between the brackets of a function a comma separates arguments.
-func numeralsOf(text string) []numeral {
+func numeralsOf(text string) []numeral { return numerals(text, len(text)) }
+
+// numerals returns the first numbers of a text, at most so many.
+func numerals(text string, most int) []numeral {
 	var list []numeral
 	var calls []bool // by bracket that is open: whether it is that of a function
-	for i := 0; i < len(text); {
+	for i := 0; i < len(text) && len(list) < most; {
 		r, size := utf8.DecodeRuneInString(text[i:])
 		inCall := len(calls) > 0 && calls[len(calls)-1]
 		switch {

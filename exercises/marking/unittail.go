@@ -27,7 +27,7 @@ var (
 func cutValue(text string) (v value, ok bool) {
 	v.sign = signAt().FindString(text)
 	rest := text[len(v.sign):]
-	list := numeralsOf(rest)
+	list := numerals(rest, 1)
 	if len(list) == 0 || list[0].at != 0 || len(list[0].ways) == 0 {
 		return v, false
 	}
@@ -192,12 +192,19 @@ type unitSpelling struct {
 	unit unit.Unit
 }
 
+// longestUnit bounds the text behind a number that may be its unit, in bytes. Each number
+// of a long answer has all that follows behind it.
+const longestUnit = 100
+
 // unitSpellings returns the units that a text behind a number can mean: one of
 // the quantity that is asked if there is one, and several if they cannot be told
 // apart. There is none for what is not a unit.
 func unitSpellings(tail string, asked unit.Dimension) []unitSpelling {
 	if tail == "" {
 		return []unitSpelling{{}}
+	}
+	if len(tail) > longestUnit {
+		return nil
 	}
 	var asTyped []unitSpelling
 	if u, err := unit.Parse(tail); err == nil {
