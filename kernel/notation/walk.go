@@ -238,6 +238,16 @@ func eachFree(n Node, bound *binding, f func(*Name) bool) bool {
 			}
 		}
 		return true
+	case *Field:
+		if n.X != nil && !eachFree(n.X, bound, f) {
+			return false
+		}
+		for _, a := range n.Args {
+			if !eachFree(a, bound, f) {
+				return false
+			}
+		}
+		return true
 	case *Bind:
 		return eachFree(n.Body, &binding{n.Var.Ident, bound}, f) && eachFree(n.From, bound, f) && eachFree(n.To, bound, f)
 	}

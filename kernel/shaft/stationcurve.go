@@ -3,6 +3,7 @@ package shaft
 import (
 	"math"
 	"sync"
+	"sync/atomic"
 
 	"gonum.org/v1/gonum/interp"
 
@@ -17,6 +18,7 @@ type measuredOutline struct {
 
 	mu     sync.Mutex
 	curves map[float64]*stationCurve // by how far the numbers may be off
+	latest atomic.Pointer[stationCurve]
 }
 
 // A stationCurve encloses the curve through the stations that are meant. Cell k
@@ -24,18 +26,23 @@ type measuredOutline struct {
 type stationCurve struct {
 	x, d, slope []interval.Interval // of each station: place, diameter (m), slope
 	cells       []cubicCell         // between the stations; empty where one is too large for a number
+	off         float64             // how far the numbers may be off
 }
 
 // curve returns the bracketed curve for the read error of o. It is worked out
 // once for each error.
 func (m *measuredOutline) curve(o *outward) *stationCurve {
-	m.mu.Lock()
-	defer m.mu.Unlock()
 	off := max(o.off, readError)
-	if c := m.curves[off]; c != nil {
+	if c := m.latest.Load(); c != nil && c.off == off {
 		return c
 	}
-	c := &stationCurve{}
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if c := m.curves[off]; c != nil {
+		m.latest.Store(c)
+		return c
+	}
+	c := &stationCurve{off: off}
 	for _, s := range m.stations {
 		c.x, c.d = append(c.x, o.given(s.X)), append(c.d, o.given(s.Diameter))
 	}
