@@ -47,7 +47,7 @@ func TestItemsPage(t *testing.T) {
 
 	r, body := s.get("I1", "/class/MILL/items") // B1 is the latest that is due
 	wantStatus(t, r, body, 200)
-	wantWords(t, body, "<bdi>Was due</bdi></h1>", `data-begun="10" data-students="12"`, "6 of 10: 60\u00a0%", "31 to 83\u00a0%", "0.79",
+	wantWords(t, body, "<bdi>Was due</bdi></span></h1>", `data-begun="10" data-students="12"`, "6 of 10: 60\u00a0%", "31 to 83\u00a0%", "0.79",
 		"bending for torsion</bdi></th><td class=\"n\">3</td>", marking.SlipMade.Word()+"</bdi></th><td class=\"n\">3</td>", "Right</bdi></th><td class=\"n\">6</td>",
 		`data-slips="0"`, `data-least="10"`, `cx="60.0"`, `x1="31.3"`, `width="30.0"`, `<a href="/class/MILL/room/B1?at=exercise-twist">`)
 	if strings.Contains(body, "style=") || strings.Contains(body, "NaN") {

@@ -185,8 +185,13 @@ func TestMarksAreSeenWhole(t *testing.T) {
 	t.Parallel()
 	s, school := serveDemo(t, 30)
 	b := signedIn(t, s, "instructor")
+	b.open(s.URL() + "class/" + school.Class.ID + "/assignment/" + school.Withdrawn.ID)
+	b.send("/withdraw") // gives it back: five stand
 	b.open(s.URL() + "class/" + school.Class.ID + "/marks")
 	b.until(`document.querySelector(".marks-box")?.dataset.fits === "yes"`)
+	if n := eval[int](b, `document.querySelectorAll(".marks-table .work").length`); n != 5 {
+		t.Fatalf("%d assignments", n)
+	}
 	if got := eval[[]int](b, `(() => {
 		const box = document.querySelector(".marks-box"), table = box.querySelector("table");
 		return [table.scrollWidth - box.clientWidth, box.scrollHeight - box.clientHeight, document.documentElement.scrollWidth];
