@@ -34,6 +34,7 @@ var rules = map[string]access{
 	"GET /derivation":                                    readers,
 	"POST /derivation":                                   readers,
 	"GET /figures":                                       readers,
+	"GET /figures/states":                                readers,
 	"GET /lesson/{slug}":                                 readers,
 	"GET /lesson/{slug}/board":                           readers,
 	"GET /lesson/{slug}/exercise/{cell}":                 readers,

@@ -116,7 +116,7 @@ func serve(ctx context.Context, args []string, out io.Writer) error {
 	flags.BoolVar(&c.plain, "plain-http", false, "with --class: allow unencrypted passwords on the network; only for a network that you alone use")
 	flags.StringVar(&c.metrics, "metrics", "", "`address` for metrics in the Prometheus format (/metrics) and health checks, apart from readers; it should be reached by whoever runs the server only")
 	flags.StringVar(&c.log, "log", "text", "`format` of the log on standard error: text or json")
-	flags.BoolVar(&c.gallery, "gallery", false, "for developers: also show every kind of figure, at /figures")
+	flags.BoolVar(&c.gallery, "gallery", false, "for developers: also show every kind of figure, at /figures, and every state of the parts of a page, at /figures/states")
 	if err := flags.Parse(args); err != nil {
 		return errors.Join(errUsage, err)
 	}

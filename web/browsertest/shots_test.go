@@ -75,6 +75,20 @@ func TestShots(t *testing.T) {
 		write(t, c.name+".png", picture)
 		b.clean()
 	}
+	for _, c := range []struct {
+		name, scheme string
+		width        int64
+	}{{"states", "light", 1280}, {"states-dark", "dark", 1280}, {"states-narrow", "light", 360}, {"states-narrow-dark", "dark", 360}} {
+		if !only.MatchString(c.name) {
+			continue
+		}
+		b := openStates(t, c.scheme, c.width)
+		picture, err := chromedp.Run(b.ctx, chromedp.FullScreenshot(100))
+		if err != nil {
+			t.Fatal(err)
+		}
+		write(t, c.name+".png", picture)
+	}
 	b := newTab(t, 1280, 800)
 	b.open(s.URL() + lesson)
 	b.until("document.fonts.status === 'loaded'")

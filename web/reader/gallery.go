@@ -22,8 +22,8 @@ func (h *Handlers) galleryRoutes() []request.Route {
 	}
 	lesson, _ := lessons.Parse(gallerySlug+".md", gallery)
 	h.Pages.add(lesson)
-	return []request.Route{{Pattern: "GET /figures", Handle: func(w http.ResponseWriter, r *http.Request) {
+	return append(h.statesRoutes(), request.Route{Pattern: "GET /figures", Handle: func(w http.ResponseWriter, r *http.Request) {
 		body, err := h.Pages.pages[gallerySlug].made.get(r.Context())
 		h.SendShared(w, r, body, err)
-	}}}
+	}})
 }

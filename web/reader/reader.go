@@ -35,7 +35,7 @@ type Config struct {
 	Classes  Classes          // nil on an open server
 	Gallery  bool             // also serve every kind of figure, under /figures
 
-	BoardStyle, BoardScript string // addresses of static files
+	BoardStyle, BoardScript, StatesScript string // addresses of static files
 }
 
 // Handlers answer the requests of readers.

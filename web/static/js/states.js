@@ -1,0 +1,109 @@
+// @ts-check
+// The gallery of states, for developers: copies of the parts of a lesson, each in one
+// state and named. What a pointer or the focus brings about is in the style sheets; each
+// rule about them holds for a class of that name too.
+
+const forced = /** @type {[RegExp, string][]} */ ([
+  [/:hover/g, ".is-hover"], [/:focus-within/g, ".is-within"], [/:focus-visible|:focus(?!-)/g, ".is-focus"], [/:active/g, ".is-active"],
+]);
+
+/** Adds to each rule about a forced state one about its class. @param {CSSStyleSheet|CSSGroupingRule} list */
+function forceStates(list) {
+  for (let i = list.cssRules.length - 1; i >= 0; i--) {
+    const rule = list.cssRules[i];
+    if (rule instanceof CSSStyleRule) {
+      const selector = forced.reduce((s, [pattern, name]) => s.replace(pattern, name), rule.selectorText);
+      if (selector !== rule.selectorText) list.insertRule(rule.cssText.replace(rule.selectorText, selector), i + 1);
+    } else if (rule instanceof CSSGroupingRule) {
+      forceStates(rule);
+    }
+  }
+}
+
+/** @param {string} selector @param {ParentNode} [within] @returns {HTMLElement} */
+function find(selector, within = document) {
+  const found = within.querySelector(selector);
+  if (!(found instanceof HTMLElement)) throw new Error(`there is no ${selector}`);
+  return found;
+}
+
+/** Takes the names from a copy, so that each is on the page once. @param {Element} part */
+function withoutNames(part) {
+  for (const e of [part, ...part.querySelectorAll("[id], [for]")]) for (const name of ["id", "for", "aria-describedby"]) e.removeAttribute(name);
+}
+
+const calculation = () => find("#calc-1");
+const derivation = () => find(".js-derivation");
+
+/** @type {[name: string, of: () => HTMLElement, put: (copy: HTMLElement) => void][]} */
+const shown = [
+  ["cell: at rest", calculation, () => {}],
+  ["cell: hover", calculation, (c) => c.classList.add("is-hover")],
+  ["cell: focus on an action", calculation, (c) => { c.classList.add("is-within"); find(".js-take > summary", c).classList.add("is-focus"); }],
+  ["cell: changed", calculation, (c) => { c.dataset.changed = ""; find(".js-restore", c).hidden = false; }],
+  ["cell: waiting for the server", calculation, (c) => { const bar = document.createElement("div"); bar.className = "progress on"; c.append(bar); }],
+  ["cell: editing", calculation, (c) => { /** @type {HTMLDetailsElement} */ (find(".js-text", c)).open = true; find(".js-editor", c).classList.add("is-within"); }],
+  ["result: with its numbers", calculation, (c) => { for (const d of c.querySelectorAll("details.steps")) /** @type {HTMLDetailsElement} */ (d).open = true; }],
+  ["slider: hover", calculation, (c) => find(".scale", c).classList.add("is-hover")],
+  ["slider: focus", calculation, (c) => find(".scale input", c).classList.add("is-focus")],
+  ["slider: pressed", calculation, (c) => find(".scale", c).classList.add("is-active")],
+  ["slider: no connection yet", calculation, (c) => { for (const e of c.querySelectorAll("input")) e.disabled = true; }],
+  ["cell: an error, and a statement that waits for it", () => find("#calc-2"), () => {}],
+  ["cell: empty", () => find("#calc-3"), () => {}],
+  ["derivation: judged", derivation, () => {}],
+  ["derivation: stale", derivation, (c) => { c.dataset.unjudged = ""; find(".js-unjudged", c).hidden = false; }],
+  ["line: offline", () => find(".js-offline"), (c) => { c.hidden = false; }],
+  ["line: signed out", () => find(".js-offline"), (c) => { c.hidden = false; c.textContent = "You are signed out. Sign in in a new tab, then come back here; your changes are still on this page."; }],
+  ["line: calculating for long", () => find(".js-busy"), (c) => { c.hidden = false; }],
+  ["button: at rest", button, () => {}],
+  ["button: hover", button, (c) => find("button", c).classList.add("is-hover")],
+  ["button: focus", button, (c) => find("button", c).classList.add("is-focus")],
+  ["button: cannot be pressed", button, (c) => find("button", c).setAttribute("aria-disabled", "true")],
+  ["link: hover", link, (c) => find("a", c).classList.add("is-hover")],
+  ["link: focus", link, (c) => find("a", c).classList.add("is-focus")],
+];
+
+function button() {
+  const p = document.createElement("p");
+  const one = document.createElement("button");
+  one.type = "button";
+  one.textContent = "Evaluate";
+  p.append(one);
+  return p;
+}
+
+function link() {
+  const p = document.createElement("p");
+  const a = document.createElement("a");
+  a.href = "/";
+  a.textContent = "All lessons";
+  p.append(a);
+  return p;
+}
+
+// The parts are as they are once they can be used.
+const alive = setInterval(() => {
+  if (!document.querySelector(".scale") || document.querySelector(".js-slider input:disabled")) return;
+  clearInterval(alive);
+  for (const sheet of document.styleSheets) forceStates(sheet);
+  const section = document.createElement("section");
+  section.className = "states";
+  const head = document.createElement("h2");
+  head.textContent = "The states";
+  section.append(head);
+  for (const [name, of, put] of shown) {
+    const title = document.createElement("h3");
+    title.textContent = name;
+    const copy = /** @type {HTMLElement} */ (of().cloneNode(true));
+    withoutNames(copy);
+    put(copy);
+    if (copy.hasAttribute("aria-label")) copy.setAttribute("aria-label", name);
+    const box = document.createElement("div"); // with room for what stands above a cell
+    box.style.paddingTop = "2rem";
+    if (copy.matches(".offline, .busy")) copy.style.position = "static";
+    box.append(copy);
+    section.append(title, box);
+  }
+  find("main").append(section);
+  document.documentElement.dataset.states = String(shown.length);
+}, 50);
