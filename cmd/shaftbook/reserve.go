@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+
+	"shaftbook/exercises/store/sqlite"
 )
 
 // errHeld is the error of lockFile for a file that another process has locked.
@@ -21,6 +23,7 @@ func reserve(store string) (release func() error, err error) {
 	if err != nil {
 		return func() error { return nil }, nil // opening the store finds out what is wrong
 	}
+	_ = sqlite.TakeOwner(f.Name()) // a server of another user could not lock it
 	if errors.Is(lockFile(f), errHeld) {
 		return nil, errors.Join(fmt.Errorf("another server uses the store %s: stop it first, or name another folder with --data",
 			store), f.Close())

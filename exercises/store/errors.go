@@ -35,6 +35,7 @@ func (f Fault) Error() string { return string(f) }
 const (
 	ErrFull        = Fault("store: no room is left on the store's disk")
 	ErrReadOnly    = Fault("store: the store cannot be written; its folder or file is read-only")
+	ErrNoRights    = Fault("store: no permission for the store's files")
 	ErrBusy        = Fault("store: another program holds the store")
 	ErrDamaged     = Fault("store: the store is damaged; restore a backup")
 	ErrClosed      = Fault("store: the store is closed")
@@ -57,10 +58,12 @@ var words = map[error]string{
 		"Tell your instructor, and send it again later.",
 	ErrReadOnly: "This could not be saved: the server cannot write to its store. What you wrote is still on this page. " +
 		"Tell your instructor, and send it again later.",
+	ErrNoRights: "This could not be saved: the server cannot open its store. What you wrote is still on this page. " +
+		"Tell your instructor, and send it again later.",
 	ErrBusy:    "The server is busy and has not saved this yet. What you wrote is still on this page. Send it again in a moment.",
 	ErrDamaged: "This could not be saved: the server's store needs repair. What you wrote is still on this page. Tell your instructor.",
 	ErrGone: "This could not be saved: the server’s database file is missing or was replaced. What you wrote is still on this page. " +
-		"Tell your instructor that nothing is saved until the file is back in its place, and send it again then.",
+		"Nothing is saved until the file is back in its place: tell your instructor, and send it again then.",
 	ErrClosed: "The server is stopping and has not saved this. What you wrote is still on this page. Send it again in a moment.",
 }
 

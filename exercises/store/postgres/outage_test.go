@@ -1,12 +1,14 @@
 package postgres
 
 import (
+	"context"
 	"errors"
 	"flag"
 	"fmt"
 	"sync"
 	"sync/atomic"
 	"testing"
+	"time"
 
 	"shaftbook/exercises/store"
 	"shaftbook/exercises/store/contract"
@@ -102,6 +104,41 @@ func TestKill(t *testing.T) {
 		done++
 	})
 	t.Logf("%d kills, %d answers and as many edits acknowledged", done, *kills*apart)
+}
+
+// A database that does not answer is told, also if it is only read or asked whether it
+// is ready, and so is its return.
+func TestOutageIsTold(t *testing.T) {
+	server := pgtest.Start(t)
+	dsn := server.Database(t)
+	for name, ask := range map[string]func(s contract.Store) error{
+		"ready": func(s contract.Store) error {
+			ctx, cancel := context.WithTimeout(t.Context(), 300*time.Millisecond)
+			defer cancel()
+			return s.Ready(ctx)
+		},
+		"reading": func(s contract.Store) error {
+			_, err := s.Attempts(t.Context(), "student-1", "the-quill", "exercise-1")
+			return err
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := mustOpen(t, dsn)
+			var failed, recovered atomic.Int64
+			s.Observe(store.Observer{Failed: func(error) { failed.Add(1) }, Recovered: func(time.Duration) { recovered.Add(1) }})
+			server.Stop()
+			first := ask(s)
+			if first == nil || failed.Load() != 1 || recovered.Load() != 0 {
+				t.Errorf("stopped: %v; told %d times that it fails, %d that it is well", first, failed.Load(), recovered.Load())
+			}
+			server.Run(t)
+			for ask(s) != nil && t.Context().Err() == nil {
+			}
+			if failed.Load() != 1 || recovered.Load() != 1 {
+				t.Errorf("started: told %d times that it failed, %d that it is well", failed.Load(), recovered.Load())
+			}
+		})
+	}
 }
 
 // An administrator, or a proxy of the database, ends all connections under load.

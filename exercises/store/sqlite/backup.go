@@ -29,14 +29,14 @@ const KeepDamaged Option = 1
 // not copied ([store.ErrDamaged]), so that the earlier copy stays.
 func Backup(ctx context.Context, from, to string, options ...Option) (Contents, error) {
 	if err := mustBeStore(ctx, from); err != nil {
-		return nil, err
+		return nil, namedRights(err, from)
 	}
 	if err := mayReplace(ctx, from, to); err != nil {
 		return nil, err
 	}
 	part, contents, err := checkedCopy(ctx, from, to, "&mode=rw", options)
 	if err != nil {
-		return nil, namedFull(err, filepath.Dir(to))
+		return nil, namedRights(namedFull(err, filepath.Dir(to)), from)
 	}
 	return contents, takeName(part, to)
 }
@@ -70,6 +70,9 @@ func mayReplace(ctx context.Context, from, to string) error {
 	store, err := os.Stat(from)
 	if err != nil {
 		return systemFault(err)
+	}
+	if there.IsDir() {
+		return fmt.Errorf("%s is a folder; name a file in it for the copy, such as %s", to, filepath.Join(to, "shaftbook-copy.db"))
 	}
 	if os.SameFile(there, store) {
 		return fmt.Errorf("%s is the store itself; name another file for the copy", to)

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"path/filepath"
 	"syscall"
 
 	sqlite3 "modernc.org/sqlite"
@@ -67,6 +68,30 @@ func namedFull(err error, folder string) error {
 	return err
 }
 
+// noRights is a [store.ErrNoRights] for an error of the operating system, with whose
+// the file is if that is known.
+func noRights(err error) error {
+	var of *fs.PathError
+	if errors.As(err, &of) {
+		if why := rights(filepath.Dir(of.Path)); why != nil {
+			return fmt.Errorf("%w: %w", store.ErrNoRights, why)
+		}
+	}
+	return fmt.Errorf("%w: %w", store.ErrNoRights, err)
+}
+
+// namedRights makes a failure to open a file, of which SQLite says no more, a
+// [store.ErrNoRights] if this user may not read and write it.
+func namedRights(err error, path string) error {
+	if err == nil || errors.Is(err, store.ErrNoRights) {
+		return err
+	}
+	if why := rights(path); why != nil {
+		return fmt.Errorf("%w: %w", store.ErrNoRights, why)
+	}
+	return err
+}
+
 // busyError is store.ErrBusy without the words of the driver's error that it wraps.
 type busyError struct{ cause error }
 
@@ -76,7 +101,9 @@ func (e busyError) Unwrap() []error { return []error{store.ErrBusy, e.cause} }
 // systemFault sorts an error of the operating system.
 func systemFault(err error) error {
 	switch {
-	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
+	case errors.Is(err, fs.ErrPermission):
+		return noRights(err)
+	case errors.Is(err, syscall.EROFS):
 		return fmt.Errorf("%w: %w", store.ErrReadOnly, err)
 	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT):
 		return fmt.Errorf("%w: %w", store.ErrFull, err)

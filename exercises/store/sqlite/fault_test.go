@@ -9,6 +9,7 @@ import (
 	"strings"
 	"syscall"
 	"testing"
+	"time"
 
 	"shaftbook/exercises/store"
 	"shaftbook/exercises/store/contract"
@@ -91,9 +92,23 @@ func fillDisk(args []string) error {
 	if err != nil {
 		return err
 	}
+	var failed, recovered int
+	s.Observe(store.Observer{Failed: func(error) { failed++ }, Recovered: func(time.Duration) { recovered++ }})
 	kept, err := fill(s)
 	if !errors.Is(err, store.ErrFull) {
 		return fmt.Errorf("after %d attempts: %w", kept, err)
+	}
+	if err := s.Ready(context.Background()); !errors.Is(err, store.ErrFull) {
+		return fmt.Errorf("ready with a full disk: %w", err)
+	}
+	// A small write may find room that an earlier one has left.
+	if _, err := s.Secret(context.Background(), "small", []byte{1}); err == nil {
+		if err := s.Ready(context.Background()); !errors.Is(err, store.ErrFull) {
+			return fmt.Errorf("ready after a small write to a full disk: %w", err)
+		}
+	}
+	if failed != 1 || recovered != 0 {
+		return fmt.Errorf("a full disk was told %d times, and its end %d times", failed, recovered)
 	}
 	if again, err := Open(context.Background(), FileIn(folder)); err == nil {
 		again.Close()
@@ -123,6 +138,12 @@ func fillDisk(args []string) error {
 	}
 	if err := errors.Join(os.Remove(ballast), os.Remove(filepath.Join(folder, "rest"))); err != nil {
 		return err
+	}
+	for s.Ready(context.Background()) != nil {
+		time.Sleep(10 * time.Millisecond) // whether there is room is asked once a second
+	}
+	if recovered != 1 {
+		return fmt.Errorf("the end of a full disk was told %d times", recovered)
 	}
 	if _, repeat, err := s.Submit(context.Background(), long(kept), 0); err != nil || repeat {
 		return fmt.Errorf("sent again with room: repeat %v, %w", repeat, err)
@@ -166,10 +187,33 @@ func TestReadOnly(t *testing.T) {
 				attributes.Credential = &syscall.Credential{Uid: 65534, Gid: 65534}
 			}
 			out, err := child("open", attributes, c.prepare(t)).CombinedOutput()
-			if err == nil || !strings.Contains(string(out), store.ErrReadOnly.Error()) {
+			if err == nil || !strings.Contains(string(out), store.ErrNoRights.Error()) || !strings.Contains(string(out), "belongs to the user root") && os.Getuid() == 0 {
 				t.Errorf("the process ended with %v and said %q", err, out)
 			}
 		})
+	}
+}
+
+// What root restores into another user's folder belongs to that user.
+func TestRestoreForOther(t *testing.T) {
+	if os.Getuid() != 0 {
+		t.Skip("only root can give a file to another user")
+	}
+	copied := filepath.Join(t.TempDir(), "copy.db")
+	if _, err := Backup(t.Context(), filled(t, "s1"), copied); err != nil {
+		t.Fatal(err)
+	}
+	folder := t.TempDir()
+	protect(t, filepath.Dir(folder), 0o755)
+	if err := os.Chown(folder, 65534, 65534); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := Restore(t.Context(), copied, folder, false); err != nil {
+		t.Fatal(err)
+	}
+	nobody := &syscall.SysProcAttr{Credential: &syscall.Credential{Uid: 65534, Gid: 65534}}
+	if out, err := child("open", nobody, FileIn(folder)).CombinedOutput(); err != nil {
+		t.Errorf("%v: %s", err, out)
 	}
 }
 

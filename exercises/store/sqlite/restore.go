@@ -24,11 +24,12 @@ type Restored struct {
 //
 // A store that holds work is replaced only with force, else the error is
 // [store.ErrNotEmpty]; a damaged one counts as holding work. What is replaced
-// stays in the folder under another name. At every moment the folder holds the
+// stays in the folder under another name. What root restores belongs to the owner of
+// the folder. At every moment the folder holds the
 // old store or the new one, each whole.
 func Restore(ctx context.Context, from, folder string, force bool, options ...Option) (Restored, error) {
 	if err := mustBeStore(ctx, from); err != nil {
-		return Restored{}, err
+		return Restored{}, namedRights(err, from)
 	}
 	if err := os.MkdirAll(folder, 0o700); err != nil {
 		return Restored{}, systemFault(err)
@@ -43,6 +44,9 @@ func Restore(ctx context.Context, from, folder string, force bool, options ...Op
 	}
 	if err := known(ctx, part); err != nil {
 		return Restored{}, errors.Join(err, os.Remove(part))
+	}
+	if err := TakeOwner(part); err != nil {
+		return Restored{}, errors.Join(systemFault(err), os.Remove(part))
 	}
 	replaced, err := retire(ctx, target, force)
 	if err != nil {

@@ -4,10 +4,6 @@ package sqlite
 
 import "syscall"
 
-// roomLeast is the room in bytes without which a store cannot be opened: SQLite makes
-// a file of 32 kB beside it.
-const roomLeast = 64 << 10
-
 // isFull reports whether the disk of a folder has no room.
 func isFull(folder string) bool {
 	var s syscall.Statfs_t

@@ -47,7 +47,7 @@ func FileIn(folder string) string { return filepath.Join(folder, "shaftbook.db")
 // [store.ErrNewer], [store.ErrNotOurs] or another of package store's.
 func Open(ctx context.Context, path string) (*sqlstore.Store, error) {
 	s, err := open(ctx, path)
-	return s, namedFull(err, filepath.Dir(path))
+	return s, namedRights(namedFull(err, filepath.Dir(path)), path)
 }
 
 // open is Open with further settings for the writer, which tests use to make a
@@ -69,6 +69,7 @@ func open(ctx context.Context, path string, further ...string) (*sqlstore.Store,
 	}
 	d := dialect
 	d.Place = p
+	d.Room = func(sure bool) error { return room(filepath.Dir(path), sure) }
 	d.Wipe = func(ctx context.Context) error { return wipe(ctx, path) }
 	return sqlstore.Open(ctx, d, pools.Write, pools.Read, true)
 }
@@ -130,7 +131,7 @@ func makeFile(path string) error {
 	if err != nil {
 		return systemFault(err)
 	}
-	return f.Close()
+	return errors.Join(f.Close(), TakeOwner(path))
 }
 
 // look refuses a file that holds something else than a store before a setting

@@ -14,7 +14,7 @@ import (
 // are counted.
 func Verify(ctx context.Context, path string) (found store.Verification, contents Contents, err error) {
 	if err := mustBeStore(ctx, path); err != nil {
-		return found, nil, err
+		return found, nil, namedRights(err, path)
 	}
 	db, err := sql.Open(driverName, dsn(path, "&mode=rw", "busy_timeout(5000)", "query_only(1)"))
 	if err != nil {

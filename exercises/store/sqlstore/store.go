@@ -55,6 +55,10 @@ type Dialect struct {
 	// cannot know.
 	Place Place
 
+	// Room returns a [store.ErrFull] if there is no room for what a write may need.
+	// With sure it makes certain by writing. It is nil where a client cannot know.
+	Room func(sure bool) error
+
 	// Lost reports whether an error means that the connection, and with it a
 	// transaction that was not committed, is gone, while another may be had. It is
 	// nil where that does not happen.
@@ -140,7 +144,7 @@ func (s *Store) query(ctx context.Context, scan func(*sql.Rows) error, text stri
 	if s.closed.Load() {
 		return store.ErrClosed
 	}
-	return s.fault(s.persist(ctx, func() (again bool, err error) {
+	err := s.persist(ctx, func() (again bool, err error) {
 		read := false
 		rows, err := s.pools.Load().Read.QueryContext(ctx, s.sql(text), args...)
 		err = each(rows, err, func(rows *sql.Rows) error {
@@ -148,7 +152,11 @@ func (s *Store) query(ctx context.Context, scan func(*sql.Rows) error, text stri
 			return scan(rows)
 		})
 		return !read, err
-	}))
+	})
+	if ctx.Err() == nil {
+		s.wasRead(err)
+	}
+	return s.fault(err)
 }
 
 // each calls scan for each row of a query's outcome.
