@@ -206,8 +206,19 @@ func (m *Marker) understand(ctx context.Context, answer string) ([]typed, *Verdi
 			return nil, &Verdict{Kind: UnitMissing, Message: fmt.Sprintf(
 				"“%s” is a pure number, but the question asks for %s. Write the unit after the number, for example %s.", answer, m.wanted(), m.Key.example(m.Scheme))}
 		}
+		if len(readings) > 1 {
+			if other := m.ofAnother(answer, readings); other != nil {
+				return nil, other
+			}
+		}
+		if len(readings) > 1 && m.Scheme.Kind == Number && !slices.ContainsFunc(readings, func(t typed) bool { return m.fits(ctx, &t) }) {
+			none := &Verdict{Kind: WrongDimension, Message: fmt.Sprintf("“%s” can be read in several ways, but none of them is %s.", answer, m.wanted())}
+			if m.offer(ctx, answer, none); len(none.Choices) > 0 {
+				return nil, none
+			}
+		}
 		if len(readings) == 1 && !m.fits(ctx, &readings[0]) {
-			readings[0].choices = m.offered(ctx, m.joinedUnit(answer))
+			readings[0].choices = m.offered(ctx, append(m.joinedUnit(answer), counted(answer)...))
 		}
 		return readings, nil
 	}

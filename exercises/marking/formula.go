@@ -9,13 +9,13 @@ import (
 
 	"shaftbook/kernel/algebra"
 	"shaftbook/kernel/notation"
-	"shaftbook/kernel/unit"
 )
 
 const (
 	formulaPoints = 48 // at which two formulas are compared
 	fewestPoints  = 40 // of them with a value; the rest may fail a condition
 	sameFormula   = 1e-9
+	nearFactor    = 0.02 // how far a factor of rounded numbers may be from 1
 	lostDigits    = 1e-4 // what a difference may cost before two formulas are taken to differ
 )
 
@@ -269,11 +269,10 @@ func (k *formulaKey) isSlip(s int, ratios []float64) bool {
 func (m *Marker) offBy(k *formulaKey, x notation.Expr, ratios []float64) string {
 	const next = " Go back to the step where that factor enters."
 	if constant(ratios) {
-		factor := unit.FormatNumber(ratios[0], unit.Rounding{Figures: 4})
-		if q, ok := algebra.Quotient(x, m.Scheme.Answer, nil); ok && q.Denom().BitLen() < 20 && q.Num().BitLen() < 20 {
-			factor = q.RatString()
+		if math.Abs(ratios[0]-1) < nearFactor {
+			return "This is off by a constant factor that is close to 1, so perhaps a number in it is rounded. A formula is exact: write such a number as a fraction or with π."
 		}
-		return "This is off by a constant factor: it gives " + factor + " times the right value, whatever the numbers are." + next
+		return "This is off by a constant factor, whatever the numbers are." + next
 	}
 	if text := m.offByPowers(k, ratios); text != "" {
 		return "This is off by a power: " + text + "." + next
@@ -305,11 +304,7 @@ func (m *Marker) offByPowers(k *formulaKey, ratios []float64) string {
 	var parts []string
 	for n, j := range k.vary {
 		if p := powers[n]; p != 0 {
-			way := "high"
-			if p < 0 {
-				way = "low"
-			}
-			parts = append(parts, fmt.Sprintf("the power of %s is too %s by %s", m.Numbers.Givens()[j].Name, way, unit.FormatNumber(math.Abs(p), unit.Rounding{})))
+			parts = append(parts, "the power of "+m.Numbers.Givens()[j].Name+" is not right")
 		}
 	}
 	return strings.Join(parts, ", and ")

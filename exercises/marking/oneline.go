@@ -27,6 +27,9 @@ func (a splitTyped) refuseForm(signed bool) *Verdict {
 			return &Verdict{Kind: Unreadable, Message: fmt.Sprintf(
 				"Between the brackets of a function a comma separates values, so “%s” would be two of them. Write thousands without a mark, 1000, and the decimal mark as a point.", zero)}
 		}
+		if feetAt().MatchString(v.text) {
+			continue
+		}
 		if v.isRange(signed) {
 			return &Verdict{Kind: Unreadable, Message: fmt.Sprintf(
 				"“%s” is a range, but the question asks for one value: a wide enough range would always hold the answer. Give the best value you have, with its unit; for a difference, put brackets around each of the two.", v.text)}
@@ -126,7 +129,7 @@ func refuseAngle(x notation.Expr) *Verdict {
 var angleSymbol = pattern.New(`deg|°|′|″|rad|arcmin|arcsec`)
 
 func notAnAngle(symbol string) bool {
-	if symbol == "%" || symbol == "‰" {
+	if symbol == "%" || symbol == "‰" || symbol == "sr" {
 		return true
 	}
 	at := angleSymbol().FindAllStringIndex(symbol, -1)

@@ -220,9 +220,18 @@ func (m *Marker) isTwoUnits(text string) (each []string, ok bool) {
 	return each, true
 }
 
+// isValueText reports whether a text is a number.
+func isValueText(text string) bool {
+	v, ok := cutValue(strings.TrimSpace(text))
+	return ok && v.tail == ""
+}
+
 // behindFormula takes the unit of an angle off that is behind a formula, T·L/(G·J) deg;
 // ok is false where there is none.
 func behindFormula(text string, asked unit.Dimension) (front, symbol string, ok bool) {
+	if before, found := strings.CutSuffix(text, "°"); found && !isValueText(before) {
+		text = strings.TrimSpace(before) + " °"
+	}
 	at := unitBehindAt().FindStringSubmatch(strings.TrimSpace(text))
 	if at == nil || !asked.IsNumber() {
 		return "", "", false

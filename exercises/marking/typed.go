@@ -54,8 +54,12 @@ func (m *Marker) readings(ctx context.Context, answer string) ([]typed, *Verdict
 			a.values = slices.Replace(a.values, i, i+1, first, second)
 		}
 	}
+	if refused := a.refuseGap(); refused != nil {
+		return nil, refused
+	}
 	signed := false
 	for i, v := range a.values {
+		v = m.ofNames(v)
 		var is bool
 		a.values[i], is = v.withoutSign(m.Key.Dim)
 		signed = signed || is
@@ -284,7 +288,7 @@ func (m *Marker) differ(ctx context.Context, x, y *typed) *Verdict {
 		return nil
 	}
 	v := &Verdict{Kind: Unreadable, Message: fmt.Sprintf("These are two different values: %s and %s.", x.text, y.text)}
-	if q, ok := notation.Unparen(y.expr).(*notation.Quantity); ok && a.Value.Dim == b.Value.Dim {
+	if q, ok := notation.Unparen(y.expr).(*notation.Quantity); ok && ga.factor != gb.factor && a.Value.Dim == b.Value.Dim {
 		v.Message = fmt.Sprintf("These are two different values: %s is %s, not %s.", x.text,
 			unit.Format(ga.value, q.Unit.Unit, unit.Rounding{Figures: max(4, gb.figures)}), y.text)
 	}
@@ -293,12 +297,18 @@ func (m *Marker) differ(ctx context.Context, x, y *typed) *Verdict {
 	return v
 }
 
-// agrees reports whether two values are the same as far as they are written:
-// rounded, or with the digits behind cut off.
+// agrees reports whether two values are the same as far as the coarser is written:
+// rounded, or, of three figures, with the digits behind cut off. Only 0 is the same as 0.
 func (g numericAnswer) agrees(h numericAnswer) bool {
 	apart, slight := math.Abs(g.value-h.value), 1e-9*math.Abs(g.value)
-	if apart <= g.half+h.half+slight {
+	if g.value == 0 || h.value == 0 {
+		return g.value == h.value
+	}
+	if apart <= slack*max(g.half, h.half)+slight {
 		return true
+	}
+	if g.literal && g.figures < 3 || h.literal && h.figures < 3 {
+		return false
 	}
 	shorter := g.half
 	if math.Abs(h.value) < math.Abs(g.value) {

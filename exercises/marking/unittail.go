@@ -63,6 +63,12 @@ func (p typedPart) spellings(mark commaMark, asked unit.Dimension) []spelling {
 	if all, ok := p.inUnit(mark, asked); ok {
 		return all
 	}
+	if all, ok := p.raised(asked); ok {
+		return all
+	}
+	if all, ok := p.feetAndInches(mark, asked); ok {
+		return all
+	}
 	if all, ok := p.behind(mark, asked); ok {
 		return all
 	}
