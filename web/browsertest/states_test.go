@@ -42,6 +42,11 @@ func TestStatesOfParts(t *testing.T) {
 			if len(names) < 20 {
 				t.Errorf("only the states %q", names)
 			}
+			for _, state := range []string{"is-hover", "is-within"} {
+				if got := eval[string](b, "getComputedStyle(document.querySelector('.states .cell."+state+" > .cell-foot')).opacity"); got != "1" {
+					t.Errorf("the actions of a cell in state %s have the opacity %s", state, got)
+				}
+			}
 			var pictures [][]byte
 			for i, name := range names {
 				picture, err := chromedp.Run(b.ctx, chromedp.Screenshot(chromedp.CSS(fmt.Sprintf("#state-%d", i))))
