@@ -174,6 +174,7 @@ func (c *Checker) sum(e *notation.Binary, x, y Type) Type {
 		}
 		return invalid
 	}
+	c.notePercent(e.Span(), e.X, e.Op.String(), e.Y)
 	return merged(x, y)
 }
 
@@ -261,7 +262,24 @@ func (c *Checker) bracketOf(e notation.Expr, sentence string, a, b notation.Expr
 		}
 		return invalid
 	}
+	if pm, ok := e.(*notation.PlusMinus); ok {
+		c.notePercent(pm.Span(), pm.Mid, "±", pm.Half)
+	}
 	t := merged(x, y)
 	t.Kind = Bracket
 	return t
+}
+
+// notePercent notes 100 ± 5 % and 100 + 5 %, where a share of a pure number is meant
+// sooner than 0.05.
+func (c *Checker) notePercent(at source.Span, x notation.Expr, sign string, y notation.Expr) {
+	n, isNumber := x.(*notation.Number)
+	q, isShare := y.(*notation.Quantity)
+	if !isNumber || !isShare || q.Unit.Unit.Text != "%" || n.Value == 1 || n.Value == 0 {
+		return
+	}
+	text := n.Text + "·(1 " + sign + " " + q.At.Content() + ")"
+	d := c.list.Notef(at, CodeShare, "%s is a share of 1 here, and not of %s", q.At.Content(), n.Text)
+	d.Repair = "perhaps " + text + " is meant"
+	d.Choose(at, text)
 }

@@ -126,6 +126,10 @@ const (
 	// way round; or a power is divided by 2π times a rotational speed (a note).
 	// Example: a = 5 rpm + 3 Hz
 	CodeTurns source.Code = "turns"
+
+	// CodeShare (a note): a percentage beside a pure number.
+	// Example: a = 100 ± 5 %
+	CodeShare source.Code = "share"
 	// CodeLimitForm: a limit outside a derivation.
 	// Example: a = limit of x as x → 0
 	CodeLimitForm source.Code = "limit"

@@ -181,8 +181,17 @@ func (c *Checker) joinsUnit(d *source.Diagnostic, n *notation.Name) bool {
 	}
 	first := strings.TrimRight(before[:len(before)-size], " ")
 	word := first[strings.LastIndexAny(first, " 0123456789.")+1:]
-	if _, err := unit.Parse(word); err != nil || word == "" || !strings.ContainsAny(strings.TrimSuffix(first, word), "0123456789") {
-		return false
+	number := strings.TrimRight(strings.TrimSuffix(first, word), " ")
+	isNumber := number != "" && strings.ContainsRune("0123456789.", rune(number[len(number)-1]))
+	if _, err := unit.Parse(word); err != nil || word == "" || !isNumber || len(first)+size == n.At.Start {
+		if ours != "/" {
+			return false
+		}
+		at := n.At // d/mm
+		at.End += len(powerBehind().FindString(n.At.Text.Content[at.End:]))
+		d.Repair = "a unit follows a number: write (1 " + at.Content() + ")"
+		d.Fix = &source.Fix{Span: at, Text: "(1 " + at.Content() + ")"}
+		return true
 	}
 	d.Repair = "write the unit without blanks, " + word + ours + n.At.Content()
 	at := n.At

@@ -93,8 +93,36 @@ func (p *parser) sum() Expr {
 			return x
 		}
 		p.pos++
-		x = p.binary(t, x, p.product())
+		sign := p.tok()
+		isPair := (sign.isOp(OpSub) || sign.isOp(OpAdd)) && sign.op != t.op
+		y := p.product()
+		if isPair && p.askPlusMinus(x, t, sign, y) {
+			return x
+		}
+		x = p.binary(t, x, y)
 	}
+}
+
+// askPlusMinus asks of 36 mm +-0.1 mm whether the two signs are a ±, where they touch
+// one another or stand between two literals. It reports whether it has asked.
+func (p *parser) askPlusMinus(x Expr, plus, minus token, y Expr) bool {
+	u, ok := y.(*Unary)
+	if !ok || p.broken {
+		return false
+	}
+	if minus.space {
+		_, isMid := x.(*Quantity)
+		_, isHalf := u.X.(*Quantity)
+		if !isMid || !isHalf || p.sc.src[minus.end] != ' ' {
+			return false
+		}
+	}
+	half := u.X.Span().Content()
+	at := p.span(int(plus.start), y.Span().End)
+	d := p.errorf(at, TwoReadings, "two signs may be a ±, or a number with a sign of its own")
+	d.Repair = "write ± " + half + ", or − " + half
+	d.Choose(at, "± "+half).Choose(at, "− "+half)
+	return true
 }
 
 func (p *parser) product() Expr {
@@ -139,6 +167,7 @@ func (p *parser) factors(start int) Expr {
 		p.pos++
 		y := p.sign()
 		p.noteQuotient(x, t, y, divided, at)
+		p.noteLostPower(x, t, y)
 		divided, over = -1, -1
 		if t.op == OpDiv {
 			over = at

@@ -3,6 +3,7 @@ package notation
 import (
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"shaftbook/kernel/source"
 )
@@ -275,6 +276,13 @@ func (p *parser) dividesHowFar(x *Binary, z Expr, stroke token, gaps []edit) {
 	product := applyEdits(at.Content(), at.Start, gaps)
 	d := p.errorf(p.span(int(stroke.start), at.End), TwoReadings, "this may divide by all of %s or by %s only", product, x.Y.Span().Content())
 	d.Repair = "write /(" + product + ") or /" + product + ", whichever is meant"
+	if q, ok := x.Y.(*Quantity); ok && len(q.Unit.Parts) == 1 && utf8.RuneCountInString(q.Unit.Parts[0].Content()) == 1 {
+		// In π/32 d^4 L the d is a name sooner than a unit.
+		gap := edit{q.Number.At.End, q.Unit.At.Start, "·"}
+		named := applyEdits(at.Content(), at.Start, append([]edit{gap}, gaps...))
+		d.Repair = "write /" + named + ", /(" + product + ") or /" + product + ", whichever is meant"
+		d.Choose(at, named)
+	}
 	d.Choose(at, "("+product+")").Choose(at, product)
 }
 
@@ -369,17 +377,30 @@ func (p *parser) noteArc(q *Quantity) {
 // subtracts; q is the first. It reports whether it has asked.
 func (p *parser) hyphenMixed(q *Quantity) bool {
 	rest := p.toks[p.pos:]
-	if q.Unit.Text != "ft" || len(rest) < 4 || !rest[0].isOp(OpSub) || rest[1].kind != tNumber || rest[1].space != rest[0].space || rest[2].kind != tUnit {
+	if q.Unit.Text != "ft" || len(rest) < 4 || !rest[0].isOp(OpSub) || rest[1].kind != tNumber || rest[1].space != rest[0].space {
 		return false
 	}
-	inches := p.sc.units[rest[2].aux]
+	last := 2 // the index of the unit, behind 10, 10½ or 10 1/2
+	switch {
+	case rest[2].kind == tFraction:
+		last = 3
+	case len(rest) > 6 && rest[2].kind == tNumber && rest[3].isOp(OpDiv) && rest[4].kind == tNumber:
+		last = 5
+	}
+	if len(rest) <= last || rest[last].kind != tUnit {
+		return false
+	}
+	inches := p.sc.units[rest[last].aux]
 	isTick := q.Unit.At.Content() != "ft" // 2' - 6"
 	if inches.Text != "in" || rest[0].space && !isTick || p.sc.numbers[rest[1].aux] >= 12 {
 		return false
 	}
-	feet := q.Number.Text + " ft"
-	sum, difference := "("+feet+" + "+rest[1].text+" in)", feet+" − "+rest[1].text+" in"
-	d := p.errorf(p.span(q.At.Start, int(rest[2].end)), TwoReadings, "the hyphen may join feet and inches, or subtract")
+	feet, length := q.Number.Text+" ft", rest[1].text+" in"
+	if last > 2 {
+		length = "(" + rest[1].text + " + " + p.span(int(rest[2].start), int(rest[last-1].end)).Content() + ")·(1 in)"
+	}
+	sum, difference := "("+feet+" + "+length+")", feet+" − "+length
+	d := p.errorf(p.span(q.At.Start, int(rest[last].end)), TwoReadings, "the hyphen may join feet and inches, or subtract")
 	d.Repair = "write " + sum + " or " + difference + ", whichever is meant"
 	d.Choose(d.Span, sum).Choose(d.Span, difference)
 	return true
@@ -395,6 +416,9 @@ func (p *parser) mixed(q *Quantity) Expr {
 		return q
 	}
 	second := p.sc.units[p.peek().aux]
+	if q.Unit.Text == "ft" && second.Text != "in" {
+		return q // 36’5 mm
+	}
 	if second.Unit.Dim != q.Unit.Unit.Dim || second.Unit.Factor >= q.Unit.Unit.Factor || strings.ContainsAny(second.Text, "·/^") {
 		return q
 	}

@@ -93,6 +93,7 @@ func (s *scanner) skipSpace() {
 		case c == ' ' || c == '\t' || c == '\r' || c == '\f' || c == '\v':
 			s.pos++
 		case c == '#':
+			s.noteNumberSign()
 			s.pos = s.lineEnd()
 		case c >= utf8.RuneSelf:
 			r, size := utf8.DecodeRuneInString(s.src[s.pos:])
@@ -105,6 +106,21 @@ func (s *scanner) skipSpace() {
 		}
 		s.space = true
 	}
+}
+
+// noteNumberSign notes 250 # and 250#/ft, where # stands for pounds in the United
+// States and begins a remark here.
+func (s *scanner) noteNumberSign() {
+	n := s.last()
+	rest := s.src[s.pos+1 : s.lineEnd()]
+	isPound := strings.TrimSpace(rest) == "" || strings.HasPrefix(rest, "/") || strings.HasPrefix(rest, "-")
+	if n.kind != tNumber || s.mode != calcMode || !isPound {
+		return
+	}
+	d := &source.Diagnostic{Code: RareUnit, Severity: source.Note, Span: s.span(int(n.start), int(n.end)),
+		Message: "# begins a remark, so " + n.text + " has no unit", Repair: "for pounds write " + n.text + " lb or " + n.text + " lbf"}
+	d.Choose(d.Span, n.text+" lb").Choose(d.Span, n.text+" lbf")
+	s.reads = append(s.reads, reading{code: d.Code, start: int(n.start), end: int(n.end), note: d})
 }
 
 func (s *scanner) lineEnd() int {
@@ -431,6 +447,36 @@ func (s *scanner) stray(start int, r rune) {
 		}
 	default:
 		s.bad(start, StrayCharacter, "“%c” has no meaning in the notation", r).Repair = "delete it"
+		s.betweenDigits(start, r)
+	}
+}
+
+// betweenDigits gives the last error about a character another repair where it stands
+// at a number: without it the number would be another.
+func (s *scanner) betweenDigits(start int, r rune) {
+	d := &s.errs[len(s.errs)-1]
+	before := s.last()
+	if n := len(s.toks); n > 1 {
+		before = s.toks[n-2]
+	}
+	isBehind := before.endsOperand() && int(before.end) == start && before.kind != tBad
+	isBetween := isBehind && s.pos < len(s.src) && isDigit(s.src[s.pos])
+	switch {
+	case unicode.IsDigit(r):
+		d.Message, d.Repair = "“"+string(r)+"” is a digit of another script", "write it with the digits 0 to 9"
+	case strings.ContainsRune("⧸⁄\\", r) && before.endsOperand() && before.kind != tBad:
+		d.Repair = "for a quotient write /"
+		d.Fix = &source.Fix{Span: d.Span, Text: "/"}
+	case strings.ContainsRune("，٫", r) && isBetween:
+		d.Code, d.Message = DecimalComma, "the decimal mark is a point"
+		d.Repair = "write a point"
+		d.Choose(d.Span, ".")
+	case r == '°' && strings.HasPrefix(s.src[s.pos:], "C") && before.isOp(OpDiv):
+		d.Span.End = s.pos + 1
+		d.Repair = "a difference of 1 °C is 1 K: write (1 K)"
+		d.Choose(d.Span, "(1 K)")
+	case isBehind || isBetween:
+		d.Repair = "write what is meant in its place; without it the number may be another"
 	}
 }
 

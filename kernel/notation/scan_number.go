@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"shaftbook/kernel/source"
+	"shaftbook/kernel/unit"
 )
 
 const maxLiteral = 64 // characters in a number literal
@@ -55,10 +56,14 @@ func (s *scanner) number() {
 			edits, code = append(edits, edit{letter, letter + 1, "×"}), ForeignOperator
 		}
 	}
+	if s.mode != deriveMode {
+		s.notePointOfThousands(start)
+	}
 	if len(edits) > 0 {
 		s.reads = append(s.reads, reading{code: code, start: start, end: s.pos, edits: edits})
 	}
-	if s.literal(start, edits) {
+	ofName := inExponent && s.powerOfName() // of d^2 L the L is a factor
+	if s.literal(start, edits) && !ofName {
 		s.unitAfterNumber()
 	}
 }
@@ -71,6 +76,34 @@ func (s *scanner) afterPower() bool {
 		n--
 	}
 	return n > 0 && s.toks[n-1].isOp(OpPow)
+}
+
+// notePointOfThousands notes 79.000 N/mm^2, which is 79 here and 79 thousand where the
+// point groups digits. Inches are often written to three places.
+func (s *scanner) notePointOfThousands(start int) {
+	text := s.src[start:s.pos]
+	whole, isThousands := strings.CutSuffix(text, ".000")
+	if !isThousands || !hasOnlyDigits(whole) || len(whole) < 2 || len(whole) > 3 {
+		return
+	}
+	next := blanksEnd(s.src, s.pos)
+	symbol := s.src[next:symbolEnd(s.src, next)]
+	if _, isUnit := unit.Lookup(symbol); !isUnit || symbol == "in" {
+		return
+	}
+	d := &source.Diagnostic{Code: DigitGroups, Severity: source.Note, Span: s.span(start, s.pos),
+		Message: "the point is the decimal mark, so " + text + " is " + whole, Repair: "perhaps " + whole + "000 is meant"}
+	d.Choose(d.Span, whole+"000")
+	s.reads = append(s.reads, reading{code: d.Code, start: start, end: s.pos, note: d})
+}
+
+// powerOfName reports whether the number here is the exponent of a name.
+func (s *scanner) powerOfName() bool {
+	n := len(s.toks)
+	if !s.toks[n-1].isOp(OpPow) {
+		n--
+	}
+	return n > 1 && s.toks[n-2].kind == tName
 }
 
 // fraction reads the decimal point and the digits after it. trailing is the end of

@@ -117,10 +117,13 @@ func (s *scanner) isSuffix(end int) bool {
 	}
 	wordEnd := symbolEnd(s.src, next)
 	word := s.src[next:wordEnd]
+	if word == "in" && strings.TrimSpace(s.src[wordEnd:s.lineEnd()]) == "" {
+		return true // d/2 in in
+	}
 	if word == "" || reserved[word] {
 		return false
 	}
-	if _, ok := unit.Lookup(word); ok {
+	if usual, _ := usualSymbol(word); usual != "" {
 		return true
 	}
 	if _, ok := builtins[word]; ok {
@@ -217,6 +220,16 @@ type knownUnit struct {
 // rare returns the note about a symbol that was perhaps meant for another.
 func (r *unitReader) rare() *source.Diagnostic {
 	for _, f := range slices.Concat(r.above, r.below) {
+		if power := strings.TrimPrefix(f.power, "^"); f.symbol == "ms" && strings.ContainsAny(power, "-−⁻") {
+			d := &source.Diagnostic{Code: RareUnit, Severity: source.Note, Message: "ms is the millisecond"}
+			if len(r.above)+len(r.below) == 1 {
+				d.Repair = "perhaps m·s" + f.power
+				if !strings.Contains(f.power, "⁻") {
+					d.Repair = "perhaps m·s^" + power
+				}
+			}
+			return d
+		}
 		name, usual, ok := unit.Rare(f.symbol)
 		if !ok {
 			continue

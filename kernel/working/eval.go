@@ -7,6 +7,7 @@ import (
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/program"
 	"shaftbook/kernel/source"
+	"shaftbook/kernel/unit"
 )
 
 // An Evaluated is one expression with its value.
@@ -59,7 +60,7 @@ func (w *Working) EvalExpr(ctx context.Context, x notation.Expr) (Evaluated, sou
 
 func valueOf(v program.Value, t check.Type) Value {
 	out := Value{Dim: t.Dim, IsBracket: v.IsBracket, Number: v.Number,
-		IsTruth: v.IsTruth, Truth: v.Truth, ErrorEstimate: v.ErrorEstimate}
+		IsTruth: v.IsTruth, Truth: v.Truth, ErrorEstimate: v.ErrorEstimate, IsFrequency: t.Speed == unit.Cycling}
 	if v.IsBracket {
 		out.Low, out.High, out.Number = v.Bracket.Lo, v.Bracket.Hi, v.Bracket.Mid()
 	}

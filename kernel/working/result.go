@@ -52,6 +52,7 @@ type Value struct {
 	IsTruth       bool
 	Truth         bool
 	ErrorEstimate float64 // absolute, from quadrature; 0 if nothing was estimated
+	IsFrequency   bool    // a number of cycles per time, and no rotational speed
 }
 
 // A Slider is what a vary statement offers the reader, in the display unit.

@@ -16,6 +16,9 @@ func Meaning(r *kernel.Result) string {
 	if r.Value == nil || r.Value.IsTruth {
 		return ""
 	}
+	if r.Value.IsFrequency {
+		return "frequency"
+	}
 	return trade.Meaning(r.Name, r.Value.Dim)
 }
 
