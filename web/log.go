@@ -19,7 +19,7 @@ func NewLog(w io.Writer, format string) (*slog.Logger, error) {
 		case error:
 			a.Value = slog.StringValue(impersonal(v.Error()))
 		case string:
-			if a.Key != addressKey {
+			if a.Key != AddressKey {
 				a.Value = slog.StringValue(impersonal(v))
 			}
 		}
@@ -34,8 +34,9 @@ func NewLog(w io.Writer, format string) (*slog.Logger, error) {
 	return nil, fmt.Errorf("a log is text or json, not %q", format)
 }
 
-// addressKey is the key of the server's own address.
-const addressKey = "address"
+// AddressKey is the key of an address of the server itself or of its database, which is
+// not left out.
+const AddressKey = "address"
 
 var (
 	networkAddress = pattern.New(`\b\d{1,3}(\.\d{1,3}){3}(:\d+)?\b|\[[0-9A-Fa-f:]+(%\w+)?\](:\d+)?`)

@@ -13,6 +13,7 @@ import (
 	"net/netip"
 	"runtime/debug"
 	"strconv"
+	"syscall"
 	"time"
 
 	"shaftbook/exercises/class"
@@ -178,7 +179,10 @@ func (s *Server) closeRooms(ctx context.Context) error {
 func plainListenError(err error) error {
 	var op *net.OpError
 	if errors.As(err, &op) {
-		return op.Err
+		err = op.Err
+	}
+	if errors.Is(err, syscall.EADDRINUSE) {
+		return fmt.Errorf("%w: another program listens there, perhaps another shaftbook; stop it, or choose another port", err)
 	}
 	return err
 }

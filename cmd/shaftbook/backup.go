@@ -40,14 +40,16 @@ func backup(ctx context.Context, args []string, out io.Writer) error {
 	if err != nil {
 		return err
 	}
+	if err := checkStore(flags, *store); err != nil {
+		return wrongFlags(flags, err)
+	}
+	if len(files) != 1 {
+		return wrongUsage(flags, "name the file for the copy, one and not %d", len(files))
+	}
 	if *data == "" && *store == "" {
 		if *data, err = defaultFolder(); err != nil {
 			return err
 		}
-	}
-	if len(files) != 1 || (*data == "") == (*store == "") {
-		flags.Usage()
-		return errUsage
 	}
 	if open.OnServer(*store) {
 		return errors.New("this store is on a PostgreSQL server, which has its own tools for copies: " +
@@ -58,7 +60,10 @@ func backup(ctx context.Context, args []string, out io.Writer) error {
 		path = sqlite.FileIn(*data)
 	}
 	contents, err := sqlite.Backup(ctx, path, files[0], options(*damaged)...)
-	if err != nil {
+	switch {
+	case sqlite.RowsDamaged(err):
+		return fmt.Errorf("nothing was copied: %w. With --damaged it is copied as it is, in a file of another name", err)
+	case err != nil:
 		return fmt.Errorf("nothing was copied: %w", err)
 	}
 	info, err := os.Stat(files[0])

@@ -40,8 +40,7 @@ func calc(ctx context.Context, args []string, out io.Writer) error {
 		return err
 	}
 	if len(files) != 1 {
-		flags.Usage()
-		return errUsage
+		return wrongUsage(flags, "name one file, a lesson or a file of statements, not %d", len(files))
 	}
 	cells, derivations, err := readCells(files[0])
 	if err != nil {
@@ -75,8 +74,8 @@ func calc(ctx context.Context, args []string, out io.Writer) error {
 // parseInterspersed parses flags that may stand before or after file names.
 func parseInterspersed(flags *flag.FlagSet, args []string) (files []string, err error) {
 	for {
-		if err := flags.Parse(args); err != nil {
-			return nil, errors.Join(errUsage, err)
+		if err := parseFlags(flags, args); err != nil {
+			return nil, err
 		}
 		args = flags.Args()
 		if len(args) == 0 {

@@ -40,8 +40,7 @@ func checkLessons(ctx context.Context, args []string, out io.Writer) error {
 			return err
 		}
 	default:
-		flags.Usage()
-		return errUsage
+		return wrongUsage(flags, "name one folder, not %d", len(folders))
 	}
 	shelf, found := lessons.Load(files)
 	faults := 0

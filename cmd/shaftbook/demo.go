@@ -52,8 +52,8 @@ func demoClass(ctx context.Context, args []string, out io.Writer) error {
 	flags.IntVar(&c.students, "students", 30, fmt.Sprintf("`number` of students, from %d to 99", demo.Fewest))
 	flags.Uint64Var(&c.seed, "seed", 1, "random seed: the same `number` gives the same class")
 	flags.BoolVar(&c.still, "still", false, "no student goes on working")
-	if err := flags.Parse(args); err != nil {
-		return errors.Join(errUsage, err)
+	if err := parseFlags(flags, args); err != nil {
+		return err
 	}
 	switch {
 	case flags.NArg() > 0:

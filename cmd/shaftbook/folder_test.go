@@ -55,7 +55,7 @@ func TestLessonsThatLeadOutOfTheirFolder(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	shelf := load(files, slog.New(slog.DiscardHandler))
+	shelf := load(files, "", slog.New(slog.DiscardHandler))
 	var names []string
 	for _, l := range shelf.Lessons {
 		names = append(names, l.Text.Name)

@@ -76,13 +76,14 @@ func run(ctx context.Context, args []string, out io.Writer) error {
 			return sink.err
 		}
 	}
-	usage()
 	switch args[0] {
 	case "help", "-h", "-help", "--help":
+		usage()
 		return nil
 	}
-	fmt.Fprintf(os.Stderr, "shaftbook: there is no command %q\n", args[0])
-	return errUsage
+	fmt.Fprintf(os.Stderr, "shaftbook: there is no command %q\n\n", args[0])
+	usage()
+	return fmt.Errorf("%w: there is no command %q", errUsage, args[0])
 }
 
 // status is the exit status for an error, which is printed unless the command

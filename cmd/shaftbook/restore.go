@@ -48,6 +48,8 @@ func restore(ctx context.Context, args []string, out io.Writer) (err error) {
 	case errors.Is(err, store.ErrNotEmpty):
 		return fmt.Errorf("nothing was changed: %w. Choose another folder, or add --force, "+
 			"which keeps the earlier work under another name", err)
+	case sqlite.RowsDamaged(err):
+		return fmt.Errorf("nothing was changed: %w. Take an earlier copy, or add --damaged to restore this one as it is", err)
 	case err != nil:
 		return fmt.Errorf("nothing was changed: %w", err)
 	}

@@ -8,12 +8,14 @@ import (
 	"io"
 	"io/fs"
 	"log/slog"
+	"net"
 	"net/netip"
 	"net/url"
 	"os"
 	"os/signal"
 	"runtime"
 	"runtime/debug"
+	"strings"
 	"syscall"
 	"time"
 
@@ -58,6 +60,20 @@ type serveConfig struct {
 	metrics string // address of the metrics; empty for none
 	log     string // format of the log
 	letIn   string // sign-in name of somebody who gets an entry link
+}
+
+// checkAddresses refuses addresses that cannot be listened on.
+func (c *serveConfig) checkAddresses() error {
+	if err := checkAddress("listen", c.listen); err != nil {
+		return err
+	}
+	if c.metrics == "" {
+		return nil
+	}
+	if _, port, _ := net.SplitHostPort(c.listen); c.metrics == c.listen && port != "0" {
+		return fmt.Errorf("--metrics and --listen are both %s: give the metrics another port, which readers do not reach", c.listen)
+	}
+	return checkAddress("metrics", c.metrics)
 }
 
 // origins collects the flag --origin.
@@ -117,12 +133,14 @@ func serve(ctx context.Context, args []string, out io.Writer) error {
 	flags.StringVar(&c.metrics, "metrics", "", "`address` for metrics in the Prometheus format (/metrics) and health checks, apart from readers; it should be reached by whoever runs the server only")
 	flags.StringVar(&c.log, "log", "text", "`format` of the log on standard error: text or json")
 	flags.BoolVar(&c.gallery, "gallery", false, "for developers: also show every kind of figure, at /figures, and every state of the parts of a page, at /figures/states")
-	if err := flags.Parse(args); err != nil {
-		return errors.Join(errUsage, err)
+	if err := parseFlags(flags, args); err != nil {
+		return err
 	}
 	if flags.NArg() > 0 {
-		fmt.Fprintf(os.Stderr, "shaftbook serve takes only flags, and %q is not one\n", flags.Arg(0))
-		return errUsage
+		return wrongFlags(flags, fmt.Errorf("it takes only flags, and %q is not one", flags.Arg(0)))
+	}
+	if err := errors.Join(checkStore(flags, c.store), c.checkAddresses()); err != nil {
+		return wrongFlags(flags, err)
 	}
 	if c.data == "" && c.store == "" {
 		return noUsual
@@ -149,7 +167,7 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err 
 	collectLater()
 	web.Prepare()
 	shelf := make(chan *lessons.Catalog, 1)
-	go func() { shelf <- load(folder, log) }()
+	go func() { shelf <- load(folder, c.lessons, log) }()
 	store, err := c.openStore(ctx)
 	if err != nil {
 		return err
@@ -187,6 +205,9 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err 
 		if err := server.OpenMetrics(c.metrics); err != nil {
 			return errors.Join(err, closeInTime(server))
 		}
+		if !isLoopback(c.metrics) {
+			log.Warn("the metrics can be reached from other machines; see that readers cannot, or give --metrics an address of this machine only, such as 127.0.0.1:8931")
+		}
 	}
 	fmt.Fprintln(out, server.URL())
 	log.Info("serving", "address", server.URL(), "lessons", len(server.Catalog.Lessons), "classes", c.classes, "version", version())
@@ -213,9 +234,13 @@ func collectLater() {
 
 // observer writes into the log, and counts, what becomes of the store.
 func (c *serveConfig) observer(server *web.Server, s contract.Store) store.Observer {
+	var where []any
+	if hosts := open.Hosts(c.store); hosts != "" {
+		where = []any{web.AddressKey, hosts}
+	}
 	o := store.Observer{
 		Failed: func(err error) {
-			server.Log.Error("the store fails: nothing is saved until it is well again", "error", err)
+			server.Log.Error("the store fails: nothing is saved until it is well again", append(where, "error", err)...)
 		},
 		Recovered: func(after time.Duration) {
 			server.Log.Info("the store is well again", "after", after.Round(time.Millisecond).String())
@@ -311,12 +336,25 @@ func (c *serveConfig) folder() (fs.FS, error) {
 	return lessonFiles(c.lessons)
 }
 
+// namedFiles is how many files with problems are named in the log.
+const namedFiles = 5
+
 // load reads the lessons. What is wrong in them does not keep a server from starting; it
 // is logged, and the check command tells all of it.
-func load(folder fs.FS, log *slog.Logger) *lessons.Catalog {
+func load(folder fs.FS, name string, log *slog.Logger) *lessons.Catalog {
 	shelf, found := lessons.Load(folder)
 	if n := len(found); n > 0 {
-		log.Warn("some of the lesson files have problems; run shaftbook check to see them", "files", n)
+		var files []string
+		for _, f := range found[:min(n, namedFiles)] {
+			files = append(files, f.Name)
+		}
+		if n > namedFiles {
+			files = append(files, "…")
+		}
+		log.Warn("some of the lesson files have problems; run shaftbook check "+name+" to see them", "files", n, "names", strings.Join(files, ", "))
+	}
+	if len(shelf.Lessons) == 0 {
+		log.Warn("there are no lessons: a lesson is a file whose name ends in .md, in the folder itself", "folder", name)
 	}
 	return shelf
 }

@@ -57,6 +57,16 @@ func (c *serveConfig) printLinks(ctx context.Context, server *web.Server, out io
 	if !c.classes {
 		return nil
 	}
+	var entry string
+	if c.letIn != "" {
+		var err error
+		switch entry, err = server.EntryLink(ctx, c.letIn); {
+		case errors.Is(err, class.ErrNone):
+			return fmt.Errorf("--let-in: nobody has the sign-in name %q", c.letIn)
+		case err != nil:
+			return storeError(err)
+		}
+	}
 	switch link, err := server.SetUpLink(ctx); {
 	case errors.Is(err, class.ErrTaken): // there is an instructor
 	case err != nil:
@@ -64,16 +74,8 @@ func (c *serveConfig) printLinks(ctx context.Context, server *web.Server, out io
 	default:
 		fmt.Fprintf(out, "There is no instructor yet. Open this address within a day to create the first instructor’s account; it works once:\n%s\n", link)
 	}
-	if c.letIn == "" {
-		return nil
+	if c.letIn != "" {
+		fmt.Fprintf(out, "%s can choose a new password at this address within a day; it works once:\n%s\n", c.letIn, entry)
 	}
-	switch link, err := server.EntryLink(ctx, c.letIn); {
-	case errors.Is(err, class.ErrNone):
-		return fmt.Errorf("nobody has the sign-in name %q", c.letIn)
-	case err != nil:
-		return storeError(err)
-	default:
-		fmt.Fprintf(out, "%s can choose a new password at this address within a day; it works once:\n%s\n", c.letIn, link)
-		return nil
-	}
+	return nil
 }

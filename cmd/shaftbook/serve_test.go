@@ -58,7 +58,7 @@ func TestServeRefuses(t *testing.T) {
 		args []string
 		want string
 	}{
-		{"a busy port", []string{"--listen", taken.Addr().String(), "--data", t.TempDir()}, "in use"},
+		{"a busy port", []string{"--listen", taken.Addr().String(), "--data", t.TempDir()}, "choose another port"},
 		{"a folder that is not there", []string{"--listen", "127.0.0.1:0", "--lessons", "/nowhere/at/all"}, "cannot be read"},
 		{"a file as a folder", []string{"--listen", "127.0.0.1:0", "--lessons", "serve_test.go"}, "not a folder"},
 		{"an origin with a path", []string{"--origin", "https://twist.example/path"}, "an origin is"},
@@ -70,6 +70,13 @@ func TestServeRefuses(t *testing.T) {
 		{"passwords over all networks", []string{"--class", "--listen", ":0", "--origin", "http://twist.example", "--data", t.TempDir()}, "--plain-http"},
 		{"a flag of classes without them", []string{"--plain-http"}, "add --class"},
 		{"a link for nobody", []string{"--class", "--let-in", "teach9", "--listen", "127.0.0.1:0", "--data", t.TempDir()}, "nobody has the sign-in name"},
+		{"a folder that is empty", []string{"--data", ""}, "--data is empty"},
+		{"a store that is empty", []string{"--store", ""}, "--store is empty"},
+		{"two places", []string{"--store", "a.db", "--data", "b"}, "give one of them"},
+		{"a database of another kind", []string{"--store", "mysql://host/name"}, "there is no store for mysql://"},
+		{"a port alone", []string{"--listen", "9301", "--data", t.TempDir()}, "127.0.0.1:9301"},
+		{"metrics at the readers' address", []string{"--listen", "127.0.0.1:9301", "--metrics", "127.0.0.1:9301"}, "another port"},
+		{"a flag with a wrong value", []string{"--class=perhaps"}, "perhaps"},
 		{"an argument that is no flag", []string{"lessons"}, errUsage.Error()},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -124,6 +131,11 @@ func TestWrongUsageSaysWhatIsWrong(t *testing.T) {
 	for want, args := range map[string][]string{
 		"--students must be from": {"demo", "--students", "3"},
 		"name a file":             {"variant"},
+		"name one file":           {"calc"},
+		"name the file for":       {"backup"},
+		"no command":              {"calculate"},
+		"--data is empty":         {"backup", "x.db", "--data", ""},
+		"--store is empty":        {"verify", "--store="},
 		"--learner ID":            {"variant", "a.md", "twist"},
 	} {
 		err := run(context.Background(), args, io.Discard)

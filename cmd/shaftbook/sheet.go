@@ -82,8 +82,7 @@ func sheet(ctx context.Context, args []string, out io.Writer) error {
 	}
 	paper, known := papers[strings.ToLower(c.paper)]
 	if !c.makesSense() || !known {
-		flags.Usage()
-		return errUsage
+		return wrongUsage(flags, "these files and flags do not make a sheet")
 	}
 	return c.print(ctx, paper, out)
 }

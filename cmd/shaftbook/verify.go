@@ -38,6 +38,9 @@ func verify(ctx context.Context, args []string, out io.Writer) error {
 		}
 		*name = file
 	}
+	if err := checkStore(flags, *name); err != nil {
+		return wrongFlags(flags, err)
+	}
 	if *data != "" && *name != "" {
 		return wrongUsage(flags, "name one store")
 	}

@@ -42,6 +42,25 @@ func Verify(ctx context.Context, name string) (found store.Verification, content
 	return found, all.String(), err
 }
 
+// Hosts returns where the database of a name is looked for, as host:port, with nothing of
+// who uses it; empty for a file.
+func Hosts(name string) string {
+	if !OnServer(name) {
+		return ""
+	}
+	return postgres.Hosts(name)
+}
+
+// UnknownScheme returns the scheme of a name that is like that of a database on a
+// server, but of none that there is a store for; else it is empty.
+func UnknownScheme(name string) string {
+	scheme, _, found := strings.Cut(name, "://")
+	if !found || OnServer(name) || strings.ContainsAny(scheme, "/\\.") {
+		return ""
+	}
+	return scheme
+}
+
 // OnServer reports whether a name is that of a database on a server.
 func OnServer(name string) bool {
 	scheme, _, found := strings.Cut(name, "://")

@@ -8,6 +8,8 @@ import (
 	"fmt"
 	"io"
 	"net"
+	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/jackc/pgx/v5"
@@ -84,6 +86,26 @@ func parse(dsn string) (*pgx.ConnConfig, error) {
 	}
 	config.DialFunc = dialer.DialContext
 	return config, nil
+}
+
+// Hosts returns the hosts of an address of a database with their ports, as
+// "a.example:5432, b.example:5432", or nothing if it cannot be read.
+func Hosts(dsn string) string {
+	config, err := pgx.ParseConfig(dsn)
+	if err != nil {
+		return ""
+	}
+	var all []string
+	add := func(host string, port uint16) {
+		if at := net.JoinHostPort(host, strconv.Itoa(int(port))); !slices.Contains(all, at) { // once with TLS and once without
+			all = append(all, at)
+		}
+	}
+	add(config.Host, config.Port)
+	for _, f := range config.Fallbacks {
+		add(f.Host, f.Port)
+	}
+	return strings.Join(all, ", ")
 }
 
 // checkDurable reads the two settings that acknowledging a commit rests on

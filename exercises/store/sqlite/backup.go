@@ -158,9 +158,21 @@ func check(ctx context.Context, path string, options []Option) (contents Content
 		return nil, err
 	}
 	if err := found.Err(); err != nil && !slices.Contains(options, KeepDamaged) {
-		return nil, err
+		return nil, damagedRows{err}
 	}
 	return contentsOf(ctx, db)
+}
+
+// damagedRows is the error of a copy that [KeepDamaged] would make.
+type damagedRows struct{ error }
+
+func (d damagedRows) Unwrap() error { return d.error }
+
+// RowsDamaged reports whether a copy was refused only for rows that are not as they were
+// written, so that [KeepDamaged] would make it.
+func RowsDamaged(err error) bool {
+	var d damagedRows
+	return errors.As(err, &d)
 }
 
 // integrity reads all of an SQLite database and returns [store.ErrDamaged] if its

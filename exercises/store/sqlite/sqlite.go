@@ -199,7 +199,7 @@ func notNewer(ctx context.Context, db *sql.DB) error {
 		return err
 	}
 	if have > newest {
-		return fmt.Errorf("%w: it has schema %d, this program knows %d", store.ErrNewer, have, newest)
+		return fmt.Errorf("%w: it has schema %d, this program knows %d: use the newer program, or restore a copy from before the upgrade", store.ErrNewer, have, newest)
 	}
 	return nil
 }

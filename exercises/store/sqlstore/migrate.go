@@ -58,7 +58,7 @@ func migrate(ctx context.Context, d Dialect, db *sql.DB) error {
 		return err
 	}
 	if have > want {
-		return fmt.Errorf("%w: it has schema %d, this program knows %d", store.ErrNewer, have, want)
+		return fmt.Errorf("%w: it has schema %d, this program knows %d: use the newer program, or restore a copy from before the upgrade", store.ErrNewer, have, want)
 	}
 	if have == want {
 		return nil

@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"strings"
 )
 
 // Pools are the connections to one database; both may be the same pool.
@@ -48,6 +49,9 @@ func (s *Store) ensurePlace(ctx context.Context, c *connection) error {
 		return nil
 	}
 	pools, err := s.dialect.Place.Reopen(ctx, s.pools.Load(), c.conn)
+	if err != nil && strings.HasSuffix(gone.Error(), err.Error()) {
+		return gone // it says so already
+	}
 	if err != nil {
 		return fmt.Errorf("%w: %w", gone, err)
 	}
