@@ -13,12 +13,13 @@ import (
 )
 
 var (
-	diameterAt = pattern.New(`^[Øø⌀∅]\s*([-+−]?[.,]?\d)`)
-	limitAt    = pattern.New(`^(?:[\pL][\pL\pN_]*\s*)?(?i:(≥|≤|⩾|⩽|>=|<=|=>|=<|>|<|at least|at most|no more than|no less than|not more than|not less than|more than|less than|greater than|larger than|smaller than|up to|over|under|above|below|max(?:imum|\.)?|min(?:imum|\.)?))\s*([-+−]?[.,]?\d.*)$`)
-	betweenAt  = pattern.New(`^(?i:between|from)\s+(\S.*?)\s+(?i:and|to)\s+(\S.*)$`)
-	eitherAt   = pattern.New(`(?i:\s+(?:or|and)\s+|\s*;\s*|,\s+)`)
-	wordsAt    = pattern.New(`^((?:[\pL][\pL'’]*[\s,:.]+)+)([-+−]?[.,]?\d.*)$`)
-	doubtEnd   = pattern.New(`\s*\?+$|([^\d\s])\s*!+$`)
+	diameterAt   = pattern.New(`^[Øø⌀∅]\s*([-+−]?[.,]?\d)`)
+	limitAt      = pattern.New(`^(?:[\pL][\pL\pN_]*\s*)?(?i:(≥|≤|⩾|⩽|>=|<=|=>|=<|>|<|at least|at most|no more than|no less than|not more than|not less than|more than|less than|greater than|larger than|smaller than|up to|over|under|above|below|max(?:imum|\.)?|min(?:imum|\.)?))\s*([-+−]?[.,]?\d.*)$`)
+	betweenAt    = pattern.New(`^(?i:between|from)\s+(\S.*?)\s+(?i:and|to)\s+(\S.*)$`)
+	eitherAt     = pattern.New(`(?i:,?\s*(?:\bso\b|\bhence\b|\bthus\b|->|→|⇒)\s*(?:use|take|choose)?\s+|\s+(?:or|and)\s+|\s*;\s*|,\s+)`)
+	wordsAt      = pattern.New(`^((?:[\pL][\pL'’]*[\s,:.]+)+)([-+−]?[.,]?\d.*)$`)
+	remarkBehind = pattern.New(`\s*\((?i:left|right|top|bottom|near end|far end|max|min)\)$|\s+(?i:left|right)$`)
+	doubtEnd     = pattern.New(`\s*\?+$|([^\d\s])\s*!+$`)
 )
 
 // withoutSign takes off the sign of a diameter, Ø46.7 mm, where a length is asked.
@@ -63,11 +64,13 @@ func eitherValues(text string) []string {
 	if len(parts) < 2 || len(parts) > maxChoices {
 		return nil
 	}
-	last, ok := cutValue(parts[len(parts)-1])
+	last, ok := cutValue(remarkBehind().ReplaceAllString(parts[len(parts)-1], ""))
 	if !ok || !last.unitOK() {
 		return nil
 	}
 	for i, part := range parts {
+		part = remarkBehind().ReplaceAllString(part, "")
+		parts[i] = part
 		v, ok := cutValue(part)
 		if !ok || !v.unitOK() || partsAt().MatchString(text) {
 			return nil
@@ -238,7 +241,7 @@ func (m *Marker) understand(ctx context.Context, answer string) ([]typed, *Verdi
 	} else if doubtful != nil {
 		refused = doubtful
 	}
-	if m.hasNothing(answer) {
+	if plainEnglish(answer) || m.hasNothing(answer) {
 		refused = &Verdict{Kind: Unreadable, Message: "There is no value in this. Write a number with its unit, or a formula in the given symbols (" + givenNames(m.Numbers) + ")."}
 		if m.Scheme.Kind == Formula {
 			refused.Message = "There is no formula in this. Write one in the given symbols (" + givenNames(m.Numbers) + ")."

@@ -19,6 +19,9 @@ func (m *Marker) doubts(t *typed) []spelling {
 	if ways := sineOf(t); len(ways) > 0 {
 		return ways
 	}
+	if ways := m.rareUnit(t); len(ways) > 0 {
+		return ways
+	}
 	if m.Scheme.Kind != Number || !t.got.Value.Dim.IsNumber() || !m.Key.Dim.IsNumber() || t.got.Value.Number == 0 {
 		return nil
 	}

@@ -23,14 +23,14 @@ func (m *Marker) offer(ctx context.Context, answer string, v *Verdict) {
 	if v.Choices = m.offered(ctx, v.offers); len(v.Choices) > 0 {
 		return // the message asks already
 	}
-	for _, texts := range [][]string{closed(answer), m.joinedUnit(answer), m.nearUnits(answer), m.nearNames(answer), unitBehind(answer), counted(answer), mended(answer)} {
+	for _, texts := range [][]string{closed(answer), m.joinedUnit(answer), m.nearUnits(answer), m.nearNames(answer), unitBehind(answer), counted(answer), m.products(answer), mended(answer)} {
 		if v.Choices = m.offered(ctx, texts); len(v.Choices) > 0 {
 			break
 		}
 	}
 	fromWords := len(v.Choices) == 0
 	if fromWords {
-		v.Choices = m.offered(ctx, endOf(answer))
+		v.Choices = m.offered(ctx, append(endOf(answer), shortened(answer)...))
 		fromWords = len(v.Choices) > 0
 	}
 	if word := m.strayUnit(answer); fromWords {

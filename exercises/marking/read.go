@@ -59,7 +59,13 @@ func (m *Marker) Read(ctx context.Context, answer string) (Reading, error) {
 	} else if HasAngleUnit(x) {
 		kind = Describe(got.Value.Dim, true)
 	}
+	if strings.HasSuffix(got.Text, "Hz") {
+		kind = "a frequency"
+	}
 	r.Value, r.Kind = got.Text, kind
+	if !m.fits(ctx, one) {
+		r.Note = strings.TrimSpace(r.Note + " The question asks for " + m.wanted() + ", so this does not fit.")
+	}
 	return r, ctx.Err()
 }
 

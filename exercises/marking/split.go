@@ -22,7 +22,7 @@ type typedPart struct{ text string }
 
 var (
 	openingWords = pattern.New(`^(?i:approx\.|approximately|approx|about|roughly|circa|ca\.)\s+`)
-	closingWords = pattern.New(`\s+\(?(?i:approx\.?|approximately|rounded)\)?$`)
+	closingWords = pattern.New(`(?:\s+\(?(?i:approx\.?|approximately|rounded)\)?|\s*,?\s*\(?(?i:correct\s+)?(?i:(?:rounded\s+)?to\s+)?\d+\s*(?i:s\.?\s?f\.?|d\.?\s?p\.?|sig\.?\s*figs?\.?|significant\s+figures|decimal\s+places|decimals)\)?)$`)
 	oneName      = pattern.New(`^[\pL][\pL\pN_]*['′]*$`)
 	equals       = "=≈≃≅~∼"
 	plainBlanks  = strings.NewReplacer("\u00a0", " ", "\u2007", " ", "\u2009", " ", "\u202f", " ", "\u200b", "", "\ufeff", "")
@@ -33,7 +33,7 @@ func isName(text string) bool { return oneName().MatchString(text) }
 // splitAnswer takes off what people write around a value and parts what they say
 // is equal.
 func splitAnswer(answer string) splitTyped {
-	text := strings.TrimSpace(plainBlanks.Replace(answer))
+	text := plainText(strings.TrimSpace(plainBlanks.Replace(answer)))
 	if !strings.HasSuffix(text, "..") {
 		text = strings.TrimSpace(strings.TrimSuffix(text, "."))
 	}
@@ -153,6 +153,7 @@ type spelling struct {
 	offered bool // by the notation, as one of several readings
 	bare    bool // the unit was not written
 	plain   bool // whether the number counts per cent is settled
+	rare    bool // a rare unit is meant as it is written
 }
 
 // spellings returns the ways to write an answer in the notation, each with all

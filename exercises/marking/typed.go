@@ -36,6 +36,7 @@ type typed struct {
 	offered bool             // by the notation, as one of several readings
 	bare    bool             // the unit was not written
 	plain   bool             // whether the number counts per cent is settled
+	rare    bool             // a rare unit is meant as it is written
 	kept    bool             // the text of an answer that was kept, and not a reading of what was typed
 }
 
@@ -360,7 +361,7 @@ type unread struct {
 
 // read reads one value or formula.
 func (m *Marker) read(ctx context.Context, s spelling) (typed, *unread) {
-	one := typed{text: s.text, why: s.why, notes: s.notes, bare: s.bare, plain: s.plain}
+	one := typed{text: s.text, why: s.why, notes: s.notes, bare: s.bare, plain: s.plain, rare: s.rare}
 	x, refused := readExpr(m.Numbers, s.text)
 	if refused != nil {
 		return one, refused
@@ -580,7 +581,11 @@ func (m *Marker) wrongDimension(got kernel.Evaluated) Verdict {
 		return Verdict{Kind: WrongDimension, Read: got.Text, Message: fmt.Sprintf(
 			"This reads as %s, coulombs, which is an electric charge, but the question asks for %s. A temperature is written in °C or K.", got.Text, wanted)}
 	}
+	is := Describe(got.Value.Dim, got.Type.Angle == check.IsAngle)
+	if strings.HasSuffix(got.Text, "Hz") {
+		is = "a frequency"
+	}
 	return Verdict{Kind: WrongDimension, Read: got.Text, Message: fmt.Sprintf(
 		"This reads as %s, which is %s, but the question asks for %s. Write each factor with its unit and see what is left when they cancel.",
-		got.Text, Describe(got.Value.Dim, got.Type.Angle == check.IsAngle), wanted)}
+		got.Text, is, wanted)}
 }
