@@ -21,7 +21,7 @@ const (
 	CodeNeeds source.Code = "needs"
 	// CodeReserved: a name is taken by the notation itself.
 	CodeReserved source.Code = "taken-name"
-	// CodeLate: the statements before took all the work that there is.
+	// CodeLate: the statements before took all the work or memory that there is.
 	CodeLate source.Code = "whole-work-limit"
 	// CodeRange: a range cannot be sampled as asked.
 	CodeRange source.Code = "range"
@@ -62,13 +62,16 @@ func (w *Working) refresh(ctx context.Context, it *item) error {
 	e.r.Diagnostics = slices.Concat(it.blamed, it.said())
 	e.kind()
 	it.waitsOn = nil
-	late := w.work > wholeTimes*w.statementWork()
+	late, full := w.work > wholeTimes*w.statementWork(), e.full()
 	if it.cause != nil {
 		e.r.Diagnostics = onlyNotes(e.r.Diagnostics)
 		e.waitFor(it.cause, it.causeName)
 	} else if late {
 		e.fail(it.span(), CodeLate, "the statements before this one have used up all the operations allowed for one working").
 			Repair = "use fewer terms, segments or points in the statements before it"
+	} else if full {
+		e.fail(it.span(), CodeLate, "the tables and figures before this one take all the memory allowed for one working").
+			Repair = "use fewer tables, or fewer rows and points in them"
 	} else if !e.r.Diagnostics.HasErrors() && !e.waits() {
 		e.statement()
 	}
@@ -86,7 +89,7 @@ func (w *Working) refresh(ctx context.Context, it *item) error {
 	if it.valueRev != w.clock && it.enclosed.stamp > 0 {
 		w.compareEnclosure(it)
 	}
-	it.dirty = late && it.cause == nil // there may be room for it after the next change
+	it.dirty = (late || full) && it.cause == nil // there may be room for it after the next change
 	return nil
 }
 

@@ -51,6 +51,7 @@ type Working struct {
 	unsure  bool                 // causes have to be looked for again
 	proofs  map[*source.Fix]bool // of repairs; for the present text
 	work    int64                // what the Evaluate that is going on has cost so far
+	held    int64                // bytes of the tables and figures before the item that it is at
 
 	// ctx is that of the last Evaluate, Eval or GiveWay: what is read, and what is
 	// worked out later, when a result is shown, gives way at its point.
@@ -302,7 +303,7 @@ func (w *Working) Evaluate(ctx context.Context, emit func(Result)) error {
 // evaluate is Evaluate with another way to refresh an item, which may leave it for
 // the next time.
 func (w *Working) evaluate(ctx context.Context, emit func(Result), refresh func(*item) (reached bool, err error)) error {
-	w.work = 0
+	w.work, w.held = 0, 0
 	w.GiveWay(ctx)
 	changed := w.unsure // a line that is gone may have waited for another
 	if err := w.checkAll(ctx); err != nil {
@@ -313,19 +314,21 @@ func (w *Working) evaluate(ctx context.Context, emit func(Result), refresh func(
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		if it.dirty || w.outdated(it) {
+		if it.dirty || w.outdated(it) || w.held > mostHeld && it.result.size() > 0 {
 			w.step(checkWork)
 			reached, err := refresh(it)
 			if err != nil {
 				return err
 			}
 			if !reached {
+				w.held += it.result.size()
 				continue
 			}
 			it.unsent, changed = true, true
 		} else if it.cell.edited {
 			it.unsent, changed = true, true
 		}
+		w.held += it.result.size()
 		if it.unsent && !it.result.Failed() && len(it.blamed) == 0 {
 			it.annotation = annotation{} // it waits for nothing any more
 			w.emit(it, emit)

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 	"time"
 
 	"shaftbook/kernel"
@@ -14,9 +13,6 @@ import (
 	"shaftbook/kernel/source"
 	"shaftbook/web/page"
 )
-
-// mostBenches is how many workings are kept while nobody evaluates with them.
-const mostBenches = 256
 
 // A bench is a working with the rows that were made of it. One session at a time has
 // it; then the next one brings it into a state of its own, at the price of what
@@ -29,6 +25,8 @@ type bench struct {
 	rows    [][]made      // of the cells; with a nil row where it has to be made
 	user    *session      // that had it last
 	used    time.Time
+	owner   string // the share that had it last
+	bytes   int64  // as counted when it was given back
 
 	progress func(fraction float64, what string) // of the session that has it
 }
@@ -62,77 +60,6 @@ func sourceOf(r *kernel.Result) rowSource {
 		of.line = strings.Count(r.Span.Text.Content[:r.Span.Start], "\n")
 	}
 	return of
-}
-
-// benches keeps workings that nobody uses. It is safe for concurrent use.
-type benches struct {
-	mu   sync.Mutex
-	free []*bench // the one used last at the end
-	made int      // for tests and measurements
-}
-
-// take returns the bench to evaluate with: the session's own, else one with the texts
-// of the state, else, for a session that has none yet, any of the lesson. It may
-// return nil: then a new one is to be made.
-func (p *benches) take(s *session, st state) *bench {
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	best, rank := -1, 0
-	for i, b := range p.free {
-		if b.lesson != s.sum {
-			continue
-		}
-		r := 1
-		switch {
-		case b.user == s:
-			r = 3
-		case b.texts.sum == st.sum:
-			r = 2
-		case s.evaluated > 0 && len(p.free) < mostBenches:
-			continue // whoever goes on changing things gets a working that stays as it is
-		}
-		if r >= rank {
-			best, rank = i, r
-		}
-	}
-	if best < 0 {
-		p.made++
-		return nil
-	}
-	b := p.free[best]
-	p.free = slices.Delete(p.free, best, best+1)
-	return b
-}
-
-// give puts a bench back.
-func (p *benches) give(b *bench, s *session, now time.Time) {
-	b.working.GiveWay(context.Background())
-	b.progress = nil
-	b.user, b.used = s, now
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	if len(p.free) >= mostBenches {
-		p.free = slices.Delete(p.free, 0, 1)
-	}
-	p.free = append(p.free, b)
-}
-
-// age lets go of what has not been used for a while.
-func (p *benches) age(now time.Time) {
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	p.free = slices.DeleteFunc(p.free, func(b *bench) bool { return now.Sub(b.used) > idleWorking })
-}
-
-// forget lets go of a session that has ended; others may use its bench.
-func (p *benches) forget(s *session) {
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	for _, b := range p.free {
-		if b.user == s {
-			b.user = nil
-		}
-	}
 }
 
 // bench returns a bench for the session, with the texts of some state.
@@ -200,6 +127,22 @@ func (b *bench) edit(cell string, next state) error {
 }
 
 var printSeed = maphash.MakeSeed()
+
+// rowSize is about what is kept of a row beside its message.
+const rowSize = 300
+
+// size is about how many bytes the bench takes.
+func (b *bench) size() int64 {
+	n := b.working.Size()
+	for _, cell := range b.rows {
+		for i := range cell {
+			if n += rowSize; cell[i].row != nil {
+				n += int64(cell[i].row.size())
+			}
+		}
+	}
+	return n
+}
 
 // put makes the row of a result, if it is not the one that was made before. Rows with
 // messages always are, since the places of those are counted in the whole text of the

@@ -24,6 +24,7 @@ type evaluation struct {
 	untold    []int                      // cells of which the page is to be told how many rows they have
 	shown     shown                      // nil until it is known what the page shows
 	evaluated int                        // how often a bench was used
+	room      *berth                     // of the working that is evaluated; nil if none is
 
 	progress struct { // as it was reported last in this round
 		fraction float64
@@ -83,20 +84,42 @@ func (s *session) answerNow(revision int64) (answered bool, busy *flight) {
 	return false, busy
 }
 
-// inTurn evaluates when the turn comes; it returns early with what another session is
-// evaluating, if that is the same.
+// inTurn evaluates when there is room for the working and the turn comes; it returns
+// early with what another session is evaluating, if that is the same.
 func (s *session) inTurn(ctx context.Context, patient bool) (busy *flight) {
+	for again := true; again; {
+		busy, again = s.inRoom(ctx, patient)
+	}
+	s.hub.tend()
+	return busy
+}
+
+// inRoom is inTurn with the room that the changes need that have come; if larger ones
+// have come when the turn comes, it is to be called again.
+func (s *session) inRoom(ctx context.Context, patient bool) (busy *flight, again bool) {
+	s.progress.fraction, s.progress.what = 0, ""
+	room, err := s.hub.benches.enter(ctx, s.holder.Turns.Share, s.need(), s.sayWaiting)
+	if err != nil {
+		s.report(err, s.take(nil))
+		return nil, false
+	}
+	defer room.leave()
+	s.room = room
+	defer func() { s.room = nil }()
 	var through *opening
 	if s.evaluated == 0 {
-		var err error
 		if through, err = s.hub.gate.enter(ctx, s.holder.Turns.Share); err != nil {
 			s.report(err, s.take(nil))
-			return nil
+			return nil, false
 		}
 		defer through.leave()
 	}
-	err := s.hub.config.Queue.Do(ctx, s.task(turns.Edit), func(ctx context.Context) (err error) {
+	err = s.hub.config.Queue.Do(ctx, s.task(turns.Edit), func(ctx context.Context) (err error) {
 		revision := s.take(func() int64 { return turns.Used(ctx) })
+		if n := s.need(); n > room.bytes && n > smallBench {
+			again = true
+			return nil
+		}
 		s.out.hold()
 		defer s.out.release()
 		if busy, err = s.round(through.counting(ctx), revision, patient); busy == nil {
@@ -107,7 +130,7 @@ func (s *session) inTurn(ctx context.Context, patient bool) (busy *flight) {
 	if err != nil { // the turn never came
 		s.report(err, s.take(nil))
 	}
-	return busy
+	return busy, again
 }
 
 // task is what the session does in turns.
@@ -163,7 +186,7 @@ func (s *session) round(ctx context.Context, revision int64, patient bool) (busy
 	var b *bench
 	defer func() {
 		if b != nil {
-			s.hub.benches.give(b, s, time.Now())
+			s.hub.benches.give(b, s, s.holder.Turns.Share, s.hub.now())
 		}
 	}()
 	defer s.mend(&err, &b)
@@ -252,7 +275,7 @@ func (s *session) base(ctx context.Context, patient bool) (busy *flight, err err
 	}
 	o = made
 	s.begin(o)
-	s.hub.benches.give(b, nil, time.Now())
+	s.hub.benches.give(b, nil, s.holder.Turns.Share, s.hub.now())
 	return nil, nil
 }
 
@@ -307,12 +330,18 @@ func (s *session) accept(o *outcome, revision int64) {
 	}
 }
 
+// longRow is the length of a row that was not expected by the length of its text.
+const longRow = 8 << 10
+
 // emit makes the row of a result and sends it.
 func (s *session) emit(b *bench, r *kernel.Result, revision int64) {
 	made, err := b.put(s, r)
 	if err != nil {
 		s.refuse(err)
 		return
+	}
+	if n := len(made.tail); n > longRow {
+		s.room.grow(int64(2 * n)) // the row, and the numbers in it
 	}
 	s.sendRow(s.number(r.Cell), r.Index, made, revision)
 }

@@ -58,6 +58,7 @@ type Working interface {
 	EvaluateWithin(ctx context.Context, each, whole int64) (left []kernel.RowPlace, err error)
 	Rows(cell string) int
 	Results(cell string) []kernel.Result
+	Size() int64
 }
 
 // A Config is what a hub serves. All fields must be set.
@@ -103,7 +104,8 @@ type Hub struct {
 	endpoint *socket.Endpoint
 	open     socket.Count
 	outcomes outcomes
-	benches  benches
+	benches  *benches
+	keeper   keeper // lets go of outcomes and benches
 	gate     *gate
 	crew     *crew // evaluates
 
@@ -113,6 +115,7 @@ type Hub struct {
 
 	herePeriod time.Duration // see the constant; tests give turns themselves
 	flightWait time.Duration // see the constant
+	now        func() time.Time
 	closing    bool
 	running    socket.Running
 }
@@ -125,12 +128,15 @@ func NewHub(config Config) *Hub {
 		seen:     map[string]sight{},
 		gate:     newGate(),
 		crew:     newCrew(),
+		benches:  newBenches(benchBytes),
+		now:      time.Now,
 
 		herePeriod: herePeriod,
 		flightWait: flightWait,
 	}
 	h.endpoint = socket.NewEndpoint(Protocol, h.Allows)
 	h.endpoint.Meter = config.Sockets
+	h.keeper.after = func(d time.Duration, f func()) stopper { return time.AfterFunc(d, f) }
 	return h
 }
 
@@ -243,6 +249,7 @@ func (h *Hub) Close(ctx context.Context) error {
 	h.mu.Lock()
 	if !h.closing {
 		h.crew.end()
+		h.keeper.end()
 	}
 	h.closing = true
 	open := make([]*session, 0, len(h.sessions))

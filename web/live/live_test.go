@@ -83,6 +83,8 @@ func (f *fakeWorking) SetMoved(list []kernel.Moved) {
 
 func (f *fakeWorking) Rows(string) int { return 1 }
 
+func (f *fakeWorking) Size() int64 { return 1000 }
+
 func (f *fakeWorking) Results(cell string) []kernel.Result {
 	f.mu.Lock()
 	defer f.mu.Unlock()

@@ -173,13 +173,14 @@ func (c *outcomes) grow(now time.Time) {
 	c.old, c.young, c.youngBytes, c.grown = c.young, nil, 0, now
 }
 
-// age is to be called now and then.
-func (c *outcomes) age(now time.Time) {
+// age is to be called now and then. It reports whether anything is left.
+func (c *outcomes) age(now time.Time) (left bool) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	if now.Sub(c.grown) > idleWorking/2 {
+	if now.Sub(c.grown) >= idleWorking/2 {
 		c.grow(now)
 	}
+	return len(c.young)+len(c.old) > 0
 }
 
 // hold counts the bytes of an outcome that is kept (1) or let go (-1); a row that

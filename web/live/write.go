@@ -73,12 +73,9 @@ func (s *session) look() {
 // putAway lets go of what is only there to be quick, when the page has not been used for
 // a while. What the reader has changed stays, and so do the judgements that go on.
 func (s *session) putAway() {
-	now := time.Now()
-	s.hub.outcomes.age(now)
-	s.hub.benches.age(now)
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if s.judging.present == nil && now.Sub(s.lastUsed) > idleWorking {
+	if s.judging.present == nil && time.Since(s.lastUsed) > idleWorking {
 		s.judging.memory = nil
 	}
 }
