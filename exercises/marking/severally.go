@@ -13,7 +13,6 @@ import (
 var (
 	assignedAt = pattern.New(`(?:[;,\n]|\s+and\s)\s*([\pL][\pL\pN_]*(?:\s+(?:max|min))?\s*[=≈:])`)
 	assigned   = pattern.New(`^[\pL][\pL\pN_]*(?:\s+(?:max|min))?\s*[=≈:]`)
-	maxName    = pattern.New(`^([\pL][\pL\pN_]*)[\s.]+(max|min)(?:imum|\.)?$`)
 	maxValue   = pattern.New(`^([\pL][\pL\pN_]*)[\s.]+(max|min)(?:imum|\.)?\s*[=:]?\s*([-+−]?[.,]?\d.*)$`)
 )
 

@@ -2,6 +2,7 @@ package reader
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -32,7 +33,7 @@ func (h *Handlers) exerciseRoutes() []request.Route {
 	hint := h.taking(func(ctx context.Context, sub attempt.Submission, form url.Values) error {
 		level, err := strconv.Atoi(form.Get("level"))
 		if err != nil {
-			return request.Unreadable(err)
+			return errNumber
 		}
 		return h.Attempts.Reveal(ctx, sub, level)
 	})
@@ -89,7 +90,7 @@ func (h *Handlers) taking(take func(context.Context, attempt.Submission, url.Val
 		form := r.PostForm
 		series, err := strconv.Atoi(form.Get("series"))
 		if err != nil {
-			h.Fail(w, r, request.Unreadable(err))
+			h.Fail(w, r, errNumber)
 			return
 		}
 		place := attempt.Place{Learner: learnerFrom(r), Lesson: p.lesson, Cell: cell, Series: series}
@@ -229,11 +230,22 @@ func (h *Handlers) checkAnswer(w http.ResponseWriter, r *http.Request) {
 	}
 	series, err := strconv.Atoi(query.Get("series"))
 	if err != nil {
-		h.Fail(w, r, request.Unreadable(err))
+		h.Fail(w, r, errNumber)
 		return
 	}
 	place := attempt.Place{Learner: h.namedLearner(w, r), Lesson: p.lesson, Cell: cell, Series: series}
 	check, err := h.Attempts.Check(r.Context(), place, query.Get("part"), query.Get("answer"))
+	var refusal *attempt.Refusal
+	if errors.As(err, &refusal) && refusal.Reason == attempt.TooFast && !request.WantsFragment(r) {
+		h.sendLesson(w, r, p, http.StatusTooManyRequests, shown{place: place, change: func(e *page.Exercise) {
+			for i := range e.Parts {
+				if part := &e.Parts[i]; part.Name == query.Get("part") {
+					part.Answer, part.Trouble, part.Choices = query.Get("answer"), refusal.Words, nil
+				}
+			}
+		}})
+		return
+	}
 	if told := h.RefusalOf(w, r, err); told != nil {
 		err = told
 	}
@@ -245,7 +257,7 @@ func (h *Handlers) checkAnswer(w http.ResponseWriter, r *http.Request) {
 		h.sendLesson(w, r, p, http.StatusOK, shown{place: place, change: func(e *page.Exercise) {
 			for i := range e.Parts {
 				if part := &e.Parts[i]; part.Name == query.Get("part") {
-					part.Answer, part.Check = query.Get("answer"), &check
+					part.Answer, part.Check, part.Choices = query.Get("answer"), &check, nil
 					if id := query.Get("submission"); id != "" {
 						part.Submission = id
 					}
@@ -261,3 +273,6 @@ func (h *Handlers) checkAnswer(w http.ResponseWriter, r *http.Request) {
 	}
 	request.SendJSON(w, taken{HTML: string(body)})
 }
+
+// errNumber refuses a form whose number of a hint or of a set of numbers is not one.
+var errNumber = request.NewRefusal(http.StatusBadRequest, "unreadable", "The server cannot read that", "The form was changed on its way. Open the lesson again and submit from there.")

@@ -98,6 +98,7 @@ export class Exercise {
       box.textContent = words;
     }
     box.hidden = false;
+    box.scrollIntoView({ block: "nearest" });
     this.say(`${words.replace(/[.\s]+$/, "")}. ${tries}`);
   }
 
@@ -136,6 +137,7 @@ export class Exercise {
     const box = document.createElement("template");
     box.innerHTML = taken.html;
     const fresh = /** @type {HTMLElement} */ (box.content.firstElementChild);
+    const own = form.closest(".js-piece")?.id;
     for (const piece of pieces(fresh)) {
       if (this.sent.get(piece.id) === piece.outerHTML && !form.closest(`#${piece.id}`)) continue;
       const old = this.root.querySelector(`#${piece.id}`);
@@ -144,6 +146,7 @@ export class Exercise {
       else this.root.append(piece);
       this.attach(piece);
       focusAgain(piece, focus);
+      if (piece.id === own) (piece.querySelector(".js-readings") ?? piece.querySelector(".js-said"))?.scrollIntoView({ block: "nearest" });
     }
     this.say(taken.say);
   }
