@@ -363,9 +363,20 @@ func (c *Checker) noteNames(list *source.List, choice notation.Choice, doubts *n
 			*list = slices.Delete(*list, i, i+1)
 		}
 		d.Message = "read as " + strings.TrimSpace(d.Fix.Text) + ": " + symbol + " is " + c.kindOf(symbol) + " here, not a unit"
+		if part.Start > q.Unit.At.Start && isGivenAlone(q) {
+			d.Fix = nil // 420 N·t may be 420 N·m mistyped
+		}
 		*list = append(*list, d)
 	}
 	list.Sort()
+}
+
+// isGivenAlone reports whether a quantity is all that a definition has.
+func isGivenAlone(q *notation.Quantity) bool {
+	text := q.At.Text.Content
+	rest, _, _ := strings.Cut(text[q.At.End:], "\n")
+	rest, _, _ = strings.Cut(rest, "#")
+	return strings.HasSuffix(strings.TrimRight(text[:q.At.Start], " "), "=") && strings.TrimSpace(rest) == ""
 }
 
 // productOf returns G·J for GJ where that is two names written together, and a

@@ -190,8 +190,8 @@ func (c *Checker) joinsUnit(d *source.Diagnostic, n *notation.Name) bool {
 		at := n.At // d/mm
 		at.End += len(powerBehind().FindString(n.At.Text.Content[at.End:]))
 		d.Repair = "a unit follows a number: write (1 " + at.Content() + ")"
-		if last := first[max(len(first)-1, 0):]; last != "" && !strings.ContainsAny(last, "0123456789.") {
-			d.Fix = &source.Fix{Span: at, Text: "(1 " + at.Content() + ")"} // of 180/m the unit may have lost more
+		if last := first[max(len(first)-1, 0):]; last != "" && !strings.ContainsAny(last, "0123456789.") && utf8.RuneCountInString(n.Ident) > 1 {
+			d.Fix = &source.Fix{Span: at, Text: "(1 " + at.Content() + ")"} // 180/m may lack more of its unit, and l be another name
 		}
 		return true
 	}
