@@ -31,6 +31,12 @@ func (m *Marker) readSymbols(ctx context.Context, s spelling) (typed, *unread) {
 			return plain, &unread{readings: apart}
 		}
 	}
+	if refused == nil && !m.fits(ctx, &plain) {
+		if word := m.litresOf(plain.expr); word != "" {
+			rest := strings.TrimSuffix(word, "L")
+			return plain, &unread{Verdict: Verdict{Kind: Unreadable, Message: "“" + rest + "” in “" + word + "” is not one of the given symbols (" + givenNames(m.Numbers) + "). " + nameHelp(rest)}}
+		}
+	}
 	if refused != nil {
 		for i := range refused.readings {
 			r := &refused.readings[i]
@@ -115,4 +121,19 @@ func (m *Marker) withNames(ctx context.Context, s spelling) (t typed, ways []spe
 	s.why = append(slices.Clone(s.why), why)
 	t, refused := m.read(ctx, s)
 	return t, nil, refused == nil
+}
+
+// litresOf returns the unit of a formula that is a prefix and a litre, the TL of 32TL, where
+// L is given: it is a product of two names, and the other is not given.
+func (m *Marker) litresOf(x notation.Expr) (word string) {
+	if !hasNames(x) || !m.isGivenName("L") {
+		return ""
+	}
+	notation.Inspect(x, func(n notation.Node) bool {
+		if q, ok := n.(*notation.Quantity); ok && len(q.Unit.Text) == 2 && q.Unit.Text[1] == 'L' {
+			word = q.Unit.Text
+		}
+		return word == ""
+	})
+	return word
 }
