@@ -120,3 +120,33 @@ func FuzzWorking(f *testing.F) {
 		}
 	})
 }
+
+// A pure number named θ is an angle whether or not the slider that it depends on was
+// evaluated before.
+func TestAngleByItsNameDependsOnNoEarlierEvaluation(t *testing.T) {
+	for _, text := range []string{"θ_stiff = b + c\nθ_soft = n", "θ_soft = n", "θ_soft = 2·n", "Δθ = n/2", "k = n\nθ_k = k"} {
+		t.Run(text, func(t *testing.T) {
+			w := working.New(working.Limits{})
+			w.SetCells([]working.Cell{calcCell("one", "prefer deg\nvary n from 1 to 40 by 1 starting at 4"), calcCell("two", "")})
+			last := func(err error) string {
+				t.Helper()
+				if err == nil {
+					err = w.Evaluate(t.Context(), nil)
+				}
+				if err != nil {
+					t.Fatal(err)
+				}
+				results := w.Results("two")
+				return results[max(0, len(results)-1)].Text
+			}
+			if err := w.Evaluate(t.Context(), nil); err != nil {
+				t.Fatal(err)
+			}
+			edited := last(w.Edit("two", text))
+			moved := last(w.Vary("n", 8))
+			if !strings.HasSuffix(edited, " deg") || !strings.HasSuffix(moved, " deg") {
+				t.Errorf("shown as %q, and as %q when the slider moves; want an angle", edited, moved)
+			}
+		})
+	}
+}

@@ -113,7 +113,6 @@ func (e *evaluation) sliderUnit(from, to float64) unit.Unit {
 
 func (e *evaluation) slide(n *notation.Vary, u unit.Unit, from, to, step, value float64) {
 	t := e.it.info.Type
-	e.it.symbol.Type.Unit = &u
 	e.r.Value = &Value{Dim: t.Dim, Number: value, IsFrequency: t.Speed == unit.Cycling}
 	e.r.Text = unit.Format(value, u, unit.Rounding{})
 	e.r.Slider = &Slider{
