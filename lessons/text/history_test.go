@@ -72,7 +72,7 @@ func row(r *kernel.Result) string {
 	fmt.Fprintf(&b, "%s/%d line %d %q, %v %s = %q, %q, spoken %q, numbers %q, TeX %q",
 		r.Cell, r.Index, r.Span.Position().Line, r.Span.Content(), r.Kind, r.Name, r.Shown(), r.ShownValue(), r.Spoken(), r.Numbers(), r.TeX())
 	if r.Value != nil {
-		fmt.Fprintf(&b, "\n  value %v", *r.Value)
+		fmt.Fprintf(&b, "\n  value %+v", *r.Value)
 	}
 	if c, ok := r.Certainty(); ok {
 		fmt.Fprintf(&b, "\n  %+v", c)
