@@ -16,7 +16,7 @@ import (
 // A judgeMessage of the page asks what is to be said of a derivation.
 type judgeMessage struct {
 	Type     string            `json:"type"`
-	Revision int64             `json:"revision"`
+	Revision revisionNumber    `json:"revision"`
 	Cell     string            `json:"cell"`
 	Text     string            `json:"text"`
 	Gaps     []string          `json:"gaps"`
@@ -59,7 +59,7 @@ func (s *session) judge(m *judgeMessage) error {
 	if s.ended {
 		return nil
 	}
-	s.revision = m.Revision
+	s.revision = int64(m.Revision)
 	j := &s.judging
 	j.sheets = slices.DeleteFunc(j.sheets, func(w *judgeMessage) bool { return w.Cell == m.Cell })
 	if len(j.sheets) >= derivation.LineLimit {
@@ -88,7 +88,7 @@ func (s *session) judgeAll() {
 			return
 		}
 		if err := s.judgeOne(ctx, m); err != nil {
-			s.refuse(err)
+			s.refuseAt(int64(m.Revision), err)
 		}
 	}
 }
@@ -135,7 +135,7 @@ func (s *session) judgeOne(ctx context.Context, m *judgeMessage) (err error) {
 		return err
 	}
 	out := judgedMessage{
-		Type: "judged", Revision: m.Revision, Cell: m.Cell,
+		Type: "judged", Revision: int64(m.Revision), Cell: m.Cell,
 		Lines: make([]string, len(seen.Rows)), Marks: seen.Marks,
 		Summary: string(seen.Summary), Fields: string(seen.Fields), Run: string(seen.Run),
 		Plain: seen.Plain, TeX: seen.TeX, Spoken: seen.Spoken,

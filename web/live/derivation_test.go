@@ -119,7 +119,7 @@ func TestDerivationsOfOtherCellsAreNotOvertaken(t *testing.T) {
 	r, _ := newJudgeRig(t)
 	c := r.open()
 	for i, cell := range []string{"d1", "d2", "d3"} {
-		message, err := json.Marshal(judgeMessage{Type: "judge", Revision: int64(i + 2), Cell: cell, Text: cell})
+		message, err := json.Marshal(judgeMessage{Type: "judge", Revision: revisionNumber(i + 2), Cell: cell, Text: cell})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -218,7 +218,7 @@ func TestAnEditedDerivationIsJudgedWhereItChanged(t *testing.T) {
 	}
 	c := r.open()
 	send := func(revision int64) judgedMessage {
-		message, err := json.Marshal(judgeMessage{Type: "judge", Revision: revision, Cell: "d1", Text: strings.Join(lines, "\n")})
+		message, err := json.Marshal(judgeMessage{Type: "judge", Revision: revisionNumber(revision), Cell: "d1", Text: strings.Join(lines, "\n")})
 		if err != nil {
 			t.Fatal(err)
 		}

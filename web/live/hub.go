@@ -25,6 +25,7 @@ const Protocol = "shaftbook.working.4"
 
 const (
 	textLimit    = 64 << 10  // bytes of one cell's text
+	textsLimit   = 128 << 10 // of all texts that a page has changed
 	messageLimit = 256 << 10 // bytes of one message: an opening one holds all edited cells
 	queueEntries = 2048      // messages that wait for a slow reader
 	queueBytes   = 4 << 20

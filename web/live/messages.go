@@ -6,38 +6,40 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
+	"strconv"
 )
 
 // Messages of the page; see web/PROTOCOL.md.
 type (
 	openMessage struct {
 		Type     string             `json:"type"`
-		Revision int64              `json:"revision"`
+		Revision revisionNumber     `json:"revision"`
 		Lesson   string             `json:"lesson"`
 		Edits    map[string]string  `json:"edits"`
 		Varied   map[string]float64 `json:"varied"`
 		All      bool               `json:"all"`
 	}
 	editMessage struct {
-		Type     string `json:"type"`
-		Revision int64  `json:"revision"`
-		Cell     string `json:"cell"`
-		Text     string `json:"text"`
+		Type     string         `json:"type"`
+		Revision revisionNumber `json:"revision"`
+		Cell     string         `json:"cell"`
+		Text     string         `json:"text"`
 	}
 	varyMessage struct {
-		Type     string  `json:"type"`
-		Revision int64   `json:"revision"`
-		Name     string  `json:"name"`
-		Value    float64 `json:"value"`
+		Type     string         `json:"type"`
+		Revision revisionNumber `json:"revision"`
+		Name     string         `json:"name"`
+		Value    float64        `json:"value"`
 	}
 	hereMessage struct {
-		Type     string `json:"type"`
-		Revision int64  `json:"revision"`
-		Place    string `json:"place"`
+		Type     string         `json:"type"`
+		Revision revisionNumber `json:"revision"`
+		Place    string         `json:"place"`
 	}
 	bareMessage struct { // restore and stop
-		Type     string `json:"type"`
-		Revision int64  `json:"revision"`
+		Type     string         `json:"type"`
+		Revision revisionNumber `json:"revision"`
 	}
 )
 
@@ -91,6 +93,7 @@ type (
 
 // read decodes one frame into the struct of its type. It returns a *Problem
 // for everything that this version of the protocol does not know.
+// revision is that of the message, also with an error where it can be read, else 0.
 func read(frame []byte) (message any, revision int64, err error) {
 	if kind := typeInFront(frame); emptyOf(kind) != nil {
 		message := emptyOf(kind)
@@ -100,21 +103,42 @@ func read(frame []byte) (message any, revision int64, err error) {
 			}
 		}
 	}
-	var head struct {
-		Type string `json:"type"`
-	}
+	var head bareMessage
 	if err := json.Unmarshal(frame, &head); err != nil {
 		return nil, 0, unreadable(err)
 	}
+	revision = int64(head.Revision)
 	if message = emptyOf(head.Type); message == nil {
-		return nil, 0, problem("unknown-type", 400, "Unknown message",
+		return nil, revision, problem("unknown-type", 400, "Unknown message",
 			fmt.Sprintf("version 4 of the protocol has no message of type %.40q", head.Type))
 	}
 	if err := decode(frame, message); err != nil {
-		return nil, 0, unreadable(err)
+		return nil, revision, unreadable(err)
 	}
 	_, revision = headOf(message)
 	return message, revision, nil
+}
+
+// A revisionNumber is the revision of a message of the page.
+type revisionNumber int64
+
+// mostRevision is the greatest revision: beyond it a page of JavaScript cannot tell
+// one number from the next.
+const mostRevision = 1<<53 - 1
+
+// UnmarshalJSON implements json.Unmarshaler. Numbers count by their value, so that
+// 1e3 is 1000.
+func (r *revisionNumber) UnmarshalJSON(b []byte) error {
+	if n, err := strconv.ParseInt(string(b), 10, 64); err == nil && n <= mostRevision && n >= -mostRevision {
+		*r = revisionNumber(n)
+		return nil
+	}
+	x, err := strconv.ParseFloat(string(b), 64)
+	if err != nil || x != math.Trunc(x) || math.Abs(x) > mostRevision {
+		return fmt.Errorf("the revision %.40s is not a whole number up to 2⁵³ − 1", b)
+	}
+	*r = revisionNumber(x)
+	return nil
 }
 
 // typeInFront returns the type of a frame that begins with it, as pages write it;
@@ -151,17 +175,17 @@ func emptyOf(kind string) any {
 func headOf(message any) (kind string, revision int64) {
 	switch m := message.(type) {
 	case *openMessage:
-		return m.Type, m.Revision
+		return m.Type, int64(m.Revision)
 	case *editMessage:
-		return m.Type, m.Revision
+		return m.Type, int64(m.Revision)
 	case *varyMessage:
-		return m.Type, m.Revision
+		return m.Type, int64(m.Revision)
 	case *judgeMessage:
-		return m.Type, m.Revision
+		return m.Type, int64(m.Revision)
 	case *hereMessage:
-		return m.Type, m.Revision
+		return m.Type, int64(m.Revision)
 	case *bareMessage:
-		return m.Type, m.Revision
+		return m.Type, int64(m.Revision)
 	}
 	return "", 0
 }

@@ -33,7 +33,8 @@ type session struct {
 	// of the reader
 	limiter  *rate.Limiter
 	breaches int
-	latest   int64 // revision of the last message that was taken
+	latest   int64          // revision of the last message that was taken
+	changed  map[string]int // bytes of the texts that are not the lesson's, by cell; of the reader
 
 	mu       sync.Mutex
 	ended    bool
@@ -86,8 +87,8 @@ func (s *session) readLoop() {
 			s.end(socket.PolicyViolation, "too many messages")
 			return false
 		}
-		if err := s.handle(message); err != nil {
-			s.refuse(err)
+		if revision, err := s.handle(message); err != nil {
+			s.refuseAt(revision, err)
 		}
 		return true
 	})
@@ -111,8 +112,16 @@ func (s *session) pace() bool {
 	return true
 }
 
-// refuse tells the page about a problem.
+// refuse tells the page about a problem of what it has changed.
 func (s *session) refuse(err error) {
+	s.mu.Lock()
+	revision := s.revision
+	s.mu.Unlock()
+	s.refuseAt(revision, err)
+}
+
+// refuseAt tells the page about a problem with a message of its.
+func (s *session) refuseAt(revision int64, err error) {
 	var p *Problem
 	if !errors.As(err, &p) {
 		id := rand.Text()[:8]
@@ -122,9 +131,6 @@ func (s *session) refuse(err error) {
 	if meter := s.hub.config.Meter; meter != nil {
 		meter.Problem(strings.TrimPrefix(p.Type, problemPrefix))
 	}
-	s.mu.Lock()
-	revision := s.revision
-	s.mu.Unlock()
 	s.send("", problemMessage{"problem", revision, *p})
 }
 
@@ -137,15 +143,24 @@ func (s *session) send(key string, message any) {
 	}
 }
 
-// handle takes in one message.
-func (s *session) handle(frame []byte) error {
+// handle takes in one message. It returns the message's revision, or that of the one
+// before where it cannot be read.
+func (s *session) handle(frame []byte) (revision int64, err error) {
 	message, revision, err := read(frame)
-	if err != nil {
-		return err
+	if revision == 0 {
+		revision = s.latest
 	}
-	if revision <= s.latest {
+	if err == nil {
+		err = s.takeIn(message, revision)
+	}
+	return revision, err
+}
+
+// takeIn takes in a message that could be read.
+func (s *session) takeIn(message any, revision int64) error {
+	if _, written := headOf(message); written <= s.latest {
 		return problem("revision", 409, "This message was not taken",
-			fmt.Sprintf("its revision is %d, which is not greater than the %d before it", revision, s.latest))
+			fmt.Sprintf("its revision is %d, which is not greater than the %d before it", written, s.latest))
 	}
 	s.latest = revision
 	if m, ok := message.(*openMessage); ok {
@@ -162,26 +177,30 @@ func (s *session) handle(frame []byte) error {
 		if err := s.checkText(m.Cell, m.Text); err != nil {
 			return err
 		}
-		s.add(m.Revision, errOvertaken, change{kind: edited, key: m.Cell, text: m.Text})
+		if err := s.checkTexts(m.Cell, m.Text); err != nil {
+			return err
+		}
+		s.add(revision, errOvertaken, change{kind: edited, key: m.Cell, text: m.Text})
 	case *varyMessage:
 		if math.IsNaN(m.Value) || math.IsInf(m.Value, 0) {
 			return problem("unreadable", 400, "This message cannot be read", "the value is not a number")
 		}
-		s.add(m.Revision, nil, change{kind: varied, key: m.Name, value: m.Value})
+		s.add(revision, nil, change{kind: varied, key: m.Name, value: m.Value})
 	case *judgeMessage:
 		return s.judge(m)
 	case *hereMessage:
-		s.revision = m.Revision
+		s.revision = revision
 		s.isAt(m.Place)
 	case *bareMessage:
 		if m.Type == "stop" {
-			s.revision = m.Revision
+			s.revision = revision
 			if s.cancel != nil {
 				s.cancel(errStopped)
 			}
 			return nil
 		}
-		s.add(m.Revision, errOvertaken, change{kind: restored})
+		s.changed = nil
+		s.add(revision, errOvertaken, change{kind: restored})
 	}
 	return nil
 }
@@ -211,16 +230,21 @@ func (s *session) open(m *openMessage) error {
 	defer s.mu.Unlock()
 	s.lastUsed = time.Now()
 	s.lesson, s.cells, s.sum = m.Lesson, cells, sum
-	s.revision = m.Revision
-	s.send("", openedMessage{"opened", m.Revision, m.Lesson, limitsField{textLimit}})
+	s.revision = int64(m.Revision)
+	s.send("", openedMessage{"opened", s.revision, m.Lesson, limitsField{textLimit}})
 	var changes []change
-	for _, c := range cells { // in the lesson's order
+	for _, c := range cells { // in the lesson's order; what it does not have is no news
 		text, ok := m.Edits[c.ID]
 		if !ok {
 			continue
 		}
-		if err := s.checkText(c.ID, text); err != nil {
-			return err
+		refused := s.checkText(c.ID, text)
+		if refused == nil {
+			refused = s.checkTexts(c.ID, text)
+		}
+		if refused != nil {
+			err = refused // the others are taken all the same
+			continue
 		}
 		changes = append(changes, change{kind: edited, key: c.ID, text: text})
 	}
@@ -234,8 +258,31 @@ func (s *session) open(m *openMessage) error {
 		changes = append(changes, change{kind: askedLacking})
 	}
 	if len(changes) > 0 {
-		s.add(m.Revision, errOvertaken, changes...)
+		s.add(s.revision, errOvertaken, changes...)
 	}
+	return err
+}
+
+// checkTexts refuses a text with which all that the page has changed would be too long
+// to be sent in one message, as an opening has to. The caller holds mu.
+func (s *session) checkTexts(cell, text string) error {
+	length := len(text)
+	if text == s.cells[s.number(cell)].Text.Content {
+		length = 0
+	}
+	sum := length
+	for id, n := range s.changed {
+		if id != cell {
+			sum += n
+		}
+	}
+	if sum > textsLimit {
+		return problem("too-long", 413, "The cells that were changed are too long", "all of them together can have at most 131 072 bytes")
+	}
+	if s.changed == nil {
+		s.changed = map[string]int{}
+	}
+	s.changed[cell] = length
 	return nil
 }
 

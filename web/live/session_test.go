@@ -8,6 +8,9 @@ import (
 	"time"
 
 	"github.com/gorilla/websocket"
+
+	"shaftbook/kernel"
+	"shaftbook/kernel/source"
 )
 
 func TestEditAnswersWithItsRow(t *testing.T) {
@@ -157,6 +160,9 @@ func TestRefusals(t *testing.T) {
 		{"a revision that does not grow", `{"type":"edit","revision":1,"cell":"c1","text":"T = 5 N·m"}`, "revision"},
 		{"a revision that goes back", `{"type":"vary","revision":0,"name":"n","value":1}`, "revision"},
 		{"no revision", `{"type":"stop"}`, "revision"},
+		{"a revision that is not whole", `{"type":"stop","revision":2.5}`, "unreadable"},
+		{"a revision that a page cannot count", `{"type":"restore","revision":9223372036854775807}`, "unreadable"},
+		{"a revision of text", `{"type":"restore","revision":"2"}`, "unreadable"},
 		{"a cell that is not there", `{"type":"edit","revision":2,"cell":"c9","text":""}`, "unknown-cell"},
 		{"a name that is not there", `{"type":"vary","revision":2,"name":"q","value":1}`, "unknown-name"},
 		{"a text that is too long", `{"type":"edit","revision":2,"cell":"c1","text":"` + long + `"}`, "too-long"},
@@ -173,6 +179,74 @@ func TestRefusals(t *testing.T) {
 				t.Errorf("after a refusal the session must go on; got %q", a.HTML)
 			}
 		})
+	}
+}
+
+// A problem carries the revision of the message that it is about.
+func TestRefusalsCarryTheRevisionOfTheMessage(t *testing.T) {
+	client := newRig(t).dial()
+	for _, c := range []struct {
+		message string
+		want    int64
+	}{
+		{`{"type":"edit","revision":3,"cell":"c1","text":""}`, 3},
+		{`{"type":"open","revision":4,"lesson":"gone"}`, 4},
+		{`{"type":"dance","revision":5}`, 5},
+		{`{"type":"stop","revision":6,"now":true}`, 6},
+		{`nothing`, 4},
+		{`{"type":"stop","revision":2}`, 2},
+		{`{"type":"open","revision":7,"lesson":"uniform"}`, 7},
+		{`{"type":"stop","revision":1e3,"now":true}`, 1000},
+		{`{"type":"edit","revision":8,"cell":"c9","text":""}`, 8},
+		{`{"type":"edit","revision":9.0e0,"cell":"c9","text":""}`, 9},
+	} {
+		client.send(c.message)
+		for a := client.next(); ; a = client.next() {
+			if a.Type == "opened" && a.Revision == c.want {
+				break
+			}
+			if a.Type != "problem" {
+				continue
+			}
+			if a.Revision != c.want {
+				t.Errorf("%s: the problem %s has revision %d, want %d", c.message, a.Problem.Type, a.Revision, c.want)
+			}
+			break
+		}
+	}
+	client.send(`{"type":"edit","revision":9007199254740991,"cell":"c1","text":"T = 9 N·m"}`)
+	if a := client.want("row"); a.Revision != 1<<53-1 {
+		t.Errorf("the greatest revision is answered with %d", a.Revision)
+	}
+}
+
+// All that a page has changed can be sent in one opening message.
+func TestChangedTextsAreBoundedTogether(t *testing.T) {
+	half := strings.Repeat("x", textLimit)
+	client := newRig(t).dial()
+	client.send(`{"type":"open","revision":1,"lesson":"uniform","edits":{"c1":"` + half + `x","c2":"L = 2 m"}}`)
+	if a := client.want("row"); a.HTML != "<p>L = 2 m n=0</p>" {
+		t.Errorf("beside a text that is too long, the other one gives %q", a.HTML)
+	}
+	s := session{cells: []kernel.Cell{
+		{ID: "a", Text: source.NewText("", "A")}, {ID: "b", Text: source.NewText("", "B")}, {ID: "c", Text: source.NewText("", "C")},
+	}}
+	for _, c := range []struct {
+		name, cell, text string
+		refused          bool
+	}{
+		{"the first", "a", half, false},
+		{"the second", "b", half, false},
+		{"the same again", "b", half, false},
+		{"one byte more", "c", "x", true},
+		{"the lesson's", "c", "C", false},
+		{"one shorter", "b", half[1:], false},
+		{"the byte", "c", "x", false},
+		{"the longer one again", "b", half, true},
+	} {
+		if err := s.checkTexts(c.cell, c.text); (err != nil) != c.refused {
+			t.Errorf("%s: %v", c.name, err)
+		}
 	}
 }
 

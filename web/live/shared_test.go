@@ -171,16 +171,16 @@ func TestPagesShowWhatANewWorkingShows(t *testing.T) {
 			case 0, 1:
 				cell := []string{"c1", "c2"}[random.IntN(2)]
 				text := texts[cell][random.IntN(len(texts[cell]))]
-				p.send(string(encode(editMessage{"edit", int64(step + 2), cell, text})))
+				p.send(string(encode(editMessage{"edit", revisionNumber(step + 2), cell, text})))
 				if err := p.w.Edit(cell, text); err != nil {
 					t.Fatal(err)
 				}
 			case 2, 3:
 				name, value := []string{"d", "n", "T"}[random.IntN(3)], float64(1+random.IntN(40))
-				p.send(string(encode(varyMessage{"vary", int64(step + 2), name, value})))
+				p.send(string(encode(varyMessage{"vary", revisionNumber(step + 2), name, value})))
 				_ = p.w.Vary(name, value) // a name that is gone
 			default:
-				p.send(string(encode(bareMessage{"restore", int64(step + 2)})))
+				p.send(string(encode(bareMessage{"restore", revisionNumber(step + 2)})))
 				p.w.Unvary()
 				for _, c := range sharedCells {
 					if err := p.w.Edit(c.ID, c.Text.Content); err != nil {

@@ -67,7 +67,7 @@ func TestOnlyRowsThatSaySomethingElseAreSent(t *testing.T) {
 			var got []string
 			for i, step := range c.steps {
 				if step[0] != '{' {
-					step = string(encode(editMessage{"edit", int64(i + 2), "c1", step}))
+					step = string(encode(editMessage{"edit", revisionNumber(i + 2), "c1", step}))
 				}
 				got = client.rows(step)
 			}
@@ -93,7 +93,7 @@ func TestAPageKeepsUp(t *testing.T) {
 	client := kernelRig(t)
 	page := map[string][]string{"c1": {"T = 420 N·m → 420 N·m", "L = 1.2 m → 1.2 m", "U = T/L → 350 N"}, "c2": {"W = 2·U → 700 N", "vary n from 1 to 9 → 1", "X = n·T → 420 N·m"}}
 	for i, text := range texts {
-		client.send(string(encode(editMessage{"edit", int64(i + 2), "c1", text})))
+		client.send(string(encode(editMessage{"edit", revisionNumber(i + 2), "c1", text})))
 		for {
 			a := client.next()
 			if a.Type == "cell" {
