@@ -216,7 +216,8 @@ func (m *Marker) understand(ctx context.Context, answer string) ([]typed, *Verdi
 		}
 		if len(readings) > 1 && m.Scheme.Kind == Number && !slices.ContainsFunc(readings, func(t typed) bool { return m.fits(ctx, &t) }) {
 			none := &Verdict{Kind: WrongDimension, Message: fmt.Sprintf("“%s” can be read in several ways, but none of them is %s.", answer, m.wanted())}
-			if m.offer(ctx, answer, none); len(none.Choices) > 0 {
+			isNumber := func(t typed) bool { return t.got.Value.Dim.IsNumber() }
+			if m.offer(ctx, answer, none); len(none.Choices) > 0 || slices.ContainsFunc(readings, isNumber) {
 				return nil, none
 			}
 		}
