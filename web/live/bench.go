@@ -10,6 +10,7 @@ import (
 
 	"shaftbook/kernel"
 	"shaftbook/kernel/figure"
+	"shaftbook/kernel/pause"
 	"shaftbook/kernel/source"
 	"shaftbook/web/page"
 )
@@ -203,7 +204,7 @@ func marksOf(r *kernel.Result) []mark {
 
 // outcome returns all rows but those that are lacking, and makes the ones that have not
 // been made. whole reports whether every other session in this state may have them.
-func (b *bench) outcome(s *session, lacking []kernel.RowPlace) (o *outcome, whole bool, err error) {
+func (b *bench) outcome(ctx context.Context, s *session, lacking []kernel.RowPlace) (o *outcome, whole bool, err error) {
 	o = &outcome{cells: make([][]*row, len(b.cells)), moved: b.working.Moved(), sliders: b.working.Sliders()}
 	whole = true
 	for i, c := range b.cells {
@@ -221,6 +222,7 @@ func (b *bench) outcome(s *session, lacking []kernel.RowPlace) (o *outcome, whol
 				if r, err = b.put(s, &results[k]); err != nil {
 					return nil, false, err
 				}
+				pause.Here(ctx, byteWork*int64(len(r.tail)))
 			}
 			o.cells[i][k] = r
 			whole = whole && !r.late

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"shaftbook/kernel"
+	"shaftbook/kernel/pause"
 	"shaftbook/web/page"
 	"shaftbook/web/socket"
 	"shaftbook/web/turns"
@@ -223,10 +224,10 @@ func (s *session) round(ctx context.Context, revision int64, patient bool) (busy
 		return nil, err
 	}
 	s.tell(revision, func(cell int) int { return b.working.Rows(s.cells[cell].ID) })
-	if err := b.working.Evaluate(ctx, func(r kernel.Result) { s.emit(b, &r, revision) }); err != nil {
+	if err := b.working.Evaluate(ctx, func(r kernel.Result) { s.emit(ctx, b, &r, revision) }); err != nil {
 		return nil, cause(ctx, err)
 	}
-	o, whole, err := b.outcome(s, nil)
+	o, whole, err := b.outcome(ctx, s, nil)
 	if err != nil {
 		return nil, err
 	}
@@ -269,7 +270,7 @@ func (s *session) base(ctx context.Context, patient bool) (busy *flight, err err
 	if err != nil {
 		return nil, cause(ctx, err)
 	}
-	made, _, err := b.outcome(s, lacking)
+	made, _, err := b.outcome(ctx, s, lacking)
 	if err != nil {
 		return nil, err
 	}
@@ -334,7 +335,7 @@ func (s *session) accept(o *outcome, revision int64) {
 const longRow = 8 << 10
 
 // emit makes the row of a result and sends it.
-func (s *session) emit(b *bench, r *kernel.Result, revision int64) {
+func (s *session) emit(ctx context.Context, b *bench, r *kernel.Result, revision int64) {
 	made, err := b.put(s, r)
 	if err != nil {
 		s.refuse(err)
@@ -344,6 +345,7 @@ func (s *session) emit(b *bench, r *kernel.Result, revision int64) {
 		s.room.grow(int64(2 * n)) // the row, and the numbers in it
 	}
 	s.sendRow(s.number(r.Cell), r.Index, made, revision)
+	pause.Here(ctx, byteWork*int64(len(made.tail)))
 }
 
 // sendRow sends a row, unless the page shows it already.

@@ -15,6 +15,7 @@ import (
 	"golang.org/x/time/rate"
 
 	"shaftbook/kernel"
+	"shaftbook/kernel/pause"
 	"shaftbook/web/socket"
 	"shaftbook/web/turns"
 )
@@ -146,7 +147,7 @@ func (s *session) send(key string, message any) {
 // handle takes in one message. It returns the message's revision, or that of the one
 // before where it cannot be read.
 func (s *session) handle(frame []byte) (revision int64, err error) {
-	message, revision, err := read(frame)
+	message, revision, err := s.read(frame)
 	if revision == 0 {
 		revision = s.latest
 	}
@@ -154,6 +155,30 @@ func (s *session) handle(frame []byte) (revision int64, err error) {
 		err = s.takeIn(message, revision)
 	}
 	return revision, err
+}
+
+// smallFrame is the length of a frame that is read without waiting for a turn.
+const smallFrame = 4 << 10
+
+// byteWork is what reading or writing a byte of a message costs about, in the unit of
+// package pause.
+const byteWork = 10
+
+// read reads a frame, and a long one in a turn: twenty of them a second from each
+// window of a person would otherwise take a processor from the others.
+func (s *session) read(frame []byte) (message any, revision int64, err error) {
+	if len(frame) <= smallFrame {
+		return read(frame)
+	}
+	full := s.hub.config.Queue.Do(context.Background(), turns.Task{Who: s.holder.Turns, Class: turns.Edit}, func(ctx context.Context) error {
+		message, revision, err = read(frame)
+		pause.Here(ctx, byteWork*int64(len(frame)))
+		return nil
+	})
+	if full != nil {
+		return nil, 0, crowded()
+	}
+	return message, revision, err
 }
 
 // takeIn takes in a message that could be read.

@@ -162,14 +162,15 @@ func (q *Queue) Waiting() int {
 // A calculation is a task that has begun. Its fields up to the blank line are of
 // the goroutine that calculates; the others are the queue's.
 type calculation struct {
-	queue *Queue
-	task  Task
-	ctx   context.Context
-	ready chan struct{} // gets a token when the turn comes
-	began time.Time     // of the turn
-	work  int64         // of the turn
-	timer *time.Timer
-	over  bool // it has finished; what is worked out later under its context does not pause
+	queue   *Queue
+	task    Task
+	ctx     context.Context
+	ready   chan struct{} // gets a token when the turn comes
+	began   time.Time     // of the turn
+	work    int64         // of the turn
+	timer   *time.Timer
+	unwinds bool // its context has ended while it waited
+	over    bool // it has finished; what is worked out later under its context does not pause
 
 	member *member
 	number int64 // in the order of beginning
@@ -225,13 +226,26 @@ func (c *calculation) Here(work int64) {
 
 // endTurn lets whoever is next have the place. It returns when the turn comes
 // again, or the context has ended: then without a place, so that what was given up
-// unwinds at once.
+// unwinds at once. What goes on all the same, for example with a long text that has to
+// be read to its end, waits for places again when it has had one turn without.
 func (c *calculation) endTurn() {
 	readNetwork()
 	q := c.queue
 	q.mu.Lock()
 	q.charge(c)
-	if !c.placed || q.shares.waiting == 0 {
+	if !c.placed {
+		if q.free > 0 { // then nobody waits
+			q.free--
+			q.place(c)
+			q.mu.Unlock()
+			return
+		}
+		q.put(c)
+		q.mu.Unlock()
+		c.wait()
+		return
+	}
+	if q.shares.waiting == 0 {
 		q.mu.Unlock()
 		return
 	}
@@ -284,10 +298,15 @@ func (q *Queue) least(share *member) (used int64, ok bool) {
 	return used, ok
 }
 
-// wait waits for the turn and reports whether it came before the context ended.
+// wait waits for the turn and reports whether it came before the context ended. It
+// waits through the end of the context if it has found that before.
 func (c *calculation) wait() bool {
+	ended := c.ctx.Done()
+	if c.unwinds {
+		ended = nil
+	}
 	var look <-chan time.Time
-	if c.task.Waiting != nil {
+	if c.task.Waiting != nil && !c.unwinds {
 		if c.timer == nil {
 			c.timer = time.NewTimer(waitingAfter)
 		} else {
@@ -304,7 +323,8 @@ func (c *calculation) wait() bool {
 		case <-look:
 			c.task.Waiting()
 			c.timer.Reset(waitingEvery)
-		case <-c.ctx.Done():
+		case <-ended:
+			c.unwinds = true
 			q := c.queue
 			q.mu.Lock()
 			defer q.mu.Unlock()
@@ -314,6 +334,7 @@ func (c *calculation) wait() bool {
 				return true
 			}
 			q.remove(c)
+			c.began = q.now()
 			return false
 		}
 	}

@@ -365,3 +365,44 @@ func TestManyAtOnce(t *testing.T) {
 		t.Errorf("%d free places, %d busy shares, %d shares", q.free, q.shares.busy, len(q.shares.all))
 	}
 }
+
+// What goes on when its context has ended, because it has to come to an end of its own,
+// has one turn beside the others and then waits for its turns like them.
+func TestWhatGoesOnAfterItsEndWaitsForTurns(t *testing.T) {
+	r := newRoom(t)
+	ctx, cancel := context.WithCancel(t.Context())
+	defer cancel()
+	const long = 40
+	begun := make(chan struct{})
+	r.group.Go(func() {
+		err := r.Do(ctx, Task{Who: person("gone")}, func(ctx context.Context) error {
+			close(begun)
+			c := ctx.Value(insideKey{}).(*calculation)
+			for r.Waiting() == 0 {
+				runtime.Gosched()
+			}
+			beside := 0
+			for range long {
+				pause.Here(ctx, Work) // the first time it is given up while it waits
+				r.Queue.mu.Lock()
+				if !c.placed {
+					beside++
+				}
+				r.Queue.mu.Unlock()
+			}
+			if ctx.Err() == nil || beside > 1 {
+				t.Errorf("it went on for %d turns beside the others, of %d after its end", beside, long)
+			}
+			return nil
+		})
+		if err != nil {
+			t.Error(err)
+		}
+	})
+	<-begun
+	r.begin("busy", Task{Who: person("busy")}, 2*long, func(int) { cancel() })
+	r.group.Wait()
+	if r.Waiting() != 0 || r.free != 1 || len(r.placed) != 0 {
+		t.Errorf("in the end %d wait, %d places are free and %d taken", r.Waiting(), r.free, len(r.placed))
+	}
+}
