@@ -129,11 +129,18 @@ func (s boundScope) Enclosure(ident string) (interval.Interval, error) {
 	return s.Scope.(program.Encloser).Enclosure(ident)
 }
 
+// What a cell of a table costs beside its value, in the unit of package pause.
+const (
+	formatWork = 1_000
+	markWork   = 3_000
+)
+
 // certainCells returns a function that reports whether a cell of a table is
 // certain to its last digit.
 func (e *evaluation) certainCells(t *Table, columns []series, r *notation.Range, xs []float64) func(row, column int) bool {
 	w := e.w
 	return func(row, column int) bool {
+		w.step(markWork)
 		if columns[column].isBracket() {
 			return true
 		}
@@ -164,6 +171,7 @@ func (e *evaluation) table(n *notation.Table) {
 		bare := unit.Unit{Factor: u.Factor}
 		t.bare = append(t.bare, bare)
 		for i := range xs {
+			e.w.step(formatWork)
 			text := unit.Format(s.low[i], bare, rounding)
 			if s.isBracket() {
 				text = unit.FormatBracket(s.low[i], s.high[i], bare, rounding)
@@ -172,7 +180,7 @@ func (e *evaluation) table(n *notation.Table) {
 			t.Numbers[i] = append(t.Numbers[i], interval.Interval{Lo: s.low[i], Hi: s.high[i]}.Mid())
 		}
 	}
-	t.certain = e.certainCells(t, columns, n.Range, xs)
+	t.certain, t.step = e.certainCells(t, columns, n.Range, xs), e.w.step
 	e.r.Table = t
 	e.r.Text = words.Count(len(xs), "row")
 }

@@ -81,6 +81,15 @@ type Table struct {
 	bare    []unit.Unit                // of each column, without its text
 	once    sync.Once
 	marked  [][]string
+	step    func(work int64) // lets other calculations go first; nil if nobody waits
+}
+
+// Step lets other calculations go first, if it is their turn, after work on showing a
+// long table, in the unit of package pause.
+func (t *Table) Step(work int64) {
+	if t.step != nil {
+		t.step(work)
+	}
 }
 
 // A Header is the head of one column: the expression and its unit.

@@ -97,7 +97,7 @@ func (w *rowWriter) data(d *figure.Data, title string) {
 		w.put("</th>")
 	}
 	w.put("</tr></thead><tbody>")
-	w.cells(d.Rows)
+	w.cells(d.Rows, func(int64) {})
 	w.put("</tbody></table>")
 	for _, further := range d.Further {
 		w.data(&figure.Data{Headers: further.Headers, Rows: further.Rows, Further: further.Further}, further.Caption)

@@ -327,13 +327,16 @@ func (w *rowWriter) table(t *kernel.Table) {
 		w.put("</th>")
 	}
 	w.put("</tr></thead><tbody>")
-	w.cells(t.Marked())
+	w.cells(t.Marked(), t.Step)
 	w.put("</tbody></table></div>")
 }
 
+// cellWork is what writing a cell of a table costs about, in the unit of package pause.
+const cellWork = 2_000
+
 // cells writes the rows of a table. In a column of numbers the decimal signs stand one
 // under the other: what a number has less behind it than the longest is left free.
-func (w *rowWriter) cells(rows [][]string) {
+func (w *rowWriter) cells(rows [][]string, step func(work int64)) {
 	var widest []string // fraction of each column
 	for _, row := range rows {
 		for i, cell := range row {
@@ -346,6 +349,7 @@ func (w *rowWriter) cells(rows [][]string) {
 		}
 	}
 	for _, row := range rows {
+		step(cellWork * int64(len(row)))
 		w.put("<tr>")
 		for i, cell := range row {
 			f, ok := fractionOf(cell)
