@@ -57,7 +57,7 @@ func Open(ctx context.Context, dsn string) (*sqlstore.Store, error) {
 	}
 	d := dialect
 	d.Listen = func(ctx context.Context, tell func(string)) { listen(ctx, config, tell) }
-	return sqlstore.Open(ctx, d, db, db, false)
+	return sqlstore.Open(ctx, d, &sqlstore.Pools{Write: db, Read: db}, false)
 }
 
 // Verify reads all answers and the log in a database and compares them with their

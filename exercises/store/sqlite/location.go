@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"sync/atomic"
 
 	"shaftbook/exercises/store"
 	"shaftbook/exercises/store/sqlstore"
@@ -22,10 +23,15 @@ import (
 // section 2.2).
 type location struct {
 	path    string
-	further []string // settings for the writer
-	opened  os.FileInfo
-	secrets string // of the store, once it was asked for: see secretsOf
-	closed  bool   // the old file is closed and what is there now is not open yet
+	further []string                // settings for the writer
+	secrets string                  // of the store, once it was asked for: see secretsOf
+	at      atomic.Pointer[opening] // nil while the old file is closed and what is there now is not open yet
+}
+
+// An opening is a file as it was found, with what is open.
+type opening struct {
+	found os.FileInfo
+	files *files
 }
 
 // open opens the file at the path.
@@ -34,49 +40,68 @@ func (p *location) open(ctx context.Context) (*sqlstore.Pools, error) {
 	if err != nil {
 		return nil, systemFault(err)
 	}
-	pools, err := openPools(ctx, p.path, func() error { return p.inPlace(before) }, p.further...)
+	check := func() error { _, err := p.inPlace(before); return err }
+	pools, err := openPools(ctx, p.path, check, p.further...)
 	if err != nil {
 		return nil, err
 	}
-	if err := p.inPlace(before); err != nil { // replaced just now: which of the two is open is not known
+	keeper := sql.OpenDB(&connector{pools.Write.Driver(), dsn(p.path, "&mode=rw", settings...), check})
+	keeper.SetMaxOpenConns(1)
+	f, err := openFiles(ctx, p.path, keeper)
+	if err != nil {
+		return nil, errors.Join(err, pools.Close(), keeper.Close())
+	}
+	pools.Files = f
+	pools.Spoilt = func() bool {
+		there, err := p.inPlace(before)
+		return err == nil && f.check(there) != nil && f.found() == spoilt
+	}
+	if err := check(); err != nil { // replaced just now: which of the two is open is not known
 		return nil, errors.Join(err, pools.Close())
 	}
-	p.opened = before
+	p.at.Store(&opening{before, f})
 	return pools, nil
 }
 
 // inPlace returns a store.ErrGone if the file at the path is not the one that was
 // opened.
-func (p *location) inPlace(opened os.FileInfo) error {
-	there, err := os.Stat(p.path)
+func (p *location) inPlace(opened os.FileInfo) (there os.FileInfo, err error) {
+	there, err = os.Stat(p.path)
 	if err != nil {
-		return fmt.Errorf("%w: %w", store.ErrGone, err)
+		return nil, fmt.Errorf("%w: %w", store.ErrGone, err)
 	}
 	if !os.SameFile(there, opened) {
-		return fmt.Errorf("%w: there is another file at %s", store.ErrGone, p.path)
+		return nil, fmt.Errorf("%w: there is another file at %s", store.ErrGone, p.path)
 	}
-	return nil
+	return there, nil
 }
 
-// Check implements sqlstore.Place. It costs one look-up of a path, a thousandth of
-// what a commit waits for the disk.
+// Check implements sqlstore.Place. It costs some microseconds, a hundredth of what a
+// commit waits for the disk.
 func (p *location) Check() error {
-	if p.closed {
+	at := p.at.Load()
+	if at == nil {
 		return store.ErrGone
 	}
-	return p.inPlace(p.opened)
+	there, err := p.inPlace(at.found)
+	if err != nil {
+		return err
+	}
+	return at.files.check(there)
 }
 
 // Reopen implements sqlstore.Place. The file that is there now must be a store with
 // the secrets of the one that was open, as a restored backup is: with others the
 // learners' numbers would change. What the log of the old file holds is first
-// written back, since a new file must not have the log of another beside it.
-func (p *location) Reopen(ctx context.Context, old *sqlstore.Pools, held *sql.Conn) (*sqlstore.Pools, error) {
+// written back, since a new file must not have the log of another beside it; it is
+// also what saves a log that was removed. A database and a log that were written over
+// do not fit each other, and are left as they are.
+func (p *location) Reopen(ctx context.Context, old *sqlstore.Pools) (*sqlstore.Pools, error) {
 	if _, err := os.Stat(p.path); err != nil {
 		return nil, systemFault(err)
 	}
-	if !p.closed {
-		if err := p.leave(ctx, old, held); err != nil {
+	if at := p.at.Load(); at != nil {
+		if err := p.leave(ctx, at, old); err != nil {
 			return nil, err
 		}
 	} else if err := p.sameStore(ctx); err != nil {
@@ -85,31 +110,36 @@ func (p *location) Reopen(ctx context.Context, old *sqlstore.Pools, held *sql.Co
 	if n := old.Read.Stats().InUse; n > 0 {
 		return nil, fmt.Errorf("%w: %d readers of the old file", store.ErrBusy, n)
 	}
-	pools, err := p.open(ctx)
-	if err == nil {
-		p.closed = false
-	}
-	return pools, err
+	return p.open(ctx)
 }
 
 // leave closes the old file if the one that is there now can take its place.
-func (p *location) leave(ctx context.Context, old *sqlstore.Pools, held *sql.Conn) (err error) {
-	if held == nil {
-		if held, err = old.Read.Conn(ctx); err != nil {
-			return wrap(err)
-		}
-		defer held.Close()
+func (p *location) leave(ctx context.Context, at *opening, old *sqlstore.Pools) error {
+	held, err := at.files.keeper.Conn(ctx)
+	if err != nil {
+		return wrap(err)
+	}
+	defer held.Close()
+	_, elsewhere := p.inPlace(at.found)
+	harm := at.files.found()
+	if elsewhere == nil && harm == spoilt {
+		return errors.New("restart the server")
 	}
 	if p.secrets, err = secretsOf(ctx, held); err != nil {
 		return wrap(err)
 	}
-	if err := p.sameStore(ctx); err != nil {
-		return err
+	if elsewhere != nil {
+		if err := p.sameStore(ctx); err != nil {
+			return err
+		}
 	}
-	if err := emptyLog(ctx, held); err != nil {
-		return err
+	if harm != spoilt {
+		if err := emptyLog(ctx, held); err != nil {
+			return err
+		}
 	}
-	p.closed = true
+	held.Close()
+	p.at.Store(nil)
 	return old.Close()
 }
 

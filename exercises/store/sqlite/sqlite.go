@@ -70,8 +70,8 @@ func open(ctx context.Context, path string, further ...string) (*sqlstore.Store,
 	d := dialect
 	d.Place = p
 	d.Room = func(sure bool) error { return room(filepath.Dir(path), sure) }
-	d.Wipe = func(ctx context.Context) error { return wipe(ctx, path) }
-	return sqlstore.Open(ctx, d, pools.Write, pools.Read, true)
+	d.Wipe = p.wipe
+	return sqlstore.Open(ctx, d, pools, true)
 }
 
 // openPools opens the file of a store that is there; it makes none. check is called

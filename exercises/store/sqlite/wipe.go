@@ -41,3 +41,18 @@ func wipe(ctx context.Context, path string) (err error) {
 		}
 	}
 }
+
+// wipe is wipe for the open store, whose files are not those that they were after it.
+func (p *location) wipe(ctx context.Context) error {
+	at := p.at.Load()
+	if at == nil {
+		return store.ErrGone
+	}
+	f := at.files
+	f.wiping.Add(1)
+	defer func() {
+		f.wiping.Add(-1)
+		_ = f.note() // what is wrong is found by the next check
+	}()
+	return wipe(ctx, p.path)
+}

@@ -22,7 +22,7 @@ func openGrouped(t *testing.T) *Store {
 		t.Fatal(err)
 	}
 	d := Dialect{Name: "sqlite3", Placeholder: '?', Fault: func(error) store.Fault { return "" }}
-	s, err := Open(t.Context(), d, db, db, true)
+	s, err := Open(t.Context(), d, &Pools{Write: db, Read: db}, true)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -5,19 +5,34 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"io"
 	"strings"
 )
 
 // Pools are the connections to one database; both may be the same pool.
 type Pools struct {
 	Write, Read *sql.DB
+
+	// Files, if not nil, is closed after the pools.
+	Files io.Closer
+
+	// Spoilt, if not nil, reports that closing would write into a database that
+	// somebody else has written over. Then everything is left open until the process
+	// ends.
+	Spoilt func() bool
 }
 
 // Close closes both pools.
 func (p *Pools) Close() error {
+	if p.Spoilt != nil && p.Spoilt() {
+		return nil
+	}
 	err := p.Write.Close()
 	if p.Read != p.Write {
 		err = errors.Join(p.Read.Close(), err)
+	}
+	if p.Files != nil {
+		err = errors.Join(err, p.Files.Close())
 	}
 	return err
 }
@@ -30,8 +45,8 @@ type Place interface {
 	Check() error
 
 	// Reopen opens what is at the place now, if it is the same store, and closes
-	// pools. held is a connection of theirs, or nil.
-	Reopen(ctx context.Context, pools *Pools, held *sql.Conn) (*Pools, error)
+	// pools.
+	Reopen(ctx context.Context, pools *Pools) (*Pools, error)
 }
 
 // checkPlace returns a store.ErrGone if the open database is no longer in its place.
@@ -48,14 +63,16 @@ func (s *Store) ensurePlace(ctx context.Context, c *connection) error {
 	if gone == nil {
 		return nil
 	}
-	pools, err := s.dialect.Place.Reopen(ctx, s.pools.Load(), c.conn)
+	c.drop()
+	pools, err := s.dialect.Place.Reopen(ctx, s.pools.Load())
 	if err != nil && strings.HasSuffix(gone.Error(), err.Error()) {
 		return gone // it says so already
 	}
 	if err != nil {
-		return fmt.Errorf("%w: %w", gone, err)
+		// That what is there is no store is the server's trouble, not a refusal of
+		// what somebody sent.
+		return fmt.Errorf("%w: %v", gone, err)
 	}
-	c.drop()
 	s.pools.Store(pools)
 	return nil
 }

@@ -87,13 +87,12 @@ type Store struct {
 var _ contract.Store = (*Store)(nil)
 
 // Open brings the schema up to date and returns a store that writes to one pool
-// and reads from the other; they may be the same. It owns both from then on,
-// also if it fails. A database with one writer passes grouped, and writes that
+// and reads from the other. It owns both from then on, also if it fails. A database with one writer passes grouped, and writes that
 // wait for one another then share a commit.
-func Open(ctx context.Context, d Dialect, write, read *sql.DB, grouped bool) (*Store, error) {
+func Open(ctx context.Context, d Dialect, pools *Pools, grouped bool) (*Store, error) {
 	s := &Store{dialect: d, hub: newHub(), patience: waitsFor}
-	s.pools.Store(&Pools{write, read})
-	if err := migrate(ctx, d, write); err != nil {
+	s.pools.Store(pools)
+	if err := migrate(ctx, d, pools.Write); err != nil {
 		return nil, errors.Join(s.fault(err), s.closePools())
 	}
 	if grouped {
