@@ -9,5 +9,6 @@ type Level struct {
 	Much  float64
 	At    time.Time // of the last change
 	Until time.Time // nothing is let through before; zero if anything is
+	Had   string    // for what it was raised last, so that the same does not raise it again; as whoever changes it writes it
 	Gone  time.Time // from then on it is as good as the zero Level, and is forgotten
 }

@@ -10,11 +10,11 @@ import (
 )
 
 const (
-	levelByHash = `SELECT much, at_us, until_us, gone_us FROM levels WHERE hash = $1`
+	levelByHash = `SELECT much, at_us, until_us, had, gone_us FROM levels WHERE hash = $1`
 	upsertLevel = `
-INSERT INTO levels (hash, much, at_us, until_us, gone_us) VALUES ($1, $2, $3, $4, $5)
+INSERT INTO levels (hash, much, at_us, until_us, had, gone_us) VALUES ($1, $2, $3, $4, $5, $6)
 ON CONFLICT (hash) DO UPDATE SET
-	much = excluded.much, at_us = excluded.at_us, until_us = excluded.until_us, gone_us = excluded.gone_us`
+	much = excluded.much, at_us = excluded.at_us, until_us = excluded.until_us, had = excluded.had, gone_us = excluded.gone_us`
 	deleteLevel = `DELETE FROM levels WHERE hash = $1`
 	goneLevels  = `DELETE FROM levels WHERE gone_us <= $1`
 )
@@ -43,7 +43,7 @@ func (s *Store) Level(ctx context.Context, key string, next func(store.Level) st
 		case l == store.Level{}:
 			return struct{}{}, tx.exec(ctx, deleteLevel, hash)
 		}
-		return struct{}{}, tx.exec(ctx, upsertLevel, hash, l.Much, micros(l.At), micros(l.Until), micros(l.Gone))
+		return struct{}{}, tx.exec(ctx, upsertLevel, hash, l.Much, micros(l.At), micros(l.Until), l.Had, micros(l.Gone))
 	})
 	if err != nil {
 		return err
@@ -67,7 +67,7 @@ func (s *Store) forgetLevels(ctx context.Context, now time.Time) error {
 func collectLevel(l *store.Level) func(*sql.Rows) error {
 	return func(rows *sql.Rows) error {
 		var at, until, gone int64
-		err := rows.Scan(&l.Much, &at, &until, &gone)
+		err := rows.Scan(&l.Much, &at, &until, &l.Had, &gone)
 		l.At, l.Until, l.Gone = momentOrNone(at), momentOrNone(until), momentOrNone(gone)
 		return err
 	}

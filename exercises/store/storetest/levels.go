@@ -11,7 +11,7 @@ import (
 
 var levels = []promise[contract.Store]{
 	{"a level is kept by its key", "one server must know what was tried at another", func(t *testing.T, s contract.Store) {
-		want := store.Level{Much: 2.5, At: micro, Until: micro.Add(time.Minute), Gone: micro.Add(time.Hour)}
+		want := store.Level{Much: 2.5, At: micro, Until: micro.Add(time.Minute), Had: "a b", Gone: micro.Add(time.Hour)}
 		for _, c := range []struct {
 			key       string
 			was, next store.Level

@@ -109,3 +109,41 @@ func TestADeskOfAnotherDay(t *testing.T) {
 		t.Errorf("a minute later: %v", err)
 	}
 }
+
+// An answer that a server counted before it ended, and that is sent again, is one of the
+// answers of that minute.
+func TestAnAnswerSentAgainAfterTheServerEnded(t *testing.T) {
+	db, err := sqlite.Open(t.Context(), filepath.Join(t.TempDir(), "shaftbook.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	now := time.Date(2026, 11, 2, 10, 0, 0, 0, time.UTC)
+	d, err := NewServiceAt(t.Context(), db, "test", func() time.Time { return now })
+	if err != nil {
+		t.Fatal(err)
+	}
+	d.MarkTogether(db)
+	lesson, list := lessons.Parse("bar.md", []byte(bar))
+	if list.HasErrors() {
+		t.Fatal(list.Err())
+	}
+	cell, _ := lesson.Cell("exercise-bar")
+	for i := range perMinute + 1 {
+		s := Submission{
+			Place:     Place{Learner: "one", Lesson: lesson, Cell: cell},
+			FormToken: d.FormToken("one"), ID: fmt.Sprintf("0123456789abcdef-%d", i), Text: fmt.Sprintf("%d deg", 20+i),
+		}
+		if i < perMinute {
+			// The server that ended had come so far.
+			if _, _, err := d.marks.TakeFor(t.Context(), s.Learner, s.counted(), now); err != nil {
+				t.Fatal(err)
+			}
+		}
+		_, err := d.Submit(t.Context(), s)
+		var refused *Refusal
+		if i < perMinute && err != nil || i == perMinute && (!errors.As(err, &refused) || refused.Reason != TooFast) {
+			t.Errorf("answer %d: %v", i+1, err)
+		}
+	}
+}

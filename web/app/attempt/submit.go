@@ -68,11 +68,10 @@ func (d *Service) submit(ctx context.Context, s Submission) (a store.Attempt, is
 		return err
 	})
 	if err == nil && tells {
-		wait, err = d.marks.Take(ctx, s.Learner, now)
+		tells, wait, err = d.marks.TakeFor(ctx, s.Learner, s.counted(), now)
 		if err == nil && wait > 0 {
 			return store.Attempt{}, false, tooFast(wait)
 		}
-		tells = err == nil
 	}
 	if err == nil {
 		a, isRepeat, err = d.store.Submit(ctx, a, tries)
@@ -82,12 +81,16 @@ func (d *Service) submit(ctx context.Context, s Submission) (a store.Attempt, is
 		ctx = context.WithoutCancel(ctx)
 		_ = d.reads.Back(ctx, s.Learner, now)
 		if tells {
-			_ = d.marks.Back(ctx, s.Learner, now)
+			_ = d.marks.BackFor(ctx, s.Learner, s.counted(), now)
 		}
 		return store.Attempt{}, false, err
 	}
 	return a, isRepeat, nil
 }
+
+// counted is for what an answer is counted: sent again after a server ended in the middle
+// of it, it is one answer.
+func (s *Submission) counted() string { return s.ID + " " + s.Text + " " + s.Reading }
 
 // acceptable refuses what cannot have come from a page made for this learner.
 func (d *Service) acceptable(s Submission) error {

@@ -6,7 +6,11 @@ package throttle
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"math"
+	"slices"
+	"strings"
 	"time"
 
 	"shaftbook/exercises/store"
@@ -125,6 +129,50 @@ func (f *Flow) Take(ctx context.Context, key string, now time.Time) (wait time.D
 		return 0, err
 	}
 	return wait, nil
+}
+
+// TakeFor is Take for something that may come again: what was taken for lately is not
+// counted a second time, since a server may end after counting it and before the rest is
+// done. taken is whether it was counted now, and so may be given back with BackFor.
+func (f *Flow) TakeFor(ctx context.Context, key, what string, now time.Time) (taken bool, wait time.Duration, err error) {
+	name := nameOf(what)
+	err = f.keep.Level(ctx, f.name+" "+key, func(was store.Level) store.Level {
+		taken, wait = false, 0
+		l := forgiven(was, f.each, now)
+		had := strings.Fields(l.Had)
+		if slices.Contains(had, name) {
+			return was
+		}
+		if over := l.Much + 1 - f.burst; over > 0 {
+			wait = time.Duration(math.Ceil(over * float64(f.each)))
+			return was
+		}
+		taken = true
+		l.Much++
+		had = append(had, name)
+		l.Had = strings.Join(had[max(0, len(had)-int(f.burst)):], " ")
+		return dated(l, f.each)
+	})
+	if err != nil {
+		return false, 0, err
+	}
+	return taken, wait, nil
+}
+
+// BackFor gives back what a key took for something.
+func (f *Flow) BackFor(ctx context.Context, key, what string, now time.Time) error {
+	return f.keep.Level(ctx, f.name+" "+key, func(was store.Level) store.Level {
+		l := lessOne(was, f.each, now)
+		had := strings.Fields(l.Had)
+		l.Had = strings.Join(slices.DeleteFunc(had, func(n string) bool { return n == nameOf(what) }), " ")
+		return dated(l, f.each)
+	})
+}
+
+// nameOf is a short name of something, which says nothing about it.
+func nameOf(what string) string {
+	sum := sha256.Sum256([]byte(what))
+	return hex.EncodeToString(sum[:8])
 }
 
 // Back gives one that a key took back.

@@ -187,3 +187,33 @@ func TestFlow(t *testing.T) {
 		t.Error("a clock that is set back gives more")
 	}
 }
+
+// What comes again, since a server ended after counting it, is counted once; something
+// else is counted, and what was given back may be taken again.
+func TestTakeForTheSameOnce(t *testing.T) {
+	f, now := NewFlow("flow", 3, time.Minute, nil), start
+	for i, c := range []struct {
+		what  string
+		taken bool
+		waits bool
+	}{
+		{"a", true, false}, {"a", false, false}, {"b", true, false}, {"c", true, false}, {"d", false, true},
+		{"a", false, false}, {"b", false, false}, {"c", false, false}, {"e", false, true},
+	} {
+		taken, wait, err := f.TakeFor(t.Context(), "s01", c.what, now)
+		if err != nil || taken != c.taken || wait > 0 != c.waits {
+			t.Errorf("%d, %s: taken %v, wait %v, %v; want %v, %v", i, c.what, taken, wait, err, c.taken, c.waits)
+		}
+	}
+	if err := f.BackFor(t.Context(), "s01", "b", now); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []bool{true, false} {
+		if taken, wait, _ := f.TakeFor(t.Context(), "s01", "b", now); taken != want || wait > 0 {
+			t.Errorf("given back: taken %v, wait %v; want %v", taken, wait, want)
+		}
+	}
+	if taken, wait, _ := f.TakeFor(t.Context(), "s01", "d", now.Add(time.Minute)); !taken || wait > 0 {
+		t.Errorf("a minute later: taken %v, wait %v", taken, wait)
+	}
+}
