@@ -54,7 +54,7 @@ const slowWork = 10_000_000
 func (w *Working) refresh(ctx context.Context, it *item) error {
 	w.clock++
 	e := evaluation{w: w, it: it, run: program.NewRun(ctx, w.limits)}
-	e.run.Progress = w.Progress
+	e.run.Progress = w.progressOf(it)
 	w.current.Store(e.run)
 	defer w.current.Store(nil)
 	e.r = Result{Cell: it.cell.id, Index: it.index, Node: it.node, Span: it.span(), Name: it.defines}

@@ -57,6 +57,7 @@ type item struct {
 	waitsOn          *item // what has no value, so that this one has none; nil if it waits for nothing
 	annotation       annotation
 	cut              bool      // its evaluation took long and was cut off
+	emittedIn        int       // the round of Evaluate in which it was last emitted
 	unsent           bool      // the result has changed since it was last emitted
 	enclosed         enclosure // of the exact value of its text, found when it is asked for
 	stamp, stampedAt int       // see stampOf

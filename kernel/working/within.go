@@ -35,6 +35,21 @@ func (w *Working) EvaluateWithin(ctx context.Context, each, whole int64) (left [
 	return left, err
 }
 
+// Unreached returns the places that an Evaluate which ended early did not come to or did
+// not emit: what was emitted for them before is not of the present texts and values.
+func (w *Working) Unreached() (left []RowPlace) {
+	isLeft := map[*item]bool{}
+	for _, n := range w.order {
+		it := w.items[n]
+		if it.dirty || it.unsent || it.cell.edited && it.emittedIn != w.round || w.outdated(it) ||
+			w.anyNeeded(it, func(d *item) bool { return isLeft[d] }) {
+			isLeft[it] = true
+			left = append(left, RowPlace{it.cell.id, it.index})
+		}
+	}
+	return left
+}
+
 // refreshWithin is refresh for a statement that may cost so much; it reports
 // whether that was enough.
 func (w *Working) refreshWithin(ctx context.Context, it *item, limit int64) (reached bool, err error) {

@@ -58,6 +58,10 @@ type Working struct {
 	ctx   context.Context
 	point pause.Point
 
+	round      int                                 // counts the calls of Evaluate
+	reporting  *item                               // what progress is reported of
+	reportsFor func(fraction float64, what string) // see progressOf
+
 	// current is the budget of the statement that is evaluated now: what its
 	// shafts work out again on the way counts towards its work.
 	current atomic.Pointer[program.Run]
@@ -304,6 +308,7 @@ func (w *Working) Evaluate(ctx context.Context, emit func(Result)) error {
 // the next time.
 func (w *Working) evaluate(ctx context.Context, emit func(Result), refresh func(*item) (reached bool, err error)) error {
 	w.work, w.held = 0, 0
+	w.round++
 	w.GiveWay(ctx)
 	changed := w.unsure // a line that is gone may have waited for another
 	if err := w.checkAll(ctx); err != nil {
@@ -368,7 +373,7 @@ func (w *Working) quickFirst() []*item {
 }
 
 func (w *Working) emit(it *item, emit func(Result)) {
-	it.unsent = false
+	it.unsent, it.emittedIn = false, w.round
 	if emit != nil {
 		emit(it.shown())
 		w.step(showWork)

@@ -301,3 +301,29 @@ func TestSliderByRatio(t *testing.T) {
 	}
 	b.clean()
 }
+
+// A calculation that the reader stops says so in its line, and one press calculates it
+// again; in a narrow window the box with both stands below the cell, not on its text.
+func TestStoppedLinesSaySo(t *testing.T) {
+	t.Parallel()
+	s := serve(t, 0)
+	b := newTab(t, 360, 700)
+	b.open(s.URL() + "lesson/quill")
+	b.text("calc-3")
+	b.press("\nlong = sum of sin(i·1) for i from 1 to 2·10^7\nafter = 2·long")
+	b.until("!document.querySelector('.js-busy').hidden && document.querySelector('.js-busy span').textContent.includes('long')")
+	if !eval[bool](b, "document.querySelector('#calc-3').nextElementSibling === document.querySelector('.js-busy')") {
+		t.Error("the progress does not stand below the cell that is edited")
+	}
+	eval[bool](b, "document.querySelector('.js-busy button').click() || true")
+	b.until("document.querySelector('.js-busy button').textContent === 'Calculate again'")
+	b.until("document.querySelectorAll('#calc-3 .row-stopped').length >= 2")
+	b.until("document.querySelector('[role=status]').textContent.includes('Calculate again')")
+	if eval[bool](b, "Boolean(document.querySelector('#calc-3-1 .row-stopped'))") {
+		t.Error("a line that was not calculated again says that it was stopped")
+	}
+	eval[bool](b, "document.querySelector('.js-busy button').click() || true")
+	b.until("document.querySelector('#calc-3-5 .result') && !document.querySelector('.row-stopped')")
+	b.until("document.querySelector('.js-busy').hidden")
+	b.clean()
+}

@@ -32,6 +32,8 @@ type evaluation struct {
 		what     string
 	}
 
+	left []leftRow // of the round that the reader stopped
+
 	answering time.Time // when the oldest change came that has no result yet; zero if there is none
 }
 
@@ -164,18 +166,18 @@ func (s *session) sendProgress(fraction float64, what string) {
 func (s *session) report(err error, revision int64) {
 	switch {
 	case err == nil:
-		s.send("done", doneMessage{"done", revision, false})
+		s.send("done", doneMessage{"done", revision, false, nil})
 		s.out.answer(s.answering)
 		s.answering = time.Time{}
 	case errors.Is(err, errStopped):
-		s.send("done", doneMessage{"done", revision, true})
+		s.send("done", doneMessage{"done", revision, true, s.left})
 	case errors.Is(err, errOvertaken), errors.Is(err, errEnded):
 	case errors.Is(err, turns.ErrFull):
 		s.refuse(crowded())
-		s.send("done", doneMessage{"done", revision, true})
+		s.send("done", doneMessage{"done", revision, true, nil})
 	default:
 		s.refuse(err)
-		s.send("done", doneMessage{"done", revision, true})
+		s.send("done", doneMessage{"done", revision, true, nil})
 	}
 }
 
@@ -184,6 +186,7 @@ func (s *session) report(err error, revision int64) {
 func (s *session) round(ctx context.Context, revision int64, patient bool) (busy *flight, err error) {
 	e := &s.evaluation
 	e.progress.fraction, e.progress.what = 0, ""
+	e.left = nil
 	var b *bench
 	defer func() {
 		if b != nil {
@@ -225,7 +228,11 @@ func (s *session) round(ctx context.Context, revision int64, patient bool) (busy
 	}
 	s.tell(revision, func(cell int) int { return b.working.Rows(s.cells[cell].ID) })
 	if err := b.working.Evaluate(ctx, func(r kernel.Result) { s.emit(ctx, b, &r, revision) }); err != nil {
-		return nil, cause(ctx, err)
+		err = cause(ctx, err)
+		if errors.Is(err, errStopped) {
+			s.leave(b.working.Unreached())
+		}
+		return nil, err
 	}
 	o, whole, err := b.outcome(ctx, s, nil)
 	if err != nil {
@@ -237,6 +244,18 @@ func (s *session) round(ctx context.Context, revision int64, patient bool) (busy
 		s.hub.outcomes.add(e.state.key(s.sum), o) // also under what has become of the moves
 	}
 	return nil, nil
+}
+
+// leave notes the rows that an evaluation which was stopped did not come to. The page
+// says so in their place, so that they are sent even if they come out as before.
+func (s *session) leave(places []kernel.RowPlace) {
+	for _, p := range places {
+		cell := s.number(p.Cell)
+		s.left = append(s.left, leftRow{p.Cell, p.Index})
+		if p.Index < len(s.shown[cell]) {
+			s.shown[cell][p.Index].print = 0
+		}
+	}
 }
 
 // cause prefers the reason for which a context ended over the bare error.

@@ -57,6 +57,7 @@ type Working interface {
 	Sliders() map[string]kernel.RowPlace
 	Evaluate(ctx context.Context, emit func(kernel.Result)) error
 	EvaluateWithin(ctx context.Context, each, whole int64) (left []kernel.RowPlace, err error)
+	Unreached() []kernel.RowPlace
 	Rows(cell string) int
 	Results(cell string) []kernel.Result
 	Size() int64

@@ -81,6 +81,8 @@ func (f *fakeWorking) SetMoved(list []kernel.Moved) {
 	f.touched = append(f.touched, "c1", "c2")
 }
 
+func (f *fakeWorking) Unreached() []kernel.RowPlace { return []kernel.RowPlace{{Cell: "c1"}} }
+
 func (f *fakeWorking) Rows(string) int { return 1 }
 
 func (f *fakeWorking) Size() int64 { return 1000 }
@@ -218,6 +220,7 @@ type answer struct {
 	HTML     string
 	Rows     int
 	Stopped  bool
+	Left     []leftRow
 	Problem  Problem
 }
 

@@ -83,6 +83,12 @@ type (
 		Type     string `json:"type"`
 		Revision int64  `json:"revision"`
 		Stopped  bool   `json:"stopped"`
+
+		Left []leftRow `json:"left,omitempty"`
+	}
+	leftRow struct { // of which the page shows what was before
+		Cell  string `json:"cell"`
+		Index int    `json:"index"`
 	}
 	problemMessage struct {
 		Type     string  `json:"type"`

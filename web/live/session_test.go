@@ -3,6 +3,7 @@ package live
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -103,8 +104,8 @@ func TestStop(t *testing.T) {
 	c.send(`{"type":"edit","revision":2,"cell":"c1","text":"slow 1h"}`)
 	c.want("cell")
 	c.send(`{"type":"stop","revision":3}`)
-	if a := c.want("done"); !a.Stopped {
-		t.Errorf("done %+v, want it stopped", a)
+	if a := c.want("done"); !a.Stopped || !slices.Equal(a.Left, []leftRow{{"c1", 0}}) {
+		t.Errorf("done %+v, want it stopped with the row that was left", a)
 	}
 	c.send(`{"type":"edit","revision":4,"cell":"c1","text":"T = 2 N·m"}`)
 	if a := c.want("done"); a.Stopped || a.Revision != 4 {

@@ -82,6 +82,7 @@ func New(version, goVersion string) *Metrics {
 	for _, outcome := range []string{"kept", "repeated"} {
 		m.attempts.WithLabelValues(outcome)
 	}
+	m.problems.WithLabelValues("internal") // an alert needs a value to start from
 	for _, status := range []string{"429", "503"} {
 		m.refusals.WithLabelValues(status)
 	}

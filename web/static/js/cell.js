@@ -153,6 +153,7 @@ export class Cell {
     const fresh = /** @type {HTMLElement} */ (box.content.firstElementChild);
     if (late) for (const fix of fresh.querySelectorAll(".js-fix")) fix.remove();
     const old = /** @type {HTMLElement|undefined} */ (this.rows.children[message.index]);
+    old?.querySelector(":scope > .row-stopped")?.remove();
     if (old && old.dataset.shape === fresh.dataset.shape) this.patch(old, fresh, message.revision);
     else old?.replaceWith(fresh);
     if (this.links?.open) addRowLink(/** @type {HTMLElement} */ (this.rows.children[message.index]));
@@ -188,6 +189,31 @@ export class Cell {
     const slider = this.sliders.find((s) => s.root === old);
     const input = fresh.querySelector("input");
     if (slider && input && !this.hooks.isAhead(slider.name, revision)) slider.set(input.value);
+  }
+
+  /**
+   * Says in the place of a result that its calculation was stopped. A slider stays.
+   * @param {number} index @returns {boolean} whether there is such a row
+   */
+  leave(index) {
+    const row = /** @type {HTMLElement|undefined} */ (this.rows.children[index]);
+    if (!row || row.querySelector(".js-slider")) return false;
+    const note = document.createElement("p");
+    note.className = "row-stopped";
+    note.textContent = "Stopped before this was calculated.";
+    row.replaceChildren(note);
+    delete row.dataset.shape; // the next result replaces all of it
+    delete row.dataset.value;
+    return true;
+  }
+
+  /** Says so of the rows that have never had a result. @returns {number} how many */
+  leaveEmpty() {
+    let count = 0;
+    [...this.rows.children].forEach((row, i) => {
+      if (row.childElementCount === 0 && this.leave(i)) count++;
+    });
+    return count;
   }
 
   /** The cell now has this many statements. @param {number} count */

@@ -121,7 +121,8 @@ export class Exercise {
           this.refused(form, words, answer.headers.get("Content-Type") ?? "");
           return;
         }
-        words += " It will be sent again automatically.";
+        // The page sends it again, so the advice to do so by hand is left out.
+        words = words.replace(/,? and send it again[^.]*\./, ".").replace(/ Send it again in a moment(\.|; if that fails too, t[^.]*\.)/, "") + " It will be sent again automatically.";
       } catch {
         // The line is down; away says so.
       }

@@ -6,7 +6,7 @@
 const protocol = "shaftbook.working.4";
 const pace = 55; // ms between messages, under the server's limit of 20 a second
 const firstWait = 400; // ms before the first new attempt
-const longestWait = 15000;
+const longestWait = 4000; // so that a page is back soon after its server
 const policyWait = 30000; // after the server closed for breaking its rules
 
 /**
@@ -14,7 +14,7 @@ const policyWait = 30000; // after the server closed for breaking its rules
  * @typedef {{type: "row", revision: number, cell: string, index: number, html: string, spoken: string, failed: boolean, marks: Mark[]}} RowMessage
  * @typedef {{type: "cell", revision: number, cell: string, rows: number}} CellMessage
  * @typedef {{type: "progress", revision: number, fraction: number, what: string}} ProgressMessage
- * @typedef {{type: "done", revision: number, stopped: boolean}} DoneMessage
+ * @typedef {{type: "done", revision: number, stopped: boolean, left?: {cell: string, index: number}[]}} DoneMessage
  * @typedef {{type: "opened", revision: number, lesson: string, limits: {text: number}}} OpenedMessage
  * @typedef {{type: "problem", revision: number, problem: {type: string, title: string, detail: string}}} ProblemMessage
  * @typedef {{type: "judged", revision: number, cell: string, lines: string[], summary: string, fields: string, run: string, plain: string, tex: string, spoken: string, marks: Mark[]}} JudgedMessage
@@ -75,7 +75,7 @@ export class Live extends EventTarget {
     });
     socket.addEventListener("message", (event) => {
       /** @type {Message[]} */
-      const messages = JSON.parse(event.data);
+      const messages = this.socket === socket ? JSON.parse(event.data) : []; // an earlier one has no say
       for (const message of messages) {
         if (message.type === "problem") this.texts.clear(); // it may be a text that was not taken
         this.emit(message.type, message);
@@ -137,6 +137,15 @@ export class Live extends EventTarget {
   /** @param {string} place the heading or cell in view; empty while nobody looks */
   here(place) {
     this.put("here", { type: "here", place });
+  }
+
+  /** Has everything calculated that is not, on a new connection, which asks for all rows. */
+  calculateAgain() {
+    const old = this.socket;
+    this.socket = null;
+    old?.close();
+    this.attempts = 0;
+    this.connect();
   }
 
   stop() {

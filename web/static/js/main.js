@@ -103,7 +103,12 @@ function attachLesson(root) {
     showAll();
   });
 
-  attachBusy(live);
+  attachBusy(live, (left) => {
+    let count = 0;
+    for (const { cell, index } of left) if (cells.get(cell)?.leave(index)) count++;
+    for (const cell of cells.values()) count += cell.leaveEmpty();
+    return count;
+  });
   attachConnection(live);
   attachCopies(root, state, (sentence) => status.say(sentence));
   if (slug && kept) follow(slug, document.querySelector(".turn"));
@@ -141,22 +146,59 @@ function attachLesson(root) {
   }
 }
 
-/** Shows how far a long calculation has come, with a way to stop it. @param {Live} live */
-function attachBusy(live) {
+/**
+ * Shows how far a long calculation has come, with a way to stop it, and after that one
+ * to calculate again.
+ * @param {Live} live
+ * @param {(left: {cell: string, index: number}[]) => number} leave says in rows that they were stopped; returns how many
+ */
+function attachBusy(live, leave) {
   const box = /** @type {HTMLElement|null} */ (document.querySelector(".js-busy"));
   const bar = /** @type {HTMLProgressElement|null} */ (box?.querySelector("progress"));
   const text = box?.querySelector("span");
-  if (!box || !bar) return;
+  const button = box?.querySelector("button");
+  if (!box || !bar || !button) return;
+  const home = document.createComment("busy");
+  box.before(home);
+  let stopped = false;
+  const narrow = matchMedia("(max-width: 30rem)");
+  // In a narrow window it stands below the cell that is being edited, not on its text.
+  const place = () => {
+    const edited = narrow.matches ? document.activeElement?.closest(".js-cell") : null;
+    if (edited) edited.after(box);
+    else home.after(box);
+    box.classList.toggle("in-place", Boolean(edited));
+  };
+  /** @param {boolean} now */
+  const show = (now) => {
+    if (box.hidden) place();
+    stopped = now;
+    bar.hidden = now;
+    button.textContent = now ? "Calculate again" : "Stop";
+    box.hidden = false;
+  };
   live.addEventListener("progress", (event) => {
     const { fraction, what } = /** @type {CustomEvent} */ (event).detail;
-    box.hidden = false;
+    show(false);
     bar.value = fraction;
     if (text) text.textContent = what;
   });
   const hide = () => { box.hidden = true; };
-  live.addEventListener("done", hide);
+  live.addEventListener("done", (event) => {
+    const { stopped: was, left } = /** @type {CustomEvent<import("./live.js").DoneMessage>} */ (event).detail;
+    if (!was) return hide();
+    const count = leave(left ?? []);
+    show(true);
+    const words = count === 0 ? "Stopped." : `Stopped. ${count} ${count === 1 ? "line has" : "lines have"} no result.`;
+    if (text) text.textContent = words;
+    status.say(`${words} Choose Calculate again to go on.`);
+  });
   live.addEventListener("offline", hide);
-  box.querySelector("button")?.addEventListener("click", () => live.stop());
+  button.addEventListener("click", () => {
+    if (!stopped) return live.stop();
+    hide();
+    live.calculateAgain();
+  });
 }
 
 /** Says quietly that the line is down, once it has been down for a moment. @param {Live} live */
