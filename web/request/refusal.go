@@ -52,6 +52,9 @@ func (s *Site) RefusalOf(w http.ResponseWriter, r *http.Request, err error) *Ref
 		return NewRefusal(status, kind, "This was not accepted", store.Words(err))
 	case errors.As(err, &fault):
 		s.Log.Error("the store failed", "route", r.Pattern, "error", err)
+		if r.URL.Path == "/sign-in" {
+			return errNoSignIn // nothing of the reader's was to be saved
+		}
 		return NewRefusal(http.StatusServiceUnavailable, "store", "This could not be saved", store.Words(err))
 	case errors.Is(err, assignment.ErrNoLesson):
 		return errNoLesson
@@ -96,6 +99,7 @@ func (s *Site) FailClass(w http.ResponseWriter, r *http.Request, err error) {
 }
 
 var (
+	errNoSignIn  = NewRefusal(http.StatusServiceUnavailable, "store", "You cannot sign in just now", "The server cannot reach its store. Your account and your work are kept. Try again in a moment; if that fails too, tell your instructor.")
 	errNoLesson  = NewRefusal(http.StatusNotFound, "not-found", "There is no such lesson", "It may have been renamed or removed. See the list of lessons.")
 	errWithdrawn = NewRefusal(http.StatusGone, "withdrawn", "This assignment was withdrawn", "Your instructor has withdrawn it. Your work is kept. The lesson itself is in the list of lessons.")
 	errHasLeft   = NewRefusal(http.StatusConflict, "left", "The student has left the class", "Add the student back to the class first.")
