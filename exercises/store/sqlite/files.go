@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"sync"
@@ -171,13 +172,25 @@ func (f *files) contents(db os.FileInfo) error {
 		return fmt.Errorf("%s-wal was cut or written over: stop the server and restore a backup", f.path)
 	}
 	if !same && now.head == f.seen.head && moved == f.seen.moved {
-		return fmt.Errorf("%s was written over by another program: restart the server to use it as it is", f.path)
+		return fmt.Errorf("%s was written over by another program: restart the server to use it as it is, or restore a backup", f.path)
 	}
 	now.moved = moved
 	if _, again, err := f.ask(); err == nil && again == moved { // else it is looked at next time
 		f.seen = now
 	}
 	return nil
+}
+
+// dropLog empties the log if it still is at its path.
+func (f *files) dropLog() error {
+	there, err := os.Stat(f.path + "-wal")
+	if errors.Is(err, fs.ErrNotExist) || err == nil && !os.SameFile(there, f.log) {
+		return nil
+	}
+	if err == nil {
+		err = os.Truncate(f.path+"-wal", 0)
+	}
+	return err
 }
 
 // look looks at the files, but for what only SQLite knows.

@@ -198,24 +198,36 @@ func TestTheFilesAreWrittenOver(t *testing.T) {
 // A backup in a file of its own is taken up without a restart also where the files were
 // written over before.
 func TestABackupAfterTheFilesWereWrittenOver(t *testing.T) {
-	s, folder, copied, send := begun(t)
-	writeOver(t, FileIn(folder), copied)
-	if err := send(4); !errors.Is(err, store.ErrGone) {
-		t.Errorf("an answer into nowhere: %v", err)
-	}
-	os.Remove(FileIn(folder) + "-wal")
-	os.Remove(FileIn(folder) + "-shm")
-	if err := os.Rename(copied, FileIn(folder)); err != nil {
-		t.Fatal(err)
-	}
-	if err := send(4); err != nil {
-		t.Fatalf("put right: %v", err)
-	}
-	if err := s.Ready(t.Context()); err != nil {
-		t.Errorf("not ready: %v", err)
-	}
-	if got := len(numbered(t, mustOpen(t, killed(t, folder)))); got != 4 {
-		t.Errorf("%d answers, want 4", got)
+	for _, c := range []struct {
+		name  string
+		spoil func(t *testing.T, file, copied string)
+	}{
+		{"with the old log beside it", func(t *testing.T, file, copied string) { writeOver(t, file, copied) }},
+		{"without it", func(t *testing.T, file, copied string) {
+			writeOver(t, file, copied)
+			os.Remove(file + "-wal")
+			os.Remove(file + "-shm")
+		}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s, folder, copied, send := begun(t)
+			c.spoil(t, FileIn(folder), copied)
+			if err := send(4); !errors.Is(err, store.ErrGone) {
+				t.Errorf("an answer into nowhere: %v", err)
+			}
+			if err := os.Rename(copied, FileIn(folder)); err != nil {
+				t.Fatal(err)
+			}
+			if err := send(4); err != nil {
+				t.Fatalf("put right: %v", err)
+			}
+			if err := s.Ready(t.Context()); err != nil {
+				t.Errorf("not ready: %v", err)
+			}
+			if got := len(numbered(t, mustOpen(t, killed(t, folder)))); got != 4 {
+				t.Errorf("%d answers, want 4", got)
+			}
+		})
 	}
 }
 
@@ -255,6 +267,22 @@ func TestTheStoreOwnsItsFiles(t *testing.T) {
 			if err := s.Erase(t.Context(), student, class.Entry{Class: "C", Action: "erase", About: student}); err != nil {
 				t.Fatal(err)
 			}
+		}
+	}
+}
+
+// BenchmarkCheck is what a look at the place of the files costs; each commit has two.
+func BenchmarkCheck(b *testing.B) {
+	p := &location{path: FileIn(b.TempDir())}
+	mustOpen(b, p.path)
+	pools, err := p.open(b.Context())
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer pools.Close()
+	for b.Loop() {
+		if err := p.Check(); err != nil {
+			b.Fatal(err)
 		}
 	}
 }

@@ -133,10 +133,13 @@ func (p *location) leave(ctx context.Context, at *opening, old *sqlstore.Pools) 
 			return err
 		}
 	}
-	if harm != spoilt {
-		if err := emptyLog(ctx, held); err != nil {
-			return err
-		}
+	if harm == spoilt {
+		err = at.files.dropLog() // it belongs to the file that was written over
+	} else {
+		err = emptyLog(ctx, held)
+	}
+	if err != nil {
+		return err
 	}
 	held.Close()
 	p.at.Store(nil)
@@ -157,7 +160,7 @@ func (p *location) sameStore(ctx context.Context) (err error) {
 		return wrap(err)
 	}
 	if id != applicationID {
-		return fmt.Errorf("%w: %s", store.ErrNotOurs, p.path)
+		return fmt.Errorf("%w, as far as it goes without its log: %s; if it is one, restart the server", store.ErrNotOurs, p.path)
 	}
 	if err := db.QueryRowContext(ctx, "SELECT max(version_id) FROM goose_db_version WHERE is_applied").Scan(&have); err != nil {
 		return wrap(err)
