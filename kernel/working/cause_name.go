@@ -26,6 +26,7 @@ func (w *Working) blameNames() {
 		}
 	}
 	for _, ident := range names {
+		w.step(lookWork * int64(len(w.items)))
 		users := missing[ident]
 		at := w.brokenDefinition(ident)
 		if at == nil && w.usesOf(ident) > 1 {

@@ -80,6 +80,7 @@ func (w *Working) readCalc(cell *cellState) []*item {
 	parsed, list := notation.ParseCellInSteps(cell.text, func() { w.step(readWork) })
 	items := make([]*item, 0, len(parsed.Stmts))
 	for _, s := range parsed.Stmts {
+		w.step(itemWork)
 		items = append(items, newItem(cell, s))
 	}
 	if len(items) == 0 && len(list) > 0 {

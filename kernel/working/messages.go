@@ -76,6 +76,7 @@ func (w *Working) find(s source.Span) (Place, bool) {
 func (w *Working) putMessages() {
 	waiters := map[*item][]Place{}
 	for _, it := range w.items {
+		w.step(checkWork / 10)
 		if it.cause != nil || it.waitsOn != nil {
 			root := w.rootOf(it)
 			waiters[root] = append(waiters[root], it.place())

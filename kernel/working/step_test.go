@@ -2,6 +2,8 @@ package working
 
 import (
 	"context"
+	"fmt"
+	"strings"
 	"testing"
 
 	"shaftbook/kernel/pause"
@@ -34,5 +36,30 @@ func TestLongTablesGiveWay(t *testing.T) {
 	}
 	if shown.calls < cells+1 || shown.work < cells*markWork {
 		t.Errorf("showing %d cells looked %d times at others, with work of %d", cells, shown.calls, shown.work)
+	}
+}
+
+// What is looked for in all statements, for each name that is missing, counts as work
+// and lets others go first at each name.
+func TestLookingForCausesGivesWay(t *testing.T) {
+	const lines = 1000
+	var text strings.Builder
+	for i := range lines {
+		fmt.Fprintf(&text, "x%d\n", i)
+	}
+	w, seen := New(Limits{}), &looks{}
+	ctx := pause.With(context.Background(), seen)
+	w.GiveWay(ctx)
+	w.SetCells([]Cell{{ID: "c", Text: source.NewText("", text.String())}})
+	if seen.calls < 2*lines || seen.work < lines*(readWork+itemWork) {
+		t.Errorf("reading %d lines looked %d times at others, with work of %d", lines, seen.calls, seen.work)
+	}
+	if err := w.checkAll(ctx); err != nil {
+		t.Fatal(err)
+	}
+	before := *seen
+	w.findCauses()
+	if calls, work := seen.calls-before.calls, seen.work-before.work; calls < lines || work < lines*lines*lookWork {
+		t.Errorf("finding what is to blame for %d names looked %d times at others, with work of %d", lines, calls, work)
 	}
 }

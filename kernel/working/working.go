@@ -120,6 +120,8 @@ func (w *Working) GiveWay(ctx context.Context) { w.ctx, w.point = ctx, pause.Fro
 // What steps cost that are booked for no statement, in the unit of package pause.
 const (
 	readWork  = 20_000 // reading a statement
+	itemWork  = 3_000  // finding which names it needs
+	lookWork  = 10     // looking at it for a name that another one lacks
 	checkWork = 10_000 // checking it
 	showWork  = 50_000 // showing its result
 )
