@@ -98,12 +98,12 @@ func (f *files) Close() error { return errors.Join(f.logFile.Close(), f.keeper.C
 
 // note takes the files as they are.
 func (f *files) note() error {
+	f.mu.Lock()
+	defer f.mu.Unlock()
 	db, err := os.Stat(f.path)
 	if err != nil {
 		return err
 	}
-	f.mu.Lock()
-	defer f.mu.Unlock()
 	now, err := f.look(db)
 	if err == nil {
 		_, now.moved, err = f.ask()
@@ -112,14 +112,18 @@ func (f *files) note() error {
 	return err
 }
 
-// check returns a store.ErrGone if the database, whose file is in its place, or its
-// log is not as SQLite left it. It costs three look-ups of paths and a read of 32 bytes
-// that are in memory; only when the log began anew or was written back SQLite is
-// asked.
-func (f *files) check(db os.FileInfo) error {
+// check returns a store.ErrGone if the database is not in its place, or it or its
+// log is not as SQLite left it, and writes a long log back. It costs three look-ups of
+// paths and a read of 32 bytes that are in memory; only when the log began anew or is
+// long SQLite is asked.
+func (f *files) check(inPlace func() (os.FileInfo, error)) error {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	err := f.contents(db)
+	db, err := inPlace() // while nothing is written back
+	if err != nil {
+		return err
+	}
+	err = f.contents(db)
 	f.harm = unharmed
 	if err != nil {
 		f.harm = spoilt
@@ -129,7 +133,35 @@ func (f *files) check(db os.FileInfo) error {
 		f.harm = logGone
 		return fmt.Errorf("%w: %w", store.ErrGone, err)
 	}
+	f.writeBack()
 	return nil
+}
+
+// mostFrames is how long the log grows before it is written back, as SQLite has it
+// (sqlite.org/c3ref/wal_autocheckpoint.html).
+const mostFrames = 1000
+
+// writeBack writes a long log back into the database, so that it can begin anew. SQLite
+// would do that itself, but one who looks at the time of the file could not tell a
+// writing back that failed, on a full disk, from the writing of somebody else. What
+// fails is tried again after the next commit: the log still has all.
+func (f *files) writeBack() {
+	if f.wiping.Load() > 0 || f.seen.logSize < logHead+mostFrames*f.frame {
+		return
+	}
+	if inLog, moved, err := f.ask(); err != nil || inLog < mostFrames || moved == inLog {
+		return
+	}
+	_, _ = f.keeper.Exec("PRAGMA wal_checkpoint(PASSIVE)")
+	db, err := os.Stat(f.path)
+	if err != nil {
+		return
+	}
+	if now, err := f.look(db); err == nil {
+		if _, now.moved, err = f.ask(); err == nil {
+			f.seen = now
+		}
+	}
 }
 
 // places returns an error if the log or its index is not at its path.

@@ -236,6 +236,7 @@ func TestABackupAfterTheFilesWereWrittenOver(t *testing.T) {
 func TestTheStoreOwnsItsFiles(t *testing.T) {
 	s, folder, copied, _ := begun(t)
 	student := storetest.Work(t, s)
+	longest := int64(0)
 	done, asked := make(chan struct{}), make(chan struct{})
 	go func() {
 		defer close(asked)
@@ -251,12 +252,24 @@ func TestTheStoreOwnsItsFiles(t *testing.T) {
 			}
 		}
 	}()
-	defer func() { close(done); <-asked }()
+	defer func() {
+		close(done)
+		if <-asked; longest > 3*mostFrames*5000 {
+			t.Errorf("the log grew to %d bytes", longest)
+		}
+	}()
 	for i := range 1500 {
 		a := sample(fmt.Sprint("a", i))
 		a.Learner, a.Series = fmt.Sprint("student-", 5+i%7), i
 		if _, _, err := s.Submit(t.Context(), a, 0); err != nil {
 			t.Fatalf("answer %d: %v", i, err)
+		}
+		log, err := os.Stat(FileIn(folder) + "-wal")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if i < 700 { // the file is written anew through the log
+			longest = max(longest, log.Size())
 		}
 		switch i {
 		case 300, 900:
@@ -267,6 +280,32 @@ func TestTheStoreOwnsItsFiles(t *testing.T) {
 			if err := s.Erase(t.Context(), student, class.Entry{Class: "C", Action: "erase", About: student}); err != nil {
 				t.Fatal(err)
 			}
+		}
+	}
+}
+
+// A reader of an old state keeps a part of the log from being written back, each time
+// anew: nobody else wrote.
+func TestTheLogIsWrittenBackInPart(t *testing.T) {
+	path := FileIn(t.TempDir())
+	s := mustOpen(t, path)
+	for i := range 700 {
+		a := sample(fmt.Sprint("a", i))
+		a.Learner, a.Series = fmt.Sprint("student-", i%7), i
+		if i == 200 { // a reader of an old state keeps the rest of the log from being written back
+			db := raw(t, path)
+			tx, err := db.Begin()
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer tx.Rollback()
+			var n int
+			if err := tx.QueryRow("SELECT count(*) FROM attempts").Scan(&n); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if _, _, err := s.Submit(t.Context(), a, 0); err != nil {
+			t.Fatalf("answer %d: %v", i, err)
 		}
 	}
 }

@@ -53,8 +53,9 @@ func (p *location) open(ctx context.Context) (*sqlstore.Pools, error) {
 	}
 	pools.Files = f
 	pools.Spoilt = func() bool {
-		there, err := p.inPlace(before)
-		return err == nil && f.check(there) != nil && f.found() == spoilt
+		inPlace := func() (os.FileInfo, error) { return p.inPlace(before) }
+		_, err := inPlace()
+		return err == nil && f.check(inPlace) != nil && f.found() == spoilt
 	}
 	if err := check(); err != nil { // replaced just now: which of the two is open is not known
 		return nil, errors.Join(err, pools.Close())
@@ -83,11 +84,7 @@ func (p *location) Check() error {
 	if at == nil {
 		return store.ErrGone
 	}
-	there, err := p.inPlace(at.found)
-	if err != nil {
-		return err
-	}
-	return at.files.check(there)
+	return at.files.check(func() (os.FileInfo, error) { return p.inPlace(at.found) })
 }
 
 // Reopen implements sqlstore.Place. The file that is there now must be a store with

@@ -33,9 +33,11 @@ const readers = 4
 //     the last commits with the power (sqlite.org/pragma.html#pragma_synchronous).
 //   - busy_timeout: a backup or a second process is waited for.
 //   - foreign_keys: SQLite leaves them off otherwise.
+//   - wal_autocheckpoint off: see files.writeBack.
 //   - trusted_schema off: a prepared file cannot run functions through its schema.
 var settings = []string{
 	"busy_timeout(5000)", "journal_mode(WAL)", "synchronous(FULL)", "foreign_keys(1)", "trusted_schema(0)",
+	"wal_autocheckpoint(0)",
 }
 
 // FileIn is the path of the store in a data folder.

@@ -51,8 +51,8 @@ func (p *location) wipe(ctx context.Context) error {
 	f := at.files
 	f.wiping.Add(1)
 	defer func() {
-		f.wiping.Add(-1)
 		_ = f.note() // what is wrong is found by the next check
+		f.wiping.Add(-1)
 	}()
 	return wipe(ctx, p.path)
 }
