@@ -89,12 +89,15 @@ func choose[N notation.Node](c *Checker, n N, not func(string) bool, read func(N
 		return plain
 	}
 	try := func(choice notation.Choice) candidate[N] {
+		choice.Pairs = c.pairsOf(n, choice.Names)
 		t := candidate[N]{choice: choice}
 		t.node, t.parsed = read(n, choice)
 		t.text = notation.Print(t.node)
 		switch first := t.parsed.FirstError(); {
 		case first == nil:
-			t.sense = judge(t.node)
+			if t.sense = judge(t.node); t.sense == unnamed && choice.Pairs != nil {
+				t.sense = sound // two names are no rarer than a prefix that they spell
+			}
 		case len(first.Choices) > 0:
 			t.sense, t.text = sound, first.Error() // it asks itself
 		default:
@@ -103,7 +106,11 @@ func choose[N notation.Node](c *Checker, n N, not func(string) bool, read func(N
 		return t
 	}
 	var all []candidate[N]
+	pairs := len(c.pairsOf(n, toSet(names)))
 	for _, set := range subsets(names) {
+		if k := len(c.pairsOf(n, set)); k != 0 && k != pairs {
+			continue
+		}
 		for _, fraction := range []bool{false, true} {
 			if fraction && doubts.Fraction == nil {
 				continue
@@ -155,7 +162,9 @@ func choose[N notation.Node](c *Checker, n N, not func(string) bool, read func(N
 	if r.IsPlain() {
 		return plain
 	}
-	c.noteNames(&r.Parsed, t.choice, &doubts)
+	if t.choice.Pairs == nil || !t.parsed.HasErrors() {
+		c.noteNames(&r.Parsed, t.choice, &doubts)
+	}
 	return r
 }
 
@@ -210,7 +219,7 @@ func (c *Checker) doubtfulNames(n notation.Node, doubts *notation.Doubts, not fu
 		if not(s) || notation.IsReserved(s) {
 			return
 		}
-		if c.isKnown(n, s) || c.isTwoNames(n, s) {
+		if c.isKnown(n, s) || c.isTwoNames(n, s, not) {
 			names = append(names, s)
 		}
 	}
@@ -228,18 +237,42 @@ func (c *Checker) doubtfulNames(n notation.Node, doubts *notation.Doubts, not fu
 	return names
 }
 
-// isAlwaysUnit holds the symbols of two letters that are read as units whatever the
-// letters are.
-var isAlwaysUnit = map[string]bool{"mm": true, "cm": true, "km": true, "kg": true, "kN": true, "ms": true}
-
-// isTwoNames reports whether a symbol in a line of a derivation is two names written
-// together, as GJ where G and J are given.
-func (c *Checker) isTwoNames(n notation.Node, symbol string) bool {
-	if _, ok := n.(notation.DeriveLine); !ok {
+// isTwoNames reports whether a symbol is two names written together, as GJ where G and
+// J are known.
+func (c *Checker) isTwoNames(n notation.Node, symbol string, not func(string) bool) bool {
+	cut := notation.PrefixedPair
+	if _, ok := n.(notation.DeriveLine); ok {
+		cut = notation.PairOfNames
+	}
+	first, rest, ok := cut(symbol)
+	if !ok {
 		return false
 	}
-	first, rest, ok := notation.TwoNames(symbol)
-	return ok && !isAlwaysUnit[symbol] && c.isKnown(n, notation.Canonical(first)) && c.isKnown(n, notation.Canonical(rest))
+	for _, s := range []string{notation.Canonical(first), notation.Canonical(rest)} {
+		if not(s) || notation.IsReserved(s) || !c.isKnown(n, s) {
+			return false
+		}
+	}
+	return true
+}
+
+// pairsOf returns those of the names in a statement or a line of a shaft cell that
+// stand for two names, nil if there are none.
+func (c *Checker) pairsOf(n notation.Node, names map[string]bool) map[string]bool {
+	if _, ok := n.(notation.DeriveLine); ok {
+		return nil
+	}
+	var pairs map[string]bool
+	for s := range names {
+		if c.isKnown(n, s) {
+			continue
+		}
+		if pairs == nil {
+			pairs = map[string]bool{}
+		}
+		pairs[s] = true
+	}
+	return pairs
 }
 
 // isKnown reports whether a name is defined, or bound in the statement.
@@ -487,6 +520,9 @@ func asked[N notation.Node](c *Checker, kept []candidate[N], doubts *notation.Do
 		part, _ := firstName(q, toSet(symbols))
 		symbol := notation.Canonical(part.Content())
 		d.Message = symbol + " is " + c.kindOf(symbol) + " here, and also a unit"
+		if name, ok := unit.PrefixedName(symbol); ok && len(kept[0].choice.Pairs) > 0 {
+			d.Message += ", the " + name
+		}
 		if s, ok := c.scope.Symbol(symbol); ok {
 			d.Related = relatedTo(s)
 		}

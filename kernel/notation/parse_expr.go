@@ -128,6 +128,7 @@ func (p *parser) askPlusMinus(x Expr, plus, minus token, y Expr) bool {
 func (p *parser) product() Expr {
 	start, from := p.pos, len(p.sc.reads)
 	x := p.factors(start)
+	p.noteRaisedPoint(x)
 	if len(p.sc.reads) > from {
 		p.readAsProduct(from, start)
 	}

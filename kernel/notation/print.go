@@ -242,15 +242,18 @@ func endsWithPowerOne(x Expr) bool {
 }
 
 // seemsDecimal reports whether the dot of x·y could be a raised decimal point, as in
-// 0·3 and 1·2 m.
+// 0·3, 1·2 m and 12·5 mm.
 func seemsDecimal(x, y Expr) bool {
+	if u, isSigned := x.(*Unary); isSigned {
+		x = u.X
+	}
 	n, ok := x.(*Number)
 	if !ok {
 		return false
 	}
-	switch y.(type) {
+	switch y := y.(type) {
 	case *Quantity:
-		return n.Text == "0" || n.Text == "1"
+		return n.Text == "0" || n.Text == "1" || areDigitsOfDecimal(n.Text, y.Number.Text)
 	case *Number:
 		return n.Text == "0"
 	}

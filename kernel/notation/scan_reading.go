@@ -12,6 +12,7 @@ import (
 // The zero Choice is how ParseCell reads.
 type Choice struct {
 	Names    map[string]bool // unit symbols that are names here, canonical
+	Pairs    map[string]bool // those of Names in a cell that are two names: TL is T·L
 	Force    bool            // lb and oz are forces
 	Fraction bool            // 1/2 in is half an inch
 	Exp      bool            // e^x is exp(x)

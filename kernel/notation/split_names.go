@@ -4,15 +4,17 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"shaftbook/kernel/unit"
 )
 
-// This file reads names that are written together, in derivations: πd^4 and 2GJ.
+// This file reads names that are written together: 2GJ, and in derivations πd^4.
 
-// splitNames cuts names that nothing defines where only a product can be meant: π
-// before a letter, and two given names that the choice takes for names though
-// together they are the symbol of a unit.
+// splitNames cuts names that nothing defines where only a product can be meant: two
+// names that the choice takes for names though together they are the symbol of a
+// unit, and in derivations π before a letter.
 func (p *parser) splitNames() {
-	if p.mode != deriveMode {
+	if p.mode != deriveMode && p.sc.choice.Pairs == nil {
 		return
 	}
 	var toks []token // nil until one is cut
@@ -45,6 +47,12 @@ func (p *parser) together(t token) int {
 	if t.kind != tName || int(t.end-t.start) != len(t.text) || known(t.text) {
 		return 0
 	}
+	if p.mode != deriveMode {
+		if first, _, ok := TwoNames(t.text); ok && p.sc.choice.Pairs[Canonical(t.text)] {
+			return len(first)
+		}
+		return 0
+	}
 	if rest, ok := strings.CutPrefix(t.text, "π"); ok {
 		if r, _ := utf8.DecodeRuneInString(rest); unicode.IsLetter(r) && !isSubscript(r) && !reserved[rest] {
 			return len("π")
@@ -65,4 +73,25 @@ func TwoNames(word string) (first, rest string, ok bool) {
 	}
 	r, _ := utf8.DecodeRuneInString(word[n:])
 	return word[:n], word[n:], isNameStart(r)
+}
+
+// isAlwaysUnit holds the symbols of two letters that are read as units whatever the
+// letters are.
+var isAlwaysUnit = makeSet("mm cm km kg kN kW ms")
+
+// PairOfNames is TwoNames for the symbol of a unit that two names may spell.
+func PairOfNames(symbol string) (first, rest string, ok bool) {
+	if isAlwaysUnit[symbol] {
+		return "", "", false
+	}
+	return TwoNames(symbol)
+}
+
+// PrefixedPair is PairOfNames for a unit with a prefix, such as TL and GJ: in a cell a
+// symbol without one, such as Pa and hp, is that unit.
+func PrefixedPair(symbol string) (first, rest string, ok bool) {
+	if _, isPrefixed := unit.PrefixedName(symbol); !isPrefixed {
+		return "", "", false
+	}
+	return PairOfNames(symbol)
 }

@@ -43,6 +43,22 @@ func Lookup(text string) (u Unit, ok bool) {
 	return s.unit, true
 }
 
+// PrefixedName returns the name of a symbol with a prefix: teralitre for TL. ok is
+// false for a symbol of the table and for what is no unit.
+func PrefixedName(text string) (name string, ok bool) {
+	s := find(text)
+	if s == nil || bySymbol()[s.text] != nil {
+		return "", false
+	}
+	for _, p := range Prefixes {
+		rest, found := strings.CutPrefix(s.text, p.Symbol)
+		if found && bySymbol()[rest] == s.entry {
+			return p.Name + s.entry.Name, true
+		}
+	}
+	return "", false
+}
+
 // find returns the symbol, or nil.
 func find(text string) *symbol {
 	if s, ok := known.Load(text); ok {

@@ -22,7 +22,7 @@ func (w *Working) blameHiddenUnits() {
 		if _, isGiven := notation.Unparen(definitionOf(it)).(*notation.Quantity); it.cause != nil || !isGiven || !slices.ContainsFunc(it.checked, asksForUnit) {
 			continue
 		}
-		for _, ident := range it.symbols {
+		for _, ident := range it.units {
 			definers := w.definers[ident]
 			if len(definers) == 0 || !slices.Contains(w.items[i+1:], definers[0]) || definers[0].parsed.HasErrors() {
 				continue

@@ -25,7 +25,8 @@ type item struct {
 
 	// what its text alone does not decide
 	doubtful  bool            // it has to be chosen how it is read
-	symbols   []string        // unit symbols in it that a name of that spelling makes doubtful
+	units     []string        // unit symbols in it that a name of that spelling makes doubtful
+	symbols   []string        // these, and the names that together spell one of them
 	plainUses []string        // names it needs whatever they are
 	only      map[string]bool // symbols that stay units, since the names need this item
 	read      bool            // node is not the plain reading of the text

@@ -14,7 +14,13 @@ import (
 // doubts notes what the plain reading of an item leaves open.
 func (it *item) doubts() {
 	d := notation.DoubtsOf(it.node)
-	it.doubtful, it.symbols, it.plainUses = d.Any(), slices.Concat(d.Symbols, d.Common), it.uses
+	it.doubtful, it.units, it.plainUses = d.Any(), slices.Concat(d.Symbols, d.Common), it.uses
+	it.symbols = it.units
+	for _, s := range d.Symbols {
+		if first, rest, ok := notation.PrefixedPair(s); ok {
+			it.symbols = append(slices.Clip(it.symbols), notation.Canonical(first), notation.Canonical(rest))
+		}
+	}
 }
 
 // waitsFor lists the names whose items come before this one.
