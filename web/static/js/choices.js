@@ -146,6 +146,8 @@ export class Choices {
  * @returns {Word[]}
  */
 function matches(typed, afterNumber, words, names) {
+  // 48 mm is finished; after 5 N or 3 k more may come.
+  if (afterNumber && typed.length > 1 && words.units.some((w) => w.text === typed)) return [];
   if (afterNumber) return words.units.filter((w) => w.text.startsWith(typed) && w.text !== typed).slice(0, 8);
   const low = typed.toLowerCase();
   /** @type {Word[]} */
