@@ -130,7 +130,7 @@ func hand(w *bytes.Buffer, s *kernel.Result, moved []*kernel.Result) {
 }
 
 func valueOf(w *bytes.Buffer, r *kernel.Result) {
-	w.WriteString(`<span class="value-of" data-value-of="` + RowID(r.Cell, r.Index) + `">` + html.EscapeString(shown(r.Text)) + `</span>`)
+	w.WriteString(`<span class="value-of" data-value-of="` + RowID(r.Cell, r.Index) + `">` + html.EscapeString(plainValue(r.Text)) + `</span>`)
 }
 
 func nameHTML(r *kernel.Result) string {

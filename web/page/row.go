@@ -91,7 +91,7 @@ func (w *rowWriter) row() {
 		w.attr("data-name", r.Name)
 	}
 	if r.Name != "" && r.Text != "" && !r.Failed() {
-		w.attr("data-value", shown(r.Text))
+		w.attr("data-value", plainValue(r.Text))
 	}
 	w.put(">")
 	w.formula()
@@ -171,14 +171,20 @@ func (w *rowWriter) formula() {
 	}
 }
 
-func (w *rowWriter) result() {
+func (w *rowWriter) result() { w.resultAs("output") }
+
+func (w *rowWriter) resultAs(tag string) {
 	r := w.r
 	class := "result"
 	if r.Verdict != nil {
 		class += " verdict"
 	}
-	w.put(`<output class="`, class, `" aria-live="off" data-part="result">`)
-	defer w.put("</output>")
+	w.put("<", tag, ` class="`, class, `" data-part="result"`)
+	if tag == "output" {
+		w.put(` aria-live="off"`)
+	}
+	w.put(">")
+	defer w.put("</", tag, ">")
 	switch {
 	case r.Cause != nil:
 		w.waits(r.Cause)
@@ -247,7 +253,7 @@ func (w *rowWriter) verdict(v *kernel.Verdict) {
 // numbers = result; the first two stand in the row already.
 func (w *rowWriter) steps(numbers string) {
 	w.put(`<details class="steps"><summary>`)
-	w.result()
+	w.resultAs("span") // a press on an output, which is a control, would open nothing
 	w.put(`<span class="sr">, with numbers</span></summary>`)
 	w.put(`<div class="chain" data-part="steps"><div><span class="equals">=</span> `, numbers, `</div><div><span class="equals">=</span> `)
 	w.shown()

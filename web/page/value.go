@@ -21,20 +21,27 @@ var long = pattern.New(`(^|[^\d.\pL_⁻·])(\d{5,})(\.|\b)`)
 // valueHTML returns a value as HTML. The digits of long numbers stand in groups, by a
 // space that is not copied along with them.
 func valueHTML(text string) string {
-	escaped := html.EscapeString(shown(text))
-	return long().ReplaceAllStringFunc(escaped, func(found string) string {
+	return inGroups(html.EscapeString(shown(text)), `<span class="thousand">`, `</span>`)
+}
+
+// plainValue returns a value as text that is only looked at, with narrow spaces between
+// the groups of digits.
+func plainValue(text string) string { return inGroups(shown(text), "", "\u202f") }
+
+// inGroups puts marks around all groups of three digits of long numbers but the last.
+func inGroups(text, before, behind string) string {
+	return long().ReplaceAllStringFunc(text, func(found string) string {
 		start := strings.IndexFunc(found, unicode.IsDigit)
 		end := start + len(strings.TrimRightFunc(found[start:], func(r rune) bool { return !unicode.IsDigit(r) }))
-		return found[:start] + grouped(found[start:end]) + found[end:]
+		return found[:start] + grouped(found[start:end], before, behind) + found[end:]
 	})
 }
 
-// grouped wraps all groups of three digits but the last.
-func grouped(digits string) string {
+func grouped(digits, before, behind string) string {
 	var b strings.Builder
 	for len(digits) > 3 {
 		n := (len(digits)-1)%3 + 1
-		b.WriteString(`<span class="thousand">` + digits[:n] + `</span>`)
+		b.WriteString(before + digits[:n] + behind)
 		digits = digits[n:]
 	}
 	b.WriteString(digits)
