@@ -177,8 +177,8 @@ func TestFromSetUpToMarks(t *testing.T) {
 	// The instructor comes back, sees who was late, and sets one mark by hand.
 	teacher.open(marks)
 	teacher.send("/sign-in", "name", "instructor", "password", "a wheel shaft and a quill")
-	teacher.until(teacher.row("Student 01", "75", "3.0"))
-	teacher.until(teacher.row("Student 02", "50", "2.0"))
+	teacher.until(teacher.row("Student 01", "75", "3"))
+	teacher.until(teacher.row("Student 02", "50", "2"))
 	teacher.until(teacher.row("Student 03", "45", "1.8", "late"))
 	eval[bool](teacher, `([...document.querySelectorAll("main tr")].find((r) => r.textContent.includes("Student 02")).querySelector("td a").click(), true)`)
 	teacher.says("Student 02: The quill")
