@@ -21,21 +21,6 @@ const policyWait = 30000; // after the server closed for breaking its rules
  * @typedef {RowMessage|JudgedMessage|CellMessage|ProgressMessage|DoneMessage|OpenedMessage|ProblemMessage} Message
  */
 
-/**
- * Makes a change of the page and leaves the text that is being typed where it is in
- * the window: messages above it come and go with every key.
- * @param {() => void} change
- */
-function steady(change) {
-  const area = globalThis.document?.activeElement; // tests have no page
-  if (area?.tagName !== "TEXTAREA") return change();
-  const before = area.getBoundingClientRect().top;
-  change();
-  if (document.activeElement !== area) return;
-  const by = area.getBoundingClientRect().top - before;
-  if (Math.abs(by) >= 1) scrollBy({ top: by, behavior: "instant" });
-}
-
 export class Live extends EventTarget {
   /**
    * @param {string} lesson
@@ -91,12 +76,10 @@ export class Live extends EventTarget {
     socket.addEventListener("message", (event) => {
       /** @type {Message[]} */
       const messages = this.socket === socket ? JSON.parse(event.data) : []; // an earlier one has no say
-      steady(() => {
-        for (const message of messages) {
-          if (message.type === "problem") this.texts.clear(); // it may be a text that was not taken
-          this.emit(message.type, message);
-        }
-      });
+      for (const message of messages) {
+        if (message.type === "problem") this.texts.clear(); // it may be a text that was not taken
+        this.emit(message.type, message);
+      }
     });
     socket.addEventListener("close", (event) => {
       if (this.socket !== socket) return;

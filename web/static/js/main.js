@@ -18,6 +18,7 @@ import { follow, showProgress } from "./progress.js";
 import { attachReveals } from "./reveal.js";
 import { attachScrolls } from "./scroll.js";
 import { State } from "./state.js";
+import { attachSteady } from "./steady.js";
 import { Status } from "./status.js";
 
 const status = new Status(/** @type {HTMLElement} */ (document.querySelector(".js-status")));
@@ -82,6 +83,7 @@ function attachLesson(root) {
     if (kept !== undefined) cell.put(kept);
   }
   showAll();
+  attachSteady(root);
   const followHands = kept ? attachHands(root) : () => {}; // the board has no margin
 
   listen("row", (/** @type {import("./live.js").RowMessage} */ message) => {
