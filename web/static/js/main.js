@@ -8,12 +8,10 @@ import { attachCopies } from "./copy.js";
 import { attachDownloads } from "./figure.js";
 import { attachFormulas } from "./formula.js";
 import { attachHands, showValue } from "./hand.js";
-import { attachHere } from "./here.js";
 import { attachHint } from "./hint.js";
 import { Keep } from "./keep.js";
 import { attachKeys } from "./keys.js";
 import { Live } from "./live.js";
-import { attachLoads } from "./load.js";
 import { follow, showProgress } from "./progress.js";
 import { attachReveals } from "./reveal.js";
 import { attachScrolls } from "./scroll.js";
@@ -48,6 +46,12 @@ for (const section of document.querySelectorAll(".js-exercise")) {
 
 /** @param {HTMLElement} root */
 function attachLesson(root) {
+  let loads = false;
+  const needLoads = () => {
+    if (loads) return;
+    loads = true;
+    import("./load.js").then(({ attachLoads }) => attachLoads(root, state, (sentence) => status.say(sentence)));
+  };
   const slug = root.dataset.lesson ?? "";
   const kept = root.dataset.unkept === undefined; // on the board nothing is
   const state = new State(slug, kept);
@@ -89,6 +93,7 @@ function attachLesson(root) {
   listen("row", (/** @type {import("./live.js").RowMessage} */ message) => {
     const row = cells.get(message.cell)?.row(message, live.isAhead(`edit ${message.cell}`, message.revision));
     if (row) showValue(row);
+    if (row?.querySelector(".js-load")) needLoads();
     if (row?.dataset.kind === "vary") followHands();
     status.changed(`${message.cell} ${message.index}`, message.spoken);
   });
@@ -115,9 +120,9 @@ function attachLesson(root) {
   attachCopies(root, state, (sentence) => status.say(sentence));
   if (slug && kept) follow(slug, document.querySelector(".turn"));
   attachDownloads(root, state, (sentence) => status.say(sentence));
-  attachLoads(root, state, (sentence) => status.say(sentence));
+  if (root.querySelector(".js-load")) needLoads();
   if (slug && kept) new Keep(slug, state, { put: takeIn, say: (sentence) => status.say(sentence) });
-  if (kept) attachHere(root, live);
+  if (kept && slug.includes("~")) import("./here.js").then(({ attachHere }) => attachHere(root, live)); // assigned
   live.addEventListener("online", retryNow);
   live.connect();
 
