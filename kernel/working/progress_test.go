@@ -12,9 +12,9 @@ import (
 // Progress names the line that is calculated, and what an evaluation that was ended did
 // not come to is known, with what needs it.
 func TestProgressAndUnreached(t *testing.T) {
-	w := working.New(working.Limits{})
+	w := working.New(working.Limits{}) // the sum takes more than a quarter of a second on any machine
 	w.SetCells([]working.Cell{{ID: "a", Kind: working.Calc, Text: source.NewText("a",
-		"x = 1\nlong = sum of sin(i) for i from 1 to 10000000\ny = 2·long\nz = 2·x")}})
+		"x = 1\nlong = sum of sin(i) for i from 1 to 60000000\ny = 2·long\nz = 2·x")}})
 	ctx, cancel := context.WithCancel(t.Context())
 	var said string
 	w.Progress = func(_ float64, what string) {
