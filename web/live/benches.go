@@ -12,10 +12,12 @@ import (
 
 const (
 	// mostBenches is how many workings are kept while nobody evaluates with them.
-	mostBenches = 256
+	mostBenches = 1024
 
 	// benchBytes is what all workings may take, those that are kept and those that
-	// are evaluated, as counted; and one share a quarter of it.
+	// are evaluated, as counted; and one share a quarter of it, or what it likes to keep
+	// while all of them take less than half: a class that has just come in from one
+	// address is one share.
 	benchBytes = 256 << 20
 	shareOf    = 4
 
@@ -132,7 +134,6 @@ func (o *berth) leave() {
 	}
 	o.in = false
 	p.using.add(o.share, -o.bytes)
-	p.trimShare(o.share)
 	p.admit()
 }
 
@@ -153,11 +154,14 @@ func (p *benches) trim() {
 	for len(p.free) > 0 && (len(p.free) > mostBenches || p.kept.sum+p.using.sum > p.all) {
 		p.remove(0)
 	}
+	for share := range p.kept.by {
+		p.trimShare(share)
+	}
 }
 
-// trimShare is trim for what one share takes.
+// trimShare is trim for what one share takes, while all take more than half.
 func (p *benches) trimShare(share string) {
-	for i := 0; i < len(p.free) && p.kept.by[share]+p.using.by[share] > p.each; {
+	for i := 0; i < len(p.free) && p.kept.by[share]+p.using.by[share] > p.each && p.kept.sum+p.using.sum > p.all/2; {
 		if p.free[i].owner == share {
 			p.remove(i)
 		} else {
