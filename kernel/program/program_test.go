@@ -223,7 +223,7 @@ func TestProgressAfterAQuarterOfASecond(t *testing.T) {
 			t.Errorf("progress of %q", what)
 		}
 	}
-	if _, list := Evaluate(run, parse(t, "sum of i for i from 1 to 10^6"), names{}); list.HasErrors() {
+	if _, list := Evaluate(run, parse(t, "sum of i for i from 1 to 10^8"), names{}); list.HasErrors() {
 		t.Fatal(list)
 	}
 	if len(fractions) == 0 || fractions[0] < 0 || fractions[0] > 1 {

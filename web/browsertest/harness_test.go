@@ -262,12 +262,23 @@ func eval[T any](b *tab, js string) T {
 // until waits until an expression of the page is true.
 func (b *tab) until(js string) {
 	b.t.Helper()
-	for !eval[bool](b, "Boolean("+js+")") {
+	for !b.isTrue(js) {
 		if b.isLate() {
 			b.t.Fatalf("this did not come true: %s\nthe page says:\n%.2000s", js, eval[string](b, "(document.activeElement.value ?? '') + ' / ' + [...document.querySelectorAll('.result')].map((r) => r.textContent).join(' / ')"))
 		}
 		time.Sleep(20 * time.Millisecond)
 	}
+}
+
+// isTrue reports whether an expression of the page is true. It is not yet while the
+// window goes from one page to another.
+func (b *tab) isTrue(js string) bool {
+	b.t.Helper()
+	v, err := chromedp.Run(b.ctx, chromedp.Evaluate[bool]("Boolean("+js+")", chromedp.EvalAwaitPromise))
+	if err != nil && !strings.Contains(err.Error(), "navigated or closed") {
+		b.t.Fatalf("%.300s: %.1000s", js, err)
+	}
+	return err == nil && v
 }
 
 // isLate reports whether the time of the whole run is up.
