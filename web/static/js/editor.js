@@ -130,8 +130,10 @@ export function shifted(marks, before, after) {
   while (tail < short - head && before[before.length - 1 - tail] === after[after.length - 1 - tail]) tail++;
   const end = before.length - tail;
   const by = after.length - before.length;
+  // What follows on the line may mend what stands before it: "d_0 + 1" and "d_0 + 1 mm".
+  const line = before.lastIndexOf("\n", head - 1) + 1;
   return marks.flatMap((m) => {
-    if (m.to < head) return [m];
+    if (m.to < line) return [m];
     if (m.from > end) return [{ ...m, from: m.from + by, to: m.to + by }];
     return [];
   });
