@@ -22,6 +22,8 @@ const (
 	CodeSlip source.Code = "exercise-slip"
 	// CodeRoute: the second route does not agree with the answer.
 	CodeRoute source.Code = "exercise-route"
+	// CodeSolution: a worked solution does not lead to the answer.
+	CodeSolution source.Code = "exercise-solution"
 	// CodeShown: the answer is among the given values.
 	CodeShown source.Code = "exercise-shown"
 )

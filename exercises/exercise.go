@@ -33,6 +33,8 @@ type Structure struct {
 	work   *source.Text // statements that learners do not see, or nil
 	shaft  *source.Text // the shaft cell S, or nil
 	figure *source.Text // statements that draw, or nil
+
+	solutions map[string]*Solution // worked solutions, by part
 }
 
 // A Given is one given name with the values it can have.
@@ -54,6 +56,7 @@ type Part struct {
 	at          source.Span
 	toleranceAt source.Span
 	route       notation.Expr // a second way to the answer, or nil
+	solution    *Solution     // as written with the part, or nil
 }
 
 // Asks returns what is asked with, where a sign is asked, what counts as positive.

@@ -89,7 +89,8 @@ type setting struct {
 	work, shaft, figure               *source.Text
 	parts                             []*Part
 	predictions                       []*Prediction
-	part                              *Part // the one part that is written without a list
+	solutions                         map[string]*Solution // by part; "" where it is not named
+	part                              *Part                // the one part that is written without a list
 	isShort                           bool
 	hasText, hasParts, hasPredictions bool
 }
@@ -106,6 +107,7 @@ func (r *reader) settingKeys(s *setting) map[string]func(*yaml.Node) {
 	keys["figure"] = r.block(&s.figure, "figure")
 	keys["predict"] = func(n *yaml.Node) { s.predictions, s.hasPredictions = r.predictions(n), true }
 	keys["ask"] = func(n *yaml.Node) { r.parts(s, n) }
+	keys["solution"] = func(n *yaml.Node) { s.solutions = r.solutions(n) }
 	return keys
 }
 
@@ -128,6 +130,7 @@ func (r *reader) structure(common, own *setting, name string, at source.Span) *S
 		s.override(own)
 	}
 	r.checkNames(s)
+	r.setSolutions(s, common, own)
 	if len(s.Parts) == 0 {
 		r.list.Addf(at, CodeKey, "this exercise has no question").Repair = "write ask: with the question, and answer: with the expression that is right"
 	}

@@ -37,9 +37,10 @@ func (r *reader) partKeys(a *Part) map[string]func(*yaml.Node) {
 				a.Points = v
 			}
 		},
-		"options": func(n *yaml.Node) { a.Options = r.options(n) },
-		"rough":   r.truth(&a.Rough, "rough"),
-		"why":     r.words(&a.Why, "why"),
+		"options":  func(n *yaml.Node) { a.Options = r.options(n) },
+		"rough":    r.truth(&a.Rough, "rough"),
+		"why":      r.words(&a.Why, "why"),
+		"solution": func(n *yaml.Node) { a.solution = r.solution(n) },
 	}
 }
 
@@ -73,7 +74,7 @@ func (r *reader) shortPart(s *setting, found map[string]*yaml.Node) {
 		return
 	}
 	for key := range r.partKeys(newPart()) {
-		if n := found[key]; n != nil && key != "text" && key != "name" {
+		if n := found[key]; n != nil && key != "text" && key != "name" && key != "solution" {
 			r.list.Addf(r.Span(n), CodeKey, "%s belongs to a part, and ask is a list of parts here", key).
 				Repair = "move it to the part it belongs to"
 		}

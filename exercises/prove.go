@@ -10,6 +10,7 @@ import (
 	"shaftbook/exercises/marking"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
+	"shaftbook/kernel/unit"
 )
 
 // MostProved is the number of variants up to which Prove looks at every one;
@@ -156,6 +157,7 @@ func (p *prover) judge(v *Variant, n int) source.List {
 	var list source.List
 	for i, a := range v.Structure.Parts {
 		k := v.markers[i].Key
+		list = append(list, p.solution(v, a, k)...)
 		if k == nil {
 			continue
 		}
@@ -216,6 +218,31 @@ func (p *prover) route(v *Variant, a *Part, k *marking.Key) source.List {
 	case math.Abs(x.Value.Number-k.Value) > sameRoute*math.Abs(k.Value):
 		list.Addf(at, CodeRoute, "the second route does not agree with the answer; they differ by %.2g of it: %s",
 			math.Abs(x.Value.Number-k.Value)/math.Abs(k.Value), v.numbers()).Repair = "correct one of the two"
+	}
+	return list
+}
+
+// solution follows the worked solution of a part, line by line, to the answer.
+func (p *prover) solution(v *Variant, a *Part, k *marking.Key) source.List {
+	written := v.Structure.solutions[a.Name]
+	if written == nil || len(written.Lines) == 0 {
+		return nil
+	}
+	results, list, err := v.follow(p.ctx, written)
+	if err != nil || list.HasErrors() || k == nil {
+		return list // an error of the context is returned by try
+	}
+	at := written.Lines[len(written.Lines)-1].at
+	last := results[len(results)-1]
+	switch {
+	case last.Value == nil || last.Value.IsBracket || last.Value.IsTruth:
+		list.Addf(at, CodeSolution, "the last line of the solution gives no value").Repair = "end with the line that gives the answer"
+	case last.Value.Dim != k.Dim:
+		list.Addf(at, CodeSolution, "the last line of the solution gives %s and the answer is %s", unit.Describe(last.Value.Dim), unit.Describe(k.Dim)).
+			Repair = "end with the line that gives the answer"
+	case math.Abs(last.Value.Number-k.Value) > sameRoute*math.Abs(k.Value):
+		list.Addf(at, CodeSolution, "the last line of the solution does not give the answer; they differ by %.2g of it: %s",
+			math.Abs(last.Value.Number-k.Value)/math.Abs(k.Value), v.numbers()).Repair = "correct one of the two"
 	}
 	return list
 }
