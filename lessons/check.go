@@ -13,13 +13,14 @@ const CodeExpect source.Code = "expect-fails"
 
 // Check evaluates the cells of a lesson as a reader first sees them and returns
 // what an author should mend: statements in error, checks that do not hold,
-// numbers in the prose that no cell bears out, quantities that repeat a named one, steps of derivations that do not
+// numbers in the prose that no cell bears out, quantities that repeat a named one,
+// guesses that are answered already, steps of derivations that do not
 // follow, and exercises that do not work for every set of numbers.
 // What is wrong in the writing itself, Parse and Load have said. Of a cell with many
 // errors it returns the first three and how many there are, unless all are asked
 // for.
 func Check(ctx context.Context, l *Lesson, all bool) (source.List, error) {
-	w := l.NewWorking()
+	w := l.workingWithGuesses()
 	if err := w.Evaluate(ctx, nil); err != nil {
 		return nil, err
 	}
@@ -35,6 +36,7 @@ func Check(ctx context.Context, l *Lesson, all bool) (source.List, error) {
 	}
 	list = append(list, l.checkProse(w)...)
 	list = append(list, l.checkRepeats(w)...)
+	list = append(list, l.checkGuesses(w)...)
 	for _, c := range l.CellsOf(Derive) {
 		list = append(list, checkDerivation(ctx, c)...)
 	}

@@ -11,6 +11,7 @@ import (
 
 	"shaftbook/kernel"
 	"shaftbook/kernel/source"
+	"shaftbook/lessons/guess"
 	"shaftbook/lessons/markdown"
 )
 
@@ -24,6 +25,7 @@ type Lesson struct {
 	Cells    []Cell       // in the order of the file
 	Links    []markdown.Link
 	Assets   []markdown.Asset // files beside the lesson that it shows
+	Guesses  []*guess.Guess   // those without an error, in the order of the file
 
 	doc     ast.Node
 	working []kernel.Cell
@@ -52,6 +54,7 @@ const (
 	Shaft    = markdown.Shaft
 	Exercise = markdown.Exercise
 	Derive   = markdown.Derive
+	Guess    = markdown.Guess
 )
 
 // A Cell is a fenced block that is alive on the page. ID is unique in the

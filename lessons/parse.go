@@ -64,6 +64,7 @@ func Parse(name string, src []byte) (*Lesson, source.List) {
 		l.Cells = append(l.Cells, Cell{ID: c.ID, Kind: c.Sort, Name: c.Name, Text: c.Source, Line: c.Line})
 	}
 	l.working = workingCells(l.Cells)
+	list = append(list, l.readGuesses()...)
 	list = append(list, l.checkAnchors()...)
 	list.Sort()
 	return l, list

@@ -16,8 +16,8 @@ func Path(slug string) string { return "/lesson/" + slug }
 // hook is left out. Beside writes what stands in the margin beside a section; with
 // it each section is a box of its own.
 type Hooks struct {
-	Calc, Shaft, Exercise, Derive func(w io.Writer, cell Cell) error
-	Beside                        func(w io.Writer, heading string) error
+	Calc, Shaft, Exercise, Derive, Guess func(w io.Writer, cell Cell) error
+	Beside                               func(w io.Writer, heading string) error
 }
 
 // Render writes the prose of the lesson as HTML, with each cell written by its
@@ -30,6 +30,7 @@ func Render(w io.Writer, l *Lesson, hooks Hooks) error {
 		Shaft:    adapt(l, hooks.Shaft),
 		Exercise: adapt(l, hooks.Exercise),
 		Derive:   adapt(l, hooks.Derive),
+		Guess:    adapt(l, hooks.Guess),
 	}, beside(hooks)).Render(w, []byte(l.Text.Content), l.doc)
 }
 

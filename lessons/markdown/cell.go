@@ -59,6 +59,7 @@ var constructs = [...]construct{
 	Shaft:    shaftConstruct,
 	Exercise: exerciseConstruct,
 	Derive:   deriveConstruct,
+	Guess:    guessConstruct,
 }
 
 // The kinds of cells.
@@ -67,6 +68,7 @@ const (
 	Shaft
 	Exercise
 	Derive
+	Guess
 )
 
 // String returns the word after the fence.

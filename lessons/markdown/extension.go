@@ -1,5 +1,5 @@
 // Package markdown teaches goldmark the constructs of a lesson: front matter,
-// the four kinds of cells, formulas in TeX, anchors of headings, and links
+// the kinds of cells, formulas in TeX, anchors of headings, and links
 // between lessons. Each construct has a file of its own with its node, its
 // parser or transformer, and its renderer.
 //

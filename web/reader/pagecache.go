@@ -168,9 +168,16 @@ func (b *PageCache) proseNow(ctx context.Context, p *lessonPage) (made prose, er
 		return err
 	}
 	beside := page.NewBeside(p.lesson, working)
+	truths, _, err := p.lesson.Truths(ctx)
+	if err != nil {
+		return made, err
+	}
 	if err := lessons.Render(&html, p.lesson, lessons.Hooks{
 		Calc: cell, Shaft: cell,
 		Exercise: leaveGap,
+		Guess: func(w io.Writer, c lessons.Cell) error {
+			return writeGuess(w, p.lesson.Guess(c.ID), truths[c.ID])
+		},
 		Derive: func(w io.Writer, c lessons.Cell) error {
 			return page.Derivation(ctx, w, c.ID, c.Text, numbersOf(p.lesson.WorkingCells(), working))
 		},
