@@ -22,7 +22,7 @@ var mistakes = []struct{ lesson, right, wrong string }{
 	{"uniform-shaft", "θ = T·L/(J·G) in deg", "θ = T·L/(J·G in deg"},
 	{"uniform-shaft", "θ = T·L/(J·G) in deg", "θ = T·L/(J + G) in deg"},
 	{"uniform-shaft", "T = 420 N·m", "T 420 N·m"},
-	{"uniform-shaft", "(d − 0.5 mm)", "(d − 0.5)"},
+	{"uniform-shaft", "d − 0.5 mm in mm", "d − 0.5 in mm"},
 	{"can-it-be-right", "d_0 = 36 mm", "d_0 = 36"},
 	{"can-it-be-right", "d_0 = 36 mm", "d_0 = 36 N"},
 	{"can-it-be-right", "d_1 = 54 mm", "d_l = 54 mm"},

@@ -42,7 +42,7 @@ func (s *School) plan(now time.Time) (*term, error) {
 	t := &term{
 		closed: &given{
 			Assignment: class.Assignment{
-				Title: "The plain quill", Lesson: "uniform-shaft",
+				Title: "The plain spindle", Lesson: "uniform-shaft",
 				Opens: at(-22, 8, 0), Due: at(-12, 18, 0), Closes: at(-8, 18, 0), LateOff: 10, Weight: 1,
 			}, made: at(-23, 10, 0), share: 1,
 		},
