@@ -8,12 +8,13 @@ import "shaftbook/kernel/working"
 
 // The working of a lesson and what goes into it.
 type (
-	Working  = working.Working
-	Limits   = working.Limits
-	Cell     = working.Cell
-	CellKind = working.CellKind
-	Moved    = working.Moved
-	RowPlace = working.RowPlace
+	Working     = working.Working
+	Limits      = working.Limits
+	Cell        = working.Cell
+	CellKind    = working.CellKind
+	Moved       = working.Moved
+	RowPlace    = working.RowPlace
+	SliderPlace = working.SliderPlace
 )
 
 // The kinds of cells.

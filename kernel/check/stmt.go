@@ -151,12 +151,12 @@ func (c *Checker) vary(s *notation.Vary) Type {
 	for _, part := range []struct {
 		e    notation.Expr
 		what string
-	}{{s.Step, "the step"}, {s.Start, "the starting value"}} {
+	}{{s.Step, "the step"}, {s.Start, "the starting value"}, {s.TypedFrom, "the smallest value to type"}, {s.TypedTo, "the largest value to type"}} {
 		if part.e == nil {
 			continue
 		}
 		p := c.quantity(part.e)
-		if p.Kind == Invalid {
+		if p.Kind == Invalid || !c.plainNumber(part.e, p, part.what) {
 			return invalid
 		}
 		if !same(t, p, true) {

@@ -290,11 +290,14 @@ type (
 		Display Display
 	}
 
-	// Vary is "vary n from 1 to 200 by 1 starting at 8". Step and Start may be nil.
+	// Vary is "vary n from 1 to 40 by 1 starting at 8 typed from 1 up to 1000". Step and
+	// Start may be nil, and so may TypedFrom and TypedTo: what may be typed beyond the
+	// slider's ends.
 	Vary struct {
 		stmtPlace
 		Name                  *Name
 		From, To, Step, Start Expr
+		TypedFrom, TypedTo    Expr
 	}
 
 	// Expect is a plausibility check. Exactly one of the forms is used:

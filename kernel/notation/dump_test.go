@@ -83,7 +83,11 @@ func dumpLine(n Node) string {
 	case *Show:
 		return list("show", n.Expr) + dumpDisplay(n.Display)
 	case *Vary:
-		return list("vary", n.Name, n.From, n.To, n.Step, n.Start)
+		if s := list("vary", n.Name, n.From, n.To, n.Step, n.Start); !n.hasTyped() {
+			return s
+		} else {
+			return s + list("typed", n.TypedFrom, n.TypedTo)
+		}
 	case *Expect:
 		switch {
 		case n.Cond != nil:

@@ -258,6 +258,13 @@ func (p *parser) vary() Stmt {
 			p.needWord("at", form)
 			v.Start = p.sum()
 			continue
+		case t.kind == tComma && p.peek().isName("typed") && !v.hasTyped():
+			p.pos++
+			continue
+		case t.isName("typed") && !v.hasTyped():
+			p.pos++
+			p.typedEnds(v)
+			continue
 		}
 		break
 	}
@@ -265,9 +272,30 @@ func (p *parser) vary() Stmt {
 	if p.broken {
 		bad := p.badExpr(p.since(start.start))
 		v.From, v.To, v.Step, v.Start = bad, bad, nil, nil
+		v.TypedFrom, v.TypedTo = nil, nil
 	}
 	v.stmtPlace = stmtPlace{Place{p.statementSpan(start)}}
 	return v
+}
+
+func (v *Vary) hasTyped() bool { return v.TypedFrom != nil || v.TypedTo != nil }
+
+// typedEnds reads what follows "typed": "from A", "up to B", or both.
+func (p *parser) typedEnds(v *Vary) {
+	const form = "vary n from 1 to 40 by 1 starting at 8 typed up to 1000"
+	if p.gotWord("from") {
+		if v.TypedFrom = p.sum(); p.broken || !p.tok().isName("up") && !p.tok().isWord("to") {
+			return
+		}
+	}
+	if !p.gotName("up") {
+		p.missingWord(form, "up to")
+		return
+	}
+	if !p.needWord("to", form) {
+		return
+	}
+	v.TypedTo = p.sum()
 }
 
 // expect reads a plausibility check in any of its forms.

@@ -20,6 +20,7 @@ func (w *printer) statement(s Stmt) {
 		w.words("vary ", s.Name.Ident, " from ", s.From, " to ", s.To)
 		w.option("by", s.Step)
 		w.option("starting at", s.Start)
+		w.typedEnds(s)
 	case *Expect:
 		w.expect(s)
 	case *Table:
@@ -318,4 +319,14 @@ func (w *printer) given(g *Given) {
 			w.expr(x, levelPlusMinus, after)
 		}
 	}
+}
+
+// typedEnds writes what may be typed beyond the ends of a slider.
+func (w *printer) typedEnds(s *Vary) {
+	if !s.hasTyped() {
+		return
+	}
+	w.WriteString(" typed")
+	w.option("from", s.TypedFrom)
+	w.option("up to", s.TypedTo)
 }

@@ -98,7 +98,7 @@ const (
 // they come directly after an expression. Since multiplication is written,
 // nothing else can be meant there.
 var follows = [...]map[string]bool{
-	calcMode: {"by": true, "starting": true, "rows": true, "points": true,
+	calcMode: {"by": true, "starting": true, "typed": true, "up": true, "rows": true, "points": true,
 		"spaced": true, "marked": true, "segments": true, "twisted": true, "times": true, "figures": true,
 		"figure": true, "places": true, "place": true},
 	shaftMode: {"by": true, "bore": true, "G": true, "wall": true, "around": true,

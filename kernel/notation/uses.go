@@ -21,7 +21,7 @@ func Uses(n Node) []*Name {
 		}
 		eachFree(n.Body, bound, collect)
 	case *Vary:
-		for _, e := range present(n.From, n.To, n.Step, n.Start) {
+		for _, e := range present(n.From, n.To, n.Step, n.Start, n.TypedFrom, n.TypedTo) {
 			eachFree(e, bound, collect)
 		}
 	case *Table:

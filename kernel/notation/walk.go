@@ -94,7 +94,7 @@ func statementChildren(s Stmt) []Node {
 	case *Show:
 		return present(s.Expr, s.Display.Unit)
 	case *Vary:
-		return present(s.Name, s.From, s.To, s.Step, s.Start)
+		return present(s.Name, s.From, s.To, s.Step, s.Start, s.TypedFrom, s.TypedTo)
 	case *Expect:
 		return present(s.X, s.Low, s.High, s.Bracket, s.Approx, s.Tolerance, s.Cond)
 	case *Table:

@@ -15,6 +15,13 @@ func (v *voice) stmt(n notation.Stmt) {
 		v.say("vary", n.Name, "from", n.From, "to", n.To)
 		v.also("in steps of", n.Step)
 		v.also("starting at", n.Start)
+		if n.TypedFrom != nil && n.TypedTo != nil {
+			v.pause()
+			v.say("typed from", n.TypedFrom, "up to", n.TypedTo)
+			break
+		}
+		v.also("typed from", n.TypedFrom)
+		v.also("typed up to", n.TypedTo)
 	case *notation.Expect:
 		v.expect(n)
 	case *notation.Table:

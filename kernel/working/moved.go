@@ -44,15 +44,33 @@ func (w *Working) SetMoved(list []Moved) {
 	}
 }
 
-// Sliders returns the place of the slider of each name that can be varied.
-func (w *Working) Sliders() map[string]RowPlace {
-	places := map[string]RowPlace{}
+// A SliderPlace is where the slider of a name is, and between which values it may be put.
+type SliderPlace struct {
+	RowPlace
+	Low, High float64 // in its unit; they hold only if IsKnown
+	Whole     bool    // no other values
+	IsKnown   bool    // its statement has been evaluated, and has no error
+}
+
+// Allows reports whether the slider may be put at a value. One of which nothing is known
+// allows every value: it is kept within its ends when it is evaluated.
+func (s SliderPlace) Allows(value float64) bool {
+	return !s.IsKnown || s.Low <= value && value <= s.High && (!s.Whole || whole(value))
+}
+
+// Sliders returns the slider of each name that can be varied.
+func (w *Working) Sliders() map[string]SliderPlace {
+	places := map[string]SliderPlace{}
 	for _, it := range w.items {
 		if !it.isVary() {
 			continue
 		}
-		if name := notation.Canonical(it.defines); places[name] == (RowPlace{}) {
-			places[name] = it.rowPlace()
+		if name := notation.Canonical(it.defines); places[name] == (SliderPlace{}) {
+			place := SliderPlace{RowPlace: it.rowPlace()}
+			if s := it.result.Slider; s != nil && !it.dirty && !it.recheck {
+				place.Low, place.High, place.Whole, place.IsKnown = s.Low, s.High, s.Whole, true
+			}
+			places[name] = place
 		}
 	}
 	return places

@@ -65,7 +65,7 @@ func TestMovedIsAllThatResultsDependOn(t *testing.T) {
 					}
 				}
 			}
-			place := second.Sliders()["d"]
+			place := second.Sliders()["d"].RowPlace
 			if got := second.Results(place.Cell)[place.Index].Text; got != c.want {
 				t.Errorf("d is %s, want %s", got, c.want)
 			}

@@ -59,9 +59,11 @@ type Value struct {
 type Slider struct {
 	Name           string
 	Min, Max, Step float64
+	Low, High      float64 // what may be typed lies between these; Min and Max unless the text says otherwise
 	Value          float64
 	Unit           string // "mm"; empty for a pure number
 	Whole          bool   // only whole numbers make sense
+	Free           bool   // the step is of the slider alone: what is typed may lie between its places
 	Text           string // the value as shown, with its unit
 }
 

@@ -1,174 +1,69 @@
-package working
+package working_test
 
 import (
-	"context"
-	"math"
-	"os"
 	"strings"
 	"testing"
-
-	"shaftbook/kernel/notation"
-	"shaftbook/kernel/source"
 )
 
-// A typedLine is a row of testdata/typed.txt.
-type typedLine struct {
-	defs, typed, read, value, said string
-}
-
-func typedLines(t *testing.T) []typedLine {
-	t.Helper()
-	content, err := os.ReadFile("testdata/typed.txt")
-	if err != nil {
-		t.Fatal(err)
-	}
-	var rows []typedLine
-	defs := ""
-	for _, line := range strings.Split(string(content), "\n") {
-		if head, ok := strings.CutPrefix(line, "== "); ok {
-			defs = strings.TrimSpace(head)
-			continue
-		}
-		if strings.HasPrefix(line, "#") || !strings.Contains(line, " ¦ ") {
-			continue
-		}
-		f := strings.Split(line, " ¦ ")
-		if len(f) != 4 {
-			t.Fatalf("%q has %d fields", line, len(f))
-		}
-		rows = append(rows, typedLine{defs, f[0], f[1], f[2], f[3]})
-	}
-	return rows
-}
-
-// TestTypedLines reads what people type and compares with what a teacher expects.
-func TestTypedLines(t *testing.T) {
-	for _, row := range typedLines(t) {
-		if strings.HasPrefix(row.defs, "derive:") {
-			continue // TestTypedLines of package derive
-		}
-		t.Run(row.typed, func(t *testing.T) {
-			r := row.evaluate(row.typed)
-			row.checkReading(t, r)
-			row.checkSaid(t, r)
+// TestTypedEnds types values into the field of a slider.
+func TestTypedEnds(t *testing.T) {
+	for _, c := range []struct {
+		name, text string
+		typed      float64
+		want       float64 // in the unit of the slider
+	}{
+		{"within the slider", "vary n from 1 to 40 by 1 starting at 4 typed up to 1000", 40, 40},
+		{"beyond it", "vary n from 1 to 40 by 1 starting at 4 typed up to 1000", 200, 200},
+		{"at the end of what may be typed", "vary n from 1 to 40 by 1 starting at 4 typed up to 10^3", 1000, 1000},
+		{"beyond that", "vary n from 1 to 40 by 1 starting at 4 typed up to 1000", 1001, 1000},
+		{"below", "vary d from 20 mm to 60 mm by 1 mm typed from 0.5 cm", 6, 6},
+		{"below what may be typed", "vary d from 20 mm to 60 mm by 1 mm typed from 0.5 cm", 4, 5},
+		{"without typed", "vary n from 1 to 40 by 1 starting at 4", 60, 40},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			name := c.text[5:6]
+			w := newWorking(t, calcCell("a", c.text+"\ny = 2·"+name))
+			if err := w.Vary(name, c.typed); err != nil {
+				t.Fatal(err)
+			}
+			evaluate(t, w)
+			slider := find(t, w, "a", name).Slider
+			if slider == nil || slider.Value != c.want {
+				t.Fatalf("slider %+v, want it at %g", slider, c.want)
+			}
+			if x, y := find(t, w, "a", name).Value.Number, find(t, w, "a", "y").Value.Number; y != 2*x {
+				t.Errorf("the line below has %g of %g", y, x)
+			}
+			place := w.Sliders()[name]
+			if got := place.Allows(c.typed); got != (c.typed == c.want) {
+				t.Errorf("%g is allowed: %v", c.typed, got)
+			}
+			if place.Whole && place.Allows(2.5) {
+				t.Error("2.5 is allowed of a count")
+			}
 		})
 	}
 }
 
-// evaluate returns the result of a line after the definitions of its row.
-func (row typedLine) evaluate(line string) Result {
-	w := New(Limits{})
-	cells := []Cell{{ID: "line", Text: source.NewText("", line)}}
-	if row.defs != "-" {
-		cells = append(cells, Cell{ID: "defs", Text: source.NewText("", strings.ReplaceAll(row.defs, ";", "\n"))})
-	}
-	if row.value != "-" {
-		cells = append(cells, Cell{ID: "value", Text: source.NewText("", "value_expected = "+row.value)})
-	}
-	w.SetCells(cells)
-	if err := w.Evaluate(context.Background(), func(Result) {}); err != nil {
-		panic(err)
-	}
-	return w.Results("line")[0]
-}
-
-func (row typedLine) checkReading(t *testing.T, r Result) {
-	t.Helper()
-	if row.read == "-" {
-		if !r.Failed() {
-			t.Errorf("has the value %s (%v), but should have none", r.Text, r.Diagnostics)
-		}
-		return
-	}
-	if r.Failed() {
-		t.Errorf("fails: %s", r.Diagnostics.FirstError().Render())
-		return
-	}
-	if got := notation.Print(r.Node); got != row.read {
-		t.Errorf("is read as %s, want %s", got, row.read)
-	}
-	want := typedLine{defs: "-", value: "-"}.evaluate("value_expected = " + row.value)
-	if want.Failed() {
-		t.Fatalf("expected value: %v", want.Diagnostics)
-	}
-	got, exact := r.Value.Number, want.Value.Number
-	if r.Value.Dim != want.Value.Dim || math.Abs(got-exact) > 2e-4*math.Abs(exact) {
-		t.Errorf("has the value %s (%v), want %s (%v)", r.Text, got, row.value, exact)
-	}
-}
-
-func (row typedLine) checkSaid(t *testing.T, r Result) {
-	t.Helper()
-	kind, rest, _ := strings.Cut(row.said, " ")
-	if kind == "ok" {
-		if len(r.Diagnostics) > 0 {
-			t.Errorf("says %v", r.Diagnostics)
-		}
-		return
-	}
-	code, rest, _ := strings.Cut(rest, " @")
-	place, after, _ := strings.Cut(rest, " → ")
-	place = strings.TrimSuffix(place, "‹›")
-	if len(r.Diagnostics) == 0 {
-		t.Errorf("says nothing, want %s", row.said)
-		return
-	}
-	d := r.Diagnostics[0]
-	if first := r.Diagnostics.FirstError(); first != nil {
-		d = *first
-	}
-	if string(d.Code) != code || strings.TrimSpace(d.Span.Content()) != place || (d.Severity == source.Note) != (kind == "note") {
-		t.Errorf("says %s %v @%s, want %s", d.Code, d, d.Span.Content(), row.said)
-	}
-	if kind == "note" {
-		row.checkNote(t, r)
-		return
-	}
-	fixes := d.Choices
-	if d.Fix != nil {
-		fixes = append(fixes, *d.Fix)
-	}
-	var lines []string
-	for _, f := range fixes {
-		lines = append(lines, row.typed[:f.Span.Start]+f.Text+row.typed[f.Span.End:])
-	}
-	if got := strings.ReplaceAll(strings.Join(lines, " or "), "\n", `\n`); got != after {
-		t.Errorf("offers %q, want %q", got, after)
-	}
-	for _, line := range lines {
-		again := row.evaluate(line)
-		for _, same := range again.Diagnostics {
-			if same.Code == d.Code && same.Severity == d.Severity {
-				t.Errorf("%q still says %v", line, same)
+// TestTypedEndsThatDoNotFit has mistakes in the ends of what may be typed.
+func TestTypedEndsThatDoNotFit(t *testing.T) {
+	for _, c := range []struct{ name, text, want string }{
+		{"inside the slider", "vary n from 1 to 40 typed up to 30", "ends below the slider’s upper end"},
+		{"begins inside", "vary n from 1 to 40 typed from 3", "begins above the slider’s lower end"},
+		{"another dimension", "vary d from 1 mm to 40 mm typed up to 3 N", "the largest value to type does not fit the range"},
+		{"another dimension below", "vary d from 1 mm to 40 mm typed from 1 N", "the smallest value to type does not fit the range"},
+		{"a bracket", "vary n from 1 to 40 typed up to (50 ± 1)", "the largest value to type must be one value, not a bracket"},
+		{"no value", "vary n from 1 to 40 typed up to 1/0", "zero"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			w := newWorking(t, calcCell("a", c.text))
+			r := w.Results("a")[0]
+			if len(r.Diagnostics) != 1 || !strings.Contains(r.Diagnostics[0].Message, c.want) {
+				t.Errorf("got %v, want %q", r.Diagnostics, c.want)
 			}
-		}
-	}
-}
-
-// checkNote carries out the repairs of notes until there are none: the line then
-// says nothing and has the same value.
-func (row typedLine) checkNote(t *testing.T, r Result) {
-	t.Helper()
-	line, value := row.typed, r.Value
-	for range 4 {
-		var fix *source.Fix
-		for _, d := range r.Diagnostics {
-			if d.Fix != nil {
-				fix = d.Fix
+			if r.Slider != nil {
+				t.Error("there is a slider all the same")
 			}
-		}
-		if fix == nil {
-			break
-		}
-		line = line[:fix.Span.Start] + fix.Text + line[fix.Span.End:]
-		r = row.evaluate(line)
-	}
-	if r.Failed() || r.Value.Number != value.Number && math.Abs(r.Value.Number-value.Number) > 1e-15*math.Abs(value.Number) {
-		t.Errorf("repaired as %q: %s, %v", line, r.Text, r.Diagnostics)
-	}
-	for _, d := range r.Diagnostics {
-		if d.Fix != nil {
-			t.Errorf("repaired as %q it still says %v", line, d)
-		}
+		})
 	}
 }

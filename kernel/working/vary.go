@@ -31,6 +31,10 @@ func (e *evaluation) vary(n *notation.Vary) {
 	if !ok {
 		return
 	}
+	low, high, ok := e.typedEnds(n, from, to)
+	if !ok {
+		return
+	}
 	start := from
 	e.it.formula = n.From
 	if n.Start != nil {
@@ -49,18 +53,50 @@ func (e *evaluation) vary(n *notation.Vary) {
 		if e.it.isShown {
 			e.it.varied, e.it.isShown = u.SI(e.it.varied), false
 		}
-		start = min(max(e.it.varied, from), to)
-		switch start {
-		case from:
+		start = min(max(e.it.varied, low), high)
+		switch {
+		case start == from:
 			e.it.formula = n.From
-		case to:
+		case start == to:
 			e.it.formula = n.To
+		case start == low:
+			e.it.formula = n.TypedFrom
+		case start == high:
+			e.it.formula = n.TypedTo
 		default:
 			e.it.formula = written(n, start, u)
 		}
 	}
 	e.slide(n, u, from, to, step, start)
+	e.r.Slider.Low, e.r.Slider.High = tidy(low/u.Factor), tidy(high/u.Factor)
 	e.obj = program.Scalar(start)
+}
+
+// typedEnds returns between what a value may be typed: the ends of the slider, where
+// the statement does not say more.
+func (e *evaluation) typedEnds(n *notation.Vary, from, to float64) (low, high float64, ok bool) {
+	low, high = from, to
+	if n.TypedFrom != nil {
+		if low, ok = e.number(n.TypedFrom); !ok {
+			return 0, 0, false
+		}
+		if low > from {
+			e.fail(n.TypedFrom.Span(), CodeRange, "what may be typed begins above the slider’s lower end").
+				Repair = "type from a value that is not above the lower end, or leave this out"
+			return 0, 0, false
+		}
+	}
+	if n.TypedTo != nil {
+		if high, ok = e.number(n.TypedTo); !ok {
+			return 0, 0, false
+		}
+		if high < to {
+			e.fail(n.TypedTo.Span(), CodeRange, "what may be typed ends below the slider’s upper end").
+				Repair = "type up to a value that is not below the upper end, or leave this out"
+			return 0, 0, false
+		}
+	}
+	return low, high, true
 }
 
 // written is a value of a slider as a number with its unit: the decimal that the
@@ -120,6 +156,7 @@ func (e *evaluation) slide(n *notation.Vary, u unit.Unit, from, to, step, value 
 		Min: tidy(from / u.Factor), Max: tidy(to / u.Factor), Step: tidy(step / u.Factor), Value: tidy(value / u.Factor),
 		Whole: isCount(t, from, to, step),
 	}
+	e.r.Slider.Free = n.Step == nil && !e.r.Slider.Whole
 }
 
 func isCount(t check.Type, from, to, step float64) bool {

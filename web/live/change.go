@@ -1,6 +1,7 @@
 package live
 
 import (
+	"fmt"
 	"slices"
 
 	"shaftbook/kernel"
@@ -29,10 +30,11 @@ const (
 // An advance is what some changes make of a session.
 type advance struct {
 	state   state
-	sliders map[string]kernel.RowPlace // of the texts of state; nil if they are not known
-	edited  []int                      // cells of which the page is to be told how many rows they have
+	sliders map[string]kernel.SliderPlace // of the texts of state; nil if they are not known
+	edited  []int                         // cells of which the page is to be told how many rows they have
 	moved   []kernel.RowPlace
 	unknown []string // names of which there is no slider
+	beyond  []string // sentences about values that were not taken
 	all     bool     // every row is to be sent
 	changes int      // of which it was worked out
 }
@@ -79,11 +81,15 @@ func (s *session) advance(b *bench) (a advance, ok bool, err error) {
 				}
 				a.sliders = b.working.Sliders()
 			}
-			place, known := a.sliders[notation.Canonical(c.key)]
-			if known {
-				a.state = a.state.withMove(place, c.value)
-				a.moved = append(a.moved, place)
-			} else if !c.quiet {
+			slider, known := a.sliders[notation.Canonical(c.key)]
+			switch {
+			case known && !c.quiet && !slider.Allows(c.value):
+				a.beyond = append(a.beyond, beyond(c.key, slider))
+				a.moved = append(a.moved, slider.RowPlace) // the page is to be told where it is
+			case known:
+				a.state = a.state.withMove(slider.RowPlace, c.value)
+				a.moved = append(a.moved, slider.RowPlace)
+			case !c.quiet:
 				a.unknown = append(a.unknown, c.key)
 			}
 		case restored:
@@ -131,4 +137,16 @@ func (s *session) commit(a advance) {
 	for _, name := range a.unknown {
 		s.refuse(problem("unknown-name", 404, "There is no slider of that name", name))
 	}
+	for _, sentence := range a.beyond {
+		s.refuse(problem("beyond", 422, "This value was not taken", sentence))
+	}
+}
+
+// beyond returns the sentence about a value that a slider does not allow.
+func beyond(name string, s kernel.SliderPlace) string {
+	kind := ""
+	if s.Whole {
+		kind = " in whole numbers"
+	}
+	return fmt.Sprintf("%s goes from %.12g to %.12g%s", name, s.Low, s.High, kind)
 }

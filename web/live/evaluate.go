@@ -21,11 +21,11 @@ type evaluation struct {
 	pending   []change // taken from the queue, but not part of state yet
 	next      *advance // what becomes of them, if that is known
 	state     state
-	sliders   map[string]kernel.RowPlace // of the texts of state; nil if they are not known
-	untold    []int                      // cells of which the page is to be told how many rows they have
-	shown     shown                      // nil until it is known what the page shows
-	evaluated int                        // how often a bench was used
-	room      *berth                     // of the working that is evaluated; nil if none is
+	sliders   map[string]kernel.SliderPlace // of the texts of state; nil if they are not known
+	untold    []int                         // cells of which the page is to be told how many rows they have
+	shown     shown                         // nil until it is known what the page shows
+	evaluated int                           // how often a bench was used
+	room      *berth                        // of the working that is evaluated; nil if none is
 
 	progress struct { // as it was reported last in this round
 		fraction float64

@@ -54,7 +54,7 @@ type Working interface {
 	Edit(cell, text string) error
 	Moved() []kernel.Moved
 	SetMoved([]kernel.Moved)
-	Sliders() map[string]kernel.RowPlace
+	Sliders() map[string]kernel.SliderPlace
 	Evaluate(ctx context.Context, emit func(kernel.Result)) error
 	EvaluateWithin(ctx context.Context, each, whole int64) (left []kernel.RowPlace, err error)
 	Unreached() []kernel.RowPlace

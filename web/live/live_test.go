@@ -61,8 +61,8 @@ func (f *fakeWorking) Edit(cell, text string) error {
 
 var slider = kernel.RowPlace{Cell: "c1"}
 
-func (f *fakeWorking) Sliders() map[string]kernel.RowPlace {
-	return map[string]kernel.RowPlace{"n": slider}
+func (f *fakeWorking) Sliders() map[string]kernel.SliderPlace {
+	return map[string]kernel.SliderPlace{"n": {RowPlace: slider}}
 }
 
 func (f *fakeWorking) Moved() []kernel.Moved {

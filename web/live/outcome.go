@@ -33,7 +33,7 @@ type row struct {
 type outcome struct {
 	cells   [][]*row // in the order of the lesson's cells; nil instead of a row that the page lacks
 	moved   []kernel.Moved
-	sliders map[string]kernel.RowPlace // by the names that can be varied
+	sliders map[string]kernel.SliderPlace // by the names that can be varied
 
 	added int // bytes by which what is kept grew with it; of the collection
 }

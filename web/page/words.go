@@ -56,7 +56,7 @@ func AllWords() []byte {
 		"vary": "a value to slide", "expect": "can it be right?", "table": "rows of values", "plot": "a curve", "draw": "a shaft to scale",
 		"sum of": "add up", "integral of": "the limit of such a sum", "product of": "multiply together", "derivative of": "rate of change",
 		"root of": "where it is zero", "largest of": "greatest value", "smallest of": "least value", "between": "lower and upper value", "within": "tolerance",
-		"prefer": "units of results",
+		"prefer": "units of results", "starting at": "where a slider begins", "typed up to": "how far beyond a slider its value can be typed",
 	} {
 		w.Words = append(w.Words, Word{word, means})
 	}
