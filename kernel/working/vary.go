@@ -41,7 +41,7 @@ func (e *evaluation) vary(n *notation.Vary) {
 		if start, ok = e.number(n.Start); !ok {
 			return
 		}
-		if start < from || start > to {
+		if start < low || start > high {
 			e.fail(n.Start.Span(), CodeRange, "the starting value lies outside the range").
 				Repair = "start between the two ends"
 			return

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"html"
+	"math"
 	"strconv"
 	"strings"
 
@@ -122,7 +123,7 @@ func (w *rowWriter) shape(numbers bool) string {
 		shape += " numbers"
 	}
 	if s := r.Slider; s != nil {
-		shape += fmt.Sprint(" slider ", s.Name, s.Min, s.Max, s.Step, s.Unit)
+		shape += fmt.Sprint(" slider ", s.Name, s.Min, s.Max, s.Step, s.Unit, s.Low, s.High, s.Free)
 	}
 	if r.Table != nil {
 		shape += " table"
@@ -287,13 +288,13 @@ func (w *rowWriter) control(s *kernel.Slider) {
 	w.put(`><span class="track"><span aria-hidden="true">`)
 	w.text(number(s.Min))
 	w.put(`</span><input type="range" disabled autocomplete="off"`)
-	bounds := func() {
-		w.attr("min", number(s.Min))
-		w.attr("max", number(s.Max))
+	bounds := func(low, high float64) {
+		w.attr("min", number(low))
+		w.attr("max", number(high))
 		w.attr("step", number(s.Step))
 		w.attr("value", number(s.Value))
 	}
-	bounds()
+	bounds(s.Min, s.Max)
 	if s.Whole && s.Min == 1 && s.Step == 1 && s.Max >= leastRatio {
 		w.attr("data-scale", "ratio")
 	}
@@ -303,7 +304,14 @@ func (w *rowWriter) control(s *kernel.Slider) {
 	w.text(number(s.Max))
 	w.put(`</span></span><span class="number"><input type="number" disabled autocomplete="off"`)
 	w.attr("id", id+"-number")
-	bounds()
+	low := s.Low
+	if !s.Free { // a field counts its steps from its least value
+		low = s.Min - math.Floor((s.Min-s.Low)/s.Step+1e-9)*s.Step
+	}
+	bounds(low, s.High)
+	if s.Free {
+		w.put(" data-free")
+	}
 	w.attr("aria-label", strings.TrimSpace(s.Name+" "+s.Unit))
 	w.put(`> <span class="unit">`)
 	w.text(s.Unit)
