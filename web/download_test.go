@@ -141,11 +141,13 @@ func TestSearch(t *testing.T) {
 		name, query string
 		want, never []string
 	}{
-		{"words before the first heading", "quill", []string{`href="/lesson/mill"`, "First words on the quill."}, nil},
-		{"a place under a heading", "stays", []string{`href="/lesson/mill#the-numbers"`, "The numbers", "in Two shafts"}, nil},
+		{"words before the first heading", "quill", []string{`href="/lesson/mill"`, "First words on the <b>quill.</b>"}, nil},
+		{"a place under a heading", "stays", []string{`href="/lesson/mill#the-numbers"`, "The numbers", `<a href="/lesson/mill">Two shafts</a>`}, nil},
 		{"all words, in any order and case", "420 TORQUE", []string{`href="/lesson/mill#the-numbers"`}, []string{"wheel"}},
 		{"a Greek letter by its name, written in TeX or not", "theta", []string{"/lesson/mill#the-numbers", "/lesson/wheel#the-numbers"}, nil},
 		{"a Greek letter itself", "θ", []string{"/lesson/wheel#the-numbers"}, nil},
+		{"a formula is one", "stays", []string{"<math"}, nil},
+		{"another word for it", "moment", []string{"Also looked for: torque, couple.", `href="/lesson/mill#the-numbers"`}, nil},
 		{"never what answers an exercise", "secretword", []string{`id="found-none"`}, []string{"/lesson/mill"}},
 		{"what is asked is text, never markup", "<script>", []string{"&lt;script&gt;", `id="found-none"`}, []string{"<script>"}},
 		{"nothing asked is the shelf", "  ", []string{`class="shelf"`}, nil},

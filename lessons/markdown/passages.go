@@ -6,16 +6,34 @@ import (
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/util"
 
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
+	"shaftbook/kernel/typeset"
 	"shaftbook/kernel/typeset/box"
 	"shaftbook/kernel/typeset/tex"
 )
 
 // A Passage is one block of a lesson as a reader sees it, without marks: a
-// paragraph, an item of a list, a formula on lines of its own, a cell that shows
-// its text.
+// paragraph, an item of a list, a formula on lines of its own, a statement of a cell
+// that shows its text.
 type Passage struct {
-	Heading int    // how many headings come before it
-	Text    string // spaces single
+	Heading int // how many headings come before it
+	Pieces  []Piece
+}
+
+// A Piece is text within a passage, or a formula.
+type Piece struct {
+	Text   string // as plain text; spaces and line ends as they are written
+	Markup string // of a formula its MathML; "" of text
+}
+
+// Text returns the passage as one line with single spaces.
+func (p Passage) Text() string {
+	var b strings.Builder
+	for _, piece := range p.Pieces {
+		b.WriteString(piece.Text)
+	}
+	return strings.Join(strings.Fields(b.String()), " ")
 }
 
 // Passages returns the passages of a document in their order. The text of
@@ -23,9 +41,9 @@ type Passage struct {
 func Passages(doc ast.Node, src []byte) []Passage {
 	var list []Passage
 	headings := 0
-	add := func(text string) {
-		if text = strings.Join(strings.Fields(text), " "); text != "" {
-			list = append(list, Passage{headings, text})
+	add := func(pieces ...Piece) {
+		if p := (Passage{headings, pieces}); p.Text() != "" {
+			list = append(list, p)
 		}
 	}
 	// The walker below never returns an error, so Walk cannot.
@@ -37,28 +55,63 @@ func Passages(doc ast.Node, src []byte) []Passage {
 		case *ast.Heading:
 			headings++
 		case *Cell:
-			if n.Sort == Calc || n.Sort == Shaft {
-				add(n.Source.Content)
+			switch n.Sort {
+			case Calc:
+				for _, statement := range statements(n.Source) {
+					add(statement...)
+				}
+			case Shaft:
+				for line := range strings.Lines(n.Source.Content) {
+					add(Piece{Text: line})
+				}
 			}
 		case *MathBlock:
-			add(wordsOfTeX(n.TeX))
+			add(Piece{wordsOfTeX(n.TeX), n.Markup})
 		case *ast.FencedCodeBlock, *ast.CodeBlock:
-			add(string(n.Lines().Value(src)))
+			add(Piece{Text: string(n.Lines().Value(src))})
 		case *FrontMatter, *ast.HTMLBlock:
 		default:
 			if n.FirstChild() == nil || n.FirstChild().Type() != ast.TypeInline {
 				return ast.WalkContinue, nil
 			}
-			add(inlineWords(n, src))
+			add(inlinePieces(n, src)...)
 		}
 		return ast.WalkSkipChildren, nil
 	})
 	return list
 }
 
-// inlineWords returns the words of a block of inline nodes as they are read.
-func inlineWords(block ast.Node, src []byte) string {
+// statements returns each statement of a calculation cell as a formula, with the
+// comment behind it as text.
+func statements(t *source.Text) [][]Piece {
+	cell, _ := notation.ParseCell(t)
+	var list [][]Piece
+	for _, s := range cell.Stmts {
+		at := s.Span()
+		formula := Piece{Text: at.Content()}
+		if _, unread := s.(*notation.BadStmt); !unread {
+			formula.Markup = typeset.MathML(s, typeset.Options{Lines: true})
+		}
+		rest, _, _ := strings.Cut(t.Content[at.End:], "\n")
+		if _, comment, ok := strings.Cut(rest, "#"); ok {
+			list = append(list, []Piece{formula, {Text: " (" + strings.TrimSpace(comment) + ")"}})
+			continue
+		}
+		list = append(list, []Piece{formula})
+	}
+	return list
+}
+
+// inlinePieces returns a block of inline nodes as they are read.
+func inlinePieces(block ast.Node, src []byte) []Piece {
+	var list []Piece
 	var b strings.Builder
+	flush := func() {
+		if b.Len() > 0 {
+			list = append(list, Piece{Text: b.String()})
+		}
+		b.Reset()
+	}
 	_ = ast.Walk(block, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		if !entering {
 			return ast.WalkContinue, nil
@@ -74,13 +127,15 @@ func inlineWords(block ast.Node, src []byte) string {
 		case *ast.AutoLink:
 			b.Write(n.Label(src))
 		case *Math:
-			b.WriteString(wordsOfTeX(n.TeX))
+			flush()
+			list = append(list, Piece{wordsOfTeX(n.TeX), n.Markup})
 		case *ast.RawHTML:
 			return ast.WalkSkipChildren, nil
 		}
 		return ast.WalkContinue, nil
 	})
-	return b.String()
+	flush()
+	return list
 }
 
 var texMarks = strings.NewReplacer(`\,`, " ", `\;`, " ", `\ `, " ", `\`, "", "{", "", "}", "")

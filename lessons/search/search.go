@@ -1,28 +1,24 @@
 // Package search finds words in lessons and returns the sections that hold them,
-// each with an excerpt.
+// each with an excerpt in which formulas are formulas.
 //
-// Start with SectionsOf, once for each lesson, then Find. Lessons are searched as
-// they are read, in the tree of their Markdown: marks, link addresses and the text
-// of exercises are not found.
+// Start with SectionsOf, once for each lesson, then Read a query and Find it.
+// Lessons are searched as they are read, in the tree of their Markdown: marks, link
+// addresses and the text of exercises are not found. A word also finds its other
+// forms (twist, twisted) and what the trade says for the same thing (torsion).
 package search
 
 import (
-	"strings"
-	"unicode"
-
-	"golang.org/x/text/cases"
-	"golang.org/x/text/unicode/norm"
+	"cmp"
+	"slices"
 
 	"shaftbook/lessons"
+	"shaftbook/lessons/markdown"
 )
 
 // QueryLimit is the greatest length of a query, in characters.
 const QueryLimit = 100
 
-const (
-	foundLimit   = 50 // places shown
-	excerptRunes = 130
-)
+const foundLimit = 50 // places shown
 
 // A Section is a piece of a lesson under one heading.
 type Section struct {
@@ -33,16 +29,20 @@ type Section struct {
 	Line    int // of the heading, from 1
 
 	passages []passage
-	folded   string // heading and passages, for comparing
+	heading  index
+	all      index // heading and passages
 }
 
 // A passage is one block of text as it is read and as it is compared.
-type passage struct{ text, folded string }
+type passage struct {
+	pieces []markdown.Piece
+	index
+}
 
 // A Match is a section in which all words of a query are.
 type Match struct {
 	*Section
-	Excerpt string // whole words around the words that were looked for
+	Excerpt []Piece // whole words around the words that were looked for
 }
 
 // Path returns the address of the section.
@@ -60,106 +60,74 @@ func SectionsOf(l *lessons.Lesson) []Section {
 		sections = append(sections, Section{Lesson: l, ID: h.ID, Heading: h.Text, Level: h.Level, Line: h.Line})
 	}
 	for i := range sections {
-		sections[i].folded = fold(sections[i].Heading)
+		sections[i].heading = indexOf(sections[i].Heading)
+		sections[i].all = sections[i].heading
 	}
 	for _, p := range l.Passages() {
 		s := &sections[p.Heading]
-		folded := fold(p.Text)
-		s.passages = append(s.passages, passage{p.Text, folded})
-		s.folded += " " + folded
+		text := indexOf(p.Text())
+		s.passages = append(s.passages, passage{p.Pieces, text})
+		s.all.add(text)
 	}
 	return sections
 }
 
-// fold makes texts comparable: no case, no marks on letters, and the Greek
-// letters of the trade by their names, so that "theta" finds θ.
-func fold(s string) string {
-	s = greekNames.Replace(cases.Fold().String(norm.NFKD.String(s)))
-	return strings.Map(func(r rune) rune {
-		if unicode.Is(unicode.Mn, r) {
-			return -1
+// Find returns the sections in which all words of a query are. Those that hold them
+// in their heading come first, then those that hold the very words, then other forms
+// of them, then other words for the same thing; those that are alike stand in the
+// order of the lessons.
+func Find(sections []Section, q Query) []Match {
+	type ranked struct {
+		*Section
+		rank int
+	}
+	var found []ranked
+	for i := range sections {
+		if rank, ok := sections[i].rank(q); ok {
+			found = append(found, ranked{&sections[i], rank})
 		}
-		return r
-	}, s)
+	}
+	slices.SortStableFunc(found, func(a, b ranked) int { return cmp.Compare(a.rank, b.rank) })
+	matches := make([]Match, 0, min(len(found), foundLimit))
+	for _, s := range found[:cap(matches)] {
+		matches = append(matches, Match{s.Section, s.excerpt(q)})
+	}
+	return matches
 }
 
-var greekNames = strings.NewReplacer("θ", "theta", "τ", "tau", "φ", "phi", "π", "pi", "γ", "gamma", "δ", "delta", "ω", "omega", "ν", "nu", "β", "beta", "σ", "sigma")
-
-// Find returns the sections in which all words of a query are.
-func Find(sections []Section, query string) []Match {
-	words := strings.Fields(fold(query))
-	var found []Match
-	for i := range sections {
-		s := &sections[i]
-		if len(words) == 0 || len(found) == foundLimit || !hasAll(s.folded, words) {
-			continue
+// rank says how far the section is from the very words of the query, 0 being best.
+func (s *Section) rank(q Query) (rank int, ok bool) {
+	for _, t := range q.terms {
+		in, ok := t.in(&s.all)
+		if !ok {
+			return 0, false
 		}
-		found = append(found, Match{s, s.excerpt(words)})
+		if heading, ok := t.in(&s.heading); !ok || heading > in {
+			in++
+		}
+		rank += int(in)
 	}
-	return found
+	return rank, len(q.terms) > 0
 }
 
 // excerpt cuts a piece out of the passage that holds most of the words, the first
 // of those that hold as many.
-func (s *Section) excerpt(words []string) string {
-	best, most := "", -1
-	for _, p := range s.passages {
+func (s *Section) excerpt(q Query) []Piece {
+	var best *passage
+	most := -1
+	for i := range s.passages {
 		n := 0
-		for _, w := range words {
-			if strings.Contains(p.folded, w) {
-				n++
+		for _, t := range q.terms {
+			if near, ok := t.in(&s.passages[i].index); ok {
+				n += int(farthest - near)
 			}
 		}
 		if n > most {
-			best, most = p.text, n
+			best, most = &s.passages[i], n
 		}
 	}
-	return excerpt(best, words)
-}
-
-func hasAll(text string, words []string) bool {
-	for _, w := range words {
-		if !strings.Contains(text, w) {
-			return false
-		}
+	if best == nil {
+		return nil
 	}
-	return true
-}
-
-// excerpt cuts out whole words around the first of the words that is there.
-func excerpt(text string, words []string) string {
-	pieces := strings.Fields(text)
-	at := 0
-	for i, p := range pieces {
-		if containsAny(fold(p), words) {
-			at = i
-			break
-		}
-	}
-	from, n := at, 0
-	for from > 0 && n < excerptRunes/3 {
-		from--
-		n += len([]rune(pieces[from])) + 1
-	}
-	to := from
-	for n = 0; to < len(pieces) && n < excerptRunes; to++ {
-		n += len([]rune(pieces[to])) + 1
-	}
-	out := strings.Join(pieces[from:to], " ")
-	if from > 0 {
-		out = "… " + out
-	}
-	if to < len(pieces) {
-		out += " …"
-	}
-	return out
-}
-
-func containsAny(text string, words []string) bool {
-	for _, w := range words {
-		if strings.Contains(text, w) {
-			return true
-		}
-	}
-	return false
+	return excerpt(best.pieces, q)
 }

@@ -1,10 +1,12 @@
 package search
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
 	"shaftbook/lessons"
+	"shaftbook/lessons/markdown"
 	"shaftbook/lessons/text"
 )
 
@@ -36,13 +38,22 @@ $$
 
 ## Last
 
-More of the quill.
-`
+More of the quill, and of numbers.
+
+` + "```calc\nL = 2 m  # near the gear\n```\n"
 
 func sections(t *testing.T) []Section {
 	t.Helper()
 	l, _ := lessons.Parse("quill.md", []byte(mill))
 	return SectionsOf(l)
+}
+
+func plain(pieces []Piece) string {
+	var b strings.Builder
+	for _, p := range pieces {
+		b.WriteString(p.Text)
+	}
+	return b.String()
 }
 
 func TestSections(t *testing.T) {
@@ -76,12 +87,20 @@ func TestFind(t *testing.T) {
 		{"a formula of its own", "tau", "quill#numbers", "τ = Tr/J"},
 		{"a name by its sound", "end angle", "quill#numbers", "The angle is θ_end there."},
 		{"several sections", "quill", "quill quill#last", "The quill turns"},
-		{"a heading alone", "last", "quill#last", "More of the quill."},
+		{"a heading alone", "last", "quill#last", "More of the quill, and of numbers."},
 		{"front matter", "minutes", "", ""},
+		{"another form", "turning", "quill", "The quill turns"},
+		{"the singular of a plural", "bearings", "quill", "bearing of bronze"},
+		{"another word of the trade", "moment", "quill#numbers", "The torque is"},
+		{"a phrase for a word", "torque per length", "", ""},
+		{"both words of a phrase", "guess moment", "quill#numbers", "a guess"},
+		{"a word beside one that is nowhere", "torque elephant", "", ""},
+		{"a comment of a cell", "near the gear", "quill#last", "L = 2 m (near the gear)"},
+		{"the heading before the text", "numbers", "quill#numbers quill#last", ""},
 		{"nothing", " ", "", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			found := Find(s, c.query)
+			found := Find(s, Read(c.query))
 			var paths []string
 			for _, m := range found {
 				paths = append(paths, strings.TrimPrefix(m.Path(), lessons.Path("")))
@@ -89,8 +108,8 @@ func TestFind(t *testing.T) {
 			if got := strings.Join(paths, " "); got != c.paths {
 				t.Fatalf("found %q, want %q", got, c.paths)
 			}
-			if len(found) > 0 && !strings.Contains(found[0].Excerpt, c.excerpt) {
-				t.Errorf("excerpt %q, want %q", found[0].Excerpt, c.excerpt)
+			if len(found) > 0 && !strings.Contains(plain(found[0].Excerpt), c.excerpt) {
+				t.Errorf("excerpt %q, want %q", plain(found[0].Excerpt), c.excerpt)
 			}
 		})
 	}
@@ -98,7 +117,7 @@ func TestFind(t *testing.T) {
 
 func TestExcerptIsShort(t *testing.T) {
 	long := strings.Repeat("word ", 100) + "needle " + strings.Repeat("word ", 100)
-	got := excerpt(long, []string{"needle"})
+	got := plain(excerpt([]markdown.Piece{{Text: long}}, Read("needle")))
 	if n := len([]rune(got)); n > excerptRunes+20 || !strings.Contains(got, "needle") || !strings.HasPrefix(got, "… ") || !strings.HasSuffix(got, " …") {
 		t.Errorf("%d characters: %q", n, got)
 	}
@@ -115,16 +134,93 @@ func TestExcerptsShowFormulasAsText(t *testing.T) {
 		all = append(all, SectionsOf(l)...)
 	}
 	for _, query := range []string{"radian", "taper", "integral"} {
-		found := Find(all, query)
+		found := Find(all, Read(query))
 		if len(found) == 0 {
 			t.Errorf("%s: nothing found", query)
 		}
 		for _, m := range found {
 			for _, mark := range []string{`\`, "mathrm", "frac{", "text{", "{", "cdot"} {
-				if strings.Contains(m.Excerpt, mark) {
-					t.Errorf("%s: %q in %q", query, mark, m.Excerpt)
+				if text := plain(m.Excerpt); strings.Contains(text, mark) {
+					t.Errorf("%s: %q in %q", query, mark, text)
 				}
 			}
+		}
+	}
+}
+
+func TestExcerptsMarkWhatWasLookedFor(t *testing.T) {
+	const sentence = "So (the angle) of a twisted bar, "
+	for _, c := range []struct{ name, query, marked string }{
+		{"a word", "bar", "bar,"},
+		{"a form", "twisting", "twisted"},
+		{"another word", "torsion", "twisted"},
+		{"a word in brackets", "angle", "angle)"},
+		{"a formula", "theta", "θ"},
+		{"nothing", "x", ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			var marked []string
+			pieces := excerpt([]markdown.Piece{{Text: sentence}, {Text: "θ", Markup: "<math></math>"}, {Text: "."}}, Read(c.query))
+			for _, p := range pieces {
+				if p.Found {
+					marked = append(marked, p.Text)
+				}
+			}
+			if got := strings.Trim(strings.Join(marked, ""), "."); got != c.marked {
+				t.Errorf("marked %q, want %q in %q", got, c.marked, plain(pieces))
+			}
+			if got := plain(pieces); got != sentence+"θ." {
+				t.Errorf("excerpt %q", got)
+			}
+		})
+	}
+}
+
+// Words of the trade lead somewhere, whichever of them the lessons use.
+func TestWordsOfTheTradeLeadSomewhere(t *testing.T) {
+	catalog, faults := lessons.Load(text.Files)
+	if len(faults) > 0 {
+		t.Fatal(faults)
+	}
+	var all []Section
+	for _, l := range catalog.Lessons {
+		all = append(all, SectionsOf(l)...)
+	}
+	for _, group := range synonyms {
+		for _, word := range group {
+			if len(Find(all, Read(word))) == 0 {
+				t.Errorf("%s: nothing found", word)
+			}
+		}
+	}
+}
+
+// Each phrase belongs to the group that it is listed in, so that none is out of reach
+// behind another; only “twist” and the like may be the plain word of two.
+func TestEveryPhraseOfTheTableIsReached(t *testing.T) {
+	for _, group := range synonyms {
+		reached := false
+		for _, text := range group {
+			q := Read(text)
+			if len(q.terms) != 1 {
+				t.Errorf("%s is read as %d terms", text, len(q.terms))
+			}
+			reached = reached || slices.ContainsFunc(group, func(other string) bool { return slices.Contains(q.Also, other) })
+		}
+		if !reached {
+			t.Errorf("no word leads to %q", group)
+		}
+	}
+}
+
+// From the test data of the stemmer's author (snowballstem.org, English, vocabulary
+// and output; from memory).
+func TestStems(t *testing.T) {
+	for _, c := range []struct{ word, stem string }{
+		{"consistently", "consist"}, {"knightly", "knight"}, {"consolations", "consol"}, {"kneeling", "kneel"},
+	} {
+		if got := stemsOf([]string{c.word})[0]; got != c.stem {
+			t.Errorf("%s: %s, want %s", c.word, got, c.stem)
 		}
 	}
 }

@@ -56,15 +56,32 @@ type Shelf struct {
 	Closed   []AssignedLine // of these, what is over
 	Lessons  []Entry
 	Query    string
-	Found    []Found
+	Also     []string // other words that were looked for
+	Found    []FoundLesson
 }
 
 // An AssignedLine is one assignment as it is for a student. Path is empty
 // before it opens.
 type AssignedLine struct{ Title, Class, Path, Due, State string }
 
-// Found is one place of a lesson in which the words of a search stand.
-type Found struct{ Lesson, Heading, Path, Excerpt string }
+// A FoundLesson is a lesson in whose sections the words of a search stand.
+type FoundLesson struct {
+	Title, Path string
+	Sections    []Found
+}
+
+// Found is one of these sections. Heading is empty before the first.
+type Found struct {
+	Heading, Path string
+	Excerpt       []FoundPiece
+}
+
+// A FoundPiece is some words of an excerpt, or a formula with the same as Text.
+type FoundPiece struct {
+	Text    string
+	Formula template.HTML
+	Found   bool
+}
 
 // An Entry is one lesson on the shelf.
 type Entry struct {

@@ -1,7 +1,9 @@
 package reader
 
 import (
+	"html/template"
 	"net/http"
+	"slices"
 	"strings"
 
 	"shaftbook/lessons"
@@ -42,8 +44,10 @@ func (b *PageCache) shelfView(query string) page.Shelf {
 	} else {
 		view.Frame = b.site.Frame("Search results for “"+query+"”", "")
 		view.Query = query
-		for _, m := range search.Find(b.sections(), query) {
-			view.Found = append(view.Found, page.Found{Lesson: m.Lesson.Title, Heading: m.Heading, Path: m.Path(), Excerpt: m.Excerpt})
+		q := search.Read(query)
+		view.Also = q.Also
+		for _, m := range search.Find(b.sections(), q) {
+			view.Found = foundIn(view.Found, &m)
 		}
 	}
 	return view
@@ -59,4 +63,23 @@ func (b *PageCache) renderShelf(query string) (*compress.Bytes, error) {
 
 func entry(l *lessons.Lesson) page.Entry {
 	return page.Entry{Slug: l.Slug, Title: l.Title, Summary: l.Summary, Minutes: l.Minutes}
+}
+
+// foundIn adds a section to those of its lesson, which stand where the first of them
+// was found.
+func foundIn(list []page.FoundLesson, m *search.Match) []page.FoundLesson {
+	at := slices.IndexFunc(list, func(l page.FoundLesson) bool { return l.Path == lessons.Path(m.Lesson.Slug) })
+	if at < 0 {
+		at = len(list)
+		list = append(list, page.FoundLesson{Title: m.Lesson.Title, Path: lessons.Path(m.Lesson.Slug)})
+	}
+	section := page.Found{Path: m.Path()}
+	if m.ID != "" {
+		section.Heading = m.Heading
+	}
+	for _, p := range m.Excerpt {
+		section.Excerpt = append(section.Excerpt, page.FoundPiece{Text: p.Text, Formula: template.HTML(p.Markup), Found: p.Found})
+	}
+	list[at].Sections = append(list[at].Sections, section)
+	return list
 }
