@@ -34,7 +34,10 @@ type (
 	Place     = working.Place
 	Result    = working.Result
 	Slider    = working.Slider
+	Fit       = working.Fit
+	Forecast  = working.Forecast
 	Table     = working.Table
+	Trials    = working.Trials
 	Value     = working.Value
 	Verdict   = working.Verdict
 )
@@ -50,8 +53,12 @@ const (
 	KindPlot     = working.KindPlot
 	KindDraw     = working.KindDraw
 	KindPrefer   = working.KindPrefer
+	KindTrials   = working.KindTrials
 	KindShaft    = working.KindShaft
 )
+
+// Absent is in a cell of a table that has no value.
+const Absent = working.Absent
 
 // CodeLate is the code of a statement for which the ones before it left no work; what
 // a working says then depends on what it evaluated before.

@@ -142,7 +142,9 @@ func resultFacts(r *kernel.Result) []fact {
 	if r.Table != nil {
 		for _, row := range r.Table.Numbers {
 			for i, x := range row {
-				facts = append(facts, fact{x, r.Table.Headers[i].Dim})
+				if !math.IsNaN(x) {
+					facts = append(facts, fact{x, r.Table.Headers[i].Dim})
+				}
 			}
 		}
 	}

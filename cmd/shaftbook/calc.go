@@ -6,6 +6,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -148,6 +149,11 @@ func writeText(out io.Writer, r *kernel.Result, all bool) error {
 	if r.Table != nil {
 		writeTable(out, r.Table)
 	}
+	if r.Trials != nil {
+		for _, f := range r.Trials.Fits {
+			fmt.Fprintln(out, "      "+f.Text)
+		}
+	}
 	if r.Cause != nil {
 		fmt.Fprintf(out, "      waits for %s\n", placeText(r.Cause))
 	}
@@ -216,21 +222,21 @@ func writeTable(out io.Writer, t *kernel.Table) {
 
 // jsonResult is one line of calc --json.
 type jsonResult struct {
-	Line      int         `json:"line"`
-	Name      string      `json:"name"`
-	SI        *float64    `json:"si"`
-	Low       *float64    `json:"low"`
-	High      *float64    `json:"high"`
-	Certain   *bool       `json:"certain,omitempty"`
-	Why       string      `json:"why,omitempty"` // why a value is not certain
-	Dimension *string     `json:"dimension"`
-	Text      string      `json:"text"`
-	Holds     *bool       `json:"holds,omitempty"`
-	Margin    string      `json:"margin,omitempty"`
-	Columns   []string    `json:"columns,omitempty"`
-	Rows      [][]float64 `json:"rows,omitempty"`
-	Error     *jsonError  `json:"error"`
-	Notes     []jsonError `json:"notes,omitempty"`
+	Line      int          `json:"line"`
+	Name      string       `json:"name"`
+	SI        *float64     `json:"si"`
+	Low       *float64     `json:"low"`
+	High      *float64     `json:"high"`
+	Certain   *bool        `json:"certain,omitempty"`
+	Why       string       `json:"why,omitempty"` // why a value is not certain
+	Dimension *string      `json:"dimension"`
+	Text      string       `json:"text"`
+	Holds     *bool        `json:"holds,omitempty"`
+	Margin    string       `json:"margin,omitempty"`
+	Columns   []string     `json:"columns,omitempty"`
+	Rows      [][]*float64 `json:"rows,omitempty"` // null where a cell has no value
+	Error     *jsonError   `json:"error"`
+	Notes     []jsonError  `json:"notes,omitempty"`
 }
 
 type jsonError struct {
@@ -250,7 +256,7 @@ func writeJSON(out io.Writer, r *kernel.Result) error {
 	}
 	line.fillCertainty(r)
 	if r.Table != nil {
-		line.Rows = r.Table.Numbers
+		line.Rows = jsonRows(r.Table.Numbers)
 		for _, h := range r.Table.Headers {
 			name := h.Label
 			if h.Expr != nil {
@@ -269,6 +275,20 @@ func writeJSON(out io.Writer, r *kernel.Result) error {
 		}
 	}
 	return encodeLine(out, line)
+}
+
+// jsonRows returns the numbers of a table; one that is absent is null.
+func jsonRows(rows [][]float64) [][]*float64 {
+	list := make([][]*float64, len(rows))
+	for i, row := range rows {
+		list[i] = make([]*float64, len(row))
+		for k := range row {
+			if !math.IsNaN(row[k]) {
+				list[i][k] = &row[k]
+			}
+		}
+	}
+	return list
 }
 
 func (l *jsonResult) fillValue(v *kernel.Value) {

@@ -12,8 +12,8 @@ import (
 // A Statement is what is known of a statement before it is evaluated.
 type Statement struct {
 	Type    Type   // of a definition, a shown expression, a vary, the left side of an expect
-	Columns []Type // of a table or plot
-	Over    Type   // of the name a table or plot runs over
+	Columns []Type // of a table, a plot or trials
+	Over    Type   // of the name that these run over
 	Whole   bool   // that name must be a whole number
 }
 
@@ -43,6 +43,10 @@ func (c *Checker) stmt(s notation.Stmt) Statement {
 		return c.columns(s.Columns, s.Range)
 	case *notation.Plot:
 		return c.columns(s.Columns, s.Range)
+	case *notation.Trials:
+		return c.trials(s)
+	case *notation.SegmentTable:
+		c.segmentTable(s)
 	case *notation.Draw:
 		c.draw(s)
 	case *notation.Prefer:
@@ -250,12 +254,7 @@ func (c *Checker) span(r *notation.Range) Type {
 }
 
 func (c *Checker) draw(s *notation.Draw) {
-	if sym, ok := c.scope.Symbol(s.Shaft.Ident); !ok {
-		c.undefinedShaft(s.Shaft)
-	} else if sym.Kind != ShaftName {
-		d := c.list.Addf(s.Shaft.Span(), CodeKind, "%s is not a shaft, and only a shaft can be drawn", s.Shaft.Ident)
-		d.Repair, d.Related = "for a curve write plot …", relatedTo(sym)
-	}
+	c.shaftNamed(s.Shaft, "only a shaft can be drawn", "for a curve write plot …")
 	if s.Segments != nil {
 		c.countable(s.Segments, "the number of segments")
 	}

@@ -350,6 +350,32 @@ type (
 		LogY    bool
 	}
 
+	// SegmentTable is "table of S in n segments in deg to 6 figures": every segment of
+	// the model that "draw S in n segments" draws, with the running sum of the twists.
+	SegmentTable struct {
+		stmtPlace
+		Shaft    *Name
+		Segments Expr
+		Display  Display // of the twists
+	}
+
+	// Trials is "trials of θ_n in deg between a and b for n at 2, 4 guessed 0.69 deg
+	// at 8": the columns at the values of a slider that were tried. At most one of
+	// Bracket and Low is set: the bracket of the first column. Tried is empty where
+	// nothing was tried yet.
+	Trials struct {
+		stmtPlace
+		Columns   []*Column
+		Low, High Expr // between LOW and HIGH, or nil
+		Bracket   Expr // within BRACKET, or nil
+		Var       *Name
+		Tried     []Expr
+		Guesses   []Guess
+	}
+
+	// A Guess is "0.69 deg at 8": what the first column is expected to be there.
+	Guess struct{ Value, At Expr }
+
 	// Draw is "draw S", "draw S in n segments", "draw S twisted 20 times", "draw S
 	// with axial arrows".
 	// Segments and Times are nil if absent.

@@ -117,6 +117,15 @@ func dumpLine(n Node) string {
 		return list("table", append(nodes(n.Columns), n.Range)...)
 	case *Plot:
 		return list("plot", append(nodes(n.Columns), n.Range)...) + fmt.Sprintf("{%t %t}", n.LogX, n.LogY)
+	case *SegmentTable:
+		return list("segments", n.Shaft, n.Segments) + dumpDisplay(n.Display)
+	case *Trials:
+		s := list("trials", append(nodes(n.Columns), present(n.Low, n.High, n.Bracket, n.Var)...)...)
+		s += list("at", nodes(n.Tried)...)
+		for _, g := range n.Guesses {
+			s += list("guess", g.Value, g.At)
+		}
+		return s
 	case *Draw:
 		s := list("draw", n.Shaft, n.Segments, n.Times)
 		if n.Axial {

@@ -7,6 +7,9 @@ import (
 func (p *parser) table() Stmt {
 	const form = "table x in mm, d(x) in mm for x from 0 m to L in 6 rows"
 	start := p.next()
+	if p.tok().isWord("of") {
+		return p.segmentTable(start)
+	}
 	t := &Table{Columns: p.columns()}
 	t.Range = p.sampling(form, "rows", nil)
 	p.finish("the table")

@@ -8,7 +8,7 @@ import (
 )
 
 // statementWords open a statement of their own.
-var statementWords = makeSet("vary expect table plot draw prefer")
+var statementWords = makeSet("vary expect table plot draw prefer trials")
 
 // statement reads one statement; the current token is its first.
 func (p *parser) statement() Stmt {
@@ -27,6 +27,8 @@ func (p *parser) statement() Stmt {
 			return p.draw()
 		case "prefer":
 			return p.prefer()
+		case "trials":
+			return p.trials()
 		}
 	}
 	if t.kind == tName || t.kind == tWord && t.text != "if" && t.text != "not" {

@@ -27,6 +27,11 @@ func (w *printer) statement(s Stmt) {
 		w.WriteString("table ")
 		w.columns(s.Columns)
 		w.sampling(s.Range, "rows")
+	case *SegmentTable:
+		w.words("table of ", s.Shaft.Ident, " in ", s.Segments, " segments")
+		w.display(s.Display)
+	case *Trials:
+		w.trials(s)
 	case *Plot:
 		w.WriteString("plot ")
 		w.columns(s.Columns)

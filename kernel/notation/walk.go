@@ -101,12 +101,25 @@ func statementChildren(s Stmt) []Node {
 		return append(nodes(s.Columns), present(s.Range)...)
 	case *Plot:
 		return append(nodes(s.Columns), present(s.Range)...)
+	case *SegmentTable:
+		return present(s.Shaft, s.Segments, s.Display.Unit)
+	case *Trials:
+		return trialsChildren(s)
 	case *Draw:
 		return present(s.Shaft, s.Segments, s.Times)
 	case *Prefer:
 		return nodes(s.Units)
 	}
 	return nil
+}
+
+func trialsChildren(s *Trials) []Node {
+	list := append(nodes(s.Columns), present(s.Low, s.High, s.Bracket, s.Var)...)
+	list = append(list, nodes(s.Tried)...)
+	for _, g := range s.Guesses {
+		list = append(list, present(g.Value, g.At)...)
+	}
+	return list
 }
 
 func shaftChildren(line ShaftLine) []Node {

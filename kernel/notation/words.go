@@ -8,7 +8,7 @@ import (
 )
 
 // reserved holds the words that cannot be names.
-var reserved = makeSet(`vary expect table plot draw prefer
+var reserved = makeSet(`vary expect table plot draw prefer trials
 	sum product integral derivative root largest smallest limit
 	if then else and or not between within
 	for from to in as on at of because given with`)

@@ -129,6 +129,16 @@ func (r *Run) spend(n, cost int64) error {
 	return r.charge(n * cost)
 }
 
+// Book books terms and work that were done before and whose results are used again, so
+// that whether a limit is met does not depend on what was kept. It fails as an
+// evaluation does that meets a limit.
+func (r *Run) Book(terms, work int64) error {
+	if r.spent.terms.Add(terms) > r.limits.Terms {
+		return r.tooManyTerms()
+	}
+	return r.charge(work)
+}
+
 // charge books work and looks at the context now and then.
 func (r *Run) charge(work int64) error {
 	total := r.spent.work.Add(work)

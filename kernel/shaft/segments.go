@@ -90,8 +90,18 @@ func (p *piece) segments(n int, visit func(Segment)) error {
 //
 // Failure: as Steps.
 func (s *Shaft) Segments(n int) (float64, error) {
-	if err := s.segmentCount(n); err != nil {
+	st, err := s.stepped(n)
+	if err != nil {
 		return 0, err
+	}
+	return st.twist(st.s), nil
+}
+
+// stepped returns the statics of the shaft of Steps(n), solved. A piece that is uniform
+// is one segment.
+func (s *Shaft) stepped(n int) (*statics, error) {
+	if err := s.segmentCount(n); err != nil {
+		return nil, err
 	}
 	st := s.statics.again()
 	k := 0
@@ -105,15 +115,21 @@ func (s *Shaft) Segments(n int) (float64, error) {
 			k = s.addSegment(st, k, seg)
 		})
 		if err != nil {
-			return 0, err
+			return nil, err
 		}
 	}
 	st.solve()
+	return st, nil
+}
+
+// twist returns the twist over all that was added to the spans, rad, where the holds add
+// the torques of.
+func (st *statics) twist(of []float64) float64 {
 	theta := 0.0
 	for j := range st.f {
-		theta += st.a[j] + float64(st.f[j]*st.s[j])
+		theta += st.a[j] + float64(st.f[j]*of[j])
 	}
-	return theta, nil
+	return theta
 }
 
 // again returns the same loads and holds for other compliances.

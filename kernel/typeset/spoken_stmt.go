@@ -28,6 +28,10 @@ func (v *voice) stmt(n notation.Stmt) {
 		v.columns("table of", n.Columns, n.Range)
 	case *notation.Plot:
 		v.columns("plot of", n.Columns, n.Range)
+	case *notation.SegmentTable:
+		v.say("table of", n.Shaft, "in", n.Segments, "segments")
+	case *notation.Trials:
+		v.trials(n)
 	case *notation.Draw:
 		v.say("drawing of", n.Shaft)
 		if n.Segments != nil {

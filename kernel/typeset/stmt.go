@@ -23,6 +23,10 @@ func (s setter) stmt(n notation.Stmt) box.Box {
 		return s.columns(n.Columns, n.Range)
 	case *notation.Plot:
 		return s.columns(n.Columns, n.Range)
+	case *notation.SegmentTable:
+		return box.Row{box.Text("table of "), nameOrNothing(n.Shaft), box.Text(" in "), s.expr(n.Segments), box.Text(" segments")}
+	case *notation.Trials:
+		return s.trials(n)
 	case *notation.Draw:
 		return s.draw(n)
 	case *notation.Prefer:

@@ -278,8 +278,10 @@ func (e *evaluation) kind() {
 		e.r.Kind = KindVary
 	case *notation.Expect:
 		e.r.Kind = KindExpect
-	case *notation.Table:
+	case *notation.Table, *notation.SegmentTable:
 		e.r.Kind = KindTable
+	case *notation.Trials:
+		e.r.Kind = KindTrials
 	case *notation.Plot:
 		e.r.Kind = KindPlot
 	case *notation.Draw:
@@ -305,6 +307,10 @@ func (e *evaluation) statement() {
 		e.expect(n)
 	case *notation.Table:
 		e.table(n)
+	case *notation.SegmentTable:
+		e.segmentTable(n)
+	case *notation.Trials:
+		e.trials(n)
 	case *notation.Plot:
 		e.plot(n)
 	case *notation.Draw:

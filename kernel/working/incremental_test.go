@@ -19,7 +19,7 @@ var lines = []string{
 	"d = c − 1", "f(x) = x + a", "f(x) = x·c", "f(x) = g(x)", "g(x) = f(x)", "e = sum of f(i) for i from 1 to 5",
 	"vary a from 1 to 9 by 1 starting at 2", "vary c from 1 m to 2 m", "expect a < b", "expect b between a and c",
 	"prefer cm", "prefer mm", "q = 5 m", "q + a", "table i, f(i) for i from 1 to 3", "d = 36 mm ± 1 mm", "S.twist",
-	"draw S", "# a comment", "", "T L", "a = ", "h = root of f(x) for x from 0 to 9", "S_1 = S.length", "a", "b in mm",
+	"draw S", "table of S in a segments", "trials of b for a", "trials of f(a) between b and c for a at 2, 3, 5", "trials of S.segments(a) within S.bracket(a) for a at 2", "# a comment", "", "T L", "a = ", "h = root of f(x) for x from 0 to 9", "S_1 = S.length", "a", "b in mm",
 }
 
 var shaftLines = []string{

@@ -62,7 +62,8 @@ type item struct {
 	unsent           bool      // the result has changed since it was last emitted
 	enclosed         enclosure // of the exact value of its text, found when it is asked for
 	stamp, stampedAt int       // see stampOf
-	noise            float64   // first-order bound of the relative rounding error of its number
+	tried            trialsKept
+	noise            float64 // first-order bound of the relative rounding error of its number
 
 	// freshness: dirty asks for a new evaluation and recheck for a new check,
 	// whether or not a dependency changed; otherwise an item is evaluated again if

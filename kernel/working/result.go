@@ -40,6 +40,7 @@ const (
 	KindPlot                 // Figure
 	KindDraw                 // Figure
 	KindPrefer               // nothing to show
+	KindTrials               // Table, Trials, Figure if there is enough to draw
 	KindShaft                // a whole shaft cell: Shaft lines are in Node
 )
 
@@ -73,7 +74,8 @@ type Verdict struct {
 	Margin string // "holds, with 3.1 % to spare", in words with units
 }
 
-// A Table is a computed table. Numbers holds the SI values behind Rows.
+// A Table is a computed table. Numbers holds the SI values behind Rows; NaN is behind a
+// cell that has none, and in it is Absent.
 type Table struct {
 	Headers []Header
 	Rows    [][]string
@@ -116,6 +118,8 @@ type Result struct {
 	Verdict     *Verdict
 	Slider      *Slider
 	Table       *Table
+	Trials      *Trials
+	Segments    string // the shaft whose segments are the rows of Table, "" of other tables
 	Figure      figure.Picture
 	Diagnostics source.List
 

@@ -60,7 +60,7 @@ const mostHeld = 16 << 20
 // full reports whether there is no more room for what the statement would keep.
 func (e *evaluation) full() bool {
 	switch e.r.Kind {
-	case KindTable, KindPlot, KindDraw:
+	case KindTable, KindPlot, KindDraw, KindTrials:
 		return e.w.held > mostHeld
 	}
 	return false

@@ -66,7 +66,7 @@ func RowID(cell string, index int) string { return cell + "-" + strconv.Itoa(ind
 var kindNames = map[kernel.Kind]string{
 	kernel.KindBad: "bad", kernel.KindValue: "value", kernel.KindFunction: "function", kernel.KindVary: "vary",
 	kernel.KindExpect: "expect", kernel.KindTable: "table", kernel.KindPlot: "plot", kernel.KindDraw: "draw",
-	kernel.KindPrefer: "prefer", kernel.KindShaft: "shaft",
+	kernel.KindPrefer: "prefer", kernel.KindShaft: "shaft", kernel.KindTrials: "trials",
 }
 
 func (w *rowWriter) row() {
@@ -140,7 +140,7 @@ func (w *rowWriter) shape(numbers bool) string {
 // isWide reports whether the formula needs the whole line.
 func (w *rowWriter) isWide() bool {
 	switch w.r.Kind {
-	case kernel.KindFunction, kernel.KindTable, kernel.KindPlot, kernel.KindDraw, kernel.KindPrefer, kernel.KindBad, kernel.KindShaft:
+	case kernel.KindFunction, kernel.KindTable, kernel.KindPlot, kernel.KindDraw, kernel.KindPrefer, kernel.KindBad, kernel.KindShaft, kernel.KindTrials:
 		return true
 	}
 	return len([]rune(w.r.Text)) > longResult
@@ -219,7 +219,7 @@ func (w *rowWriter) isGiven() bool {
 // "T = 420 N·m" is its own result, a slider has its field, a table its rows.
 func (w *rowWriter) showsResult() bool {
 	switch w.r.Kind {
-	case kernel.KindTable, kernel.KindPlot, kernel.KindDraw, kernel.KindVary, kernel.KindPrefer:
+	case kernel.KindTable, kernel.KindPlot, kernel.KindDraw, kernel.KindVary, kernel.KindPrefer, kernel.KindTrials:
 		return false
 	}
 	if d, ok := w.r.Node.(*notation.Define); ok && d.Display == (notation.Display{}) {
