@@ -184,7 +184,7 @@ func (t *trialTable) forecast(u unit.Unit) *Forecast {
 	for last--; last >= 0 && !t.kept(last); last-- {
 	}
 	s := t.slider.result.Slider
-	if last < 0 || s == nil || !s.Whole || t.trials[last].values[0].isBracket || 2*t.trials[last].at > s.Max {
+	if last < 0 || s == nil || !s.Whole || t.trials[last].values[0].isBracket || 2*t.trials[last].at > s.High {
 		return nil
 	}
 	at := 2 * t.trials[last].at
