@@ -19,7 +19,9 @@ const (
 type Solution struct {
 	Lines []*SolutionLine
 
-	at source.Span
+	at         source.Span
+	needsShaft bool     // of one that is derived from the answer
+	shaftLines []string // of the shaft that it needs
 }
 
 // A SolutionLine is one line of a worked solution with the reason for it.

@@ -25,6 +25,9 @@ type Variant struct {
 	eval    *evaluator
 	dims    []unit.Dimension  // of the given names
 	markers []*marking.Marker // by part
+
+	worked map[string]Worked       // by part, once it was asked for
+	turns  map[turnKey][]WrongTurn // likewise
 }
 
 // A Value is a given name with its value, as learners see it.

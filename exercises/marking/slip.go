@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -41,6 +42,7 @@ type slipCase struct {
 	right   float64        // the exact value
 	dim     unit.Dimension // its dimension
 	angle   bool           // whether it is an angle
+	turns   *[]Turn        // what was put in, if it is wanted
 }
 
 func (m *Marker) slipCase(ctx context.Context, s *Slip) slipCase {
@@ -151,6 +153,9 @@ func (c *slipCase) with(values map[int]float64) (float64, error) {
 		got = v.Value.Number
 		return list.Err()
 	})
+	if c.turns != nil && err == nil {
+		*c.turns = append(*c.turns, Turn{Values: maps.Clone(values), Result: got})
+	}
 	return got, err
 }
 

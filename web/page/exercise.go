@@ -50,6 +50,7 @@ type Part struct {
 	NextHint    int           // level of the hint to be asked for; 0 if there is none
 	HintLabel   string        // "A hint (1 of 3)"
 	Solution    template.HTML // after the last try
+	Worked      *Worked       // when the part is done; nil before
 }
 
 // An Option is one sentence to pick.

@@ -73,6 +73,9 @@ func (d *Service) fill(ctx context.Context, view *page.Exercise, v *exercises.Va
 		if err := readings(ctx, v, &part, st.all); err != nil {
 			return err
 		}
+		if err := d.worked(ctx, v, &part, p, known); err != nil {
+			return err
+		}
 		view.Parts = append(view.Parts, part)
 	}
 	p.score(view, v, known)
