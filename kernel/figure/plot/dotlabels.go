@@ -1,7 +1,10 @@
 package plot
 
 import (
+	"cmp"
+	"maps"
 	"math"
+	"slices"
 
 	"shaftbook/kernel/figure"
 	"shaftbook/kernel/figure/canvas"
@@ -12,9 +15,10 @@ const (
 	nameGap  = 8.0  // at least between labels, and between a label and a leader
 )
 
-// A dotLabel names a group at its signs: right above the stack that has most of them
-// or, where there is no room, in a row above the plot with a leader down to the stack.
-// The sign before the words tells which other signs are of the group.
+// A dotLabel names a group at its signs: right above the stack that has most of them,
+// beside its signs in that stack or at another one or, where there is no room, in a row
+// above the plot with a leader down to the stack. The sign before the words tells which
+// other signs are of the group.
 type dotLabel struct {
 	group int // len(d.Groups) is what the hatching means
 	text  string
@@ -57,10 +61,12 @@ func (d *DotPlot) labels(s *strip, dots []dot, high map[int]int) (list []dotLabe
 		}
 		l := dotLabel{group: i, text: d.labelText(i, s.width)}
 		l.width = nameSign + canvas.TextWidth(l.text, canvas.TextSize)
-		var height int
-		l.x, height, l.leads = d.mark(i, s, dots, high)
-		l.foot = stackHeight(height)
-		if !d.inPlot(&l, list, s, high, rise) {
+		places := d.places(i, s, dots, high)
+		l.leads = len(places) > 0
+		if !l.leads || !slices.ContainsFunc(places, func(at dotPlace) bool { return d.inPlot(&l, at, list, s, high, rise) }) {
+			if l.leads {
+				l.x, l.foot = places[0].x, places[0].foot
+			}
 			l = place(l, list, s.width, rows)
 		}
 		list = append(list, l)
@@ -95,18 +101,35 @@ func (l *dotLabel) lefts(width float64) [3]float64 {
 	return lefts
 }
 
-// inPlot finds a place above the stack, beside all others and the lines of the bounds,
-// in a plot of a height.
-func (d *DotPlot) inPlot(l *dotLabel, placed []dotLabel, s *strip, high map[int]int, height float64) bool {
-	l.row = inPlot
-	for l.up = l.foot + 8; l.leads && l.up <= height; l.up += canvas.RowHeight {
-		for _, l.left = range l.lefts(s.width) {
-			if !hitsAny(l, placed) && !d.hitsSigns(l, s, high) {
+// inPlot finds a place above a stack or beside the signs of the group in it, apart from
+// all others and the lines of the bounds, in a plot of a height.
+func (d *DotPlot) inPlot(l *dotLabel, at dotPlace, placed []dotLabel, s *strip, high map[int]int, height float64) bool {
+	l.row, l.x, l.foot = inPlot, at.x, at.foot
+	free := func() bool {
+		return l.left >= 4 && l.left+l.width <= s.width-4 && !hitsAny(l, placed) && !d.hitsSigns(l, s, high)
+	}
+	above := func(to float64) bool {
+		for l.up = l.foot + 8; l.up <= to; l.up += canvas.RowHeight {
+			for _, l.left = range l.lefts(s.width) {
+				if free() {
+					return true
+				}
+			}
+		}
+		return false
+	}
+	if above(min(height, l.foot+8)) {
+		return true
+	}
+	if at.middle > 0 && !(at.top && at.foot+8 > height) { // right above the plot is as near
+		l.up = at.middle - 5 // the sign of the label stands level with those of the stack
+		for _, l.left = range [2]float64{l.x + dotHalf + 5, l.x - dotHalf - 5 - l.width} {
+			if free() {
 				return true
 			}
 		}
 	}
-	return false
+	return above(height)
 }
 
 // hitsSigns reports whether a label in the plot meets a stack or a line.
@@ -134,15 +157,23 @@ func place(l dotLabel, placed []dotLabel, width float64, rows int) dotLabel {
 			}
 		}
 	}
+	leads := l.leads
 	l.leads = false
 	for l.row = 0; ; l.row++ {
+		best, found := l, false
 		for l.left = 4; l.left <= max(4, width-4-l.width); l.left += 20 {
-			if l.row >= rows || !hitsAny(&l, placed) {
-				return l
+			if (l.row >= rows || !hitsAny(&l, placed)) && (!found || leads && l.off() < best.off()) {
+				best, found = l, true
 			}
+		}
+		if found {
+			return best
 		}
 	}
 }
+
+// off returns how far the middle of the label is from its stack.
+func (l *dotLabel) off() float64 { return math.Abs(l.left + float64(l.width/2) - l.x) }
 
 func hitsAny(l *dotLabel, placed []dotLabel) bool {
 	for i := range placed {
@@ -153,34 +184,56 @@ func hitsAny(l *dotLabel, placed []dotLabel) bool {
 	return false
 }
 
-// mark returns where a leader to a group ends: x, and over how many signs. For the
-// hatching that is in its wider part, if no stack stands in the way.
-func (d *DotPlot) mark(group int, s *strip, dots []dot, high map[int]int) (x float64, height int, ok bool) {
+// A dotPlace is a stack with signs of a group, or the hatching: x, its height above the
+// axis, the height of the middle of the group's signs, 0 for the hatching, and whether
+// the uppermost sign of the stack is the group's.
+type dotPlace struct {
+	x, foot, middle float64
+	top             bool
+}
+
+// places returns the stacks of a group, the one with most of its signs first and of
+// equals the one nearest to the right value. The place of the hatching is in its wider
+// part, if no stack stands in the way.
+func (d *DotPlot) places(group int, s *strip, dots []dot, high map[int]int) []dotPlace {
 	if group == len(d.Groups) {
-		low, high := s.axisX(d.Low), s.axisX(d.High)
-		x, room := (s.x0+low)/2, low-s.x0
-		if s.x1-high > room {
-			x, room = (s.x1+high)/2, s.x1-high
-		}
-		for _, q := range dots {
-			if math.Abs(s.column(q.stack)-x) < dotPitch {
-				return x, 0, false
-			}
-		}
-		return x, 0, room > dotPitch
+		return d.hatching(s, dots)
 	}
-	count, most, best := map[int]int{}, 0, 0
+	below, count := map[int]int{}, map[int]int{}
 	for _, q := range dots {
-		if q.group != group {
-			continue
-		}
-		count[q.stack]++
-		n := count[q.stack]
-		if n > most || n == most && math.Abs(s.column(q.stack)-s.axisX(1)) < math.Abs(s.column(best)-s.axisX(1)) {
-			most, best = n, q.stack
+		switch {
+		case q.group == group:
+			count[q.stack]++
+		case count[q.stack] == 0:
+			below[q.stack]++
 		}
 	}
-	return s.column(best), high[best], most > 0
+	one := s.axisX(1)
+	stacks := slices.SortedFunc(maps.Keys(count), func(a, b int) int {
+		return cmp.Or(cmp.Compare(count[b], count[a]), cmp.Compare(math.Abs(s.column(a)-one), math.Abs(s.column(b)-one)), cmp.Compare(a, b))
+	})
+	var list []dotPlace
+	for _, stack := range stacks {
+		at := dotPlace{x: s.column(stack), foot: stackHeight(high[stack]), top: below[stack]+count[stack] == high[stack]}
+		if lowest, end := below[stack], min(below[stack]+count[stack], mostDots); lowest < end {
+			at.middle = float64(dotPitch * (float64(lowest+end) / 2))
+		}
+		list = append(list, at)
+	}
+	return list
+}
+
+// hatching returns the place of the hatching, if there is room for a leader.
+func (d *DotPlot) hatching(s *strip, dots []dot) []dotPlace {
+	low, high := s.axisX(d.Low), s.axisX(d.High)
+	x, room := (s.x0+low)/2, low-s.x0
+	if s.x1-high > room {
+		x, room = (s.x1+high)/2, s.x1-high
+	}
+	if room <= dotPitch || slices.ContainsFunc(dots, func(q dot) bool { return math.Abs(s.column(q.stack)-x) < dotPitch }) {
+		return nil
+	}
+	return []dotPlace{{x: x}}
 }
 
 func (d *DotPlot) labelText(i int, width float64) string {

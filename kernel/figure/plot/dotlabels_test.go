@@ -59,3 +59,25 @@ func TestDotNamesStandAtTheirSigns(t *testing.T) {
 		t.Errorf("the name of the signs at %.0f stands from %.0f, %.0f wide", x, labels[1].left, labels[1].width)
 	}
 }
+
+// A name that has no room above its stack stands beside its own signs, level with them.
+func TestDotNamesStandBesideTheirSigns(t *testing.T) {
+	d := &DotPlot{Groups: []DotGroup{
+		{"right", FullSign, "", []float64{1, 1, 1, 1, 1, 1}},
+		{"rounded early", LetterSign, "r", []float64{1, 0.97}},
+		{"hoist torque inside", LetterSign, "a", []float64{0.9}},
+	}}
+	s := strip{width: 860, x0: beside, x1: 800}
+	s.scale = stripScale(s.x1-s.x0, []float64{0.2, 2})
+	dots, high := d.stacks(&s), map[int]int{}
+	for _, q := range dots {
+		high[q.stack]++
+	}
+	labels, _ := d.labels(&s, dots, high)
+	for i, l := range labels[1:] {
+		near := math.Min(math.Abs(l.left-l.x), math.Abs(l.left+l.width-l.x))
+		if over := l.over(l.x, l.x+1); l.row != inPlot || !over && near > dotPitch || !over && math.Abs(l.up+5-dotPitch/2) > dotPitch {
+			t.Errorf("%q of the stack at %.0f stands from %.0f to %.0f, %.0f up, row %d", d.Groups[i+1].Label, l.x, l.left, l.left+l.width, l.up, l.row)
+		}
+	}
+}
