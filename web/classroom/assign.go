@@ -64,7 +64,6 @@ func (h *assignments) showAssign(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	view := page.AssignList{ClassFrame: h.assignFrame(r, "Assignments"), Zone: request.VisitorFrom(r).Class.Zone}
-	view.Wide = true
 	for _, a := range assigned {
 		view.Assigned = append(view.Assigned, h.assignLine(&a, view.Zone))
 	}
@@ -78,7 +77,7 @@ func (h *assignments) assignLine(a *class.Assignment, zone string) page.AssignLi
 	line := page.AssignLine{
 		Title: a.Title, Path: page.AssignmentPath(a), Lesson: a.Lesson, LessonPath: lessons.Path(a.Key()),
 		Opens: page.Short(a.Opens, a.Zone, zone, h.Now()), Due: page.Short(a.Due, a.Zone, zone, h.Now()), State: assignment.ShortState(a, zone, h.Now()),
-		Room: page.RoomPath(a, "", "", false), Marks: page.ChosenPath("/class/"+a.Class+"/marks", a.ID), Withdrawn: a.Withdrawn, Changed: h.Files.Changed(a),
+		Room: liveViewPath(a, h.Now()), Marks: page.ChosenPath("/class/"+a.Class+"/marks", a.ID), Withdrawn: a.Withdrawn, Changed: h.Files.Changed(a),
 	}
 	if l, ok := h.Catalog.Lesson(a.Lesson); ok {
 		line.Lesson = l.Title

@@ -41,29 +41,31 @@ func (h *assignments) assignmentView(r *http.Request, a *class.Assignment) (page
 		ClassFrame: h.assignFrame(r, a.Title), Heading: a.Title, State: assignment.State(a, h.Now()),
 		Base: page.AssignmentPath(a), Withdrawn: a.Withdrawn,
 	}
-	view.Wide = true
 	cells, list, err := h.givenExercises(r.Context(), a)
 	if err != nil {
 		return view, err
 	}
-	view.Leads = assignmentLeads(a, len(cells) > 0)
 	view.Form = assignment.FormOf(a, cells).View(cells, list)
 	view.Form.Action, view.Form.Button = view.Base, "Save"
 	view.Extend = assignment.ExtensionFields(func(string) string { return "" })
-	if err := h.fillExtensions(r, a, &view); err != nil {
+	working, err := h.fillExtensions(r, a, &view)
+	if err != nil {
 		return view, err
 	}
+	view.Leads = assignmentLeads(a, working || assignment.IsOpen(a, h.Now()), len(cells) > 0)
 	view.Text, err = h.textOf(r, a)
 	return view, err
 }
 
 // assignmentLeads are the links to what there is of an assignment. Of one to read
-// there are no marks and nothing to print.
-func assignmentLeads(a *class.Assignment, exercises bool) []page.ClassWay {
+// there are no marks and nothing to print, and where nobody can work nothing to follow.
+func assignmentLeads(a *class.Assignment, working, exercises bool) []page.ClassWay {
 	list := []page.ClassWay{
 		{Label: "Lesson as the class sees it", Path: lessons.Path(a.Key())},
 		{Label: "Board view", Path: lessons.Path(a.Key()) + "/board"},
-		{Label: "Live view", Path: page.RoomPath(a, "", "", false)},
+	}
+	if working {
+		list = append(list, page.ClassWay{Label: "Live view", Path: page.RoomPath(a, "", "", false)})
 	}
 	if !exercises {
 		return list

@@ -63,7 +63,7 @@ func (h *classes) copyClass(w http.ResponseWriter, r *http.Request) {
 	}
 	// Nothing is made of dates that were not shown.
 	if r.PostFormValue("do") != "make" || r.PostFormValue("shown") != strconv.Itoa(days) {
-		view.Ready, view.Days, view.Wide = true, days, true
+		view.Ready, view.Days = true, days
 		h.SendPage(w, r, http.StatusOK, "class-copy", view)
 		return
 	}

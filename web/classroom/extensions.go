@@ -13,14 +13,14 @@ import (
 )
 
 // fillExtensions shows who has other times, and of whom there is to choose.
-func (h *assignments) fillExtensions(r *http.Request, a *class.Assignment, view *page.AssignmentPage) error {
+func (h *assignments) fillExtensions(r *http.Request, a *class.Assignment, view *page.AssignmentPage) (working bool, err error) {
 	extensions, err := h.Store.Extensions(r.Context(), a.ID)
 	if err != nil {
-		return err
+		return false, err
 	}
 	people, members, err := h.Store.Members(r.Context(), a.Class)
 	if err != nil {
-		return err
+		return false, err
 	}
 	names := map[string]string{}
 	for i, m := range members {
@@ -31,13 +31,16 @@ func (h *assignments) fillExtensions(r *http.Request, a *class.Assignment, view 
 	}
 	for _, x := range extensions {
 		t := a.TermsFor(&x)
+		if _, closed := t.Late(h.Now()); t.Opened(h.Now()) && !closed && !a.Withdrawn {
+			working = true
+		}
 		view.Extensions = append(view.Extensions, page.AssignExtension{
 			Student: names[x.Person], Due: page.Zoned(t.Due, a.Zone), Closes: page.Zoned(t.Closes, a.Zone), Reason: x.Reason, By: names[x.By],
 			End: view.Base + "/times/" + x.Person + "/end",
 		})
 	}
 	slices.SortFunc(view.Extensions, func(x, y page.AssignExtension) int { return strings.Compare(x.Student, y.Student) })
-	return nil
+	return working, nil
 }
 
 // extend gives one student other times.

@@ -32,7 +32,6 @@ func (h *classes) showLog(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	view := page.Log{ClassFrame: h.classFrame(r, "Log", "Log"), About: about}
-	view.Wide = true
 	if before > 0 {
 		view.Newest = logPath(c.ID, about, 0)
 	}

@@ -57,10 +57,9 @@ func (h *marks) sendMark(w http.ResponseWriter, r *http.Request, status int, m m
 		ClassFrame: h.classFrame(r, m.person.Name+": "+m.a.Title, "Marks"),
 		Student:    m.person.Name, StudentPath: page.StudentPath(m.member), Left: m.member.Left, Heading: m.a.Title,
 		Table: page.ChosenPath("/class/"+m.a.Class+"/marks", m.a.ID), Lesson: lessons.Path(m.a.Key()), Path: page.MarkPath(&m.a, m.person.ID),
-		Points: class.Shown(m.Sum.Points), Full: class.Shown(m.Sum.Full), Share: shareWords(&m.a, m.Standing),
+		Points: class.Shown(m.Sum.Points), Full: class.Shown(m.Sum.Full), Share: shareWords(&m.a, m.Standing, h.Now()),
 		Due: page.Zoned(m.Terms.Due, m.a.Zone),
 	}
-	view.Wide = true
 	if m.Sum.Full > 0 {
 		view.Answers = page.HandoutsPath(&m.a, "answers", m.person.ID)
 	}

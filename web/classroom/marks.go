@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"slices"
 	"strconv"
+	"time"
 
 	"shaftbook/exercises/class"
 	"shaftbook/web/app/gradebook"
@@ -66,7 +67,6 @@ func (h *marks) showMarks(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	view := page.Marks{ClassFrame: h.classFrame(r, "Marks", "Marks"), Totals: chosen < 0}
-	view.Wide = true
 	if len(assigned) > 0 {
 		view.Choices = choicesOf("All assignments", assigned, chosen)
 	}
@@ -77,10 +77,12 @@ func (h *marks) showMarks(w http.ResponseWriter, r *http.Request) {
 
 // shareWords returns what share of an assignment a student has, or why none is
 // said.
-func shareWords(a *class.Assignment, s *gradebook.Standing) string {
+func shareWords(a *class.Assignment, s *gradebook.Standing, now time.Time) string {
 	switch {
 	case a.Withdrawn:
 		return "withdrawn"
+	case !s.Terms.Opened(now) && !s.Answered():
+		return "not open yet"
 	case !s.Sum.Counts:
 		return "not due"
 	case !s.Answered():

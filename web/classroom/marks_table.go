@@ -55,6 +55,8 @@ func (s *marksSheet) heads(w *gradebook.Work, due bool) {
 	switch {
 	case a.Withdrawn:
 		state = "withdrawn"
+	case !a.TermsFor(nil).Opened(s.now):
+		state = "not open yet"
 	case !due:
 		state = "not due yet"
 	}
@@ -119,6 +121,12 @@ func (s *marksSheet) cells(w *gradebook.Work, st *gradebook.Standing, person str
 			byHand, cell.Signs = true, append(cell.Signs, page.SignByHand)
 		}
 		cells = append(cells, cell)
+	}
+	if !st.Terms.Opened(s.now) && !st.Answered() { // there is nothing to have points of
+		sum.Text, sum.Path = "", ""
+		for i := range cells {
+			cells[i].Text, cells[i].Path = "", ""
+		}
 	}
 	if !s.view.Totals {
 		share := page.MarksCell{Soft: sum.Soft}

@@ -82,7 +82,7 @@ func (h *ownWork) mineWork(w *gradebook.Work, st *gradebook.Standing) page.MineW
 	held := assignment.Terms{Assignment: *a, Extension: st.Extension, Terms: st.Terms}
 	mine := page.MineWork{
 		Title: a.Title, Lesson: lessons.Path(a.Key()), Words: append(held.DueWords(h.Now()), held.OwnWords()...),
-		Points: class.Shown(st.Sum.Points), Full: class.Shown(st.Sum.Full), Share: shareWords(a, st), Begun: st.Answered(),
+		Points: class.Shown(st.Sum.Points), Full: class.Shown(st.Sum.Full), Share: shareWords(a, st, h.Now()), Begun: st.Answered(),
 	}
 	for i := range w.Exercises {
 		e, m := &w.Exercises[i], &st.Marks[i]

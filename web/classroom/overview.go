@@ -38,7 +38,6 @@ func (h *classes) sendOverview(w http.ResponseWriter, r *http.Request, status in
 		Students:   countStudents(members), JoinCode: v.Class.JoinCode, JoinAt: h.OriginFor(r) + "/join", Zone: v.Class.Zone,
 		Form: newClassForm(v.Class.Name, v.Class.Term, v.Class.Zone),
 	}
-	view.Wide = true
 	colleagues := 0
 	for _, m := range members {
 		if m.Role == class.Staff && !m.Left {
@@ -80,7 +79,7 @@ func (h *classes) sendOverview(w http.ResponseWriter, r *http.Request, status in
 // class.
 func (h *classes) assignmentLine(ctx context.Context, a *class.Assignment, zone string, active map[string]bool) (page.ClassAssignment, error) {
 	entry := page.ClassAssignment{
-		Title: a.Title, Path: page.AssignmentPath(a), Room: page.RoomPath(a, "", "", false),
+		Title: a.Title, Path: page.AssignmentPath(a), Room: liveViewPath(a, h.Now()),
 		Due: page.Short(a.Due, a.Zone, zone, h.Now()), State: assignment.ShortState(a, zone, h.Now()), Withdrawn: a.Withdrawn, Changed: h.Files.Changed(a),
 	}
 	var err error

@@ -24,7 +24,6 @@ func (h *marks) showItems(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	view := page.Items{ClassFrame: h.classFrame(r, "Question analysis", "Question analysis"), Least: class.LeastForDiscrimination}
-	view.Wide = true
 	if len(assigned) == 0 {
 		h.SendPage(w, r, http.StatusOK, "class-items", view)
 		return

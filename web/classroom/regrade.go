@@ -35,7 +35,6 @@ func (h *assignments) sendRegrade(w http.ResponseWriter, r *http.Request, status
 		Stale: stale, Refused: d.To.FaultLines(), Same: text.Hash == a.Text, Lines: changedLines(d.Was.Text, text.Text),
 		Answers: d.Answers, Changed: d.Changed(), Marks: d.Marks, Kept: d.Kept, Notes: d.Notes, Shown: d.Version(),
 	}
-	view.Wide = true
 	if len(view.Refused) > 0 {
 		status = http.StatusConflict
 	}

@@ -4,9 +4,12 @@ import (
 	"context"
 	"net/http"
 	"sync"
+	"time"
 
+	"shaftbook/exercises/class"
 	"shaftbook/lessons"
 	"shaftbook/lessons/search"
+	"shaftbook/web/app/assignment"
 	"shaftbook/web/app/room"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
@@ -75,6 +78,15 @@ func (m *rooms) view(ctx context.Context, r *http.Request, before *room.View) (*
 	return v, nil
 }
 
+// liveViewPath returns the address of the live view while a class can work on an
+// assignment, and otherwise nothing.
+func liveViewPath(a *class.Assignment, now time.Time) string {
+	if !assignment.IsOpen(a, now) {
+		return ""
+	}
+	return page.RoomPath(a, "", "", false)
+}
+
 func roomSections(l *lessons.Lesson) []room.Section {
 	var list []room.Section
 	for _, s := range search.SectionsOf(l) {
@@ -102,7 +114,6 @@ func (m *rooms) show(w http.ResponseWriter, r *http.Request) {
 		Hidden: hidden, Toggle: page.RoomPath(a, "", v.Chosen, !hidden), Pieces: pieces,
 		Choices: []page.RoomChoice{{Label: "Whole class", Path: v.Path(""), Current: v.Chosen == ""}},
 	}
-	view.Wide = true
 	cells, titles := m.room().Exercises(v)
 	for i, cell := range cells {
 		view.Choices = append(view.Choices, page.RoomChoice{Label: titles[i], Path: v.Path(cell.ID), Current: v.Chosen == cell.ID})

@@ -105,7 +105,6 @@ func (h *rosters) sendRosterPage(w http.ResponseWriter, r *http.Request, status 
 	}
 	view := page.ClassRoster{ClassFrame: h.classFrame(r, "Roster", "Roster"), Add: add, Import: in}
 	view.Import.Limit = strconv.Itoa(roster.MaxBytes>>20) + " MB"
-	view.Wide = true
 	for i, m := range members {
 		if m.Role != class.Student {
 			continue

@@ -121,7 +121,6 @@ func (h *rosters) sendPlan(w http.ResponseWriter, r *http.Request, status int, l
 		ClassFrame: h.classFrame(r, "Import preview", "Roster"),
 		Same:       plan.Same, Held: plan.Held, Notes: list.Notes, Carried: carried, Fingerprint: plan.Fingerprint(), Whole: whole, Stale: stale,
 	}
-	view.Wide = true
 	view.Leaving = len(plan.Of(roster.Leaves))
 	for _, p := range plan.Elsewhere {
 		view.Elsewhere = append(view.Elsewhere, p.Name)

@@ -35,8 +35,13 @@ var classSaid = map[string]string{
 // classFrame is the frame of a page of the class of the address.
 func (h *Handlers) classFrame(r *http.Request, title, here string) page.ClassFrame {
 	c := request.VisitorFrom(r).Class
+	frame := h.ClassFrame(title + " · " + c.Name)
+	frame.Place = c.Name
+	if c.Term != "" {
+		frame.Place += ", " + c.Term
+	}
 	return page.ClassFrame{
-		Frame: h.ClassFrame(title + " · " + c.Name), Class: c.Name, ClassID: c.ID, Term: c.Term, Here: here,
+		Frame: frame, Class: c.Name, ClassID: c.ID, Term: c.Term, Here: here,
 		Said: classSaid[r.URL.Query().Get("said")],
 	}
 }

@@ -1,6 +1,7 @@
 package classroom
 
 import (
+	"context"
 	"errors"
 	"net/http"
 
@@ -41,7 +42,12 @@ func (h *rosters) sendStudent(w http.ResponseWriter, r *http.Request, status int
 		return
 	}
 	for _, a := range assigned {
-		view.Marks = append(view.Marks, page.ClassMarkWay{Title: a.Title, Path: "/class/" + c.ID + "/marks/" + a.ID + "/" + p.ID})
+		way, err := h.markWay(r.Context(), a, c.Zone, p.ID)
+		if err != nil {
+			h.FailClass(w, r, err)
+			return
+		}
+		view.Marks = append(view.Marks, way)
 	}
 	if view.Others, view.Erasable, err = h.roster(r).OtherClasses(r.Context(), p); err != nil {
 		h.FailClass(w, r, err)
@@ -49,6 +55,22 @@ func (h *rosters) sendStudent(w http.ResponseWriter, r *http.Request, status int
 	}
 	change(&view)
 	h.SendPage(w, r, status, "class-student", view)
+}
+
+// markWay returns what a student has in an assignment, in the times of a zone.
+func (h *rosters) markWay(ctx context.Context, a class.Assignment, zone, person string) (page.ClassMarkWay, error) {
+	_, st, err := h.gradebook().Student(ctx, person, a, h.Now())
+	if err != nil {
+		return page.ClassMarkWay{}, err
+	}
+	way := page.ClassMarkWay{
+		Title: a.Title, Path: page.MarkPath(&a, person), Due: page.Short(st.Terms.Due, a.Zone, zone, h.Now()),
+		Share: shareWords(&a, st, h.Now()), Extension: st.Extension != nil, Withdrawn: a.Withdrawn,
+	}
+	if st.Terms.Opened(h.Now()) || st.Answered() {
+		way.Points, way.Full = class.Shown(st.Sum.Points), class.Shown(st.Sum.Full)
+	}
+	return way, nil
 }
 
 // changeStudent changes the particulars of a student.

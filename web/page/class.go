@@ -8,7 +8,6 @@ type ClassFrame struct {
 	ClassID string
 	Term    string
 	Here    string // one of the labels of Ways: the page itself, or what it belongs to
-	Wide    bool   // a table on the page needs more than the measure of text
 	Said    string // what was done just now, or empty
 }
 

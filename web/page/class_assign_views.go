@@ -14,7 +14,7 @@ type AssignLine struct {
 	Title, Path        string
 	Lesson, LessonPath string
 	Opens, Due, State  string
-	Room, Marks        string // addresses
+	Room, Marks        string // addresses; of the live view empty where nobody can work
 	Withdrawn          bool
 	Changed            bool // the lesson's file has changed since
 }

@@ -49,11 +49,12 @@ type ClassOverview struct {
 
 // A ClassAssignment is one assignment of the overview.
 type ClassAssignment struct {
-	Title, Path, Room string
-	Due, State        string
-	Withdrawn         bool
-	Changed           bool // the lesson's file has changed since
-	Begun, Finished   int
+	Title, Path     string
+	Room            string // address of the live view, or empty
+	Due, State      string
+	Withdrawn       bool
+	Changed         bool // the lesson's file has changed since
+	Begun, Finished int
 }
 
 // A ClassColleague is one instructor of a class.
@@ -156,8 +157,15 @@ type ClassStudent struct {
 	EraseWrong        string
 }
 
-// A ClassMarkWay is a link to the marks of one assignment.
-type ClassMarkWay struct{ Title, Path string }
+// A ClassMarkWay is what a student has in one assignment, with the address of how it
+// came about.
+type ClassMarkWay struct {
+	Title, Path, Due string
+	Points, Full     string // empty until the assignment opens
+	Share            string // percent once it counts, or why none is said
+	Extension        bool   // the due time is the student's own
+	Withdrawn        bool
+}
 
 // A ClassCopy is the page on which a class is copied to a new term.
 type ClassCopy struct {

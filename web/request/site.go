@@ -42,6 +42,7 @@ func (s *Site) Frame(title, description string) page.Frame {
 // paper.
 func (s *Site) ClassFrame(title string) page.Frame {
 	f := s.Frame(title, "")
+	f.Place = title
 	f.Styles = []string{s.Assets.ClassStyle}
 	return f
 }

@@ -46,7 +46,7 @@ func (e *Editor) Assign(ctx context.Context, c *Candidate, a class.Assignment) e
 	text := c.Frozen()
 	a.ID, a.Class, a.Lesson, a.Text, a.MadeAt, a.ChangedAt = class.NewID(), e.Class, c.Lesson.Slug, text.Hash, e.Now, e.Now
 	words := TermsWords(&a, TitlesOf(c.Cells, c.Exercises))
-	return e.Store.AddAssignment(ctx, a, text, e.entry(&a, "assign", "", "assigned “"+a.Title+"”: the lesson "+a.Lesson+", "+words))
+	return e.Store.AddAssignment(ctx, a, text, e.entry(&a, "assign", "", AssignedWords(a.Title, c.Lesson.Title)+words))
 }
 
 // ChangeTerms gives an assignment the terms of to, if they are others.

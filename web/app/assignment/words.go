@@ -23,6 +23,14 @@ func ShortState(a *class.Assignment, home string, now time.Time) string {
 	return state(a, now, "past due, late work until "+page.Short(a.Closes, a.Zone, home, now))
 }
 
+// IsOpen reports whether a class can work on an assignment: it has opened, is neither
+// closed nor withdrawn.
+func IsOpen(a *class.Assignment, now time.Time) bool {
+	t := a.TermsFor(nil)
+	_, closed := t.Late(now)
+	return !a.Withdrawn && t.Opened(now) && !closed
+}
+
 func state(a *class.Assignment, now time.Time, late string) string {
 	t := a.TermsFor(nil)
 	days, closed := t.Late(now)
@@ -49,6 +57,14 @@ func TitlesOf(cells []lessons.Cell, list []*exercises.Exercise) Titles {
 		t[c.ID] = list[i].Title
 	}
 	return t
+}
+
+// AssignedWords begin the line of the log about a lesson that is assigned under a title.
+func AssignedWords(title, lesson string) string {
+	if title == lesson {
+		return "assigned “" + title + "”: "
+	}
+	return "assigned “" + title + "”: the lesson “" + lesson + "”, "
 }
 
 // TermsWords say the terms of an assignment in a line, for the log.

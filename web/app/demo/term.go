@@ -123,7 +123,7 @@ func (s *School) staffWork(ctx context.Context, t *term) *worker {
 	var acts []act
 	for _, g := range t.all() {
 		acts = append(acts, act{g.made, func(at time.Time) error {
-			e := s.entry(at, "assign", "", "assigned “"+g.Title+"”: the lesson "+g.Lesson+", "+assignment.TermsWords(&g.Assignment, nil))
+			e := s.entry(at, "assign", "", assignment.AssignedWords(g.Title, g.lesson.Title)+assignment.TermsWords(&g.Assignment, nil))
 			e.Assignment = g.ID
 			return s.store.AddAssignment(ctx, g.Assignment, g.frozen, e)
 		}})

@@ -18,9 +18,9 @@ export function attachFits() {
     observer.observe(box);
     observer.observe(table);
   }
-  // The page that is shown is in view in the row of links.
-  for (const here of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll(".class-ways [aria-current]"))) {
-    const row = here.closest(".class-ways");
+  // The page that is shown is in view in its row of links.
+  for (const here of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll("nav [aria-current]"))) {
+    const row = here.closest("nav");
     if (row && row.scrollWidth > row.clientWidth) row.scrollLeft = here.getBoundingClientRect().right - row.getBoundingClientRect().right + 24;
   }
 }
