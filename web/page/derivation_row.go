@@ -184,7 +184,7 @@ func startsWith(c *notation.Compare, name *notation.Name) bool {
 func (w *lineWriter) reason(reason string) {
 	if reason != "" {
 		w.put(`<p class="reason">because `)
-		w.text(reason)
+		w.put(withIndices(reason))
 		w.put("</p>")
 	}
 }

@@ -315,7 +315,7 @@ func (w *rowWriter) control(s *kernel.Slider) {
 	w.attr("aria-label", strings.TrimSpace(s.Name+" "+s.Unit))
 	w.put(`> <span class="unit">`)
 	w.text(s.Unit)
-	w.put("</span></span></div>")
+	w.put(`</span></span><small class="needs-no-js">The slider moves only with scripts on.</small></div>`)
 }
 
 func (w *rowWriter) table(t *kernel.Table) {
@@ -351,6 +351,7 @@ const cellWork = 2_000
 // cells writes the rows of a table. In a column of numbers the decimal signs stand one
 // under the other: what a number has less behind it than the longest is left free.
 func (w *rowWriter) cells(rows [][]string, step func(work int64)) {
+	rows = withOnePower(rows)
 	var widest []string // fraction of each column
 	for _, row := range rows {
 		for i, cell := range row {

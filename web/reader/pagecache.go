@@ -204,7 +204,7 @@ func (b *PageCache) render(ctx context.Context, p *lessonPage) ([]byte, error) {
 		Body: made.html,
 	}
 	if n := b.catalog.Number(l.Slug); n > 0 {
-		view.Place = fmt.Sprintf("Lesson %d of %d", n, len(b.catalog.Lessons))
+		view.Place = fmt.Sprintf("%d %s", n, l.Title)
 	}
 	if _, assignment := class.SplitKey(l.Slug); assignment != "" {
 		view.Assigned = headGap

@@ -11,7 +11,7 @@ import { fit } from "./board-fit.js";
 import { Pointer } from "./board-pointer.js";
 import { addKeys } from "./keys.js";
 
-const breath = 16; // px kept free above and below the newest step
+const breath = 10; // px kept free above and below the newest step
 const lectern = 0.4; // of the window's height, where the newest step begins: seen over the heads of the front rows
 const stride = 0.8; // of the window, by which a step that is taller than it is scrolled
 
