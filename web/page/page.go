@@ -58,6 +58,13 @@ type Shelf struct {
 	Query    string
 	Also     []string // other words that were looked for
 	Found    []FoundLesson
+	Front    *Front // nil above search results and what is assigned
+}
+
+// Front is a shaft to try: live cells above the list of lessons.
+type Front struct {
+	Slug string // by which the live connection knows them
+	Body template.HTML
 }
 
 // An AssignedLine is one assignment as it is for a student. Path is empty

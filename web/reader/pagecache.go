@@ -67,6 +67,7 @@ func newPageCache(c Config) *PageCache {
 	for _, l := range c.Catalog.Lessons {
 		b.add(l)
 	}
+	b.addFront()
 	return b
 }
 
@@ -182,6 +183,9 @@ func (b *PageCache) proseNow(ctx context.Context, p *lessonPage) (made prose, er
 			return page.Derivation(ctx, w, c.ID, c.Text, numbersOf(p.lesson.WorkingCells(), working))
 		},
 		Beside: func(w io.Writer, heading string) error {
+			if p.lesson.Slug == frontSlug {
+				return nil // it has no margin
+			}
 			_, err := io.WriteString(w, beside.HTML(heading))
 			return err
 		},

@@ -29,11 +29,18 @@ func (h *Handlers) showShelf(w http.ResponseWriter, r *http.Request) {
 	if long := []rune(query); len(long) > search.QueryLimit {
 		query = string(long[:search.QueryLimit])
 	}
-	body, err := h.Pages.renderShelf(query)
+	body, err := renderShelf(h.Pages.shelfView(query))
 	h.SendShared(w, r, body, err)
 }
 
-func (b *PageCache) makeShelf() (*compress.Bytes, error) { return b.renderShelf("") }
+func (b *PageCache) makeShelf() (*compress.Bytes, error) {
+	view := b.shelfView("")
+	var err error
+	if view.Front, err = b.frontShaft(); err != nil {
+		return nil, err
+	}
+	return renderShelf(view)
+}
 
 func (b *PageCache) shelfView(query string) page.Shelf {
 	view := page.Shelf{Frame: b.site.Frame(request.Name, "Lessons on how far shafts twist, with formulas, figures and exercises you can work in.")}
@@ -53,8 +60,8 @@ func (b *PageCache) shelfView(query string) page.Shelf {
 	return view
 }
 
-func (b *PageCache) renderShelf(query string) (*compress.Bytes, error) {
-	body, err := page.Render("shelf", b.shelfView(query))
+func renderShelf(view page.Shelf) (*compress.Bytes, error) {
+	body, err := page.Render("shelf", view)
 	if err != nil {
 		return nil, err
 	}

@@ -1,0 +1,31 @@
+package browsertest
+
+import (
+	"testing"
+
+	"github.com/chromedp/chromedp/kb"
+)
+
+// The shaft on the front page follows its slider, between its two uniform bars. With
+// equal ends all three are T·L/(G·π/32·d⁴) = 0.3078°, with half the diameter the soft
+// one is 16 times as soft (any book on torsion; the numbers by hand).
+func TestTheFrontPageHasALiveShaft(t *testing.T) {
+	t.Parallel()
+	s := serve(t, 0)
+	b := newTab(t, 1280, 800)
+	b.open(s.URL())
+	b.live()
+	if got := eval[bool](b, "document.querySelector('.front figure, .front svg').getBoundingClientRect().top < innerHeight"); !got {
+		t.Error("the drawing does not stand on the first screen")
+	}
+	b.tabTo(".front input[type=range]")
+	b.press(kb.End)
+	b.until("[...document.querySelectorAll('.front .result')].filter(r => r.textContent === '0.308°').length === 3")
+	b.press(kb.Home)
+	b.until("[...document.querySelectorAll('.front .result')].some(r => r.textContent === '4.92°')")
+	// Nothing of it is kept: the next visitor sees the page as it is.
+	b.open(s.URL())
+	b.live()
+	b.until("[...document.querySelectorAll('.front .result')].some(r => r.textContent === '0.731°')")
+	b.clean()
+}
