@@ -14,7 +14,7 @@ func TestTheFrontPageHasALiveShaft(t *testing.T) {
 	s := serve(t, 0)
 	b := newTab(t, 1280, 800)
 	b.open(s.URL())
-	b.live()
+	b.until("document.querySelector('.front input[type=range]')?.disabled === false")
 	if got := eval[bool](b, "document.querySelector('.front figure, .front svg').getBoundingClientRect().top < innerHeight"); !got {
 		t.Error("the drawing does not stand on the first screen")
 	}
@@ -25,7 +25,7 @@ func TestTheFrontPageHasALiveShaft(t *testing.T) {
 	b.until("[...document.querySelectorAll('.front .result')].some(r => r.textContent === '4.92°')")
 	// Nothing of it is kept: the next visitor sees the page as it is.
 	b.open(s.URL())
-	b.live()
+	b.until("document.querySelector('.front input[type=range]')?.disabled === false")
 	b.until("[...document.querySelectorAll('.front .result')].some(r => r.textContent === '0.731°')")
 	b.clean()
 }
