@@ -88,6 +88,7 @@ func TestCheck(t *testing.T) {
 		for _, r := range results(t, working(l), l) {
 			kinds[r.Kind]++
 		}
+		kinds[kernel.KindPlot] += kinds[kernel.KindTrials] // which draw how they settle
 		for kind, name := range map[kernel.Kind]string{kernel.KindVary: "slider", kernel.KindExpect: "check", kernel.KindPlot: "curve"} {
 			if kinds[kind] == 0 {
 				t.Errorf("this lesson has no %s", name)
