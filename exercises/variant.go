@@ -2,6 +2,7 @@ package exercises
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -25,6 +26,7 @@ type Variant struct {
 	eval    *evaluator
 	dims    []unit.Dimension  // of the given names
 	markers []*marking.Marker // by part
+	values  []int             // which value of each given
 
 	worked map[string]Worked       // by part, once it was asked for
 	turns  map[turnKey][]WrongTurn // likewise
@@ -40,28 +42,59 @@ type Value struct {
 // mostDraws bounds how often a set of numbers that does not do is drawn again.
 const mostDraws = 400
 
+// ErrOneSet is the error of practice with an exercise that has no other numbers.
+var ErrOneSet = errors.New("this exercise has only one set of numbers")
+
 // Variant returns the copy of one learner. The same key, learner and series
 // give the same copy on every machine. Numbers that fail a condition, that are
 // degenerate, or whose slips cannot be told apart are passed over.
 func (e *Exercise) Variant(ctx context.Context, key []byte, learner string, series int) (*Variant, error) {
+	return e.variantBut(ctx, key, learner, series, nil)
+}
+
+// VariantBut is Variant, with other numbers than those of each of others. The error is
+// ErrOneSet if none were found.
+func (e *Exercise) VariantBut(ctx context.Context, key []byte, learner string, series int, others ...*Variant) (*Variant, error) {
+	if !e.Varies() {
+		return nil, ErrOneSet
+	}
+	return e.variantBut(ctx, key, learner, series, others)
+}
+
+func (e *Exercise) variantBut(ctx context.Context, key []byte, learner string, series int, others []*Variant) (*Variant, error) {
 	d := newDrawer(key, e.ID, learner, series)
 	var last source.List
+	passed := false
 	for range mostDraws {
 		structure, values := d.choice(e)
+		if slices.ContainsFunc(others, func(o *Variant) bool { return o.isOf(structure, values) }) {
+			passed = true
+			continue
+		}
 		v, list, err := e.lay(ctx, structure, values)
 		if err != nil {
 			return nil, err
 		}
 		if v != nil && len(list) == 0 {
-			v.Learner, v.Series = learner, series
+			v.Learner, v.Series, v.values = learner, series, values
 			return v, nil
 		}
 		last = list
+	}
+	if passed {
+		return nil, ErrOneSet
 	}
 	if len(last) > 0 {
 		return nil, fmt.Errorf("no numbers can be drawn for the exercise %s: %w", e.ID, last)
 	}
 	return nil, fmt.Errorf("no numbers can be drawn for the exercise %s: its conditions never hold", e.ID)
+}
+
+// isOf reports whether a variant has the numbers of a choice. Values that are listed
+// twice in a list to draw from are refused by Parse, so that different choices are
+// different numbers.
+func (v *Variant) isOf(structure int, values []int) bool {
+	return v.Structure == v.Exercise.Structures[structure] && slices.Equal(v.values, values)
 }
 
 // lay makes the variant of one choice of numbers. It is nil if a condition does

@@ -28,6 +28,7 @@ type Assignment struct {
 	Tries   int     // for each part; 0 leaves it to the exercise
 	TryOff  float64 // percent taken off for each wrong try before the best one
 	Weight  float64 // of the assignment in the total of the class
+	Test    bool    // whether other numbers to practise with are not offered before it closes
 
 	Withdrawn bool
 	Revision  int // counts changes, from 0; the store raises it

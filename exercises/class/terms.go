@@ -11,6 +11,7 @@ type Terms struct {
 	LateOff float64 // percent for each day, or part of one, after Due
 	Tries   int     // for each part; 0 leaves it to the exercise
 	TryOff  float64 // percent for each wrong try before the best one
+	Test    bool    // whether there is no practice before it closes
 }
 
 // TermsFor returns the terms of the assignment for a student with an extension,
@@ -34,7 +35,7 @@ func (a *Assignment) TermsFor(x *Extension) Terms {
 	}
 	return Terms{
 		Opens: inZone(a.Opens, zone), Due: inZone(due, zone), Closes: inZone(closes, zone),
-		LateOff: a.LateOff, Tries: a.Tries, TryOff: a.TryOff,
+		LateOff: a.LateOff, Tries: a.Tries, TryOff: a.TryOff, Test: a.Test,
 	}
 }
 

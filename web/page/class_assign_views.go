@@ -43,6 +43,7 @@ type AssignForm struct {
 	Fields         []ClassField
 	Exercises      []AssignExercise
 	ExercisesWrong string
+	Test           bool   // no practice before it closes
 	Heard          string // what the page says of the times that are in the fields
 	Look           string // asks to look at the form once more before it is taken
 }

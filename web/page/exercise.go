@@ -19,6 +19,9 @@ type Exercise struct {
 	Steps     []Steps  // how the points of parts came about that are not as marking gave them
 	Mark      string   // what an instructor has set by hand, with the reason
 	Again     string   // address with new numbers; empty until this series is done
+	Practises bool     // whether other numbers to practise with are offered first
+	OneSet    bool     // whether they would be, if there were any
+	Practise  string   // the address of them
 	Graded    string   // address of the graded numbers; empty on them
 	Notice    string   // what cannot be shown or done just now
 }

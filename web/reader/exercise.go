@@ -168,6 +168,9 @@ func (h *Handlers) exerciseView(ctx context.Context, place attempt.Place, at *as
 	if next, ok := h.Attempts.Again(ctx, place); ok {
 		view.Again = seriesPath(place.Lesson.Slug, place.Cell.ID, next)
 	}
+	if view.Practises {
+		view.Practise = practicePath(place.Lesson.Slug, place.Cell.ID)
+	}
 	if at != nil && place.Series == 0 {
 		view.Terms = at.ExerciseWords(place.Cell.ID, h.Now())
 	}

@@ -25,6 +25,7 @@ var statusOf = map[attempt.Reason]int{
 	attempt.TooLong:      http.StatusRequestEntityTooLarge,
 	attempt.TooEarly:     http.StatusConflict,
 	attempt.Closed:       http.StatusConflict,
+	attempt.NoPractice:   http.StatusConflict,
 }
 
 // RefusalOf turns an error of an answer or of the store into what the reader is

@@ -11,13 +11,13 @@ import (
 )
 
 const assignmentColumns = `id, class, title, lesson, text_hash, exercises, opens_us, due_us, closes_us, zone,
-	late_off, tries, try_off, weight, withdrawn, revision, made_us, changed_us`
+	late_off, tries, try_off, weight, withdrawn, revision, made_us, changed_us, is_test`
 
 const (
 	insertAssignment = `INSERT INTO assignments (` + assignmentColumns + `)
-	VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18)`
+	VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19)`
 	updateAssignment = `UPDATE assignments SET title = $2, exercises = $3, opens_us = $4, due_us = $5, closes_us = $6,
-	zone = $7, late_off = $8, tries = $9, try_off = $10, weight = $11, withdrawn = $12, changed_us = $13,
+	zone = $7, late_off = $8, tries = $9, try_off = $10, weight = $11, withdrawn = $12, changed_us = $13, is_test = $14,
 	revision = revision + 1 WHERE id = $1`
 	hasAssignment  = `SELECT id FROM assignments WHERE id = $1`
 	assignmentByID = `SELECT ` + assignmentColumns + ` FROM assignments WHERE id = $1`
@@ -64,7 +64,7 @@ func addAssignment(ctx context.Context, tx *transaction, a *class.Assignment) er
 	}
 	return tx.exec(ctx, insertAssignment, a.ID, a.Class, a.Title, a.Lesson, a.Text, string(exercises),
 		a.Opens.UnixMicro(), a.Due.UnixMicro(), a.Closes.UnixMicro(), a.Zone, a.LateOff, a.Tries, a.TryOff, a.Weight,
-		digit(a.Withdrawn), a.Revision, a.MadeAt.UnixMicro(), a.ChangedAt.UnixMicro())
+		digit(a.Withdrawn), a.Revision, a.MadeAt.UnixMicro(), a.ChangedAt.UnixMicro(), digit(a.Test))
 }
 
 // UpdateAssignment implements contract.School.
@@ -81,7 +81,7 @@ func (s *Store) UpdateAssignment(ctx context.Context, a class.Assignment, e clas
 			return err
 		}
 		err := tx.exec(ctx, updateAssignment, a.ID, a.Title, string(exercises), a.Opens.UnixMicro(), a.Due.UnixMicro(),
-			a.Closes.UnixMicro(), a.Zone, a.LateOff, a.Tries, a.TryOff, a.Weight, digit(a.Withdrawn), a.ChangedAt.UnixMicro())
+			a.Closes.UnixMicro(), a.Zone, a.LateOff, a.Tries, a.TryOff, a.Weight, digit(a.Withdrawn), a.ChangedAt.UnixMicro(), digit(a.Test))
 		if err != nil {
 			return err
 		}
@@ -111,13 +111,13 @@ func scanAssignment(rows *sql.Rows) (class.Assignment, error) {
 	var a class.Assignment
 	var exercises string
 	var opens, due, closes, made, changed int64
-	var withdrawn int
+	var withdrawn, test int
 	err := rows.Scan(&a.ID, &a.Class, &a.Title, &a.Lesson, &a.Text, &exercises, &opens, &due, &closes, &a.Zone,
-		&a.LateOff, &a.Tries, &a.TryOff, &a.Weight, &withdrawn, &a.Revision, &made, &changed)
+		&a.LateOff, &a.Tries, &a.TryOff, &a.Weight, &withdrawn, &a.Revision, &made, &changed, &test)
 	if err != nil {
 		return a, err
 	}
 	a.Opens, a.Due, a.Closes = moment(opens), moment(due), moment(closes)
-	a.Withdrawn, a.MadeAt, a.ChangedAt = withdrawn == 1, moment(made), moment(changed)
+	a.Withdrawn, a.Test, a.MadeAt, a.ChangedAt = withdrawn == 1, test == 1, moment(made), moment(changed)
 	return a, json.Unmarshal([]byte(exercises), &a.Exercises)
 }

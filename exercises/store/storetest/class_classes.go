@@ -13,7 +13,7 @@ var quillText = class.Frozen{Hash: class.HashText("# The quill"), Name: "the-qui
 func assignment(id string) class.Assignment {
 	return class.Assignment{ID: id, Class: "C", Title: "The quill", Lesson: "the-quill", Text: quillText.Hash,
 		Exercises: []string{"exercise-1"}, Opens: micro, Due: micro.Add(24 * time.Hour), Closes: micro.Add(48 * time.Hour),
-		Zone: "Europe/Oslo", LateOff: 10, Tries: 3, TryOff: 5, Weight: 1.5, MadeAt: micro, ChangedAt: micro}
+		Zone: "Europe/Oslo", LateOff: 10, Tries: 3, TryOff: 5, Weight: 1.5, Test: true, MadeAt: micro, ChangedAt: micro}
 }
 
 // school keeps class C with instructor 0, students 1 to 3 and assignment A.

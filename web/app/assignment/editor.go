@@ -53,7 +53,7 @@ func (e *Editor) Assign(ctx context.Context, c *Candidate, a class.Assignment) e
 func (e *Editor) ChangeTerms(ctx context.Context, was, to class.Assignment, t Titles) error {
 	a := was
 	a.Title, a.Opens, a.Due, a.Closes, a.Zone, a.Exercises = to.Title, to.Opens, to.Due, to.Closes, to.Zone, to.Exercises
-	a.LateOff, a.Tries, a.TryOff, a.Weight, a.ChangedAt = to.LateOff, to.Tries, to.TryOff, to.Weight, e.Now
+	a.LateOff, a.Tries, a.TryOff, a.Weight, a.Test, a.ChangedAt = to.LateOff, to.Tries, to.TryOff, to.Weight, to.Test, e.Now
 	words := ChangedTerms(&was, &a, t)
 	if words == "" {
 		return nil

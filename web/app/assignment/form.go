@@ -29,6 +29,7 @@ type Form struct {
 	fields         []page.ClassField
 	picked         []string // exercises
 	exercisesWrong string
+	test           bool
 	heard, hears   string // what the reader was told of the times, and what there is to tell
 }
 
@@ -60,7 +61,7 @@ func FormOf(a *class.Assignment, cells []lessons.Cell) *Form {
 	if a.Tries > 0 {
 		value["tries"] = strconv.Itoa(a.Tries)
 	}
-	f := &Form{fields: termFields(func(name string) string { return value[name] })}
+	f := &Form{fields: termFields(func(name string) string { return value[name] }), test: a.Test}
 	for _, c := range cells {
 		if a.Counts(c.ID) {
 			f.picked = append(f.picked, c.ID)
@@ -103,6 +104,8 @@ func ReadForm(values url.Values, cells []lessons.Cell, now time.Time) (*Form, cl
 	a.TryOff = f.amount("tryoff", 100)
 	a.Weight = f.amount("weight", mostWeight)
 	a.Tries = f.tries()
+	f.test = values.Get("test") != ""
+	a.Test = f.test
 	for _, c := range cells {
 		if slices.Contains(values["exercise"], c.ID) {
 			f.picked = append(f.picked, c.ID)
@@ -230,7 +233,7 @@ func (f *Form) IsWrong() bool {
 func (f *Form) IsTaken() bool { return !f.IsWrong() && f.heard == f.hears }
 
 func (f *Form) View(cells []lessons.Cell, list []*exercises.Exercise) page.AssignForm {
-	v := page.AssignForm{Fields: f.fields, ExercisesWrong: f.exercisesWrong, Heard: f.hears}
+	v := page.AssignForm{Fields: f.fields, ExercisesWrong: f.exercisesWrong, Test: f.test, Heard: f.hears}
 	switch {
 	case f.IsWrong():
 		v.Look = "Nothing has been saved yet: see the messages next to the fields."

@@ -74,6 +74,9 @@ func TermsWords(a *class.Assignment, t Titles) string {
 		words = append(words, "closes "+page.Zoned(a.Closes, a.Zone))
 	}
 	words = append(words, Number(a.LateOff)+" % off for each day late", triesOf(a), Number(a.TryOff)+" % off for each wrong try", "weight "+Number(a.Weight), countingWords(a, t))
+	if a.Test {
+		words = append(words, testOf(a))
+	}
 	return strings.Join(words, ", ")
 }
 
@@ -82,6 +85,13 @@ func triesOf(a *class.Assignment) string {
 		return "tries as set in each exercise"
 	}
 	return words.CountOf(a.Tries, "try", "tries") + " for each part"
+}
+
+func testOf(a *class.Assignment) string {
+	if a.Test {
+		return "a test, without practice before it closes"
+	}
+	return "practice offered"
 }
 
 func countingWords(a *class.Assignment, t Titles) string {
@@ -108,6 +118,7 @@ func ChangedTerms(was, a *class.Assignment, t Titles) string {
 		{"tries", triesOf(was), triesOf(a)},
 		{"deduction for each wrong try (%)", Number(was.TryOff), Number(a.TryOff)},
 		{"weight", Number(was.Weight), Number(a.Weight)},
+		{"practice", testOf(was), testOf(a)},
 		{"counting", countingWords(was, t), countingWords(a, t)},
 	} {
 		if f.old != f.to {

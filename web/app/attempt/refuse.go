@@ -20,12 +20,13 @@ const (
 	NotOffered   Reason = "not-offered" // the chosen reading is not one of the typed text
 	TooFast      Reason = "too-fast"
 	TooLong      Reason = "too-long"
-	TooEarly     Reason = "not-open" // the assignment has not opened
-	Closed       Reason = "closed"   // the assignment has closed
+	TooEarly     Reason = "not-open"    // the assignment has not opened
+	Closed       Reason = "closed"      // the assignment has closed
+	NoPractice   Reason = "no-practice" // the assignment is a test
 )
 
 // Reasons lists all reasons.
-var Reasons = []Reason{NoSeries, OtherLearner, Done, Unreadable, NotOffered, TooFast, TooLong, TooEarly, Closed}
+var Reasons = []Reason{NoSeries, OtherLearner, Done, Unreadable, NotOffered, TooFast, TooLong, TooEarly, Closed, NoPractice}
 
 // A Refusal is the error of something that was handed in and not taken. Nothing
 // was kept and no try was used.
@@ -44,6 +45,8 @@ var (
 	errNoName     = &Refusal{Reason: Unreadable, Words: "The page sent this incomplete. Reload the page; what you typed is kept on this device."}
 	errNotOffered = &Refusal{Reason: NotOffered, Words: "What you typed is not what these readings were offered for: it was changed afterwards. Submit it again, as it is now; no try was used."}
 	errChecks     = &Refusal{Reason: TooFast, Words: "You have checked very often just now. Wait a few seconds."}
+	errPractice   = &Refusal{Reason: TooFast, Wait: 2 * time.Second, Words: "You have practised very fast just now. Wait a few seconds."}
+	errTest       = &Refusal{Reason: NoPractice, Words: "This assignment is a test, so there are no other numbers to practise with before it closes."}
 	errTooLong    = &Refusal{Reason: TooLong, Words: fmt.Sprintf("This is longer than %d characters and was not accepted. Give the result in one line.", marking.MaxAnswer)}
 )
 

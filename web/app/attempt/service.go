@@ -28,10 +28,11 @@ const (
 	keyName  = "variants" // of the secret from which numbers are drawn
 	keyBytes = 32
 
-	perMinute       = 6  // answers of a learner that are marked
-	readsPerMinute  = 30 // answers of any kind, most of which may be asked about
-	checksPerMinute = 60 // answers that are only read
-	savesPerMinute  = 90 // changes of a lesson
+	perMinute         = 6  // answers of a learner that are marked
+	readsPerMinute    = 30 // answers of any kind, most of which may be asked about
+	checksPerMinute   = 60 // answers that are only read
+	savesPerMinute    = 90 // changes of a lesson
+	practicePerMinute = 40 // sets of numbers to practise with, and answers to them
 )
 
 // A Store keeps what learners hand in.
@@ -56,13 +57,15 @@ type Service struct {
 	// acknowledged, and whether it had been kept before.
 	Acknowledged func(repeated bool)
 
-	marks  *throttle.Flow // so that an answer is thought about and not searched for
-	reads  *throttle.Flow // answers of any kind, also those that are only asked about
-	checks *throttle.Flow
-	saves  *throttle.Flow
+	marks    *throttle.Flow // so that an answer is thought about and not searched for
+	reads    *throttle.Flow // answers of any kind, also those that are only asked about
+	checks   *throttle.Flow
+	saves    *throttle.Flow
+	practice *throttle.Flow
 
 	exercises  *lru.Cache[*source.Text, *exercises.Exercise] // by the text of their cell
 	variants   *lru.Cache[variantKey, *keptVariant]
+	practised  *lru.Cache[variantKey, *keptVariant]         // numbers to practise with, apart from the others, which they must not drive out
 	structures *lru.Cache[variantKey, *exercises.Structure] // which never change while the text is the same
 }
 
@@ -90,6 +93,8 @@ func NewServiceAt(ctx context.Context, store Store, program string, now func() t
 		checks: paced("checks", checksPerMinute, nil), saves: paced("saves", savesPerMinute, nil),
 		exercises:  lru.New[*source.Text, *exercises.Exercise](mostExercises),
 		variants:   lru.New[variantKey, *keptVariant](mostVariants),
+		practised:  lru.New[variantKey, *keptVariant](mostPractised),
+		practice:   paced("practice", practicePerMinute, nil),
 		structures: lru.New[variantKey, *exercises.Structure](mostStructures),
 	}, nil
 }
@@ -106,7 +111,7 @@ func (d *Service) MarkTogether(k throttle.Keeper) { d.marks = paced("marks", per
 
 // Caches returns how the caches of the service are used, by their names.
 func (d *Service) Caches() map[string]func() lru.Stats {
-	return map[string]func() lru.Stats{"exercises": d.exercises.Stats, "variants": d.variants.Stats, "structures": d.structures.Stats}
+	return map[string]func() lru.Stats{"exercises": d.exercises.Stats, "variants": d.variants.Stats, "practised": d.practised.Stats, "structures": d.structures.Stats}
 }
 
 // Store returns where the service keeps things.
@@ -189,12 +194,18 @@ func (d *Service) on(ctx context.Context, p Place, f func(ctx context.Context, v
 		return &Unset{err}
 	}
 	k := p.variant(e)
-	kept := d.variantOf(k)
+	return d.variantOf(k).use(ctx, func(ctx context.Context) (*exercises.Variant, error) {
+		return e.Variant(ctx, d.key, k.learner, k.series)
+	}, f)
+}
+
+// use calls f with a variant, drawn first if it is not yet.
+func (kept *keptVariant) use(ctx context.Context, draw func(context.Context) (*exercises.Variant, error), f func(context.Context, *exercises.Variant) error) error {
 	kept.Lock() // before the turn, so that nobody has a turn who only waits for the lock
 	defer kept.Unlock()
 	return turns.Do(ctx, turns.Answer, func(ctx context.Context) error {
 		if kept.v == nil {
-			v, err := e.Variant(ctx, d.key, k.learner, k.series)
+			v, err := draw(ctx)
 			if err != nil {
 				if ctx.Err() == nil {
 					err = &Unset{err}

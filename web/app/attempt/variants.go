@@ -11,6 +11,10 @@ import (
 // while.
 const mostVariants = 256
 
+// mostPractised bounds the numbers to practise with that are kept drawn. What gives way
+// is drawn again when it is asked for.
+const mostPractised = 128
+
 // mostExercises bounds the exercises that are kept read. A catalog has some
 // dozens; an assigned lesson that is made again brings its texts anew.
 const mostExercises = 1024

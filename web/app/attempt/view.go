@@ -78,6 +78,9 @@ func (d *Service) fill(ctx context.Context, view *page.Exercise, v *exercises.Va
 		}
 		view.Parts = append(view.Parts, part)
 	}
+	if p.Series == 0 && !known.done(p, v) && d.MayPractise(p) == nil {
+		view.Practises, view.OneSet = v.Exercise.Varies(), !v.Exercise.Varies()
+	}
 	p.score(view, v, known)
 	return nil
 }
