@@ -96,7 +96,7 @@ func (b *Beside) HTML(heading string) string {
 	}
 	w.WriteString(`<div class="beside" role="group" aria-label="` + what + `"><details><summary>` + what + `</summary><div class="beside-box">`)
 	for _, s := range sliders {
-		hand(&w, s, moved[s.Name])
+		hand(&w, s, moved[s.Name], b.bracketOf(moved[s.Name]), b.rowsMovedBy(s, section))
 	}
 	if len(symbols) > 0 {
 		w.WriteString(`<dl class="symbols">`)
@@ -116,14 +116,25 @@ func (b *Beside) HTML(heading string) string {
 	return w.String()
 }
 
-// hand writes a slider with the results that it moves. hand.js adds what moves it.
-func hand(w *bytes.Buffer, s *kernel.Result, moved []*kernel.Result) {
-	w.WriteString(`<div class="hand js-hand" data-name="` + html.EscapeString(s.Name) + `"><p class="hand-name"><span>` + nameHTML(s) + `</span> `)
+// hand writes a slider with the results that it moves. hand.js adds what moves it,
+// and docks the slider on a narrow window while one of the rows is in view.
+func hand(w *bytes.Buffer, s *kernel.Result, moved, bracket []*kernel.Result, rows []string) {
+	w.WriteString(`<div class="hand js-hand" data-name="` + html.EscapeString(s.Name) + `" data-moves="` + html.EscapeString(strings.Join(rows, " ")) + `"><p class="hand-name"><span>` + nameHTML(s) + `</span> `)
 	valueOf(w, s)
 	w.WriteString(`</p><dl>`)
 	for _, r := range moved {
 		w.WriteString(`<div><dt>` + nameHTML(r) + `</dt><dd>`)
 		valueOf(w, r)
+		w.WriteString(`</dd></div>`)
+	}
+	if len(bracket) > 0 {
+		w.WriteString(`<div><dt>bracket</dt><dd>`)
+		for i, r := range bracket {
+			if i > 0 {
+				w.WriteString(" to ")
+			}
+			valueOf(w, r)
+		}
 		w.WriteString(`</dd></div>`)
 	}
 	w.WriteString(`</dl></div>`)
@@ -212,6 +223,52 @@ func (b *Beside) moving(section lessons.Section, named map[string]bool) (sliders
 		}
 	}
 	return sliders, moved
+}
+
+// rowsMovedBy returns the rows of a section that follow from a slider: its results,
+// checks, tables and figures.
+func (b *Beside) rowsMovedBy(s *kernel.Result, section lessons.Section) []string {
+	var rows []string
+	for _, id := range section.Cells {
+		for _, r := range b.cells[id] {
+			if r != s && r.Kind != kernel.KindVary && r.Kind != kernel.KindFunction && slices.Contains(b.slidersOf(r), s) {
+				rows = append(rows, RowID(r.Cell, r.Index))
+			}
+		}
+	}
+	return rows
+}
+
+// bracketOf returns the lower and the upper value between which a check of the lesson
+// expects one of the results, if both move with a slider and are not among the results;
+// nil if there is no such check.
+func (b *Beside) bracketOf(results []*kernel.Result) []*kernel.Result {
+	for _, check := range b.all {
+		e, ok := check.Node.(*notation.Expect)
+		if !ok {
+			continue
+		}
+		x, low, high := b.definition(e.X), b.definition(e.Low), b.definition(e.High)
+		if x == nil || low == nil || high == nil || !slices.Contains(results, x) || slices.Contains(results, low) || slices.Contains(results, high) {
+			continue
+		}
+		if len(b.slidersOf(low)) > 0 && len(b.slidersOf(high)) > 0 {
+			return []*kernel.Result{low, high}
+		}
+	}
+	return nil
+}
+
+// definition returns the statement that defines a name which is all of an expression.
+func (b *Beside) definition(e notation.Expr) *kernel.Result {
+	name, ok := e.(*notation.Name)
+	if !ok {
+		return nil
+	}
+	if r := b.byName[name.Ident]; r != nil && r.Text != "" && !r.Failed() {
+		return r
+	}
+	return nil
 }
 
 // slidersOf returns the sliders from which a statement follows.

@@ -11,7 +11,7 @@ import { Track } from "./track.js";
 /**
  * @typedef {import("./live.js").RowMessage} RowMessage
  * @typedef {import("./live.js").Mark} Mark
- * @typedef {{edit: (cell: string, text: string, original: string) => void, vary: (name: string, value: number) => void, isAhead: (name: string, revision: number) => boolean, names: () => string[], words: string}} Hooks
+ * @typedef {{edit: (cell: string, text: string, original: string) => void, vary: (name: string, value: number) => void, isAhead: (name: string, revision: number) => boolean, say: (sentence: string) => void, names: () => string[], words: string}} Hooks
  */
 
 export class Cell {
@@ -187,8 +187,8 @@ export class Cell {
   /** @param {HTMLElement} old @param {HTMLElement} fresh @param {number} revision */
   setSlider(old, fresh, revision) {
     const slider = this.sliders.find((s) => s.root === old);
-    const input = fresh.querySelector("input");
-    if (slider && input && !this.hooks.isAhead(slider.name, revision)) slider.set(input.value);
+    const value = fresh.querySelector("input")?.getAttribute("value");
+    if (slider && value && !this.hooks.isAhead(slider.name, revision)) slider.set(value);
   }
 
   /**
@@ -233,7 +233,7 @@ export class Cell {
     for (const root of this.rows.querySelectorAll(".js-slider")) {
       if (this.sliders.some((s) => s.root === root)) continue;
       const track = new Track(/** @type {HTMLInputElement} */ (root.querySelector("input[type=range]")));
-      this.sliders.push(new Slider(/** @type {HTMLElement} */ (root), this.hooks.vary, track));
+      this.sliders.push(new Slider(/** @type {HTMLElement} */ (root), this.hooks.vary, track, this.hooks.say));
     }
   }
 

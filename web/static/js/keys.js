@@ -21,7 +21,7 @@ export function attachKeys(status) {
   document.addEventListener("keydown", (event) => {
     if (!on.checked && event.key.length === 1) return;
     if (event.ctrlKey || event.altKey || event.metaKey || event.isComposing || dialog.open) return;
-    if (isTyped(event.target)) return;
+    if (isTyped(event.target) && !/^F\d/.test(event.key)) return; // a function key types nothing
     const act = acts[event.key];
     if (act?.(dialog, status, event)) event.preventDefault();
   });

@@ -7,7 +7,6 @@ import { Exercise, retryNow } from "./exercise.js";
 import { attachCopies } from "./copy.js";
 import { attachDownloads } from "./figure.js";
 import { attachFormulas } from "./formula.js";
-import { attachHands, showValue } from "./hand.js";
 import { attachHint } from "./hint.js";
 import { Keep } from "./keep.js";
 import { attachKeys } from "./keys.js";
@@ -79,6 +78,7 @@ function attachLesson(root) {
         hintSeen();
       },
       isAhead: (name, revision) => live.isAhead(`vary ${name}`, revision),
+      say: (sentence) => status.say(sentence),
       names,
       words: root.dataset.words ?? "",
     });
@@ -88,13 +88,15 @@ function attachLesson(root) {
   }
   showAll();
   attachSteady(root);
-  const followHands = kept ? attachHands(root) : () => {}; // the board has no margin
+  let followHands = () => {};
+  // The board has no margin, and a lesson without sliders nothing to put there.
+  if (kept && has(".js-slider")) import("./hand.js").then(({ attachHands }) => { followHands = attachHands(root); });
 
   listen("row", (/** @type {import("./live.js").RowMessage} */ message) => {
     const row = cells.get(message.cell)?.row(message, live.isAhead(`edit ${message.cell}`, message.revision));
     if (row) showValue(row);
     if (row?.querySelector(".js-load")) needLoads();
-    if (row?.dataset.kind === "vary") followHands();
+    followHands();
     status.changed(`${message.cell} ${message.index}`, message.spoken);
   });
   listen("cell", (/** @type {import("./live.js").CellMessage} */ message) => {
@@ -150,6 +152,15 @@ function attachLesson(root) {
   /** @param {string} type @param {(detail: any) => void} react */
   function listen(type, react) {
     live.addEventListener(type, (event) => react(/** @type {CustomEvent} */ (event).detail));
+  }
+}
+
+/** Puts the value of a statement wherever the page repeats it. @param {HTMLElement} row */
+function showValue(row) {
+  if (!row.id) return;
+  const value = row.dataset.value ?? "";
+  for (const place of document.querySelectorAll(`[data-value-of="${CSS.escape(row.id)}"]`)) {
+    if (place.textContent !== value) place.textContent = value;
   }
 }
 

@@ -7,7 +7,10 @@ const close = 0.09; // of the length: two numbers that are nearer would touch
 const most = 6; // steps between numbers that are evenly placed
 
 export class Track {
-  /** @param {HTMLInputElement} range with data-scale="ratio" if its places are logarithmic */
+  /**
+   * @param {HTMLInputElement} range with data-scale="ratio" if its places are logarithmic,
+   *   and in data-at its value where it cannot hold that: beyond an end, between its places
+   */
   constructor(range) {
     this.range = range;
     this.ends = "";
@@ -30,11 +33,13 @@ export class Track {
   /** The place of a value, from 0 to 1. @param {number} value */
   place(value) {
     const { min, max } = this.range;
+    value = Math.min(Number(max), Math.max(Number(min), value)); // beyond an end the thumb rests there
     return this.byRatio ? Math.log(value / Number(min)) / Math.log(Number(max) / Number(min)) : (value - Number(min)) / (Number(max) - Number(min));
   }
 
   draw() {
-    const { min, max, value } = this.range;
+    const { min, max } = this.range;
+    const value = this.range.dataset.at ?? this.range.value;
     const ends = `${min} ${max} ${this.byRatio}`;
     if (this.ends !== ends) {
       this.ends = ends;
@@ -68,7 +73,7 @@ export class Track {
       const line = this.line.getBoundingClientRect();
       const at = Math.min(1, Math.max(0, (event.clientX - line.left) / line.width));
       const value = String(Math.round(Number(range.min) * (Number(range.max) / Number(range.min)) ** at));
-      if (value === range.value) return;
+      if (value === (range.dataset.at ?? range.value)) return;
       range.value = value;
       range.dispatchEvent(new Event("input", { bubbles: true }));
     };
