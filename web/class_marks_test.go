@@ -61,7 +61,7 @@ func TestMarksSheet(t *testing.T) {
 		`<td class="n total">65</td>`, `<a href="/class/MILL/marks/A1/S1">0</a>`, `<tbody class="left">`, "Student 06",
 		// Nothing is aligned by what is not there: 0 under 2.6 lacks ".0".
 		`<a href="/class/MILL/marks/B1/S6">0</a><span data-free=".0"></span><sup aria-hidden="true">n</sup><span class="sr"> no work</span>`,
-		"due Tue\u00a024\u00a0Nov\u00a022:59</span><span class=\"note\">of 4</span>", "due Mon\u00a030\u00a0Nov\u00a022:59</span><span class=\"note\">of 4 · not due yet</span>",
+		"due Tue\u00a024\u00a0Nov\u00a022:59</span> <span class=\"note\">of 4</span>", "due Mon\u00a030\u00a0Nov\u00a022:59</span> <span class=\"note\">of 4 · not due yet</span>",
 		"<dt><sup>l</sup> late</dt>", "<dt><sup>n</sup> no work</dt>")
 	if n := strings.Count(body, "not due yet</span>"); n != 1 {
 		t.Errorf("“not due yet” stands %d times, want it once, in the heading", n)
@@ -242,5 +242,27 @@ func TestSetMarkByHand(t *testing.T) {
 	}
 	if r, _ := s.post("I1", path, "exercise", "exercise-none", points, "1", reason, "x"); r.StatusCode != 404 {
 		t.Errorf("an exercise that is not there: %d", r.StatusCode)
+	}
+}
+
+// Work that is not open yet has no points, nothing to follow and a due time on the page
+// of a student; work that is closed has points and nothing to follow.
+func TestWorkThatIsNotOpen(t *testing.T) {
+	s := openMarked(t)
+	answerMarked(s)
+	later := givenIn("MILL", "C1")
+	later.Title, later.Opens, later.Due, later.Closes = "Not before Monday", schoolTime.AddDate(0, 0, 2), schoolTime.AddDate(0, 0, 9), schoolTime.AddDate(0, 0, 9)
+	s.assign(later)
+	_, body := s.get("I1", "/class/MILL/marks")
+	wantWords(t, body, "not open yet</span>")
+	if strings.Contains(body, "/marks/C1/S1") {
+		t.Error("work that is not open shows points")
+	}
+	_, body = s.get("I1", "/class/MILL/student/S1")
+	wantWords(t, body, `Not before Monday</bdi></a></th><td class="moment">`, `<td class="n"></td><td class="n">not open yet</td>`, `<td class="n">2.6 of 4</td><td class="n">65`)
+	for _, path := range []string{"/class/MILL", "/class/MILL/assign", "/class/MILL/assignment/C1"} {
+		if _, body := s.get("I1", path); strings.Contains(body, "/class/MILL/room/C1") || path != "/class/MILL/assignment/C1" && !strings.Contains(body, "/class/MILL/room/A1") {
+			t.Errorf("%s: the live view is offered where nobody can work, or not where they can", path)
+		}
 	}
 }

@@ -186,6 +186,10 @@ func TestClassPagesHaveNoBarriers(t *testing.T) {
 			if wide := eval[int](b, "document.documentElement.scrollWidth"); wide > 320 {
 				t.Errorf("it is %d px wide in a window of 320", wide)
 			}
+			// Only the marks keep their columns on a narrow window.
+			if aside := eval[[]string](b, `[...document.querySelectorAll("main .scroll:not(.marks-box):has(> table)")].filter((e) => e.scrollWidth > e.clientWidth + 1).map((e) => e.getAttribute("aria-label") ?? e.className)`); len(aside) > 0 && !strings.HasPrefix(c.name, "page-lesson") {
+				t.Errorf("in a window of 320 px these scroll sideways: %s", strings.Join(aside, ", "))
+			}
 			// On paper nothing scrolls: a box that is too small for what is in it (A4
 			// between margins of 1 cm, at 96 px to the inch) must not cut it off.
 			b.media("print")

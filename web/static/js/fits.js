@@ -6,10 +6,10 @@
 
 export function attachFits() {
   for (const box of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll(".js-fits"))) {
-    const table = box.firstElementChild;
+    const table = /** @type {HTMLElement|null} */ (box.firstElementChild);
     if (!table) continue;
     const look = () => {
-      const fits = table.scrollWidth <= box.clientWidth;
+      const fits = table.offsetWidth <= box.clientWidth;
       box.dataset.fits = fits ? "yes" : "no";
       if (fits) box.removeAttribute("tabindex");
       else box.tabIndex = 0;
