@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"maps"
+	"math"
 	"slices"
 	"time"
 )
@@ -18,13 +19,19 @@ var (
 	Letter = Paper{215.9, 279.4}
 )
 
-// Margins in millimetres. The left one leaves room for holes.
+// Margins in millimetres, the right one at the least. The left one leaves room for holes.
 const (
 	marginLeft   = 22.0
 	marginRight  = 16.0
 	marginTop    = 16.0
 	marginBottom = 20.0
 )
+
+// column is the width of text and squares, in millimetres: a whole number of squares,
+// so that they reach both margins.
+func (p Paper) column() float64 {
+	return math.Floor((p.Width-marginLeft-marginRight)/square+1e-9) * square
+}
 
 // A Printed is the outcome of printing.
 type Printed struct {
@@ -53,7 +60,7 @@ func PDF(w io.Writer, paper Paper, title string, sheets []Handout) (Printed, err
 	p.pdf.SetTitle(title, true)
 	p.pdf.SetLang("en")
 	out := Printed{}
-	width := paper.Width - marginLeft - marginRight
+	width := paper.column()
 	for i := range sheets {
 		pages := flow(p.sheet(&sheets[i], width), paper.Height-marginTop-marginBottom)
 		for n, page := range pages {
@@ -92,10 +99,10 @@ func (p *press) foot(s *Handout, paper Paper, n, of int) {
 		who = s.Title
 	}
 	number := p.text(fmt.Sprintf(" · page %d of %d", n, of), letter{"", 9})
-	room := paper.Width - marginLeft - marginRight - number.w
+	room := paper.column() - number.w
 	name := p.cut(who, letter{"", 9}, room)
 	b := row(name, number)
-	b.draw(marginLeft+(paper.Width-marginLeft-marginRight-b.w)/2, paper.Height-10)
+	b.draw(marginLeft+(paper.column()-b.w)/2, paper.Height-10)
 }
 
 // cut sets a text, shortened to a width if it must be.
