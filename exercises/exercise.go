@@ -35,6 +35,7 @@ type Structure struct {
 	figure *source.Text // statements that draw, or nil
 
 	solutions map[string]*Solution // worked solutions, by part
+	inWords   []inWords            // values that the words show
 }
 
 // A Given is one given name with the values it can have.

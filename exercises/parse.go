@@ -131,6 +131,7 @@ func (r *reader) structure(common, own *setting, name string, at source.Span) *S
 	}
 	r.checkNames(s)
 	r.setSolutions(s, common, own)
+	r.findWords(s)
 	if len(s.Parts) == 0 {
 		r.list.Addf(at, CodeKey, "this exercise has no question").Repair = "write ask: with the question, and answer: with the expression that is right"
 	}

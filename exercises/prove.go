@@ -164,6 +164,7 @@ func (p *prover) judge(v *Variant, n int) source.List {
 		list = append(list, p.inside(v, a, k)...)
 		list = append(list, p.route(v, a, k)...)
 		list = append(list, p.shown(v, a, k)...)
+		list = append(list, p.said(v, a, k)...)
 		if a.Kind == marking.Number && k.Value < 0 && a.Sign == "" {
 			list.Addf(p.e.spanOf(a.Answer), CodeValue, "the answer is negative, and the question does not say which sense counts as positive: %s", v.numbers()).
 				Repair = "write sign: with the convention, which is shown beside the question, or ask for the size"
@@ -255,6 +256,17 @@ func (p *prover) shown(v *Variant, a *Part, k *marking.Key) source.List {
 		if ok && g.Derived && a.Kind == marking.Number && v.dims[i] == k.Dim && math.Abs(x.Number-k.Value) <= a.Tolerance.Widest(k.Value) {
 			list.Addf(g.at, CodeShown, "%s is shown to the learner and is the answer: %s", g.Name, v.numbers()).
 				Repair = "move it under work, whose names learners do not see"
+		}
+	}
+	return list
+}
+
+// said reports an answer that the words of the exercise show.
+func (p *prover) said(v *Variant, a *Part, k *marking.Key) source.List {
+	var list source.List
+	for _, x := range v.said {
+		if a.Kind == marking.Number && x.Dim == k.Dim && math.Abs(x.Number-k.Value) <= a.Tolerance.Widest(k.Value) {
+			list.Addf(a.at, CodeShown, "a value in the words is the answer: %s", v.numbers()).Repair = "show another value between the braces"
 		}
 	}
 	return list

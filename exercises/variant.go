@@ -27,6 +27,8 @@ type Variant struct {
 	dims    []unit.Dimension  // of the given names
 	markers []*marking.Marker // by part
 	values  []int             // which value of each given
+	way     int               // which structure
+	said    []kernel.Value    // values that the words show
 
 	worked map[string]Worked       // by part, once it was asked for
 	turns  map[turnKey][]WrongTurn // likewise
@@ -76,7 +78,7 @@ func (e *Exercise) variantBut(ctx context.Context, key []byte, learner string, s
 			return nil, err
 		}
 		if v != nil && len(list) == 0 {
-			v.Learner, v.Series, v.values = learner, series, values
+			v.Learner, v.Series = learner, series
 			return v, nil
 		}
 		last = list
@@ -94,14 +96,14 @@ func (e *Exercise) variantBut(ctx context.Context, key []byte, learner string, s
 // twice in a list to draw from are refused by Parse, so that different choices are
 // different numbers.
 func (v *Variant) isOf(structure int, values []int) bool {
-	return v.Structure == v.Exercise.Structures[structure] && slices.Equal(v.values, values)
+	return v.way == structure && slices.Equal(v.values, values)
 }
 
 // lay makes the variant of one choice of numbers. It is nil if a condition does
 // not hold. The list has why the numbers cannot be used; err is ctx's.
 func (e *Exercise) lay(ctx context.Context, structure int, values []int) (*Variant, source.List, error) {
 	s := e.Structures[structure]
-	v := &Variant{Exercise: e, Structure: s, eval: newEvaluator(e, s, values)}
+	v := &Variant{Exercise: e, Structure: s, eval: newEvaluator(e, s, values), way: structure, values: slices.Clone(values)}
 	list, err := v.eval.evaluate(ctx)
 	if err != nil || list.HasErrors() {
 		return v, list, err
@@ -127,6 +129,9 @@ func (e *Exercise) lay(ctx context.Context, structure int, values []int) (*Varia
 		}
 		v.Given = append(v.Given, Value{Name: g.Head, Text: text, SI: si})
 		v.dims = append(v.dims, dim)
+	}
+	if list, err = v.putWords(ctx); err != nil || list.HasErrors() {
+		return v, list, err
 	}
 	list = v.makeKeys(ctx)
 	return v, list, ctx.Err()
