@@ -2,26 +2,115 @@ package guess
 
 import (
 	"fmt"
+	"math"
 	"strings"
+
+	"shaftbook/kernel/unit"
 )
 
-// TruthInWords says what is right in a sentence, Markdown within one paragraph.
+// A Comparison is a guess beside what is right, in words.
+type Comparison struct {
+	Guess string // as it was made, Markdown within one paragraph
+	Truth string // the same of what is right
+	Words string // how the two compare, a sentence; may be empty
+	Says  string // of the option that was picked; may be empty
+}
+
+// Compare sets a guess beside the truth. text and value are as in [Made].
+func (g *Guess) Compare(t Truth, text string, value float64) Comparison {
+	c := Comparison{Guess: text, Truth: g.TruthInWords(t)}
+	switch g.Kind {
+	case Number:
+		c.Words = g.numberInWords(t, value)
+	case Pick:
+		c.Guess = "not one of these options"
+		for i, o := range g.Options {
+			if Letter(i) == text {
+				c.Guess, c.Says = o.Text, o.Says
+				c.Words = "It is another one."
+				if i == t.Right {
+					c.Words = "That is how it is."
+				}
+			}
+		}
+	case Order:
+		order := g.OrderOf(text)
+		if order == nil {
+			c.Guess = "an order of other items"
+			break
+		}
+		var list []string
+		for _, i := range order {
+			list = append(list, g.Items[i].Text)
+		}
+		c.Guess, c.Words = strings.Join(list, ", then "), g.orderCompared(t, order)
+	}
+	return c
+}
+
+// TruthInWords says what is right, Markdown within one paragraph.
 func (g *Guess) TruthInWords(t Truth) string {
 	switch g.Kind {
 	case Pick:
-		return fmt.Sprintf("%s, %s.", Letter(t.Right), strings.TrimSuffix(g.Options[t.Right].Text, "."))
+		return g.Options[t.Right].Text
 	case Order:
-		return g.orderInWords(t, t.Order) + "."
+		var list []string
+		for _, i := range t.Order {
+			list = append(list, fmt.Sprintf("%s (%s)", g.Items[i].Text, t.Values[i]))
+		}
+		return strings.Join(list, ", then ")
 	case Number:
-		return "The lesson gives " + t.Text + "."
+		return t.Text
 	}
-	return "The curve is not shown yet."
+	return "The curve is not yet shown."
 }
 
-func (g *Guess) orderInWords(t Truth, order []int) string {
-	var list []string
-	for _, i := range order {
-		list = append(list, fmt.Sprintf("%s (%s)", g.Items[i].Text, t.Values[i]))
+// alike is the largest relative difference that is said to be none: half a unit of the
+// fourth figure, which is all that is shown.
+const alike = 5e-4
+
+func (g *Guess) numberInWords(t Truth, guess float64) string {
+	switch {
+	case guess == t.Value || math.Abs(guess-t.Value) <= alike*math.Abs(t.Value):
+		return "Your guess is the same, to the figures shown."
+	case t.Value == 0:
+		return fmt.Sprintf("Your guess differs by %s.", g.InUnit(t, guess))
+	case guess == 0:
+		return "Your guess is nothing at all."
+	case (guess < 0) != (t.Value < 0):
+		return "Your guess has the opposite sign" + sizeOf(math.Abs(guess/t.Value)) + "."
 	}
-	return strings.Join(list, ", then ")
+	return "Your guess is " + strings.TrimPrefix(sizeOf(guess/t.Value), " and is ") + "."
+}
+
+// sizeOf words a ratio of guess to truth: a share up to double, times beyond.
+func sizeOf(ratio float64) string {
+	figures := unit.Rounding{Figures: 2}
+	switch {
+	case math.Abs(ratio-1) <= alike:
+		return ""
+	case ratio >= 2:
+		return " and is " + unit.FormatNumber(ratio, figures) + " times as much"
+	case ratio > 1:
+		return " and is " + unit.FormatNumber(100*(ratio-1), figures) + " % more"
+	case ratio > 0.5:
+		return " and is " + unit.FormatNumber(100*(1-ratio), figures) + " % less"
+	}
+	return " and is one part in " + unit.FormatNumber(1/ratio, figures) + " of it"
+}
+
+func (g *Guess) orderCompared(t Truth, order []int) string {
+	var moved []string
+	for place, i := range order {
+		if t.Order[place] != i {
+			moved = append(moved, g.Items[i].Text)
+		}
+	}
+	switch len(moved) {
+	case 0:
+		return "That is the order."
+	case len(order):
+		return "Each has another place."
+	}
+	return fmt.Sprintf("Another place has: %s.", strings.Join(moved, ", "))
 }

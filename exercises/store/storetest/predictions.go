@@ -50,13 +50,37 @@ var predictions = []Case{
 			t.Errorf("the identifier with another guess: %v", err)
 		}
 	}},
+	{"the guesses of a lesson come back, again and again", "a later guess stands beside the first one", func(t *testing.T, s contract.Work) {
+		value := prediction("g1")
+		value.Exercise, value.Part, value.Kind, value.Text, value.Low, value.High = "guess-how-far", "", store.Value, "0.7 deg", 0.0122, 0.0122
+		again := value
+		again.Submission, again.Series, again.Text = "g2", 1, "0.69 deg"
+		want := []store.Prediction{value, again}
+		for i, kind := range []store.PredictionKind{store.Chosen, store.Order, store.Drawn, store.Seen} {
+			p := prediction("h" + string(kind))
+			p.Exercise, p.Part, p.Kind, p.Text, p.Low, p.High, p.Series = "guess-other", "", kind, "b a", 0, 0, i
+			want = append(want, p)
+		}
+		for i, p := range want {
+			if _, repeat, err := s.AddPrediction(t.Context(), p); err != nil || repeat {
+				t.Errorf("%s: %v, %v", p.Kind, repeat, err)
+			}
+			want[i].At = noon.UTC().Truncate(time.Microsecond)
+		}
+		got, err := s.Predictions(t.Context(), "student-01", "the-quill")
+		if err != nil || !reflect.DeepEqual(got, want) {
+			t.Errorf("Predictions = %+v, %v, want %+v", got, err, want)
+		}
+	}},
 	{"an impossible prediction is refused", "a page draws predictions on an axis, which needs numbers", func(t *testing.T, s contract.Work) {
 		for name, spoil := range map[string]func(*store.Prediction){
-			"ends swapped":  func(p *store.Prediction) { p.Low, p.High = 2, 1 },
-			"NaN":           func(p *store.Prediction) { p.Low = math.NaN() },
-			"infinite":      func(p *store.Prediction) { p.High = math.Inf(1) },
-			"unknown kind":  func(p *store.Prediction) { p.Kind = "perhaps" },
-			"more, of ends": func(p *store.Prediction) { p.Kind = store.More },
+			"ends swapped":   func(p *store.Prediction) { p.Low, p.High = 2, 1 },
+			"NaN":            func(p *store.Prediction) { p.Low = math.NaN() },
+			"infinite":       func(p *store.Prediction) { p.High = math.Inf(1) },
+			"unknown kind":   func(p *store.Prediction) { p.Kind = "perhaps" },
+			"more, of ends":  func(p *store.Prediction) { p.Kind = store.More },
+			"two values":     func(p *store.Prediction) { p.Kind = store.Value },
+			"order, of ends": func(p *store.Prediction) { p.Kind = store.Order },
 		} {
 			p := prediction("p1")
 			spoil(&p)
