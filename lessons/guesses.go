@@ -1,7 +1,9 @@
 package lessons
 
 import (
-	"context"
+	"math"
+	"slices"
+	"strings"
 
 	"shaftbook/kernel"
 	"shaftbook/kernel/source"
@@ -31,58 +33,80 @@ func (l *Lesson) Guess(id string) *guess.Guess {
 	return nil
 }
 
-// Truths evaluates the lesson as it is written and returns what is right, for each
-// guess by its ID, and what is wrong with the answers. The error is ctx's.
-func (l *Lesson) Truths(ctx context.Context) (map[string]guess.Truth, source.List, error) {
-	if len(l.Guesses) == 0 {
-		return nil, nil, nil
-	}
-	w := l.workingWithGuesses()
-	if err := w.Evaluate(ctx, nil); err != nil {
-		return nil, nil, err
-	}
-	truths, list := l.truths(w)
-	return truths, list, nil
-}
-
-// workingWithGuesses returns the working of the lesson with the answers of its guesses,
-// each in a cell under the guess's ID.
-func (l *Lesson) workingWithGuesses() *kernel.Working {
-	cells := append([]kernel.Cell{}, l.working...)
-	for _, g := range l.Guesses {
-		if c, ok := g.Cell(); ok {
-			cells = append(cells, c)
-		}
-	}
-	w := kernel.NewWorking(kernel.Limits{})
-	w.SetCells(cells)
-	return w
-}
-
-func (l *Lesson) truths(w *kernel.Working) (map[string]guess.Truth, source.List) {
-	var list source.List
-	truths := map[string]guess.Truth{}
-	for _, g := range l.Guesses {
-		truth, found := g.Truth(w.Results(g.ID))
-		list = append(list, found...)
-		if !found.HasErrors() {
-			truths[g.ID] = truth
-		}
-	}
-	return truths, list
-}
-
-// checkGuesses reports guesses whose answers cannot be worked out.
+// checkGuesses reports guesses whose answers cannot be worked out, names that cannot be
+// covered, and what gives an answer away above its guess.
 func (l *Lesson) checkGuesses(w *kernel.Working) source.List {
-	_, list := l.truths(w)
+	if len(l.Guesses) == 0 {
+		return nil
+	}
+	c, list := l.covering(w)
 	for _, g := range l.Guesses {
 		for _, c := range g.Covers {
 			if !l.defines(w, c.Name) {
 				list.Addf(c.At, guess.CodeCovers, "the lesson does not define %s", c.Name).Repair = "name a value, a function or a shaft of the lesson's cells"
 			}
 		}
+		list = append(list, l.answeredAbove(w, c, g)...)
 	}
 	return list
+}
+
+// answeredAbove reports results and numbers above a guess from which its answer can be
+// read.
+func (l *Lesson) answeredAbove(w *kernel.Working, c *Covering, g *guess.Guess) source.List {
+	var list source.List
+	own, _ := l.Cell(g.ID)
+	for _, cell := range l.Cells {
+		if cell.Line > own.Line || cell.Kind != Calc && cell.Kind != Shaft {
+			continue
+		}
+		for _, r := range w.Results(cell.ID) {
+			if slices.Contains(c.Of(&r), g.ID) || l.equals(&r, w.Results(g.ID)) {
+				list.Addf(firstLine(r.Span), guess.CodeAbove, "the result of this line answers the guess %s, which stands below it, in line %d", own.Name, own.Line).
+					Repair = "move the guess above this cell, or leave what this line uses out of its covers"
+			}
+		}
+	}
+	truths := w.Results(g.ID)
+	for _, claim := range l.claims() {
+		if l.lineOf(claim.at.Start) >= own.Line || l.isBrought(claim) {
+			continue
+		}
+		if answers(claim, truths) || slices.ContainsFunc(c.all, func(n CoveredNumber) bool {
+			return n.Start == claim.at.Start && slices.Contains(n.Guesses, g.ID)
+		}) {
+			list.Addf(claim.at, guess.CodeAbove, "this number answers the guess %s, which stands below it, in line %d", own.Name, own.Line).
+				Repair = "move the guess above it, or the number below"
+		}
+	}
+	return list
+}
+
+// answers reports whether a number of the prose, of two figures or more, is one of the
+// answers.
+func answers(c claim, truths []kernel.Result) bool {
+	return c.half <= math.Abs(c.si)/20 && slices.ContainsFunc(truths, func(r kernel.Result) bool {
+		return r.Value != nil && c.borneOutBy(fact{r.Value.Number, r.Value.Dim})
+	})
+}
+
+// equals reports whether a line works out the same value as one of the answers. A value
+// that is given, or that is 0 or 1, may be the same by chance.
+func (l *Lesson) equals(r *kernel.Result, truths []kernel.Result) bool {
+	if r.Kind != kernel.KindValue || r.Value == nil || showsNothing(r) || r.Value.Number == 0 || r.Value.Number == 1 {
+		return false
+	}
+	return slices.ContainsFunc(truths, func(t kernel.Result) bool {
+		return t.Value != nil && t.Value.Dim == r.Value.Dim && math.Abs(t.Value.Number-r.Value.Number) <= 1e-9*math.Abs(t.Value.Number)
+	})
+}
+
+// firstLine returns the first line of a place.
+func firstLine(s source.Span) source.Span {
+	if line, _, several := strings.Cut(s.Content(), "\n"); several {
+		s.End = s.Start + len(line)
+	}
+	return s
 }
 
 // defines reports whether a name is a value, a function or a shaft of the working.

@@ -99,10 +99,10 @@ func (l *Lesson) Cell(id string) (Cell, bool) {
 }
 
 // Passages returns what a reader sees of the lesson, block by block and without
-// marks. The text of exercises and derivations is left out, since it holds the
-// answers.
+// marks, with nothing covered. The text of exercises, derivations and guesses is left
+// out, since it holds the answers.
 func (l *Lesson) Passages() []markdown.Passage {
-	return markdown.Passages(l.doc, []byte(l.Text.Content))
+	return markdown.Passages(l.doc, []byte(l.Text.Content), nil)
 }
 
 // A Section is a heading of the second level with what follows it.
@@ -126,6 +126,6 @@ func (l *Lesson) HasAnchor(anchor string) bool {
 var reader parser.Parser = goldmark.New(goldmark.WithExtensions(markdown.Extension)).Parser()
 
 // newRenderer returns the renderer of one page.
-func newRenderer(slug string, hooks markdown.Hooks, beside markdown.Beside) renderer.Renderer {
-	return markdown.NewRenderer(Path(""), slug, hooks, beside)
+func newRenderer(slug string, hooks markdown.Hooks, beside markdown.Beside, covered []markdown.Covered, hide markdown.Hide) renderer.Renderer {
+	return markdown.NewRenderer(Path(""), slug, hooks, beside, covered, hide)
 }

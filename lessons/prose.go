@@ -40,8 +40,8 @@ func (l *Lesson) checkProse(w *kernel.Working) source.List {
 	facts := l.facts(w)
 	var list source.List
 	for _, c := range l.claims() {
-		text := strings.Join(strings.Fields(c.at.Content()), " ")
-		if slices.Contains(l.Brings, text) || slices.ContainsFunc(facts, c.borneOutBy) {
+		text := c.text()
+		if l.isBrought(c) || slices.ContainsFunc(facts, c.borneOutBy) {
 			continue
 		}
 		list.Addf(c.at, CodeProse, "no cell of this lesson gives %s", text).
@@ -49,6 +49,12 @@ func (l *Lesson) checkProse(w *kernel.Working) source.List {
 	}
 	return list
 }
+
+// text returns the number as written, with single spaces.
+func (c claim) text() string { return strings.Join(strings.Fields(c.at.Content()), " ") }
+
+// isBrought reports whether a number comes from outside the cells.
+func (l *Lesson) isBrought(c claim) bool { return slices.Contains(l.Brings, c.text()) }
 
 // borneOutBy reports whether the value rounds to the claim. The sign is left
 // to the sentence: “turns back by 2 deg”.
@@ -148,7 +154,13 @@ func resultFacts(r *kernel.Result) []fact {
 			}
 		}
 	}
-	notation.Inspect(r.Node, func(n notation.Node) bool {
+	return append(facts, literals(r.Node)...)
+}
+
+// literals lists the numbers with which a statement is written.
+func literals(n notation.Node) []fact {
+	var facts []fact
+	notation.Inspect(n, func(n notation.Node) bool {
 		switch n := n.(type) {
 		case *notation.Quantity:
 			facts = append(facts, fact{n.Number.Value * n.Unit.Unit.Factor, n.Unit.Unit.Dim})

@@ -14,10 +14,13 @@ func Path(slug string) string { return "/lesson/" + slug }
 
 // Hooks write the cells of a lesson into its page, by kind. A cell without a
 // hook is left out. Beside writes what stands in the margin beside a section; with
-// it each section is a box of its own.
+// it each section is a box of its own. Hide writes the number of Covering.Numbers at a
+// place; open is its HTML. Without it numbers are open.
 type Hooks struct {
 	Calc, Shaft, Exercise, Derive, Guess func(w io.Writer, cell Cell) error
 	Beside                               func(w io.Writer, heading string) error
+	Covering                             *Covering // or nil
+	Hide                                 func(w io.Writer, number int, open string) error
 }
 
 // Render writes the prose of the lesson as HTML, with each cell written by its
@@ -31,7 +34,7 @@ func Render(w io.Writer, l *Lesson, hooks Hooks) error {
 		Exercise: adapt(l, hooks.Exercise),
 		Derive:   adapt(l, hooks.Derive),
 		Guess:    adapt(l, hooks.Guess),
-	}, beside(hooks)).Render(w, []byte(l.Text.Content), l.doc)
+	}, beside(hooks), hooks.Covering.pieces(), hide(hooks)).Render(w, []byte(l.Text.Content), l.doc)
 }
 
 func adapt(l *Lesson, hook func(io.Writer, Cell) error) func(util.BufWriter, *markdown.Cell) error {
@@ -42,6 +45,13 @@ func adapt(l *Lesson, hook func(io.Writer, Cell) error) func(util.BufWriter, *ma
 		cell, _ := l.Cell(c.ID)
 		return hook(w, cell)
 	}
+}
+
+func hide(hooks Hooks) markdown.Hide {
+	if hooks.Hide == nil {
+		return nil
+	}
+	return func(w util.BufWriter, number int, open string) error { return hooks.Hide(w, number, open) }
 }
 
 func beside(hooks Hooks) markdown.Beside {

@@ -43,6 +43,7 @@ var rules = map[string]access{
 	"POST /lesson/{slug}/exercise/{cell}/hint":           readers,
 	"GET /lesson/{slug}/exercise/{cell}/practise":        readers,
 	"POST /lesson/{slug}/exercise/{cell}/practise":       readers,
+	"POST /lesson/{slug}/guess/{cell}":                   readers,
 	"GET /lesson/{slug}/figure/{cell}/{index}/{format}":  readers,
 	"POST /lesson/{slug}/figure/{cell}/{index}/{format}": readers,
 	"GET /lesson/{slug}/kept":                            readers,

@@ -19,17 +19,21 @@ type CoverRule struct {
 }
 
 // NewCoverRule returns the rule for the guesses of a lesson. A guess covers the names
-// under covers, and its answer where that is a name; further, each name that follows
-// from a covered one.
+// under covers, and its answers where these are names of results, and not of what is given;
+// further, each name that follows from a covered one.
 func NewCoverRule(guesses []*Guess, statements []Statement) *CoverRule {
 	rule := &CoverRule{names: map[string][]string{}}
+	result := map[string]bool{}
+	for _, s := range statements {
+		result[s.Name] = result[s.Name] || !s.Plain
+	}
 	for _, g := range guesses {
 		covered := map[string]bool{}
 		for _, c := range g.Covers {
 			covered[c.Name] = true
 		}
 		for _, x := range g.Answers() {
-			if n, ok := notation.Unparen(x).(*notation.Name); ok {
+			if n, ok := notation.Unparen(x).(*notation.Name); ok && result[n.Ident] {
 				covered[n.Ident] = true
 			}
 		}

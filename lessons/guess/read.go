@@ -71,13 +71,37 @@ func (g *Guess) readNumber(ctx context.Context, t Truth, typed, reading string) 
 	case err != nil:
 		return Made{}, nil, err
 	case !v.Kind.IsTry():
-		return Made{}, &Doubt{v.Message, v.Choices}, nil
+		return Made{}, &Doubt{g.doubt(typed, &v), v.Choices}, nil
 	}
 	got, list := w.Eval(ctx, source.NewText("", v.Text))
 	if list.HasErrors() || got.Value.IsBracket || got.Value.IsTruth {
 		return Made{}, &Doubt{Message: "Give one number with its unit."}, ctx.Err()
 	}
 	return Made{Text: v.Text, Value: got.Value.Number}, nil, ctx.Err()
+}
+
+// doubt words why a number is not taken. The words of marking speak of tries and of given
+// names, which a guess does not have.
+func (g *Guess) doubt(typed string, v *marking.Verdict) string {
+	first, _, _ := strings.Cut(v.Message, ". ")
+	first = strings.TrimSuffix(first, ".") + "."
+	want := "Write a number."
+	if g.Unit != nil {
+		want = "Write a number with its unit, in " + g.Unit.Text + " or another one of its kind."
+	}
+	switch {
+	case typed == "":
+		return want
+	case v.Kind == marking.UnitMissing && len(v.Choices) > 0:
+		return "“" + typed + "” has no unit. Which do you mean?"
+	case v.Kind == marking.UnitMissing:
+		return "“" + typed + "” has no unit. " + want
+	case len(v.Choices) > 0:
+		return "“" + typed + "” can be read in more than one way. Which do you mean?"
+	case v.Kind == marking.WrongDimension:
+		return first
+	}
+	return "There is no value in this. " + want
 }
 
 // isAngle reports whether the guess is of an angle, which has a unit although its
@@ -113,7 +137,9 @@ func (nothingGiven) Pieces(notation.Expr) []notation.Expr { return nil }
 
 func (nothingGiven) Possible(context.Context) bool { return true }
 
-func (nothingGiven) WithValues(_ context.Context, _ map[int]float64, f func() error) error { return f() }
+func (nothingGiven) WithValues(_ context.Context, _ map[int]float64, f func() error) error {
+	return f()
+}
 
 func (nothingGiven) WithEnclosures(_ context.Context, _ map[int]float64, f func() error) error {
 	return f()

@@ -27,9 +27,8 @@ func (g *Guess) Compare(t Truth, text string, value float64) Comparison {
 		for i, o := range g.Options {
 			if Letter(i) == text {
 				c.Guess, c.Says = o.Text, o.Says
-				c.Words = "It is another one."
 				if i == t.Right {
-					c.Words = "That is how it is."
+					c.Words = "As you guessed."
 				}
 			}
 		}
@@ -108,9 +107,9 @@ func (g *Guess) orderCompared(t Truth, order []int) string {
 	}
 	switch len(moved) {
 	case 0:
-		return "That is the order."
+		return "As you guessed."
 	case len(order):
-		return "Each has another place."
+		return "In the lesson each has another place."
 	}
-	return fmt.Sprintf("Another place has: %s.", strings.Join(moved, ", "))
+	return fmt.Sprintf("In the lesson these have another place: %s.", strings.Join(moved, ", "))
 }

@@ -84,10 +84,12 @@ func (c *Context) lineFrom(start int) source.Span {
 // is the address under which lessons are served, "/lesson/"; own is the slug
 // of the lesson, under which its files are found. With beside, each section is a box
 // with its text and what beside writes.
-func NewRenderer(base, own string, hooks Hooks, beside Beside) renderer.Renderer {
+//
+// Covered pieces of the text are written by hide; without it they are open.
+func NewRenderer(base, own string, hooks Hooks, beside Beside, covered []Covered, hide Hide) renderer.Renderer {
 	return renderer.NewRenderer(renderer.WithNodeRenderers(
 		util.Prioritized(html.NewRenderer(), 1000),
-		util.Prioritized(nodeRenderer{base, own, hooks, beside}, 100),
+		util.Prioritized(nodeRenderer{base, own, hooks, beside, covered, hide}, 100),
 	))
 }
 
@@ -95,6 +97,8 @@ type nodeRenderer struct {
 	base, own string
 	hooks     Hooks
 	beside    Beside // or nil
+	covered   []Covered
+	hide      Hide // or nil
 }
 
 // RegisterFuncs implements renderer.NodeRenderer.
@@ -103,7 +107,7 @@ func (r nodeRenderer) RegisterFuncs(reg renderer.NodeRendererFuncRegisterer) {
 	reg.Register(KindCell, r.cell)
 	reg.Register(ast.KindDocument, r.document)
 	reg.Register(ast.KindHeading, r.heading)
-	reg.Register(ast.KindText, renderText)
+	reg.Register(ast.KindText, r.renderText)
 	reg.Register(KindMath, renderMath)
 	reg.Register(KindMathBlock, renderMathBlock)
 	reg.Register(ast.KindRawHTML, skip)

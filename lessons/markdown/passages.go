@@ -37,8 +37,9 @@ func (p Passage) Text() string {
 }
 
 // Passages returns the passages of a document in their order. The text of
-// exercises and derivations is left out, since it holds the answers.
-func Passages(doc ast.Node, src []byte) []Passage {
+// exercises, derivations and guesses is left out, since it holds the answers; in the place
+// of a covered piece is a dash.
+func Passages(doc ast.Node, src []byte, covered []Covered) []Passage {
 	var list []Passage
 	headings := 0
 	add := func(pieces ...Piece) {
@@ -74,7 +75,7 @@ func Passages(doc ast.Node, src []byte) []Passage {
 			if n.FirstChild() == nil || n.FirstChild().Type() != ast.TypeInline {
 				return ast.WalkContinue, nil
 			}
-			add(inlinePieces(n, src)...)
+			add(inlinePieces(n, src, covered)...)
 		}
 		return ast.WalkSkipChildren, nil
 	})
@@ -103,7 +104,7 @@ func statements(t *source.Text) [][]Piece {
 }
 
 // inlinePieces returns a block of inline nodes as they are read.
-func inlinePieces(block ast.Node, src []byte) []Piece {
+func inlinePieces(block ast.Node, src []byte, covered []Covered) []Piece {
 	var list []Piece
 	var b strings.Builder
 	flush := func() {
@@ -118,7 +119,13 @@ func inlinePieces(block ast.Node, src []byte) []Piece {
 		}
 		switch n := n.(type) {
 		case *ast.Text:
-			b.Write(util.ResolveEntityNames(util.ResolveNumericReferences(util.UnescapePunctuations(n.Segment.Value(src)))))
+			cutText(n.Segment.Start, n.Segment.Stop, covered, func(start, end int, piece *Covered) {
+				if piece != nil {
+					b.WriteString("–")
+					return
+				}
+				b.Write(util.ResolveEntityNames(util.ResolveNumericReferences(util.UnescapePunctuations(src[start:end]))))
+			})
 			if n.SoftLineBreak() || n.HardLineBreak() {
 				b.WriteByte(' ')
 			}

@@ -1,6 +1,9 @@
 package markdown
 
 import (
+	"bufio"
+	"bytes"
+	"cmp"
 	"strings"
 
 	"github.com/yuin/goldmark/ast"
@@ -37,8 +40,9 @@ func bound(text []byte) []byte {
 	})
 }
 
-// renderText writes prose, with numbers joined to their units.
-func renderText(w util.BufWriter, source []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
+// renderText writes prose, with numbers joined to their units, and covered pieces by
+// their hook.
+func (r nodeRenderer) renderText(w util.BufWriter, source []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
 	if !entering {
 		return ast.WalkContinue, nil
 	}
@@ -48,7 +52,20 @@ func renderText(w util.BufWriter, source []byte, node ast.Node, entering bool) (
 		html.DefaultWriter.RawWrite(w, text)
 		return ast.WalkContinue, nil
 	}
-	html.DefaultWriter.Write(w, bound(text))
+	var failed error
+	cutText(n.Segment.Start, n.Segment.Stop, r.covered, func(start, end int, piece *Covered) {
+		if piece == nil || r.hide == nil {
+			html.DefaultWriter.Write(w, bound(source[start:end]))
+			return
+		}
+		var open bytes.Buffer
+		b := bufio.NewWriter(&open)
+		html.DefaultWriter.Write(b, bound(source[start:end]))
+		failed = cmp.Or(b.Flush(), failed, r.hide(w, piece.Number, open.String()))
+	})
+	if failed != nil {
+		return ast.WalkStop, failed
+	}
 	switch {
 	case n.HardLineBreak():
 		_, _ = w.WriteString("<br>\n")

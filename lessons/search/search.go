@@ -54,7 +54,14 @@ func (m *Match) Path() string {
 }
 
 // SectionsOf cuts a lesson at its headings.
-func SectionsOf(l *lessons.Lesson) []Section {
+func SectionsOf(l *lessons.Lesson) []Section { return sectionsOf(l, l.Passages()) }
+
+// CoveredSectionsOf is SectionsOf without the numbers that a guess covers.
+func CoveredSectionsOf(l *lessons.Lesson, c *lessons.Covering) []Section {
+	return sectionsOf(l, c.Passages(l))
+}
+
+func sectionsOf(l *lessons.Lesson, passages []markdown.Passage) []Section {
 	sections := []Section{{Lesson: l, Heading: l.Title, Level: 1, Line: 1}}
 	for _, h := range l.Headings {
 		sections = append(sections, Section{Lesson: l, ID: h.ID, Heading: h.Text, Level: h.Level, Line: h.Line})
@@ -63,7 +70,7 @@ func SectionsOf(l *lessons.Lesson) []Section {
 		sections[i].heading = indexOf(sections[i].Heading)
 		sections[i].all = sections[i].heading
 	}
-	for _, p := range l.Passages() {
+	for _, p := range passages {
 		s := &sections[p.Heading]
 		text := indexOf(p.Text())
 		s.passages = append(s.passages, passage{p.Pieces, text})

@@ -21,6 +21,7 @@ type Beside struct {
 	uses     map[string][]string // of each name, in its definition
 	sections map[string]lessons.Section
 	cells    map[string][]*kernel.Result
+	cover    Cover
 }
 
 const (
@@ -28,9 +29,11 @@ const (
 	mostMoved   = 3 // results that are shown under a slider
 )
 
-// NewBeside reads the working of a lesson after its evaluation.
-func NewBeside(l *lessons.Lesson, working *kernel.Working) *Beside {
+// NewBeside reads the working of a lesson after its evaluation. Values that cover covers
+// are blank.
+func NewBeside(l *lessons.Lesson, working *kernel.Working, cover Cover) *Beside {
 	b := &Beside{
+		cover:  cover,
 		byName: map[string]*kernel.Result{}, uses: map[string][]string{},
 		sections: map[string]lessons.Section{}, cells: map[string][]*kernel.Result{},
 	}
@@ -96,7 +99,7 @@ func (b *Beside) HTML(heading string) string {
 	}
 	w.WriteString(`<div class="beside" role="group" aria-label="` + what + `"><details><summary>` + what + `</summary><div class="beside-box">`)
 	for _, s := range sliders {
-		hand(&w, s, moved[s.Name], b.bracketOf(moved[s.Name]), b.rowsMovedBy(s, section))
+		b.hand(&w, s, moved[s.Name], b.bracketOf(moved[s.Name]), b.rowsMovedBy(s, section))
 	}
 	if len(symbols) > 0 {
 		w.WriteString(`<dl class="symbols">`)
@@ -106,7 +109,7 @@ func (b *Beside) HTML(heading string) string {
 				if Meaning(r) != "" {
 					w.WriteString(", ")
 				}
-				valueOf(&w, r)
+				b.valueOf(&w, r)
 			}
 			w.WriteString(`</dd></div>`)
 		}
@@ -118,13 +121,13 @@ func (b *Beside) HTML(heading string) string {
 
 // hand writes a slider with the results that it moves. hand.js adds what moves it,
 // and docks the slider on a narrow window while one of the rows is in view.
-func hand(w *bytes.Buffer, s *kernel.Result, moved, bracket []*kernel.Result, rows []string) {
+func (b *Beside) hand(w *bytes.Buffer, s *kernel.Result, moved, bracket []*kernel.Result, rows []string) {
 	w.WriteString(`<div class="hand js-hand" data-name="` + html.EscapeString(s.Name) + `" data-moves="` + html.EscapeString(strings.Join(rows, " ")) + `"><p class="hand-name"><span>` + nameHTML(s) + `</span> `)
-	valueOf(w, s)
+	b.valueOf(w, s)
 	w.WriteString(`</p><dl>`)
 	for _, r := range moved {
 		w.WriteString(`<div><dt>` + nameHTML(r) + `</dt><dd>`)
-		valueOf(w, r)
+		b.valueOf(w, r)
 		w.WriteString(`</dd></div>`)
 	}
 	if len(bracket) > 0 {
@@ -133,15 +136,16 @@ func hand(w *bytes.Buffer, s *kernel.Result, moved, bracket []*kernel.Result, ro
 			if i > 0 {
 				w.WriteString(" to ")
 			}
-			valueOf(w, r)
+			b.valueOf(w, r)
 		}
 		w.WriteString(`</dd></div>`)
 	}
 	w.WriteString(`</dl></div>`)
 }
 
-func valueOf(w *bytes.Buffer, r *kernel.Result) {
-	w.WriteString(`<span class="value-of" data-value-of="` + RowID(r.Cell, r.Index) + `">` + html.EscapeString(plainValue(r.Text)) + `</span>`)
+func (b *Beside) valueOf(w *bytes.Buffer, r *kernel.Result) {
+	open := `<span class="value-of" data-value-of="` + RowID(r.Cell, r.Index) + `">` + html.EscapeString(plainValue(r.Text)) + `</span>`
+	w.WriteString(b.cover.cover(r, open, func(number int, _ string) string { return CoveredNumber(number, open) }))
 }
 
 func nameHTML(r *kernel.Result) string {

@@ -23,7 +23,7 @@ func TestBeside(t *testing.T) {
 	if err := w.Evaluate(context.Background(), nil); err != nil {
 		t.Fatal(err)
 	}
-	b := NewBeside(l, w)
+	b := NewBeside(l, w, nil)
 	for _, c := range []struct {
 		name, heading string
 		want, never   []string

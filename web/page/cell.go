@@ -9,8 +9,8 @@ import (
 
 // Cell returns a cell of a lesson with its results. Without a script it shows
 // the rows, and the text on request; the text is in the field, whose
-// default value is the lesson's own text.
-func (rows *Rows) Cell(lesson string, cell kernel.Cell, results []kernel.Result) (string, error) {
+// default value is the lesson's own text. Rows that cover covers show their formula only.
+func (rows *Rows) Cell(lesson string, cell kernel.Cell, results []kernel.Result, cover Cover) (string, error) {
 	var b bytes.Buffer
 	name := "Calculation"
 	if cell.Kind == kernel.Shaft {
@@ -27,7 +27,9 @@ func (rows *Rows) Cell(lesson string, cell kernel.Cell, results []kernel.Result)
 		if err != nil {
 			return "", err
 		}
-		b.WriteString(row)
+		b.WriteString(cover.cover(&results[i], row, func(number int, guess string) string {
+			return rows.Covered(lesson, &results[i], number, guess)
+		}))
 	}
 	b.WriteString(`</div><div class="cell-foot">`)
 	if cell.Kind == kernel.Shaft {

@@ -3,37 +3,94 @@ package page
 import (
 	"html/template"
 
+	"shaftbook/kernel/unit"
 	"shaftbook/lessons/guess"
 )
 
-// A Guess asks for a guess before its result is shown.
+// A Guess asks for a guess before its result is shown, and shows both afterwards.
 type Guess struct {
-	ID      string
+	ID     string // of the cell
+	Action string // address of its form; empty where nothing is kept
+
+	FormToken, Submission string
+	Series                int // how often it was guessed before
+
 	Ask     template.HTML
+	Kind    string        // the word of the block
+	Help    string        // what may be typed
 	Options []GuessOption // of a pick
 	Items   []GuessOption // of an order, as the block lists them
-	Truth   template.HTML
-	Says    template.HTML
+
+	Open    bool // whether a guess is asked for; else the truth is shown
+	Typed   string
+	Trouble string
+	Choices []Choice // the ways to read what was typed
+
+	Made  []GuessMade // what was guessed, the first one first
+	Seen  bool        // the result was asked for, without a guess
+	Truth template.HTML
+	Says  template.HTML
+	Why   string // why the truth is an estimate; empty where it is certain
+	Again string // address at which it can be guessed again
 }
 
 // A GuessOption is one thing to choose or to put in order.
 type GuessOption struct {
 	Letter string
 	Text   template.HTML
+	Picked bool
+	Place  string // in the order, as it was typed
 }
 
-// NewGuess shows a guess with what is right.
-func NewGuess(g *guess.Guess, truth guess.Truth) Guess {
-	view := Guess{ID: g.ID, Ask: Inline(g.Ask)}
+// A GuessMade is a guess with what is said of it.
+type GuessMade struct {
+	Text  template.HTML
+	Words string
+	Says  template.HTML // of the option that was picked
+}
+
+// NewGuess asks for a guess. What is right and what was guessed are not in it yet.
+func NewGuess(g *guess.Guess) Guess {
+	view := Guess{ID: g.ID, Ask: Inline(g.Ask), Kind: g.Kind.String(), Open: true}
 	for i, o := range g.Options {
-		view.Options = append(view.Options, GuessOption{guess.Letter(i), Inline(o.Text)})
+		view.Options = append(view.Options, GuessOption{Letter: guess.Letter(i), Text: Inline(o.Text)})
 	}
 	for i, item := range g.Items {
-		view.Items = append(view.Items, GuessOption{guess.Letter(i), Inline(item.Text)})
+		view.Items = append(view.Items, GuessOption{Letter: guess.Letter(i), Text: Inline(item.Text)})
 	}
-	if g.Says != "" {
-		view.Says = Inline(g.Says)
+	if g.Kind == guess.Number {
+		view.Help = "A number with its unit. A rough one will do."
+		if g.Unit == nil || *g.Unit == (unit.Unit{}) {
+			view.Help = "A number. A rough one will do."
+		}
 	}
-	view.Truth = Inline(g.TruthInWords(truth))
 	return view
+}
+
+// Show adds what is right to a guess, which then is not asked for any more.
+func (v *Guess) Show(g *guess.Guess, t guess.Truth) {
+	v.Open = false
+	v.Truth = Inline(shown(g.TruthInWords(t)))
+	v.Why = t.Estimate
+	if g.Says != "" {
+		v.Says = Inline(g.Says)
+	}
+}
+
+// Add adds one guess that was made.
+func (v *Guess) Add(c guess.Comparison) {
+	made := GuessMade{Text: Inline(shown(c.Guess)), Words: c.Words}
+	if c.Says != "" {
+		made.Says = Inline(c.Says)
+	}
+	v.Made = append(v.Made, made)
+}
+
+// Said is what is new, for the ear.
+func (v *Guess) Said(g *guess.Guess, t guess.Truth) string {
+	said := "The lesson gives: " + shown(g.TruthInWords(t)) + "."
+	if n := len(v.Made); n > 0 {
+		said += " " + v.Made[n-1].Words
+	}
+	return said
 }

@@ -106,6 +106,7 @@ type Lesson struct {
 	Contents           []Heading
 	Body               template.HTML
 	Handout            string // address of the reader's problem sheet; empty without exercises
+	AllResults         string // address of the lesson with nothing covered; empty without guesses
 	Previous, Next     *Entry
 }
 

@@ -43,7 +43,11 @@ func (h *Handlers) showBoard(w http.ResponseWriter, r *http.Request) {
 		h.Fail(w, r, err)
 		return
 	}
-	text := []byte(made.html)
+	text, err := h.guessesOnBoard(p, made)
+	if err != nil {
+		h.Fail(w, r, err)
+		return
+	}
 	for _, cell := range p.lesson.CellsOf(lessons.Exercise) {
 		if h.Attempts == nil {
 			break

@@ -125,6 +125,9 @@ func backTo(p attempt.Place, part string) string {
 type taken struct {
 	HTML string `json:"html"` // the exercise as it is now
 	Say  string `json:"say"`  // what is new, for the ear
+
+	// Open is what a guess has uncovered, by the number of the cover.
+	Open map[string]string `json:"open,omitempty"`
 }
 
 func (h *Handlers) sendExercise(w http.ResponseWriter, r *http.Request, place attempt.Place, at *assignment.Terms, part string) {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"io"
 	"net/http"
+	"net/url"
 	"strconv"
 
 	"shaftbook/exercises/class"
@@ -30,6 +31,8 @@ const headGap = "<!--assigned-->"
 type shown struct {
 	place  attempt.Place
 	change func(*page.Exercise) // or nil
+	guess  func(*page.Guess)    // changes how guesses are shown; or nil
+	query  url.Values           // of the address; see guessesAt
 }
 
 // showLesson sends a lesson's page. One with exercises is made for the learner
@@ -41,7 +44,8 @@ func (h *Handlers) showLesson(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	_, assignment := class.SplitKey(p.lesson.Slug)
-	if h.Attempts == nil || assignment == "" && len(p.lesson.CellsOf(lessons.Exercise)) == 0 {
+	cells := len(p.lesson.CellsOf(lessons.Exercise)) + len(p.lesson.CellsOf(lessons.Guess))
+	if h.Attempts == nil || assignment == "" && cells == 0 {
 		body, err := p.made.get(r.Context())
 		h.SendShared(w, r, body, err)
 		return
@@ -53,6 +57,7 @@ func (h *Handlers) showLesson(w http.ResponseWriter, r *http.Request) {
 			as.place = attempt.Place{Cell: cell, Series: series}
 		}
 	}
+	as.query = query
 	as.place.Learner = h.namedLearner(w, r)
 	h.sendLesson(w, r, p, http.StatusOK, as)
 }
@@ -85,6 +90,20 @@ func (h *Handlers) sendLesson(w http.ResponseWriter, r *http.Request, p *lessonP
 			return
 		}
 		fill[gap(cell)] = body
+	}
+	made, err := p.prose.get(r.Context())
+	if err != nil {
+		h.Fail(w, r, err)
+		return
+	}
+	guessed, err := h.guessesAt(r.Context(), p, as.place.Learner, as.query)
+	if err != nil {
+		h.FailStore(w, r, err)
+		return
+	}
+	if err := h.fillGuesses(fill, p, made.covers, as.place.Learner, guessed, as.guess); err != nil {
+		h.Fail(w, r, err)
+		return
 	}
 	w.Header().Set("Cache-Control", "private, no-cache")
 	w.Header().Add("Vary", "Cookie")

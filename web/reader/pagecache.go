@@ -33,21 +33,24 @@ type PageCache struct {
 	printed  bool    // lessons with exercises have a problem sheet
 	shelf    func() (*compress.Bytes, error)
 	pages    map[string]*lessonPage
-	sections func() []search.Section // of all lessons, in the order of the catalog
+	sections *memo[[]search.Section] // of all lessons, in the order of the catalog
 	assigned *lru.Cache[assignedKey, *lessonPage]
 }
 
 type lessonPage struct {
-	lesson *lessons.Lesson
-	prose  *memo[prose]
-	text   *memo[[]byte] // the page around it
-	parts  *memo[[]part] // the same, cut at its gaps
-	made   *memo[*compress.Bytes]
+	lesson   *lessons.Lesson
+	covering *memo[*lessons.Covering]
+	prose    *memo[prose]
+	text     *memo[[]byte] // the page around it
+	parts    *memo[[]part] // the same, cut at its gaps
+	made     *memo[*compress.Bytes]
 }
 
-// prose is the text and the cells of a lesson, with a gap for each exercise.
+// prose is the text and the cells of a lesson, with a gap for each exercise, for each guess
+// and for each piece that a guess covers.
 type prose struct {
 	html    template.HTML
+	covers  *covers
 	lacking bool // some rows are left to the live connection
 }
 
@@ -58,11 +61,15 @@ func newPageCache(c Config) *PageCache {
 		pages: map[string]*lessonPage{}, assigned: lru.New[assignedKey, *lessonPage](mostAssigned),
 	}
 	b.shelf = sync.OnceValues(b.makeShelf)
-	b.sections = sync.OnceValue(func() (all []search.Section) {
+	b.sections = newMemo(func(ctx context.Context) (all []search.Section, err error) {
 		for _, l := range c.Catalog.Lessons {
-			all = append(all, search.SectionsOf(l)...)
+			covering, err := b.pages[l.Slug].covering.get(ctx)
+			if err != nil {
+				return nil, err
+			}
+			all = append(all, search.CoveredSectionsOf(l, covering)...)
 		}
-		return all
+		return all, nil
 	})
 	for _, l := range c.Catalog.Lessons {
 		b.add(l)
@@ -79,17 +86,36 @@ func (b *PageCache) add(l *lessons.Lesson) { b.pages[l.Slug] = b.newPage(l) }
 
 func (b *PageCache) newPage(l *lessons.Lesson) *lessonPage {
 	p := &lessonPage{lesson: l}
+	p.covering = newMemo(func(ctx context.Context) (c *lessons.Covering, err error) {
+		err = b.inTurn(ctx, p, func(ctx context.Context) error {
+			c, _, err = p.lesson.Covering(ctx) // check says what is wrong with answers
+			return err
+		})
+		return c, err
+	})
 	p.prose = newMemo(func(ctx context.Context) (prose, error) { return b.prose(ctx, p) })
 	p.text = newMemo(func(ctx context.Context) ([]byte, error) { return b.render(ctx, p) })
 	p.parts = newMemo(func(ctx context.Context) ([]part, error) {
 		text, err := p.text.get(ctx)
-		return cut(text, gapsOf(p.lesson)), err
+		if err != nil {
+			return nil, err
+		}
+		made, err := p.prose.get(ctx)
+		if err != nil {
+			return nil, err
+		}
+		return cut(text, gapsOf(p.lesson, made.covers)), nil
 	})
 	p.made = newMemo(func(ctx context.Context) (*compress.Bytes, error) {
 		body, err := p.text.get(ctx)
 		if err != nil {
 			return nil, err
 		}
+		made, err := p.prose.get(ctx)
+		if err != nil {
+			return nil, err
+		}
+		body = made.covers.withoutCovers(body) // where no guess is kept, nothing is covered
 		return compress.New(request.HTMLType, body), nil
 	})
 	return p
@@ -145,43 +171,51 @@ func (b *PageCache) page(ctx context.Context, person, name string) (*lessonPage,
 // made in turns of its own. Rows that cost more than a page waits for stay empty and
 // come over the live connection.
 func (b *PageCache) prose(ctx context.Context, p *lessonPage) (made prose, err error) {
-	err = turns.Do(turns.For(ctx, turns.Who{Share: "page " + p.lesson.Slug}), turns.Page, func(ctx context.Context) error {
-		made, err = b.proseNow(ctx, p)
+	covering, err := p.covering.get(ctx)
+	if err != nil {
+		return made, err
+	}
+	err = b.inTurn(ctx, p, func(ctx context.Context) error {
+		made, err = b.proseNow(ctx, p, covering)
 		return err
 	})
 	return made, err
 }
 
-func (b *PageCache) proseNow(ctx context.Context, p *lessonPage) (made prose, err error) {
+// inTurn calls f in the turns of a page.
+func (b *PageCache) inTurn(ctx context.Context, p *lessonPage, f func(ctx context.Context) error) error {
+	return turns.Do(turns.For(ctx, turns.Who{Share: "page " + p.lesson.Slug}), turns.Page, f)
+}
+
+func (b *PageCache) proseNow(ctx context.Context, p *lessonPage, covering *lessons.Covering) (made prose, err error) {
 	working := p.lesson.NewWorking()
 	lacking, err := working.EvaluateWithin(ctx, page.WorkOfEach, page.WorkOfAll)
 	if err != nil {
 		return made, err
 	}
+	hidden := &covers{covering: covering}
 	var html bytes.Buffer
 	hinted := false
 	cell := func(w io.Writer, c lessons.Cell) error {
-		err := b.writeCell(ctx, w, p, working, c)
+		err := b.writeCell(ctx, w, p, working, hidden, c)
 		if err == nil && !hinted {
 			hinted = true
 			_, err = io.WriteString(w, page.Hint)
 		}
 		return err
 	}
-	beside := page.NewBeside(p.lesson, working)
-	truths, _, err := p.lesson.Truths(ctx)
-	if err != nil {
-		return made, err
-	}
+	beside := page.NewBeside(p.lesson, working, hidden.row)
 	if err := lessons.Render(&html, p.lesson, lessons.Hooks{
 		Calc: cell, Shaft: cell,
 		Exercise: leaveGap,
 		Guess: func(w io.Writer, c lessons.Cell) error {
-			return writeGuess(w, p.lesson.Guess(c.ID), truths[c.ID])
+			_, err := io.WriteString(w, guessGap(c.ID))
+			return err
 		},
 		Derive: func(w io.Writer, c lessons.Cell) error {
 			return page.Derivation(ctx, w, c.ID, c.Text, numbersOf(p.lesson.WorkingCells(), working))
 		},
+		Covering: covering, Hide: hidden.number,
 		Beside: func(w io.Writer, heading string) error {
 			if p.lesson.Slug == frontSlug {
 				return nil // it has no margin
@@ -192,7 +226,7 @@ func (b *PageCache) proseNow(ctx context.Context, p *lessonPage) (made prose, er
 	}); err != nil {
 		return made, err
 	}
-	return prose{template.HTML(html.String()), len(lacking) > 0}, nil
+	return prose{template.HTML(html.String()), hidden, len(lacking) > 0}, nil
 }
 
 // render makes the page of a lesson around its prose.
@@ -216,6 +250,9 @@ func (b *PageCache) render(ctx context.Context, p *lessonPage) ([]byte, error) {
 	if b.printed && len(l.CellsOf(lessons.Exercise)) > 0 {
 		view.Handout = ownHandoutPath(l.Slug)
 	}
+	if b.printed && len(l.Guesses) > 0 {
+		view.AllResults = lessons.Path(l.Slug) + "?results=all"
+	}
 	for _, h := range l.Headings {
 		if h.Level == 2 {
 			view.Contents = append(view.Contents, page.Heading{ID: h.ID, Text: h.Text})
@@ -236,13 +273,13 @@ func (b *PageCache) render(ctx context.Context, p *lessonPage) ([]byte, error) {
 // cellWork is what writing a cell costs about, in the unit of package pause.
 const cellWork = 200_000
 
-func (b *PageCache) writeCell(ctx context.Context, w io.Writer, p *lessonPage, working *kernel.Working, c lessons.Cell) error {
+func (b *PageCache) writeCell(ctx context.Context, w io.Writer, p *lessonPage, working *kernel.Working, hidden *covers, c lessons.Cell) error {
 	for _, k := range p.lesson.WorkingCells() {
 		if k.ID != c.ID {
 			continue
 		}
 		pause.Here(ctx, cellWork)
-		html, err := b.rows.Cell(p.lesson.Slug, k, working.Results(k.ID))
+		html, err := b.rows.Cell(p.lesson.Slug, k, working.Results(k.ID), hidden.row)
 		if err != nil {
 			return err
 		}

@@ -15,31 +15,42 @@ type part struct {
 }
 
 // gapsOf returns the gaps that the page of a lesson may have.
-func gapsOf(l *lessons.Lesson) []string {
-	gaps := []string{headGap}
+func gapsOf(l *lessons.Lesson, c *covers) []string {
+	gaps := append([]string{headGap}, c.gaps(l)...)
 	for _, c := range l.CellsOf(lessons.Exercise) {
 		gaps = append(gaps, gap(c))
 	}
 	return gaps
 }
 
-// cut returns the parts of a page: its gaps, and what stands between them, which is
+// cut returns the parts of a page: its gaps, which are comments of HTML, and what stands between them, which is
 // compressed while a learner's exercises are made.
 func cut(text []byte, gaps []string) (parts []part) {
-	for {
-		at, first := len(text), ""
-		for _, g := range gaps {
-			if i := bytes.Index(text[:at], []byte(g)); i >= 0 {
-				at, first = i, g
-			}
-		}
-		parts = append(parts, part{piece: compress.NewPiece(text[:at]).Prepare()})
-		if first == "" {
-			return parts
-		}
-		parts = append(parts, part{compress.NewPiece([]byte(first)), first})
-		text = text[at+len(first):]
+	is := map[string]bool{}
+	for _, g := range gaps {
+		is[g] = true
 	}
+	add := func(piece []byte) { parts = append(parts, part{piece: compress.NewPiece(piece).Prepare()}) }
+	done := 0 // what stands before it is in parts
+	for at := 0; ; {
+		start := bytes.Index(text[at:], []byte("<!--"))
+		if start < 0 {
+			break
+		}
+		start += at
+		length := bytes.Index(text[start:], []byte("-->"))
+		if length < 0 {
+			break
+		}
+		at = start + length + len("-->")
+		if g := string(text[start:at]); is[g] {
+			add(text[done:start])
+			parts = append(parts, part{compress.NewPiece([]byte(g)), g})
+			done = at
+		}
+	}
+	add(text[done:])
+	return parts
 }
 
 // filled returns the pieces of a page whose gaps are filled. A gap without anything to

@@ -58,7 +58,7 @@ func New(c Config) *Handlers {
 // Routes are the addresses of the handlers.
 func (h *Handlers) Routes() []request.Route {
 	return slices.Concat(
-		h.lessonRoutes(), h.figureRoutes(), h.galleryRoutes(), h.exerciseRoutes(), h.practiceRoutes(), h.savedEditsRoutes(), h.ownPageRoutes(),
+		h.lessonRoutes(), h.figureRoutes(), h.galleryRoutes(), h.exerciseRoutes(), h.practiceRoutes(), h.guessRoutes(), h.savedEditsRoutes(), h.ownPageRoutes(),
 		h.downloadRoutes(), h.derivationRoutes(), h.handoutRoutes(), h.boardRoutes(),
 	)
 }

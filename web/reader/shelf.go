@@ -1,6 +1,7 @@
 package reader
 
 import (
+	"context"
 	"html/template"
 	"net/http"
 	"slices"
@@ -29,20 +30,27 @@ func (h *Handlers) showShelf(w http.ResponseWriter, r *http.Request) {
 	if long := []rune(query); len(long) > search.QueryLimit {
 		query = string(long[:search.QueryLimit])
 	}
-	body, err := renderShelf(h.Pages.shelfView(query))
+	view, err := h.Pages.shelfView(r.Context(), query)
+	if err != nil {
+		h.Fail(w, r, err)
+		return
+	}
+	body, err := renderShelf(view)
 	h.SendShared(w, r, body, err)
 }
 
 func (b *PageCache) makeShelf() (*compress.Bytes, error) {
-	view := b.shelfView("")
-	var err error
+	view, err := b.shelfView(context.Background(), "")
+	if err != nil {
+		return nil, err
+	}
 	if view.Front, err = b.frontShaft(); err != nil {
 		return nil, err
 	}
 	return renderShelf(view)
 }
 
-func (b *PageCache) shelfView(query string) page.Shelf {
+func (b *PageCache) shelfView(ctx context.Context, query string) (page.Shelf, error) {
 	view := page.Shelf{Frame: b.site.Frame(request.Name, "Lessons on how far shafts twist, with formulas, figures and exercises you can work in.")}
 	if query == "" {
 		for _, l := range b.catalog.Lessons {
@@ -53,11 +61,15 @@ func (b *PageCache) shelfView(query string) page.Shelf {
 		view.Query = query
 		q := search.Read(query)
 		view.Also = q.Also
-		for _, m := range search.Find(b.sections(), q) {
+		sections, err := b.sections.get(ctx)
+		if err != nil {
+			return view, err
+		}
+		for _, m := range search.Find(sections, q) {
 			view.Found = foundIn(view.Found, &m)
 		}
 	}
-	return view
+	return view, nil
 }
 
 func renderShelf(view page.Shelf) (*compress.Bytes, error) {

@@ -15,7 +15,11 @@ import (
 // showOwnShelf sends the shelf with what is assigned to the visitor above the
 // lessons.
 func (h *Handlers) showOwnShelf(w http.ResponseWriter, r *http.Request) {
-	view := h.Pages.shelfView("")
+	view, err := h.Pages.shelfView(r.Context(), "")
+	if err != nil {
+		h.Fail(w, r, err)
+		return
+	}
 	given, err := assignment.ForStudent(r.Context(), h.Classes, request.VisitorFrom(r).Person.ID)
 	if err != nil {
 		h.FailClass(w, r, err)

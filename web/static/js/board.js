@@ -262,4 +262,7 @@ function scrollsAside(element) {
 
 const root = /** @type {HTMLElement|null} */ (document.querySelector(".js-board"));
 const bar = /** @type {HTMLElement|null} */ (document.querySelector(".js-board-bar"));
-if (root && bar) new Board(root, bar);
+if (root && bar) {
+  new Board(root, bar);
+  if (root.querySelector(".js-truth")) import("./board-guess.js").then(({ attachBoardGuesses }) => attachBoardGuesses(root));
+}

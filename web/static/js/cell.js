@@ -36,6 +36,8 @@ export class Cell {
     this.history = null;
     /** @type {Map<number, Mark[]>} */
     this.marks = new Map();
+    /** @type {Map<number, RowMessage>} what came for rows that are covered */
+    this.held = new Map();
     /** @type {Slider[]} */
     this.sliders = [];
     this.attachSliders();
@@ -144,7 +146,7 @@ export class Cell {
    * Takes in one statement's result. If the text has moved on since, places in
    * it mean nothing any more; the row itself stays until the newer one comes.
    * @param {RowMessage} message @param {boolean} late
-   * @returns {HTMLElement} the row
+   * @returns {HTMLElement|null} the row; null for one that is covered, which waits for its guess
    */
   row(message, late) {
     if (!late) this.marks.set(message.index, message.marks);
@@ -153,6 +155,10 @@ export class Cell {
     const fresh = /** @type {HTMLElement} */ (box.content.firstElementChild);
     if (late) for (const fix of fresh.querySelectorAll(".js-fix")) fix.remove();
     const old = /** @type {HTMLElement|undefined} */ (this.rows.children[message.index]);
+    if (old?.dataset.cover && old.dataset.name === fresh.dataset.name) {
+      this.held.set(message.index, message);
+      return null;
+    }
     old?.querySelector(":scope > .row-stopped")?.remove();
     if (old && old.dataset.shape === fresh.dataset.shape) this.patch(old, fresh, message.revision);
     else old?.replaceWith(fresh);
@@ -197,7 +203,7 @@ export class Cell {
    */
   leave(index) {
     const row = /** @type {HTMLElement|undefined} */ (this.rows.children[index]);
-    if (!row || row.querySelector(".js-slider")) return false;
+    if (!row || row.dataset.cover || row.querySelector(".js-slider")) return false;
     const note = document.createElement("p");
     note.className = "row-stopped";
     note.textContent = "Stopped before this was calculated.";

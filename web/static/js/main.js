@@ -39,6 +39,7 @@ if (has("time.js-moment, .js-own-list")) {
 /** @type {import("./derivations.js").Own|null} */
 const own = lesson?.dataset.page === undefined ? null : { ...(await import("./ownpage.js")), ...(await import("./ownlist.js")) };
 if (lesson) attachLesson(lesson);
+if (has(".js-guess")) import("./guess.js").then(({ attachGuesses }) => attachGuesses((sentence) => status.say(sentence)));
 for (const section of document.querySelectorAll(".js-exercise")) {
   new Exercise(/** @type {HTMLElement} */ (section), (sentence) => status.say(sentence));
 }
@@ -92,12 +93,23 @@ function attachLesson(root) {
   // The board has no margin, and a lesson without sliders nothing to put there.
   if (kept && has(".js-slider")) import("./hand.js").then(({ attachHands }) => { followHands = attachHands(root); });
 
-  listen("row", (/** @type {import("./live.js").RowMessage} */ message) => {
+  /** @param {import("./live.js").RowMessage} message */
+  const take = (message) => {
     const row = cells.get(message.cell)?.row(message, live.isAhead(`edit ${message.cell}`, message.revision));
-    if (row) showValue(row);
-    if (row?.querySelector(".js-load")) needLoads();
+    if (!row) return;
+    showValue(row);
+    if (row.querySelector(".js-load")) needLoads();
     followHands();
     status.changed(`${message.cell} ${message.index}`, message.spoken);
+  };
+  listen("row", take);
+  root.addEventListener("uncovered", () => { // by a guess
+    for (const { held } of cells.values()) {
+      const all = [...held.values()];
+      held.clear();
+      all.forEach(take);
+    }
+    if (root.querySelector(".js-load")) needLoads();
   });
   listen("cell", (/** @type {import("./live.js").CellMessage} */ message) => {
     cells.get(message.cell)?.count(message.rows);

@@ -1,0 +1,151 @@
+package guess
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"shaftbook/kernel"
+	"shaftbook/kernel/source"
+)
+
+// truthOf evaluates a guess beside the lines of a lesson.
+func truthOf(t *testing.T, g *Guess, lines string) Truth {
+	truth, list := tryTruth(t, g, lines)
+	if list != "" {
+		t.Fatal(list)
+	}
+	return truth
+}
+
+func tryTruth(t *testing.T, g *Guess, lines string) (Truth, string) {
+	w := kernel.NewWorking(kernel.Limits{})
+	cells := []kernel.Cell{{ID: "calc-1", Text: source.NewText("calc-1", lines)}}
+	if own, ok := g.Cell(); ok {
+		cells = append(cells, own)
+	}
+	w.SetCells(cells)
+	if err := w.Evaluate(t.Context(), nil); err != nil {
+		t.Fatal(err)
+	}
+	truth, list := g.Truth(w.Results(g.ID))
+	if list.HasErrors() {
+		return truth, list.Error()
+	}
+	return truth, ""
+}
+
+const lesson = "T = 300 N·m\nL = 0.8 m\nθ = 0.6867 deg\na = 3 mm\nb = 2 mm\nc = 2 mm\nk = 16"
+
+func TestTruth(t *testing.T) {
+	for name, c := range map[string]struct{ text, want, fault string }{
+		"an angle":             {"ask: a\nanswer: θ\nunit: deg\n", "0.6867 deg", ""},
+		"in another unit":      {"ask: a\nanswer: T/L\nunit: N\n", "375 N", ""},
+		"a pure number":        {"ask: a\nanswer: k\n", "16", ""},
+		"an order":             {"ask: a\nkind: order\norder: largest first\nitems: [{text: B, value: b}, {text: A, value: a}]\n", "A (3 mm), then B (2 mm)", ""},
+		"the other way":        {"ask: a\nkind: order\norder: smallest first\nitems: [{text: A, value: a}, {text: B, value: b}]\n", "B (2 mm), then A (3 mm)", ""},
+		"no unit":              {"ask: a\nanswer: T\n", "", "needs a unit"},
+		"an angle, no unit":    {"ask: a\nanswer: θ\n", "", "needs a unit"},
+		"a unit of another":    {"ask: a\nanswer: T\nunit: deg\n", "", ""},
+		"a name of nothing":    {"ask: a\nanswer: φ\nunit: deg\n", "", "φ"},
+		"a bracket":            {"ask: a\nanswer: between 1 mm and 2 mm\nunit: mm\n", "", "must be one number"},
+		"two equal values":     {"ask: a\nkind: order\norder: largest first\nitems: [{text: B, value: b}, {text: C, value: c}]\n", "", "two items have the same value, 2 mm: “B” and “C”"},
+		"items of two kinds":   {"ask: a\nkind: order\norder: largest first\nitems: [{text: A, value: a}, {text: T, value: T}]\n", "", "torque"},
+		"an option that's set": {"ask: a\nkind: pick\noptions: [{text: A}, {text: B, right: yes}]\n", "B", ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			g := guessOf(t, "guess-g", c.text)
+			truth, fault := tryTruth(t, g, lesson)
+			if c.want == "" {
+				if fault == "" || !strings.Contains(fault, c.fault) {
+					t.Errorf("fault %q, want %q", fault, c.fault)
+				}
+				return
+			}
+			if got := g.TruthInWords(truth); fault != "" || got != c.want {
+				t.Errorf("%q, %s; want %q", got, fault, c.want)
+			}
+		})
+	}
+}
+
+func TestRead(t *testing.T) {
+	angle := guessOf(t, "guess-g", "ask: How far?\nanswer: θ\nunit: deg\nsymbol: θ\n")
+	order := guessOf(t, "guess-o", "ask: a\nkind: order\norder: largest first\nitems: [{text: B, value: b}, {text: A, value: a}]\n")
+	pick := guessOf(t, "guess-p", "ask: a\nkind: pick\noptions: [{text: A}, {text: B, right: yes}]\n")
+	for name, c := range map[string]struct {
+		g              *Guess
+		typed, reading string
+		want           string // as it is kept
+		value          float64
+		doubt          string
+		choices        int
+	}{
+		"with its unit":     {angle, "0.7 deg", "", "0.7 deg", 0.7 * math.Pi / 180, "", 0},
+		"a decimal comma":   {angle, "0,7 deg", "", "0.7 deg", 0.7 * math.Pi / 180, "", 0},
+		"with its symbol":   {angle, "θ = 0.7°", "", "", 0.7 * math.Pi / 180, "", 0},
+		"another unit":      {angle, "0.012 rad", "", "0.012 rad", 0.012, "", 0},
+		"no unit":           {angle, "0.7", "", "", 0, "“0.7” has no unit. Which do you mean?", 2},
+		"no unit, chosen":   {angle, "0.7", "0.7 deg", "0.7 deg", 0.7 * math.Pi / 180, "", 0},
+		"of another kind":   {angle, "3 N·m", "", "", 0, "torque", 0},
+		"nothing":           {angle, "", "", "", 0, "Write a number with its unit", 0},
+		"a name":            {angle, "θ_n", "", "", 0, "no value in this", 0},
+		"words":             {angle, "quite a lot", "", "", 0, "no value in this", 0},
+		"an option":         {pick, "b", "", "b", 0, "", 0},
+		"no option":         {pick, "c", "", "", 0, "Choose one", 0},
+		"an order":          {order, "b a", "", "b a", 0, "", 0},
+		"an order cut":      {order, "b", "", "", 0, "a place of its own", 0},
+		"an order too long": {order, "b a a", "", "", 0, "one place", 0},
+	} {
+		t.Run(name, func(t *testing.T) {
+			made, doubt, err := c.g.Read(t.Context(), truthOf(t, c.g, lesson), c.typed, c.reading)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if c.doubt != "" {
+				if doubt == nil || !strings.Contains(doubt.Message, c.doubt) || len(doubt.Choices) != c.choices {
+					t.Errorf("doubt %+v, want %q with %d choices", doubt, c.doubt, c.choices)
+				}
+				return
+			}
+			if doubt != nil || c.want != "" && made.Text != c.want || math.Abs(made.Value-c.value) > 1e-15 {
+				t.Errorf("read as %+v, %+v; want %q, %g", made, doubt, c.want, c.value)
+			}
+		})
+	}
+}
+
+// The ratios are worked out by hand: 0.7/0.6867 = 1.0194, 0.35/0.6867 = 0.5097,
+// 0.1/0.6867 = 1/6.867, 1.4/0.6867 = 2.039.
+func TestCompare(t *testing.T) {
+	angle := guessOf(t, "guess-g", "ask: How far?\nanswer: θ\nunit: deg\n")
+	order := guessOf(t, "guess-o", "ask: a\nkind: order\norder: largest first\nitems: [{text: B, value: b}, {text: A, value: a}, {text: T, value: 1 mm}]\n")
+	pick := guessOf(t, "guess-p", "ask: a\nkind: pick\noptions: [{text: A, says: No.}, {text: B, right: yes}]\n")
+	for name, c := range map[string]struct {
+		g           *Guess
+		text        string
+		degrees     float64
+		guess, says string
+	}{
+		"the same":         {angle, "0.6867 deg", 0.6867, "0.6867 deg", "Your guess is the same, to the figures shown."},
+		"a little more":    {angle, "0.7 deg", 0.7, "0.7 deg", "Your guess is 1.9 % more."},
+		"less":             {angle, "0.35 deg", 0.35, "0.35 deg", "Your guess is 49 % less."},
+		"much less":        {angle, "0.1 deg", 0.1, "0.1 deg", "Your guess is one part in 6.9 of it."},
+		"double":           {angle, "1.4 deg", 1.4, "1.4 deg", "Your guess is 2.0 times as much."},
+		"nothing":          {angle, "0 deg", 0, "0 deg", "Your guess is nothing at all."},
+		"the other way":    {angle, "-0.7 deg", -0.7, "-0.7 deg", "Your guess has the opposite sign and is 1.9 % more."},
+		"the right option": {pick, "b", 0, "B", "As you guessed."},
+		"another option":   {pick, "a", 0, "A", ""},
+		"an option gone":   {pick, "f", 0, "not one of these options", ""},
+		"the right order":  {order, "b a c", 0, "A, then B, then T", "As you guessed."},
+		"two changed":      {order, "a b c", 0, "B, then A, then T", "In the lesson these have another place: B, A."},
+		"an order gone":    {order, "a b", 0, "an order of other items", ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			got := c.g.Compare(truthOf(t, c.g, lesson), c.text, c.degrees*math.Pi/180)
+			if got.Guess != c.guess || got.Words != c.says {
+				t.Errorf("%q, %q; want %q, %q", got.Guess, got.Words, c.guess, c.says)
+			}
+		})
+	}
+}
