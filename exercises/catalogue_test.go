@@ -34,6 +34,9 @@ func TestCatalogueFactors(t *testing.T) {
 		signed  = "given: {T: 420 N·m, L: 0.8 m, d: 36 mm, G: 79 GPa}\nsign: The sense of T counts as positive\nanswer: T·L/(G·π/32·d^4)\nunit: deg\n"
 		pieces  = "given: {T: 420 N·m, L: 0.8 m, d_0: 60 mm, d_1: 30 mm, G: 79 GPa}\nanswer: S.twist\nunit: deg\nshaft: |\n  G = G\n  solid d_0 for L\n  solid d_1 for L/2\n  hold at 0 mm\n  torque T at L + L/2\n"
 		inSum   = "given: {T: 420 N·m, L: 0.8 m, d_0: 60 mm, d_1: 30 mm, G: 79 GPa}\nwork: first = T·L/(G·π/32·d_0^4)\nanswer: first + T·(L/2)/(G·π/32·d_1^4)\nunit: deg\n"
+		series  = "given: {T: 420 N·m, L: 0.8 m, d_a: 60 mm, d_b: 30 mm, G: 79 GPa}\nanswer: T·L/(G·π/32·d_a^4) + T·(L/2)/(G·π/32·d_b^4)\nunit: deg\n"
+		loads   = "given: {T_a: 420 N·m, T_b: 140 N·m, L: 0.8 m, d: 36 mm, G: 79 GPa}\nanswer: T_a·L/(G·π/32·d^4) + T_b·L/(G·π/32·d^4)\nunit: deg\n"
+		stiff   = "given: {L: 0.8 m, d: 36 mm, G: 79 GPa}\nanswer: G·π/32·d^4/L\nunit: N·m/rad\n"
 		radius  = "given: {T: 420 N·m, L: 0.8 m, r: 18 mm, G: 79 GPa}\nanswer: T·L/(G·π/2·r^4)\n"
 	)
 	solidShare := math.Pow(40, 4) * 0.3 / (math.Pow(40, 4)*0.3 + math.Pow(30, 4)*0.5) // of the hold at x = 0
@@ -79,6 +82,11 @@ func TestCatalogueFactors(t *testing.T) {
 		{"bore-before-power", hollow, 65, 1e-9}, // (60⁴ − 40⁴)/20⁴
 		{"split-by-length", held, 0.375 / solidShare, 1e-9},
 		{"revolutions-for-radians", power, 2 * math.Pi / 60, 1e-12},
+		{"stiffnesses-added", series, 8. / 81, 1e-9}, // twists 1 and 8: (1·8/9)/9
+		{"one-torque-everywhere", loads, 1.5, 1e-12}, // 840/560
+		{"wrong-power", taper, 3, 1e-12},             // without the /3 of u⁻³/−3
+		{"chain-rule", taper, 0.0375, 1e-9},          // k = 30 mm/800 mm
+		{"stiffness-per-degree", stiff, math.Pi / 180, 1e-12},
 		{"dropped-factor", uniform, 3, 1e-12},
 	} {
 		t.Run(c.slip, func(t *testing.T) {

@@ -143,17 +143,25 @@ var catalogue = map[string]*General{
 		Next:    "Power is torque times angular speed in rad/s; one revolution is 2π rad.",
 		compute: revolutions},
 	"stiffnesses-added": {
-		Says: "It looks as though the stiffnesses of parts in series were added.",
-		Next: "What is the same for parts in series, the torque or the twist? The other one adds up."},
+		Says:    "It looks as though the stiffnesses of parts in series were added.",
+		Next:    "What is the same for parts in series, the torque or the twist? The other one adds up.",
+		compute: stiffnessesAdded},
 	"one-torque-everywhere": {
-		Says: "It looks as though the same torque was used for every part of the shaft.",
-		Next: "Cut the shaft in each part and find the torque there from what acts on one side."},
-	"wrong-power": {
-		Says: "It looks as though a power came out wrong when it was integrated.",
-		Next: "Differentiate your integral and see whether the integrand comes back."},
-	"chain-rule": {
-		Says: "It looks as though the factor 1/k from substituting u for the diameter was lost.",
-		Next: "With u = d_0 + k·x, write down what dx is."},
+		Says:    "It looks as though the same torque was used for every part of the shaft.",
+		Next:    "Cut the shaft in each part and find the torque there from what acts on one side.",
+		compute: oneTorque},
+	"wrong-power": { // ×3 on a taper
+		Says:    "It looks as though a power came out wrong when it was integrated.",
+		Next:    "Differentiate your integral and see whether the integrand comes back.",
+		compute: wrongPower},
+	"chain-rule": { // ×k on a taper
+		Says:    "It looks as though the factor 1/k from substituting u for the diameter was lost.",
+		Next:    "With u = d_0 + k·x, write down what dx is.",
+		compute: chainRule},
+	"stiffness-per-degree": { // ×π/180 or ×180/π
+		Says:    "It looks as though a stiffness per degree was given as one per radian, or the other way.",
+		Next:    "A degree is a smaller angle than a radian, so it takes less torque. Write the unit of the angle beside every stiffness.",
+		compute: stiffnessPerDegree},
 	"wrong-length": {
 		Says: "It looks as though the length of another part was used.",
 		Next: "Mark in the figure where each part begins and ends."},
