@@ -90,7 +90,7 @@ func serve(t *testing.T, port int) *web.Server {
 	return serveFiles(t, port, os.DirFS("testdata/lessons"))
 }
 
-func serveFiles(t *testing.T, port int, files fs.FS) *web.Server {
+func serveFiles(t testing.TB, port int, files fs.FS) *web.Server {
 	t.Helper()
 	s := &web.Server{Catalog: shelfOf(t, files)}
 	open(t, s, port)
@@ -98,7 +98,7 @@ func serveFiles(t *testing.T, port int, files fs.FS) *web.Server {
 }
 
 // shelfOf loads lessons in which nothing may be wrong.
-func shelfOf(t *testing.T, files fs.FS) *lessons.Catalog {
+func shelfOf(t testing.TB, files fs.FS) *lessons.Catalog {
 	t.Helper()
 	shelf, found := lessons.Load(files)
 	for _, f := range found {
@@ -120,7 +120,7 @@ func storeIn(t *testing.T, folder string) contract.Store {
 
 // open lets a server listen for as long as the test lasts. Port 0 takes a free
 // one.
-func open(t *testing.T, s *web.Server, port int) {
+func open(t testing.TB, s *web.Server, port int) {
 	t.Helper()
 	s.Log = slog.New(slog.NewTextHandler(t.Output(), nil))
 	if err := s.Open(net.JoinHostPort(hostOf(t), strconv.Itoa(port))); err != nil {
@@ -137,7 +137,7 @@ var (
 // hostOf returns the address of this machine on which a test's servers listen.
 // No other test listens there, so that a port is still free when the server of
 // the test comes back.
-func hostOf(t *testing.T) string {
+func hostOf(t testing.TB) string {
 	hostsMu.Lock()
 	defer hostsMu.Unlock()
 	name, _, _ := strings.Cut(t.Name(), "/")
@@ -166,7 +166,7 @@ func portOf(t *testing.T, s *web.Server) int {
 
 // A tab is one window with what tests do in it, and with what it did itself.
 type tab struct {
-	t   *testing.T
+	t   testing.TB
 	ctx context.Context
 
 	mu    sync.Mutex
@@ -209,11 +209,11 @@ const watch = `
 // newTab opens a window of a browser in which nothing is stored and no one is
 // signed in. It behaves as the window that has the focus, whatever other tests
 // do in theirs.
-func newTab(t *testing.T, width, height int64) *tab {
+func newTab(t testing.TB, width, height int64) *tab {
 	t.Helper()
 	ctx, cancel := chromedp.NewContext(browser, chromedp.WithNewBrowserContext())
 	t.Cleanup(cancel)
-	if end, ok := t.Deadline(); ok {
+	if end, ok := deadline(t); ok {
 		var cancelTime context.CancelFunc
 		ctx, cancelTime = context.WithDeadline(ctx, end.Add(-reportTime/2))
 		t.Cleanup(cancelTime)
@@ -281,9 +281,17 @@ func (b *tab) isTrue(js string) bool {
 	return err == nil && v
 }
 
+// deadline returns when the time of the whole run is up; a benchmark has none.
+func deadline(t testing.TB) (end time.Time, ok bool) {
+	if test, is := t.(*testing.T); is {
+		return test.Deadline()
+	}
+	return end, false
+}
+
 // isLate reports whether the time of the whole run is up.
 func (b *tab) isLate() bool {
-	end, ok := b.t.Deadline()
+	end, ok := deadline(b.t)
 	return ok && time.Until(end) < reportTime
 }
 

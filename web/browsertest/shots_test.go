@@ -119,7 +119,7 @@ const bracketed = `(async () => {
 	scrollBy(0, -20);
 })()`
 
-func write(t *testing.T, name string, body []byte) {
+func write(t testing.TB, name string, body []byte) {
 	t.Helper()
 	if err := os.MkdirAll(*shots, 0o755); err != nil {
 		t.Fatal(err)

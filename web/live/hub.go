@@ -35,7 +35,7 @@ const (
 
 	openWait = time.Minute // for finding a lesson, when no page waits any more
 
-	messageRate  = 20 // a second
+	messageRate  = 85 // a second: one in each frame of a screen of 60 Hz, with room for jitter
 	messageBurst = 40
 	breachLimit  = 100 // messages in a row above the rate
 

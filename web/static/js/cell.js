@@ -38,6 +38,8 @@ export class Cell {
     this.marks = new Map();
     /** @type {Map<number, RowMessage>} what came for rows that are covered */
     this.held = new Map();
+    /** @type {WeakMap<Element, string>} what the server sent last for a part of a row */
+    this.came = new WeakMap();
     /** @type {Slider[]} */
     this.sliders = [];
     this.attachSliders();
@@ -185,8 +187,12 @@ export class Cell {
       if (part instanceof HTMLElement && part.dataset.part === "control") {
         return this.setSlider(part, /** @type {HTMLElement} */ (next), revision);
       }
-      part.className = next.className;
-      if (part.innerHTML !== next.innerHTML) part.replaceChildren(...next.childNodes);
+      if (part.className !== next.className) part.className = next.className;
+      // Writing a figure out as text costs as much as showing it; what came last is known.
+      const html = next.innerHTML;
+      if ((this.came.get(part) ?? part.innerHTML) === html) return;
+      this.came.set(part, html);
+      part.replaceChildren(...next.childNodes);
     });
   }
 

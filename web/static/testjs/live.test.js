@@ -41,6 +41,39 @@ test("moves of a slider are paced, and only the newest one is sent", async () =>
   assert.deepEqual(values, [...values].sort((a, b) => a - b));
 });
 
+test("a server that has answered is told of each frame, and of the last move as soon as it is done", async () => {
+  online();
+  for (let n = 1; n <= 30; n++) {
+    live.vary("n", n);
+    socket().say({ type: "done", revision: live.revision });
+    await browser.clock.pass(16);
+  }
+  assert.deepEqual(sent().map((m) => m.value), Array.from({ length: 30 }, (_, i) => i + 1));
+  // It is busy: what comes meanwhile is one message, sent with the answer.
+  live.vary("n", 31);
+  const before = live.revision;
+  await browser.clock.pass(16);
+  live.vary("n", 32);
+  live.vary("n", 33);
+  socket().say({ type: "done", revision: before - 1 });
+  assert.equal(live.revision, before, "an answer to an earlier one is not that of the last");
+  socket().say({ type: "done", revision: before });
+  assert.deepEqual([live.revision, sent().at(-1).value], [before + 1, 33]);
+});
+
+test("a move on a line that breaks is in the next opening message", async () => {
+  online();
+  for (const n of [7, 8]) {
+    state.vary("n", n);
+    live.vary("n", n); // 7 is on its way and is lost, 8 waits
+  }
+  socket().end();
+  await browser.clock.pass(400);
+  socket().open();
+  await browser.clock.pass(200);
+  assert.deepEqual(socket().sent.map((m) => [m.type, m.varied?.n]), [["open", 8]]);
+});
+
 test("things that changed go in the order in which they last changed", async () => {
   online();
   live.vary("n", 1);
