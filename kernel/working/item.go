@@ -179,6 +179,7 @@ func (it *item) reuse(old *item) *item {
 	}
 	old.checked, old.blamed = move.list(old.checked), move.list(old.blamed)
 	old.result.Diagnostics = move.list(old.result.Diagnostics)
+	old.result.Trials = move.trials(old.result.Trials)
 	old.result.Index, old.result.Node, old.result.Span = it.index, it.node, to
 	if old.symbol != nil {
 		old.refreshSymbol()
@@ -238,6 +239,24 @@ func (m mover) span(s source.Span) source.Span {
 		return s
 	}
 	return source.Span{Text: m.to, Start: s.Start + m.by, End: s.End + m.by}
+}
+
+// trials moves the places of the changes that trials offer.
+func (m mover) trials(t *Trials) *Trials {
+	if t == nil {
+		return nil
+	}
+	moved := *t
+	for _, fix := range []**source.Fix{&moved.Add, &moved.Clear} {
+		if *fix != nil {
+			*fix = &source.Fix{Span: m.span((*fix).Span), Text: (*fix).Text}
+		}
+	}
+	if t.Next != nil {
+		next := *t.Next
+		next.Place, moved.Next = m.span(next.Place), &next
+	}
+	return &moved
 }
 
 func (m mover) list(l source.List) source.List {

@@ -103,6 +103,7 @@ func (s *segmentColumns) add(symbol, label string, u unit.Unit, typ check.Type, 
 		h.Expr = name
 	}
 	s.t.Headers = append(s.t.Headers, h)
+	s.t.bare = append(s.t.bare, unit.Unit{Factor: u.Factor})
 	for i := range s.segments {
 		s.e.w.step(formatWork)
 		v, text := value(i), Absent

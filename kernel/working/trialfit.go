@@ -153,7 +153,7 @@ func (t *trialTable) summary() *Trials {
 	n := t.n
 	u := t.e.sliderUnitOf()
 	at := t.trials[t.now].at
-	s := &Trials{Slider: n.Var.Ident, Shown: unit.Format(at, u, unit.Rounding{}), Now: t.now, Tried: t.isTried[at], Count: len(n.Tried), Fits: t.fits()}
+	s := &Trials{Slider: n.Var.Ident, At: tidy(at / u.Factor), Shown: unit.Format(at, u, unit.Rounding{}), Now: t.now, Tried: t.isTried[at], Count: len(n.Tried), Fits: t.fits()}
 	end := n.Var.Span()
 	if len(n.Tried) > 0 {
 		end = n.Tried[len(n.Tried)-1].Span()
@@ -274,12 +274,6 @@ func (e *evaluation) trialFigure(t *trialTable) {
 		return
 	}
 	p.Chosen = []float64{t.trials[t.now].at / x.Factor}
-	for i, f := range e.r.Trials.Fits {
-		if i > 0 {
-			p.Finding += "; "
-		}
-		p.Finding += f.Text
-	}
 	if p.Check() == nil {
 		e.r.Figure = p
 	}

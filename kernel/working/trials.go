@@ -20,11 +20,12 @@ const Absent = "–"
 // tried, which are in the text of the statement, and what they show. A change to the
 // text that adds one, or takes all away, is offered as a repair is.
 type Trials struct {
-	Slider string // the name that is tried
-	Shown  string // the value that the slider is at, as shown
-	Now    int    // its row in the table
-	Tried  bool   // it is among those that were tried
-	Count  int    // of values that were tried
+	Slider string  // the name that is tried
+	At     float64 // the value that the slider is at, in its unit
+	Shown  string  // the same as shown
+	Now    int     // its row in the table
+	Tried  bool    // it is among those that were tried
+	Count  int     // of values that were tried
 
 	Fits []Fit
 	Next *Forecast // nil if there is nothing to guess
@@ -198,7 +199,7 @@ func (t *trialTable) fill() {
 	}
 	t.table = &Table{Rows: make([][]string, len(t.trials)), Numbers: make([][]float64, len(t.trials)), step: e.w.step}
 	u := e.sliderUnitOf()
-	t.addColumn(Header{Expr: t.n.Var, Unit: u.Text, Dim: e.it.info.Over.Dim}, func(row int) (string, float64, bool) {
+	t.addColumn(Header{Expr: t.n.Var, Unit: u.Text, Dim: e.it.info.Over.Dim}, unit.Unit{Factor: u.Factor}, func(row int) (string, float64, bool) {
 		at := t.trials[row].at
 		return unit.Format(at, unit.Unit{Factor: u.Factor}, unit.Rounding{}), at, true
 	}, nil)
@@ -220,8 +221,9 @@ func (t *trialTable) fill() {
 
 // addColumn adds a column of the table. value returns what a cell shows and its number;
 // ok is false for one without a value.
-func (t *trialTable) addColumn(h Header, value func(row int) (text string, number float64, ok bool), certain func(row int) bool) {
+func (t *trialTable) addColumn(h Header, u unit.Unit, value func(row int) (text string, number float64, ok bool), certain func(row int) bool) {
 	t.table.Headers = append(t.table.Headers, h)
+	t.table.bare = append(t.table.bare, u)
 	t.certain = append(t.certain, certain)
 	for row := range t.trials {
 		t.e.w.step(formatWork)
@@ -243,7 +245,7 @@ func (t *trialTable) addTried(k int) {
 	bare := unit.Unit{Factor: u.Factor}
 	rounding := roundingOf(column.Display)
 	isBracket := t.trials[0].values[k].isBracket
-	t.addColumn(Header{Expr: column.Expr, Label: column.Label, Unit: u.Text, Dim: typ.Dim}, func(row int) (string, float64, bool) {
+	t.addColumn(Header{Expr: column.Expr, Label: column.Label, Unit: u.Text, Dim: typ.Dim}, bare, func(row int) (string, float64, bool) {
 		v := t.trials[row].values[k]
 		if v.isBracket {
 			return unit.FormatBracket(v.low, v.high, bare, rounding), v.mid(), true
@@ -253,7 +255,7 @@ func (t *trialTable) addTried(k int) {
 	if isBracket || len(t.n.Columns) > 1 {
 		return
 	}
-	t.addColumn(Header{Label: "change", Unit: u.Text, Dim: typ.Dim}, func(row int) (string, float64, bool) {
+	t.addColumn(Header{Label: "change", Unit: u.Text, Dim: typ.Dim}, bare, func(row int) (string, float64, bool) {
 		from := t.before(row)
 		if from < 0 {
 			return "", 0, false
@@ -276,7 +278,7 @@ func (t *trialTable) addBracket() {
 	width := unit.Rounding{Figures: changeFigures}
 	if n.Bracket != nil {
 		for i, label := range []string{"at least", "at most"} {
-			t.addColumn(Header{Label: label, Unit: u.Text, Dim: dim}, func(row int) (string, float64, bool) {
+			t.addColumn(Header{Label: label, Unit: u.Text, Dim: dim}, bare, func(row int) (string, float64, bool) {
 				v := t.trials[row].values[k]
 				return bracketEnds(unit.FormatBracket(v.low, v.high, bare, rounding))[i], []float64{v.low, v.high}[i], true
 			}, nil)
@@ -288,7 +290,7 @@ func (t *trialTable) addBracket() {
 		return
 	}
 	for i, x := range []notation.Expr{n.Low, n.High} {
-		t.addColumn(Header{Expr: x, Unit: u.Text, Dim: dim}, func(row int) (string, float64, bool) {
+		t.addColumn(Header{Expr: x, Unit: u.Text, Dim: dim}, bare, func(row int) (string, float64, bool) {
 			v := t.trials[row].values[k+i].mid()
 			return unit.Format(v, bare, rounding), v, true
 		}, t.certainOf("end", k+i, rounding, bare, func(row int) (interval.Interval, error) { return e.w.encloseTried(t.trials[row], k+i) }))
@@ -308,7 +310,7 @@ func bracketEnds(text string) [2]string {
 
 func (t *trialTable) addWidth(u unit.Unit, dim unit.Dimension, rounding unit.Rounding, enclose func(row int) (interval.Interval, error)) {
 	bare := unit.Unit{Factor: u.Factor}
-	t.addColumn(Header{Label: "width", Unit: u.Text, Dim: dim}, func(row int) (string, float64, bool) {
+	t.addColumn(Header{Label: "width", Unit: u.Text, Dim: dim}, bare, func(row int) (string, float64, bool) {
 		w, ok := t.width(row)
 		return unit.Format(w, bare, rounding), w, ok
 	}, t.certainOf("width", len(t.n.Columns), rounding, bare, enclose))
@@ -349,11 +351,11 @@ func (t *trialTable) addGuesses() {
 		v, ok := guessed[t.trials[row].at]
 		return v, ok && t.kept(row)
 	}
-	t.addColumn(Header{Label: "your guess", Unit: u.Text, Dim: dim}, func(row int) (string, float64, bool) {
+	t.addColumn(Header{Label: "your guess", Unit: u.Text, Dim: dim}, bare, func(row int) (string, float64, bool) {
 		v, ok := guess(row)
 		return unit.Format(v, bare, roundingOf(t.n.Columns[0].Display)), v, ok
 	}, nil)
-	t.addColumn(Header{Label: "guess off by", Unit: u.Text, Dim: dim}, func(row int) (string, float64, bool) {
+	t.addColumn(Header{Label: "guess off by", Unit: u.Text, Dim: dim}, bare, func(row int) (string, float64, bool) {
 		v, ok := guess(row)
 		d := v - t.trials[row].values[0].mid()
 		return unit.Format(d, bare, unit.Rounding{Figures: changeFigures - 1}), d, ok

@@ -151,6 +151,22 @@ func TestTrialsFollowTheText(t *testing.T) {
 	if got, _ := w.Text("b"); got != "trials of mid_n for n at 2, 8, 16 guessed 0.69 deg at 32  # what settles" {
 		t.Errorf("text %q", got)
 	}
+	if err := w.Edit("b", "k = 2  # above\n"+"trials of mid_n for n at 2, 8, 16 guessed 0.69 deg at 32  # what settles"); err != nil {
+		t.Fatal(err)
+	}
+	if err := w.Evaluate(context.Background(), nil); err != nil {
+		t.Fatal(err)
+	}
+	moved := w.Results("b")[1].Trials.Clear
+	if got, _ := w.Text("b"); got[moved.Span.Start:moved.Span.End] != " at 2, 8, 16 guessed 0.69 deg at 32" {
+		t.Errorf("below another line the trials would be cleared at %q", got[moved.Span.Start:moved.Span.End])
+	}
+	if err := w.Edit("b", "trials of mid_n for n at 2, 8, 16 guessed 0.69 deg at 32  # what settles"); err != nil {
+		t.Fatal(err)
+	}
+	if err := w.Evaluate(context.Background(), nil); err != nil {
+		t.Fatal(err)
+	}
 	clear := w.Results("b")[0].Trials.Clear
 	apply(clear.Span.Start, clear.Span.End, clear.Text)
 	if got, _ := w.Text("b"); got != "trials of mid_n for n  # what settles" {

@@ -171,7 +171,7 @@ func (b *bench) put(s *session, r *kernel.Result) (*row, error) {
 		key = at.row.key
 	}
 	late := slices.ContainsFunc(r.Diagnostics, func(d source.Diagnostic) bool { return d.Code == kernel.CodeLate })
-	*at = made{&row{key: key, tail: tail, print: max(1, h.Sum64()), resend: !of.plain || r.Slider != nil, late: late}, of}
+	*at = made{&row{key: key, tail: tail, print: max(1, h.Sum64()), resend: !of.plain || r.Slider != nil || r.Trials != nil, late: late}, of}
 	return at.row, nil
 }
 

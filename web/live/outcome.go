@@ -23,7 +23,7 @@ type row struct {
 	key    string // in an outbox
 	tail   []byte // of the message, after the revision
 	print  uint64 // of all that the page shows of it, never 0
-	resend bool   // it is sent whenever its cell's text changes: for its slider, or the places of its messages
+	resend bool   // it is sent whenever its cell's text changes: for its slider, or the places in it of messages and of changes that are offered
 	late   bool   // it depends on what the working had evaluated before, so it is not for others
 
 	kept int // outcomes that are kept and have it; of the collection

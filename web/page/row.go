@@ -13,6 +13,7 @@ import (
 	"shaftbook/kernel/lru"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/typeset"
+	"shaftbook/kernel/words"
 )
 
 const longResult = 30 // characters; longer results take a line of their own
@@ -91,6 +92,13 @@ func (w *rowWriter) row() {
 	if r.Name != "" {
 		w.attr("data-name", r.Name)
 	}
+	if n, ok := r.Node.(*notation.Draw); ok && n.Segments != nil {
+		w.attr("data-shaft", n.Shaft.Ident)
+	}
+	if t := r.Trials; t != nil {
+		w.attr("data-slider", t.Slider)
+		w.attr("data-at", strconv.FormatFloat(t.At, 'g', 12, 64))
+	}
 	if r.Name != "" && r.Text != "" && !r.Failed() {
 		w.attr("data-value", plainValue(r.Text))
 	}
@@ -104,7 +112,9 @@ func (w *rowWriter) row() {
 	if r.Slider != nil {
 		w.control(r.Slider)
 	}
-	if r.Table != nil {
+	if r.Trials != nil {
+		w.trials(r.Trials)
+	} else if r.Table != nil {
 		w.table(r.Table)
 	}
 	if r.Figure != nil {
@@ -319,7 +329,8 @@ func (w *rowWriter) control(s *kernel.Slider) {
 }
 
 func (w *rowWriter) table(t *kernel.Table) {
-	w.put(`<div class="block scroll" tabindex="0" role="group" aria-label="Table" data-part="table"><table><thead><tr>`)
+	w.openTable()
+	w.put(`<table><thead><tr>`)
 	for _, h := range t.Headers {
 		if h.Label != "" {
 			w.put(`<th scope="col">`)
@@ -343,6 +354,48 @@ func (w *rowWriter) table(t *kernel.Table) {
 	w.put("</tr></thead><tbody>")
 	w.cells(t.Marked(), t.Step)
 	w.put("</tbody></table></div>")
+	if w.r.Segments != "" {
+		w.tableFile()
+	}
+}
+
+// openRow opens a row of a table. That of trials marks the one that the slider is at; of
+// segments, one row can be reached with the Tab key, and segments.js goes on from it.
+func (w *rowWriter) openRow(at int) {
+	if w.r.Segments != "" {
+		w.put(`<tr tabindex="`, strconv.Itoa(max(-1, -at)), `">`)
+		return
+	}
+	if t := w.r.Trials; t == nil || t.Now != at {
+		w.put("<tr>")
+		return
+	}
+	w.put(`<tr class="now" aria-current="true">`)
+}
+
+// openTable opens the region of a table. A long one of segments scrolls in it, and says
+// how long it is.
+func (w *rowWriter) openTable() {
+	w.put(`<div class="block scroll`)
+	name := "Table"
+	if s := w.r.Segments; s != "" {
+		w.put(` segments js-segments`)
+		name = "Segments of " + s + ", " + words.Count(len(w.r.Table.Rows), "row")
+	}
+	w.put(`" tabindex="0" role="group"`)
+	w.attr("aria-label", name)
+	if s := w.r.Segments; s != "" {
+		w.attr("data-shaft", s)
+	}
+	w.put(` data-part="table">`)
+}
+
+// tableFile is the link to the numbers of a table in all their digits.
+func (w *rowWriter) tableFile() {
+	w.put(`<p class="block table-file"><a class="js-download"`)
+	w.attr("href", FigurePath(w.lesson, w.r.Cell, w.r.Index, "csv"))
+	w.attr("download", FigureName(w.lesson, w.r.Cell, w.r.Index, "csv"))
+	w.put(`>CSV<span class="sr"> of this table</span></a></p>`)
 }
 
 // cellWork is what writing a cell of a table costs about, in the unit of package pause.
@@ -363,9 +416,9 @@ func (w *rowWriter) cells(rows [][]string, step func(work int64)) {
 			}
 		}
 	}
-	for _, row := range rows {
+	for at, row := range rows {
 		step(cellWork * int64(len(row)))
-		w.put("<tr>")
+		w.openRow(at)
 		for i, cell := range row {
 			f, ok := fractionOf(cell)
 			w.put("<td")

@@ -3,10 +3,12 @@ package reader
 import (
 	"bytes"
 	"context"
+	"encoding/csv"
 	"encoding/json"
 	"net/http"
 	"strconv"
 
+	"shaftbook/exercises/class"
 	"shaftbook/kernel"
 	"shaftbook/kernel/figure"
 	"shaftbook/kernel/figure/shaft"
@@ -22,7 +24,7 @@ func (h *Handlers) figureRoutes() []request.Route {
 	return []request.Route{{Pattern: "GET " + path, Handle: h.figure}, {Pattern: "POST " + path, Handle: h.figure}}
 }
 
-// figure sends one figure of a lesson, as the lesson has it or, when it is asked
+// figure sends one figure of a lesson, or the numbers of a table, as the lesson has it or, when it is asked
 // with changes, as the reader sees it: to take away, or what moves in it with
 // the load.
 func (h *Handlers) figure(w http.ResponseWriter, r *http.Request) {
@@ -36,6 +38,10 @@ func (h *Handlers) figure(w http.ResponseWriter, r *http.Request) {
 	format := r.PathValue("format")
 	if err := turns.Do(r.Context(), turns.Page, func(ctx context.Context) error {
 		if err := working.Evaluate(ctx, nil); err != nil {
+			return err
+		}
+		if format == "csv" {
+			index, err = writeTable(&out, r, working)
 			return err
 		}
 		var picture figure.Picture
@@ -58,7 +64,7 @@ func (h *Handlers) figure(w http.ResponseWriter, r *http.Request) {
 	_, _ = out.WriteTo(w) // a reader that has gone away is no fault of ours
 }
 
-var figureTypes = map[string]string{"png": "image/png", "pdf": "application/pdf", "frames": "application/json"}
+var figureTypes = map[string]string{"png": "image/png", "pdf": "application/pdf", "frames": "application/json", "csv": "text/csv; charset=utf-8"}
 
 func writeFigure(out *bytes.Buffer, p figure.Picture, format, width string) error {
 	switch format {
@@ -70,6 +76,22 @@ func writeFigure(out *bytes.Buffer, p figure.Picture, format, width string) erro
 		return writeFrames(out, p, width)
 	}
 	return request.ErrNotFound
+}
+
+// writeTable writes the numbers of a table as a file of RFC 4180.
+func writeTable(out *bytes.Buffer, r *http.Request, working *kernel.Working) (index int, err error) {
+	results := working.Results(r.PathValue("cell"))
+	i, err := strconv.Atoi(r.PathValue("index"))
+	if err != nil || i < 0 || i >= len(results) || results[i].Table == nil {
+		return 0, request.ErrNotFound
+	}
+	rows := results[i].Table.File()
+	for k, head := range rows[0] {
+		rows[0][k] = class.CSVCell(head)
+	}
+	file := csv.NewWriter(out)
+	file.UseCRLF = true
+	return i, file.WriteAll(rows)
 }
 
 // frames is what moves in a twisted shaft: for each share of the load, from

@@ -66,7 +66,7 @@ func golden(t *testing.T, cases []Case) {
 // break the content security policy of the page.
 var allowed = map[string][]string{
 	"svg":   {"xmlns", "class", "viewBox", "role", "aria-labelledby", "fill", "font-family", "font-size", "stroke-linejoin"},
-	"title": {"id"}, "desc": {"id"}, "g": {"class"},
+	"title": {"id"}, "desc": {"id"}, "g": {"class", "data-axis", "data-cuts"},
 	"path": {"class", "color", "opacity", "fill", "stroke", "stroke-width", "stroke-dasharray", "stroke-linecap", "d"},
 	"text": {"x", "y", "text-anchor", "class", "color"}, "tspan": {"font-style", "dx", "dy", "font-size"},
 }
@@ -194,7 +194,7 @@ func number(t *testing.T, s string) float64 {
 }
 
 // classes are the classes that the style sheet of the page gives a colour.
-var classes = strings.Fields(`fig fig-curves fig-moving fig-ink fig-thin fig-faint
+var classes = strings.Fields(`fig fig-curves fig-moving fig-cuts fig-ink fig-thin fig-faint
 	fig-torque fig-twist fig-stress fig-fourth`)
 
 func knownClass(class string) bool { return slices.Contains(classes, class) }

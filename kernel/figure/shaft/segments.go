@@ -2,6 +2,7 @@ package shaft
 
 import (
 	"math"
+	"strconv"
 
 	"shaftbook/kernel/figure"
 	"shaftbook/kernel/figure/canvas"
@@ -84,6 +85,28 @@ func (l *shaftPlan) drawSegments(p *canvas.Pen) {
 			p.Line(canvas.InkFourth, 0.8, canvas.Dashed, canvas.PointAt(u, l.axisY-r), canvas.PointAt(u, l.axisY+r))
 		}
 	}
+}
+
+// cuts returns an empty group that tells a page where each segment is, in the units of
+// the view box: left, right and top, which lies as far above the axis as the bottom
+// below it. So a row of a table can light its segment. It is nil where segments are
+// drawn together, since more could not be told apart.
+func (l *shaftPlan) cuts() []byte {
+	if len(l.s.Segments) == 0 || l.segmentEvery != 1 {
+		return nil
+	}
+	number := func(b []byte, v float64) []byte { return strconv.AppendFloat(b, math.Round(v*10)/10, 'f', -1, 64) }
+	b := append([]byte(`<g class="fig-cuts" data-axis="`), number(nil, l.axisY)...)
+	b = append(b, `" data-cuts="`...)
+	for i, g := range l.s.Segments {
+		if i > 0 {
+			b = append(b, ';')
+		}
+		b = append(number(b, l.drawnX(g.From)), ' ')
+		b = append(number(b, l.drawnX(g.To)), ' ')
+		b = number(b, l.axisY-l.drawnRadius(g.D))
+	}
+	return append(b, `"></g>`...)
 }
 
 // addRuns adds the brackets of the runs, “24 × 33.3 mm”, in a row of their own.

@@ -53,6 +53,9 @@ func (s *Drawing) CachedSVG(o figure.Options, _ *figure.Cache) ([]byte, error) {
 	}
 	c := canvas.NewSVG(canvas.OpenSVG(o, l.width, l.height, title, words), l.height)
 	l.draw(canvas.NewPen(c, l.height))
+	if cuts := l.cuts(); cuts != nil && o.Part != figure.DiagramPart {
+		c.Raw(cuts)
+	}
 	return c.Whole(), nil
 }
 

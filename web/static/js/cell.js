@@ -40,6 +40,8 @@ export class Cell {
     this.held = new Map();
     /** @type {WeakMap<Element, string>} what the server sent last for a part of a row */
     this.came = new WeakMap();
+    /** @type {WeakMap<Element, string>} the text of the cell that a row was made for */
+    this.textOf = new WeakMap();
     /** @type {Slider[]} */
     this.sliders = [];
     this.attachSliders();
@@ -122,6 +124,15 @@ export class Cell {
     this.showChanged();
   }
 
+  /** Puts a text that a button made in place of the present one. @param {string} text */
+  rewrite(text) {
+    this.before = null;
+    this.history?.keep(this.text);
+    this.put(text);
+    this.history?.keep(text);
+    this.hooks.edit(this.id, text, this.original);
+  }
+
   restoreOrUndo() {
     const back = this.before;
     this.before = back === null ? this.text : null;
@@ -166,8 +177,10 @@ export class Cell {
     else old?.replaceWith(fresh);
     if (this.links?.open) addRowLink(/** @type {HTMLElement} */ (this.rows.children[message.index]));
     this.attachSliders();
+    const row = /** @type {HTMLElement} */ (this.rows.children[message.index]);
+    this.textOf.set(row, late ? "" : this.text);
     if (!late) this.editor?.show(this.allMarks());
-    return /** @type {HTMLElement} */ (this.rows.children[message.index]);
+    return row;
   }
 
   /**

@@ -52,6 +52,17 @@ function attachLesson(root) {
     loads = true;
     import("./load.js").then(({ attachLoads }) => attachLoads(root, state, (sentence) => status.say(sentence)));
   };
+  /** @type {import("./trials.js").Trials|null} */
+  let trials = null;
+  let segments = false;
+  const needTables = () => {
+    if (!segments && root.querySelector(".js-segments")) {
+      segments = true;
+      import("./segments.js").then(({ attachSegments }) => attachSegments(root));
+    }
+    if (trials !== null || !root.querySelector("[data-kind=trials]")) return;
+    import("./trials.js").then(({ Trials }) => trials ??= new Trials(root, (id) => cells.get(id), (sentence) => status.say(sentence)));
+  };
   const slug = root.dataset.lesson ?? "";
   const kept = root.dataset.unkept === undefined; // on the board nothing is
   const state = new State(slug, kept);
@@ -100,6 +111,8 @@ function attachLesson(root) {
     showValue(row);
     if (row.querySelector(".js-load")) needLoads();
     followHands();
+    needTables();
+    if (row) trials?.came(row);
     status.changed(`${message.cell} ${message.index}`, message.spoken);
   };
   listen("row", take);
@@ -135,6 +148,7 @@ function attachLesson(root) {
   if (slug && kept) follow(slug, document.querySelector(".turn"));
   attachDownloads(root, state, (sentence) => status.say(sentence));
   if (root.querySelector(".js-load")) needLoads();
+  needTables();
   if (slug && kept) new Keep(slug, state, { put: takeIn, say: (sentence) => status.say(sentence) });
   if (kept && slug.includes("~")) import("./here.js").then(({ attachHere }) => attachHere(root, live)); // assigned
   live.addEventListener("online", retryNow);
