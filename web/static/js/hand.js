@@ -51,7 +51,7 @@ function rangeOf(root, name) {
  * @param {Element|null|undefined} e @param {number} below what does not count of the window
  */
 function inView(e, below = 0) {
-  if (!e?.checkVisibility({ visibilityProperty: true })) return 0;
+  if (!e?.checkVisibility({ visibilityProperty: true }) || e.hasAttribute("data-cover")) return 0; // covered by a guess
   const { top, bottom, width } = e.getBoundingClientRect();
   return width === 0 ? 0 : Math.min(bottom, innerHeight - below) - Math.max(top, 0);
 }
