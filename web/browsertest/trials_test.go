@@ -5,6 +5,7 @@ import (
 	"testing"
 	"testing/fstest"
 
+	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 )
 
@@ -123,6 +124,21 @@ func TestTrialsByKeyboard(t *testing.T) {
 		return true;
 	})()`)
 	b.until("document.querySelector('.js-segments tr:nth-child(4).lit')")
+
+	for _, look := range []struct {
+		scheme string
+		width  int64
+	}{{"light", 1280}, {"dark", 1280}, {"light", 320}} {
+		b.scheme(look.scheme)
+		b.do(chromedp.EmulateViewport(look.width, 800))
+		for _, found := range b.barriers() {
+			t.Errorf("%s, %d px: %s", look.scheme, look.width, found)
+		}
+	}
+	if wide := eval[int](b, "document.documentElement.scrollWidth"); wide > 320 {
+		t.Errorf("at 320 px the page is %d px wide", wide)
+	}
+	b.do(chromedp.EmulateViewport(1280, 900))
 
 	eval[bool](b, row+".querySelector('.js-clear-trials').focus() || true")
 	b.press(kb.Enter)
