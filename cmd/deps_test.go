@@ -51,7 +51,7 @@ var rooms = map[string][]string{
 
 	// A marker gets numbers through an interface of its own, so that what an
 	// exercise is can change without it.
-	"exercises": {"kernel/pattern", "exercises/marking", "exercises/yamltext", "kernel", "kernel/check", "kernel/notation", "kernel/source", "kernel/typeset", "kernel/unit",
+	"exercises": {"kernel/pattern", "exercises/marking", "exercises/yamltext", "kernel", "kernel/check", "kernel/derive", "kernel/notation", "kernel/source", "kernel/typeset", "kernel/unit",
 		"go.yaml.in/yaml/v3"},
 	"exercises/class":          {"kernel/words", "exercises/marking", "exercises/store", "gonum.org/v1/gonum"},
 	"exercises/store":          {},

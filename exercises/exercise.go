@@ -34,8 +34,9 @@ type Structure struct {
 	shaft  *source.Text // the shaft cell S, or nil
 	figure *source.Text // statements that draw, or nil
 
-	solutions map[string]*Solution // worked solutions, by part
-	inWords   []inWords            // values that the words show
+	solutions  map[string]*Solution // worked solutions, by part
+	derivation *source.Text         // with lines to fill, or nil
+	inWords    []inWords            // values that the words show
 }
 
 // A Given is one given name with the values it can have.
@@ -57,6 +58,7 @@ type Part struct {
 	at          source.Span
 	toleranceAt source.Span
 	route       notation.Expr // a second way to the answer, or nil
+	without     []string      // what a line must be free of
 	solution    *Solution     // as written with the part, or nil
 }
 

@@ -66,8 +66,11 @@ func (v *Variant) Expected(ctx context.Context, part string) (Expected, error) {
 		return Expected{}, err
 	}
 	a := v.Structure.Parts[i]
-	if a.Kind == marking.Pick {
+	switch a.Kind {
+	case marking.Pick:
 		return expectedPick(a), nil
+	case marking.Line:
+		return Expected{Value: a.Line, Why: a.Why}, nil
 	}
 	k := v.markers[i].Key
 	e := Expected{Value: k.Shown(&a.Scheme, k.Value), Why: a.Why}

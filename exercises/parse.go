@@ -87,6 +87,7 @@ type setting struct {
 	given                             []*Given
 	where                             []notation.Expr
 	work, shaft, figure               *source.Text
+	derivation                        *source.Text
 	parts                             []*Part
 	predictions                       []*Prediction
 	solutions                         map[string]*Solution // by part; "" where it is not named
@@ -105,6 +106,11 @@ func (r *reader) settingKeys(s *setting) map[string]func(*yaml.Node) {
 	keys["work"] = r.block(&s.work, "work")
 	keys["shaft"] = r.block(&s.shaft, "shaft")
 	keys["figure"] = r.block(&s.figure, "figure")
+	keys["derivation"] = func(n *yaml.Node) {
+		if _, ok := r.scalar(n, "derivation"); ok {
+			s.derivation = source.NewText(r.text.Name, n.Value)
+		}
+	}
 	keys["predict"] = func(n *yaml.Node) { s.predictions, s.hasPredictions = r.predictions(n), true }
 	keys["ask"] = func(n *yaml.Node) { r.parts(s, n) }
 	keys["solution"] = func(n *yaml.Node) { s.solutions = r.solutions(n) }
@@ -125,12 +131,13 @@ func (r *reader) block(into **source.Text, what string) func(*yaml.Node) {
 // the common.
 func (r *reader) structure(common, own *setting, name string, at source.Span) *Structure {
 	s := &Structure{Name: name, at: at, Text: common.text, Given: common.given, where: common.where,
-		work: common.work, shaft: common.shaft, figure: common.figure, Parts: common.parts, Predictions: common.predictions}
+		derivation: common.derivation, work: common.work, shaft: common.shaft, figure: common.figure, Parts: common.parts, Predictions: common.predictions}
 	if own != nil {
 		s.override(own)
 	}
 	r.checkNames(s)
 	r.setSolutions(s, common, own)
+	r.checkLines(s)
 	r.findWords(s)
 	if len(s.Parts) == 0 {
 		r.list.Addf(at, CodeKey, "this exercise has no question").Repair = "write ask: with the question, and answer: with the expression that is right"
@@ -146,6 +153,9 @@ func (s *Structure) override(own *setting) {
 	}
 	if own.work != nil {
 		s.work = own.work
+	}
+	if own.derivation != nil {
+		s.derivation = own.derivation
 	}
 	if own.shaft != nil {
 		s.shaft = own.shaft

@@ -37,9 +37,14 @@ func (r *reader) partKeys(a *Part) map[string]func(*yaml.Node) {
 				a.Points = v
 			}
 		},
-		"options":  func(n *yaml.Node) { a.Options = r.options(n) },
-		"rough":    r.truth(&a.Rough, "rough"),
-		"why":      r.words(&a.Why, "why"),
+		"options": func(n *yaml.Node) { a.Options = r.options(n) },
+		"rough":   r.truth(&a.Rough, "rough"),
+		"why":     r.words(&a.Why, "why"),
+		"line": func(n *yaml.Node) {
+			r.words(&a.Line, "line")(n)
+			a.Line = oneFill(a.Line)
+		},
+		"without":  r.without(a),
 		"solution": func(n *yaml.Node) { a.solution = r.solution(n) },
 	}
 }
@@ -100,6 +105,14 @@ func (r *reader) finishPart(a *Part, found map[string]*yaml.Node) {
 		return
 	}
 	refuse("it belongs to a part of kind pick", "options")
+	if a.Kind == marking.Line {
+		refuse("a line is judged by whether it follows", "answer", "check", "unit", "tolerance", "bounds", "slips", "rough", "symbol", "sign", "solution")
+		if a.Line == "" {
+			r.list.Addf(a.at, CodeKey, "this part has no line").Repair = "write line: with what you would write there"
+		}
+		return
+	}
+	refuse("it belongs to a part of kind line", "line", "without")
 	if a.Kind == marking.Formula {
 		refuse("a formula is judged by its meaning", "tolerance", "bounds", "rough")
 	}
@@ -130,7 +143,7 @@ func (r *reader) kind(a *Part, n *yaml.Node) {
 		a.Kind = k
 		return
 	}
-	r.list.Addf(r.Span(n), CodeValue, "“%s” is not a kind of part", s).Repair = "write number, formula or pick"
+	r.list.Addf(r.Span(n), CodeValue, "“%s” is not a kind of part", s).Repair = "write number, formula, pick or line"
 }
 
 func (r *reader) unit(n *yaml.Node) *unit.Unit {

@@ -176,6 +176,7 @@ func (p *prover) judge(v *Variant, n int) source.List {
 		}
 	}
 	if n == 1 {
+		list = append(list, p.proveLines(v.Structure)...)
 		_, problems, _ := v.eval.figures(p.ctx) // the error is ctx's, which try returns
 		list = append(list, problems...)
 	}

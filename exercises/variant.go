@@ -145,6 +145,10 @@ func (v *Variant) makeKeys(ctx context.Context) source.List {
 			return newDrawer(HeadlessKey, v.Exercise.ID, "points", i).next
 		}}
 		v.markers = append(v.markers, m)
+		if a.Kind == marking.Line {
+			m.Lines = func(ctx context.Context, answer string) marking.Verdict { return v.Structure.markLine(ctx, a, answer) }
+			continue
+		}
 		if a.Kind == marking.Pick {
 			continue
 		}

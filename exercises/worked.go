@@ -104,7 +104,7 @@ func (v *Variant) solutionOf(a *Part) *Solution {
 	if s := v.Structure.solutions[a.Name]; s != nil && len(s.Lines) > 0 {
 		return s
 	}
-	if a.Kind == marking.Pick {
+	if a.Kind == marking.Pick || a.Kind == marking.Line {
 		return nil
 	}
 	var e Expected

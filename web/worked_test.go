@@ -135,3 +135,53 @@ func TestWorkedSolutionWaitsForOtherParts(t *testing.T) {
 		t.Errorf("%d solutions when both parts are done, want 2", n)
 	}
 }
+
+const linesText = `---
+title: The wheel shaft
+order: 1
+summary: One shaft.
+minutes: 5
+---
+
+` + "```exercise twist" + `
+title: An evenly spread torque
+derivation: |
+  given q: N > 0 N, L: length > 0 m, G: shear modulus > 0 Pa, J: second moment of area > 0 m⁴
+  θ = ∫_0^L q·(L − x)/(G·J) dx   because the torque at x is what acts beyond it
+    = ?                          because L − x grows evenly from 0 to L
+ask:
+  - {name: twist, kind: line, text: Work out the integral, line: "q·L^2/(2·G·J)", without: [integral]}
+` + "```\n"
+
+// TestLinesAreFilled fills a line wrongly and then rightly: each is kept as an answer is,
+// and the line stands in the derivation when it is done, not before.
+func TestLinesAreFilled(t *testing.T) {
+	shelf, found := lessons.Load(fstest.MapFS{"wheel.md": {Data: []byte(linesText)}})
+	for _, f := range found {
+		t.Fatalf("%s: %v", f.Name, f.List)
+	}
+	s := &Server{Catalog: shelf, Attempts: newDesk(t), Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
+	if err := s.Open("127.0.0.1:0"); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = s.Close(t.Context()) })
+	v := visit(t, s)
+	for _, c := range []struct{ answer, verdict, tries string }{
+		{"q·L^2/(G·J)", "slip", "2 of 3 tries left"},
+		{"∫_0^L q·(L − x)/(G·J) dx", "unreadable", "2 of 3 tries left"},
+		{"L²·q/(2·G·J)", "right", "Answered"},
+	} {
+		if body := v.page(""); !strings.Contains(body, `class="gap"`) {
+			t.Fatal("the line is filled before it is answered")
+		}
+		if status, body := v.hand("twist", c.answer); status != 200 || !strings.Contains(body, `data-verdict=\"`+c.verdict) && !strings.Contains(body, `data-verdict=\u0022`+c.verdict) {
+			t.Errorf("%s: status %d, %s", c.answer, status, body)
+		}
+		if body := v.page(""); !strings.Contains(body, c.tries) {
+			t.Errorf("%s: no %q", c.answer, c.tries)
+		}
+	}
+	if strings.Contains(v.page(""), `class="gap"`) {
+		t.Error("the line is still open when it is done")
+	}
+}

@@ -25,6 +25,9 @@ func (m *Marker) Mark(ctx context.Context, answer string) (Verdict, error) {
 	if v, done := m.markAsIs(answer); done {
 		return v, nil
 	}
+	if m.Scheme.Kind == Line {
+		return m.Lines(ctx, answer), ctx.Err()
+	}
 	readings, refused := m.understand(ctx, answer)
 	switch {
 	case refused != nil:
@@ -42,6 +45,9 @@ func (m *Marker) MarkText(ctx context.Context, text, answer string) (Verdict, er
 	text = strings.TrimSpace(text)
 	if v, done := m.markAsIs(text); done {
 		return v, nil
+	}
+	if m.Scheme.Kind == Line {
+		return m.Lines(ctx, text), ctx.Err()
 	}
 	readings, _ := m.understand(ctx, answer)
 	for i := range readings {

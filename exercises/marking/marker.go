@@ -21,6 +21,9 @@ type Marker struct {
 	// drawn where two formulas are compared. Each call starts the same sequence.
 	Random func() func() uint64
 
+	// Lines judges what fills the gap of a Line; nil for other parts.
+	Lines func(ctx context.Context, answer string) Verdict
+
 	samples *formulaKey           // made when first needed
 	found   map[string]SlipValues // of slips that are not listed, by name; made when first needed
 }

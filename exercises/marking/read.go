@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
 )
 
@@ -39,6 +40,9 @@ func (m *Marker) Read(ctx context.Context, answer string) (Reading, error) {
 		}
 		return Reading{Message: "This is not one of the options."}, nil
 	}
+	if a.Kind == Line {
+		return m.readLine(answer), ctx.Err()
+	}
 	readings, refused := m.understand(ctx, answer)
 	switch {
 	case refused != nil:
@@ -69,6 +73,21 @@ func (m *Marker) Read(ctx context.Context, answer string) (Reading, error) {
 	return r, ctx.Err()
 }
 
+// readLine returns how a line of a derivation is read.
+func (m *Marker) readLine(answer string) Reading {
+	text := strings.TrimLeft(strings.Join(strings.Fields(answer), " "), "= ")
+	cell, list := notation.ParseDerivation(source.NewText("line", "given a\na\n  = "+text))
+	for _, line := range cell.Lines {
+		if step, ok := line.(*notation.DeriveStep); ok && step.X != nil && !list.HasErrors() {
+			return Reading{OK: true, Text: text, Formula: step.X}
+		}
+	}
+	if list.HasErrors() {
+		return Reading{Message: Refuse(list, "").Message}
+	}
+	return Reading{Message: "This cannot be read as a line of a derivation."}
+}
+
 // A Solution is the right answer to a part with this learner's numbers. It is
 // for showing after the last try only.
 type Solution struct {
@@ -83,6 +102,8 @@ func (m *Marker) Solution() Solution {
 	switch a.Kind {
 	case Formula:
 		return Solution{Formula: a.Answer, Why: a.Why}
+	case Line:
+		return Solution{Value: "`" + a.Line + "`", Why: a.Why}
 	case Pick:
 		for _, o := range a.Options {
 			if o.Right {

@@ -22,6 +22,7 @@ type Scheme struct {
 	Symbol   string // the name of what is asked, canonical, or empty
 	Sign     string // which sense counts as positive, in the author's words; empty where no sign is asked
 
+	Line      string // of a Line: what the author writes there
 	Answer    notation.Expr
 	Unit      *unit.Unit // the unit in which the author thinks of the answer, or nil
 	Tolerance Tolerance
@@ -41,9 +42,10 @@ const (
 	Number  Kind = iota // a value with its unit, or a formula that has one
 	Formula             // a formula in the given names, judged by its meaning
 	Pick                // one of several sentences
+	Line                // a line of a derivation, judged by whether it follows
 )
 
-var kindWords = [...]string{"number", "formula", "pick"}
+var kindWords = [...]string{"number", "formula", "pick", "line"}
 
 // ParseKind returns the kind that an exercise block calls by a word.
 func ParseKind(word string) (Kind, bool) {

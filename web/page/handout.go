@@ -158,7 +158,7 @@ func sheetPart(p *handout.Part) HandoutPart {
 
 func sheetAnswer(e *exercises.Expected, a *exercises.Part) *HandoutAnswer {
 	view := &HandoutAnswer{Value: quantity(e.Value), Shaft: e.Shaft}
-	if a.Kind == marking.Pick {
+	if a.Kind == marking.Pick || a.Kind == marking.Line {
 		view.Value = Inline(e.Value)
 	}
 	if e.Why != "" {

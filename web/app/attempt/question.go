@@ -11,6 +11,7 @@ import (
 	"shaftbook/exercises/marking"
 	"shaftbook/kernel/figure"
 	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
 	"shaftbook/kernel/typeset"
 	"shaftbook/web/page"
 )
@@ -31,6 +32,7 @@ func question(ctx context.Context, v *exercises.Variant, id string, done bool) t
 		}
 		b.WriteString("</ul>")
 	}
+	b.WriteString(derivation(v.Structure, done))
 	figures, err := v.Figures(ctx)
 	if err != nil {
 		b.WriteString("<p>" + html.EscapeString("The figure cannot be drawn: "+err.Error()) + "</p>")
@@ -43,6 +45,36 @@ func question(ctx context.Context, v *exercises.Variant, id string, done bool) t
 		b.WriteString(drawn(p, fmt.Sprintf("%s-figure-%d", id, i)))
 	}
 	return template.HTML(b.String())
+}
+
+// derivation writes the lines of a derivation with lines to fill; when everything is done
+// these stand in it.
+func derivation(s *exercises.Structure, done bool) string {
+	text, filled := s.Derivation()
+	if done {
+		text = filled
+	}
+	if text == "" {
+		return ""
+	}
+	cell, _ := notation.ParseDerivation(source.NewText("derivation", text))
+	var b strings.Builder
+	gap := 0
+	b.WriteString(`<ol class="lines">`)
+	for _, line := range cell.Lines {
+		if step, ok := line.(*notation.DeriveStep); ok && step.Gap {
+			gap++
+			b.WriteString(`<li class="gap">= <strong>?</strong> <span>line ` + fmt.Sprint(gap) + ` to fill`)
+			if step.Reason != "" {
+				b.WriteString(", because " + html.EscapeString(step.Reason))
+			}
+			b.WriteString("</span></li>")
+			continue
+		}
+		b.WriteString("<li>" + typeset.MathML(line, typeset.Options{Label: typeset.Spoken(line), Lines: true}) + "</li>")
+	}
+	b.WriteString("</ol>")
+	return b.String()
 }
 
 // drawn draws a figure twice, as lessons do, so that the text in it keeps its

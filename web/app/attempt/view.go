@@ -223,6 +223,9 @@ func triesWords(st partState) string {
 }
 
 func helpFor(a *exercises.Part) string {
+	if a.Kind == marking.Line {
+		return "What the line above is equal to, without its reason. Greek letters can be spelled out: theta for θ."
+	}
 	if a.Kind == marking.Formula {
 		return "A formula in the given symbols. Greek letters can be spelled out: theta for θ."
 	}

@@ -99,7 +99,7 @@ func (q question) typed(dice *rand.Rand, t turn) string {
 	if t == notAValue {
 		return pick(dice, q.right+" I think", q.right+" or so", q.right+" +")
 	}
-	if q.kind == marking.Formula {
+	if q.kind == marking.Formula || q.kind == marking.Line {
 		if t == right {
 			return pick(dice, q.right, strings.ReplaceAll(q.right, "·", "*"))
 		}

@@ -256,7 +256,7 @@ func (p *press) answer(part *Part, asked block, width float64) []group {
 	if len(e.Shaft) > 0 {
 		g = append(g, paragraph(p.plain("Shaft S: "+strings.Join(e.Shaft, "; "), small), width, 0, 0.5))
 	}
-	if part.Ask.Kind == marking.Pick {
+	if part.Ask.Kind == marking.Pick || part.Ask.Kind == marking.Line {
 		g = append(g, paragraph(p.prose(e.Value, strong), width, 0, 0.5))
 	}
 	var groups []group

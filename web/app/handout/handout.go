@@ -123,7 +123,7 @@ func (p *Part) Squares() int {
 	switch p.Ask.Kind {
 	case marking.Pick:
 		return 0
-	case marking.Formula:
+	case marking.Formula, marking.Line:
 		return 6
 	}
 	return 11

@@ -1,0 +1,262 @@
+package exercises
+
+import (
+	"context"
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+
+	"go.yaml.in/yaml/v3"
+
+	"shaftbook/exercises/marking"
+	"shaftbook/kernel/derive"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/pattern"
+	"shaftbook/kernel/source"
+)
+
+// mostDerivationLines bounds a derivation with lines to fill.
+const mostDerivationLines = 60
+
+// gapLine is a line of a derivation that the learner fills: its beginning, and what
+// follows the question mark.
+var gapLine = pattern.New(`(?m)^([ \t]*=[ \t]*)\?(.*)$`)
+
+// withFills puts lines into the gaps of a derivation, in their order; an empty one leaves
+// its gap. The reason of a gap stays with what fills it.
+func withFills(text string, fills []string) string {
+	n := -1
+	return gapLine().ReplaceAllStringFunc(text, func(line string) string {
+		if n++; n >= len(fills) || fills[n] == "" {
+			return line
+		}
+		m := gapLine().FindStringSubmatch(line)
+		return m[1] + fills[n] + " " + strings.TrimLeft(m[2], " \t")
+	})
+}
+
+// oneFill takes the sign of equality off what fills a gap, and its line ends.
+func oneFill(text string) string {
+	return strings.TrimLeft(strings.Join(strings.Fields(text), " "), "= ")
+}
+
+// without reads what a line must be free of, such as integral.
+func (r *reader) without(a *Part) func(*yaml.Node) {
+	return func(n *yaml.Node) {
+		for _, word := range r.strings(n) {
+			if _, known := freeOf[word]; !known {
+				r.list.Addf(r.Span(n), CodeValue, "a line cannot be free of “%s”", word).Repair = "write integral, sum, derivative, limit or change"
+				continue
+			}
+			a.without = append(a.without, word)
+		}
+	}
+}
+
+// freeOf are the forms that a line may have to be free of.
+var freeOf = map[string][]notation.BindKind{
+	"integral": {notation.Integral, notation.Antiderivative}, "sum": {notation.Sum},
+	"derivative": {notation.Derivative}, "limit": {notation.Limit}, "change": {notation.Change},
+}
+
+// checkLines compares the gaps of a derivation with the parts that fill them.
+func (r *reader) checkLines(s *Structure) {
+	lines := 0
+	for _, a := range s.Parts {
+		if a.Kind == marking.Line {
+			lines++
+		}
+	}
+	switch {
+	case s.derivation == nil && lines > 0:
+		r.list.Addf(s.at, CodeKey, "a part of kind line fills a gap, and there is no derivation").Repair = "write derivation: | with the lines below, and = ? where one is to be filled"
+	case s.derivation != nil:
+		if gaps := len(gapLine().FindAllString(s.derivation.Content, -1)); gaps != lines {
+			r.list.Addf(s.at, CodeValue, "the derivation has %d lines to fill and there are %d parts of kind line", gaps, lines).Repair = "write one part of kind line for each = ?, in their order"
+		}
+		if strings.Count(s.derivation.Content, "\n") > mostDerivationLines {
+			r.list.Addf(s.at, CodeValue, "a derivation has at most %d lines here", mostDerivationLines).Repair = "split the exercise"
+		}
+	}
+}
+
+// fillsOf returns the author's lines for the gaps of a structure, in their order.
+func (s *Structure) fillsOf() []string {
+	var fills []string
+	for _, a := range s.Parts {
+		if a.Kind == marking.Line {
+			fills = append(fills, a.Line)
+		}
+	}
+	return fills
+}
+
+// Derivation returns the derivation of a structure as it is set, and with all gaps
+// filled; both are empty where there is none.
+func (s *Structure) Derivation() (set, filled string) {
+	if s.derivation == nil {
+		return "", ""
+	}
+	return s.derivation.Content, withFills(s.derivation.Content, s.fillsOf())
+}
+
+// markLine judges what a learner writes into the gap of a part: whether it follows from
+// the line above, with the author's lines in the other gaps. Any line that follows is
+// right, unless it only says again what stands above or below it, or holds what the line
+// must be free of.
+func (s *Structure) markLine(ctx context.Context, a *Part, answer string) marking.Verdict {
+	fill := oneFill(answer)
+	refused := func(words string) marking.Verdict {
+		return marking.Verdict{Kind: marking.Unreadable, Message: words}
+	}
+	if strings.Trim(fill, "? ") == "" {
+		return refused("There is no line yet. Write what follows from the line above.")
+	}
+	if regexp.MustCompile(`\b(because|with|given|for|constant)\b`).MatchString(fill) {
+		return refused("Write the right side of the line alone, without its reason.")
+	}
+	fills := s.fillsOf()
+	gap := slices.Index(s.gapParts(), a)
+	fills[gap] = fill
+	text := source.NewText("derivation", withFills(s.derivation.Content, fills))
+	at := s.lineOfGap(gap)
+	report := derive.JudgeText(ctx, text, derive.Settings{})
+	for _, d := range report.Diagnostics {
+		if d.Severity == source.Error && d.Span.Position().Line == at {
+			return *marking.Refuse(source.List{d}, "")
+		}
+	}
+	if words := s.refuseForm(text, at, a); words != "" {
+		return refused(words)
+	}
+	for i := range report.Verdicts {
+		if v := &report.Verdicts[i]; v.Line == at {
+			return lineVerdict(v, a, fill)
+		}
+	}
+	return refused("This line is not a step of the derivation. Write what the line above is equal to.")
+}
+
+// lineVerdict is what marking says of a judged step.
+func lineVerdict(v *derive.Verdict, a *Part, fill string) marking.Verdict {
+	out := marking.Verdict{Read: fill, Text: fill, Message: marking.Sentence(v.Reason())}
+	switch v.Kind {
+	case derive.Follows, derive.Agrees:
+		out.Kind, out.Points, out.Message = marking.Right, a.Points, marking.Sentence("Right. "+a.Why)
+		if a.Why == "" {
+			out.Message = "Right: it follows from the line above."
+		}
+	case derive.Fails:
+		out.Kind = marking.Off
+		if v.Slip != derive.NoSlip {
+			out.Kind, out.Slips = marking.SlipMade, []string{string(v.Slip)}
+		}
+		out.Message = "This does not follow from the line above: " + out.Message
+	default:
+		out.Kind, out.Compared = marking.Unreadable, true
+		out.Message = "Whether this follows cannot be decided: " + out.Message + " No try was used."
+	}
+	return out
+}
+
+func (s *Structure) gapParts() []*Part {
+	var parts []*Part
+	for _, a := range s.Parts {
+		if a.Kind == marking.Line {
+			parts = append(parts, a)
+		}
+	}
+	return parts
+}
+
+// lineOfGap returns the line of a gap in the derivation, from 1.
+func (s *Structure) lineOfGap(gap int) int {
+	found := gapLine().FindAllStringIndex(s.derivation.Content, -1)
+	return 1 + strings.Count(s.derivation.Content[:found[gap][0]], "\n")
+}
+
+// refuseForm returns why a line is not taken although it may follow: it repeats a line
+// beside it, or holds what it must be free of. It is empty for a line that is taken.
+func (s *Structure) refuseForm(text *source.Text, at int, a *Part) string {
+	cell, _ := derive.ChooseReadings(notation.ParseDerivation(text))
+	var own notation.Expr
+	said := map[string]bool{}
+	for i, line := range cell.Lines {
+		step, ok := line.(*notation.DeriveStep)
+		if !ok || step.Span().Position().Line != at {
+			continue
+		}
+		own = step.X
+		for _, k := range []int{i - 1, i + 1} {
+			if k >= 0 && k < len(cell.Lines) {
+				if x := sideOf(cell.Lines[k]); x != nil {
+					said[bare(x)] = true
+				}
+			}
+		}
+	}
+	if own == nil {
+		return ""
+	}
+	if said[bare(own)] {
+		return "This says again what stands in the line above or below. Write the step between them."
+	}
+	held := ""
+	notation.Inspect(own, func(n notation.Node) bool {
+		if b, ok := n.(*notation.Bind); ok {
+			for _, word := range a.without {
+				if slices.Contains(freeOf[word], b.Kind) {
+					held = word
+				}
+			}
+		}
+		return true
+	})
+	if held != "" {
+		return fmt.Sprintf("This line still holds the sign of the %s. Go one step further.", held)
+	}
+	return ""
+}
+
+// sideOf returns the right side of a line of a derivation, or nil.
+func sideOf(line notation.DeriveLine) notation.Expr {
+	switch line := line.(type) {
+	case *notation.DeriveStep:
+		return line.X
+	case *notation.DeriveDefine:
+		return line.Expr
+	}
+	return nil
+}
+
+// bare writes an expression without what does not change it: spaces and brackets.
+func bare(x notation.Expr) string {
+	return strings.NewReplacer(" ", "", "(", "", ")", "").Replace(notation.Print(x))
+}
+
+// proveLines judges a derivation with the author's lines in its gaps.
+func (p *prover) proveLines(s *Structure) source.List {
+	var list source.List
+	if s.derivation == nil {
+		return nil
+	}
+	_, filled := s.Derivation()
+	report := derive.JudgeText(p.ctx, source.NewText("derivation", filled), derive.Settings{})
+	for _, d := range report.Diagnostics {
+		if d.Severity == source.Error {
+			list.Addf(s.at, d.Code, "line %d of the derivation: %s", d.Span.Position().Line, d.Message).Repair = d.Repair
+		}
+	}
+	for i := range report.Verdicts {
+		if v := &report.Verdicts[i]; v.Kind != derive.Follows && v.Kind != derive.Agrees {
+			list.Addf(s.at, CodeSolution, "line %d of the derivation %s: %s", v.Line, v.Kind, v.Reason()).Repair = "correct the line, or the part that fills it"
+		}
+	}
+	for _, a := range s.gapParts() {
+		if got := s.markLine(p.ctx, a, a.Line); got.Kind != marking.Right {
+			list.Addf(a.at, CodeSolution, "the line of this part is not taken: %s", got.Message).Repair = "correct line: or without:"
+		}
+	}
+	return list
+}
