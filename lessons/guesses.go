@@ -52,7 +52,9 @@ func (l *Lesson) checkGuesses(w *kernel.Working) source.List {
 }
 
 // answeredAbove reports results and numbers above a guess from which its answer can be
-// read.
+// read, and what would grow above the reader's place when it is uncovered. A shaft may
+// stand there, since it is what the question is about: its lines are open, and the line
+// that is covered stays as high as it is.
 func (l *Lesson) answeredAbove(w *kernel.Working, c *Covering, g *guess.Guess) source.List {
 	var list source.List
 	own, _ := l.Cell(g.ID)
@@ -61,7 +63,7 @@ func (l *Lesson) answeredAbove(w *kernel.Working, c *Covering, g *guess.Guess) s
 			continue
 		}
 		for _, r := range w.Results(cell.ID) {
-			if slices.Contains(c.Of(&r), g.ID) || l.equals(&r, w.Results(g.ID)) {
+			if r.Kind != kernel.KindShaft && slices.Contains(c.Of(&r), g.ID) || l.equals(&r, w.Results(g.ID)) {
 				list.Addf(firstLine(r.Span), guess.CodeAbove, "the result of this line answers the guess %s, which stands below it, in line %d", own.Name, own.Line).
 					Repair = "move the guess above this cell, or leave what this line uses out of its covers"
 			}
@@ -69,7 +71,7 @@ func (l *Lesson) answeredAbove(w *kernel.Working, c *Covering, g *guess.Guess) s
 	}
 	truths := w.Results(g.ID)
 	for _, claim := range l.claims() {
-		if l.lineOf(claim.at.Start) >= own.Line || l.isBrought(claim) {
+		if l.lineOf(claim.at.Start) >= own.Line || l.isBrought(claim) || claim.isRough() {
 			continue
 		}
 		if answers(claim, truths) || slices.ContainsFunc(c.all, func(n CoveredNumber) bool {
@@ -82,10 +84,12 @@ func (l *Lesson) answeredAbove(w *kernel.Working, c *Covering, g *guess.Guess) s
 	return list
 }
 
-// answers reports whether a number of the prose, of two figures or more, is one of the
-// answers.
+// isRough reports whether a number has one figure only: it may stand in a question.
+func (c claim) isRough() bool { return c.half > math.Abs(c.si)/20 }
+
+// answers reports whether a number of the prose is one of the answers.
 func answers(c claim, truths []kernel.Result) bool {
-	return c.half <= math.Abs(c.si)/20 && slices.ContainsFunc(truths, func(r kernel.Result) bool {
+	return slices.ContainsFunc(truths, func(r kernel.Result) bool {
 		return r.Value != nil && c.borneOutBy(fact{r.Value.Number, r.Value.Dim})
 	})
 }

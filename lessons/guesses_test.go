@@ -1,0 +1,98 @@
+package lessons
+
+import (
+	"io"
+	"strings"
+	"testing"
+)
+
+const guessHead = `---
+title: T
+order: 1
+summary: S.
+minutes: 1
+---
+
+`
+
+const guessBars = "```calc\nprefer deg\nT = 300 N·m\nG = 79 GPa\nL = 0.8 m\nd = 36 mm\n```\n\n"
+
+const guessTwist = "```calc\nθ = T·L/(G·π/32·d^4) in deg to 4 figures\n```\n\n"
+
+const guessAsk = "```guess how-far\nask: How far?\nanswer: θ\nunit: deg\ncovers: [θ]\n```\n\n"
+
+// The twist of the bar is 1.056 deg: 32·300·0.8/(π·79e9·0.036⁴) rad.
+func TestAGuessIsNotAnsweredAbove(t *testing.T) {
+	for name, c := range map[string]struct{ text, at, says string }{
+		"below":                      {guessBars + guessAsk + guessTwist + "It is 1.056 deg.\n", "", ""},
+		"the result above":           {guessBars + guessTwist + guessAsk, "θ = T·L/(G·π/32·d^4) in deg to 4 figures", "answers the guess how-far"},
+		"a table above":              {guessBars + "```calc\ntable x, θ for x from 1 to 2\n```\n\n" + guessAsk + guessTwist, "table x, θ for x from 1 to 2", "answers the guess"},
+		"the value by another name":  {guessBars + "```calc\nturn = T·L/(G·π/32·d^4) in deg\n```\n\n" + guessAsk + guessTwist, "turn = T·L/(G·π/32·d^4) in deg", "answers the guess"},
+		"a number of the text above": {guessBars + "It turns by 1.06 deg.\n\n" + guessAsk + guessTwist, "1.06 deg", "this number answers"},
+		"a number of one figure":     {guessBars + "Is it more than 1 deg?\n\n" + guessAsk + guessTwist, "", ""},
+		"a shaft above":              {guessBars + "```shaft bar\nG = G\nsolid d for L\nhold at 0 m\ntorque T at L\n```\n\n```guess g\nask: How far?\nanswer: θ\nunit: deg\ncovers: [bar]\n```\n\n" + guessTwist, "", ""},
+		"the drawing of it above":    {guessBars + "```shaft bar\nG = G\nsolid d for L\nhold at 0 m\ntorque T at L\n```\n\n```calc\ndraw bar\n```\n\n```guess g\nask: How far?\nanswer: θ\nunit: deg\ncovers: [bar]\n```\n\n" + guessTwist, "draw bar", "answers the guess g"},
+		"a name of nothing":          {guessBars + strings.Replace(guessAsk, "[θ]", "[θ, φ]", 1) + guessTwist, "φ", "does not define φ"},
+		"an answer of nothing":       {guessBars + strings.Replace(guessAsk, "answer: θ", "answer: φ", 1) + guessTwist, "φ", "φ"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			l, list := Parse("t.md", []byte(guessHead+c.text))
+			found, err := Check(t.Context(), l, false)
+			if err != nil {
+				t.Fatal(err)
+			}
+			list = append(list, found...)
+			if c.says == "" {
+				if len(list) > 0 {
+					t.Errorf("found %v", list)
+				}
+				return
+			}
+			for _, d := range list {
+				if strings.Contains(d.Message, c.says) && d.Span.Content() == c.at {
+					return
+				}
+			}
+			t.Errorf("found %v, want “%s” at “%s”", list, c.says, c.at)
+		})
+	}
+}
+
+func TestNumbersOfTheTextAreCovered(t *testing.T) {
+	text := guessBars + guessAsk + guessTwist +
+		"It turns by 1.056 deg, or 0.01842 rad, on 0.8 m. Half of 36 mm is not 18 mm.\n\n- As said: 1.06 deg.\n"
+	l, list := Parse("t.md", []byte(guessHead+text))
+	if list.HasErrors() {
+		t.Fatal(list)
+	}
+	c, list, err := l.Covering(t.Context())
+	if err != nil || list.HasErrors() {
+		t.Fatal(list, err)
+	}
+	var got []string
+	for _, n := range c.Numbers {
+		got = append(got, l.Text.Content[n.Start:n.End]+" "+strings.Join(n.Guesses, " "))
+	}
+	if want := "1.056 deg guess-how-far, 0.01842 rad guess-how-far, 1.06 deg guess-how-far"; strings.Join(got, ", ") != want {
+		t.Errorf("covered: %q, want %q", strings.Join(got, ", "), want)
+	}
+	var passages []string
+	for _, p := range c.Passages(l) {
+		passages = append(passages, p.Text())
+	}
+	all := strings.Join(passages, "\n")
+	if strings.Contains(all, "1.056") || !strings.Contains(all, "It turns by –, or –, on 0.8 m.") || strings.Contains(all, "How far?") {
+		t.Errorf("passages:\n%s", all)
+	}
+	var page strings.Builder
+	hooks := Hooks{Covering: c, Hide: func(w io.Writer, n int, open string) error {
+		_, err := w.Write([]byte("[" + open + "]"))
+		return err
+	}}
+	if err := Render(&page, l, hooks); err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(page.String(), "It turns by [1.056\u00a0deg], or [0.01842\u00a0rad], on 0.8\u00a0m.") {
+		t.Errorf("page:\n%s", page.String())
+	}
+}
