@@ -92,13 +92,44 @@ func (s *Structure) fillsOf() []string {
 	return fills
 }
 
-// Derivation returns the derivation of a structure as it is set, and with all gaps
-// filled; both are empty where there is none.
-func (s *Structure) Derivation() (set, filled string) {
+// A DerivationLine is one line of a derivation as it is set.
+type DerivationLine struct {
+	Node   notation.DeriveLine
+	Gap    int    // which line to fill it is, from 1; else 0
+	Reason string // of a line to fill
+}
+
+// Derivation returns the lines of the derivation of a structure, with the lines to fill
+// left open or as their author fills them; none where there is no derivation.
+func (s *Structure) Derivation(filled bool) []DerivationLine {
 	if s.derivation == nil {
-		return "", ""
+		return nil
 	}
-	return s.derivation.Content, withFills(s.derivation.Content, s.fillsOf())
+	text := s.derivation.Content
+	if filled {
+		text = withFills(text, s.fillsOf())
+	}
+	cell, _ := notation.ParseDerivation(source.NewText("derivation", text))
+	var lines []DerivationLine
+	gap := 0
+	for _, node := range cell.Lines {
+		line := DerivationLine{Node: node}
+		if step, ok := node.(*notation.DeriveStep); ok && step.Gap {
+			gap++
+			line.Gap, line.Reason = gap, step.Reason
+		}
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// Words say which line to fill it is, and why it follows.
+func (l DerivationLine) Words() string {
+	words := fmt.Sprintf("line %d to fill", l.Gap)
+	if l.Reason != "" {
+		words += ", because " + l.Reason
+	}
+	return words
 }
 
 // markLine judges what a learner writes into the gap of a part: whether it follows from
@@ -241,7 +272,7 @@ func (p *prover) proveLines(s *Structure) source.List {
 	if s.derivation == nil {
 		return nil
 	}
-	_, filled := s.Derivation()
+	filled := withFills(s.derivation.Content, s.fillsOf())
 	report := derive.JudgeText(p.ctx, source.NewText("derivation", filled), derive.Settings{})
 	for _, d := range report.Diagnostics {
 		if d.Severity == source.Error {

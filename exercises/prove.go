@@ -293,7 +293,7 @@ func (p *prover) conclude() {
 		}
 		*list = append(*list, d)
 	}
-	if n := p.proof.Combinations; n.Cmp(big.NewInt(fewVariants)) < 0 {
+	if n := p.proof.Combinations; len(p.e.Structures[0].Given) > 0 && n.Cmp(big.NewInt(fewVariants)) < 0 {
 		message := fmt.Sprintf("there are only %s different sets of numbers here, so neighbours will share them", n)
 		if n.Cmp(big.NewInt(1)) == 0 {
 			message = "everyone gets the same numbers here"

@@ -185,3 +185,23 @@ func TestLinesAreFilled(t *testing.T) {
 		t.Error("the line is still open when it is done")
 	}
 }
+
+// TestLinesOnPaper wants the derivation on the sheet, with its line left open.
+func TestLinesOnPaper(t *testing.T) {
+	shelf, found := lessons.Load(fstest.MapFS{"wheel.md": {Data: []byte(linesText)}})
+	for _, f := range found {
+		t.Fatalf("%s: %v", f.Name, f.List)
+	}
+	s := &Server{Catalog: shelf, Attempts: newDesk(t), Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
+	if err := s.Open("127.0.0.1:0"); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = s.Close(t.Context()) })
+	v := visit(t, s)
+	_, body := v.do("GET", "/lesson/wheel/sheet", byForm, nil)
+	_, lines, found2 := strings.Cut(body, `<div class="paper-lines">`)
+	lines, _, _ = strings.Cut(lines, "</div>")
+	if !found2 || !strings.Contains(lines, "∫") || !strings.Contains(lines, "= ? (line 1 to fill, because L − x grows evenly from 0 to L)") {
+		t.Errorf("the sheet has %q", lines)
+	}
+}

@@ -51,6 +51,7 @@ type HandoutProblem struct {
 	Number  int
 	Title   string
 	Setting template.HTML
+	Lines   []template.HTML // of a derivation with lines to fill
 	Given   []template.HTML
 	Figures []template.HTML
 	Guesses []HandoutPrediction
@@ -130,6 +131,13 @@ func sheetProblem(p *handout.Problem, number int, id string) HandoutProblem {
 	}
 	for _, g := range p.Given {
 		view.Given = append(view.Given, Given(g))
+	}
+	for _, l := range p.Lines {
+		if l.Gap > 0 {
+			view.Lines = append(view.Lines, template.HTML("= ? "+html.EscapeString("("+l.Words()+")")))
+			continue
+		}
+		view.Lines = append(view.Lines, broken(l.Node))
 	}
 	for i, f := range p.Figures {
 		view.Figures = append(view.Figures, onPaper(f, fmt.Sprintf("%s-figure-%d", id, i)))

@@ -11,7 +11,6 @@ import (
 	"shaftbook/exercises/marking"
 	"shaftbook/kernel/figure"
 	"shaftbook/kernel/notation"
-	"shaftbook/kernel/source"
 	"shaftbook/kernel/typeset"
 	"shaftbook/web/page"
 )
@@ -50,28 +49,18 @@ func question(ctx context.Context, v *exercises.Variant, id string, done bool) t
 // derivation writes the lines of a derivation with lines to fill; when everything is done
 // these stand in it.
 func derivation(s *exercises.Structure, done bool) string {
-	text, filled := s.Derivation()
-	if done {
-		text = filled
-	}
-	if text == "" {
+	lines := s.Derivation(done)
+	if len(lines) == 0 {
 		return ""
 	}
-	cell, _ := notation.ParseDerivation(source.NewText("derivation", text))
 	var b strings.Builder
-	gap := 0
 	b.WriteString(`<ol class="lines">`)
-	for _, line := range cell.Lines {
-		if step, ok := line.(*notation.DeriveStep); ok && step.Gap {
-			gap++
-			b.WriteString(`<li class="gap">= <strong>?</strong> <span>line ` + fmt.Sprint(gap) + ` to fill`)
-			if step.Reason != "" {
-				b.WriteString(", because " + html.EscapeString(step.Reason))
-			}
-			b.WriteString("</span></li>")
+	for _, line := range lines {
+		if line.Gap == 0 {
+			b.WriteString("<li>" + typeset.MathML(line.Node, typeset.Options{Label: typeset.Spoken(line.Node), Lines: true}) + "</li>")
 			continue
 		}
-		b.WriteString("<li>" + typeset.MathML(line, typeset.Options{Label: typeset.Spoken(line), Lines: true}) + "</li>")
+		b.WriteString(`<li class="gap">= <strong>?</strong> <span>` + html.EscapeString(line.Words()) + "</span></li>")
 	}
 	b.WriteString("</ol>")
 	return b.String()

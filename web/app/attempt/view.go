@@ -79,7 +79,8 @@ func (d *Service) fill(ctx context.Context, view *page.Exercise, v *exercises.Va
 		view.Parts = append(view.Parts, part)
 	}
 	if p.Series == 0 && !known.done(p, v) && d.MayPractise(p) == nil {
-		view.Practises, view.OneSet = v.Exercise.Varies(), !v.Exercise.Varies()
+		view.Practises = v.Exercise.Varies()
+		view.OneSet = !view.Practises && len(v.Given) > 0
 	}
 	p.score(view, v, known)
 	return nil

@@ -166,6 +166,18 @@ func (p *press) problem(pr *Problem, number int, width float64) []group {
 		}
 		g = append(g, paragraph(items, width, 0, 1))
 	}
+	for _, l := range pr.Lines {
+		if l.Gap > 0 {
+			g = append(g, paragraph(p.plain("= ?  ("+l.Words()+")", body), width, 6, 1))
+			continue
+		}
+		line := item{box: p.formula(typeset.Formula(l.Node), typeset.Plain(l.Node), body, true)}
+		if line.box.w > width {
+			g = append(g, paragraph(p.plain(typeset.Plain(l.Node), body), width, 6, 1))
+			continue
+		}
+		g = append(g, paragraph([]item{line}, width, 0, 1))
+	}
 	for _, f := range pr.Figures {
 		b, err := p.figure(f)
 		if err != nil {

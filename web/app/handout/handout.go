@@ -35,8 +35,9 @@ type Problem struct {
 	Title   string
 	Setting string // what is set, Markdown within one paragraph; may be empty
 	Given   []exercises.Value
-	Figures []figure.Picture // without what was worked out for them
-	Guesses []Prediction     // none on a sheet of answers: they carry no marks
+	Lines   []exercises.DerivationLine // of a derivation with lines to fill
+	Figures []figure.Picture           // without what was worked out for them
+	Guesses []Prediction               // none on a sheet of answers: they carry no marks
 	Parts   []Part
 	Trouble string // why it, or a figure of it, is not there; with a way out
 }
@@ -57,7 +58,7 @@ type Part struct {
 // ForVariant puts a variant on paper. The error is ctx's, or that of an exercise whose
 // answers have no value with these numbers.
 func ForVariant(ctx context.Context, v *exercises.Variant, answers bool) (Problem, error) {
-	p := Problem{Title: v.Exercise.Title, Setting: v.Structure.Text, Given: v.Given}
+	p := Problem{Title: v.Exercise.Title, Setting: v.Structure.Text, Given: v.Given, Lines: v.Structure.Derivation(false)}
 	figures, err := v.Figures(ctx)
 	if ctx.Err() != nil {
 		return p, ctx.Err()
