@@ -143,6 +143,15 @@ func TestGuessesByKeyboard(t *testing.T) {
 	if got := eval[int](b, "document.documentElement.scrollWidth"); got > 320 {
 		t.Errorf("a window of 320 px scrolls sideways to %d px", got)
 	}
+	barriers := func(when string) {
+		for _, scheme := range []string{"dark", "light"} {
+			b.scheme(scheme)
+			for _, found := range b.barriers() {
+				t.Errorf("%s, %s: %s", when, scheme, found)
+			}
+		}
+	}
+	barriers("before the guesses")
 	b.tabTo(howFar + "input[name=guess]")
 	b.press("1 deg" + kb.Enter)
 	b.until("document.activeElement.closest('" + howFar + "')?.querySelector('.js-said') === document.activeElement")
@@ -163,6 +172,7 @@ func TestGuessesByKeyboard(t *testing.T) {
 	if got := b.words(most + "dl"); got != "The lesson gives the thin bar (1.056°), then the thick bar (0.2085°)" {
 		t.Errorf("asked to be shown, the page says %q", got)
 	}
+	barriers("after the guesses")
 	b.clean()
 }
 
