@@ -44,6 +44,7 @@ func TestTruth(t *testing.T) {
 		"a pure number":        {"ask: a\nanswer: k\n", "16", ""},
 		"an order":             {"ask: a\nkind: order\norder: largest first\nitems: [{text: B, value: b}, {text: A, value: a}]\n", "A (3 mm), then B (2 mm)", ""},
 		"the other way":        {"ask: a\nkind: order\norder: smallest first\nitems: [{text: A, value: a}, {text: B, value: b}]\n", "B (2 mm), then A (3 mm)", ""},
+		"in order already":     {"ask: a\nkind: order\norder: largest first\nitems: [{text: A, value: a}, {text: B, value: b}]\n", "", "in their right order already"},
 		"no unit":              {"ask: a\nanswer: T\n", "", "needs a unit"},
 		"an angle, no unit":    {"ask: a\nanswer: θ\n", "", "needs a unit"},
 		"a unit of another":    {"ask: a\nanswer: T\nunit: deg\n", "", ""},

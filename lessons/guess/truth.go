@@ -142,5 +142,8 @@ func (g *Guess) orderTruth(list *source.List, results []kernel.Result) Truth {
 				Repair = "leave one of them out, or change the numbers"
 		}
 	}
+	if !list.HasErrors() && slices.IsSorted(t.Order) {
+		list.Addf(g.Items[0].at, CodeValue, "the items stand in their right order already").Repair = "list them in another order"
+	}
 	return t
 }
