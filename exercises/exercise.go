@@ -1,6 +1,8 @@
 package exercises
 
 import (
+	"slices"
+
 	"shaftbook/exercises/marking"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
@@ -11,6 +13,7 @@ import (
 type Exercise struct {
 	ID         string // the name after the fence; part of every record
 	Title      string
+	Task       string // one of Tasks, or empty
 	Attempts   int // graded tries, 3 unless the block gives another number
 	Structures []*Structure
 	Text       *source.Text
@@ -68,6 +71,23 @@ func (a *Part) Asks() string {
 		return a.Text
 	}
 	return marking.Sentence(a.Text) + " " + marking.Sentence(a.Sign)
+}
+
+// Tasks are what an exercise can say of itself.
+var Tasks = []string{"warm-up", "turned round", "can it be right?", "derivation"}
+
+// TaskOf returns the task of an exercise as one structure sets it: as the block says,
+// or what follows from the structure. It is empty where nothing does.
+func (e *Exercise) TaskOf(s *Structure) string {
+	switch {
+	case e.Task != "":
+		return e.Task
+	case s.derivation != nil:
+		return "derivation"
+	case !slices.ContainsFunc(s.Parts, func(p *Part) bool { return p.Kind != marking.Pick }):
+		return "a choice"
+	}
+	return ""
 }
 
 // Varies reports whether another learner, or another series, can have other

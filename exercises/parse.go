@@ -2,6 +2,7 @@ package exercises
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"go.yaml.in/yaml/v3"
@@ -38,6 +39,11 @@ func (r *reader) exercise(e *Exercise, root *yaml.Node) {
 	var structures *yaml.Node
 	keys := r.settingKeys(common)
 	keys["title"] = r.words(&e.Title, "title")
+	keys["task"] = func(n *yaml.Node) {
+		if r.words(&e.Task, "task")(n); !slices.Contains(Tasks, e.Task) {
+			r.list.Addf(r.Span(n), CodeValue, "there is no task of this name").Repair = "write one of: " + strings.Join(Tasks, ", ")
+		}
+	}
 	keys["attempts"] = func(n *yaml.Node) {
 		if v, ok := r.number(n, "attempts", 1, mostAttempts); ok {
 			e.Attempts = int(v)

@@ -7,6 +7,11 @@ import "html/template"
 type Exercise struct {
 	ID        string
 	Title     string
+	Task      string // "turned round"; may be empty
+	Number    int    // in its lesson, from 1
+	Folds     bool   // whether it is shown folded, with State beside its title
+	Unfolded  bool   // whether it is open at first
+	State     string // "right", "2 of 3 tries left"; for a fold
 	Action    string // where answers go
 	FormToken string // by which the server knows whose numbers these are
 	Series    int    // 0 for the graded numbers

@@ -171,6 +171,11 @@ func (h *Handlers) exerciseView(ctx context.Context, place attempt.Place, at *as
 	if next, ok := h.Attempts.Again(ctx, place); ok {
 		view.Again = seriesPath(place.Lesson.Slug, place.Cell.ID, next)
 	}
+	for i, cell := range place.Lesson.CellsOf(lessons.Exercise) {
+		if cell.ID == place.Cell.ID {
+			view.Number, view.Folds = i+1, i > 0
+		}
+	}
 	if view.Practises {
 		view.Practise = practicePath(place.Lesson.Slug, place.Cell.ID)
 	}

@@ -120,6 +120,7 @@ func (h *Handlers) learnersExercise(ctx context.Context, p *lessonPage, cell les
 	if err != nil {
 		return nil, err
 	}
+	view.Unfolded = view.Unfolded || named
 	if named && as.change != nil {
 		as.change(&view)
 	}

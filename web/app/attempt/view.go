@@ -82,6 +82,7 @@ func (d *Service) fill(ctx context.Context, view *page.Exercise, v *exercises.Va
 		view.Practises = v.Exercise.Varies()
 		view.OneSet = !view.Practises && len(v.Given) > 0
 	}
+	known.fold(view, p, v)
 	p.score(view, v, known)
 	return nil
 }

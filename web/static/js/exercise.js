@@ -50,6 +50,7 @@ export class Exercise {
         field.before(palette((sign) => put(field, sign), signs));
       }
       const pending = drafts.pending;
+      if (pending || drafts.draft !== null) piece.closest("details.exercise")?.setAttribute("open", "");
       if (pending) this.handIn(form, new URLSearchParams(pending));
     }
   }

@@ -8,7 +8,7 @@ const sign = "~"; // in the name of an assigned lesson, see package class
 /** @param {HTMLElement} root the lesson @param {import("./live.js").Live} live */
 export function attachHere(root, live) {
   if (!(root.dataset.lesson ?? "").includes(sign)) return;
-  const places = /** @type {HTMLElement[]} */ ([...root.querySelectorAll("h2[id], h3[id], .js-cell[id], .js-exercise[id], .js-derivation[id]")])
+  const places = /** @type {HTMLElement[]} */ ([...root.querySelectorAll("h2[id], h3[id], .js-cell[id], .js-exercise, .js-derivation[id]")])
     // The title of an exercise has an id of its own, which is no place.
     .filter((place) => !place.parentElement?.closest(".js-exercise"));
   /** @type {Set<Element>} */
@@ -23,7 +23,7 @@ export function attachHere(root, live) {
     // is the one above, and before the first one that.
     const seen = places.find((place) => inView.has(place));
     const passed = places.findLast((place) => place.getBoundingClientRect().top < 0);
-    return (seen ?? passed ?? places[0])?.id ?? "";
+    return idOf(seen ?? passed ?? places[0]);
   };
   const tell = () => {
     timer = 0;
@@ -49,4 +49,9 @@ export function attachHere(root, live) {
   live.addEventListener("online", () => {
     if (told) live.here(told); // a new connection knows nothing
   });
+}
+
+/** A folded exercise has its name inside, where a link opens it. @param {HTMLElement|undefined} place */
+function idOf(place) {
+  return place?.dataset.id ?? place?.id ?? "";
 }

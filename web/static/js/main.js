@@ -43,6 +43,16 @@ if (has(".js-guess")) import("./guess.js").then(({ attachGuesses }) => attachGue
 for (const section of document.querySelectorAll(".js-exercise")) {
   new Exercise(/** @type {HTMLElement} */ (section), (sentence) => status.say(sentence));
 }
+// A link to a folded exercise opens it, in browsers that do not do so by themselves.
+const unfold = () => {
+  const to = document.getElementById(location.hash.slice(1));
+  const fold = to?.closest("details.exercise:not([open])");
+  if (!to || !fold) return;
+  fold.setAttribute("open", "");
+  to.scrollIntoView();
+};
+addEventListener("hashchange", unfold);
+unfold();
 
 /** @param {HTMLElement} root */
 function attachLesson(root) {
