@@ -14,7 +14,7 @@ type Exercise struct {
 	ID         string // the name after the fence; part of every record
 	Title      string
 	Task       string // one of Tasks, or empty
-	Attempts   int // graded tries, 3 unless the block gives another number
+	Attempts   int    // graded tries, 3 unless the block gives another number
 	Structures []*Structure
 	Text       *source.Text
 

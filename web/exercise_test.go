@@ -464,7 +464,7 @@ func TestNumbersAreTheLearnersOwnAndStay(t *testing.T) {
 func TestPractiseComesAfterTheGradedTries(t *testing.T) {
 	v := visit(t, openAsked(t, newDesk(t), io.Discard))
 	const path, practise = "/lesson/wheel/exercise/exercise-drawn", "?practise=exercise-drawn&series=1"
-	if strings.Contains(v.page(practise), `class="practice"`) {
+	if strings.Contains(v.page(practise), "Practice numbers, set") {
 		t.Error("new numbers are shown before the graded try")
 	}
 	form := v.form("exercise-drawn", "part-1")
