@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"shaftbook/kernel"
+	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 	"shaftbook/lessons/guess"
 )
@@ -58,18 +59,21 @@ func (l *Lesson) checkGuesses(w *kernel.Working) source.List {
 func (l *Lesson) answeredAbove(w *kernel.Working, c *Covering, g *guess.Guess) source.List {
 	var list source.List
 	own, _ := l.Cell(g.ID)
+	truths := w.Results(g.ID)
+	if g.Kind == guess.Sketch {
+		truths = nil // its curve is none of these; the places of its points are open
+	}
 	for _, cell := range l.Cells {
 		if cell.Line > own.Line || cell.Kind != Calc && cell.Kind != Shaft {
 			continue
 		}
 		for _, r := range w.Results(cell.ID) {
-			if r.Kind != kernel.KindShaft && slices.Contains(c.Of(&r), g.ID) || l.equals(&r, w.Results(g.ID)) {
+			if r.Kind != kernel.KindShaft && slices.Contains(c.Of(&r), g.ID) || l.equals(&r, truths) || plotsCurve(&r, g) {
 				list.Addf(firstLine(r.Span), guess.CodeAbove, "the result of this line answers the guess %s, which stands below it, in line %d", own.Name, own.Line).
 					Repair = "move the guess above this cell, or leave what this line uses out of its covers"
 			}
 		}
 	}
-	truths := w.Results(g.ID)
 	for _, claim := range l.claims() {
 		if l.lineOf(claim.at.Start) >= own.Line || l.isBrought(claim) || claim.isRough() {
 			continue
@@ -102,6 +106,18 @@ func (l *Lesson) equals(r *kernel.Result, truths []kernel.Result) bool {
 	}
 	return slices.ContainsFunc(truths, func(t kernel.Result) bool {
 		return t.Value != nil && t.Value.Dim == r.Value.Dim && math.Abs(t.Value.Number-r.Value.Number) <= 1e-9*math.Abs(t.Value.Number)
+	})
+}
+
+// plotsCurve reports whether a line plots the curve that is to be sketched.
+func plotsCurve(r *kernel.Result, g *guess.Guess) bool {
+	p, ok := r.Node.(*notation.Plot)
+	if !ok || g.Curve == nil {
+		return false
+	}
+	curve := strings.Join(strings.Fields(g.Curve.Columns[0].Expr.Span().Content()), "")
+	return slices.ContainsFunc(p.Columns, func(c *notation.Column) bool {
+		return strings.Join(strings.Fields(c.Expr.Span().Content()), "") == curve
 	})
 }
 

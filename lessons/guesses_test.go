@@ -21,6 +21,10 @@ const guessTwist = "```calc\nθ = T·L/(G·π/32·d^4) in deg to 4 figures\n```\
 
 const guessAsk = "```guess how-far\nask: How far?\nanswer: θ\nunit: deg\ncovers: [θ]\n```\n\n"
 
+const guessTorque = "```calc\nt(x) = T·(1 − x/L)\n```\n\n"
+
+const guessSketch = "```guess torque\nask: Draw it.\nkind: sketch\ncurve: t(x) in N·m for x from 0 m to L\nscale: from -500 N·m to 500 N·m\nstations: [L/2]\n```\n\n"
+
 // The twist of the bar is 1.056 deg: 32·300·0.8/(π·79e9·0.036⁴) rad.
 func TestAGuessIsNotAnsweredAbove(t *testing.T) {
 	for name, c := range map[string]struct{ text, at, says string }{
@@ -32,6 +36,9 @@ func TestAGuessIsNotAnsweredAbove(t *testing.T) {
 		"a number of one figure":     {guessBars + "Is it more than 1 deg?\n\n" + guessAsk + guessTwist, "", ""},
 		"a shaft above":              {guessBars + "```shaft bar\nG = G\nsolid d for L\nhold at 0 m\ntorque T at L\n```\n\n```guess g\nask: How far?\nanswer: θ\nunit: deg\ncovers: [bar]\n```\n\n" + guessTwist, "", ""},
 		"the drawing of it above":    {guessBars + "```shaft bar\nG = G\nsolid d for L\nhold at 0 m\ntorque T at L\n```\n\n```calc\ndraw bar\n```\n\n```guess g\nask: How far?\nanswer: θ\nunit: deg\ncovers: [bar]\n```\n\n" + guessTwist, "draw bar", "answers the guess g"},
+		"the curve plotted above":    {guessBars + guessTorque + "```calc\nplot t(x) in N·m for x from 0 m to L\n```\n\n" + guessSketch, "plot t(x) in N·m for x from 0 m to L", "answers the guess torque"},
+		"another curve above":        {guessBars + guessTorque + "The gear is at 400 mm.\n\n```calc\nm = L/2\nplot 2·t(x) in N·m for x from 0 m to L\n```\n\n" + guessSketch, "", ""},
+		"a sketch off its scale":     {guessBars + guessTorque + strings.Replace(guessSketch, "500 N·m to 500", "500 N·m to 200", 1), "from -500 N·m to 200 N·m", "leaves this scale"},
 		"a name of nothing":          {guessBars + strings.Replace(guessAsk, "[θ]", "[θ, φ]", 1) + guessTwist, "φ", "does not define φ"},
 		"an answer of nothing":       {guessBars + strings.Replace(guessAsk, "answer: θ", "answer: φ", 1) + guessTwist, "φ", "φ"},
 	} {

@@ -46,7 +46,10 @@ type Guess struct {
 	Items   []Item // of an Order
 	Largest bool   // of an Order: whether the largest comes first
 
-	Curve *notation.Plot // of a Sketch: one column over one range
+	Curve    *notation.Plot  // of a Sketch: one column over one range
+	Stations []notation.Expr // of a Sketch: where its points are; none for even ones
+	Jumps    bool            // of a Sketch: whether it has two values at each inner station
+	scale    *fixedScale     // of a Sketch: nil where only the shape is asked for
 
 	Text *source.Text
 

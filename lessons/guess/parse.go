@@ -47,17 +47,20 @@ func Parse(id string, text *source.Text) (*Guess, source.List) {
 func (r *reader) guess(g *Guess, root *yaml.Node) {
 	largest := ""
 	found := r.fields(root, "a guess", map[string]func(*yaml.Node){
-		"ask":     r.words(&g.Ask, "ask"),
-		"says":    r.words(&g.Says, "says"),
-		"kind":    func(n *yaml.Node) { r.kind(g, n) },
-		"covers":  func(n *yaml.Node) { r.covers(g, n) },
-		"answer":  func(n *yaml.Node) { g.Answer = r.expr(n, "answer") },
-		"unit":    func(n *yaml.Node) { r.unit(g, n) },
-		"symbol":  func(n *yaml.Node) { r.symbol(g, n) },
-		"options": func(n *yaml.Node) { r.options(g, n) },
-		"items":   func(n *yaml.Node) { r.items(g, n) },
-		"order":   r.words(&largest, "order"),
-		"curve":   func(n *yaml.Node) { r.curve(g, n) },
+		"ask":      r.words(&g.Ask, "ask"),
+		"says":     r.words(&g.Says, "says"),
+		"kind":     func(n *yaml.Node) { r.kind(g, n) },
+		"covers":   func(n *yaml.Node) { r.covers(g, n) },
+		"answer":   func(n *yaml.Node) { g.Answer = r.expr(n, "answer") },
+		"unit":     func(n *yaml.Node) { r.unit(g, n) },
+		"symbol":   func(n *yaml.Node) { r.symbol(g, n) },
+		"options":  func(n *yaml.Node) { r.options(g, n) },
+		"items":    func(n *yaml.Node) { r.items(g, n) },
+		"order":    r.words(&largest, "order"),
+		"curve":    func(n *yaml.Node) { r.curve(g, n) },
+		"scale":    func(n *yaml.Node) { r.scale(g, n) },
+		"stations": func(n *yaml.Node) { r.stations(g, n) },
+		"jumps":    r.truth(&g.Jumps, "jumps"),
 	})
 	if found["ask"] == nil {
 		r.list.Addf(g.at, CodeKey, "this guess has no question").Repair = "write ask: Will the twist be more or less than 1°?"
@@ -68,6 +71,8 @@ func (r *reader) guess(g *Guess, root *yaml.Node) {
 		r.checkOptions(g, found)
 	case Order:
 		r.checkItems(g, found, largest)
+	case Sketch:
+		r.checkJumps(g, found)
 	}
 }
 
@@ -76,7 +81,7 @@ var kindKeys = [...][]string{
 	Number: {"answer", "unit", "symbol"},
 	Pick:   {"options"},
 	Order:  {"items", "order"},
-	Sketch: {"curve"},
+	Sketch: {"curve", "scale", "stations", "jumps"},
 }
 
 // needs says how the key that a kind needs is written.
@@ -223,26 +228,4 @@ func (r *reader) checkItems(g *Guess, found map[string]*yaml.Node, order string)
 	default:
 		r.list.Addf(at, CodeValue, "a guess of kind order says which item comes first").Repair = "write order: largest first, or order: smallest first"
 	}
-}
-
-// curve reads what a sketch is compared with, in the words of plot.
-func (r *reader) curve(g *Guess, n *yaml.Node) {
-	if _, ok := r.scalar(n, "curve"); !ok {
-		return
-	}
-	const word = "plot "
-	cell, list := notation.ParseCell(r.textOf(n, word))
-	r.list = append(r.list, locate(list, r.places)...)
-	if list.HasErrors() {
-		return
-	}
-	var plot *notation.Plot
-	if len(cell.Stmts) == 1 {
-		plot, _ = cell.Stmts[0].(*notation.Plot)
-	}
-	if plot == nil || len(plot.Columns) != 1 || plot.Range == nil {
-		r.list.Addf(r.Span(n), CodeValue, "a curve is one expression over one range").Repair = "write curve: T(x) in N·m for x from 0 m to L"
-		return
-	}
-	g.Curve = plot
 }

@@ -15,7 +15,9 @@ import (
 
 // A Made is a guess that a reader made, as it is understood.
 type Made struct {
-	Text  string  // of a Number: as it was read, "0.7 deg"; of a Pick: the letter; of an Order: the letters in order, "b a c"
+	// Text is of a Number as it was read, "0.7 deg"; of a Pick the letter; of an Order the
+	// letters in order, "b a c"; of a Sketch the curve, as readSketch writes it.
+	Text  string
 	Value float64 // of a Number, in SI base units
 }
 
@@ -29,11 +31,14 @@ type Doubt struct {
 var readWork = kernel.Limits{Work: 50_000_000}
 
 // Read reads a guess: for a Number what was typed, by the same rules as an answer to an
-// exercise; for a Pick a letter, for an Order all letters, in order and parted by spaces.
+// exercise; for a Pick a letter, for an Order all letters, in order and parted by spaces,
+// for a Sketch the values of its points, a line each.
 // reading is the choice among the readings that were offered, or empty. A guess
 // that is not taken has a doubt. The error is ctx's.
 func (g *Guess) Read(ctx context.Context, t Truth, typed, reading string) (Made, *Doubt, error) {
-	typed = strings.TrimSpace(typed)
+	if g.Kind != Sketch {
+		typed = strings.TrimSpace(typed)
+	}
 	switch g.Kind {
 	case Number:
 		return g.readNumber(ctx, t, typed, strings.TrimSpace(reading))
@@ -47,7 +52,8 @@ func (g *Guess) Read(ctx context.Context, t Truth, typed, reading string) (Made,
 	case Order:
 		return g.readOrder(typed)
 	}
-	return Made{}, &Doubt{Message: "A sketch cannot be made here."}, nil
+	made, doubt := readSketch(t.Field, typed)
+	return made, doubt, nil
 }
 
 func (g *Guess) readNumber(ctx context.Context, t Truth, typed, reading string) (Made, *Doubt, error) {

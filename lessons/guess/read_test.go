@@ -19,6 +19,14 @@ func truthOf(t *testing.T, g *Guess, lines string) Truth {
 }
 
 func tryTruth(t *testing.T, g *Guess, lines string) (Truth, string) {
+	truth, list := tryTruthList(t, g, lines)
+	if list.HasErrors() {
+		return truth, list.Error()
+	}
+	return truth, ""
+}
+
+func tryTruthList(t *testing.T, g *Guess, lines string) (Truth, source.List) {
 	w := kernel.NewWorking(kernel.Limits{})
 	cells := []kernel.Cell{{ID: "calc-1", Text: source.NewText("calc-1", lines)}}
 	if own, ok := g.Cell(); ok {
@@ -28,11 +36,7 @@ func tryTruth(t *testing.T, g *Guess, lines string) (Truth, string) {
 	if err := w.Evaluate(t.Context(), nil); err != nil {
 		t.Fatal(err)
 	}
-	truth, list := g.Truth(w.Results(g.ID))
-	if list.HasErrors() {
-		return truth, list.Error()
-	}
-	return truth, ""
+	return g.Truth(w.Results(g.ID))
 }
 
 const lesson = "T = 300 N·m\nL = 0.8 m\nθ = 0.6867 deg\na = 3 mm\nb = 2 mm\nc = 2 mm\nk = 16"

@@ -22,16 +22,22 @@ type Truth struct {
 	Values []string // of an Order: the value of each item, as it is said
 
 	Right int // of a Pick: the number of the right option
+
+	Field *Field // of a Sketch
 }
 
 // Cell returns the cell that works out what is right, a statement for each answer, to
 // be evaluated in the working of the lesson. ok is false where nothing is worked out.
 func (g *Guess) Cell() (c kernel.Cell, ok bool) {
 	answers := g.Answers()
-	if len(answers) == 0 {
+	var lines []string
+	if g.Curve != nil {
+		lines = append(lines, strings.Join(strings.Fields(g.Curve.Span().Text.Content), " "))
+		answers = g.Stations
+	}
+	if len(answers)+len(lines) == 0 {
 		return kernel.Cell{}, false
 	}
-	var lines []string
 	for _, x := range answers {
 		line := x.Span().Text.Content
 		if g.Unit != nil {
@@ -51,10 +57,11 @@ func (g *Guess) Truth(results []kernel.Result) (Truth, source.List) {
 			return Truth{Right: i}, nil
 		}
 	}
-	answers := g.Answers()
-	if len(answers) == 0 {
-		return Truth{}, nil // of a sketch, whose truth is its curve
+	if g.Kind == Sketch {
+		f := g.field(&list, results)
+		return Truth{Field: f}, list
 	}
+	answers := g.Answers()
 	if len(results) != len(answers) {
 		list.Addf(g.at, CodeValue, "what is right cannot be worked out").Repair = "write each answer as one expression of the lesson"
 		return Truth{}, list
@@ -77,10 +84,7 @@ func (g *Guess) checkAnswer(list *source.List, x notation.Expr, r *kernel.Result
 	at := moved(x.Span(), g.places)
 	switch first := r.Diagnostics.FirstError(); {
 	case first != nil:
-		d := *first
-		d.Fix, d.Choices, d.Related = nil, nil, nil
-		d.Span = g.inBlock(x, d.Span)
-		*list = append(*list, d)
+		g.report(list, x.Span().Text, *first)
 	case r.Value == nil:
 		list.Addf(at, CodeValue, "%s has no value", at.Content()).Repair = "look at the line that defines it"
 	case r.Value.IsBracket || r.Value.IsTruth:
@@ -88,17 +92,17 @@ func (g *Guess) checkAnswer(list *source.List, x notation.Expr, r *kernel.Result
 	}
 }
 
-// inBlock moves a place in the line of an answer to the block.
-func (g *Guess) inBlock(x notation.Expr, s source.Span) source.Span {
-	own := x.Span().Text
+// inBlock moves a place in the line of an answer, whose text is own, to the block.
+func (g *Guess) inBlock(own *source.Text, s source.Span) source.Span {
+	whole := moved(source.Span{Text: own, End: len(own.Content)}, g.places)
 	if s.Text == nil || s.Text.Name != g.ID {
-		return moved(x.Span(), g.places)
+		return whole
 	}
 	line := s.Text.Content[:s.Start]
 	start := s.Start - (strings.LastIndexByte(line, '\n') + 1)
 	end := min(start+s.End-s.Start, len(own.Content))
 	if start > end {
-		return moved(x.Span(), g.places)
+		return whole
 	}
 	return moved(source.Span{Text: own, Start: start, End: end}, g.places)
 }

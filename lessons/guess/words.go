@@ -43,6 +43,13 @@ func (g *Guess) Compare(t Truth, text string, value float64) Comparison {
 			list = append(list, g.Items[i].Text)
 		}
 		c.Guess, c.Words = strings.Join(list, ", then "), g.orderCompared(t, order)
+	case Sketch:
+		s, ok := t.Field.sketched(text)
+		if !ok {
+			c.Guess = "a sketch of another curve"
+			break
+		}
+		c.Guess, c.Words = "a curve that "+s.words(t.Field), t.Field.compareSketch(s)
 	}
 	return c
 }
@@ -61,7 +68,7 @@ func (g *Guess) TruthInWords(t Truth) string {
 	case Number:
 		return t.Text
 	}
-	return "The curve is not yet shown."
+	return "a curve that " + t.Field.truth().words(t.Field)
 }
 
 // alike is the largest relative difference that is said to be none: half a unit of the
