@@ -22,7 +22,7 @@ func TestMine(t *testing.T) {
 	wantStatus(t, r, body, 200)
 	// 2.6 of answerMarked and 0.5 by hand are 3.1 of 4.
 	wantWords(t, body, "Mill &lt;b&gt;A&lt;/b&gt;", "<strong>77.5\u00a0%</strong>", `<a href="/lesson/wheel~B1"><bdi>Was due</bdi></a>`, "3.1 of 4",
-		"24 November 2026, 22:59 UTC", "20 %", `<a href="/lesson/wheel~B1#exercise-twist">`, `2.6 of 3<span class="sign">late</span>`,
+		"24 November 2026, 22:59 UTC", "20 %", `<a href="/lesson/wheel~B1#exercise-twist">`, `2.6 of 3 <span class="sign">late</span>`,
 		"A &lt;sketch&gt; on paper.", `data-marking="0"`, "10 %",
 		"30 November 2026, 22:59 UTC.", "not due", "not answered", "26 November 2026, 09:00 UTC.", "Weir")
 	for _, not := range []string{"Student 02", "Not for Student 01", "Withdrawn", `href="/lesson/wheel~C1"`, "/class/"} {
