@@ -88,6 +88,7 @@ var houses = map[string][]string{
 	"web/app/gradebook":  {"web/app/attempt"},
 	"web/app/handout":    {},
 	"web/app/ownpage":    {"web/app/derivation"},
+	"web/app/practice":   {"web/app/attempt", "web/app/assignment"},
 	"web/app/regrade":    {"web/turns", "web/page", "web/app/assignment", "web/app/attempt"},
 	"web/app/room":       {"web/turns", "web/page", "web/app/attempt"},
 	"web/app/search":     {"web/page"},

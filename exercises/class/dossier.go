@@ -12,6 +12,7 @@ type Dossier struct {
 	Regraded    []store.Attempt
 	Predictions []store.Prediction
 	Hints       []store.Hint
+	Practice    []store.Practice
 	Workings    map[string]store.Working // by the lesson's name
 	Pages       []store.Page             // with their texts, also those that were deleted
 	// PageVersions are the earlier texts of pages, by the page's ID.

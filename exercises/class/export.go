@@ -10,7 +10,7 @@ func (d Dossier) Export() ([]byte, error) {
 	d.Members, d.Extensions, d.Overrides = listed(d.Members), listed(d.Extensions), listed(d.Overrides)
 	d.Attempts, d.Regraded = listed(d.Attempts), listed(d.Regraded)
 	d.Predictions, d.Hints, d.Entries = listed(d.Predictions), listed(d.Hints), listed(d.Entries)
-	d.Pages = listed(d.Pages)
+	d.Pages, d.Practice = listed(d.Pages), listed(d.Practice)
 	return json.MarshalIndent(d, "", "  ")
 }
 

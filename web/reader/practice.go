@@ -59,8 +59,14 @@ func (h *Handlers) markPractice(w http.ResponseWriter, r *http.Request) {
 		h.Fail(w, r, request.Unreadable(err))
 		return
 	}
-	form := r.PostForm
-	p.Set, p.FormToken, p.Solve = setFrom(r.URL.Query().Get("set")), form.Get("sheet"), form.Get("solution") != ""
+	p.Set = setFrom(r.URL.Query().Get("set"))
+	readPractice(&p, r.PostForm)
+	h.sendPractice(w, r, p)
+}
+
+// readPractice reads the form of a practice.
+func readPractice(p *attempt.Practice, form url.Values) {
+	p.FormToken, p.Solve = form.Get("sheet"), form.Get("solution") != ""
 	p.Answers, p.Readings = map[string]string{}, map[string]string{}
 	for name := range form {
 		if part, ok := strings.CutPrefix(name, "answer-"); ok {
@@ -70,7 +76,6 @@ func (h *Handlers) markPractice(w http.ResponseWriter, r *http.Request) {
 			p.Readings[part] = form.Get(name)
 		}
 	}
-	h.sendPractice(w, r, p)
 }
 
 func setFrom(text string) int {

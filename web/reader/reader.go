@@ -13,6 +13,7 @@ import (
 	"shaftbook/web/app/assignment"
 	"shaftbook/web/app/attempt"
 	"shaftbook/web/app/ownpage"
+	"shaftbook/web/app/practice"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
 )
@@ -42,8 +43,9 @@ type Config struct {
 type Handlers struct {
 	Config
 	*request.Site
-	Pages *PageCache
-	own   *ownpage.Service // nil where nothing is kept
+	Pages    *PageCache
+	own      *ownpage.Service  // nil where nothing is kept
+	practice *practice.Service // as own
 }
 
 // New returns the handlers.
@@ -51,6 +53,10 @@ func New(c Config) *Handlers {
 	h := &Handlers{Config: c, Site: c.Site, Pages: newPageCache(c)}
 	if c.Attempts != nil {
 		h.own = &ownpage.Service{Store: c.Attempts.Store(), Now: c.Site.Now}
+		h.practice = &practice.Service{Catalog: c.Catalog, Attempts: c.Attempts, Now: c.Site.Now}
+		if c.Classes != nil {
+			h.practice.Classes = c.Classes
+		}
 	}
 	return h
 }
@@ -58,7 +64,7 @@ func New(c Config) *Handlers {
 // Routes are the addresses of the handlers.
 func (h *Handlers) Routes() []request.Route {
 	return slices.Concat(
-		h.lessonRoutes(), h.figureRoutes(), h.galleryRoutes(), h.exerciseRoutes(), h.practiceRoutes(), h.guessRoutes(), h.savedEditsRoutes(), h.ownPageRoutes(),
+		h.lessonRoutes(), h.figureRoutes(), h.galleryRoutes(), h.exerciseRoutes(), h.practiceRoutes(), h.mixedRoutes(), h.guessRoutes(), h.savedEditsRoutes(), h.ownPageRoutes(),
 		h.downloadRoutes(), h.derivationRoutes(), h.handoutRoutes(), h.boardRoutes(),
 	)
 }

@@ -15,6 +15,7 @@ type Work interface {
 	Secrets
 	Edits
 	Pages
+	Practice
 
 	// Close waits for writes that are under way and closes the store. Everything
 	// after it is ErrClosed.
@@ -122,4 +123,16 @@ type Pages interface {
 	DeletePage(ctx context.Context, learner, id string, at time.Time) error
 	BringBackPage(ctx context.Context, learner, id string, most int) error
 	RemovePage(ctx context.Context, learner, id string) error
+}
+
+// Practice keeps how well exercises hold that learners practise, and sums up how far a
+// learner has come.
+type Practice interface {
+	// Practise keeps a practice in the place of the earlier one of the same exercise.
+	// Of a learner at most that many are kept, those practised last.
+	Practise(ctx context.Context, p store.Practice, most int) error
+
+	// Progress returns how far a learner has come in all lessons, assigned ones by
+	// their keys.
+	Progress(ctx context.Context, learner string) (store.Progress, error)
 }

@@ -54,6 +54,7 @@ func (s *Store) Dossier(ctx context.Context, person string) (class.Dossier, erro
 			return err
 		},
 		func() (err error) { d.Hints, err = list(ctx, s.query, scanHint, hintsOf, person); return err },
+		func() (err error) { d.Practice, err = list(ctx, s.query, scanPractice, practiceOf, person); return err },
 		func() (err error) { d.Entries, err = list(ctx, s.query, wholeEntry, entriesAbout, person); return err },
 	} {
 		if err := read(); err != nil {

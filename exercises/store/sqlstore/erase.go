@@ -16,6 +16,7 @@ var erasing = []string{
 	`DELETE FROM remarked WHERE learner = $1`,
 	`DELETE FROM predictions WHERE learner = $1`,
 	`DELETE FROM hints WHERE learner = $1`,
+	`DELETE FROM practice WHERE learner = $1`,
 	`DELETE FROM edits WHERE learner = $1`,
 	`DELETE FROM workings WHERE learner = $1`,
 	`DELETE FROM page_versions WHERE learner = $1`,

@@ -37,6 +37,7 @@ func Work(t *testing.T, s contract.Store) (student string) {
 	mustSucceed(t, s.Reveal(t.Context(), store.Hint{Place: p.Place, Level: 1, At: noon}))
 	_, err = s.Save(t.Context(), student, "the-quill~A", 0, []store.Edit{text("calc-1", "MARKER-OF-STUDENT-ONE")}, noon)
 	mustSucceed(t, err)
+	mustSucceed(t, s.Practise(t.Context(), store.Practice{Learner: student, Lesson: "the-quill", Exercise: "exercise-1", Box: 1, Due: micro, At: micro}, 10))
 	own := ownPage("PAGE-1", "MARKER-OF-STUDENT-ONE")
 	mustSucceed(t, s.AddPage(t.Context(), student, own, 10))
 	own.Text = "# θ\n\nMARKER-OF-STUDENT-ONE, again"
@@ -152,7 +153,7 @@ var markCases = []ClassCase{
 		mustSucceed(t, err)
 		for what, n := range map[string][2]int{"members": {len(d.Members), 1}, "extensions": {len(d.Extensions), 1},
 			"overrides": {len(d.Overrides), 1}, "attempts": {len(d.Attempts), 2}, "remarked": {len(d.Regraded), 1},
-			"predictions": {len(d.Predictions), 1}, "hints": {len(d.Hints), 1}, "workings": {len(d.Workings), 1},
+			"predictions": {len(d.Predictions), 1}, "hints": {len(d.Hints), 1}, "practice": {len(d.Practice), 1}, "workings": {len(d.Workings), 1},
 			"edits": {len(d.Workings["the-quill~A"].Edits), 1}, "entries": {len(d.Entries), 3},
 			"pages": {len(d.Pages), 1}, "versions of pages": {len(d.PageVersions["PAGE-1"]), 1}} {
 			if n[0] != n[1] {

@@ -11,6 +11,7 @@ import (
 	"shaftbook/exercises"
 	"shaftbook/exercises/marking"
 	"shaftbook/exercises/store"
+	"shaftbook/lessons"
 	"shaftbook/web/page"
 )
 
@@ -63,7 +64,7 @@ func (d *Service) MayPractise(p Place) error {
 	case p.Terms == nil, p.closed(d.now()):
 		return nil
 	case p.Terms.Test:
-		return errTest
+		return ErrTest
 	}
 	return nil
 }
@@ -200,3 +201,56 @@ func (d *Service) NextPractice(ctx context.Context, p Practice) (int, error) {
 
 // mostRedraws bounds how often another set of numbers is looked for.
 const mostRedraws = 6
+
+// Varies reports whether an exercise can be set and may have other numbers than the
+// marked ones.
+func (d *Service) Varies(cell lessons.Cell) bool {
+	e, err := d.exercise(cell)
+	return err == nil && e.Varies()
+}
+
+// FreshPractice is NextPractice for an exercise that must have other numbers: its error
+// is exercises.ErrOneSet where there are none.
+func (d *Service) FreshPractice(ctx context.Context, p Practice) (int, error) {
+	set, err := d.NextPractice(ctx, p)
+	if err != nil {
+		return set, err
+	}
+	p.Set = set
+	return set, d.onPractice(ctx, p, func(context.Context, *exercises.Variant) error { return nil })
+}
+
+// An Outcome is what came of a practice.
+type Outcome int
+
+// What can come of a practice.
+const (
+	Undecided Outcome = iota // not all is answered, and nothing wrong
+	WasRight
+	WasWrong
+)
+
+// OutcomeOf returns what came of a practice: wrong with the first wrong answer to a part, and where the solution
+// was asked for before all was right. An answer that cannot be read, or that is asked
+// about, is neither.
+func OutcomeOf(view page.Practice, solve bool) Outcome {
+	right := 0
+	for _, part := range view.Parts {
+		if part.Said == nil {
+			continue
+		}
+		switch kind := marking.VerdictKind(part.Said.Verdict); {
+		case kind == marking.Right:
+			right++
+		case kind.IsTry():
+			return WasWrong
+		}
+	}
+	switch {
+	case len(view.Parts) > 0 && right == len(view.Parts):
+		return WasRight
+	case solve:
+		return WasWrong
+	}
+	return Undecided
+}

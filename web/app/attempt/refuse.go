@@ -46,7 +46,7 @@ var (
 	errNotOffered = &Refusal{Reason: NotOffered, Words: "What you typed is not what these readings were offered for: it was changed afterwards. Submit it again, as it is now; no try was used."}
 	errChecks     = &Refusal{Reason: TooFast, Words: "You have checked very often just now. Wait a few seconds."}
 	errPractice   = &Refusal{Reason: TooFast, Wait: 2 * time.Second, Words: "You have practised very fast just now. Wait a few seconds."}
-	errTest       = &Refusal{Reason: NoPractice, Words: "This assignment is a test, so there are no other numbers to practise with before it closes."}
+	ErrTest       = &Refusal{Reason: NoPractice, Words: "This assignment is a test, so there are no other numbers to practise with before it closes."}
 	errTooLong    = &Refusal{Reason: TooLong, Words: fmt.Sprintf("This is longer than %d characters and was not accepted. Give the result in one line.", marking.MaxAnswer)}
 )
 

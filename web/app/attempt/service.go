@@ -43,6 +43,7 @@ type Store interface {
 	contract.Secrets
 	contract.Edits
 	contract.Pages
+	contract.Practice
 }
 
 // A Service sets and marks the exercises of all lessons. It is safe for concurrent
