@@ -25,12 +25,13 @@ func mixedText(title, order string) string {
 
 var exerciseOf = regexp.MustCompile(`^/practice/([a-z-]+)/([a-z-]+)\?`)
 
-// TestMixedPractice practises on some days as a browser without scripts does: what is
-// wrong comes again before what is new, what is right after its days.
-func TestMixedPractice(t *testing.T) {
-	now := time.Date(2026, 3, 2, 9, 0, 0, 0, time.UTC)
-	clock := func() time.Time { return now }
-	shelf, found := lessons.Load(fstest.MapFS{"wheel.md": {Data: []byte(mixedText("The wheel", "1"))}, "spindle.md": {Data: []byte(mixedText("The spindle", "2"))}})
+// openMixed opens two such lessons, the second of which needs the first, for a visitor.
+func openMixed(t *testing.T, clock func() time.Time) (*Server, *client) {
+	t.Helper()
+	if clock == nil {
+		clock = time.Now
+	}
+	shelf, found := lessons.Load(fstest.MapFS{"wheel.md": {Data: []byte(mixedText("The wheel", "1"))}, "spindle.md": {Data: []byte(mixedText("The spindle", "2\nneeds: [wheel]"))}})
 	for _, f := range found {
 		t.Fatalf("%s: %v", f.Name, f.List)
 	}
@@ -43,7 +44,15 @@ func TestMixedPractice(t *testing.T) {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { _ = s.Close(t.Context()) })
-	v := visit(t, s)
+	return s, visit(t, s)
+}
+
+// TestMixedPractice practises on some days as a browser without scripts does: what is
+// wrong comes again before what is new, what is right after its days.
+func TestMixedPractice(t *testing.T) {
+	now := time.Date(2026, 3, 2, 9, 0, 0, 0, time.UTC)
+	clock := func() time.Time { return now }
+	_, v := openMixed(t, clock)
 
 	overview := func(want string) {
 		t.Helper()

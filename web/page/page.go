@@ -55,11 +55,17 @@ type Shelf struct {
 	Assigned []AssignedLine // to whoever asks
 	Closed   []AssignedLine // of these, what is over
 	Lessons  []Entry
+	Map      template.HTML  // of what needs what; may be empty
+	Next     *SuggestedNext // nil where nobody is known, or nothing is left
+	Practice bool           // whether there is practice
 	Query    string
 	Also     []string // other words that were looked for
 	Found    []FoundLesson
 	Front    *Front // nil above search results and what is assigned
 }
+
+// SuggestedNext is what a learner may do next, and why.
+type SuggestedNext struct{ Title, Path, Reason string }
 
 // Front is a shaft to try: live cells above the list of lessons.
 type Front struct {
@@ -94,6 +100,10 @@ type FoundPiece struct {
 type Entry struct {
 	Slug, Title, Summary string
 	Minutes              int
+	Number               int     // on the shelf, from 1
+	Needs                []Entry // without needs of their own
+	Progress             string  // what is done and what holds; empty where nobody is known
+	IsDone               bool
 }
 
 // A Lesson is one lesson's page. Body is made by the lesson's renderer, with

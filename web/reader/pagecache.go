@@ -26,15 +26,16 @@ import (
 // changes while the server runs, and an assigned one has the text it was given
 // with. It is safe for concurrent use.
 type PageCache struct {
-	site     *request.Site
-	catalog  *lessons.Catalog
-	rows     *page.Rows
-	classes  Classes // nil on an open server
-	printed  bool    // lessons with exercises have a problem sheet
-	shelf    func() (*compress.Bytes, error)
-	pages    map[string]*lessonPage
-	sections *memo[[]search.Section] // of all lessons, in the order of the catalog
-	assigned *lru.Cache[assignedKey, *lessonPage]
+	site      *request.Site
+	catalog   *lessons.Catalog
+	rows      *page.Rows
+	classes   Classes // nil on an open server
+	practises bool    // there is practice
+	printed   bool    // lessons with exercises have a problem sheet
+	shelf     func() (*compress.Bytes, error)
+	pages     map[string]*lessonPage
+	sections  *memo[[]search.Section] // of all lessons, in the order of the catalog
+	assigned  *lru.Cache[assignedKey, *lessonPage]
 }
 
 type lessonPage struct {
@@ -57,7 +58,7 @@ type prose struct {
 // newPageCache returns the cache of the pages of a server.
 func newPageCache(c Config) *PageCache {
 	b := &PageCache{
-		site: c.Site, catalog: c.Catalog, rows: c.Rows, classes: c.Classes, printed: c.Attempts != nil,
+		site: c.Site, catalog: c.Catalog, rows: c.Rows, classes: c.Classes, printed: c.Attempts != nil, practises: c.Attempts != nil,
 		pages: map[string]*lessonPage{}, assigned: lru.New[assignedKey, *lessonPage](mostAssigned),
 	}
 	b.shelf = sync.OnceValues(b.makeShelf)

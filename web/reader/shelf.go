@@ -22,7 +22,12 @@ func (h *Handlers) showShelf(w http.ResponseWriter, r *http.Request) {
 		h.showOwnShelf(w, r)
 		return
 	}
+	if query == "" && h.practice != nil && learnerFrom(r) != "" {
+		h.showKnownShelf(w, r)
+		return
+	}
 	if query == "" {
+		w.Header().Add("Vary", "Cookie")
 		body, err := h.Pages.shelf()
 		h.SendShared(w, r, body, err)
 		return
@@ -53,9 +58,21 @@ func (b *PageCache) makeShelf() (*compress.Bytes, error) {
 func (b *PageCache) shelfView(ctx context.Context, query string) (page.Shelf, error) {
 	view := page.Shelf{Frame: b.site.Frame(request.Name, "Lessons on how far shafts twist, with formulas, figures and exercises you can work in.")}
 	if query == "" {
+		var needs [][]int // by place, from 0
 		for _, l := range b.catalog.Lessons {
-			view.Lessons = append(view.Lessons, entry(l))
+			e := entry(l)
+			e.Number = b.catalog.Number(l.Slug)
+			var places []int
+			for _, need := range l.Needs {
+				if other, ok := b.catalog.Lesson(need); ok {
+					n := entry(other)
+					n.Number = b.catalog.Number(need)
+					e.Needs, places = append(e.Needs, n), append(places, n.Number-1)
+				}
+			}
+			view.Lessons, needs = append(view.Lessons, e), append(needs, places)
 		}
+		view.Map, view.Practice = page.NeedsMap(needs), b.practises
 	} else {
 		view.Frame = b.site.Frame("Search results for “"+query+"”", "")
 		view.Query = query

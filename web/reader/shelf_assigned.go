@@ -37,6 +37,7 @@ func (h *Handlers) showOwnShelf(w http.ResponseWriter, r *http.Request) {
 			view.Assigned = append(view.Assigned, line)
 		}
 	}
+	h.addProgress(r, &view)
 	h.SendPage(w, r, http.StatusOK, "shelf", view)
 }
 

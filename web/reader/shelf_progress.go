@@ -1,0 +1,61 @@
+package reader
+
+import (
+	"context"
+	"net/http"
+
+	"shaftbook/lessons"
+	"shaftbook/web/page"
+)
+
+// showKnownShelf sends the shelf of an open server with what the browser's learner has
+// done and what comes next.
+func (h *Handlers) showKnownShelf(w http.ResponseWriter, r *http.Request) {
+	view, err := h.Pages.shelfView(r.Context(), "")
+	if err == nil {
+		view.Front, err = h.Pages.frontShaft()
+	}
+	if err != nil {
+		h.Fail(w, r, err)
+		return
+	}
+	h.addProgress(r, &view)
+	w.Header().Set("Cache-Control", "private, no-cache")
+	w.Header().Add("Vary", "Cookie")
+	h.SendPage(w, r, http.StatusOK, "shelf", view)
+}
+
+// addProgress adds to the shelf how far the learner is. Where the store cannot say, the
+// shelf does without it.
+func (h *Handlers) addProgress(r *http.Request, view *page.Shelf) {
+	if h.practice == nil {
+		return
+	}
+	if err := h.fillProgress(r.Context(), learnerFrom(r), view); err != nil {
+		h.Log.Error("progress cannot be read", "error", err)
+	}
+}
+
+func (h *Handlers) fillProgress(ctx context.Context, learner string, view *page.Shelf) error {
+	st, err := h.practice.Standing(ctx, learner)
+	if err != nil {
+		return err
+	}
+	all, err := h.practice.Lessons(ctx, learner, st)
+	if err != nil {
+		return err
+	}
+	for i := range view.Lessons {
+		p := all[view.Lessons[i].Slug]
+		view.Lessons[i].Progress, view.Lessons[i].IsDone = p.Words(), p.Done
+	}
+	next, ok := h.practice.Suggest(st, all)
+	switch {
+	case !ok:
+	case next.Lesson == nil:
+		view.Next = &page.SuggestedNext{Title: "Practice", Path: "/practice", Reason: next.Reason}
+	default:
+		view.Next = &page.SuggestedNext{Title: next.Lesson.Title, Path: lessons.Path(next.Lesson.Slug), Reason: next.Reason}
+	}
+	return nil
+}
