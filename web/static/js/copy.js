@@ -31,7 +31,7 @@ export function attachCopies(root, state, say) {
     if (!details.matches?.(".js-take")) return;
     for (const row of details.closest(".cell")?.querySelectorAll(".row") ?? []) addRowLink(/** @type {HTMLElement} */ (row));
   }, true);
-  for (const heading of root.querySelectorAll("h2[id], h3[id]")) {
+  for (const heading of root.querySelectorAll("h2[id], h3[id]:not(summary > h3)")) {
     heading.append(placeLink(heading.id, "heading-link", `Link to “${heading.textContent}”`));
   }
 
