@@ -23,6 +23,8 @@ type course struct {
 	x, y []float64
 	size float64 // what its variations are measured by
 	span float64
+
+	stations []Point // a jump between two samples with a station among them is at that
 }
 
 func newCourse(f *Field, x, y []float64) course {
@@ -30,7 +32,7 @@ func newCourse(f *Field, x, y []float64) course {
 	if size == 0 {
 		size = math.Max(math.Abs(f.Y.Min), math.Abs(f.Y.Max))
 	}
-	return course{x, y, size, f.X.Max - f.X.Min}
+	return course{x, y, size, f.X.Max - f.X.Min, f.Points}
 }
 
 // isZero reports whether a curve is nowhere other than zero.
@@ -76,10 +78,20 @@ func (c course) jumps() []jump {
 		by, wide := step(i), c.x[i+1]-c.x[i]
 		sudden := math.Abs(by) > 8*math.Max(math.Abs(step(i-1)), math.Abs(step(i+1))) && math.Abs(by) > 0.1*c.size
 		if math.Abs(by) > smallestJump*c.size && (wide <= 1e-6*c.span || sudden && wide <= 0.02*c.span) {
-			all = append(all, jump{i, c.x[i+1], by})
+			all = append(all, jump{i, c.placeOf(i), by})
 		}
 	}
 	return all
+}
+
+// placeOf returns where a jump between the points i and i+1 is said to be.
+func (c course) placeOf(i int) float64 {
+	for _, p := range c.stations {
+		if p.X > c.x[i] && p.X <= c.x[i+1] {
+			return p.X
+		}
+	}
+	return c.x[i+1]
 }
 
 // A shape is the kind of a run between two jumps.

@@ -20,6 +20,7 @@ type Guess struct {
 	Help    string        // what may be typed
 	Options []GuessOption // of a pick
 	Items   []GuessOption // of an order, as the block lists them
+	Sketch  *Sketch
 
 	Open    bool // whether a guess is asked for; else the truth is shown
 	Typed   string
@@ -29,6 +30,7 @@ type Guess struct {
 	Made  []GuessMade // what was guessed, the first one first
 	Seen  bool        // the result was asked for, without a guess
 	Truth template.HTML
+	Drawn template.HTML // of a sketch: the figure of what is right and of what was drawn
 	Says  template.HTML
 	Why   string // why the truth is an estimate; empty where it is certain
 	Again string // address at which it can be guessed again
@@ -49,14 +51,18 @@ type GuessMade struct {
 	Says  template.HTML // of the option that was picked
 }
 
-// NewGuess asks for a guess. What is right and what was guessed are not in it yet.
-func NewGuess(g *guess.Guess) Guess {
+// NewGuess asks for a guess. What is right and what was guessed are not in it yet; of the
+// truth it has the field of a sketch, on which nothing is drawn.
+func NewGuess(g *guess.Guess, t guess.Truth) Guess {
 	view := Guess{ID: g.ID, Ask: Inline(g.Ask), Kind: g.Kind.String(), Open: true}
 	for i, o := range g.Options {
 		view.Options = append(view.Options, GuessOption{Letter: guess.Letter(i), Text: Inline(o.Text)})
 	}
 	for i, item := range g.Items {
 		view.Items = append(view.Items, GuessOption{Letter: guess.Letter(i), Text: Inline(item.Text)})
+	}
+	if t.Field != nil {
+		view.Sketch = NewSketch(t.Field)
 	}
 	if g.Kind == guess.Number {
 		view.Help = "A number with its unit. A rough one will do."
@@ -75,6 +81,17 @@ func (v *Guess) Show(g *guess.Guess, t guess.Truth) {
 	if g.Says != "" {
 		v.Says = Inline(g.Says)
 	}
+}
+
+// Draw adds the figure of a sketch: what is right, and what was drawn, as it is kept.
+func (v *Guess) Draw(rows *Rows, g *guess.Guess, t guess.Truth, sketches []string) error {
+	p, ok := g.Picture(t, sketches)
+	if !ok {
+		return nil
+	}
+	var err error
+	v.Drawn, err = rows.Picture(p, v.ID)
+	return err
 }
 
 // Add adds one guess that was made.

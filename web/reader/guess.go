@@ -48,18 +48,20 @@ func againPath(slug, id string) string {
 }
 
 // guessView shows a guess to a learner.
-func (h *Handlers) guessView(p *lessonPage, g *guess.Guess, truth guess.Truth, learner string, at guesses) page.Guess {
+func (h *Handlers) guessView(p *lessonPage, g *guess.Guess, truth guess.Truth, learner string, at guesses) (page.Guess, error) {
 	made := at.made[g.ID]
 	cell, _ := p.lesson.Cell(g.ID)
 	place := attempt.Place{Learner: learner, Lesson: p.lesson, Cell: cell, Series: len(made)}
-	view := page.NewGuess(g)
+	view := page.NewGuess(g, truth)
 	view.Action = lessons.Path(p.lesson.Slug) + "/guess/" + g.ID
 	view.FormToken, view.Submission, view.Series = h.Attempts.FormToken(learner), h.Attempts.GuessID(place), len(made)
 	if !at.isMade(g.ID) {
-		return view
+		return view, nil
 	}
+	var texts []string
 	for _, m := range made {
 		if m.Kind != store.Seen {
+			texts = append(texts, m.Text)
 			view.Add(g.Compare(truth, m.Text, m.Low))
 		}
 	}
@@ -67,7 +69,7 @@ func (h *Handlers) guessView(p *lessonPage, g *guess.Guess, truth guess.Truth, l
 	if len(made) > 0 {
 		view.Again = againPath(p.lesson.Slug, g.ID)
 	}
-	return view
+	return view, view.Draw(h.Rows, g, truth, texts)
 }
 
 // fillGuesses puts the guesses of a learner, and what they cover, into the gaps of a page.
@@ -80,7 +82,10 @@ func (h *Handlers) fillGuesses(gaps map[string][]byte, p *lessonPage, c *covers,
 			gaps[guessGap(cell.ID)] = []byte(unshownGuess)
 			continue
 		}
-		view := h.guessView(p, g, truth, learner, at)
+		view, err := h.guessView(p, g, truth, learner, at)
+		if err != nil {
+			return err
+		}
 		if change != nil {
 			change(&view)
 		}
@@ -178,7 +183,11 @@ func (h *Handlers) answerGuess(w http.ResponseWriter, r *http.Request, p *lesson
 		h.FailStore(w, r, err)
 		return
 	}
-	view := h.guessView(p, g, truth, place.Learner, at)
+	view, err := h.guessView(p, g, truth, place.Learner, at)
+	if err != nil {
+		h.Fail(w, r, err)
+		return
+	}
 	change(&view)
 	body, err := page.Render("ask-guess", view)
 	if err != nil {
@@ -193,10 +202,19 @@ func (h *Handlers) answerGuess(w http.ResponseWriter, r *http.Request, p *lesson
 }
 
 // guessText reads a guess from its form: what was typed or chosen, or for an order the
-// letters by the places that they were given. Two in one place are left out, so that the
+// letters by the places that they were given, for a sketch
+// the values of its points. Two in one place are left out, so that the
 // order is asked about.
 func guessText(g *guess.Guess, form url.Values) string {
-	if g.Kind != guess.Order {
+	switch g.Kind {
+	case guess.Order:
+	case guess.Sketch:
+		var values []string
+		for form.Has(pointName(len(values))) && len(values) < mostFields {
+			values = append(values, form.Get(pointName(len(values))))
+		}
+		return strings.Join(values, "\n")
+	default:
 		return form.Get("guess")
 	}
 	letters := make([]string, len(g.Items))
@@ -209,6 +227,11 @@ func guessText(g *guess.Guess, form url.Values) string {
 	}
 	return strings.Join(slices.DeleteFunc(letters, func(s string) bool { return s == "" }), " ")
 }
+
+// mostFields is more than any sketch has.
+const mostFields = 100
+
+func pointName(i int) string { return "y-" + strconv.Itoa(i) }
 
 // keepGuess puts what was typed back into the form, and the reason beside it.
 func keepGuess(view *page.Guess, form url.Values, doubt *guess.Doubt) {
@@ -223,6 +246,11 @@ func keepGuess(view *page.Guess, form url.Values, doubt *guess.Doubt) {
 	for i := range view.Options {
 		view.Options[i].Picked = view.Options[i].Letter == view.Typed
 	}
+	if view.Sketch != nil {
+		for i := range view.Sketch.Points {
+			view.Sketch.Points[i].Typed = form.Get(pointName(i))
+		}
+	}
 	for i := range view.Items {
 		view.Items[i].Place = form.Get("place-" + view.Items[i].Letter)
 	}
@@ -236,9 +264,12 @@ func (h *Handlers) guessesOnBoard(p *lessonPage, made prose) ([]byte, error) {
 		body := []byte(unshownGuess)
 		g := p.lesson.Guess(cell.ID)
 		if truth, ok := made.covers.truth(cell.ID); ok && g != nil {
-			view := page.NewGuess(g)
+			view := page.NewGuess(g, truth)
 			view.Show(g, truth)
-			var err error
+			err := view.Draw(h.Rows, g, truth, nil)
+			if err != nil {
+				return nil, err
+			}
 			if body, err = page.Render("guess-on-board", view); err != nil {
 				return nil, err
 			}

@@ -16,6 +16,9 @@ class Guess extends Exercise {
   attach(piece) {
     super.attach(piece);
     for (const list of piece.querySelectorAll(".js-order")) new Order(/** @type {HTMLElement} */ (list), this.say);
+    for (const field of piece.querySelectorAll(".js-sketch")) {
+      import("./sketch.js").then(({ Sketch }) => new Sketch(/** @type {HTMLElement} */ (field)));
+    }
   }
 
   /** @param {HTMLFormElement} form @param {{html: string, say: string, open?: Record<string, string>}} taken */
