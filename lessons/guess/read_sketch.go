@@ -36,6 +36,9 @@ func readSketch(f *Field, typed string) (Made, *Doubt) {
 			continue
 		}
 		at := "At " + f.X.Label + " = " + f.Where(f.Points[i]) + ": "
+		if f.Points[i].Side != Both {
+			at = "J" + f.Where(f.Points[i])[1:] + ": " // just before, just after
+		}
 		v, ok := f.read(line)
 		if !ok {
 			return Made{}, &Doubt{Message: at + "“" + line + "” is not a number" + inUnit(f.Y.Unit) + "."}

@@ -104,7 +104,7 @@ func TestReadSketch(t *testing.T) {
 		"with units":       {"0.2 kN·m;;;200 N·m;−3,2e2 N·m;;;", "m|N·m|0 200;0.2 200;0.2 200;0.4 200;0.4 -320;0.6 -320;0.6 -320;0.8 -320", ""},
 		"nothing":          {";;;;;;;", "", "Draw a line first"},
 		"too few":          {"200;;", "", "Load the page again"},
-		"a word":           {"200;;;much;;;;", "", "At x = just before 0.4 m: “much” is not a number in N·m."},
+		"a word":           {"200;;;much;;;;", "", "Just before 0.4 m: “much” is not a number in N·m."},
 		"of another kind":  {"200 deg;;;;;;;", "", "is not a number in N·m"},
 		"no number at all": {"NaN;;;;;;;", "", "is not a number"},
 		"without end":      {"Inf;;;;;;;", "", "is not a number"},

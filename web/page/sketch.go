@@ -82,7 +82,7 @@ func fieldSVG(f *guess.Field, value, xHead, yHead string) string {
 	step := roundStep(f.Y.Max-f.Y.Min, 4)
 	label := fmt.Sprintf("Field to draw on: %s from %s to %s, %s from %s to %s", f.X.Label, f.Where(guess.Point{X: f.X.Min}), f.Where(guess.Point{X: f.X.Max}),
 		value, f.Value(f.Y.Min), f.Value(f.Y.Max))
-	fmt.Fprintf(&b, `<svg class="js-field" role="img" aria-label="%s" width="100%%" height="280" data-box="%d %d %d %d" data-low="%g" data-high="%g" data-step="%g" data-unit="%s">`,
+	fmt.Fprintf(&b, `<svg class="js-field" role="img" aria-label="%s" width="100%%" height="280" overflow="visible" data-box="%d %d %d %d" data-low="%g" data-high="%g" data-step="%g" data-unit="%s">`,
 		html.EscapeString(shown(label)), fieldLeft, fieldWidth, fieldBottom, fieldHeight, f.Y.Min, f.Y.Max, roundStep(step, 10), html.EscapeString(figure.UnitSymbol(f.Y.Unit)))
 	b.WriteString(`<g aria-hidden="true" stroke="currentColor" fill="currentColor" font-size="14">`)
 	line := func(x1, y1, x2, y2 float64, strong bool) {

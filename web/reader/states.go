@@ -7,6 +7,7 @@ import (
 
 	"shaftbook/lessons"
 	"shaftbook/web/compress"
+	"shaftbook/web/page"
 	"shaftbook/web/request"
 )
 
@@ -15,6 +16,24 @@ import (
 //
 //go:embed states.md
 var states []byte
+
+// askedAbove puts the guesses of a lesson into its page, as nobody has made them.
+func askedAbove(text []byte, lesson *lessons.Lesson, c *covers) ([]byte, error) {
+	for _, g := range lesson.Guesses {
+		truth, ok := c.truth(g.ID)
+		if !ok {
+			continue
+		}
+		view := page.NewGuess(g, truth)
+		view.Action = "#" + g.ID // it is only looked at
+		body, err := page.Render("ask-guess", view)
+		if err != nil {
+			return nil, err
+		}
+		text = bytes.Replace(text, []byte(guessGap(g.ID)), body, 1)
+	}
+	return text, nil
+}
 
 const statesSlug = "states-gallery"
 
@@ -25,6 +44,11 @@ func (h *Handlers) statesRoutes() []request.Route {
 	return []request.Route{{Pattern: "GET /figures/states", Handle: func(w http.ResponseWriter, r *http.Request) {
 		text, err := h.Pages.pages[statesSlug].text.get(r.Context())
 		body := bytes.Replace(text, []byte("</head>"), script, 1)
+		if made, failed := h.Pages.pages[statesSlug].prose.get(r.Context()); err == nil {
+			if err = failed; err == nil {
+				body, err = askedAbove(made.covers.withoutCovers(body), lesson, made.covers)
+			}
+		}
 		h.SendShared(w, r, compress.New(request.HTMLType, body), err)
 	}}}
 }

@@ -45,6 +45,10 @@ export class Sketch {
       values.after(this.clearing());
     }
     this.show();
+    // Paper has an empty field to draw in.
+    const undrawn = (/** @type {string} */ display) => this.points.forEach((point, i) => { point.style.display = this.value(i) === null ? display : ""; });
+    addEventListener("beforeprint", () => undrawn("none"));
+    addEventListener("afterprint", () => undrawn(""));
   }
 
   /** @param {HTMLInputElement} input @param {number} i */
