@@ -45,7 +45,14 @@ func openGuesses(t *testing.T) (*client, interface {
 	Predictions(ctx context.Context, learner, lesson string) ([]store.Prediction, error)
 }) {
 	t.Helper()
-	shelf, found := lessons.Load(fstest.MapFS{"wheel.md": {Data: []byte(guessText)}})
+	return openGuessesOf(t, guessText)
+}
+
+func openGuessesOf(t *testing.T, text string) (*client, interface {
+	Predictions(ctx context.Context, learner, lesson string) ([]store.Prediction, error)
+}) {
+	t.Helper()
+	shelf, found := lessons.Load(fstest.MapFS{"wheel.md": {Data: []byte(text)}})
 	for _, f := range found {
 		t.Fatalf("%s: %v", f.Name, f.List)
 	}
@@ -178,6 +185,31 @@ func TestForgedGuesses(t *testing.T) {
 		}
 	}
 	if all, err := kept.Predictions(t.Context(), v.cookie.Value, "wheel"); err != nil || len(all) > 0 {
+		t.Errorf("kept %+v, %v", all, err)
+	}
+}
+
+// TestASketchWithoutAScript: the values of a sketch are typed, come back where one is not a
+// number, and are kept with what lies between them.
+func TestASketchWithoutAScript(t *testing.T) {
+	text := strings.Replace(guessText, "```guess most", "```guess drawn\nask: Draw the twist.\nkind: sketch\ncurve: t(x) in N·m for x from 0 m to L\nscale: from -500 N·m to 500 N·m\nstations: [L/2]\njumps: yes\ncovers: [t]\n```\n\n```guess most", 1)
+	text = strings.Replace(text, "\nθ_thin =", "\nt(x) = T·(1 − x/L)\nplot t(x) in N·m for x from 0 m to L\nθ_thin =", 1)
+	v, kept := openGuessesOf(t, text)
+	if body := v.page(""); strings.Count(body, `<input type="text" size="9" name="y-`) != 4 || !strings.Contains(body, `aria-label="t(x) just before 0.4 m, in N·m"`) || strings.Contains(body, `class="picture"`) {
+		t.Errorf("the sketch is not asked for:\n%s", body)
+	}
+	status, _, body := v.guess("guess-drawn", url.Values{"y-0": {"300"}, "y-1": {"NaN"}, "y-2": {""}, "y-3": {"0"}})
+	if status != 200 || !strings.Contains(body, "“NaN” is not a number in N·m.") || !strings.Contains(body, `name="y-1" value="NaN"`) {
+		t.Errorf("a value that is none: status %d:\n%s", status, body)
+	}
+	if status, _, _ = v.guess("guess-drawn", url.Values{"y-0": {"0,3 kN·m"}, "y-1": {""}, "y-2": {""}, "y-3": {"0"}}); status != 303 {
+		t.Errorf("the sketch: status %d", status)
+	}
+	if body = v.page(""); !strings.Contains(body, "Yours follows it all along") || !strings.Contains(body, "your sketch") {
+		t.Errorf("after the sketch:\n%s", body)
+	}
+	all, err := kept.Predictions(t.Context(), v.cookie.Value, "wheel")
+	if err != nil || len(all) != 1 || all[0].Kind != store.Drawn || all[0].Text != "m|N·m|0 300;0.4 150;0.4 150;0.8 0" {
 		t.Errorf("kept %+v, %v", all, err)
 	}
 }
