@@ -32,7 +32,7 @@ func TestPractiseThenSolve(t *testing.T) {
 	marked := eval[float64](b, torque)
 
 	b.do(chromedp.Click(chromedp.CSS(".practise-first a")))
-	b.until("document.querySelector('.practice-buttons')")
+	b.until("document.querySelector('.part.readings')")
 	if got := eval[float64](b, torque); got == marked {
 		t.Errorf("practice has the marked torque, %g N·m", got)
 	}
