@@ -57,8 +57,11 @@ const (
 	KindShaft    = working.KindShaft
 )
 
-// Absent is in a cell of a table that has no value.
-const Absent = working.Absent
+// Absent is in a cell of a table that has no value, and Mark stands before an estimate.
+const (
+	Absent = working.Absent
+	Mark   = working.Mark
+)
 
 // CodeLate is the code of a statement for which the ones before it left no work; what
 // a working says then depends on what it evaluated before.

@@ -39,6 +39,7 @@ covers: [θ_thick]
 ` + "```\n\n```calc" + `
 θ_thin = T·L/(G·π/32·(36 mm)^4) in deg to 4 figures
 θ_thick = T·L/(G·π/32·(54 mm)^4) in deg to 4 figures
+plot θ_thin·s in deg for s from 0 to 1
 ` + "```\n\nThe thick bar turns by 0.2085 deg, less than the other.\n"
 
 func openGuesses(t *testing.T) (*client, interface {
@@ -211,5 +212,30 @@ func TestASketchWithoutAScript(t *testing.T) {
 	all, err := kept.Predictions(t.Context(), v.cookie.Value, "wheel")
 	if err != nil || len(all) != 1 || all[0].Kind != store.Drawn || all[0].Text != "m|N·m|0 300;0.4 150;0.4 150;0.8 0" {
 		t.Errorf("kept %+v, %v", all, err)
+	}
+}
+
+// TestCoveredResultsAreNotTakenAlong: what waits for a guess is not in the text of the
+// working, and no address of a figure or of a table leads to it from the page.
+func TestCoveredResultsAreNotTakenAlong(t *testing.T) {
+	v, _ := openGuesses(t)
+	for _, format := range []string{"text", "tex"} {
+		if _, body := v.do("GET", "/lesson/wheel/working/"+format, byForm, nil); wanted.MatchString(body) || !strings.Contains(body, "guess first") || !strings.Contains(body, "300") {
+			t.Errorf("%s before the guesses:\n%s", format, body)
+		}
+	}
+	if body := v.page(""); strings.Contains(body, "/figure/calc-2/") {
+		t.Error("the page links a covered figure or table")
+	}
+	v.guess("guess-how-far", url.Values{"show": {"yes"}})
+	if _, body := v.do("GET", "/lesson/wheel/working/text", byForm, nil); wanted.MatchString(body) {
+		t.Errorf("after one guess, while the order still waits for the other:\n%s", body)
+	}
+	v.guess("guess-most", url.Values{"show": {"yes"}})
+	if _, body := v.do("GET", "/lesson/wheel/working/tex", byForm, nil); !strings.Contains(body, "0.2085") || strings.Contains(body, "guess first") {
+		t.Errorf("after both:\n%s", body)
+	}
+	if body := v.page(""); !strings.Contains(body, "/figure/calc-2/2/png") {
+		t.Error("after both guesses the figure has no address")
 	}
 }

@@ -27,6 +27,14 @@ func seeds(f *testing.F) {
 		f.Add(s)
 	}
 	f.Add(benchmarkCell(3))
+	for _, s := range []string{
+		"vary n from 1 to 40 by 1 starting at 4 typed from 1 up to 1000",
+		"trials of θ_n in deg to 4 figures between a and b for n at 2, 4 guessed 0.7 deg at 8, 0.71 deg at 16",
+		"trials of S.segments(n) within S.bracket(n) for n at 36 mm, 2 L",
+		"table of S in 2·n segments in deg to 6 figures",
+	} {
+		f.Add(s)
+	}
 	typed, err := os.ReadFile("../working/testdata/typed.txt")
 	if err != nil {
 		f.Fatal(err)

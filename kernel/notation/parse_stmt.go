@@ -291,7 +291,15 @@ func (p *parser) typedEnds(v *Vary) {
 		}
 	}
 	if !p.gotName("up") {
-		p.missingWord(form, "up to")
+		t, n := p.tok(), len(p.list)
+		if !t.isWord("to") {
+			p.missingWord(form, "up to")
+			return
+		}
+		p.missingWord(form, "up")
+		if len(p.list) > n {
+			p.list[n].Fix = &source.Fix{Span: p.span(int(t.start), int(t.start)), Text: "up "}
+		}
 		return
 	}
 	if !p.needWord("to", form) {

@@ -165,6 +165,7 @@ func TestStatements(t *testing.T) {
 		{"plot e for n from 1 to 1000 spaced by ratio on log axes in 40 points", "(plot e (range n 1 1000 - 40)ratio){true true}"},
 		{"plot e for n from 1 to 9 by 2 on log y axis", "(plot e (range n 1 9 2 -)){false true}"},
 		{"draw S", "(draw S - -)"},
+		{"vary d from 20 mm to 60 mm, typed from 0.5 cm up to 1 m", "(vary d [20 mm] [60 mm] - -)(typed [0.5 cm] [1 m])"},
 		{"table of S in n segments", "(segments S n)"},
 		{"table of S in 2·n segments in deg to 6 figures", "(segments S (· 2 n)) in deg 6 figures"},
 		{"trials of θ_n for n", "(trials θ_n n)(at)"},

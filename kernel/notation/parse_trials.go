@@ -30,7 +30,7 @@ func (p *parser) trials() Stmt {
 	if !p.broken && p.gotName("guessed") {
 		s.Guesses = p.guesses()
 	}
-	p.finish("the trials")
+	p.finish("the trials statement")
 	if p.broken {
 		return &BadStmt{stmtPlace{Place{p.statementSpan(start)}}}
 	}

@@ -73,6 +73,11 @@ func TestPrintBuiltTrees(t *testing.T) {
 
 func TestPrintCanonical(t *testing.T) {
 	tests := []struct{ text, want string }{
+		{"vary n from 1 to 40, typed up to 10^3 starting at 4", "vary n from 1 to 40 starting at 4 typed up to 10^3"},
+		{"vary d from 20mm to 60mm by 1mm typed from .5cm up to 1m", "vary d from 20 mm to 60 mm by 1 mm typed from 0.5 cm up to 1 m"},
+		{"trials of theta_n in deg  between a and b for n at 2,4,8 guessed .7deg at 16", "trials of θ_n in deg between a and b for n at 2, 4, 8 guessed 0.7 deg at 16"},
+		{"trials of S.segments(n) within S.bracket(n) for n", "trials of S.segments(n) within S.bracket(n) for n"},
+		{"table of S in 2n segments", "table of S in 2·n segments"},
 		{"theta=T*L/( J *G )  in deg   to 3 figure", "θ = T·L/(J·G) in deg to 3 figures"},
 		{"f( x,y )=x-y", "f(x, y) = x − y"},
 		{"expect a~=b within 0.5%", "expect a ≈ b within 0.5 %"},

@@ -66,6 +66,7 @@ type Slider struct {
 	Whole          bool   // only whole numbers make sense
 	Free           bool   // the step is of the slider alone: what is typed may lie between its places
 	Text           string // the value as shown, with its unit
+	Outside        string // what the reader chose, as shown, where it lies outside by now; Value is the end next to it
 }
 
 // A Verdict is the outcome of an expect statement.

@@ -161,12 +161,22 @@ func (t *trialTable) summary() *Trials {
 			s.Clear = &source.Fix{Span: source.Span{Text: whole.Text, Start: n.Var.Span().End, End: whole.End}}
 		}
 	}
-	if !s.Tried && len(n.Tried) < notation.MaxTrials {
-		before := " at "
-		if len(n.Tried) > 0 {
-			before = ", "
+	for _, one := range t.trials {
+		if t.isTried[one.at] {
+			s.Values = append(s.Values, tidy(one.at/u.Factor))
 		}
-		s.Add = &source.Fix{Span: source.Span{Text: end.Text, Start: end.End, End: end.End}, Text: before + t.writtenAt(at, u)}
+	}
+	if len(n.Tried) < notation.MaxTrials {
+		s.More = &Adding{Place: source.Span{Text: end.Text, Start: end.End, End: end.End}, Before: " at "}
+		if len(n.Tried) > 0 {
+			s.More.Before = ", "
+		}
+		if u.Text != "" {
+			s.More.Behind = " " + u.Text
+		}
+		if !s.Tried {
+			s.Add = &source.Fix{Span: s.More.Place, Text: s.More.Before + t.writtenAt(at, u)}
+		}
 	}
 	s.Next = t.forecast(u)
 	return s

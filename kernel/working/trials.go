@@ -31,6 +31,16 @@ type Trials struct {
 	Next *Forecast // nil if there is nothing to guess
 
 	Add, Clear *source.Fix // nil where there is nothing to add or to clear
+
+	Values []float64 // that were tried, in the unit of the slider
+	More   *Adding   // nil if the statement has as many as it can
+}
+
+// An Adding is how a value of the slider, a number in its unit, is added to those that
+// were tried: where in the text, and with what before and behind the number.
+type Adding struct {
+	Place          source.Span // empty
+	Before, Behind string
 }
 
 // trialsWork is what comparing and drawing trials costs, in the unit of package pause.

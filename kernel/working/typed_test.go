@@ -35,6 +35,9 @@ func TestTypedEnds(t *testing.T) {
 				t.Errorf("the line below has %g of %g", y, x)
 			}
 			place := w.Sliders()[name]
+			if got := slider.Outside != ""; got != (c.typed != c.want) {
+				t.Errorf("said to lie outside: %q", slider.Outside)
+			}
 			if got := place.Allows(c.typed); got != (c.typed == c.want) {
 				t.Errorf("%g is allowed: %v", c.typed, got)
 			}
@@ -65,5 +68,48 @@ func TestTypedEndsThatDoNotFit(t *testing.T) {
 				t.Error("there is a slider all the same")
 			}
 		})
+	}
+}
+
+// TestARangeThatShrinks: a value that an edit leaves outside the range is said to be, the
+// end next to it is used, and it is in force again where the range has room for it.
+func TestARangeThatShrinks(t *testing.T) {
+	w := newWorking(t, calcCell("a", "L = 1 m\nvary x from 0 m to L by 0.001 m"))
+	if err := w.Vary("x", 0.8); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		length  string
+		want    float64
+		outside string
+	}{
+		{"1 m", 0.8, ""}, {"0.5 m", 0.5, "0.8 m"}, {"0.1 m + 0.7 m", 0.8, ""}, {"0.9 m", 0.8, ""},
+	} {
+		if err := w.Edit("a", "L = "+c.length+"\nvary x from 0 m to L by 0.001 m"); err != nil {
+			t.Fatal(err)
+		}
+		evaluate(t, w)
+		s := find(t, w, "a", "x").Slider
+		if s == nil || s.Value != c.want || s.Outside != c.outside {
+			t.Errorf("up to %s: %+v, want %g and %q outside", c.length, s, c.want, c.outside)
+		}
+	}
+}
+
+// TestTypedToIsMended presses the button of a slider that is typed to a value.
+func TestTypedToIsMended(t *testing.T) {
+	for _, text := range []string{"vary n from 1 to 40 typed to 1000", "vary n from 1 to 40 typed from 0.5 to 1000"} {
+		w := newWorking(t, calcCell("a", text))
+		d := w.Results("a")[0].Diagnostics.FirstError()
+		if d == nil || d.Fix == nil {
+			t.Fatalf("%s: no repair: %v", text, d)
+		}
+		if err := w.Edit("a", text[:d.Fix.Span.Start]+d.Fix.Text+text[d.Fix.Span.End:]); err != nil {
+			t.Fatal(err)
+		}
+		evaluate(t, w)
+		if s := find(t, w, "a", "n").Slider; s == nil || s.High != 1000 {
+			t.Errorf("%s: mended to %+v", text, s)
+		}
 	}
 }

@@ -49,11 +49,14 @@ func (e *evaluation) vary(n *notation.Vary) {
 		e.it.formula = n.Start
 	}
 	u := e.sliderUnit(from, to)
+	outside := false
 	if e.it.hasVaried {
 		if e.it.isShown {
 			e.it.varied, e.it.isShown = u.SI(e.it.varied), false
 		}
 		start = min(max(e.it.varied, low), high)
+		chosen := tidy(e.it.varied / u.Factor) // as the reader did, in the slider's unit
+		outside = chosen < tidy(low/u.Factor) || chosen > tidy(high/u.Factor)
 		switch {
 		case start == from:
 			e.it.formula = n.From
@@ -69,6 +72,9 @@ func (e *evaluation) vary(n *notation.Vary) {
 	}
 	e.slide(n, u, from, to, step, start)
 	e.r.Slider.Low, e.r.Slider.High = tidy(low/u.Factor), tidy(high/u.Factor)
+	if outside {
+		e.r.Slider.Outside = unit.Format(e.it.varied, u, unit.Rounding{})
+	}
 	e.obj = program.Scalar(start)
 }
 

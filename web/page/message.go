@@ -245,6 +245,10 @@ func Spoken(r *kernel.Result) string {
 			return r.Name + " is " + spokenValue(r)
 		}
 		return r.Spoken() + " is " + spokenValue(r)
+	case r.Slider != nil && r.Slider.Outside != "":
+		return r.Name + ": " + outsideWords(r.Slider)
+	case r.Trials != nil:
+		return spokenTrials(r)
 	}
 	return "" // a slider says its own value; tables and figures are there to be read
 }

@@ -95,9 +95,11 @@ func (w *rowWriter) row() {
 	if n, ok := r.Node.(*notation.Draw); ok && n.Segments != nil {
 		w.attr("data-shaft", n.Shaft.Ident)
 	}
-	if t := r.Trials; t != nil {
-		w.attr("data-slider", t.Slider)
-		w.attr("data-at", strconv.FormatFloat(t.At, 'g', 12, 64))
+	if n, ok := r.Node.(*notation.Trials); ok {
+		w.attr("data-slider", n.Var.Ident)
+	}
+	if r.Trials != nil {
+		w.trialData(r.Trials)
 	}
 	if r.Name != "" && r.Text != "" && !r.Failed() {
 		w.attr("data-value", plainValue(r.Text))
@@ -289,6 +291,12 @@ func (w *rowWriter) shown() {
 // logarithmic places: how good an approximation is goes by the ratio of its counts.
 const leastRatio = 20
 
+// outsideWords says that what a reader chose is not between the ends of the slider, and
+// what is used in its place.
+func outsideWords(s *kernel.Slider) string {
+	return shown(s.Outside + " lies outside, " + s.Text + " is used")
+}
+
 func (w *rowWriter) control(s *kernel.Slider) {
 	number := func(v float64) string { return strconv.FormatFloat(v, 'g', 12, 64) }
 	id := RowID(w.r.Cell, w.r.Index)
@@ -323,7 +331,18 @@ func (w *rowWriter) control(s *kernel.Slider) {
 		w.put(" data-free")
 	}
 	w.attr("aria-label", strings.TrimSpace(s.Name+" "+s.Unit))
-	w.put(`> <span class="unit">`)
+	if s.Outside != "" {
+		w.attr("aria-describedby", id+"-number-takes")
+	}
+	w.put(">")
+	if s.Outside != "" {
+		w.put(`<span class="takes"`)
+		w.attr("id", id+"-number-takes")
+		w.put(">")
+		w.text(outsideWords(s))
+		w.put("</span>")
+	}
+	w.put(` <span class="unit">`)
 	w.text(s.Unit)
 	w.put(`</span></span><small class="needs-no-js">The slider moves only with scripts on.</small></div>`)
 }

@@ -44,6 +44,10 @@ func TestRows(t *testing.T) {
 		{"a check says fails", "a = 3\nexpect a < 2", 1, []string{`class="fails"`, `data-kind="expect"`}, nil},
 		{"a slider and its field agree", "vary d from 24 mm to 72 mm by 1 mm starting at 48 mm", 0,
 			[]string{`type="range"`, `type="number"`, `min="24" max="72" step="1" value="48"`, `aria-valuetext="48 mm"`, `data-shape="vary slider`}, nil},
+		{"trials say where and how one more is written", "vary d from 24 mm to 72 mm by 1 mm starting at 48 mm\ny = 2·d\ntrials of y for d at 30 mm, 24 mm", 2,
+			[]string{`data-slider="d" data-at="48" data-tried="24 30"`, `data-add="94" data-before=", " data-behind=" mm"`, `data-text=", 48 mm"`}, nil},
+		{"trials that have none yet", "vary n from 1 to 40 starting at 4\ny = 2·n\ntrials of y for n", 2, []string{`data-tried="" data-add="59" data-before=" at " data-behind=""`}, nil},
+		{"trials that fail have nothing to add to", "vary n from 1 to 40 starting at 4\ny = 1/(n − 4)\ntrials of y for n", 2, []string{`data-slider="n"`}, []string{"data-add", "data-at"}},
 		{"an error stands under its exact piece", "x = 36 mm + 420 N·m", 0, []string{`class="message"`, `<code class="place">`, "<mark>"}, []string{"NaN"}},
 		{"text is text, never markup", "a = <script>alert(1)</script>", 0, []string{"&lt;script&gt;"}, []string{"<script"}},
 		{"a table scrolls in a named place", "table i, i^2 for i from 1 to 3", 0, []string{`tabindex="0" role="group" aria-label="Table"`, "<td>9</td>"}, nil},
@@ -132,5 +136,40 @@ func TestUnits(t *testing.T) {
 	}
 	if from, to := Units(source.Span{Text: source.NewText("", "ab"), Start: 5, End: 9}); from != 2 || to != 2 {
 		t.Errorf("a place beyond the end became [%d, %d)", from, to)
+	}
+}
+
+// TestAChoiceOutsideTheRange: the field and the ear are told that a value kept from before
+// does not fit the range.
+func TestAChoiceOutsideTheRange(t *testing.T) {
+	w := kernel.NewWorking(kernel.Limits{})
+	w.SetCells([]kernel.Cell{{ID: "calc-1", Kind: kernel.Calc, Text: source.NewText("", "vary α from 0 deg to 5 deg by 1 deg")}})
+	if err := w.Vary("α", 20); err != nil {
+		t.Fatal(err)
+	}
+	if err := w.Evaluate(context.Background(), nil); err != nil {
+		t.Fatal(err)
+	}
+	r := &w.Results("calc-1")[0]
+	row, err := NewRows(1<<20).Row("quill", r)
+	if want := `aria-describedby="calc-1-1-number-takes"><span class="takes" id="calc-1-1-number-takes">20° lies outside, 5° is used</span>`; err != nil || !strings.Contains(row, want) {
+		t.Errorf("%v: the row lacks %q:\n%s", err, want, row)
+	}
+	if got := Spoken(r); got != "α: 20° lies outside, 5° is used" {
+		t.Errorf("said: %q", got)
+	}
+}
+
+// TestTrialsAreSaid: whoever listens hears what the trials give, and what they show.
+func TestTrialsAreSaid(t *testing.T) {
+	w := kernel.NewWorking(kernel.Limits{})
+	w.SetCells([]kernel.Cell{{ID: "calc-1", Kind: kernel.Calc, Text: source.NewText("", "vary n from 1 to 40 starting at 4\ns_n = 1 m/n^2\ntrials of s_n for n at 1, 2, 4")}})
+	if err := w.Evaluate(context.Background(), nil); err != nil {
+		t.Fatal(err)
+	}
+	// 1/16 m, and 1/16 − 1/4 from the trial before; the changes fall with 1/n².
+	want := "at n equals 4, s sub n 0.0625 m, change −0.188 m; 3 trials kept; slope of the change of s_n at each doubling against n: about −2.00, an estimate from 2 points only, which says nothing of its error"
+	if got := Spoken(&w.Results("calc-1")[2]); got != want {
+		t.Errorf("said: %q, want %q", got, want)
 	}
 }

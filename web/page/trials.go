@@ -2,9 +2,11 @@ package page
 
 import (
 	"strconv"
+	"strings"
 
 	"shaftbook/kernel"
 	"shaftbook/kernel/source"
+	"shaftbook/kernel/typeset"
 )
 
 // trials writes the table of trials and what belongs to it: what the changes and widths
@@ -31,6 +33,26 @@ func (w *rowWriter) trials(t *kernel.Trials) {
 	w.change(t.Clear, "Clear trials", "js-clear-trials")
 	w.put("</div>")
 	w.tableFile()
+}
+
+// trialData writes the attributes by which trials.js adds a value: the one that
+// the slider is at, those that were tried, and where and how one more is written.
+func (w *rowWriter) trialData(t *kernel.Trials) {
+	number := func(v float64) string { return strconv.FormatFloat(v, 'g', 12, 64) }
+	var tried []string
+	for _, v := range t.Values {
+		tried = append(tried, number(v))
+	}
+	w.attr("data-at", number(t.At))
+	w.attr("data-tried", strings.Join(tried, " "))
+	if t.More == nil {
+		w.attr("data-add", "")
+		return
+	}
+	from, _ := Units(t.More.Place)
+	w.attr("data-add", strconv.Itoa(from))
+	w.attr("data-before", t.More.Before)
+	w.attr("data-behind", t.More.Behind)
 }
 
 // change writes the button of a change to the text, if there is one.
@@ -83,6 +105,32 @@ func (w *rowWriter) forecast(t *kernel.Trials) {
 	w.put(`<details><summary>Show me<span class="sr"> what the trials let one expect</span></summary><p>`)
 	w.text(shown(expected))
 	w.put("</p></details>")
+}
+
+// spokenTrials says what trials give at the value that the slider is at, how many there
+// are, and what they show.
+func spokenTrials(r *kernel.Result) string {
+	t := r.Trials
+	row := r.Table.Marked()[t.Now]
+	said := "at " + t.Slider + " equals " + t.Shown
+	for i, h := range r.Table.Headers[1:] {
+		cell := row[i+1]
+		if cell == kernel.Absent {
+			continue
+		}
+		name := h.Label
+		if name == "" {
+			name = typeset.Spoken(h.Expr)
+		}
+		said += ", " + strings.TrimSpace(name+" "+cell+" "+h.Unit)
+	}
+	if t.Count > 0 {
+		said += "; " + r.Text + " kept"
+	}
+	for _, f := range t.Fits {
+		said += "; " + f.Text
+	}
+	return strings.ReplaceAll(said, kernel.Mark, "about ")
 }
 
 // upper returns a text with a capital.

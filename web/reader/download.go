@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"net/http"
+	"slices"
 	"strconv"
 
 	"shaftbook/kernel"
@@ -43,9 +44,14 @@ func (h *Handlers) download(w http.ResponseWriter, r *http.Request) {
 		h.Fail(w, r, request.ErrNotFound)
 		return
 	}
+	covered, err := h.coveredFor(r, p)
+	if err != nil {
+		h.FailStore(w, r, err)
+		return
+	}
 	write := map[string]func() string{
-		"text":     func() string { return download.Text(p.lesson, working, only) },
-		"tex":      func() string { return download.TeX(p.lesson, working, only) },
+		"text":     func() string { return download.Text(p.lesson, working, only, covered) },
+		"tex":      func() string { return download.TeX(p.lesson, working, only, covered) },
 		"markdown": func() string { return download.Markdown(p.lesson, working, c) },
 	}[r.PathValue("format")]
 	if write == nil {
@@ -69,8 +75,30 @@ func (h *Handlers) download(w http.ResponseWriter, r *http.Request) {
 		header.Set("Content-Type", "text/markdown; charset=utf-8")
 		header.Set("Content-Disposition", "attachment; filename="+strconv.Quote(p.lesson.Slug+".md"))
 	}
-	header.Set("Cache-Control", "no-cache")
+	header.Set("Cache-Control", "private, no-cache")
+	header.Add("Vary", "Cookie")
 	_, _ = w.Write([]byte(body)) // a reader that has gone away is no fault of ours
+}
+
+// coveredFor returns what is covered for whoever asks: as on the page.
+func (h *Handlers) coveredFor(r *http.Request, p *lessonPage) (download.Covered, error) {
+	if h.Attempts == nil || len(p.lesson.Guesses) == 0 {
+		return func(*kernel.Result) bool { return false }, nil
+	}
+	made, err := p.prose.get(r.Context())
+	if err != nil {
+		return nil, err
+	}
+	at, err := h.guessesAt(r.Context(), p, learnerFrom(r), r.URL.Query())
+	if err != nil {
+		return nil, err
+	}
+	return func(result *kernel.Result) bool {
+		return slices.ContainsFunc(made.covers.covering.Of(result), func(id string) bool {
+			_, asked := made.covers.truth(id)
+			return asked && !at.isMade(id)
+		})
+	}, nil
 }
 
 func readChanges(r *http.Request) (download.Changes, error) {

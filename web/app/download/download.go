@@ -30,27 +30,31 @@ func (c Changes) Apply(w *kernel.Working) error {
 	return nil
 }
 
+// Covered reports whether what a statement shows is covered until a guess is made.
+type Covered func(r *kernel.Result) bool
+
 // Text writes the working of a lesson as plain text: that of the cell only, or of
-// all where it is empty. The working must have been evaluated.
-func Text(l *lessons.Lesson, w *kernel.Working, only string) string {
-	return writeWorking(l, w, only, textForm)
+// all where it is empty. The working must have been evaluated. Of what is covered it has
+// the statement and no result.
+func Text(l *lessons.Lesson, w *kernel.Working, only string, covered Covered) string {
+	return writeWorking(l, w, only, textForm, covered)
 }
 
 // TeX is Text for a document with amsmath.
-func TeX(l *lessons.Lesson, w *kernel.Working, only string) string {
-	return writeWorking(l, w, only, texForm)
+func TeX(l *lessons.Lesson, w *kernel.Working, only string, covered Covered) string {
+	return writeWorking(l, w, only, texForm, covered)
 }
 
 // A form is how a working is written for a download.
 type form struct {
 	title, heading func(string) string
-	cell           func([]kernel.Result) string
+	cell           func([]kernel.Result, Covered) string
 }
 
 // writeWorking writes the working of one cell, or of all under their headings.
-func writeWorking(l *lessons.Lesson, w *kernel.Working, only string, f form) string {
+func writeWorking(l *lessons.Lesson, w *kernel.Working, only string, f form, covered Covered) string {
 	if only != "" {
-		return f.cell(w.Results(only))
+		return f.cell(w.Results(only), covered)
 	}
 	var b strings.Builder
 	b.WriteString(f.title(l.Title))
@@ -60,7 +64,7 @@ func writeWorking(l *lessons.Lesson, w *kernel.Working, only string, f form) str
 		var text strings.Builder
 		for len(cells) > 0 && (i+1 == len(sections) || cells[0].Line < sections[i+1].Line) {
 			if results := w.Results(cells[0].ID); len(results) > 0 {
-				text.WriteString("\n" + f.cell(results))
+				text.WriteString("\n" + f.cell(results, covered))
 			}
 			cells = cells[1:]
 		}

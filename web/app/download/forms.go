@@ -13,10 +13,14 @@ import (
 var textForm = form{
 	title:   func(s string) string { return s + "\n" },
 	heading: func(s string) string { return s + "\n" },
-	cell: func(results []kernel.Result) string {
+	cell: func(results []kernel.Result, covered Covered) string {
 		var b strings.Builder
 		for _, r := range results {
 			b.WriteString("  " + strings.ReplaceAll(written(&r), "\n", "\n  "))
+			if covered(&r) {
+				b.WriteString("   — " + guessFirst + "\n")
+				continue
+			}
 			switch {
 			case r.Failed():
 				b.WriteString("   — " + r.Diagnostics.FirstError().Message)
@@ -32,6 +36,9 @@ var textForm = form{
 			b.WriteString("\n")
 			if r.Table != nil {
 				b.WriteString(columns(r.Table))
+			}
+			for _, f := range fits(&r) {
+				b.WriteString("    " + f.Text + "\n")
 			}
 		}
 		return b.String()
@@ -82,6 +89,34 @@ func verdictWords(v *kernel.Verdict) string {
 	return word
 }
 
+// guessFirst stands in the place of a result that a guess covers.
+const guessFirst = "guess first"
+
+// fits are what the trials of a statement show, in sentences.
+func fits(r *kernel.Result) []kernel.Fit {
+	if r.Trials == nil {
+		return nil
+	}
+	return r.Trials.Fits
+}
+
+// texFit writes the sentence of a fit, with the names of the statement as formulas.
+func texFit(r *kernel.Result, f kernel.Fit) string {
+	text := texWords(strings.ReplaceAll(f.Text, kernel.Mark, "about "))
+	n, ok := r.Node.(*notation.Trials)
+	if !ok {
+		return text
+	}
+	set := func(before string, x notation.Expr) {
+		text = strings.Replace(text, before+texWords(typeset.Plain(x)), before+"$"+typeset.TeX(x)+"$", 1)
+	}
+	for _, c := range n.Columns {
+		set("change of ", c.Expr)
+	}
+	set("against ", n.Var)
+	return text
+}
+
 // columns writes a table with its columns under one another.
 func columns(t *kernel.Table) string {
 	rows := [][]string{make([]string, len(t.Headers))}
@@ -118,7 +153,7 @@ func columns(t *kernel.Table) string {
 var texForm = form{
 	title:   func(s string) string { return "\\section*{" + texWords(s) + "}\n" },
 	heading: func(s string) string { return "\\subsection*{" + texWords(s) + "}\n" },
-	cell: func(results []kernel.Result) string {
+	cell: func(results []kernel.Result, covered Covered) string {
 		var lines []string
 		for _, r := range results {
 			if r.Failed() {
@@ -126,6 +161,10 @@ var texForm = form{
 				continue
 			}
 			line := "&" + texStatement(&r)
+			if covered(&r) {
+				lines = append(lines, line+"\\quad\\text{("+guessFirst+")}")
+				continue
+			}
 			switch {
 			case r.Slider != nil:
 				line += "\\quad\\text{(now $" + texValue(r.Slider.Text) + "$)}"
@@ -139,6 +178,9 @@ var texForm = form{
 			lines = append(lines, line)
 			if r.Table != nil {
 				lines = append(lines, "&"+texTable(r.Table))
+			}
+			for _, f := range fits(&r) {
+				lines = append(lines, "&\\text{"+texFit(&r, f)+"}")
 			}
 		}
 		return "\\begin{align*}\n" + strings.Join(lines, "\\\\\n") + "\n\\end{align*}\n"
@@ -181,10 +223,14 @@ func texTable(t *kernel.Table) string {
 		heads = append(heads, head)
 	}
 	b.WriteString(strings.Join(heads, " & ") + "\\\\ \\hline\n")
-	for _, row := range t.Rows {
+	for _, row := range t.Marked() {
 		cells := make([]string, len(row))
 		for i, cell := range row {
-			cells[i] = texValue(cell)
+			value, isEstimate := strings.CutPrefix(cell, kernel.Mark)
+			cells[i] = texValue(value)
+			if isEstimate {
+				cells[i] = "\\approx " + cells[i]
+			}
 			if t.Headers[i].Words {
 				cells[i] = "\\text{" + texWords(cell) + "}"
 			}

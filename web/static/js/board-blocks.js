@@ -57,7 +57,7 @@ export function blocksOf(root) {
   /** @type {HTMLElement[]} */
   let heads = [];
   for (const e of pieces(root)) {
-    if (e.hidden || e.matches(".busy, .offline, .hint")) continue;
+    if (e.hidden || e.matches(".busy, .offline, .hint, template")) continue;
     if (e.matches("h1, h2, h3, h4, h5, h6, hr")) {
       heads.push(e);
       continue;

@@ -6,6 +6,7 @@ import { uncover } from "./guess.js";
 
 /** @param {HTMLElement} root */
 export function attachBoardGuesses(root) {
+  for (const fold of root.querySelectorAll(".js-truth > details")) fold.setAttribute("open", ""); // a step, not a fold
   const box = root.querySelector("template.js-covers");
   if (!(box instanceof HTMLTemplateElement)) return;
   const truths = [...root.querySelectorAll(".js-truth")];

@@ -212,8 +212,7 @@ export class Cell {
   /** @param {HTMLElement} old @param {HTMLElement} fresh @param {number} revision */
   setSlider(old, fresh, revision) {
     const slider = this.sliders.find((s) => s.root === old);
-    const value = fresh.querySelector("input")?.getAttribute("value");
-    if (slider && value && !this.hooks.isAhead(slider.name, revision)) slider.set(value);
+    if (slider && !this.hooks.isAhead(slider.name, revision)) slider.follow(fresh);
   }
 
   /**

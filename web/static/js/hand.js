@@ -133,13 +133,16 @@ class Docked {
     const formula = rangeOf(root, name)?.closest(".row")?.querySelector(".formula");
     label.append(...(formula ? formula.cloneNode(true).childNodes : [name]));
     this.results = document.createElement("dl");
-    this.box.append(label, this.follower.range, this.output, this.results);
+    this.trials = document.createElement("p");
+    this.box.append(label, this.follower.range, this.output, this.results, this.trials);
   }
 
   /** Shows the results that a slider of the margin has under it. @param {Hand|undefined} hand */
   showResults(hand) {
     const list = hand?.box.querySelector("dl");
     const html = list?.innerHTML ?? "";
+    const line = hand?.box.querySelector(".hand-trials")?.getAttribute("data-line");
+    this.trials.textContent = line ? `Trials ${line}` : "";
     if (this.html === html) return;
     this.html = html;
     this.results.replaceChildren(...(list?.cloneNode(true).childNodes ?? []));

@@ -23,8 +23,8 @@ export class Slider {
     this.number = /** @type {HTMLInputElement} */ (root.querySelector("input[type=number]"));
     /** The value in force, as text: the field may hold another, the range cannot hold each. */
     this.text = this.number.getAttribute("value") ?? this.number.value;
-    /** @type {HTMLElement|null} what the field takes, while it holds something else */
-    this.words = null;
+    /** @type {HTMLElement|null} what the field takes while it holds something else, or that what was chosen lies outside */
+    this.words = root.querySelector(".takes");
     this.range.disabled = this.number.disabled = false;
     this.range.addEventListener("input", () => this.take(this.range.value));
     // A press on the end at which the thumb of a value beyond it rests moves no range.
@@ -49,6 +49,14 @@ export class Slider {
     });
     this.putBack();
     this.describe();
+  }
+
+  /** Takes over a slider with the same ends, as the server prints it. @param {HTMLElement} fresh */
+  follow(fresh) {
+    const value = fresh.querySelector("input")?.getAttribute("value");
+    if (value) this.set(value);
+    const outside = fresh.querySelector(".takes")?.textContent;
+    if (outside) this.explain(outside);
   }
 
   get value() {
