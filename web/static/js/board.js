@@ -207,6 +207,14 @@ class Board {
     addEventListener("hashchange", () => this.reach());
     for (const later of ["resize", "load"]) addEventListener(later, () => this.look(true));
     document.fonts.addEventListener("loadingdone", () => this.look(true));
+    this.settle();
+  }
+
+  /** Keeps the newest step at its height while the page above it fills, until somebody does something. */
+  settle() {
+    const sizes = new ResizeObserver(() => this.look(true));
+    sizes.observe(this.root);
+    for (const name of ["pointerdown", "keydown", "wheel", "touchmove"]) addEventListener(name, () => sizes.disconnect(), { once: true, passive: true, capture: true });
   }
 
   /** Tells the style sheet how high the bar is, which figures make room for. */

@@ -119,6 +119,7 @@ function attachLesson(root) {
     const row = cells.get(message.cell)?.row(message, live.isAhead(`edit ${message.cell}`, message.revision));
     if (!row) return;
     showValue(row);
+    agree(row, message.revision);
     if (row.querySelector(".js-load")) needLoads();
     followHands();
     needTables();
@@ -126,6 +127,17 @@ function attachLesson(root) {
     status.changed(`${message.cell} ${message.index}`, message.spoken);
   };
   listen("row", take);
+  /**
+   * Keeps where the server has a slider, unless its field says that what was kept lies outside.
+   * @param {HTMLElement} row @param {number} revision
+   */
+  const agree = (row, revision) => {
+    const name = row.dataset.name ?? "";
+    const kept = state.varied.get(name);
+    if (row.dataset.kind !== "vary" || kept === undefined || row.querySelector(".takes") || live.isAhead(`vary ${name}`, revision)) return;
+    const at = Number(row.querySelector(".js-slider input")?.getAttribute("data-at") ?? NaN);
+    if (Math.abs(at - kept) > 1e-9 * Math.abs(kept)) state.vary(name, at);
+  };
   root.addEventListener("uncovered", () => { // by a guess
     for (const { held } of cells.values()) {
       const all = [...held.values()];
