@@ -143,7 +143,7 @@ func (s *Server) prepare() {
 	}
 	readers := reader.Config{
 		Site: s.site, Catalog: s.Catalog, Rows: s.rows, Attempts: s.Attempts, Gallery: s.Gallery,
-		BoardStyle: s.files.Stylesheet("board.css"), BoardScript: s.files.Script("board.js"), StatesScript: s.files.Script("states.js"),
+		BoardStyle: s.files.Stylesheet("board.css"), OwnStyle: s.files.Stylesheet("own.css"), BoardScript: s.files.Script("board.js"), StatesScript: s.files.Script("states.js"),
 	}
 	if s.Classes != nil {
 		readers.Classes = s.Classes

@@ -42,7 +42,7 @@ func (h *Handlers) derivations(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	view := page.DerivationList{
-		Frame:    h.Frame("Check a derivation", "Check each step of a derivation as you write it."),
+		Frame:    h.ownFrame("Check a derivation", "Check each step of a derivation as you write it."),
 		Starts:   startLines(),
 		Verdicts: page.VerdictLegend(),
 		Most:     ownpage.MostPages,
@@ -150,12 +150,19 @@ func (h *Handlers) sendUnkept(w http.ResponseWriter, r *http.Request, name strin
 		return
 	}
 	h.SendPage(w, r, http.StatusOK, "derivation", page.DerivationPage{
-		Frame:      h.Frame("Check a derivation", "Check each step of a derivation as you write it."),
+		Frame:      h.ownFrame("Check a derivation", "Check each step of a derivation as you write it."),
 		Name:       name,
 		Derivation: page.DerivationCell{ID: ownCell, Text: sent.Text, Own: true, Action: page.DerivationsPath, Seen: seen},
 		Verdicts:   page.VerdictLegend(),
 		Posted:     posted,
 	})
+}
+
+// ownFrame is the frame of a page of one's own derivations.
+func (h *Handlers) ownFrame(title, description string) page.Frame {
+	f := h.Frame(title, description)
+	f.Styles = []string{h.OwnStyle}
+	return f
 }
 
 // JudgeDerivation returns what is to be said of the derivation in a cell.

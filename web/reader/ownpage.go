@@ -130,7 +130,7 @@ func (h *Handlers) sendOwn(w http.ResponseWriter, r *http.Request, status int, p
 		return
 	}
 	view := page.DerivationPage{
-		Frame: h.Frame(p.Name, "A derivation of your own."),
+		Frame: h.ownFrame(p.Name, "A derivation of your own."),
 		Name:  p.Name,
 		Derivation: page.DerivationCell{ID: ownCell, Text: content.Text, Own: true, Action: page.OwnPagePath(p.ID),
 			Base: p.Revision, Seen: page.Judge(r.Context(), ownCell, o)},

@@ -36,7 +36,7 @@ type Config struct {
 	Classes  Classes          // nil on an open server
 	Gallery  bool             // also serve every kind of figure, under /figures
 
-	BoardStyle, BoardScript, StatesScript string // addresses of static files
+	BoardStyle, OwnStyle, BoardScript, StatesScript string // addresses of static files
 }
 
 // Handlers answer the requests of readers.

@@ -43,15 +43,16 @@ var fonts = []struct {
 }
 
 // sheets are the style sheets, each with the files that it is made of, in this
-// order: that of every page, that of the pages of classes and accounts beside it, and
-// that of the board.
+// order: that of every page, and beside it that of the pages of classes and accounts,
+// that of the board, and that of one's own derivations.
 var sheets = []struct {
 	name  string
 	files []string
 }{
-	{"book.css", []string{"tokens", "page", "margin", "cell", "slider", "editor", "figure", "exercise", "derivation", "own", "modes", "print"}},
+	{"book.css", []string{"tokens", "page", "margin", "cell", "slider", "editor", "figure", "exercise", "derivation", "modes", "print"}},
 	{"class.css", []string{"class", "account", "assign", "marks", "room", "sheet"}},
 	{"board.css", []string{"board"}},
+	{"own.css", []string{"own"}},
 }
 
 // A Set is all static files of one version of the program.
@@ -144,8 +145,8 @@ func (s *Set) addScripts() {
 	}
 }
 
-// Stylesheet returns the address of a style sheet: book.css of every page, class.css or
-// board.css.
+// Stylesheet returns the address of a style sheet: book.css of every page, class.css,
+// board.css or own.css.
 func (s *Set) Stylesheet(name string) string { return s.sheet[name] }
 
 // Icon returns the address of the mark that browsers put beside the title.
