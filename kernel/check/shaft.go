@@ -62,7 +62,7 @@ func (c *Checker) shaftLine(line notation.ShaftLine) {
 		c.tolerable(torqueDim, "a torque", "420 N·m", l.T)
 		c.place(l.X)
 	case *notation.ShaftSpread:
-		c.tolerable(distributedTorqueDim, "a spread torque, torque per length,", "150 N·m/m", l.T0, l.T1)
+		c.tolerable(distributedTorqueDim, "a distributed torque, torque per length,", "150 N·m/m", l.T0, l.T1)
 		c.place(l.From)
 		c.place(l.To)
 	case *notation.ShaftPower:

@@ -255,6 +255,9 @@ func (c *Checker) span(r *notation.Range) Type {
 
 func (c *Checker) draw(s *notation.Draw) {
 	c.shaftNamed(s.Shaft, "only a shaft can be drawn", "for a curve write plot …")
+	if s.X != nil {
+		c.place(s.X)
+	}
 	if s.Segments != nil {
 		c.countable(s.Segments, "the number of segments")
 	}

@@ -377,13 +377,16 @@ type (
 	Guess struct{ Value, At Expr }
 
 	// Draw is "draw S", "draw S in n segments", "draw S twisted 20 times", "draw S
-	// with axial arrows".
-	// Segments and Times are nil if absent.
+	// with axial arrows", "draw S alone", or one of the forms of DrawForm.
+	// X is set in a section and a cut. Segments and Times are nil if absent.
 	Draw struct {
 		stmtPlace
+		Form            DrawForm
 		Shaft           *Name
+		X               Expr
 		Segments, Times Expr
 		Axial           bool
+		Alone           bool // without the diagrams under it
 	}
 
 	// Prefer is "prefer mm, MPa, deg": units in which results are shown unless
@@ -392,6 +395,18 @@ type (
 		stmtPlace
 		Units []*UnitRef
 	}
+)
+
+// A DrawForm is what of a shaft is drawn.
+type DrawForm uint8
+
+// The forms of draw.
+const (
+	DrawShaft      DrawForm = iota // draw S
+	DrawSection                    // draw section of S at x
+	DrawCut                        // draw cut of S at x
+	DrawTwisting                   // draw S before and after
+	DrawCompanions                 // draw S between uniform companions
 )
 
 // Cell is a calculation cell: its statements in the order of the text.
@@ -484,12 +499,14 @@ type (
 		D, G Expr
 	}
 
-	// ShaftHold is "hold at 0 mm"; Stiffness (torque per angle) is nil for a
-	// rigid hold, set for "hold at 0 mm stiffness 12 kN·m".
+	// ShaftHold is "fixed at 0 mm" or "hold at 0 mm", which mean the same; Fixed
+	// keeps which was written. Stiffness (torque per angle) is nil for a rigid
+	// hold, set for "hold at 0 mm stiffness 12 kN·m".
 	ShaftHold struct {
 		shaftPlace
 		X         Expr
 		Stiffness Expr
+		Fixed     bool
 	}
 
 	// ShaftTorque is "torque 420 N·m at 1300 mm".
@@ -500,10 +517,12 @@ type (
 
 	// ShaftSpread is "torque 150 N·m/m from 200 mm to 1000 mm", or, varying
 	// linearly, "torque 150 N·m/m to 0 N·m/m from 200 mm to 1000 mm" (T1 set).
+	// "distributed" may stand before it; Distributed keeps whether it was written.
 	ShaftSpread struct {
 		shaftPlace
-		T0, T1   Expr
-		From, To Expr
+		T0, T1      Expr
+		From, To    Expr
+		Distributed bool
 	}
 
 	// ShaftPower is "power 12 kW at 1450 rpm at 300 mm": the torque P/ω at x.

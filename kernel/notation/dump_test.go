@@ -126,8 +126,29 @@ func dumpLine(n Node) string {
 			s += list("guess", g.Value, g.At)
 		}
 		return s
+	case *ShaftHold:
+		s := list("ShaftHold", n.X, n.Stiffness)
+		if n.Stiffness == nil {
+			s = list("ShaftHold", n.X)
+		}
+		if n.Fixed {
+			s += "fixed"
+		}
+		return s
+	case *ShaftSpread:
+		s := list("ShaftSpread", present(n.T0, n.T1, n.From, n.To)...)
+		if n.Distributed {
+			s += "distributed"
+		}
+		return s
 	case *Draw:
 		s := list("draw", n.Shaft, n.Segments, n.Times)
+		if n.Form != DrawShaft {
+			s = list([...]string{"draw", "section", "cut", "twisting", "companions"}[n.Form], present(n.Shaft, n.X, n.Times)...)
+		}
+		if n.Alone {
+			s += "alone"
+		}
 		if n.Axial {
 			s += "axial"
 		}

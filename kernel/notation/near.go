@@ -122,7 +122,7 @@ func misspelt(at source.Span, word string) source.Diagnostic {
 // shaftOpenings are the words that begin a line of a shaft cell, and shaftInner those
 // within one.
 var (
-	shaftOpenings = strings.Fields("solid hollow profile measured square rectangle ellipse triangle tube core hold torque power allow gear")
+	shaftOpenings = strings.Fields("solid hollow profile measured square rectangle ellipse triangle tube core hold fixed torque distributed power allow gear")
 	shaftInner    = strings.Fields("for to at from bore area around wall by stiffness out teeth drives stress twist")
 )
 
@@ -130,8 +130,8 @@ var (
 var shaftSynonyms = map[string]string{
 	"taper": "solid", "tapered": "solid", "cone": "solid", "conical": "solid", "cylinder": "solid", "round": "solid", "circular": "solid", "bar": "solid", "rod": "solid",
 	"pipe": "hollow", "tubular": "hollow",
-	"fixed": "hold", "fix": "hold", "clamp": "hold", "clamped": "hold", "support": "hold", "held": "hold",
-	"moment": "torque", "couple": "torque", "load": "torque",
+	"fix": "fixed", "clamp": "fixed", "clamped": "fixed", "support": "hold", "held": "hold",
+	"moment": "torque", "couple": "torque", "load": "torque", "spread": "distributed",
 }
 
 // nearShaftLine returns the word with which a line of a shaft was probably meant to
@@ -142,7 +142,7 @@ func nearShaftLine(word string, next token) string {
 	}
 	among := slices.DeleteFunc(slices.Clone(shaftOpenings), func(w string) bool {
 		switch w {
-		case "hold":
+		case "hold", "fixed":
 			return !next.isWord("at")
 		case "tube":
 			return !next.isName("area")

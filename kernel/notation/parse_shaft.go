@@ -6,7 +6,7 @@ import (
 
 // shaftWords open a line of a shaft cell.
 var shaftWords = makeSet(`solid hollow profile measured square rectangle ellipse
-	triangle tube core hold torque power allow gear`)
+	triangle tube core hold fixed torque distributed power allow gear`)
 
 // ParseShaft reads a shaft cell. The cell is never nil.
 func ParseShaft(t *source.Text) (*ShaftCell, source.List) {
@@ -20,22 +20,24 @@ func ParseShaft(t *source.Text) (*ShaftCell, source.List) {
 
 // shaftForms shows each line of a shaft cell as it may be written.
 var shaftForms = map[string]string{
-	"G":         "G = 79 GPa",
-	"solid":     "solid 36 mm to 54 mm for 800 mm",
-	"hollow":    "hollow 54 mm bore 20 mm for 150 mm",
-	"profile":   "profile 40 mm + 2 mm·sin(x/(1 m)) for 0.5 m",
-	"measured":  "measured 0 mm: 36.1 mm, 150 mm: 37.9 mm",
-	"square":    "square 40 mm for 300 mm",
-	"rectangle": "rectangle 60 mm by 40 mm for 300 mm",
-	"ellipse":   "ellipse 60 mm by 40 mm for 300 mm",
-	"triangle":  "triangle 50 mm for 300 mm",
-	"tube":      "tube area 17850 mm² around 514 mm wall 8 mm for 300 mm",
-	"core":      "core 20 mm G 26 GPa",
-	"hold":      "hold at 0 mm",
-	"torque":    "torque 420 N·m at 1300 mm",
-	"power":     "power 12 kW at 1450 rpm at 300 mm",
-	"allow":     "allow stress 40 MPa",
-	"gear":      "gear 36 teeth at 400 mm drives R 54 teeth at 0 mm",
+	"G":           "G = 79 GPa",
+	"solid":       "solid 36 mm to 54 mm for 800 mm",
+	"hollow":      "hollow 54 mm bore 20 mm for 150 mm",
+	"profile":     "profile 40 mm + 2 mm·sin(x/(1 m)) for 0.5 m",
+	"measured":    "measured 0 mm: 36.1 mm, 150 mm: 37.9 mm",
+	"square":      "square 40 mm for 300 mm",
+	"rectangle":   "rectangle 60 mm by 40 mm for 300 mm",
+	"ellipse":     "ellipse 60 mm by 40 mm for 300 mm",
+	"triangle":    "triangle 50 mm for 300 mm",
+	"tube":        "tube area 17850 mm² around 514 mm wall 8 mm for 300 mm",
+	"core":        "core 20 mm G 26 GPa",
+	"hold":        "hold at 0 mm",
+	"fixed":       "fixed at 0 mm",
+	"torque":      "torque 420 N·m at 1300 mm",
+	"distributed": "distributed torque 150 N·m/m from 200 mm to 1000 mm",
+	"power":       "power 12 kW at 1450 rpm at 300 mm",
+	"allow":       "allow stress 40 MPa",
+	"gear":        "gear 36 teeth at 400 mm drives R 54 teeth at 0 mm",
 }
 
 // shaftLine reads one line; the current token is its first.
@@ -55,7 +57,7 @@ func (p *parser) shaftLineOf(start token, at func() shaftPlace) ShaftLine {
 	if start.kind != tName || form == "" || start.text != "G" && p.peek().kind == tOp && p.peek().op == OpEqual {
 		if !p.reportBad(start) {
 			d := p.errorf(p.tokenSpan(start), ShaftLineForm, "a line of a shaft does not begin with “%s”", start.text)
-			d.Repair = "begin it with G =, solid, hollow, profile, measured, square, rectangle, ellipse, triangle, tube, core, hold, torque, power, allow or gear"
+			d.Repair = "begin it with G =, solid, hollow, profile, measured, square, rectangle, ellipse, triangle, tube, core, fixed, hold, torque, distributed torque, power, allow or gear"
 			p.offerShaftLine(d, start, second)
 		}
 		return nil
@@ -107,8 +109,8 @@ func (p *parser) shaftLineOf(start token, at func() shaftPlace) ShaftLine {
 		c.G = p.sum()
 		c.shaftPlace = at()
 		return c
-	case "hold":
-		h := &ShaftHold{X: p.station(form)}
+	case "hold", "fixed":
+		h := &ShaftHold{X: p.station(form), Fixed: start.text == "fixed"}
 		if p.gotName("stiffness") {
 			h.Stiffness = p.sum()
 		}
@@ -122,6 +124,9 @@ func (p *parser) shaftLineOf(start token, at func() shaftPlace) ShaftLine {
 			d.Fix = &source.Fix{Span: p.tokenSpan(start), Text: "power"}
 		}
 		return line
+	case "distributed":
+		p.needName("torque", form)
+		return p.distributedTorque(form, at)
 	case "power":
 		s := &ShaftPower{P: p.sum()}
 		s.Out = p.gotName("out")
@@ -298,6 +303,19 @@ func (p *parser) torque(form string, at func() shaftPlace) ShaftLine {
 		}
 	}
 	s := &ShaftTorque{T: t0, X: p.sum()}
+	s.shaftPlace = at()
+	return s
+}
+
+// distributedTorque reads what follows distributed torque: a torque per length with
+// its two ends.
+func (p *parser) distributedTorque(form string, at func() shaftPlace) ShaftLine {
+	s := &ShaftSpread{Distributed: true}
+	s.T0, s.T1 = p.fromTo("from", form)
+	p.needWord("from", form)
+	s.From = p.sum()
+	p.needWord("to", form)
+	s.To = p.sum()
 	s.shaftPlace = at()
 	return s
 }

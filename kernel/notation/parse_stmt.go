@@ -373,45 +373,6 @@ func isCondition(e Expr) bool {
 	return false
 }
 
-func (p *parser) draw() Stmt {
-	const form = "draw S"
-	start := p.next()
-	d := &Draw{Shaft: p.newName(form)}
-	for !p.broken {
-		t := p.tok()
-		switch {
-		case t.isWord("in") && d.Segments == nil:
-			p.pos++
-			d.Segments = p.sum()
-			if !p.gotName("segments") && !p.gotName("segment") {
-				p.missing("“segments”", "draw S in 8 segments")
-			}
-			continue
-		case t.isName("twisted") && d.Times == nil:
-			p.pos++
-			d.Times = p.sum()
-			if !p.gotName("times") {
-				p.missing("“times”", "draw S twisted 20 times")
-			}
-			continue
-		case (t.isName("with") || t.isWord("with")) && !d.Axial:
-			p.pos++
-			if !p.gotName("axial") || !p.gotName("arrows") {
-				p.missing("“axial arrows”", "draw S with axial arrows")
-			}
-			d.Axial = true
-			continue
-		}
-		break
-	}
-	p.finish("the draw statement")
-	if p.broken {
-		return &BadStmt{stmtPlace{Place{p.statementSpan(start)}}}
-	}
-	d.stmtPlace = stmtPlace{Place{p.statementSpan(start)}}
-	return d
-}
-
 func (p *parser) prefer() Stmt {
 	start := p.next()
 	s := &Prefer{}

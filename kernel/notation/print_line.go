@@ -45,7 +45,19 @@ func (w *printer) statement(s Stmt) {
 			w.WriteString(" on log y axis")
 		}
 	case *Draw:
-		w.words("draw ", s.Shaft.Ident)
+		w.WriteString("draw ")
+		switch s.Form {
+		case DrawSection:
+			w.words("section of ", s.Shaft.Ident, " at ", s.X)
+		case DrawCut:
+			w.words("cut of ", s.Shaft.Ident, " at ", s.X)
+		case DrawTwisting:
+			w.words(s.Shaft.Ident, " before and after")
+		case DrawCompanions:
+			w.words(s.Shaft.Ident, " between uniform companions")
+		default:
+			w.WriteString(s.Shaft.Ident)
+		}
 		if s.Segments != nil {
 			w.words(" in ", s.Segments, " segments")
 		}
@@ -54,6 +66,9 @@ func (w *printer) statement(s Stmt) {
 		}
 		if s.Axial {
 			w.WriteString(" with axial arrows")
+		}
+		if s.Alone {
+			w.WriteString(" alone")
 		}
 	case *Prefer:
 		w.WriteString("prefer ")
@@ -179,13 +194,20 @@ func (w *printer) shaftLine(line ShaftLine) {
 	case *ShaftCore:
 		w.words("core ", s.D, " G ", s.G)
 	case *ShaftHold:
-		w.words("hold at ", s.X)
+		if s.Fixed {
+			w.words("fixed at ", s.X)
+		} else {
+			w.words("hold at ", s.X)
+		}
 		w.option("stiffness", s.Stiffness)
 	case *ShaftTorque:
 		w.words("torque ")
 		w.tolerated(s.T)
 		w.words(" at ", s.X)
 	case *ShaftSpread:
+		if s.Distributed {
+			w.WriteString("distributed ")
+		}
 		w.words("torque ")
 		w.fromTo(s.T0, s.T1)
 		w.words(" from ", s.From, " to ", s.To)

@@ -106,7 +106,7 @@ func statementChildren(s Stmt) []Node {
 	case *Trials:
 		return trialsChildren(s)
 	case *Draw:
-		return present(s.Shaft, s.Segments, s.Times)
+		return present(s.Shaft, s.X, s.Segments, s.Times)
 	case *Prefer:
 		return nodes(s.Units)
 	}

@@ -20,7 +20,7 @@ const sameplace = 1e-12
 // of the Spec have been copied before.
 func (v *validator) loads(breaks []float64) {
 	spec := v.spec
-	ok := v.count(len(spec.Torques), "point torques") && v.count(len(spec.DistributedTorques), "spread torques") && v.count(len(spec.Supports), "holds")
+	ok := v.count(len(spec.Torques), "point torques") && v.count(len(spec.DistributedTorques), "distributed torques") && v.count(len(spec.Supports), "holds")
 	if !ok {
 		return
 	}
@@ -66,11 +66,11 @@ func (v *validator) hold(h *Support, marks *[]float64) {
 }
 
 func (v *validator) spread(s *DistributedTorque, marks *[]float64) {
-	if !v.finite(s.At, "this spread torque", s.Start, s.End) || !v.finite(s.At, "the place of this spread torque", s.From, s.To) {
+	if !v.finite(s.At, "this distributed torque", s.Start, s.End) || !v.finite(s.At, "the place of this distributed torque", s.From, s.To) {
 		return
 	}
-	from := v.snap(s.At, "this spread torque begins", s.From, marks)
-	to := v.snap(s.At, "this spread torque ends", s.To, marks)
+	from := v.snap(s.At, "this distributed torque begins", s.From, marks)
+	to := v.snap(s.At, "this distributed torque ends", s.To, marks)
 	if from >= to {
 		v.fail(s.At, CodeDistributedTorque, "let it begin before it ends; for a torque at one place write “torque … at …”",
 			"this torque is spread from %s to %s", v.show(s.From, Length), v.show(s.To, Length))

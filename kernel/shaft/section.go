@@ -11,10 +11,11 @@ import (
 // torsion constant. Such sections warp, and J is not the polar second moment
 // of area.
 type Section struct {
-	Kind  string  // for messages and drawings: "square"
-	J     float64 // torsion constant, m⁴: dθ/dx = T/(G·J)
-	W     float64 // torsion section modulus, m³: greatest shear stress = T/W
-	Depth float64 // height to be drawn, m
+	Kind  string    // for messages and drawings: "square"
+	J     float64   // torsion constant, m⁴: dθ/dx = T/(G·J)
+	W     float64   // torsion section modulus, m³: greatest shear stress = T/W
+	Depth float64   // height to be drawn, m
+	Sizes []float64 // what it was made of, in SI units: sides, axes, or area, length around and wall
 }
 
 // A SizeError reports that a section cannot have a size.
@@ -69,7 +70,7 @@ func Rectangle(width, height float64) (*Section, error) {
 	}
 	j := a * b * b * b * (1.0/3 - float64(64/elementary.Pow(math.Pi, 5)*(b/a)*tanhSum))
 	rim := b * (1 - float64(8/(math.Pi*math.Pi)*coshSum))
-	return &Section{Kind: "rectangle", J: j, W: j / rim, Depth: height}, nil
+	return &Section{Kind: "rectangle", J: j, W: j / rim, Depth: height, Sizes: []float64{width, height}}, nil
 }
 
 // Square returns the section of a solid square of the given side, m:
@@ -105,6 +106,7 @@ func Ellipse(width, height float64) (*Section, error) {
 		J:     math.Pi * a * a * a * b * b * b / (float64(a*a) + float64(b*b)),
 		W:     math.Pi * a * b * b / 2,
 		Depth: height,
+		Sizes: []float64{width, height},
 	}, nil
 }
 
@@ -125,6 +127,7 @@ func EquilateralTriangle(side float64) (*Section, error) {
 		J:     math.Sqrt(3) * side * side * side * side / 80,
 		W:     side * side * side / 20,
 		Depth: side * math.Sqrt(3) / 2,
+		Sizes: []float64{side},
 	}, nil
 }
 
@@ -163,5 +166,5 @@ func ThinTube(area float64, walls ...Wall) (*Section, error) {
 	if around*around < 4*math.Pi*area*(1-1e-6) {
 		return nil, &SizeError{What: "wall length", Value: around, Must: "be long enough to go round the area"}
 	}
-	return &Section{Kind: "thin tube", J: 4 * area * area / ratio, W: 2 * area * thinnest, Depth: around / math.Pi}, nil
+	return &Section{Kind: "thin tube", J: 4 * area * area / ratio, W: 2 * area * thinnest, Depth: around / math.Pi, Sizes: []float64{area, around, thinnest}}, nil
 }

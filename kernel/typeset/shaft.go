@@ -58,11 +58,19 @@ func (s setter) shaftLine(n notation.ShaftLine) box.Box {
 	case *notation.ShaftCore:
 		return s.phrase("core", n.D, "of", box.Box(box.Row{box.Ident{Name: "G", Upright: false}, box.Op{Sign: "=", Form: box.Relation}}), n.G)
 	case *notation.ShaftHold:
-		return s.phrase("hold at", n.X, "stiffness", optional{n.Stiffness})
+		word := "hold at"
+		if n.Fixed {
+			word = "fixed at"
+		}
+		return s.phrase(word, n.X, "stiffness", optional{n.Stiffness})
 	case *notation.ShaftTorque:
 		return s.phrase("torque", n.T, "at", n.X)
 	case *notation.ShaftSpread:
-		return s.phrase("torque", n.T0, "to", optional{n.T1}, "from", n.From, "to", n.To)
+		word := "torque"
+		if n.Distributed {
+			word = "distributed torque"
+		}
+		return s.phrase(word, n.T0, "to", optional{n.T1}, "from", n.From, "to", n.To)
 	case *notation.ShaftPower:
 		if n.Out {
 			return s.phrase("power", n.P, "out at", n.Speed, "at", n.X)

@@ -1,6 +1,10 @@
 package typeset
 
-import "shaftbook/kernel/notation"
+import (
+	"strings"
+
+	"shaftbook/kernel/notation"
+)
 
 func (v *voice) stmt(n notation.Stmt) {
 	switch n := n.(type) {
@@ -33,7 +37,15 @@ func (v *voice) stmt(n notation.Stmt) {
 	case *notation.Trials:
 		v.trials(n)
 	case *notation.Draw:
-		v.say("drawing of", n.Shaft)
+		v.say(strings.TrimSpace(drawnWords[n.Form]), n.Shaft)
+		switch {
+		case n.X != nil:
+			v.say("at", n.X)
+		case n.Form == notation.DrawTwisting:
+			v.say("before and after twisting")
+		case n.Form == notation.DrawCompanions:
+			v.say("between its uniform companions")
+		}
 		if n.Segments != nil {
 			v.say("in", n.Segments, "segments")
 		}
@@ -44,6 +56,9 @@ func (v *voice) stmt(n notation.Stmt) {
 		if n.Axial {
 			v.pause()
 			v.say("with axial arrows")
+		}
+		if n.Alone {
+			v.say("alone")
 		}
 	case *notation.Prefer:
 		v.say("units preferred:")
@@ -150,12 +165,20 @@ func (v *voice) line(n notation.Node) {
 	case *notation.ShaftCore:
 		v.say("core, diameter", n.D, "with shear modulus", n.G)
 	case *notation.ShaftHold:
-		v.say("hold at", n.X)
+		word := "hold at"
+		if n.Fixed {
+			word = "fixed at"
+		}
+		v.say(word, n.X)
 		v.also("with stiffness", n.Stiffness)
 	case *notation.ShaftTorque:
 		v.say("torque", n.T, "at", n.X)
 	case *notation.ShaftSpread:
-		v.say("torque", n.T0)
+		word := "torque"
+		if n.Distributed {
+			word = "distributed torque"
+		}
+		v.say(word, n.T0)
 		v.also("to", n.T1)
 		v.say("from", n.From, "to", n.To)
 	case *notation.ShaftPower:

@@ -118,8 +118,22 @@ func (s setter) span(r *notation.Range) box.Box {
 	return out
 }
 
+// drawnWords stand before the name of the shaft.
+var drawnWords = map[notation.DrawForm]string{
+	notation.DrawShaft: "drawing of ", notation.DrawTwisting: "drawing of ", notation.DrawCompanions: "drawing of ",
+	notation.DrawSection: "cross-section of ", notation.DrawCut: "free bodies of ",
+}
+
 func (s setter) draw(n *notation.Draw) box.Box {
-	out := box.Row{box.Text("drawing of "), nameOrNothing(n.Shaft)}
+	out := box.Row{box.Text(drawnWords[n.Form]), nameOrNothing(n.Shaft)}
+	switch {
+	case n.X != nil:
+		out = append(out, box.Text(" at "), s.expr(n.X))
+	case n.Form == notation.DrawTwisting:
+		out = append(out, box.Text(" before and after twisting"))
+	case n.Form == notation.DrawCompanions:
+		out = append(out, box.Text(" between its uniform companions"))
+	}
 	if n.Segments != nil {
 		out = append(out, box.Text(" in "), s.expr(n.Segments), box.Text(" segments"))
 	}
@@ -128,6 +142,9 @@ func (s setter) draw(n *notation.Draw) box.Box {
 	}
 	if n.Axial {
 		out = append(out, box.Text(" with axial arrows"))
+	}
+	if n.Alone {
+		out = append(out, box.Text(" alone"))
 	}
 	return out
 }

@@ -33,7 +33,7 @@ var quantities = []quantity{
 	{si(2, 1), "a mass moment of inertia", []string{"mass moment of inertia"}},
 	{si(1, 1, -1), "a momentum", []string{"momentum"}},
 	{si(2, 1, -1), "an angular momentum", []string{"angular momentum"}},
-	{si(1, 1, -2), "a force or torque per length", []string{"force", "weight", "torque per length", "spread torque"}},
+	{si(1, 1, -2), "a force or torque per length", []string{"force", "weight", "torque per length", "distributed torque", "spread torque"}},
 	{si(2, 1, -2), "a torque", []string{"torque", "moment", "energy", "work", "stiffness", "rotational stiffness", "torsional stiffness"}},
 	{si(-1, 1, -2), "a stress", []string{"stress", "shear stress", "pressure", "modulus", "shear modulus"}},
 	{si(0, 1, -2), "a force per length", []string{"force per length", "spring stiffness", "shear flow"}},

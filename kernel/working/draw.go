@@ -25,7 +25,21 @@ func (e *evaluation) draw(n *notation.Draw) {
 	if !ok {
 		return
 	}
-	mm := e.w.unitFor(0.1, check.Type{Kind: check.Number, Dim: unit.Base(1, 0, 0)})
+	switch n.Form {
+	case notation.DrawSection:
+		e.drawSection(n, value)
+		return
+	case notation.DrawCut:
+		e.drawCut(n, value)
+		return
+	case notation.DrawTwisting:
+		e.drawTwisting(n, value)
+		return
+	case notation.DrawCompanions:
+		e.drawCompanions(n, value)
+		return
+	}
+	mm := e.lengthUnit()
 	d := &drawing.Drawing{Heading: "Shaft " + n.Shaft.Ident, LengthUnit: mm.Text, Axial: n.Axial}
 	e.drawShaft(d, value, mm)
 	if n.Segments != nil && !e.drawSegments(d, value.s, n, mm) {
@@ -35,13 +49,18 @@ func (e *evaluation) draw(n *notation.Draw) {
 		if !e.drawTwist(d, value.s, n, mm) {
 			return
 		}
-	} else if n.Segments == nil && value.isLoaded() {
+	} else if n.Segments == nil && !n.Alone && value.isLoaded() {
 		e.drawDiagrams(d, value.s, mm)
 	}
 	if d.Finding == "" {
 		d.Finding = e.shaftFinding(value.s)
 	}
 	e.setFigure(d, "drawing", n.Span())
+}
+
+// lengthUnit is the unit of the lengths of a drawing.
+func (e *evaluation) lengthUnit() unit.Unit {
+	return e.w.unitFor(0.1, check.Type{Kind: check.Number, Dim: unit.Base(1, 0, 0)})
 }
 
 // drawShaft fills outline, holds and loads.

@@ -61,9 +61,9 @@ func shaftLineSays(line string) *source.Diagnostic {
 	switch word, _, _ := strings.Cut(strings.ToLower(line), " "); word {
 	case "g":
 		before, after = "", "\nsolid 36 mm for 800 mm"+after
-	case "fixed", "hld", "hold":
+	case "fixed", "fixd", "clamped", "held", "hld", "hold":
 		before, after = before+"solid 36 mm for 800 mm\n", "\ntorque 3 N·m at 800 mm"
-	case "torqe", "moment", "t", "torque", "power", "alow", "allow":
+	case "distributed", "distributd", "spread", "torqe", "moment", "t", "torque", "power", "alow", "allow":
 		before += "solid 36 mm for 800 mm\n"
 	default: // a piece that may be short
 		after = "\nsolid 36 mm for 800 mm" + after

@@ -50,7 +50,7 @@ func (s *Drawing) Check() error {
 		}
 	}
 	for i, p := range s.DistributedTorques {
-		part := fmt.Sprintf("spread torque %d", i+1)
+		part := fmt.Sprintf("distributed torque %d", i+1)
 		if err := checkAll(part, p.From, p.To, p.Start, p.End); err != nil {
 			return err
 		}
@@ -182,6 +182,14 @@ func checkAll(part string, vs ...float64) error {
 
 func (s *Drawing) ends() (a, b float64) {
 	return s.Pieces[0].From, s.Pieces[len(s.Pieces)-1].To
+}
+
+// drawnEnds are the ends of what the width of the figure is for.
+func (s *Drawing) drawnEnds() (a, b float64) {
+	if s.part != nil {
+		return s.part.from, s.part.to
+	}
+	return s.ends()
 }
 
 func (s *Drawing) length() float64 {

@@ -36,10 +36,14 @@ func (l *shaftPlan) describe() string {
 		fmt.Fprintf(&b, "%s at %s. ", word, figure.NumberWithUnit(figure.FormatNumber(h.X, 5), unit))
 	}
 	for _, t := range s.Torques {
-		fmt.Fprintf(&b, "Torque %s%s at %s. ", t.Label, turn(t.Value), figure.NumberWithUnit(figure.FormatNumber(t.X, 5), unit))
+		word := "Torque "
+		if s.part != nil {
+			word = "" // the labels of a free body say what they are
+		}
+		fmt.Fprintf(&b, "%s%s%s at %s. ", word, capital(t.Label), turn(t.Value), figure.NumberWithUnit(figure.FormatNumber(t.X, 5), unit))
 	}
 	for _, p := range s.DistributedTorques {
-		fmt.Fprintf(&b, "Spread torque %s from %s to %s. ", p.Label, figure.FormatNumber(p.From, 5), figure.NumberWithUnit(figure.FormatNumber(p.To, 5), unit))
+		fmt.Fprintf(&b, "Distributed torque %s from %s to %s. ", p.Label, figure.FormatNumber(p.From, 5), figure.NumberWithUnit(figure.FormatNumber(p.To, 5), unit))
 	}
 	if len(l.diagrams) > 0 {
 		b.WriteString(l.describeDiagrams() + " ")
@@ -132,7 +136,7 @@ func (s *Drawing) Data() *figure.Data {
 		load("torque", t.X, t.X, t.Label+turn(t.Value))
 	}
 	for _, p := range s.DistributedTorques {
-		load("spread torque", p.From, p.To, p.Label)
+		load("distributed torque", p.From, p.To, p.Label)
 	}
 	for i := range s.Diagrams {
 		g := &s.Diagrams[i]

@@ -18,6 +18,17 @@ type Drawing struct {
 	// Axial adds to every torque the double-headed arrow along the axis that the
 	// right-hand rule gives it.
 	Axial bool
+
+	// part is set for a free body, which is one side of a cut; nil for a whole shaft.
+	part *bodyPart
+}
+
+// A bodyPart is what a free body needs of the shaft that it is cut from.
+type bodyPart struct {
+	from, to float64 // ends of the whole shaft: both bodies are drawn in their places
+	greatest float64 // the greatest diameter of the whole shaft
+	note     string  // the sum of its torques
+	last     bool    // the note about scales follows
 }
 
 // A Sample is a diameter D at a position X.

@@ -34,7 +34,7 @@ func TestShaftErrors(t *testing.T) {
 		{"not a number", change(func(s *Drawing) { s.Pieces[1].Outer[0].D = math.NaN() }), "piece 2 has a value of its numbers that is not a number"},
 		{"off the shaft", change(func(s *Drawing) { s.Torques[0].X = 1200 }), "torque 1 is at 1200 mm, off the shaft"},
 		{"hold off", change(func(s *Drawing) { s.Supports[0].X = -1 }), "hold 1 is at −1 mm, off the shaft"},
-		{"spread backward", change(func(s *Drawing) { s.DistributedTorques = []DistributedTorque{{From: 5, To: 5}} }), "spread torque 1 does not run forward"},
+		{"spread backward", change(func(s *Drawing) { s.DistributedTorques = []DistributedTorque{{From: 5, To: 5}} }), "distributed torque 1 does not run forward"},
 		{"twist", change(func(s *Drawing) { s.Twist.Angle[3] = math.Inf(1) }), "the twist has an infinite value"},
 		{"magnification", change(func(s *Drawing) { s.Twist.Times = 1e305 }), "the twist has a value of its numbers too large"},
 		{"diagram", change(func(s *Drawing) { s.Diagrams[1].Y = nil }), "diagram “twist” has 116 values of x and 0 of y"},

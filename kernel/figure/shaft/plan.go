@@ -17,6 +17,7 @@ type shaftPlan struct {
 	width, height float64
 	paper         bool // for print, to a usual scale
 	part          figure.Part
+	top           float64 // where the drawing begins
 
 	// xs and us are the corners of the map from positions on the shaft to
 	// the figure; it bends only where a break line shortens the shaft.
@@ -51,8 +52,11 @@ const (
 )
 
 // plan lays the drawing out.
-func (s *Drawing) plan(o figure.Options) *shaftPlan {
-	l := &shaftPlan{s: s, width: o.LayoutWidth(), paper: o.Paper, part: o.Part, times: 1, outside: s.Twist != nil}
+func (s *Drawing) plan(o figure.Options) *shaftPlan { return s.planFrom(o, 0) }
+
+// planFrom is plan with the drawing below y = top.
+func (s *Drawing) planFrom(o figure.Options, top float64) *shaftPlan {
+	l := &shaftPlan{s: s, width: o.LayoutWidth(), paper: o.Paper, part: o.Part, times: 1, outside: s.Twist != nil, top: top}
 	l.scale()
 	y := 0.0
 	if l.part != figure.DiagramPart {
@@ -73,14 +77,14 @@ func (l *shaftPlan) placeDrawing() float64 {
 	if s.Twist == nil {
 		l.placeDiameters()
 	}
-	y := 6 + float64(rowsOf(l.loads)*canvas.RowHeight) + float64(rowsOf(l.dims)*canvas.RowHeight) + 22
+	y := l.top + 6 + float64(rowsOf(l.loads)*canvas.RowHeight) + float64(rowsOf(l.dims)*canvas.RowHeight) + 22
 	if len(s.DistributedTorques) > 0 {
 		y += spreadHeight + 6
 	}
 	l.spreadY = y - 12
 	l.axisY = y + l.radius
-	l.stack(l.loads, 6, true)
-	l.stack(l.dims, 6+float64(rowsOf(l.loads)*canvas.RowHeight), true)
+	l.stack(l.loads, l.top+6, true)
+	l.stack(l.dims, l.top+6+float64(rowsOf(l.loads)*canvas.RowHeight), true)
 	y = l.axisY + l.radius + 16
 	if s.Twist == nil {
 		l.segmentRuns()
@@ -100,7 +104,7 @@ func (l *shaftPlan) placeDrawing() float64 {
 // uniform: then diameters are drawn larger, and a note under the drawing gives the factor.
 func (l *shaftPlan) scale() {
 	s := l.s
-	a, b := s.ends()
+	a, b := s.drawnEnds()
 	left, right := l.margins()
 	room := l.width - left - right
 	perX := l.usual(room / (b - a))
@@ -127,7 +131,7 @@ func (l *shaftPlan) scale() {
 // centred returns the drawn ends of the shaft at a scale, in the middle of the
 // room there is.
 func (l *shaftPlan) centred(left, room, perX float64) []float64 {
-	a, b := l.s.ends()
+	a, b := l.s.drawnEnds()
 	shift := float64((room - float64((b-a)*perX)) / 2)
 	return []float64{left + shift, left + room - shift}
 }
@@ -200,7 +204,7 @@ func (l *shaftPlan) margins() (left, right float64) {
 // uniform stretches that carry nothing.
 func (l *shaftPlan) shorten(scale, left, room float64) bool {
 	s := l.s
-	if len(s.Segments) > 0 || s.Twist != nil || len(s.Diagrams) > 0 || len(s.DistributedTorques) > 0 {
+	if s.part != nil || len(s.Segments) > 0 || s.Twist != nil || len(s.Diagrams) > 0 || len(s.DistributedTorques) > 0 {
 		return false
 	}
 	a, b := s.ends()
@@ -313,6 +317,9 @@ func (s *Drawing) outerAfter(x float64) float64 {
 
 func (s *Drawing) greatestDiameter() float64 {
 	d := 0.0
+	if s.part != nil {
+		d = s.part.greatest
+	}
 	for i := range s.Pieces {
 		for _, q := range s.Pieces[i].Outer {
 			d = math.Max(d, q.D)
@@ -377,6 +384,13 @@ func (l *shaftPlan) writeNotes() {
 		note += " Dimensions without room here are in the table."
 	}
 	l.notes = wrap(strings.TrimSpace(note), l.width-8)
+	if b := s.part; b != nil {
+		first := wrap(b.note, l.width-8)
+		if !b.last {
+			l.notes = nil
+		}
+		l.notes = append(first, l.notes...)
+	}
 }
 
 // wrap breaks a sentence into lines of at most the given width.

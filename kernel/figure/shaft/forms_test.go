@@ -1,0 +1,187 @@
+package shaft
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"shaftbook/kernel/figure"
+	"shaftbook/kernel/figure/figuretest"
+)
+
+// solid, hollow and cored are round sections. The numbers of cored are those of R. C.
+// Hibbeler, Mechanics of Materials, chapter 5: a steel tube on a brass core (from memory).
+func solidSection() *Section {
+	return &Section{
+		Heading: "Section of the spindle", LengthUnit: "mm", StressUnit: "MPa", Torque: 420, TorqueText: "T = 420 N·m",
+		Finding: "The shear stress grows in a straight line to 45.85 MPa at the surface",
+		Layers:  []Layer{{0, 18, 0, 45.85, "0 MPa", "45.85 MPa"}},
+		Ring:    &Ring{11, 28.02, "28.02 MPa"},
+	}
+}
+
+func hollowSection() *Section {
+	return &Section{
+		Heading: "Section of the tube", LengthUnit: "mm", StressUnit: "MPa", Torque: -4080, TorqueText: "T = −4080 N·m",
+		Layers: []Layer{{20, 30, 80, 120, "80 MPa", "120 MPa"}}, Ring: &Ring{25, 100, "100 MPa"},
+	}
+}
+
+func coredSection() *Section {
+	return &Section{
+		LengthUnit: "in", StressUnit: "psi", Torque: 250, TorqueText: "T = 250 lbf·ft",
+		Layers: []Layer{{0, 0.5, 0, 451, "0 psi", "451 psi"}, {0.5, 1, 989, 1977, "989 psi", "1977 psi"}},
+		Ring:   &Ring{0.75, 1483, "1483 psi"},
+	}
+}
+
+// stiffCore has the greater stress in its core.
+func stiffCore() *Section {
+	s := coredSection()
+	s.Layers = []Layer{{0, 0.7, 0, 2100, "0 psi", "≈ 2100 psi"}, {0.7, 1, 958, 1369, "≈ 958.0 psi", "≈ 1369 psi"}}
+	s.Ring.R, s.Ring.Stress = 0.85, 1163
+	return s
+}
+
+func shaped(kind string, sizes ...float64) *Section {
+	f := ShapeOf(kind, sizes)
+	f.Text = "38.41 MPa"
+	return &Section{LengthUnit: "mm", StressUnit: "MPa", Torque: 420, TorqueText: "T = 420 N·m", Shape: f}
+}
+
+func cutShaft() *Cut {
+	return &Cut{
+		Heading: "Free bodies of the lay shaft", X: 500,
+		Left: Body{Face: 1, Balance: "−300 N·m + 300 N·m = 0", Drawing: &Drawing{LengthUnit: "mm",
+			Pieces:  []Piece{{From: 0, To: 400, Outer: straight(0, 400, 50, 50)}, {From: 400, To: 500, Outer: straight(400, 500, 36, 39)}},
+			Torques: []Torque{{0, -300, "support −300 N·m"}, {500, 300, "T = +300 N·m"}}}},
+		Right: Body{Face: 2, Balance: "420 N·m − 120 N·m − 300 N·m = 0", Drawing: &Drawing{LengthUnit: "mm",
+			Pieces:  []Piece{{From: 500, To: 1000, Outer: straight(500, 1000, 39, 54)}},
+			Torques: []Torque{{1000, 420, "+420 N·m"}, {800, -120, "−120 N·m"}, {500, -300, "T = −300 N·m"}}}},
+	}
+}
+
+func turning() *Bars {
+	pieces := [][]Sample{straight(0, 800, 36, 36)}
+	return &Bars{
+		Heading: "Before and after", LengthUnit: "mm", Times: 25, Marks: true,
+		Bars:  []Bar{{Label: "before", Pieces: pieces}, {Label: "after", Pieces: pieces, X: []float64{0, 800}, Angle: []float64{0, 0.0258}}},
+		Notes: []string{"θ = 1.478°, by which the far end turns against x = 0, which is drawn at rest.", "γ = (d/2)·dθ/dx = 0.03326° at x = 0."},
+	}
+}
+
+func between3() *Bars {
+	x := []float64{0, 200, 400, 600, 800}
+	return &Bars{
+		Heading: "Between uniform companions", LengthUnit: "mm", Times: 30,
+		Bars: []Bar{
+			{"thick", "twists by 0.292°", [][]Sample{straight(0, 800, 54, 54)}, []float64{0, 800}, []float64{0, 0.0051}},
+			{"spindle", "twists by 0.6933°", [][]Sample{straight(0, 800, 36, 54)}, x, []float64{0, 0.0052, 0.0086, 0.0107, 0.0121}},
+			{"thin", "twists by 1.478°", [][]Sample{straight(0, 400, 36, 36), straight(400, 800, 40, 40)}, []float64{0, 800}, []float64{0, -0.0258}},
+		},
+	}
+}
+
+var forms = []figuretest.Case{
+	{Name: "section-solid", Picture: func() figure.Picture { return solidSection() }},
+	{Name: "section-hollow", Picture: func() figure.Picture { return hollowSection() }},
+	{Name: "section-cored", Picture: func() figure.Picture { return coredSection() }},
+	{Name: "section-stiff-core", Picture: func() figure.Picture { return stiffCore() }},
+	{Name: "section-square", Picture: func() figure.Picture { return shaped("square", 40, 40) }},
+	{Name: "section-rectangle", Picture: func() figure.Picture { return shaped("rectangle", 60, 40) }},
+	{Name: "section-ellipse", Picture: func() figure.Picture { return shaped("ellipse", 40, 60) }},
+	{Name: "section-triangle", Picture: func() figure.Picture { return shaped("triangle", 50) }},
+	{Name: "section-tube", Picture: func() figure.Picture { return shaped("thin tube", 17850, 514, 8) }},
+	{Name: "cut", Picture: func() figure.Picture { return cutShaft() }},
+	{Name: "turning", Picture: func() figure.Picture { return turning() }},
+	{Name: "companions", Picture: func() figure.Picture { return between3() }},
+}
+
+func TestForms(t *testing.T) { figuretest.Test(t, forms) }
+
+// TestFormsBare: without results a figure keeps its outline and names no value.
+func TestFormsBare(t *testing.T) {
+	for _, c := range forms {
+		bare := figure.Bare(c.Picture())
+		svg, err := bare.SVG(figure.Options{})
+		if err != nil {
+			t.Fatalf("%s: %v", c.Name, err)
+		}
+		for _, value := range []string{"MPa", "psi", "twists by", "T = ", "θ", "fig-stress"} {
+			if strings.Contains(string(svg), value) {
+				t.Errorf("%s without results says %s", c.Name, value)
+			}
+		}
+	}
+}
+
+// TestShapes: the outlines enclose the areas of their sections, about their centroids.
+func TestShapes(t *testing.T) {
+	cases := []struct {
+		kind  string
+		sizes []float64
+		area  float64
+	}{
+		{"square", []float64{40, 40}, 1600},
+		{"rectangle", []float64{60, 40}, 2400},
+		{"ellipse", []float64{60, 40}, math.Pi * 600},
+		{"triangle", []float64{50}, math.Sqrt(3) / 4 * 2500},
+		{"thin tube", []float64{17850, 514, 8}, 17850 + 514*4 + math.Pi*16}, // Steiner: the wall’s outer half
+	}
+	for _, c := range cases {
+		f := ShapeOf(c.kind, c.sizes)
+		var area, y, z float64
+		for i, a := range f.Outline {
+			b := f.Outline[(i+1)%len(f.Outline)]
+			cross := a[1]*b[0] - b[1]*a[0]
+			area += cross / 2
+			y += cross * (a[0] + b[0]) / 6
+			z += cross * (a[1] + b[1]) / 6
+		}
+		if math.Abs(area-c.area) > 0.003*c.area || math.Abs(y) > 1e-6*c.area || math.Abs(z) > 1e-6*c.area {
+			t.Errorf("%s: area %g of %g, middle at %g, %g", c.kind, area, c.area, y/area, z/area)
+		}
+		for _, w := range f.Worst {
+			if math.Hypot(w[0], w[1]) > f.radius()*1.001 {
+				t.Errorf("%s: %v is not on the section", c.kind, w)
+			}
+		}
+	}
+	if ShapeOf("star", nil) != nil || ShapeOf("ellipse", []float64{3}) != nil {
+		t.Error("a section that is not known has a shape")
+	}
+}
+
+// TestFormsRefused: what cannot be drawn is an error with its part.
+func TestFormsRefused(t *testing.T) {
+	section := func(change func(*Section)) figure.Picture { s := coredSection(); change(s); return s }
+	bars := func(change func(*Bars)) figure.Picture { s := between3(); change(s); return s }
+	cut := func(change func(*Cut)) figure.Picture { s := cutShaft(); change(s); return s }
+	cases := []struct {
+		name string
+		p    figure.Picture
+		want string
+	}{
+		{"no outline", section(func(s *Section) { s.Layers = nil }), "the section has no outline"},
+		{"two outlines", section(func(s *Section) { s.Shape = ShapeOf("square", []float64{3, 3}) }), "the section has no outline"},
+		{"layers apart", section(func(s *Section) { s.Layers[1].Inner = 0.6 }), "layer 2 does not lie around"},
+		{"no number", section(func(s *Section) { s.Layers[0].AtOuter = math.NaN() }), "layer 1"},
+		{"a ring outside", section(func(s *Section) { s.Ring.R = 2 }), "the ring is not on the section"},
+		{"no bars", bars(func(s *Bars) { s.Bars = nil }), "the figure has 0 bars"},
+		{"a bar without outline", bars(func(s *Bars) { s.Bars[1].Pieces[0] = nil }), "bar “spindle” has no outline"},
+		{"angles missing", bars(func(s *Bars) { s.Bars[0].Angle = nil }), "the twist has 2 positions and 0 angles"},
+		{"one side", cut(func(s *Cut) { s.Right.Drawing = nil }), "the cut has nothing on one side"},
+		{"no face", cut(func(s *Cut) { s.Left.Face = 7 }), "the cut has no torque"},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			_, err := c.p.SVG(figure.Options{})
+			if err == nil || !strings.Contains(err.Error(), c.want) {
+				t.Errorf("%v, want %s", err, c.want)
+			}
+			if c.p.Description() == "" && c.p.Title() == "" {
+				t.Error("no words")
+			}
+		})
+	}
+}

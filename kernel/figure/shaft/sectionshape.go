@@ -1,0 +1,74 @@
+package shaft
+
+import (
+	"math"
+
+	"shaftbook/kernel/elementary"
+	"shaftbook/kernel/figure/canvas"
+)
+
+// drawShape draws a section that is not round, with the places of its greatest stress.
+func (l *sectionPlan) drawShape(p *canvas.Pen) {
+	f := l.s.Shape
+	outline, inner := l.points(f.Outline), l.points(f.Inner)
+	if len(inner) > 0 {
+		// The wall, without the hole that its two lines leave.
+		wall := append(append([]canvas.Point{}, outline...), outline[0], inner[0])
+		for i := len(inner) - 1; i >= 0; i-- {
+			wall = append(wall, inner[i])
+		}
+		p.Area(canvas.InkMain.Wash(), wall...)
+		p.Outline(canvas.InkMain, canvas.Wide, inner...)
+	} else {
+		p.Area(canvas.InkMain.Wash(), outline...)
+	}
+	p.Outline(canvas.InkMain, canvas.Wide, outline...)
+	l.drawCentre(p)
+	if l.s.isLoaded() {
+		for _, q := range l.points(f.Worst) {
+			l.drawWorst(p, q)
+		}
+		l.worstText(p)
+	}
+	p.Text(canvas.InkMain, l.middle.X, l.middle.Y+l.radius+35, canvas.Middle, canvas.Fit(f.SizeText, l.width-8))
+}
+
+func (l *sectionPlan) points(line [][2]float64) []canvas.Point {
+	pts := make([]canvas.Point, len(line))
+	for i, q := range line {
+		pts[i] = canvas.PointAt(l.middle.X+float64(q[1]*l.per), l.middle.Y-float64(q[0]*l.per))
+	}
+	return pts
+}
+
+// drawWorst draws a place of greatest stress, with an arrow of it along the edge.
+func (l *sectionPlan) drawWorst(p *canvas.Pen, q canvas.Point) {
+	dx, dy := q.X-l.middle.X, q.Y-l.middle.Y
+	n := elementary.Hypot(dx, dy)
+	if n == 0 {
+		return
+	}
+	// Counterclockwise as seen, with y down.
+	ux, uy := float64(l.s.sense()*dy/n), float64(-l.s.sense()*dx/n)
+	const reach = 20
+	in := canvas.PointAt(q.X-float64(5*dx/n), q.Y-float64(5*dy/n))
+	tail, tip := canvas.PointAt(in.X-reach*ux, in.Y-reach*uy), canvas.PointAt(in.X+reach*ux, in.Y+reach*uy)
+	p.Line(canvas.InkStress, canvas.Wide, nil, tail, canvas.PointAt(tip.X-8*ux, tip.Y-8*uy))
+	p.ArrowHead(canvas.InkStress, tip, ux, uy, 11)
+	p.Disc(canvas.InkStress, q, 3.4)
+}
+
+// worstText writes the greatest stress beside one of its places, above the section.
+func (l *sectionPlan) worstText(p *canvas.Pen) {
+	text := canvas.Quantity("τ_max") + " = " + l.s.Shape.Text
+	w := canvas.TextWidth(text, canvas.TextSize)
+	best := l.points(l.s.Shape.Worst)[0]
+	for _, q := range l.points(l.s.Shape.Worst) {
+		if q.X-q.Y > best.X-best.Y {
+			best = q
+		}
+	}
+	x := math.Min(l.width-4-w, math.Max(best.X+24, l.middle.X+20))
+	p.Line(canvas.InkThin, canvas.Narrow, nil, best, canvas.PointAt(x+w/2, 22), canvas.PointAt(x+w/2, 22))
+	p.Text(canvas.InkMain, x, 17, canvas.Left, text)
+}
