@@ -188,7 +188,7 @@ function attachLesson(root) {
       cell.put(text ?? cell.original);
     }
     for (const [name, value] of Object.entries(varied)) {
-      if (value === null) state.varied.delete(name);
+      if (value === null) state.release(name);
       else state.vary(name, value);
     }
     live.restore();

@@ -170,3 +170,16 @@ test("that the store cannot save is said once while it lasts", async () => {
   await browser.clock.pass(30_000);
   assert.equal(said.length, 1);
 });
+
+test("an idle window that is loaded again takes nothing from the one in which the reader works", async () => {
+  const busy = await visit();
+  await visit(); // idle
+  busy.edit("calc-1", "T = 400 N·m", "T = 420 N·m");
+  busy.vary("n", 12);
+  await browser.clock.pass(2000);
+  happen("pagehide"); // the idle one goes ...
+  const again = await visit(); // ... and comes back
+  await browser.clock.pass(10000);
+  assert.deepEqual(again.plain(), { edits: { "calc-1": "T = 400 N·m" }, varied: { n: 12 } });
+  assert.deepEqual([server.edits, server.varied], [{ "calc-1": "T = 400 N·m" }, { n: 12 }]);
+});

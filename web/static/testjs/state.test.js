@@ -35,6 +35,40 @@ test("every change is noticed, restoring too", () => {
   assert.deepEqual([seen, state.changed], [3, false]);
 });
 
+test("a window stores only what it changed itself", async () => {
+  const [idle, busy] = [new State("taper"), new State("taper")];
+  idle.vary("m", 3);
+  await browser.clock.pass(1000);
+  busy.edit("calc-1", "T = 400 N·m", "T = 420 N·m");
+  busy.vary("n", 12);
+  await browser.clock.pass(1000);
+  happen("pagehide"); // of the idle one too
+  assert.deepEqual(new State("taper").plain(), { edits: { "calc-1": "T = 400 N·m" }, varied: { m: 3, n: 12 } });
+  busy.edit("calc-1", "T = 420 N·m", "T = 420 N·m");
+  busy.release("n");
+  happen("pagehide");
+  assert.deepEqual(new State("taper").plain(), { edits: {}, varied: { m: 3 } });
+});
+
+test("restoring the whole lesson takes away what other windows stored", () => {
+  const [one, other] = [new State("taper"), new State("taper")];
+  other.vary("n", 12);
+  happen("pagehide");
+  one.clear();
+  assert.equal(new State("taper").changed, false);
+});
+
+test("what could not be stored is stored with the next change", () => {
+  const state = new State("taper");
+  browser.storage.full = true;
+  state.vary("n", 2);
+  happen("pagehide");
+  browser.storage.full = false;
+  state.vary("m", 3);
+  happen("pagehide");
+  assert.deepEqual(new State("taper").plain().varied, { n: 2, m: 3 });
+});
+
 test("a board keeps nothing", () => {
   const state = new State("taper", false);
   state.vary("n", 2);
