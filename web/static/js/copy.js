@@ -16,6 +16,7 @@ export function attachCopies(root, state, say) {
     const isPlace = link.classList.contains("js-link");
     if (isPlace) history.replaceState(null, "", link.href);
     try {
+      const { copy, fetched } = await import("./clipboard.js");
       await copy(isPlace ? Promise.resolve(link.href) : fetched(link.href, state));
       tell(link, isPlace ? "link copied" : "copied");
     } catch {
@@ -59,35 +60,4 @@ function placeLink(id, name, spoken) {
   words.textContent = spoken;
   link.append(words);
   return link;
-}
-
-/** @param {string} url @param {import("./state.js").State} state @returns {Promise<string>} */
-async function fetched(url, state) {
-  const answer = await fetch(url, {
-    method: "POST",
-    headers: { "Content-Type": "application/json" },
-    body: JSON.stringify(state.plain()),
-  });
-  if (!answer.ok) throw new Error(answer.statusText);
-  return answer.text();
-}
-
-/** @param {Promise<string>} text */
-async function copy(text) {
-  if (navigator.clipboard && "ClipboardItem" in window) {
-    // The promise goes into the item, because some browsers forget that the
-    // reader has pressed something while it is waited for.
-    const blob = text.then((t) => new Blob([t], { type: "text/plain" }));
-    await navigator.clipboard.write([new ClipboardItem({ "text/plain": blob })]);
-    return;
-  }
-  // Without TLS, as in a class's own network, there is no clipboard to ask.
-  const area = document.createElement("textarea");
-  area.value = await text;
-  area.className = "sr";
-  document.body.append(area);
-  area.select();
-  const done = document.execCommand("copy");
-  area.remove();
-  if (!done) throw new Error("not copied");
 }

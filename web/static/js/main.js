@@ -12,7 +12,6 @@ import { Keep } from "./keep.js";
 import { attachKeys } from "./keys.js";
 import { Live } from "./live.js";
 import { follow, showProgress } from "./progress.js";
-import { attachReveals } from "./reveal.js";
 import { attachScrolls } from "./scroll.js";
 import { State } from "./state.js";
 import { attachSteady } from "./steady.js";
@@ -22,11 +21,11 @@ const status = new Status(/** @type {HTMLElement} */ (document.querySelector(".j
 const lesson = /** @type {HTMLElement|null} */ (document.querySelector(".js-lesson"));
 attachKeys({ say: () => status.again() });
 showProgress();
-attachReveals();
 attachFormulas();
 attachScrolls();
 // What only some pages need comes only to them.
 const has = (/** @type {string} */ selector) => document.querySelector(selector) !== null;
+if (has('input[type="password"]')) import("./reveal.js").then(({ attachReveals }) => attachReveals());
 if (has('.fields input[name="zone"]')) import("./zone.js").then(({ attachZones }) => attachZones());
 if (has(".class-ways")) import("./fits.js").then(({ attachFits }) => attachFits());
 if (has(".js-room")) import("./room.js").then(({ attachRoom }) => attachRoom((sentence) => status.say(sentence)));
