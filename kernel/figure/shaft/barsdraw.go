@@ -79,7 +79,7 @@ func (s *Bars) plan(o figure.Options) *barsPlan {
 func (l *barsPlan) notes(set func(string) string) []string {
 	var notes []string
 	for _, n := range l.s.Notes {
-		notes = append(notes, set(n))
+		notes = append(notes, strings.ReplaceAll(set(n), "dθ/dx", "d"+set("θ")+"/d"+set("x")))
 	}
 	if l.isTwisted() && l.s.Times != 1 {
 		notes = append(notes, "Angles of twist drawn "+timesText(l.s.Times)+".")

@@ -41,7 +41,7 @@ const (
 func (s *Section) lay(o figure.Options) sheet {
 	l := &sectionPlan{s: s, width: o.LayoutWidth()}
 	wide := l.width >= sideBySide && s.hasChart()
-	l.radius = math.Max(72, math.Min(130, l.width*0.18))
+	l.radius = math.Max(92, math.Min(130, l.width*0.18))
 	reach := 0.0
 	if s.Shape != nil {
 		reach = s.Shape.radius()
@@ -200,10 +200,10 @@ func (l *sectionPlan) drawRing(p *canvas.Pen) {
 	if r > 30 {
 		p.Text(canvas.InkMain, label.X+7, label.Y-2, canvas.Left, canvas.Quantity("r"))
 	}
-	outside := at(-135, l.radius+16)
-	p.Line(canvas.InkMain, canvas.Narrow, nil, at(-135, r), outside)
-	p.Disc(canvas.InkMain, at(-135, r), 2.4)
-	p.Text(canvas.InkMain, outside.X-3, outside.Y+8, canvas.Right, "d"+canvas.Quantity("r"))
+	outside := at(48, l.radius+16)
+	p.Line(canvas.InkMain, canvas.Narrow, nil, at(48, r), outside)
+	p.Disc(canvas.InkMain, at(48, r), 2.4)
+	p.Text(canvas.InkMain, outside.X+3, outside.Y+2, canvas.Left, "d"+canvas.Quantity("r"))
 }
 
 // ringWidth is how wide the ring is drawn: wide enough for its arrows, within its layer.

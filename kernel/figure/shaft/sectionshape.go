@@ -51,11 +51,17 @@ func (l *sectionPlan) drawWorst(p *canvas.Pen, q canvas.Point) {
 	// Counterclockwise as seen, with y down.
 	ux, uy := float64(l.s.sense()*dy/n), float64(-l.s.sense()*dx/n)
 	const reach = 20
-	in := canvas.PointAt(q.X-float64(5*dx/n), q.Y-float64(5*dy/n))
+	off := 5.0 // inward from the edge; in the wall of a tube none
+	if len(l.s.Shape.Inner) > 0 {
+		off = 0
+	}
+	in := canvas.PointAt(q.X-float64(off*dx/n), q.Y-float64(off*dy/n))
 	tail, tip := canvas.PointAt(in.X-reach*ux, in.Y-reach*uy), canvas.PointAt(in.X+reach*ux, in.Y+reach*uy)
 	p.Line(canvas.InkStress, canvas.Wide, nil, tail, canvas.PointAt(tip.X-8*ux, tip.Y-8*uy))
 	p.ArrowHead(canvas.InkStress, tip, ux, uy, 11)
-	p.Disc(canvas.InkStress, q, 3.4)
+	if off > 0 {
+		p.Disc(canvas.InkStress, q, 3.4)
+	}
 }
 
 // worstText writes the greatest stress beside one of its places, above the section.
