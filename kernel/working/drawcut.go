@@ -101,6 +101,8 @@ func (c cutting) signed(v float64, size string) string {
 func (c cutting) body(whole *drawing.Drawing, internal float64, left bool) (drawing.Body, bool) {
 	d := &drawing.Drawing{Heading: whole.Heading, LengthUnit: c.u.Text, Pieces: c.pieces(whole.Pieces, left)}
 	var sum, most float64
+	var found []int
+	var held []drawing.Support
 	var said []string
 	act := func(at, value float64, size, label string) {
 		text := c.signed(value, size)
@@ -120,6 +122,7 @@ func (c cutting) body(whole *drawing.Drawing, internal float64, left bool) (draw
 			return drawing.Body{}, false
 		}
 		of, proof := c.v.bounds("reaction", h.X)
+		found, held = append(found, len(d.Torques)), append(held, drawing.Support{X: h.X / c.u.Factor, Elastic: h.Elastic})
 		act(h.X, r, marked(math.Abs(r), of, proof, math.Copysign(1, r), c.moment), "support ")
 	}
 	for _, t := range c.v.spec.Torques {
@@ -138,13 +141,13 @@ func (c cutting) body(whole *drawing.Drawing, internal float64, left bool) (draw
 			said = append(said, text)
 		}
 	}
-	face := len(d.Torques)
+	found = append(found, len(d.Torques))
 	act(c.x, internal, c.face, "T = ")
 	if math.Abs(sum) > balanced*most {
 		c.e.fail(c.e.it.span(), CodeFigure, "the torques on one side of the cut do not balance: %s is left over", size(sum))
 		return drawing.Body{}, false
 	}
-	return drawing.Body{Drawing: d, Face: face, Balance: strings.TrimPrefix(strings.Join(spaced(said), " "), "+") + " = 0"}, true
+	return drawing.Body{Drawing: d, Found: found, Held: held, Balance: strings.TrimPrefix(strings.Join(spaced(said), " "), "+") + " = 0"}, true
 }
 
 // spaced puts a space behind the sign of all terms but the first.

@@ -2,6 +2,7 @@ package shaft
 
 import (
 	"io"
+	"slices"
 	"strings"
 
 	"shaftbook/kernel/figure"
@@ -16,15 +17,16 @@ type Cut struct {
 	X        float64 // of the cut
 	Left     Body    // up to the cut
 	Right    Body    // beyond it
-	unmarked bool    // without the torques on the faces
+	unmarked bool    // without the torques that were worked out
 }
 
 // A Body is one side of a cut. Its torques are those of its loads, of its supports and the
 // internal one on its face; it has no supports.
 type Body struct {
 	*Drawing
-	Balance string // "−420 N·m + 420 N·m = 0"
-	Face    int    // which of the Torques is the internal one
+	Balance string    // "−420 N·m + 420 N·m = 0"
+	Found   []int     // which of the Torques were worked out: those of supports and the internal one
+	Held    []Support // the supports, drawn where the torques that were worked out are left out
 }
 
 var _ sketch = (*Cut)(nil)
@@ -63,17 +65,28 @@ func (s *Cut) bodies() (left, right *Drawing) {
 		d := *b.Drawing
 		d.part = &bodyPart{from, to, greatest, name + " part: " + b.Balance + ".", last}
 		if s.unmarked {
-			d.Torques = append(append([]Torque{}, d.Torques[:b.Face]...), d.Torques[b.Face+1:]...)
-			d.part.note = ""
+			d.Torques, d.Supports, d.part.note = b.given(), b.Held, ""
 		}
 		return &d
 	}
 	return part(s.Left, "Left", false), part(s.Right, "Right", true)
 }
 
+// given returns the torques that were not worked out.
+func (b Body) given() []Torque {
+	var list []Torque
+	for i, t := range b.Torques {
+		if !slices.Contains(b.Found, i) {
+			list = append(list, t)
+		}
+	}
+	return list
+}
+
 // Data returns the torques on both bodies.
 func (s *Cut) Data() *figure.Data {
-	left, right := s.Left.Data(), s.Right.Data()
+	one, other := s.bodies()
+	left, right := one.Data(), other.Data()
 	left.Caption, right.Caption = "left of the cut", "right of the cut"
 	left.Further = append(left.Further, right)
 	return left
@@ -88,8 +101,10 @@ func (s *Cut) Check() error {
 		if err := b.Drawing.Check(); err != nil {
 			return err
 		}
-		if b.Face < 0 || b.Face >= len(b.Torques) {
-			return figure.Errorf("the cut", "has no torque on one of its faces")
+		for _, i := range b.Found {
+			if i < 0 || i >= len(b.Torques) {
+				return figure.Errorf("the cut", "has no torque on one of its faces")
+			}
 		}
 	}
 	return nil

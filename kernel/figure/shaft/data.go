@@ -181,6 +181,7 @@ func (s *Drawing) WriteKey(k *figure.KeyWriter) {
 		samples(p.Outer)
 		samples(p.Bore)
 		samples(p.Core)
+		k.Number(p.Tolerance[0], p.Tolerance[1], p.BoreTolerance[0], p.BoreTolerance[1])
 		k.Flag(p.Flat)
 		k.Text(p.Text)
 	}

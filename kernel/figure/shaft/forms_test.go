@@ -52,10 +52,10 @@ func shaped(kind string, sizes ...float64) *Section {
 func cutShaft() *Cut {
 	return &Cut{
 		Heading: "Free bodies of the lay shaft", X: 500,
-		Left: Body{Face: 1, Balance: "−300 N·m + 300 N·m = 0", Drawing: &Drawing{LengthUnit: "mm",
+		Left: Body{Found: []int{0, 1}, Held: []Support{{X: 0}}, Balance: "−300 N·m + 300 N·m = 0", Drawing: &Drawing{LengthUnit: "mm",
 			Pieces:  []Piece{{From: 0, To: 400, Outer: straight(0, 400, 50, 50)}, {From: 400, To: 500, Outer: straight(400, 500, 36, 39)}},
 			Torques: []Torque{{0, -300, "support −300 N·m"}, {500, 300, "T = +300 N·m"}}}},
-		Right: Body{Face: 2, Balance: "420 N·m − 120 N·m − 300 N·m = 0", Drawing: &Drawing{LengthUnit: "mm",
+		Right: Body{Found: []int{2}, Balance: "420 N·m − 120 N·m − 300 N·m = 0", Drawing: &Drawing{LengthUnit: "mm",
 			Pieces:  []Piece{{From: 500, To: 1000, Outer: straight(500, 1000, 39, 54)}},
 			Torques: []Torque{{1000, 420, "+420 N·m"}, {800, -120, "−120 N·m"}, {500, -300, "T = −300 N·m"}}}},
 	}
@@ -107,7 +107,7 @@ func TestFormsBare(t *testing.T) {
 		if err != nil {
 			t.Fatalf("%s: %v", c.Name, err)
 		}
-		for _, value := range []string{"MPa", "psi", "twists by", "T = ", "θ", "fig-stress"} {
+		for _, value := range []string{"MPa", "psi", "twists by", "T = ", "support", "θ", "fig-stress"} {
 			if strings.Contains(string(svg), value) {
 				t.Errorf("%s without results says %s", c.Name, value)
 			}
@@ -171,7 +171,7 @@ func TestFormsRefused(t *testing.T) {
 		{"a bar without outline", bars(func(s *Bars) { s.Bars[1].Pieces[0] = nil }), "bar “spindle” has no outline"},
 		{"angles missing", bars(func(s *Bars) { s.Bars[0].Angle = nil }), "the twist has 2 positions and 0 angles"},
 		{"one side", cut(func(s *Cut) { s.Right.Drawing = nil }), "the cut has nothing on one side"},
-		{"no face", cut(func(s *Cut) { s.Left.Face = 7 }), "the cut has no torque"},
+		{"no face", cut(func(s *Cut) { s.Left.Found = []int{7} }), "the cut has no torque"},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -185,3 +185,39 @@ func TestFormsRefused(t *testing.T) {
 		})
 	}
 }
+
+// TestKeysDiffer: whatever is drawn goes into the key under which a figure is kept.
+func TestKeysDiffer(t *testing.T) {
+	cases := []struct {
+		name    string
+		one, by figure.Picture
+	}{
+		{"a tolerance", quill(), with(quill(), func(s *Drawing) { s.Pieces[0].Tolerance[0] = 0.1 })},
+		{"a tolerance of a bore", quill(), with(quill(), func(s *Drawing) { s.Pieces[0].BoreTolerance[1] = 0.1 })},
+		{"a stress", solidSection(), with(solidSection(), func(s *Section) { s.Layers[0].AtOuter = 40 })},
+		{"a text", solidSection(), with(solidSection(), func(s *Section) { s.Layers[0].OuterText = "≈ 45.85 MPa" })},
+		{"a ring", solidSection(), with(solidSection(), func(s *Section) { s.Ring.R = 12 })},
+		{"a sense", solidSection(), with(solidSection(), func(s *Section) { s.Torque = -1 })},
+		{"a shape", shaped("rectangle", 60, 40), shaped("rectangle", 60, 41)},
+		{"a sum", cutShaft(), with(cutShaft(), func(s *Cut) { s.Left.Balance = "0 = 0" })},
+		{"a place", cutShaft(), with(cutShaft(), func(s *Cut) { s.X = 499 })},
+		{"a torque", cutShaft(), with(cutShaft(), func(s *Cut) { s.Right.Torques[0].Value = -1 })},
+		{"what is given", cutShaft(), figure.Bare(cutShaft())},
+		{"a factor", turning(), with(turning(), func(s *Bars) { s.Times = 30 })},
+		{"an angle", turning(), with(turning(), func(s *Bars) { s.Bars[1].Angle[1] = 0.03 })},
+		{"marks", turning(), with(turning(), func(s *Bars) { s.Marks = false })},
+		{"a note", turning(), with(turning(), func(s *Bars) { s.Notes = s.Notes[:1] })},
+	}
+	key := func(p figure.Picture) figure.CacheKey {
+		var k figure.KeyWriter
+		p.(figure.Cacheable).WriteKey(&k)
+		return k.Sum()
+	}
+	for _, c := range cases {
+		if key(c.one) == key(c.by) {
+			t.Errorf("%s does not go into the key", c.name)
+		}
+	}
+}
+
+func with[T any](s *T, change func(*T)) *T { change(s); return s }
