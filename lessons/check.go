@@ -14,7 +14,7 @@ const CodeExpect source.Code = "expect-fails"
 // Check evaluates the cells of a lesson as a reader first sees them and returns
 // what an author should mend: statements in error, checks that do not hold,
 // numbers in the prose that no cell bears out, quantities that repeat a named one,
-// guesses that are answered already, steps of derivations that do not
+// guesses that are answered already, covered results in formulas, steps of derivations that do not
 // follow, and exercises that do not work for every set of numbers.
 // What is wrong in the writing itself, Parse and Load have said. Of a cell with many
 // errors it returns the first three and how many there are, unless all are asked
@@ -37,6 +37,7 @@ func Check(ctx context.Context, l *Lesson, all bool) (source.List, error) {
 	list = append(list, l.checkProse(w)...)
 	list = append(list, l.checkRepeats(w)...)
 	list = append(list, l.checkGuesses(w)...)
+	list = append(list, l.checkFormulas(w)...)
 	for _, c := range l.CellsOf(Derive) {
 		list = append(list, checkDerivation(ctx, c)...)
 	}

@@ -138,15 +138,15 @@ func (l *Lesson) lineOf(at int) int {
 	return source.Span{Text: l.Text, Start: at, End: at}.Position().Line
 }
 
-// coveredNumbers finds the numbers of the prose that only covered results bear out, with
-// the guesses that cover these, wherever they stand.
-func (l *Lesson) coveredNumbers(w *kernel.Working, c *Covering) []CoveredNumber {
-	type covered struct {
-		fact
-		ids []string
-	}
-	var open []fact
-	var shut []covered
+// A coveredFact is a value of a covered result.
+type coveredFact struct {
+	fact
+	ids []string // of the guesses
+}
+
+// coverFacts lists what open results bear out, with all that the lines are written with,
+// and what covered ones do.
+func (l *Lesson) coverFacts(w *kernel.Working, c *Covering) (open []fact, shut []coveredFact) {
 	for _, cell := range l.working {
 		for _, r := range w.Results(cell.ID) {
 			ids := c.Of(&r)
@@ -154,7 +154,7 @@ func (l *Lesson) coveredNumbers(w *kernel.Working, c *Covering) []CoveredNumber 
 				if len(ids) == 0 {
 					open = append(open, f)
 				} else if !isWritten(&r, f) {
-					shut = append(shut, covered{f, ids})
+					shut = append(shut, coveredFact{f, ids})
 				}
 			}
 			if len(ids) > 0 {
@@ -162,18 +162,33 @@ func (l *Lesson) coveredNumbers(w *kernel.Working, c *Covering) []CoveredNumber 
 			}
 		}
 	}
+	return open, shut
+}
+
+// gives returns the guesses whose covered results a number gives, if no open one does.
+func (l *Lesson) gives(number claim, open []fact, shut []coveredFact) []string {
+	if l.isBrought(number) {
+		return nil
+	}
+	var ids []string
+	for _, s := range shut {
+		if number.borneOutBy(s.fact) {
+			ids = guess.Joined(ids, s.ids)
+		}
+	}
+	if anyBears(open, number) {
+		return nil
+	}
+	return ids
+}
+
+// coveredNumbers finds the numbers of the prose that only covered results bear out, with
+// the guesses that cover these, wherever they stand.
+func (l *Lesson) coveredNumbers(w *kernel.Working, c *Covering) []CoveredNumber {
+	open, shut := l.coverFacts(w, c)
 	var found []CoveredNumber
 	for _, claim := range l.claims() {
-		if l.isBrought(claim) {
-			continue
-		}
-		var ids []string
-		for _, s := range shut {
-			if claim.borneOutBy(s.fact) {
-				ids = guess.Joined(ids, s.ids)
-			}
-		}
-		if len(ids) > 0 && !anyBears(open, claim) {
+		if ids := l.gives(claim, open, shut); len(ids) > 0 {
 			found = append(found, CoveredNumber{claim.at.Start, claim.at.End, ids})
 		}
 	}

@@ -28,19 +28,24 @@ const guessSketch = "```guess torque\nask: Draw it.\nkind: sketch\ncurve: t(x) i
 // The twist of the bar is 1.056 deg: 32·300·0.8/(π·79e9·0.036⁴) rad.
 func TestAGuessIsNotAnsweredAbove(t *testing.T) {
 	for name, c := range map[string]struct{ text, at, says string }{
-		"below":                      {guessBars + guessAsk + guessTwist + "It is 1.056 deg.\n", "", ""},
-		"the result above":           {guessBars + guessTwist + guessAsk, "θ = T·L/(G·π/32·d^4) in deg to 4 figures", "answers the guess how-far"},
-		"a table above":              {guessBars + "```calc\ntable x, θ for x from 1 to 2\n```\n\n" + guessAsk + guessTwist, "table x, θ for x from 1 to 2", "answers the guess"},
-		"the value by another name":  {guessBars + "```calc\nturn = T·L/(G·π/32·d^4) in deg\n```\n\n" + guessAsk + guessTwist, "turn = T·L/(G·π/32·d^4) in deg", "answers the guess"},
-		"a number of the text above": {guessBars + "It turns by 1.06 deg.\n\n" + guessAsk + guessTwist, "1.06 deg", "this number answers"},
-		"a number of one figure":     {guessBars + "Is it more than 1 deg?\n\n" + guessAsk + guessTwist, "", ""},
-		"a shaft above":              {guessBars + "```shaft bar\nG = G\nsolid d for L\nhold at 0 m\ntorque T at L\n```\n\n```guess g\nask: How far?\nanswer: θ\nunit: deg\ncovers: [bar]\n```\n\n" + guessTwist, "", ""},
-		"the drawing of it above":    {guessBars + "```shaft bar\nG = G\nsolid d for L\nhold at 0 m\ntorque T at L\n```\n\n```calc\ndraw bar\n```\n\n```guess g\nask: How far?\nanswer: θ\nunit: deg\ncovers: [bar]\n```\n\n" + guessTwist, "draw bar", "answers the guess g"},
-		"the curve plotted above":    {guessBars + guessTorque + "```calc\nplot t(x) in N·m for x from 0 m to L\n```\n\n" + guessSketch, "plot t(x) in N·m for x from 0 m to L", "answers the guess torque"},
-		"another curve above":        {guessBars + guessTorque + "The gear is at 400 mm.\n\n```calc\nm = L/2\nplot 2·t(x) in N·m for x from 0 m to L\n```\n\n" + guessSketch, "", ""},
-		"a sketch off its scale":     {guessBars + guessTorque + strings.Replace(guessSketch, "500 N·m to 500", "500 N·m to 200", 1), "from -500 N·m to 200 N·m", "leaves this scale"},
-		"a name of nothing":          {guessBars + strings.Replace(guessAsk, "[θ]", "[θ, φ]", 1) + guessTwist, "φ", "does not define φ"},
-		"an answer of nothing":       {guessBars + strings.Replace(guessAsk, "answer: θ", "answer: φ", 1) + guessTwist, "φ", "φ"},
+		"below":                       {guessBars + guessAsk + guessTwist + "It is 1.056 deg.\n", "", ""},
+		"the result above":            {guessBars + guessTwist + guessAsk, "θ = T·L/(G·π/32·d^4) in deg to 4 figures", "answers the guess how-far"},
+		"a table above":               {guessBars + "```calc\ntable x, θ for x from 1 to 2\n```\n\n" + guessAsk + guessTwist, "table x, θ for x from 1 to 2", "answers the guess"},
+		"the value by another name":   {guessBars + "```calc\nturn = T·L/(G·π/32·d^4) in deg\n```\n\n" + guessAsk + guessTwist, "turn = T·L/(G·π/32·d^4) in deg", "answers the guess"},
+		"a number of the text above":  {guessBars + "It turns by 1.06 deg.\n\n" + guessAsk + guessTwist, "1.06 deg", "this number answers"},
+		"in a formula":                {guessBars + guessAsk + guessTwist + "So $\\theta = 1.056^\\circ$ here.\n", "1.056", "a formula is not covered"},
+		"in a formula, in radians":    {guessBars + guessAsk + guessTwist + "On 0.8 m, $\\theta = 0.01842\\,\\mathrm{rad}$ and $L = 0.8\\,\\mathrm{m}$.\n", "0.01842", "covers"},
+		"in a formula, by a power":    {guessBars + guessAsk + guessTwist + "So $\\theta = 1.842\\times 10^{-2}\\,\\text{rad}$.\n", "1.842", "covers"},
+		"in a formula of its own":     {guessBars + guessAsk + guessTwist + "$$\n\\theta = 1.06^{\\circ}\n$$\n", "1.06", "covers"},
+		"what is given, in a formula": {guessBars + guessAsk + guessTwist + "With $T = 300\\,\\mathrm{N}\\cdot\\mathrm{m}$, $d = 36\\,\\mathrm{mm}$, $x_{1.06}$, $k^{1.056}$ and $1\\,\\mathrm{m}$.\n", "", ""},
+		"a number of one figure":      {guessBars + "Is it more than 1 deg?\n\n" + guessAsk + guessTwist, "", ""},
+		"a shaft above":               {guessBars + "```shaft bar\nG = G\nsolid d for L\nhold at 0 m\ntorque T at L\n```\n\n```guess g\nask: How far?\nanswer: θ\nunit: deg\ncovers: [bar]\n```\n\n" + guessTwist, "", ""},
+		"the drawing of it above":     {guessBars + "```shaft bar\nG = G\nsolid d for L\nhold at 0 m\ntorque T at L\n```\n\n```calc\ndraw bar\n```\n\n```guess g\nask: How far?\nanswer: θ\nunit: deg\ncovers: [bar]\n```\n\n" + guessTwist, "draw bar", "answers the guess g"},
+		"the curve plotted above":     {guessBars + guessTorque + "```calc\nplot t(x) in N·m for x from 0 m to L\n```\n\n" + guessSketch, "plot t(x) in N·m for x from 0 m to L", "answers the guess torque"},
+		"another curve above":         {guessBars + guessTorque + "The gear is at 400 mm.\n\n```calc\nm = L/2\nplot 2·t(x) in N·m for x from 0 m to L\n```\n\n" + guessSketch, "", ""},
+		"a sketch off its scale":      {guessBars + guessTorque + strings.Replace(guessSketch, "500 N·m to 500", "500 N·m to 200", 1), "from -500 N·m to 200 N·m", "leaves this scale"},
+		"a name of nothing":           {guessBars + strings.Replace(guessAsk, "[θ]", "[θ, φ]", 1) + guessTwist, "φ", "does not define φ"},
+		"an answer of nothing":        {guessBars + strings.Replace(guessAsk, "answer: θ", "answer: φ", 1) + guessTwist, "φ", "φ"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			l, list := Parse("t.md", []byte(guessHead+c.text))

@@ -48,6 +48,9 @@ func (h *Handlers) statesRoutes() []request.Route {
 			if err = failed; err == nil {
 				body, err = askedAbove(made.covers.withoutCovers(body), lesson, made.covers)
 			}
+			if err == nil {
+				body, err = h.withParts(r.Context(), body, lesson, made.covers)
+			}
 		}
 		h.SendShared(w, r, compress.New(request.HTMLType, body), err)
 	}}}

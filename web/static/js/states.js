@@ -29,11 +29,20 @@ function find(selector, within = document) {
 
 /** Takes the names from a copy, so that each is on the page once. @param {Element} part */
 function withoutNames(part) {
-  for (const e of [part, ...part.querySelectorAll("[id], [for]")]) for (const name of ["id", "for", "aria-describedby"]) e.removeAttribute(name);
+  for (const e of [part, ...part.querySelectorAll("[id], [for]")]) for (const name of ["id", "for", "aria-describedby", "aria-labelledby"]) e.removeAttribute(name);
+  for (const heading of part.querySelectorAll("h1, h2, h3")) heading.setAttribute("aria-level", "4"); // below that of the state
+  // Fields keep a name for the ear, and buttons of a choice do not share one with other copies.
+  for (const field of part.querySelectorAll("input:not([aria-label])")) if (!field.closest("label")) field.setAttribute("aria-label", "answer");
+  for (const radio of part.querySelectorAll("input[type=radio]")) radio.setAttribute("name", `copy-${++copies}`);
 }
+
+let copies = 0;
 
 const calculation = () => find("#calc-1");
 const derivation = () => find(".js-derivation");
+const cellOf = (/** @type {string} */ selector) => /** @type {HTMLElement} */ (find(selector).closest(".cell"));
+const trials = () => cellOf("[data-kind=trials]");
+const segments = () => cellOf(".js-segments");
 
 /** @type {[name: string, of: () => HTMLElement, put: (copy: HTMLElement) => void][]} */
 const shown = [
@@ -48,8 +57,19 @@ const shown = [
   ["slider: focus", calculation, (c) => find(".scale input", c).classList.add("is-focus")],
   ["slider: pressed", calculation, (c) => find(".scale", c).classList.add("is-active")],
   ["slider: no connection yet", calculation, (c) => { for (const e of c.querySelectorAll("input")) e.disabled = true; }],
-  ["cell: an error, and a statement that waits for it", () => find("#calc-2"), () => {}],
-  ["cell: empty", () => find("#calc-3"), () => {}],
+  ["trials: with a line through them", trials, () => {}],
+  ["trials: a guess at the next", trials, (c) => { const field = find(".js-guess-trial input", c); field.setAttribute("value", "1.02"); field.classList.add("is-focus"); }],
+  ["segments: none lit", segments, (c) => { for (const e of c.querySelectorAll(".lit")) if (e.matches("tr")) e.classList.remove("lit"); else e.remove(); }],
+  ["segments: one lit, in the table and in the drawing", segments, () => {}],
+  ["margin: a slider with what it moves, and its trials", () => find(".js-hand:has(.hand-trials)"), () => {}],
+  ...(matchMedia("(max-width: 74.99rem)").matches ? /** @type {[string, () => HTMLElement, () => void][]} */ ([["foot of a narrow window: a docked slider", docked, () => {}]]) : []),
+  ["guess: asked", () => find("#guess-how-many"), () => {}],
+  ["guess: a choice asked", () => find("#guess-which-end"), () => {}],
+  ["guess: a choice picked", () => find("#guess-which-end"), (c) => { find("input[type=radio]", c).setAttribute("checked", ""); }],
+  ["guess: an order asked", () => find("#guess-most-first"), () => {}],
+  ["guess: one of an order dragged", () => find("#guess-most-first"), (c) => find(".order li", c).classList.add("dragged")],
+  ["cell: an error, and a statement that waits for it", () => cellOf("[data-name=c]"), () => {}],
+  ["cell: empty", () => cellOf(".cell .rows:empty"), () => {}],
   ["derivation: judged", derivation, () => {}],
   ["derivation: stale", derivation, (c) => { c.dataset.unjudged = ""; find(".js-unjudged", c).hidden = false; }],
   ["line: offline", () => find(".js-offline"), (c) => { c.hidden = false; }],
@@ -62,6 +82,22 @@ const shown = [
   ["link: hover", link, (c) => find("a", c).classList.add("is-hover")],
   ["link: focus", link, (c) => find("a", c).classList.add("is-focus")],
 ];
+
+/** The slider at the foot of a narrow window, as hand.js makes it where it stands still. */
+function docked() {
+  const bar = document.createElement("div");
+  bar.className = "hand-bar";
+  bar.style.position = "static";
+  const box = document.createElement("div");
+  box.className = "docked";
+  const output = document.createElement("output");
+  output.textContent = "4";
+  const line = document.createElement("p");
+  line.textContent = `Trials ${find(".hand-trials").dataset.line}`;
+  box.append(find(".hand-name span").cloneNode(true), find(".js-hand .scale").cloneNode(true), output, find(".js-hand dl").cloneNode(true), line);
+  bar.append(box);
+  return bar;
+}
 
 function button() {
   const p = document.createElement("p");
@@ -83,7 +119,10 @@ function link() {
 
 // The parts are as they are once they can be used.
 const alive = setInterval(() => {
-  if (!document.querySelector(".scale") || document.querySelector(".js-slider input:disabled")) return;
+  if (!document.querySelector(".scale") || document.querySelector(".js-slider input:disabled") || !document.querySelector(".hand-trials")) return;
+  const second = document.querySelector(".js-segments tbody tr:nth-child(2)");
+  second?.dispatchEvent(new PointerEvent("pointerover", { bubbles: true }));
+  if (!second?.matches(".lit")) return;
   clearInterval(alive);
   for (const sheet of document.styleSheets) forceStates(sheet);
   const section = document.createElement("section");
@@ -91,7 +130,10 @@ const alive = setInterval(() => {
   const head = document.createElement("h2");
   head.textContent = "The states";
   section.append(head);
-  for (const [name, of, put] of shown) {
+  const parts = /** @type {HTMLTemplateElement} */ (find("template.js-parts")).content;
+  /** @type {typeof shown} */
+  const made = [...parts.children].map((part) => [part.getAttribute("data-state") ?? "", () => /** @type {HTMLElement} */ (part.firstElementChild), () => {}]);
+  for (const [name, of, put] of [...shown, ...made]) {
     const title = document.createElement("h3");
     title.textContent = name;
     const copy = /** @type {HTMLElement} */ (of().cloneNode(true));
@@ -105,5 +147,5 @@ const alive = setInterval(() => {
     section.append(title, box);
   }
   find("main").append(section);
-  document.documentElement.dataset.states = String(shown.length);
+  document.documentElement.dataset.states = String(shown.length + made.length);
 }, 50);
