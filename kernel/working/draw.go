@@ -1,7 +1,9 @@
 package working
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"shaftbook/kernel/check"
 	"shaftbook/kernel/figure"
@@ -239,9 +241,61 @@ func alongShaft(s *shaft.Shaft) []place {
 	return places
 }
 
+// withPeaks puts the places among those along a shaft at which the stress and the twist
+// are greatest or least, whose values are written in the diagrams: where the stress has
+// its peak, and where the internal torque passes through zero.
+func withPeaks(places []place, s *shaft.Shaft) []place {
+	torque := func(x float64) float64 {
+		var t [1]float64
+		if s.TorqueTo(t[:], []float64{x}) != nil {
+			return math.NaN()
+		}
+		return t[0]
+	}
+	_, peak := s.StressMax()
+	var out []place
+	for i, p := range places {
+		if i > 0 && places[i-1].at < p.at {
+			a, b := places[i-1], p
+			if a.at < peak && peak < b.at {
+				out = append(out, place{peak, peak})
+			}
+			if x, ok := passesZero(torque, a.beside, b.beside); ok {
+				out = append(out, place{x, x})
+			}
+		}
+		out = append(out, p)
+	}
+	slices.SortStableFunc(out, func(a, b place) int { return cmp.Compare(a.at, b.at) })
+	return out
+}
+
+// passesZero returns where f changes its sign between two places at which it has one,
+// to the last digit.
+func passesZero(f func(float64) float64, a, b float64) (x float64, ok bool) {
+	fa, fb := f(a), f(b)
+	if !(fa < 0 && fb > 0 || fa > 0 && fb < 0) {
+		return 0, false
+	}
+	for {
+		mid := a + float64((b-a)/2)
+		if mid <= a || mid >= b {
+			return a, true
+		}
+		switch fm := f(mid); {
+		case fm == 0:
+			return mid, true
+		case (fm > 0) == (fa > 0):
+			a = mid
+		default:
+			b = mid
+		}
+	}
+}
+
 // drawDiagrams puts torque, twist and stress under the drawing.
 func (e *evaluation) drawDiagrams(d *drawing.Drawing, s *shaft.Shaft, u unit.Unit) {
-	places := alongShaft(s)
+	places := withPeaks(alongShaft(s), s)
 	at, beside, shown := make([]float64, len(places)), make([]float64, len(places)), make([]float64, len(places))
 	for i, p := range places {
 		at[i], beside[i], shown[i] = p.at, p.beside, p.at/u.Factor
