@@ -119,7 +119,7 @@ function link() {
 
 // The parts are as they are once they can be used.
 const alive = setInterval(() => {
-  if (!document.querySelector(".scale") || document.querySelector(".js-slider input:disabled") || !document.querySelector(".hand-trials")) return;
+  if (!document.querySelector(".scale") || document.querySelector(".js-slider input:disabled") || !document.querySelector(".hand-trials") || !document.querySelector(".js-hand .scale")) return;
   const second = document.querySelector(".js-segments tbody tr:nth-child(2)");
   second?.dispatchEvent(new PointerEvent("pointerover", { bubbles: true }));
   if (!second?.matches(".lit")) return;
