@@ -22,7 +22,7 @@ func (e *evaluation) drawCut(n *notation.Draw, v shaftValue) {
 		return
 	}
 	end := v.s.Length()
-	if tol := 1e-9 * end; x < tol || x > end-tol {
+	if tol := float64(1e-9 * end); x < tol || x > end-tol {
 		e.fail(n.X.Span(), CodeFigure, "a cut at an end of the shaft leaves nothing on one side").Repair = "cut between the ends"
 		return
 	}
@@ -132,7 +132,7 @@ func (c cutting) body(whole *drawing.Drawing, internal float64, left bool) (draw
 	}
 	for _, t := range c.v.spec.DistributedTorques {
 		if part, ok := c.clip(t, left); ok {
-			total := (part.Start + part.End) / 2 * (part.To - part.From)
+			total := float64((part.Start + part.End) / 2 * (part.To - part.From))
 			text := c.signed(total, size(total))
 			d.DistributedTorques = append(d.DistributedTorques, drawing.DistributedTorque{From: part.From / c.u.Factor, To: part.To / c.u.Factor,
 				Start: part.Start, End: part.End, Label: "distributed, in all " + text})

@@ -150,12 +150,13 @@ func (e *evaluation) drawLayers(d *drawing.Section, v shaftValue, x float64, len
 // ringRadius returns a radius for the ring that is drawn as an example: about the middle
 // of what is there, in two figures.
 func ringRadius(inner, outer float64) float64 {
-	r := max((inner+outer)/2, 0.62*outer)
+	r := max((inner+outer)/2, float64(0.62*outer))
 	if inner > 0.4*outer {
 		r = (inner + outer) / 2
 	}
+	edge := float64((outer - inner) * 0.2)
 	step := elementary.Pow(10, math.Floor(elementary.Log10(r))-1)
-	if round := math.Round(r/step) * step; round > inner+(outer-inner)*0.2 && round < outer-(outer-inner)*0.2 {
+	if round := float64(math.Round(r/step) * step); round > inner+edge && round < outer-edge {
 		return round
 	}
 	return r

@@ -57,7 +57,7 @@ func (s *Bars) plan(o figure.Options) *barsPlan {
 	case h < barHeight*0.9:
 		l.perD *= niceFactor(barHeight / h)
 	}
-	l.left = left + (room-float64(length*l.perX))/2
+	l.left = left + float64((room-float64(length*l.perX))/2)
 	l.radius = most * l.perD / 2
 	y := 0.0
 	for range s.Bars {

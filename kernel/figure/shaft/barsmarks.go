@@ -30,9 +30,9 @@ func (l *barsPlan) drawHalf(p *canvas.Pen, last Sample) {
 	u, y, r := l.x(last.X), l.rows[0], float64(last.D*l.perD/2)
 	p.Line(canvas.InkMain, canvas.Narrow, nil, canvas.PointAt(u, y), canvas.PointAt(u, y-r))
 	p.ArrowHead(canvas.InkMain, canvas.PointAt(u, y-r), 0, -1, math.Min(canvas.ArrowLength, r/2))
-	text := u + float64(slant*r) + 10
-	p.Line(canvas.InkThin, canvas.Narrow, nil, canvas.PointAt(u, y-r/2), canvas.PointAt(text-2, y-r/2))
-	p.Text(canvas.InkMain, text, y-r/2+5, canvas.Left, canvas.Quantity("d")+"/2")
+	text, middle := u+float64(slant*r)+10, y-float64(r/2)
+	p.Line(canvas.InkThin, canvas.Narrow, nil, canvas.PointAt(u, middle), canvas.PointAt(text-2, middle))
+	p.Text(canvas.InkMain, text, middle+5, canvas.Left, canvas.Quantity("d")+"/2")
 }
 
 // drawShear marks the angle between the line of the surface and where it was, at the start.
@@ -47,7 +47,7 @@ func (l *barsPlan) drawShear(p *canvas.Pen, row int) {
 	from := l.on(row, first.X, first.D, l.angle(row, first.X))
 	to := l.on(row, x, diameterAt(r.Pieces[0], x), l.angle(row, x))
 	turn := elementary.Atan2(to.Y-from.Y, to.X-from.X)
-	radius := reach * 0.8
+	radius := float64(reach * 0.8)
 	if math.Abs(turn) < 0.03 || math.Abs(turn) > 1.2 || reach < 50 {
 		return
 	}

@@ -128,7 +128,7 @@ func (l *sectionPlan) draw(p *canvas.Pen) {
 
 func (l *sectionPlan) drawLayers(p *canvas.Pen) {
 	for i, y := range l.s.Layers {
-		inner, outer := y.Inner*l.per, y.Outer*l.per
+		inner, outer := float64(y.Inner*l.per), float64(y.Outer*l.per)
 		p.Ring(canvas.InkMain.Wash(), l.middle, (inner+outer)/2, outer-inner)
 		if i == 0 && len(l.s.Layers) > 1 {
 			p.Hatch(canvas.InkFaint, 7, true, arcPoints(l.middle, outer, outer, 0, 2*math.Pi))
@@ -171,15 +171,15 @@ func (l *sectionPlan) drawRing(p *canvas.Pen) {
 	if ring == nil {
 		return
 	}
-	r, m := ring.R*l.per, l.middle
+	r, m := float64(ring.R*l.per), l.middle
 	width := l.ringWidth()
 	wash := canvas.InkMain.Wash()
 	if l.s.isLoaded() {
 		wash = canvas.InkStress.Wash()
 	}
 	p.Ring(wash, m, r, width)
-	p.Ring(canvas.InkMain, m, r-width/2, canvas.Narrow)
-	p.Ring(canvas.InkMain, m, r+width/2, canvas.Narrow)
+	p.Ring(canvas.InkMain, m, r-float64(width/2), canvas.Narrow)
+	p.Ring(canvas.InkMain, m, r+float64(width/2), canvas.Narrow)
 	at := func(degrees, r float64) canvas.Point {
 		sin, cos := elementary.Sincos(degrees * math.Pi / 180)
 		return canvas.PointAt(m.X+float64(r*cos), m.Y-float64(r*sin))
@@ -187,12 +187,12 @@ func (l *sectionPlan) drawRing(p *canvas.Pen) {
 	if l.s.isLoaded() {
 		const half = 0.24 // rad
 		for k := range 8 {
-			a := (float64(k) + 0.5) * math.Pi / 4
+			a := float64((float64(k) + 0.5) * math.Pi / 4)
 			arcArrow(p, canvas.InkStress, m, r, a-float64(half*l.s.sense()), a+float64(half*l.s.sense()), canvas.Wide, 9)
 		}
 	}
 	// The arm, and the width between two lines.
-	arm := at(-45, r-width/2)
+	arm := at(-45, r-float64(width/2))
 	p.Line(canvas.InkMain, canvas.Narrow, nil, m, arm)
 	p.ArrowHead(canvas.InkMain, arm, arm.X-m.X, arm.Y-m.Y, 9)
 	p.Disc(canvas.InkMain, m, 2.4)
@@ -208,10 +208,10 @@ func (l *sectionPlan) drawRing(p *canvas.Pen) {
 
 // ringWidth is how wide the ring is drawn: wide enough for its arrows, within its layer.
 func (l *sectionPlan) ringWidth() float64 {
-	width := math.Max(9, l.radius*0.1)
+	width := math.Max(9, float64(l.radius*0.1))
 	for _, y := range l.s.Layers {
 		if r := l.s.Ring.R; r > y.Inner && r < y.Outer {
-			width = math.Min(width, math.Min(r-y.Inner, y.Outer-r)*l.per*1.6)
+			width = math.Min(width, float64(math.Min(r-y.Inner, y.Outer-r)*l.per*1.6))
 		}
 	}
 	return width
@@ -221,7 +221,7 @@ func (l *sectionPlan) ringWidth() float64 {
 func (l *sectionPlan) drawDiameters(p *canvas.Pen) {
 	y := l.middle.Y + l.radius + 8
 	row := func(word string, r float64) {
-		u := r * l.per
+		u := float64(r * l.per)
 		y += dimensionRow
 		line := y - 20
 		for _, side := range []float64{-1, 1} {

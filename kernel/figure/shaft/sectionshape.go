@@ -56,8 +56,8 @@ func (l *sectionPlan) drawWorst(p *canvas.Pen, q canvas.Point) {
 		off = 0
 	}
 	in := canvas.PointAt(q.X-float64(off*dx/n), q.Y-float64(off*dy/n))
-	tail, tip := canvas.PointAt(in.X-reach*ux, in.Y-reach*uy), canvas.PointAt(in.X+reach*ux, in.Y+reach*uy)
-	p.Line(canvas.InkStress, canvas.Wide, nil, tail, canvas.PointAt(tip.X-8*ux, tip.Y-8*uy))
+	tail, tip := canvas.PointAt(in.X-float64(reach*ux), in.Y-float64(reach*uy)), canvas.PointAt(in.X+float64(reach*ux), in.Y+float64(reach*uy))
+	p.Line(canvas.InkStress, canvas.Wide, nil, tail, canvas.PointAt(tip.X-float64(8*ux), tip.Y-float64(8*uy)))
 	p.ArrowHead(canvas.InkStress, tip, ux, uy, 11)
 	if off > 0 {
 		p.Disc(canvas.InkStress, q, 3.4)
@@ -75,6 +75,6 @@ func (l *sectionPlan) worstText(p *canvas.Pen) {
 		}
 	}
 	x := math.Min(l.width-4-w, math.Max(best.X+24, l.middle.X+20))
-	p.Line(canvas.InkThin, canvas.Narrow, nil, best, canvas.PointAt(x+w/2, 22), canvas.PointAt(x+w/2, 22))
+	p.Line(canvas.InkThin, canvas.Narrow, nil, best, canvas.PointAt(x+float64(w/2), 22))
 	p.Text(canvas.InkMain, x, 17, canvas.Left, text)
 }

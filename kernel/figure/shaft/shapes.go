@@ -43,7 +43,7 @@ func ShapeOf(kind string, sizes []float64) *Shape {
 		}
 	case kind == "triangle" && len(sizes) == 1:
 		a := sizes[0]
-		h := a * math.Sqrt(3) / 2
+		h := float64(a * math.Sqrt(3) / 2)
 		f.Outline = [][2]float64{{float64(2 * h / 3), 0}, {-h / 3, -a / 2}, {-h / 3, a / 2}}
 		f.Worst = [][2]float64{{h / 6, a / 4}, {h / 6, -a / 4}, {-h / 3, 0}}
 		f.Where, f.SizeText = "in the middle of each side", "triangle of side "+size(0)
@@ -68,7 +68,7 @@ func (f *Shape) tube(area, around, wall float64) {
 	line := func(r float64) [][2]float64 {
 		return append(ellipse(0, half, r, r, -math.Pi/2, math.Pi/2), ellipse(0, -half, r, r, math.Pi/2, 1.5*math.Pi)...)
 	}
-	f.Outline, f.Inner = line(radius+wall/2), line(math.Max(radius-wall/2, radius*1e-3))
+	f.Outline, f.Inner = line(radius+float64(wall/2)), line(math.Max(radius-float64(wall/2), radius*1e-3))
 	f.Worst = [][2]float64{{radius, 0}, {-radius, 0}, {0, half + radius}, {0, -half - radius}}
 }
 
