@@ -3,7 +3,6 @@ package exercises
 import (
 	"context"
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -40,6 +39,13 @@ func withFills(text string, fills []string) string {
 func oneFill(text string) string {
 	return strings.TrimLeft(strings.Join(strings.Fields(text), " "), "= ")
 }
+
+// behindLine finds the words that begin what may stand behind a step; boundFor is the
+// "for x from" of sums and integrals, which belongs to the step.
+var (
+	behindLine = pattern.New(`(?:^|\s|\))(because|with|given|for)(?:$|\s)`)
+	boundFor   = pattern.New(`\bfor\s+\S+\s+from\b`)
+)
 
 // without reads what a line must be free of, such as integral.
 func (r *reader) without(a *Part) func(*yaml.Node) {
@@ -144,14 +150,18 @@ func (s *Structure) markLine(ctx context.Context, a *Part, answer string) markin
 	if strings.Trim(fill, "? ") == "" {
 		return refused("There is no line yet. Write what follows from the line above.")
 	}
-	if regexp.MustCompile(`\b(because|with|given|for|constant)\b`).MatchString(fill) {
+	if behindLine().MatchString(boundFor().ReplaceAllString(fill, "")) {
 		return refused("Write the right side of the line alone, without its reason.")
 	}
 	fills := s.fillsOf()
 	gap := slices.Index(s.gapParts(), a)
+	at := s.lineOfGap(gap)
+	fill = s.withoutName(fill, at)
 	fills[gap] = fill
 	text := source.NewText("derivation", withFills(s.derivation.Content, fills))
-	at := s.lineOfGap(gap)
+	if steps := stepsAt(text, at); steps > 1 {
+		return refused("Write one expression, what the line above is equal to, without another sign of equality.")
+	}
 	report := derive.JudgeText(ctx, text, derive.Settings{})
 	for _, d := range report.Diagnostics {
 		if d.Severity == source.Error && d.Span.Position().Line == at {
@@ -167,6 +177,42 @@ func (s *Structure) markLine(ctx context.Context, a *Part, answer string) markin
 		}
 	}
 	return refused("This line is not a step of the derivation. Write what the line above is equal to.")
+}
+
+// withoutName takes the name of what is worked out, and the sign of equality behind it,
+// off what fills the gap on a line.
+func (s *Structure) withoutName(fill string, at int) string {
+	left, right, found := strings.Cut(fill, "=")
+	if !found || strings.TrimSpace(right) == "" {
+		return fill
+	}
+	_, around := stepAt(source.NewText("derivation", withFills(s.derivation.Content, s.fillsOf())), at)
+	x, list := notation.ParseExpr(source.NewText("name", strings.TrimSpace(left)))
+	if list.HasErrors() {
+		return fill
+	}
+	switch x := notation.Unparen(x).(type) {
+	case *notation.Name:
+		if x.Ident == around.name {
+			return oneFill(right)
+		}
+	case *notation.Call:
+		if x.Fun.Ident == around.name {
+			return oneFill(right)
+		}
+	}
+	return fill
+}
+
+// stepsAt counts the steps that stand on a line.
+func stepsAt(text *source.Text, at int) int {
+	n := 0
+	for _, line := range linesOfDerivation(text) {
+		if _, ok := line.(*notation.DeriveStep); ok && line.Span().Position().Line == at {
+			n++
+		}
+	}
+	return n
 }
 
 // lineVerdict is what marking says of a judged step.
@@ -207,31 +253,16 @@ func (s *Structure) lineOfGap(gap int) int {
 	return 1 + strings.Count(s.derivation.Content[:found[gap][0]], "\n")
 }
 
-// refuseForm returns why a line is not taken although it may follow: it repeats a line
-// beside it, or holds what it must be free of. It is empty for a line that is taken.
+// refuseForm returns why a line is not taken although it may follow: it says nothing
+// new, or holds what it must be free of. It is empty for a line that is taken.
 func (s *Structure) refuseForm(text *source.Text, at int, a *Part) string {
-	cell, _ := derive.ChooseReadings(notation.ParseDerivation(text))
-	var own notation.Expr
-	said := map[string]bool{}
-	for i, line := range cell.Lines {
-		step, ok := line.(*notation.DeriveStep)
-		if !ok || step.Span().Position().Line != at {
-			continue
-		}
-		own = step.X
-		for _, k := range []int{i - 1, i + 1} {
-			if k >= 0 && k < len(cell.Lines) {
-				if x := sideOf(cell.Lines[k]); x != nil {
-					said[bare(x)] = true
-				}
-			}
-		}
-	}
+	own, around := stepAt(text, at)
 	if own == nil {
 		return ""
 	}
-	if said[bare(own)] {
-		return "This says again what stands in the line above or below. Write the step between them."
+	author, _ := stepAt(source.NewText("derivation", withFills(s.derivation.Content, s.fillsOf())), at)
+	if words := saysAgain(around, own, author); words != "" {
+		return words
 	}
 	held := ""
 	notation.Inspect(own, func(n notation.Node) bool {
@@ -248,6 +279,31 @@ func (s *Structure) refuseForm(text *source.Text, at int, a *Part) string {
 		return fmt.Sprintf("This line still holds the sign of the %s. Go one step further.", held)
 	}
 	return ""
+}
+
+// stepAt returns the right side of the step that stands alone on a line, with what stands
+// around it; nil where there is none or more than one.
+func stepAt(text *source.Text, at int) (notation.Expr, chain) {
+	lines := linesOfDerivation(text)
+	var found []int
+	for i, line := range lines {
+		if line.Span().Position().Line == at {
+			found = append(found, i)
+		}
+	}
+	if len(found) != 1 {
+		return nil, chain{}
+	}
+	step, ok := lines[found[0]].(*notation.DeriveStep)
+	if !ok || step.X == nil {
+		return nil, chain{}
+	}
+	return step.X, chainAt(lines, found[0])
+}
+
+func linesOfDerivation(text *source.Text) []notation.DeriveLine {
+	cell, _ := derive.ChooseReadings(notation.ParseDerivation(text))
+	return cell.Lines
 }
 
 // sideOf returns the right side of a line of a derivation, or nil.
