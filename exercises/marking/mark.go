@@ -179,9 +179,19 @@ func Refuse(list source.List, opening string) *Verdict {
 	return verdict
 }
 
-func capital(s string) string {
-	r, size := utf8.DecodeRuneInString(s)
-	return strings.ToUpper(string(r)) + s[size:]
+func capital(s string) string { return Capital(s) }
+
+// Capital begins a sentence with a capital letter, unless its first word is a name of the
+// notation or a formula, which would be another one then: δ, d_r, T·L.
+func Capital(s string) string {
+	first, _, _ := strings.Cut(s, " ")
+	first = strings.TrimRight(first, ",.:;!?")
+	if first == "" || len(first) == 1 && first != "a" || strings.ContainsFunc(first, func(r rune) bool {
+		return r != '-' && r != '\'' && r != '’' && (r < 'a' || r > 'z')
+	}) {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
 }
 
 // evaluate returns the value of an answer, or the verdict on an answer that has

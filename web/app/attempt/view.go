@@ -8,8 +8,6 @@ import (
 	"html/template"
 	"slices"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"shaftbook/exercises"
 	"shaftbook/exercises/marking"
@@ -203,8 +201,7 @@ func withoutWord(message, word string) string {
 	if !found || rest == "" {
 		return message
 	}
-	first, size := utf8.DecodeRuneInString(rest)
-	return string(unicode.ToUpper(first)) + rest[size:]
+	return marking.Capital(rest)
 }
 
 func triesWords(st partState) string {

@@ -105,7 +105,7 @@ func turnWords(w *exercises.WrongTurn) string {
 	if len(taken) > 0 && len(taken) <= 2 {
 		return w.Says + " With " + words.And(taken) + ", " + effect + "."
 	}
-	return w.Says + " " + strings.ToUpper(effect[:1]) + effect[1:] + "."
+	return w.Says + " With that, " + effect + "."
 }
 
 // timesWords says how far off a value is, by its ratio to the right one.
