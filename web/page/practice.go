@@ -10,6 +10,7 @@ type Practice struct {
 	Question  template.HTML
 	Parts     []PracticePart
 	IsDone    bool   // everything is right, or the solution was asked for
+	Held      string // why the worked solution is not shown yet; empty where it may be
 	OneSet    string // why there are no numbers to practise with; empty where there are
 
 	Action string // where answers go

@@ -100,6 +100,14 @@ func (h *Handlers) practiceAt(w http.ResponseWriter, r *http.Request) (p attempt
 		return p, false
 	}
 	at.Bind(&p.Place)
+	st, err := h.practice.Standing(r.Context(), p.Learner)
+	if err == nil && st.Tested(p.Lesson.Slug, p.Cell.ID) {
+		err = attempt.ErrTested // also on the shelf, and in another assignment
+	}
+	if err != nil {
+		h.failPractice(w, r, err)
+		return p, false
+	}
 	return p, true
 }
 

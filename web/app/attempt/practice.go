@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"math/big"
+	"slices"
 	"strings"
 
 	"shaftbook/exercises"
@@ -50,7 +51,13 @@ func (d *Service) Practise(ctx context.Context, p Practice) (page.Practice, erro
 	if wait > 0 {
 		return view, errPractice
 	}
-	err = d.onPractice(ctx, p, func(ctx context.Context, v *exercises.Variant) error { return d.fillPractice(ctx, &view, v, p) })
+	open, err := d.openAnswers(ctx, p)
+	if err != nil {
+		return view, err
+	}
+	err = d.onPractice(ctx, p, func(ctx context.Context, v *exercises.Variant) error {
+		return d.fillPractice(ctx, &view, v, p, open)
+	})
 	if errors.Is(err, exercises.ErrOneSet) {
 		view.OneSet = "This exercise has only one set of numbers, which are the marked ones, so there are no others to practise with."
 		return view, nil
@@ -67,6 +74,29 @@ func (d *Service) MayPractise(p Place) error {
 		return ErrTest
 	}
 	return nil
+}
+
+// heldWords say why the worked solution is not shown with practice numbers.
+const heldWords = "Some of what is asked here has the same answer with every set of numbers. So the worked solution is shown when your marked exercise is finished, or when all your answers here are right."
+
+// openAnswers returns the answers of the marked exercise that are still asked for, which
+// a worked solution of practice must not give away.
+func (d *Service) openAnswers(ctx context.Context, p Practice) ([]exercises.OpenAnswer, error) {
+	p.Series = 0
+	known, err := d.standing(ctx, p.Place)
+	if err != nil {
+		return nil, err
+	}
+	var open []exercises.OpenAnswer
+	err = d.on(ctx, p.Place, func(_ context.Context, v *exercises.Variant) error {
+		for _, a := range v.Structure.Parts {
+			if !known.part(p.Place, v.Exercise, a.Name).done() {
+				open = append(open, v.OpenAnswer(a))
+			}
+		}
+		return nil
+	})
+	return open, err
 }
 
 // onPractice calls f with a variant of other numbers than the marked ones.
@@ -89,7 +119,7 @@ func (d *Service) onPractice(ctx context.Context, p Practice, f func(context.Con
 	}, f)
 }
 
-func (d *Service) fillPractice(ctx context.Context, view *page.Practice, v *exercises.Variant, p Practice) error {
+func (d *Service) fillPractice(ctx context.Context, view *page.Practice, v *exercises.Variant, p Practice, open []exercises.OpenAnswer) error {
 	view.Title = v.Exercise.Title
 	var allRight = true
 	for _, a := range v.Structure.Parts {
@@ -99,6 +129,9 @@ func (d *Service) fillPractice(ctx context.Context, view *page.Practice, v *exer
 		}
 		allRight = allRight && right
 		view.Parts = append(view.Parts, part)
+	}
+	if !allRight && slices.ContainsFunc(open, v.Gives) {
+		view.Held, p.Solve = heldWords, false
 	}
 	view.IsDone = allRight || p.Solve
 	view.Question = question(ctx, v, fmt.Sprintf("%s-practice", p.Cell.ID), view.IsDone)

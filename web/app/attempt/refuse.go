@@ -47,6 +47,7 @@ var (
 	errChecks     = &Refusal{Reason: TooFast, Words: "You have checked very often just now. Wait a few seconds."}
 	errPractice   = &Refusal{Reason: TooFast, Wait: 2 * time.Second, Words: "You have practised very fast just now. Wait a few seconds."}
 	ErrTest       = &Refusal{Reason: NoPractice, Words: "This assignment is a test, so there are no other numbers to practise with before it closes."}
+	ErrTested     = &Refusal{Reason: NoPractice, Words: "You have a test with this exercise that has not closed, so there are no other numbers to practise with before it closes."}
 	errTooLong    = &Refusal{Reason: TooLong, Words: fmt.Sprintf("This is longer than %d characters and was not accepted. Give the result in one line.", marking.MaxAnswer)}
 )
 

@@ -37,7 +37,8 @@ type Service struct {
 // A Standing is how far a learner has come.
 type Standing struct {
 	progress store.Progress
-	barred   map[string]bool // lessons with a test that is not closed
+	barred   map[string]bool     // lessons with a test that is not closed
+	tests    []*assignment.Terms // those tests
 	now      time.Time
 }
 
@@ -55,6 +56,7 @@ func (s *Service) Standing(ctx context.Context, learner string) (*Standing, erro
 	for _, g := range given {
 		if _, closed := g.Late(st.now); g.Test && !closed {
 			st.barred[g.Assignment.Lesson] = true
+			st.tests = append(st.tests, g)
 		}
 	}
 	return st, err
@@ -62,6 +64,15 @@ func (s *Service) Standing(ctx context.Context, learner string) (*Standing, erro
 
 // Barred reports whether a test of the learner's forbids practice of a lesson now.
 func (st *Standing) Barred(lesson string) bool { return st.barred[lesson] }
+
+// Tested reports whether an exercise of a lesson counts in a test of the learner's that
+// has not closed. The lesson's key may be that of an assignment.
+func (st *Standing) Tested(key, exercise string) bool {
+	lesson, _ := class.SplitKey(key)
+	return slices.ContainsFunc(st.tests, func(t *assignment.Terms) bool {
+		return t.Assignment.Lesson == lesson && t.Assignment.Counts(exercise)
+	})
+}
 
 // worked reports whether a learner has worked in a lesson, freely or as assigned.
 func (st *Standing) worked(lesson string) bool {
