@@ -230,6 +230,9 @@ func lineVerdict(v *derive.Verdict, a *Part, fill string) marking.Verdict {
 			out.Kind, out.Slips = marking.SlipMade, []string{string(v.Slip)}
 		}
 		out.Message = "This does not follow from the line above: " + out.Message
+		if v.Slip != derive.NoSlip && v.Slip != derive.Dimensions && v.Slip != derive.WrongFactor {
+			out.Message += " A slip that is named here would give this line; yours may be another."
+		}
 	default:
 		out.Kind, out.Compared = marking.Unreadable, true
 		out.Message = "Whether this follows cannot be decided: " + out.Message + " No try was used."

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"math/big"
+	"slices"
 	"strings"
 
 	"shaftbook/exercises/marking"
@@ -40,7 +41,7 @@ type Proof struct {
 // drawn. Each kind of problem is reported once, with the numbers that show it.
 // The error is ctx's.
 func Prove(ctx context.Context, e *Exercise) (Proof, error) {
-	p := prover{ctx: ctx, e: e, seen: map[string]int{}, usable: make([]int, len(e.Structures)), faulty: make([]bool, len(e.Structures))}
+	p := prover{ctx: ctx, e: e, seen: map[string]int{}, usable: make([]int, len(e.Structures)), faulty: make([]bool, len(e.Structures)), answers: map[string]*spread{}, ratios: map[[2]any]*spread{}}
 	p.proof.Combinations = e.combinations()
 	p.proof.Complete = p.proof.Combinations.Cmp(big.NewInt(MostProved)) <= 0
 	var err error
@@ -77,6 +78,27 @@ type prover struct {
 	faulty []bool         // by structure: whether any was passed over
 	seen   map[string]int // problems by code and place: how often
 	passed source.List    // the first problem of each kind that only passes numbers over
+
+	answers map[string]*spread // of number parts, by name, over all structures
+	ratios  map[[2]any]*spread // of values in the words to answers, by text and part
+}
+
+// A spread is what a value is over all numbers that were tried.
+type spread struct {
+	first  float64
+	number int  // how many were seen
+	varies bool // whether one differs from the first
+}
+
+// note takes one more value.
+func note[K comparable](m map[K]*spread, key K, value float64) {
+	s := m[key]
+	if s == nil {
+		s = &spread{first: value}
+		m[key] = s
+	}
+	s.number++
+	s.varies = s.varies || math.Abs(value-s.first) > sameRoute*math.Abs(s.first)
 }
 
 // all looks at every choice of values of every structure.
@@ -165,6 +187,7 @@ func (p *prover) judge(v *Variant, n int) source.List {
 		list = append(list, p.route(v, a, k)...)
 		list = append(list, p.shown(v, a, k)...)
 		list = append(list, p.said(v, a, k)...)
+		p.spreads(v, i, k)
 		if a.Kind == marking.Number && k.Value < 0 && a.Sign == "" {
 			list.Addf(p.e.spanOf(a.Answer), CodeValue, "the answer is negative, and the question does not say which sense counts as positive: %s", v.numbers()).
 				Repair = "write sign: with the convention, which is shown beside the question, or ask for the size"
@@ -266,15 +289,78 @@ func (p *prover) shown(v *Variant, a *Part, k *marking.Key) source.List {
 func (p *prover) said(v *Variant, a *Part, k *marking.Key) source.List {
 	var list source.List
 	for _, x := range v.said {
-		if a.Kind == marking.Number && x.Dim == k.Dim && math.Abs(x.Number-k.Value) <= a.Tolerance.Widest(k.Value) {
+		if a.Kind == marking.Number && x.Dim == k.Dim && math.Abs(math.Abs(x.Number)-math.Abs(k.Value)) <= a.Tolerance.Widest(k.Value) {
 			list.Addf(a.at, CodeShown, "a value in the words is the answer: %s", v.numbers()).Repair = "show another value between the braces"
 		}
 	}
 	return list
 }
 
+// spreads notes the answer to a part, and what the values in the words are beside it.
+func (p *prover) spreads(v *Variant, part int, k *marking.Key) {
+	a := v.Structure.Parts[part]
+	if a.Kind != marking.Number {
+		return
+	}
+	for _, s := range p.e.Structures {
+		if s.Name != v.Structure.Name {
+			continue
+		}
+		note(p.answers, a.Name, k.Value)
+		for i, x := range v.said {
+			if k.Value != 0 && i < len(s.inWords) && (x.Dim == k.Dim || x.Dim.IsNumber()) && !s.isOfGivens(s.inWords[i]) {
+				note(p.ratios, [2]any{s.inWords[i].written, s.Parts[part]}, x.Number/k.Value)
+			}
+		}
+	}
+}
+
+// isOfGivens reports whether a value in the words is made of given names alone, which
+// the learner has anyway.
+func (s *Structure) isOfGivens(w inWords) bool {
+	cell, _ := notation.ParseCell(w.text)
+	for _, stmt := range cell.Stmts {
+		show, ok := stmt.(*notation.Show)
+		if !ok {
+			return false
+		}
+		for _, n := range notation.FreeNames(show.Expr) {
+			if !slices.ContainsFunc(s.Given, func(g *Given) bool { return g.Name == n.Ident }) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// concludeSpreads reports answers that never change, and values in the words that are
+// always so many times the answer.
+func (p *prover) concludeSpreads() {
+	list := &p.proof.Problems
+	for _, s := range p.e.Structures {
+		for _, a := range s.Parts {
+			answer := p.answers[a.Name]
+			if answer == nil || answer.number < 2 {
+				continue
+			}
+			if !answer.varies {
+				list.Notef(a.at, CodeDraw, "the answer is the same with all numbers, so neighbours will share it and practice cannot vary it").
+					Repair = "let the answer depend on what is drawn"
+				continue
+			}
+			for _, w := range s.inWords {
+				if r := p.ratios[[2]any{w.written, a}]; r != nil && r.number > 1 && !r.varies {
+					list.Notef(w.at, CodeShown, "{%s} in the words is in a fixed ratio to the answer with all numbers, and may give it away", w.written).
+						Repair = "look whether a reader can take the answer from it without the working"
+				}
+			}
+		}
+	}
+}
+
 // conclude weighs what was passed over.
 func (p *prover) conclude() {
+	p.concludeSpreads()
 	list := &p.proof.Problems
 	barred := 2*p.proof.Usable < p.proof.PassedOver // most numbers fail: not an accident
 	for i, s := range p.e.Structures {

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"shaftbook/kernel/algebra"
 	"shaftbook/kernel/notation"
 )
 
@@ -89,25 +88,7 @@ func isPadded(own, above notation.Expr) bool {
 	if weight(own) <= weight(above) {
 		return false
 	}
-	if fullForm(own, nil).text() == fullForm(above, nil).text() {
-		return true
-	}
-	const stand = "\ufdd0" // no name of the notation
-	whole, found := plainForm(above, nil), false
-	var replaced func(x notation.Expr) notation.Expr
-	replaced = func(x notation.Expr) notation.Expr {
-		if plainForm(x, nil) == whole {
-			found = true
-			return &notation.Name{Ident: stand}
-		}
-		return notation.Map(x, replaced)
-	}
-	around := replaced(own)
-	if !found {
-		return false
-	}
-	equal, decided := algebra.EqualExactly(around, &notation.Name{Ident: stand}, nil)
-	return equal && decided
+	return fullForm(own, nil).text() == fullForm(above, nil).text()
 }
 
 // weight is how long a line is: its names, numbers and signs, with a 1 less than another

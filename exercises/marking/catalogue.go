@@ -151,8 +151,8 @@ var catalogue = map[string]*General{
 		Next:    "Cut the shaft in each part and find the torque there from what acts on one side.",
 		compute: oneTorque},
 	"wrong-power": { // ×3 on a taper
-		Says:    "It looks as though a power came out wrong when it was integrated.",
-		Next:    "Differentiate your integral and see whether the integrand comes back.",
+		Says:    "It looks as though a power came out wrong.",
+		Next:    "Check each exponent. If you integrated, differentiate your integral and see whether the integrand comes back.",
 		compute: wrongPower},
 	"chain-rule": { // ×k on a taper
 		Says:    "It looks as though the factor 1/k from substituting u for the diameter was lost.",

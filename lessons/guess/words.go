@@ -79,6 +79,8 @@ func (g *Guess) numberInWords(t Truth, guess float64) string {
 	switch {
 	case guess == t.Value || math.Abs(guess-t.Value) <= alike*math.Abs(t.Value):
 		return "Your guess is the same, to the figures shown."
+	case t.Value == 0 && g.Unit != nil && g.Unit.Text == "%":
+		return fmt.Sprintf("Your guess differs by %s percentage points.", strings.TrimSuffix(g.InUnit(t, guess), " %"))
 	case t.Value == 0:
 		return fmt.Sprintf("Your guess differs by %s.", g.InUnit(t, guess))
 	case guess == 0:
