@@ -71,6 +71,7 @@ func TestLinesToFill(t *testing.T) {
 		{"integrated", "q·L²/(2·G·J)", marking.Right, "Half of what"},
 		{"integrated", "0.5·q·L·L/(G·J)", marking.Right, ""},
 		{"integrated", "q·L^2/(G·J)", marking.SlipMade, "does not follow"},
+		{"integrated", "q·L^2/(2·G·J)·(2 − J/(1 m^4))", marking.Off, "for example, with q = "},
 		{"integrated", "q/(G·J)·∫_0^L (x) dx", marking.Unreadable, "sign of the integral"},
 		{"integrated", "q·L^2/(2·G·J", marking.Unreadable, ""},
 		{"integrated", "q·L^2/(2·G·K)", marking.Unreadable, "K"},

@@ -69,6 +69,7 @@ func TestLadder(t *testing.T) {
 		{"far too large", "47 deg", marking.OutsideBounds, nil, 0, ""},
 		{"too small", "0.1 deg", marking.OutsideBounds, nil, 0, ""},
 		{"negative", "−0.69 deg", marking.OutsideBounds, nil, 0, ""},
+		{"of one figure, and near ten times by chance", "7 deg", marking.OutsideBounds, nil, 0, "too large"},
 		{"radius for diameter", inDegrees(16 * quillTwist), marking.OutsideBounds, []string{"radius-for-diameter"}, 0, ""},
 		{"radians called degrees", fmt.Sprintf("%.4g deg", quillTwist), marking.OutsideBounds, []string{"radians-for-degrees"}, 0, ""},
 		{"millimetres", inDegrees(1000 * quillTwist), marking.OutsideBounds, []string{"millimetres"}, 0, ""},
@@ -123,6 +124,7 @@ rough: yes
 		{"two figures", fmt.Sprintf("%.2g N·m", torque), marking.RoundedEarly, "at least 3 figures"},
 		{"no unit", fmt.Sprintf("%.4g", torque), marking.UnitMissing, ""},
 		{"a force", "520 N", marking.WrongDimension, ""},
+		{"an angle", "1 deg", marking.WrongDimension, "an angle, 1 deg, but the question asks for a torque"},
 		{"too large by half", fmt.Sprintf("%.4g N·m", 1.5*torque), marking.Off, ""},
 		{"half", fmt.Sprintf("%.4g N·m", torque/2), marking.SlipMade, ""},
 	} {

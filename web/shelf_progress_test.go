@@ -25,7 +25,7 @@ func TestShelfProgress(t *testing.T) {
 		}
 	}
 	needs := `Needs <a href="/lesson/wheel">1 The wheel</a>`
-	look("at first", []string{needs, `<svg class="needs"`, `<a href="/lesson/wheel"><bdi>The wheel</bdi></a>. It needs no other lesson.`}, []string{"right"})
+	look("at first", []string{needs, `<figure class="needs"`, `<a href="/lesson/wheel"><bdi>The wheel</bdi></a>. It needs no other lesson.`}, []string{"right"})
 	answer := func(exercise string) {
 		body := v.page("")
 		_, own, _ := strings.Cut(body, `id="`+exercise+`-question"`)

@@ -62,6 +62,11 @@ func (m *Marker) recognised(ctx context.Context, g numericAnswer) []*Slip {
 	if found := m.Key.match(m.Key.Slips, g, m.Scheme.Tolerance); len(found) > 0 {
 		return found
 	}
+	// What nobody expected is not told from a number of one or two figures alone: it needs
+	// more, or to be near without the allowance for rounding.
+	if g.half > math.Abs(g.value)*coarsest {
+		g.half = 0
+	}
 	var all []SlipValues
 	for _, name := range implied {
 		all = append(all, m.impliedValues(ctx, name))

@@ -18,10 +18,16 @@ const (
 	nearMiss   = 0.05
 )
 
+// coarsest is the largest share of a value for which its rounding may account.
+const coarsest = 1.0 / 40
+
 // markNumber judges a value.
 func (m *Marker) markNumber(ctx context.Context, r *typed) Verdict {
 	k, got := m.Key, r.got
 	if got.Value.Dim != k.Dim {
+		if got.Value.Dim.IsNumber() && HasAngleUnit(r.expr) {
+			return Verdict{Kind: WrongDimension, Read: got.Text, Message: fmt.Sprintf("This reads as an angle, %s, but the question asks for %s.", got.Text, m.wanted())}
+		}
 		return m.wrongDimension(got)
 	}
 	g := numericAnswer{value: got.Value.Number, factor: k.Factor}
@@ -199,7 +205,7 @@ func (k *Key) match(slips []SlipValues, g numericAnswer, t Tolerance) []*Slip {
 	var found []*Slip
 	for _, s := range slips {
 		for _, value := range s.Values {
-			if math.Abs(g.value-value) <= max(t.Width(value, g.factor), min(g.half, math.Abs(value)/40)) {
+			if math.Abs(g.value-value) <= max(t.Width(value, g.factor), min(g.half, coarsest*math.Abs(value))) {
 				found = append(found, s.Slip)
 				break
 			}

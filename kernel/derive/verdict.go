@@ -6,6 +6,7 @@ import (
 
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
+	"shaftbook/kernel/words"
 )
 
 // Points is the least number of random points at which a step must agree if it
@@ -108,15 +109,27 @@ type Verdict struct {
 // Is reports whether a slip is one of those that the verdict names.
 func (v *Verdict) Is(s Slip) bool { return s != NoSlip && (v.Slip == s || v.Also == s) }
 
-// Reason returns Why with the values of the example, where there is one.
+// Reason returns Why with the values of the example and of its letters, where there is one.
 func (v *Verdict) Reason() string {
 	switch {
 	case v.Kind != Fails || v.Above == "" || v.Slip == Dimensions || strings.Contains(v.Why, v.Above):
 		return v.Why
 	case v.OwnLeft:
-		return fmt.Sprintf("%s; for example the left side is %s and the right side %s", v.Why, v.Above, v.Claimed)
+		return fmt.Sprintf("%s; for example%s the left side is %s and the right side %s", v.Why, v.exampleWith(), v.Above, v.Claimed)
 	}
-	return fmt.Sprintf("%s; for example the line above is %s and this one %s", v.Why, v.Above, v.Claimed)
+	return fmt.Sprintf("%s; for example%s the line above is %s and this one %s", v.Why, v.exampleWith(), v.Above, v.Claimed)
+}
+
+// exampleWith says the values of the letters: ", with T = 300 N·m and L = 2 m,".
+func (v *Verdict) exampleWith() string {
+	if len(v.Counterexample) == 0 {
+		return ""
+	}
+	var list []string
+	for _, q := range v.Counterexample {
+		list = append(list, q.Name+" = "+q.Text)
+	}
+	return ", with " + words.And(list) + ","
 }
 
 // A Report is the outcome for a whole derivation.

@@ -45,6 +45,7 @@ type Guess struct {
 
 	Items   []Item // of an Order
 	Largest bool   // of an Order: whether the largest comes first
+	By      string // of an Order: what the values are, "distance from the truth"; may be empty
 
 	Curve    *notation.Plot  // of a Sketch: one column over one range
 	Stations []notation.Expr // of a Sketch: where its points are; none for even ones

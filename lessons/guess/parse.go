@@ -57,6 +57,7 @@ func (r *reader) guess(g *Guess, root *yaml.Node) {
 		"options":  func(n *yaml.Node) { r.options(g, n) },
 		"items":    func(n *yaml.Node) { r.items(g, n) },
 		"order":    r.words(&largest, "order"),
+		"by":       r.words(&g.By, "by"),
 		"curve":    func(n *yaml.Node) { r.curve(g, n) },
 		"scale":    func(n *yaml.Node) { r.scale(g, n) },
 		"stations": func(n *yaml.Node) { r.stations(g, n) },
@@ -80,7 +81,7 @@ func (r *reader) guess(g *Guess, root *yaml.Node) {
 var kindKeys = [...][]string{
 	Number: {"answer", "unit", "symbol"},
 	Pick:   {"options"},
-	Order:  {"items", "order"},
+	Order:  {"items", "order", "by"},
 	Sketch: {"curve", "scale", "stations", "jumps"},
 }
 

@@ -48,6 +48,7 @@ func TestTruth(t *testing.T) {
 		"a pure number":        {"ask: a\nanswer: k\n", "16", ""},
 		"an order":             {"ask: a\nkind: order\norder: largest first\nitems: [{text: B, value: b}, {text: A, value: a}]\n", "A (3 mm), then B (2 mm)", ""},
 		"the other way":        {"ask: a\nkind: order\norder: smallest first\nitems: [{text: A, value: a}, {text: B, value: b}]\n", "B (2 mm), then A (3 mm)", ""},
+		"an order by words":    {"ask: a\nkind: order\norder: largest first\nby: the length\nitems: [{text: B, value: b}, {text: A, value: a}]\n", "A (3 mm), then B (2 mm); in brackets: the length", ""},
 		"in order already":     {"ask: a\nkind: order\norder: largest first\nitems: [{text: A, value: a}, {text: B, value: b}]\n", "", "in their right order already"},
 		"no unit":              {"ask: a\nanswer: T\n", "", "needs a unit"},
 		"an angle, no unit":    {"ask: a\nanswer: θ\n", "", "needs a unit"},
@@ -150,6 +151,27 @@ func TestCompare(t *testing.T) {
 			got := c.g.Compare(truthOf(t, c.g, lesson), c.text, c.degrees*math.Pi/180)
 			if got.Guess != c.guess || got.Words != c.says {
 				t.Errorf("%q, %q; want %q, %q", got.Guess, got.Words, c.guess, c.says)
+			}
+		})
+	}
+}
+
+// The differences are taken by hand: 60 − 30.65 = 29.35, 30.65 − 29.65 = 1.
+func TestSharesAreComparedInPoints(t *testing.T) {
+	share := guessOf(t, "guess-g", "ask: Which share?\nanswer: 0.3065\nunit: \"%\"\n")
+	for name, c := range map[string]struct {
+		guess float64
+		want  string
+	}{
+		"more":        {0.60, "Your guess is 29.35 percentage points more."},
+		"less":        {0.2965, "Your guess is 1 percentage point less."},
+		"the same":    {0.3065, "Your guess is the same, to the figures shown."},
+		"none of it":  {0, "Your guess is nothing at all."},
+		"a bit below": {0.30, "Your guess is 0.65 percentage points less."},
+	} {
+		t.Run(name, func(t *testing.T) {
+			if got := share.Compare(Truth{Value: 0.3065}, "", c.guess).Words; got != c.want {
+				t.Errorf("%q, want %q", got, c.want)
 			}
 		})
 	}

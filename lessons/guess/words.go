@@ -3,6 +3,7 @@ package guess
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"shaftbook/kernel/unit"
@@ -64,7 +65,11 @@ func (g *Guess) TruthInWords(t Truth) string {
 		for _, i := range t.Order {
 			list = append(list, fmt.Sprintf("%s (%s)", g.Items[i].Text, t.Values[i]))
 		}
-		return strings.Join(list, ", then ")
+		words := strings.Join(list, ", then ")
+		if g.By != "" {
+			words += "; in brackets: " + g.By
+		}
+		return words
 	case Number:
 		return t.Text
 	}
@@ -88,7 +93,23 @@ func (g *Guess) numberInWords(t Truth, guess float64) string {
 	case (guess < 0) != (t.Value < 0):
 		return "Your guess has the opposite sign" + sizeOf(math.Abs(guess/t.Value)) + "."
 	}
+	if g.Unit != nil && g.Unit.Text == "%" { // 60 % is not “96 % more” than 30.65 %
+		return "Your guess is " + points(guess-t.Value) + "."
+	}
 	return "Your guess is " + strings.TrimPrefix(sizeOf(guess/t.Value), " and is ") + "."
+}
+
+// points words a difference of two shares in percentage points.
+func points(difference float64) string {
+	size, way := 100*math.Abs(difference), "more"
+	if difference < 0 {
+		way = "less"
+	}
+	text := strconv.FormatFloat(size, 'g', 4, 64)
+	if text == "1" {
+		return "1 percentage point " + way
+	}
+	return text + " percentage points " + way
 }
 
 // sizeOf words a ratio of guess to truth: a share up to double, times beyond.

@@ -151,6 +151,9 @@ func TestTheShelfRemembersAndTheHintGoes(t *testing.T) {
 	b.open(s.URL() + "lesson/quill")
 	b.live()
 	b.until("document.querySelector('.js-hint').checkVisibility()")
+	if got := eval[string](b, "localStorage.getItem('shaftbook:progress') ?? ''"); got != "" {
+		t.Errorf("a lesson that was only opened is noted: %s", got)
+	}
 	eval[bool](b, "document.querySelector('#calc-2-1 input').focus() || true")
 	b.press(kb.ArrowRight)
 	b.until("!document.querySelector('.js-hint').checkVisibility()")

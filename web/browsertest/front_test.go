@@ -12,11 +12,17 @@ import (
 func TestTheFrontPageHasALiveShaft(t *testing.T) {
 	t.Parallel()
 	s := serve(t, 0)
-	b := newTab(t, 1280, 800)
+	b := newTab(t, 1280, 720)
 	b.open(s.URL())
 	b.until("document.querySelector('.front input[type=range]')?.disabled === false")
 	if got := eval[bool](b, "document.querySelector('.front figure, .front svg').getBoundingClientRect().top < innerHeight"); !got {
 		t.Error("the drawing does not stand on the first screen")
+	}
+	if got := eval[bool](b, "document.querySelector('.shelf-next a').getBoundingClientRect().bottom < innerHeight && document.querySelector('.shelf-next').textContent.startsWith('Begin with')"); !got {
+		t.Error("the first screen does not say where to begin")
+	}
+	if got := eval[float64](b, "document.querySelector('.front [data-part=verdict], .front .verdict').getBoundingClientRect().bottom"); got > 720 {
+		t.Errorf("the bracket ends at %.0f px, below slider and drawing, want within the first screen", got)
 	}
 	b.tabTo(".front input[type=range]")
 	b.press(kb.End)

@@ -20,6 +20,9 @@ type Guess struct {
 	Help    string        // what may be typed
 	Options []GuessOption // of a pick
 	Items   []GuessOption // of an order, as the block lists them
+	First   string        // of an order: which value stands at the top, "Largest"
+	Last    string        // and which at the bottom, "smallest"
+	By      string        // of an order: what the values are; may be empty
 	Sketch  *Sketch
 
 	Open    bool // whether a guess is asked for; else the truth is shown
@@ -60,6 +63,13 @@ func NewGuess(g *guess.Guess, t guess.Truth) Guess {
 	}
 	for i, item := range g.Items {
 		view.Items = append(view.Items, GuessOption{Letter: guess.Letter(i), Text: Inline(item.Text)})
+	}
+	if g.Kind == guess.Order {
+		view.First, view.Last = "Smallest", "largest"
+		if g.Largest {
+			view.First, view.Last = "Largest", "smallest"
+		}
+		view.By = g.By
 	}
 	if t.Field != nil {
 		view.Sketch = NewSketch(t.Field)

@@ -56,7 +56,7 @@ type Shelf struct {
 	Closed   []AssignedLine // of these, what is over
 	Lessons  []Entry
 	Map      template.HTML  // of what needs what; may be empty
-	Next     *SuggestedNext // nil where nobody is known, or nothing is left
+	Next     *SuggestedNext // nil where there is no lesson, or nothing is left
 	Practice bool           // whether there is practice
 	Query    string
 	Also     []string // other words that were looked for
@@ -64,13 +64,14 @@ type Shelf struct {
 	Front    *Front // nil above search results and what is assigned
 }
 
-// SuggestedNext is what a learner may do next, and why.
-type SuggestedNext struct{ Title, Path, Reason string }
+// SuggestedNext is what a learner may do next, and why, behind a word such as “Begin with”.
+type SuggestedNext struct{ Word, Title, Path, Reason string }
 
 // Front is a shaft to try: live cells above the list of lessons.
 type Front struct {
 	Slug string // by which the live connection knows them
 	Body template.HTML
+	More template.HTML // what the shaft is, which is folded under it
 }
 
 // An AssignedLine is one assignment as it is for a student. Path is empty
@@ -103,7 +104,7 @@ type Entry struct {
 	Number               int     // on the shelf, from 1
 	Needs                []Entry // without needs of their own
 	Progress             string  // what is done and what holds; empty where nobody is known
-	IsDone               bool
+	IsDone, IsBegun      bool
 }
 
 // A Lesson is one lesson's page. Body is made by the lesson's renderer, with

@@ -364,7 +364,7 @@ func (w *rowWriter) table(t *kernel.Table) {
 			w.put("</span>")
 		}
 		if h.Unit != "" {
-			w.put(` <span class="unit">/ `)
+			w.put("\u00a0<span class=\"unit\">/\u00a0") // no line begins with the unit
 			w.text(shown(h.Unit))
 			w.put("</span>")
 		}

@@ -30,6 +30,9 @@ func (w *rowWriter) trials(t *kernel.Trials) {
 	}
 	w.put(`</div><div class="block trial-tools needs-js" data-part="tools">`)
 	w.change(t.Add, "Keep "+t.Slider+" = "+shown(t.Shown), "js-add-trial")
+	if t.Add != nil {
+		w.put(`<span class="meta">Kept by itself when the slider is let go or a number is entered; after the arrow keys, with Enter.</span> `)
+	}
 	w.change(t.Clear, "Clear trials", "js-clear-trials")
 	w.put("</div>")
 	w.tableFile()

@@ -3,6 +3,9 @@ package reader
 import (
 	"context"
 	_ "embed"
+	"errors"
+	"html/template"
+	"strings"
 
 	"shaftbook/lessons"
 	"shaftbook/web/page"
@@ -12,6 +15,9 @@ import (
 //
 //go:embed front.md
 var front []byte
+
+// frontFold begins the section of the front page that is folded.
+const frontFold = `<div class="passage"><h2`
 
 const frontSlug = "front-page-shaft"
 
@@ -27,5 +33,9 @@ func (b *PageCache) frontShaft() (*page.Front, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &page.Front{Slug: frontSlug, Body: made.html}, nil
+	body, more, found := strings.Cut(string(made.html), frontFold)
+	if !found {
+		return nil, errors.New("the front page has no section to fold")
+	}
+	return &page.Front{Slug: frontSlug, Body: template.HTML(body), More: template.HTML(frontFold + more)}, nil
 }

@@ -27,14 +27,37 @@ func (h *Handlers) mixedRoutes() []request.Route {
 	}
 }
 
-// mixedPath is the address of an exercise; n counts those of a sitting, from 1.
-func mixedPath(p *attempt.Practice, n int) string {
-	return "/practice/" + p.Lesson.Slug + "/" + p.Cell.ID + "?" + url.Values{"set": {strconv.Itoa(p.Set)}, "n": {strconv.Itoa(n)}}.Encode()
+// mixedPath is the address of an exercise; n counts those of a sitting, from 1, and done
+// are those before it, the last one at the end.
+func mixedPath(p *attempt.Practice, n int, done []practice.Done) string {
+	q := url.Values{"set": {strconv.Itoa(p.Set)}, "n": {strconv.Itoa(n)}}
+	addDone(q, done)
+	return "/practice/" + p.Lesson.Slug + "/" + p.Cell.ID + "?" + q.Encode()
 }
 
-// nextPath is the address that leads to the exercise after another one.
-func nextPath(p *attempt.Practice, n int) string {
-	return "/practice/next?" + url.Values{"n": {strconv.Itoa(n)}, "after": {p.Lesson.Slug + "/" + p.Cell.ID}}.Encode()
+// nextPath is the address that leads to the exercise after those that are done.
+func nextPath(n int, done []practice.Done) string {
+	q := url.Values{"n": {strconv.Itoa(n)}}
+	addDone(q, done)
+	return "/practice/next?" + q.Encode()
+}
+
+// mostDone bounds how many exercises of a sitting an address names.
+const mostDone = 20
+
+func addDone(q url.Values, done []practice.Done) {
+	for _, d := range done[max(0, len(done)-mostDone):] {
+		q.Add("after", d.Lesson+"/"+d.Exercise)
+	}
+}
+
+func doneFrom(r *http.Request) (done []practice.Done) {
+	for _, text := range r.URL.Query()["after"] {
+		if lesson, exercise, ok := strings.Cut(text, "/"); ok && len(done) < mostDone {
+			done = append(done, practice.Done{Lesson: lesson, Exercise: exercise})
+		}
+	}
+	return done
 }
 
 // mostSitting bounds the count of a sitting, which is in the address only.
@@ -69,8 +92,8 @@ func (h *Handlers) showMixed(w http.ResponseWriter, r *http.Request) {
 // nextMixed sends the browser to the next exercise, or after the last one of a sitting
 // to where it began.
 func (h *Handlers) nextMixed(w http.ResponseWriter, r *http.Request) {
-	lesson, exercise, _ := strings.Cut(r.URL.Query().Get("after"), "/")
-	p, err := h.practice.Next(r.Context(), h.namedLearner(w, r), lesson, exercise)
+	done := doneFrom(r)
+	p, err := h.practice.Next(r.Context(), h.namedLearner(w, r), done)
 	if errors.Is(err, practice.ErrNone) {
 		http.Redirect(w, r, "/practice", http.StatusSeeOther)
 		return
@@ -79,7 +102,7 @@ func (h *Handlers) nextMixed(w http.ResponseWriter, r *http.Request) {
 		h.failPractice(w, r, err)
 		return
 	}
-	http.Redirect(w, r, mixedPath(&p, sittingFrom(r)), http.StatusSeeOther)
+	http.Redirect(w, r, mixedPath(&p, sittingFrom(r), done), http.StatusSeeOther)
 }
 
 // mixedAt reads which exercise is meant. It has answered where ok is false.
@@ -137,9 +160,11 @@ func (h *Handlers) sendMixed(w http.ResponseWriter, r *http.Request, p attempt.P
 		h.FailStore(w, r, err)
 		return
 	}
-	view.Action, view.Other = mixedPath(&p, n), ""
+	done := doneFrom(r)
+	view.Action, view.Other = mixedPath(&p, n, done), ""
+	done = append(done, practice.Done{Lesson: p.Lesson.Slug, Exercise: p.Cell.ID})
 	view.Back, view.Lesson = lessons.Path(p.Lesson.Slug)+"#"+p.Cell.ID, p.Lesson.Title
-	view.Mixed = &page.MixedStep{Number: n, Of: practice.Sitting, Next: nextPath(&p, n+1), Stop: "/practice?" + url.Values{"done": {strconv.Itoa(n)}}.Encode()}
+	view.Mixed = &page.MixedStep{Number: n, Of: practice.Sitting, Next: nextPath(n+1, done), Stop: "/practice?" + url.Values{"done": {strconv.Itoa(n)}}.Encode()}
 	if n > practice.Sitting {
 		view.Mixed.Of = 0
 	}

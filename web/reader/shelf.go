@@ -58,21 +58,22 @@ func (b *PageCache) makeShelf() (*compress.Bytes, error) {
 func (b *PageCache) shelfView(ctx context.Context, query string) (page.Shelf, error) {
 	view := page.Shelf{Frame: b.site.Frame(request.Name, "Lessons on how far shafts twist, with formulas, figures and exercises you can work in.")}
 	if query == "" {
-		var needs [][]int // by place, from 0
 		for _, l := range b.catalog.Lessons {
 			e := entry(l)
 			e.Number = b.catalog.Number(l.Slug)
-			var places []int
 			for _, need := range l.Needs {
 				if other, ok := b.catalog.Lesson(need); ok {
 					n := entry(other)
 					n.Number = b.catalog.Number(need)
-					e.Needs, places = append(e.Needs, n), append(places, n.Number-1)
+					e.Needs = append(e.Needs, n)
 				}
 			}
-			view.Lessons, needs = append(view.Lessons, e), append(needs, places)
+			view.Lessons = append(view.Lessons, e)
 		}
-		view.Map, view.Practice = page.NeedsMap(needs), b.practises
+		view.Map, view.Practice = page.NeedsMap(view.Lessons), b.practises
+		if list := view.Lessons; len(list) > 0 {
+			view.Next = &page.SuggestedNext{Word: "Begin with", Title: list[0].Title, Path: lessons.Path(list[0].Slug)}
+		}
 	} else {
 		view.Frame = b.site.Frame("Search results for “"+query+"”", "")
 		view.Query = query

@@ -45,17 +45,28 @@ func (h *Handlers) fillProgress(ctx context.Context, learner string, view *page.
 	if err != nil {
 		return err
 	}
+	begun := false
 	for i := range view.Lessons {
-		p := all[view.Lessons[i].Slug]
-		view.Lessons[i].Progress, view.Lessons[i].IsDone = p.Words(), p.Done
+		p, l := all[view.Lessons[i].Slug], &view.Lessons[i]
+		l.Progress, l.IsDone, l.IsBegun = p.Words(), p.Done, p.Begun
+		begun = begun || p.Begun
 	}
+	view.Map = page.NeedsMap(view.Lessons)
 	next, ok := h.practice.Suggest(st, all)
 	switch {
 	case !ok:
+		view.Next = nil
 	case next.Lesson == nil:
-		view.Next = &page.SuggestedNext{Title: "Practice", Path: "/practice", Reason: next.Reason}
+		view.Next = &page.SuggestedNext{Word: "Next:", Title: "Practice", Path: "/practice", Reason: next.Reason}
 	default:
-		view.Next = &page.SuggestedNext{Title: next.Lesson.Title, Path: lessons.Path(next.Lesson.Slug), Reason: next.Reason}
+		word := "Begin with"
+		switch {
+		case all[next.Lesson.Slug].Begun:
+			word = "Go on with"
+		case begun:
+			word = "Next:"
+		}
+		view.Next = &page.SuggestedNext{Word: word, Title: next.Lesson.Title, Path: lessons.Path(next.Lesson.Slug), Reason: next.Reason}
 	}
 	return nil
 }

@@ -51,13 +51,19 @@ type Candidate struct {
 	WentWrong        bool           // with the marked numbers, and is not right yet
 }
 
-// Order sorts candidates by when they are to come: those that are due, the earliest first; then those
-// not practised yet, those first that went wrong; then those not due, the earliest first. The one that was just
-// practised comes after the next one, and where there is a choice an exercise of another
-// lesson comes before.
-func Order(list []Candidate, lastLesson, lastExercise string, now time.Time) {
+// A Done is an exercise that was practised in this sitting.
+type Done struct{ Lesson, Exercise string }
+
+// Order sorts candidates by when they are to come: those that are due, the earliest
+// first; then those not practised yet, those first that went wrong; then those not due,
+// the earliest first. What was done in this sitting, the last one at the end of done,
+// comes only after all others, and that last one not at once; where there is a choice an
+// exercise of another lesson than the last comes before.
+func Order(list []Candidate, done []Done, now time.Time) {
 	rank := func(c *Candidate) int {
 		switch {
+		case slices.Contains(done, Done{c.Lesson, c.Exercise}):
+			return 4
 		case c.State.Box > 0 && !now.Before(c.State.Due):
 			return 0
 		case c.State.Box == 0 && c.WentWrong:
@@ -73,9 +79,10 @@ func Order(list []Candidate, lastLesson, lastExercise string, now time.Time) {
 		}
 		return a.State.Due.Compare(b.State.Due)
 	})
-	if len(list) == 0 || lastExercise == "" {
+	if len(list) == 0 || len(done) == 0 {
 		return
 	}
+	last := done[len(done)-1]
 	first := func(of func(*Candidate) bool) bool {
 		i := slices.IndexFunc(list, func(c Candidate) bool { return of(&c) })
 		if i > 0 {
@@ -85,10 +92,9 @@ func Order(list []Candidate, lastLesson, lastExercise string, now time.Time) {
 		}
 		return i >= 0
 	}
-	isLast := func(c *Candidate) bool { return c.Lesson == lastLesson && c.Exercise == lastExercise }
 	lead := rank(&list[0])
-	if first(func(c *Candidate) bool { return rank(c) == lead && c.Lesson != lastLesson }) {
+	if first(func(c *Candidate) bool { return rank(c) == lead && c.Lesson != last.Lesson }) {
 		return
 	}
-	first(func(c *Candidate) bool { return !isLast(c) })
+	first(func(c *Candidate) bool { return Done{c.Lesson, c.Exercise} != last })
 }

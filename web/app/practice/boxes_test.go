@@ -57,13 +57,19 @@ func TestOrder(t *testing.T) {
 		at("a", "later", 3, 4, false), at("a", "new", 0, 0, false), at("b", "went-wrong", 0, 0, true),
 		at("a", "due", 2, -1, false), at("a", "wrong-again", 1, 0, false), at("b", "due-since", 4, -3, false), at("b", "soon", 2, 1, false),
 	}
-	for _, c := range []struct{ name, lesson, exercise, want string }{
-		{"at first", "", "", "due-since due wrong-again went-wrong new soon later"},
-		{"another lesson before the same", "b", "due-since", "due due-since wrong-again went-wrong new soon later"},
-		{"of the other lesson", "a", "wrong-again", "due-since due wrong-again went-wrong new soon later"},
+	for _, c := range []struct {
+		name string
+		done []Done
+		want string
+	}{
+		{"at first", nil, "due-since due wrong-again went-wrong new soon later"},
+		{"another lesson before the same", []Done{{"b", "due-since"}}, "due wrong-again went-wrong new soon later due-since"},
+		{"of the other lesson", []Done{{"a", "wrong-again"}}, "due-since due went-wrong new soon later wrong-again"},
+		{"nothing twice while others are left", []Done{{"b", "due-since"}, {"a", "due"}, {"a", "wrong-again"}}, "went-wrong new soon later due-since due wrong-again"},
+		{"all done", []Done{{"b", "due-since"}, {"a", "due"}, {"b", "went-wrong"}, {"a", "new"}, {"b", "soon"}, {"a", "later"}, {"a", "wrong-again"}}, "went-wrong new due-since due wrong-again soon later"},
 	} {
 		list := append([]Candidate{}, all...)
-		Order(list, c.lesson, c.exercise, monday)
+		Order(list, c.done, monday)
 		got := ""
 		for _, e := range list {
 			got += " " + e.Exercise
@@ -73,11 +79,11 @@ func TestOrder(t *testing.T) {
 		}
 	}
 	one := []Candidate{at("a", "wrong", 1, 0, false), at("a", "new", 0, 0, false)}
-	Order(one, "a", "wrong", monday)
+	Order(one, []Done{{"a", "wrong"}}, monday)
 	if one[0].Exercise != "new" {
 		t.Error("what just went wrong comes again before anything else")
 	}
-	Order(one, "a", "new", monday)
+	Order(one, []Done{{"a", "new"}}, monday)
 	if one[0].Exercise != "wrong" {
 		t.Error("what went wrong does not come before what is new")
 	}

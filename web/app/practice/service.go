@@ -173,15 +173,15 @@ func Count(list []Candidate, now time.Time) (c Counted) {
 // ErrNone is the error of practice where no exercise can be practised.
 var ErrNone = errors.New("there is no exercise to practise with")
 
-// Next chooses an exercise after the last one, which may be empty, and fresh numbers
-// for it. The error is ErrNone, or as for attempt.Service.Practise.
-func (s *Service) Next(ctx context.Context, learner, lastLesson, lastExercise string) (attempt.Practice, error) {
+// Next chooses an exercise after those that were done in this sitting, the last one at
+// the end, and fresh numbers for it. The error is ErrNone, or as for attempt.Service.Practise.
+func (s *Service) Next(ctx context.Context, learner string, done []Done) (attempt.Practice, error) {
 	st, err := s.Standing(ctx, learner)
 	if err != nil {
 		return attempt.Practice{}, err
 	}
 	list, _ := s.Candidates(st)
-	Order(list, lastLesson, lastExercise, st.now)
+	Order(list, done, st.now)
 	for _, c := range list {
 		p, ok := s.Place(learner, c.Lesson, c.Exercise)
 		if !ok {

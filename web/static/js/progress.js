@@ -27,9 +27,9 @@ function note(lesson, mark) {
   }
 }
 
-/** Notes that a lesson was opened, and later that its end came in sight. @param {string} lesson @param {Element|null} end */
+/** Notes that a lesson was worked in, and that its end came in sight. @param {string} lesson @param {Element|null} end */
 export function follow(lesson, end) {
-  note(lesson, "begun");
+  document.querySelector("main")?.addEventListener("input", () => note(lesson, "begun"), { once: true });
   if (!end) return;
   const watcher = new IntersectionObserver((entries) => {
     if (!entries.some((e) => e.isIntersecting)) return;

@@ -23,23 +23,29 @@ export class Slider {
     this.number = /** @type {HTMLInputElement} */ (root.querySelector("input[type=number]"));
     /** The value in force, as text: the field may hold another, the range cannot hold each. */
     this.text = this.number.getAttribute("value") ?? this.number.value;
+    /** What was in force before what is being typed: its beginnings are tried, and may hold where it does not. */
+    this.before = this.text;
     /** @type {HTMLElement|null} what the field takes while it holds something else, or that what was chosen lies outside */
     this.words = root.querySelector(".takes");
     this.range.disabled = this.number.disabled = false;
-    this.range.addEventListener("input", () => this.take(this.range.value));
+    this.range.addEventListener("input", () => this.pick());
     // A press on the end at which the thumb of a value beyond it rests moves no range.
     this.range.addEventListener("click", () => {
-      if (this.value < Number(this.range.min) || this.value > Number(this.range.max)) this.take(this.range.value);
+      if (this.value < Number(this.range.min) || this.value > Number(this.range.max)) this.pick();
     });
     this.number.addEventListener("input", () => {
       const refused = this.refusal();
       this.explain(refused);
       if (!refused) this.take(this.number.value);
+      else if (this.value !== Number(this.before)) this.take(this.before, true);
     });
     // What does not hold goes when the field is left or Enter pressed; why stays to be read.
     this.number.addEventListener("change", () => this.putBack());
     this.number.addEventListener("blur", () => this.putBack());
-    this.number.addEventListener("focus", () => this.explain(""));
+    this.number.addEventListener("focus", () => {
+      this.before = this.text;
+      this.explain("");
+    });
     this.number.addEventListener("keydown", (event) => {
       if (event.key !== "Escape" || !this.words) return;
       event.stopPropagation();
@@ -66,7 +72,8 @@ export class Slider {
   /** Why what stands in the field cannot be taken, as what can; empty if it can. */
   refusal() {
     const { min, max, step } = this.number;
-    const ends = `${min} to ${max} ${this.spokenUnit}`.replaceAll("-", "−").trim();
+    const way = Number(min) !== Number(this.range.min) ? `${this.range.min} to ${this.range.max}` : Number(max) !== Number(this.range.max) ? `to ${this.range.max}` : "";
+    const ends = (`${min} to ${max} ${this.spokenUnit}`.trim() + (way && `, the slider ${way}`)).replaceAll("-", "−");
     const value = this.number.valueAsNumber;
     if (Number.isNaN(value) || value < Number(min) || value > Number(max)) return ends;
     const places = (value - Number(min)) / Number(step);
@@ -99,12 +106,18 @@ export class Slider {
   putBack() {
     if (this.number.value !== this.text || this.number.validity.badInput) this.number.value = this.text;
     this.number.setAttribute("aria-invalid", "false");
+    this.before = this.text;
   }
 
-  /** A value of the reader's. @param {string} text */
-  take(text) {
+  pick() {
+    this.take(this.range.value);
+    this.before = this.text;
+  }
+
+  /** A value of the reader's. @param {string} text @param {boolean} [typing] whether the field keeps what is being typed */
+  take(text, typing = false) {
     this.text = String(Number(text));
-    this.show();
+    this.show(typing);
     this.moved(this.name, this.value);
   }
 

@@ -87,6 +87,7 @@ export class Track {
     box.addEventListener("pointermove", (event) => {
       if (box.hasPointerCapture(event.pointerId)) follow(event);
     });
+    box.addEventListener("lostpointercapture", () => range.dispatchEvent(new Event("change", { bubbles: true }))); // let go
   }
 }
 

@@ -26,9 +26,12 @@ export class Trials {
     /** @type {Set<EventTarget>} controls that were moved with keys since they were left */
     this.keyed = new Set();
     root.addEventListener("keydown", (event) => this.pressed(event));
-    root.addEventListener("pointerdown", (event) => this.keyed.delete(event.target ?? root));
+    root.addEventListener("pointerdown", (event) => {
+      const range = event.target instanceof Element ? event.target.closest(".scale")?.querySelector("input") : null;
+      this.keyed.delete(range ?? event.target ?? root);
+    });
     root.addEventListener("change", (event) => {
-      if (event.target && !this.keyed.has(event.target)) this.stop(event.target);
+      if (event.target && !this.keyed.has(event.target) && !wasRefused(event.target)) this.stop(event.target);
     });
     root.addEventListener("focusout", (event) => {
       if (event.target && this.keyed.delete(event.target)) this.stop(event.target);
@@ -161,6 +164,11 @@ export class Trials {
       if (place instanceof HTMLElement) place.focus();
     }
   }
+}
+
+/** Whether what was typed into a field was not taken, which slider.js says beside it. @param {EventTarget} target */
+function wasRefused(target) {
+  return target instanceof HTMLInputElement && target.type === "number" && Boolean(target.parentElement?.querySelector(".takes"));
 }
 
 /** The name that a slider, its field, or one that follows it moves. @param {EventTarget} target */

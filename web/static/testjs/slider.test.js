@@ -71,7 +71,7 @@ test("Escape puts the value back", () => {
 test("steps other than one are named", () => {
   make({ min: "0", step: "0.5" });
   typed(number, "2.25");
-  assert.equal(words(), "0 to 40 mm, in steps of 0.5");
+  assert.equal(words(), "0 to 40 mm, the slider 1 to 40, in steps of 0.5");
   typed(number, "2.5");
   assert.deepEqual([words(), moved], ["", [["n", 2.5]]]);
 });
@@ -90,7 +90,7 @@ test("a value may be typed beyond the slider, which rests at its end and says it
   range.dispatchEvent(new Event("click"));
   assert.deepEqual(state(), ["40", "40", "40", 40], "a press on the end means the end");
   typed(number, "1001");
-  assert.deepEqual([words(), slider.value], ["1 to 1000 mm", 40]);
+  assert.deepEqual([words(), slider.value], ["1 to 1000 mm, the slider to 40", 40]);
 });
 
 test("a value of the server does not move what is being typed, and leaves words at it", () => {
@@ -110,3 +110,21 @@ test("a value of the server is in the field also while it has the focus", () => 
   slider.set("12");
   assert.deepEqual(state(), ["12", "12", "12", 12]);
 });
+
+for (const [name, field, beginnings, refused] of [
+  ["too much", { max: "200" }, ["5", "50"], "500"],
+  ["no whole number", {}, ["3"], "3.5"],
+  ["nothing more", {}, ["7"], ""],
+]) {
+  test(`what is refused leaves the value from before it was typed: ${name}`, () => {
+    make(field);
+    number.focus();
+    number.dispatchEvent(new Event("focus"));
+    for (const text of beginnings) typed(number, text);
+    assert.equal(slider.value, Number(beginnings.at(-1)));
+    typed(number, refused);
+    assert.deepEqual([number.value, slider.value, range.value, moved.at(-1)], [refused, 4, "4", ["n", 4]]);
+    number.dispatchEvent(new Event("change"));
+    assert.deepEqual(state(), ["4", "4", "4", 4]);
+  });
+}

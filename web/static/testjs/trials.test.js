@@ -115,6 +115,17 @@ test("a stop waits while the text has moved on since the row came", () => {
   assert.equal(cell.text, start + " at 4");
 });
 
+test("what was typed and refused is no stop", () => {
+  range.type = "number";
+  const words = {};
+  range.parentElement = { querySelector: () => words };
+  letGoAt(4);
+  assert.deepEqual(cell.edits, []);
+  range.parentElement = { querySelector: () => null };
+  letGoAt(4);
+  assert.equal(cell.text, start + " at 4");
+});
+
 test("what the line fails at is not written", () => {
   letGoAt(8);
   delete row.dataset.add;
