@@ -217,7 +217,7 @@ func stepsAt(text *source.Text, at int) int {
 
 // lineVerdict is what marking says of a judged step.
 func lineVerdict(v *derive.Verdict, a *Part, fill string) marking.Verdict {
-	out := marking.Verdict{Read: fill, Text: fill, Message: marking.Sentence(v.Reason())}
+	out := marking.Verdict{Read: fill, Text: fill, Message: marking.Sentence(v.ReasonWith())}
 	switch v.Kind {
 	case derive.Follows, derive.Agrees:
 		out.Kind, out.Points, out.Message = marking.Right, a.Points, marking.Sentence("Right. "+a.Why)

@@ -217,7 +217,7 @@ func isWritten(r *kernel.Result, f fact) bool {
 
 // Passages returns what a reader sees of the lesson, block by block and without
 // marks. The text of exercises, derivations and guesses is left out, since it holds the
-// answers; in the place of a covered number is a dash.
+// answers; in the place of a covered number are words that say so.
 func (c *Covering) Passages(l *Lesson) []markdown.Passage {
 	return markdown.Passages(l.doc, []byte(l.Text.Content), c.pieces())
 }

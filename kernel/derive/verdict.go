@@ -109,15 +109,20 @@ type Verdict struct {
 // Is reports whether a slip is one of those that the verdict names.
 func (v *Verdict) Is(s Slip) bool { return s != NoSlip && (v.Slip == s || v.Also == s) }
 
-// Reason returns Why with the values of the example and of its letters, where there is one.
-func (v *Verdict) Reason() string {
+// Reason returns Why with the values of the example, where there is one.
+func (v *Verdict) Reason() string { return v.reason("") }
+
+// ReasonWith is Reason with the values of the letters, where they stand nowhere else.
+func (v *Verdict) ReasonWith() string { return v.reason(v.exampleWith()) }
+
+func (v *Verdict) reason(with string) string {
 	switch {
 	case v.Kind != Fails || v.Above == "" || v.Slip == Dimensions || strings.Contains(v.Why, v.Above):
 		return v.Why
 	case v.OwnLeft:
-		return fmt.Sprintf("%s; for example%s the left side is %s and the right side %s", v.Why, v.exampleWith(), v.Above, v.Claimed)
+		return fmt.Sprintf("%s; for example%s the left side is %s and the right side %s", v.Why, with, v.Above, v.Claimed)
 	}
-	return fmt.Sprintf("%s; for example%s the line above is %s and this one %s", v.Why, v.exampleWith(), v.Above, v.Claimed)
+	return fmt.Sprintf("%s; for example%s the line above is %s and this one %s", v.Why, with, v.Above, v.Claimed)
 }
 
 // exampleWith says the values of the letters: ", with T = 300 N·m and L = 2 m,".

@@ -38,7 +38,7 @@ func (p Passage) Text() string {
 
 // Passages returns the passages of a document in their order. The text of
 // exercises, derivations and guesses is left out, since it holds the answers; in the place
-// of a covered piece is a dash.
+// of a covered piece are words that say so.
 func Passages(doc ast.Node, src []byte, covered []Covered) []Passage {
 	var list []Passage
 	headings := 0
@@ -121,7 +121,7 @@ func inlinePieces(block ast.Node, src []byte, covered []Covered) []Piece {
 		case *ast.Text:
 			cutText(n.Segment.Start, n.Segment.Stop, covered, func(start, end int, piece *Covered) {
 				if piece != nil {
-					b.WriteString("–")
+					b.WriteString("(covered until you guess)")
 					return
 				}
 				b.Write(util.ResolveEntityNames(util.ResolveNumericReferences(util.UnescapePunctuations(src[start:end]))))
