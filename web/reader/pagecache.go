@@ -242,8 +242,9 @@ func (b *PageCache) render(ctx context.Context, p *lessonPage) ([]byte, error) {
 		Slug:  l.Slug, Heading: l.Title, Aim: l.Aim, Minutes: l.Minutes,
 		Body: made.html,
 	}
+	view.Place = l.Title
 	if n := b.catalog.Number(l.Slug); n > 0 {
-		view.Place = fmt.Sprintf("%d %s", n, l.Title)
+		view.Place = fmt.Sprintf("%d of %d · %s", n, len(b.catalog.Lessons), l.Title)
 	}
 	if _, assignment := class.SplitKey(l.Slug); assignment != "" {
 		view.Assigned = headGap

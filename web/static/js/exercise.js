@@ -47,7 +47,8 @@ export class Exercise {
       if (field) {
         const draft = drafts.draft;
         if (draft !== null) field.value = draft;
-        field.before(palette((sign) => put(field, sign), signs));
+        field.after(palette((sign) => put(field, sign), signs));
+        field.addEventListener("focus", () => form.classList.add("used"));
       }
       const pending = drafts.pending;
       if (pending || drafts.draft !== null) piece.closest("details.exercise")?.setAttribute("open", "");
