@@ -95,9 +95,9 @@ func (d Diagnostic) Render() string {
 // Waits returns how many statements wait for a correction, in words.
 func Waits(n int) string {
 	if n == 1 {
-		return "1 line waits for this"
+		return "1 line cannot be worked out until this is corrected"
 	}
-	return fmt.Sprintf("%d lines wait for this", n)
+	return fmt.Sprintf("%d lines cannot be worked out until this is corrected", n)
 }
 
 // indent keeps tabs so that the mark is under its text in any tab width.

@@ -33,7 +33,7 @@ func (v *voice) stmt(n notation.Stmt) {
 	case *notation.Plot:
 		v.columns("plot of", n.Columns, n.Range)
 	case *notation.SegmentTable:
-		v.say("table of", n.Shaft, "in", n.Segments, "segments")
+		v.say("table of", n.Shaft, "in", n.Segments, segments(n.Segments))
 	case *notation.Trials:
 		v.trials(n)
 	case *notation.Draw:
@@ -47,7 +47,7 @@ func (v *voice) stmt(n notation.Stmt) {
 			v.say("between its uniform companions")
 		}
 		if n.Segments != nil {
-			v.say("in", n.Segments, "segments")
+			v.say("in", n.Segments, segments(n.Segments))
 		}
 		if n.Times != nil {
 			v.pause()

@@ -24,7 +24,7 @@ func (s setter) stmt(n notation.Stmt) box.Box {
 	case *notation.Plot:
 		return s.columns(n.Columns, n.Range)
 	case *notation.SegmentTable:
-		return box.Row{box.Text("table of "), nameOrNothing(n.Shaft), box.Text(" in "), s.expr(n.Segments), box.Text(" segments")}
+		return box.Row{box.Text("table of "), nameOrNothing(n.Shaft), box.Text(" in "), s.expr(n.Segments), box.Text(" " + segments(n.Segments))}
 	case *notation.Trials:
 		return s.trials(n)
 	case *notation.Draw:
@@ -135,7 +135,7 @@ func (s setter) draw(n *notation.Draw) box.Box {
 		out = append(out, box.Text(" between its uniform companions"))
 	}
 	if n.Segments != nil {
-		out = append(out, box.Text(" in "), s.expr(n.Segments), box.Text(" segments"))
+		out = append(out, box.Text(" in "), s.expr(n.Segments), box.Text(" "+segments(n.Segments)))
 	}
 	if n.Times != nil {
 		out = append(out, box.Text(", twist shown "), s.expr(n.Times), box.Text(" times"))
@@ -147,4 +147,12 @@ func (s setter) draw(n *notation.Draw) box.Box {
 		out = append(out, box.Text(" alone"))
 	}
 	return out
+}
+
+// segments is the word after a number of segments.
+func segments(n notation.Expr) string {
+	if notation.Print(n) == "1" {
+		return "segment"
+	}
+	return "segments"
 }

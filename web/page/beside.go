@@ -91,11 +91,11 @@ func (b *Beside) HTML(heading string) string {
 		return ""
 	}
 	var w bytes.Buffer
-	what := "Symbols here"
+	what := "Symbols"
 	if len(symbols) == 0 {
 		what = "Slider"
 	} else if len(sliders) > 0 {
-		what = "Slider and symbols here"
+		what = "Slider and symbols"
 	}
 	w.WriteString(`<div class="beside" role="group" aria-label="` + what + `"><details><summary>` + what + `</summary><div class="beside-box">`)
 	for _, s := range sliders {

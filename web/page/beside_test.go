@@ -28,9 +28,9 @@ func TestBeside(t *testing.T) {
 		name, heading string
 		want, never   []string
 	}{
-		{"what the text names, before the first heading", "", []string{"Symbols here", "at the wheel, <span", `data-value-of="calc-1-1">300 N·m<`}, []string{"js-hand"}},
+		{"what the text names, before the first heading", "", []string{"Symbols", "at the wheel, <span", `data-value-of="calc-1-1">300 N·m<`}, []string{"js-hand"}},
 		{"what stands in the section itself is not repeated", "given", nil, []string{"symbols"}},
-		{"a slider of the section, with what it moves", "cutting", []string{"Slider and symbols here", `js-hand" data-name="n"`, `data-value-of="calc-2-1">3<`, `data-value-of="calc-2-2"`, "diameter, "}, []string{">7<"}},
+		{"a slider of the section, with what it moves", "cutting", []string{"Slider and symbols", `js-hand" data-name="n"`, `data-value-of="calc-2-1">3<`, `data-value-of="calc-2-2"`, "diameter, "}, []string{">7<"}},
 		{"a slider of another section on which a result depends", "later", []string{`js-hand" data-name="n"`, `data-value-of="calc-3-1"`, "length of a segment"}, nil},
 		{"nothing to say", "nothing", nil, []string{"<"}},
 	} {

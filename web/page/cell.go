@@ -38,7 +38,7 @@ func (rows *Rows) Cell(lesson string, cell kernel.Cell, results []kernel.Result,
 	take := "/lesson/" + html.EscapeString(lesson) + "/working/"
 	b.WriteString(`<details class="cell-take js-take"><summary>Copy<span class="sr"> of ` + html.EscapeString(name) + `</span></summary>` +
 		`<a class="js-copy" href="` + take + `text?cell=` + id + `">as text</a> <a class="js-copy" href="` + take + `tex?cell=` + id + `">as TeX</a> ` +
-		`<a class="js-link" href="#` + id + `">its link</a></details>`)
+		`<a class="js-link" href="#` + id + `">link</a></details>`)
 	b.WriteString(`<button type="button" class="plain js-restore needs-js" hidden>Restore the lesson’s text</button>`)
 	b.WriteString(`<details class="cell-text js-text"><summary><span class="needs-no-js">Show the text</span><span class="needs-js when-shut">Edit</span><span class="needs-js when-open">Done</span></summary>`)
 	b.WriteString(`<div class="editor js-editor"><textarea readonly spellcheck="false" autocapitalize="off" autocomplete="off" aria-label="Text of ` + html.EscapeString(name) + `" aria-describedby="editing">` + "\n")

@@ -134,7 +134,7 @@ func sheetProblem(p *handout.Problem, number int, id string) HandoutProblem {
 	}
 	for _, l := range p.Lines {
 		if l.Gap > 0 {
-			view.Lines = append(view.Lines, template.HTML("= ? "+html.EscapeString("("+l.Words()+")")))
+			view.Lines = append(view.Lines, "= ? "+Named("("+l.Words()+")"))
 			continue
 		}
 		view.Lines = append(view.Lines, broken(l.Node))

@@ -19,7 +19,7 @@ func (w *rowWriter) trials(t *kernel.Trials) {
 		w.put("<ul>")
 		for _, f := range t.Fits {
 			w.put("<li>")
-			w.text(shown(upper(f.Text) + "."))
+			w.put(string(Named(shown(upper(f.Text) + "."))))
 			w.put("</li>")
 		}
 		w.put("</ul>")
@@ -84,7 +84,7 @@ func (w *rowWriter) forecast(t *kernel.Trials) {
 	}
 	if f.Guess != "" {
 		w.put("<p>")
-		w.text(shown("Your guess for " + at + ": " + f.Guess + ". " + expected + " Move the slider to " + f.At + " to see."))
+		w.put(string(Named(shown("Your guess for " + at + ": " + f.Guess + ". " + expected + " Move the slider to " + f.At + " to see."))))
 		w.put("</p>")
 		return
 	}

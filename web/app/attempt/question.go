@@ -60,7 +60,7 @@ func derivation(s *exercises.Structure, done bool) string {
 			b.WriteString("<li>" + typeset.MathML(line.Node, typeset.Options{Label: typeset.Spoken(line.Node), Lines: true}) + "</li>")
 			continue
 		}
-		b.WriteString(`<li class="gap">= <strong>?</strong> <span>` + html.EscapeString(line.Words()) + "</span></li>")
+		b.WriteString(`<li class="gap">= <strong>?</strong> <span>` + string(page.Named(line.Words())) + "</span></li>")
 	}
 	b.WriteString("</ol>")
 	return b.String()
