@@ -43,7 +43,7 @@ func TestStatesOfParts(t *testing.T) {
 				t.Errorf("only the states %q", names)
 			}
 			for _, state := range []string{"is-hover", "is-within"} {
-				if got := eval[string](b, "getComputedStyle(document.querySelector('.states .cell."+state+" > .cell-foot')).opacity"); got != "1" {
+				if got := eval[string](b, "getComputedStyle(document.querySelector('.states .cell."+state+" > .cell-actions > :last-child')).opacity"); got != "1" {
 					t.Errorf("the actions of a cell in state %s have the opacity %s", state, got)
 				}
 			}

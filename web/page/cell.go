@@ -7,8 +7,8 @@ import (
 	"shaftbook/kernel"
 )
 
-// Cell returns a cell of a lesson with its results. Without a script it shows
-// the rows, and the text on request; the text is in the field, whose
+// Cell returns a cell of a lesson with its results: first what can be done with it, as
+// that stands at its top, then the rows. Without a script it shows the text on request; the text is in the field, whose
 // default value is the lesson's own text. Rows that cover covers show their formula only.
 func (rows *Rows) Cell(lesson string, cell kernel.Cell, results []kernel.Result, cover Cover) (string, error) {
 	var b bytes.Buffer
@@ -21,17 +21,7 @@ func (rows *Rows) Cell(lesson string, cell kernel.Cell, results []kernel.Result,
 	if cell.Kind == kernel.Shaft {
 		b.WriteString(` data-shaft="` + html.EscapeString(cell.Name) + `"`)
 	}
-	b.WriteString(`><div class="rows js-rows">`)
-	for i := range results {
-		row, err := rows.Row(lesson, &results[i])
-		if err != nil {
-			return "", err
-		}
-		b.WriteString(cover.cover(&results[i], row, func(number int, guess string) string {
-			return rows.Covered(lesson, &results[i], number, guess)
-		}))
-	}
-	b.WriteString(`</div><div class="cell-foot">`)
+	b.WriteString(`><div class="cell-actions">`)
 	if cell.Kind == kernel.Shaft {
 		b.WriteString(`<span class="name">` + html.EscapeString(name) + `</span>`)
 	}
@@ -43,6 +33,17 @@ func (rows *Rows) Cell(lesson string, cell kernel.Cell, results []kernel.Result,
 	b.WriteString(`<details class="cell-text js-text"><summary><span class="needs-no-js">Show the text</span><span class="needs-js when-shut">Edit</span><span class="needs-js when-open">Done</span></summary>`)
 	b.WriteString(`<div class="editor js-editor"><textarea readonly spellcheck="false" autocapitalize="off" autocomplete="off" aria-label="Text of ` + html.EscapeString(name) + `" aria-describedby="editing">` + "\n")
 	b.WriteString(html.EscapeString(cell.Text.Content))
-	b.WriteString(`</textarea></div></details></div></div>`)
+	b.WriteString(`</textarea></div></details></div>`)
+	b.WriteString(`<div class="rows js-rows">`)
+	for i := range results {
+		row, err := rows.Row(lesson, &results[i])
+		if err != nil {
+			return "", err
+		}
+		b.WriteString(cover.cover(&results[i], row, func(number int, guess string) string {
+			return rows.Covered(lesson, &results[i], number, guess)
+		}))
+	}
+	b.WriteString(`</div></div>`)
 	return b.String(), nil
 }
