@@ -237,9 +237,18 @@ func renderMath(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.Walk
 	if !entering {
 		return ast.WalkContinue, nil
 	}
-	_, err := w.WriteString(n.(*Math).Markup)
+	markup := n.(*Math).Markup
+	if len(n.(*Math).TeX) > longMath {
+		markup = `<span class="formula">` + markup + `</span>`
+	}
+	_, err := w.WriteString(markup)
 	return ast.WalkSkipChildren, err
 }
+
+// longMath is how many bytes of TeX a formula within a sentence may have before a page
+// can set it smaller and scroll it by itself, as one that has a line of its own. It is
+// wider than a telephone only if it is longer.
+const longMath = 80
 
 // renderMathBlock wraps a formula so that a page can scroll it by itself.
 func renderMathBlock(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {

@@ -52,7 +52,8 @@ func TestActionsOfCellsCoverNothing(t *testing.T) {
 			}
 			for _, l := range s.Catalog.Lessons {
 				b.open(s.URL() + lessons.Path(l.Slug)[1:] + c.view)
-				b.live()
+				b.until("document.documentElement.classList.contains('js')")
+				eval[bool](b, "document.querySelectorAll('[data-ahead]').forEach((e) => e.removeAttribute('data-ahead')) || true")
 				for _, wrong := range eval[[]string](b, "("+misplaced+")("+least+")") {
 					t.Errorf("%s: %s", l.Slug, wrong)
 				}

@@ -2,7 +2,8 @@
 // A formula that is wider than its column scrolls sideways. Some browsers let no
 // key reach what scrolls, so it is made a stop of the Tab key while it does.
 
-const wide = 'math[display="block"], .paper-line > span, .row > .formula';
+const tables = ".scroll:not(.js-fits)";
+const wide = 'math[display="block"], .paper-line > span, .row > .formula, span.formula';
 
 export function attachScrolls() {
   look();
@@ -20,5 +21,8 @@ export function attachScrolls() {
 function look() {
   const boxes = /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll(wide));
   const scrolls = [...boxes].map((box) => box.scrollWidth > box.clientWidth); // all are read before any is changed
+  const folded = /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll(tables));
+  const fits = [...folded].map((box) => box.scrollWidth > box.clientWidth ? "no" : "yes");
+  folded.forEach((box, i) => { box.dataset.fits = fits[i]; }); // a style sheet says what to do
   boxes.forEach((box, i) => scrolls[i] ? box.setAttribute("tabindex", "0") : box.removeAttribute("tabindex"));
 }
