@@ -52,42 +52,6 @@ func (l *Lesson) checkGuesses(w *kernel.Working) source.List {
 	return list
 }
 
-// answeredAbove reports results and numbers above a guess from which its answer can be
-// read, and what would grow above the reader's place when it is uncovered. A shaft may
-// stand there, since it is what the question is about: its lines are open, and the line
-// that is covered stays as high as it is.
-func (l *Lesson) answeredAbove(w *kernel.Working, c *Covering, g *guess.Guess) source.List {
-	var list source.List
-	own, _ := l.Cell(g.ID)
-	truths := w.Results(g.ID)
-	if g.Kind == guess.Sketch {
-		truths = nil // its curve is none of these; the places of its points are open
-	}
-	for _, cell := range l.Cells {
-		if cell.Line > own.Line || cell.Kind != Calc && cell.Kind != Shaft {
-			continue
-		}
-		for _, r := range w.Results(cell.ID) {
-			if r.Kind != kernel.KindShaft && slices.Contains(c.Of(&r), g.ID) || l.equals(&r, truths) || plotsCurve(&r, g) {
-				list.Addf(firstLine(r.Span), guess.CodeAbove, "the result of this line answers the guess %s, which stands below it, in line %d", own.Name, own.Line).
-					Repair = "move the guess above this cell, or leave what this line uses out of its covers"
-			}
-		}
-	}
-	for _, claim := range l.claims() {
-		if l.lineOf(claim.at.Start) >= own.Line || l.isBrought(claim) || claim.isRough() {
-			continue
-		}
-		if answers(claim, truths) || slices.ContainsFunc(c.all, func(n CoveredNumber) bool {
-			return n.Start == claim.at.Start && slices.Contains(n.Guesses, g.ID)
-		}) {
-			list.Addf(claim.at, guess.CodeAbove, "this number answers the guess %s, which stands below it, in line %d", own.Name, own.Line).
-				Repair = "move the guess above it, or the number below"
-		}
-	}
-	return list
-}
-
 // isRough reports whether a number has one figure only: it may stand in a question.
 func (c claim) isRough() bool { return c.half > math.Abs(c.si)/20 }
 
@@ -105,7 +69,7 @@ func (l *Lesson) equals(r *kernel.Result, truths []kernel.Result) bool {
 		return false
 	}
 	return slices.ContainsFunc(truths, func(t kernel.Result) bool {
-		return t.Value != nil && t.Value.Dim == r.Value.Dim && math.Abs(t.Value.Number-r.Value.Number) <= 1e-9*math.Abs(t.Value.Number)
+		return t.Value != nil && t.Value.Dim == r.Value.Dim && math.Abs(math.Abs(t.Value.Number)-math.Abs(r.Value.Number)) <= exactly*math.Abs(t.Value.Number)
 	})
 }
 

@@ -21,6 +21,8 @@ const guessTwist = "```calc\nθ = T·L/(G·π/32·d^4) in deg to 4 figures\n```\
 
 const guessAsk = "```guess how-far\nask: How far?\nanswer: θ\nunit: deg\ncovers: [θ]\n```\n\n"
 
+const guessBar = "```shaft bar\nG = G\nsolid d for L\nhold at 0 m\ntorque T at L\n```\n\n"
+
 const guessTorque = "```calc\nt(x) = T·(1 − x/L)\n```\n\n"
 
 const guessSketch = "```guess torque\nask: Draw it.\nkind: sketch\ncurve: t(x) in N·m for x from 0 m to L\nscale: from -500 N·m to 500 N·m\nstations: [L/2]\n```\n\n"
@@ -51,6 +53,22 @@ func TestAGuessIsNotAnsweredAbove(t *testing.T) {
 		"a sketch off its scale":      {guessBars + guessTorque + strings.Replace(guessSketch, "500 N·m to 500", "500 N·m to 200", 1), "from -500 N·m to 200 N·m", "leaves this scale"},
 		"a name of nothing":           {guessBars + strings.Replace(guessAsk, "[θ]", "[θ, φ]", 1) + guessTwist, "φ", "does not define φ"},
 		"an answer of nothing":        {guessBars + strings.Replace(guessAsk, "answer: θ", "answer: φ", 1) + guessTwist, "φ", "φ"},
+		"the value in a table":        {guessBars + "```calc\ntable x, (T·x·(1 m)/(G·π/32·d^4)) in deg for x from 0.4 to 0.8 by 0.4\n```\n\n" + guessAsk + guessTwist, "table x, (T·x·(1 m)/(G·π/32·d^4)) in deg for x from 0.4 to 0.8 by 0.4", "in this table answers"},
+		"the value turned round":      {guessBars + "```calc\nback = −T·L/(G·π/32·d^4) in deg\n```\n\n" + guessAsk + guessTwist, "back = −T·L/(G·π/32·d^4) in deg", "answers the guess"},
+		"nearly the value":            {guessBars + "```calc\nnear = T·L/(G·π/32·d^4)·1.000001 in deg\n```\n\n" + guessAsk + guessTwist, "near = T·L/(G·π/32·d^4)·1.000001 in deg", "by chance"},
+		"a shaft that is open":        {guessBars + guessBar + guessAsk + guessTwist, "G = G", "the twist of this shaft answers"},
+		"its segments":                {guessBars + guessBar + "```calc\ntable of bar in 2 segments\n```\n\n" + guessAsk + guessTwist, "table of bar in 2 segments", "answers the guess"},
+		"its drawing, above it":       {guessBars + "```calc\ndraw bar\n```\n\n" + guessAsk + guessTwist + guessBar, "draw bar", "answers the guess"},
+		"a check":                     {guessBars + "```calc\nexpect θ ≈ 1.056 deg within 1 %\n```\n\n" + strings.Replace(guessAsk, "[θ]", "[turn]", 1) + "```calc\nturn = 2·θ\n```\n\n" + guessTwist, "expect θ ≈ 1.056 deg within 1 %", "answers the guess"},
+		"a written number":            {guessBars + "```calc\nq = 1.056 deg\n```\n\n" + guessAsk + guessTwist, "1.056 deg", "by chance"},
+		"the start of a slider":       {guessBars + "```calc\nvary q from 1 deg to 2 deg by 0.001 deg starting at 1.056 deg\n```\n\n" + guessAsk + guessTwist, "1.056 deg", "by chance"},
+		"a comment":                   {guessBars + "```calc\nm = 3  # not 1.056 deg\n```\n\n" + guessAsk + guessTwist, "1.056 deg", "this number answers"},
+		"a code span":                 {guessBars + "Type `1.056 deg` in.\n\n" + guessAsk + guessTwist, "1.056 deg", "this number answers"},
+		"a formula":                   {guessBars + "It is $1.056^\\circ$ then.\n\n" + guessAsk + guessTwist, "1.056^\\circ", "this number answers"},
+		"a bare number in a formula":  {guessBars + "It is $1.056$ then.\n\n" + guessAsk + guessTwist, "1.056", "this number answers"},
+		"a comma":                     {guessBars + "It is 1,056 deg then.\n\n" + guessAsk + guessTwist, "1,056 deg", "this number answers"},
+		"its own question":            {guessBars + strings.Replace(guessAsk, "How far?", "Is it 1.056 deg?", 1) + guessTwist, "1.056 deg", "this number of the question"},
+		"an earlier guess":            {guessBars + "```guess e\nask: Which?\nkind: pick\noptions:\n  - text: yes\n    right: yes\n    says: It is 1.056 deg.\n  - text: no\n```\n\n" + guessAsk + guessTwist, "1.056 deg", "this number of the guess e"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			l, list := Parse("t.md", []byte(guessHead+c.text))
@@ -111,5 +129,22 @@ func TestNumbersOfTheTextAreCovered(t *testing.T) {
 	}
 	if !strings.Contains(page.String(), "It turns by [1.056\u00a0deg], or [0.01842\u00a0rad], on 0.8\u00a0m.") {
 		t.Errorf("page:\n%s", page.String())
+	}
+}
+
+func TestASummaryDoesNotAnswerAGuess(t *testing.T) {
+	l, _ := Parse("t.md", []byte(strings.Replace(guessHead, "summary: S.", "summary: It turns by 1.056 deg.", 1)+guessBars+guessAsk+guessTwist))
+	found, err := Check(t.Context(), l, false)
+	if err != nil || len(found) != 1 || !strings.Contains(found[0].Message, "number of the summary") || found[0].Span.Content() != "1.056 deg" {
+		t.Errorf("found %v, %v", found, err)
+	}
+}
+
+// A given value, and one that an item names itself, are not secret.
+func TestGivenItemsOfAnOrderMayStandAbove(t *testing.T) {
+	l, _ := Parse("t.md", []byte(guessHead+guessBars+"```guess g\nask: Order.\nkind: order\norder: largest first\nitems:\n  - text: 200 N·m\n    value: S\n  - text: the torque\n    value: T\n```\n\n```calc\nS = 200 N·m\n```\n"))
+	found, err := Check(t.Context(), l, false)
+	if err != nil || len(found) > 0 {
+		t.Errorf("found %v, %v", found, err)
 	}
 }

@@ -55,8 +55,26 @@ func (e *evaluation) segmentTable(n *notation.SegmentTable) {
 	u, r := e.w.unitOf(largest, angle, n.Display), roundingOf(n.Display)
 	s.add("Δθ_i", "", u, angle, r, func(i int) float64 { return segments[i].Twist })
 	s.add("", "running sum", u, angle, r, func(i int) float64 { return segments[i].Sum })
+	t.certain = segmentsCertain(t, r)
 	e.r.Table, e.r.Segments = t, n.Shaft.Ident
 	e.r.Text = words.Count(len(segments), "segment")
+}
+
+// segmentDoubt bounds, as a share, what rounding does to a sum of up to a thousand segments.
+// From the number of operations, with room; no enclosure is worked out for it.
+const segmentDoubt = 1e-11
+
+// segmentsCertain reports which twists and sums keep what is shown within segmentDoubt;
+// S.segments(n) has the mark of an estimate for the same reason.
+func segmentsCertain(t *Table, r unit.Rounding) func(row, column int) bool {
+	return func(row, column int) bool {
+		text, v := t.Rows[row][column], t.Numbers[row][column]
+		if column < len(t.Headers)-2 || text == Absent || v == 0 {
+			return true
+		}
+		off := math.Abs(v) * segmentDoubt
+		return unit.Certain(v-off, v+off, text, t.bare[column], r)
+	}
 }
 
 func absentIf(is bool, v float64) float64 {

@@ -1,6 +1,7 @@
 package working
 
 import (
+	"fmt"
 	"math"
 
 	"shaftbook/kernel/elementary"
@@ -19,6 +20,7 @@ type Fit struct {
 	Slope  float64 // the power
 	Error  float64 // its standard error, 0 where two points leave none to be seen
 	Points int
+	Zeros  int    // changes of zero, which have no logarithm and are left out
 	Text   string // all of it in a sentence
 
 	at0 float64 // ln of the value at n = 1
@@ -77,9 +79,15 @@ func (f *Fit) say(x string) {
 	f.Text = "slope of the " + f.Of + " against " + x + ": " + Mark + unit.Format(f.Slope, pure, unit.Rounding{Places: 2, HasPlaces: true})
 	if f.Points > 2 {
 		f.Text += " ± " + unit.Format(max(f.Error, 0.01), pure, unit.Rounding{Places: 2, HasPlaces: true}) + ", an estimate by least squares through " + words.Count(f.Points, "point")
-		return
+	} else {
+		f.Text += ", an estimate from 2 points only, which says nothing of its error"
 	}
-	f.Text += ", an estimate from 2 points only, which says nothing of its error"
+	switch {
+	case f.Zeros == 1:
+		f.Text += "; 1 more has no change and is left out, so the slope says little"
+	case f.Zeros > 1:
+		f.Text += fmt.Sprintf("; %d more have no change and are left out, so the slope says little", f.Zeros)
+	}
 }
 
 // A doubling is a pair of trials of which one has twice the value of the other.
@@ -114,6 +122,17 @@ func (t *trialTable) points(k int) (xs, ys []float64) {
 	return xs, ys
 }
 
+// zeros returns how many doublings change a column by nothing at all.
+func (t *trialTable) zeros(k int) int {
+	n := 0
+	for _, d := range t.doublings() {
+		if t.trials[d.to].values[k].low == t.trials[d.from].values[k].low {
+			n++
+		}
+	}
+	return n
+}
+
 // widths returns the values of the slider that were tried, and the width of the bracket
 // at each.
 func (t *trialTable) widths() (xs, ys []float64) {
@@ -135,6 +154,7 @@ func (t *trialTable) fits() []Fit {
 		}
 		if f, ok := fitPower(t.points(k)); ok {
 			f.Of = "change of " + columnName(c) + " at each doubling"
+			f.Zeros = t.zeros(k)
 			list = append(list, f)
 		}
 	}
@@ -237,10 +257,18 @@ func (t *trialTable) expect(f *Forecast, last int, u unit.Unit, r unit.Rounding)
 	f.Reason = "the last change, " + unit.Format(change, u, unit.Rounding{Figures: changeFigures}) + ", times 2 to the power of the slope, " +
 		unit.Format(fit.Slope, unit.Unit{Factor: 1}, unit.Rounding{Places: 2, HasPlaces: true})
 	if fit.Points > 2 {
-		off := math.Abs(next) * math.Ln2 * fit.Error
-		f.Reason += ", whose standard error alone makes " + unit.Format(off, u, unit.Rounding{Figures: 1})
+		f.Reason += standardError(float64(math.Abs(next)*math.Ln2)*fit.Error, math.Abs(next), u)
 	}
 	f.Reason += "; an estimate, since nothing bounds what comes next"
+}
+
+// standardError says how far the standard error of the slope moves the forecast. Points on
+// one line to rounding have none to speak of.
+func standardError(off, next float64, u unit.Unit) string {
+	if off <= 1e-6*next {
+		return ", whose standard error is too small to matter"
+	}
+	return ", whose standard error alone moves this by " + unit.Format(off, u, unit.Rounding{Figures: 1})
 }
 
 // trialFigure draws changes and widths on logarithmic axes, where two points of one of

@@ -71,6 +71,7 @@ func (e *evaluation) trials(n *notation.Trials) {
 	e.w.step(trialsWork)
 	t := &trialTable{e: e, n: n, slider: slider, trials: list, now: now}
 	t.fill()
+	t.checkBrackets()
 	e.r.Text = words.Count(len(n.Tried), "trial")
 	e.r.Trials = t.summary()
 	e.trialFigure(t)
@@ -115,6 +116,11 @@ func (e *evaluation) evaluateTrials(n *notation.Trials, slider *item, users []*i
 	for _, x := range n.Tried {
 		at, good := e.number(x)
 		if !good {
+			return nil, 0, false
+		}
+		if s := slider.result.Slider; s != nil && s.Whole && at != math.Trunc(at) {
+			e.fail(x.Span(), CodeRange, "the slider %s takes whole numbers, so it cannot have been at %s", n.Var.Ident, unit.Format(at, unit.Unit{Factor: 1}, unit.Rounding{})).
+				Repair = "write a whole number, or give the slider a step of a fraction"
 			return nil, 0, false
 		}
 		if slices.ContainsFunc(list, func(t *trial) bool { return t.at == at }) {
@@ -191,6 +197,44 @@ type trialTable struct {
 // kept reports whether a row is of a value that was tried, and not only of the one that
 // the slider is at.
 func (t *trialTable) kept(row int) bool { return row != t.now || t.isTried[t.trials[row].at] }
+
+// checkBrackets notes rows whose bracket is reversed, or does not hold the value. A value
+// that leaves a bracket by no more than rounding is in it.
+func (t *trialTable) checkBrackets() {
+	n, e, k := t.n, t.e, len(t.n.Columns)
+	if n.Bracket == nil && n.Low == nil {
+		return
+	}
+	var reversed, outside []string
+	for _, one := range t.trials {
+		low, high := one.values[k].low, one.values[k].high
+		if n.Low != nil {
+			low, high = one.values[k].mid(), one.values[k+1].mid()
+		}
+		v := one.values[0].mid()
+		within := 1e-12 * max(math.Abs(low), math.Abs(high))
+		at := unit.Format(one.at, e.sliderUnitOf(), unit.Rounding{})
+		switch {
+		case low > high+within:
+			reversed = append(reversed, at)
+		case v < low-within || v > high+within:
+			outside = append(outside, at)
+		}
+	}
+	place := n.Bracket
+	if n.Low != nil {
+		place = n.Low
+	}
+	x := n.Var.Ident
+	if len(reversed) > 0 {
+		e.r.Diagnostics.Notef(place.Span(), CodeRange, "the lower end of the bracket is above its upper end at %s = %s", x, words.And(reversed)).
+			Repair = "write the smaller one first"
+	}
+	if len(outside) > 0 {
+		e.r.Diagnostics.Notef(place.Span(), CodeRange, "the bracket does not hold the value at %s = %s", x, words.And(outside)).
+			Repair = "look at what bounds it there, or leave the bracket out"
+	}
+}
 
 // before returns the row of the next smaller value that was tried, or −1.
 func (t *trialTable) before(row int) int {

@@ -70,7 +70,7 @@ func TestTrialsRefused(t *testing.T) {
 		{"a value of another kind", "trials of mid_n for n at 3 mm", "the value tried does not fit the slider: a length (3 mm) for a pure number (n)"},
 		{"a bracket of another kind", "trials of mid_n between G and G for n", "the lower end is not like the value it is an end for"},
 		{"a value instead of a bracket", "trials of mid_n within thin for n", "thin is one value, but within needs a bracket"},
-		{"no value at one of them", "trials of mid_n for n at 0.5", "at n = 0.5: "},
+		{"no place of the slider", "trials of mid_n for n at 0.5", "the slider n takes whole numbers, so it cannot have been at 0.5"},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -209,4 +209,31 @@ func TestTrialsAreWhatTheSliderGives(t *testing.T) {
 			t.Fatalf("row %v, the lines give %v", got, want)
 		}
 	})
+}
+
+func TestTrialsSayWhatABracketDoesNotHold(t *testing.T) {
+	tests := []struct{ name, statement, want string }{
+		{"it holds", "trials of mid_n between thick and thin for n at 4, 8", ""},
+		{"outside", "trials of mid_n between 6 deg and 7 deg for n at 4, 8", "the bracket does not hold the value at n = 4 and 8"},
+		{"reversed", "trials of mid_n between thin and thick for n at 4", "the lower end of the bracket is above its upper end at n = 4"},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			_, r := trialsOf(t, tt.statement)
+			said := ""
+			for _, d := range r.Diagnostics {
+				said += d.Message
+			}
+			if r.Failed() || said != tt.want {
+				t.Errorf("said %q, want %q", said, tt.want)
+			}
+		})
+	}
+}
+
+func TestTrialsSayWhichPointsAreLeftOut(t *testing.T) {
+	_, r := trialsOf(t, "trials of (floor(n/4)) for n at 1, 2, 4, 8, 16")
+	if r.Trials == nil || len(r.Trials.Fits) != 1 || !strings.Contains(r.Trials.Fits[0].Text, "; 1 more has no change and is left out") {
+		t.Errorf("fits: %+v", r.Trials)
+	}
 }

@@ -136,6 +136,8 @@ func TestCompare(t *testing.T) {
 		"the same":         {angle, "0.6867 deg", 0.6867, "0.6867 deg", "Your guess is the same, to the figures shown."},
 		"a little more":    {angle, "0.7 deg", 0.7, "0.7 deg", "Your guess is 1.9 % more."},
 		"less":             {angle, "0.35 deg", 0.35, "0.35 deg", "Your guess is 49 % less."},
+		"next to nothing":  {angle, "1e-320 deg", 1e-320, "1e-320 deg", "Your guess is less than one part in a million of it."},
+		"beyond all":       {angle, "1e300 deg", 1e300, "1e300 deg", "Your guess is more than a million times as much."},
 		"much less":        {angle, "0.1 deg", 0.1, "0.1 deg", "Your guess is one part in 6.9 of it."},
 		"double":           {angle, "1.4 deg", 1.4, "1.4 deg", "Your guess is 2.0 times as much."},
 		"nothing":          {angle, "0 deg", 0, "0 deg", "Your guess is nothing at all."},

@@ -112,12 +112,17 @@ func points(difference float64) string {
 	return text + " percentage points " + way
 }
 
+// farthest is the largest ratio that is said in figures.
+const farthest = 1e6
+
 // sizeOf words a ratio of guess to truth: a share up to double, times beyond.
 func sizeOf(ratio float64) string {
 	figures := unit.Rounding{Figures: 2}
 	switch {
 	case math.Abs(ratio-1) <= alike:
 		return ""
+	case !(ratio <= farthest):
+		return " and is more than a million times as much"
 	case ratio >= 2:
 		return " and is " + unit.FormatNumber(ratio, figures) + " times as much"
 	case ratio > 1:
@@ -125,7 +130,10 @@ func sizeOf(ratio float64) string {
 	case ratio > 0.5:
 		return " and is " + unit.FormatNumber(100*(1-ratio), figures) + " % less"
 	}
-	return " and is one part in " + unit.FormatNumber(1/ratio, figures) + " of it"
+	if part := 1 / ratio; part <= farthest {
+		return " and is one part in " + unit.FormatNumber(part, figures) + " of it"
+	}
+	return " and is less than one part in a million of it"
 }
 
 func (g *Guess) orderCompared(t Truth, order []int) string {

@@ -28,6 +28,7 @@ type Guess struct {
 	Open    bool // whether a guess is asked for; else the truth is shown
 	Typed   string
 	Trouble string
+	Notice  string   // about a guess that was not taken, beside the one that stands
 	Choices []Choice // the ways to read what was typed
 
 	Made  []GuessMade // what was guessed, the first one first

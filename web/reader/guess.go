@@ -3,6 +3,7 @@ package reader
 import (
 	"bytes"
 	"context"
+	"errors"
 	"net/http"
 	"net/url"
 	"slices"
@@ -145,6 +146,10 @@ func (h *Handlers) takeGuess(w http.ResponseWriter, r *http.Request) {
 		},
 		Guess: g, Truth: truth, Show: form.Get("show") != "",
 	})
+	stands := errors.Is(err, attempt.ErrGuessStands)
+	if stands {
+		err = nil
+	}
 	if told := h.RefusalOf(w, r, err); told != nil && !request.WantsFragment(r) {
 		place.Learner = h.namedLearner(w, r)
 		doubt, err = &guess.Doubt{Message: told.Message}, nil
@@ -155,15 +160,22 @@ func (h *Handlers) takeGuess(w http.ResponseWriter, r *http.Request) {
 		h.Fail(w, r, err)
 		return
 	}
-	h.answerGuess(w, r, p, made.covers, place, g, truth, doubt)
+	h.answerGuess(w, r, p, made.covers, place, g, truth, doubt, stands)
 }
 
-// answerGuess shows what became of a guess.
-func (h *Handlers) answerGuess(w http.ResponseWriter, r *http.Request, p *lessonPage, c *covers, place attempt.Place, g *guess.Guess, truth guess.Truth, doubt *guess.Doubt) {
+// standsWords tells a second window that its guess is dropped.
+const standsWords = "You had guessed already, in another window, so what you entered here was not taken."
+
+// answerGuess shows what became of a guess. stands says that an earlier one stands, and that
+// this one is dropped.
+func (h *Handlers) answerGuess(w http.ResponseWriter, r *http.Request, p *lessonPage, c *covers, place attempt.Place, g *guess.Guess, truth guess.Truth, doubt *guess.Doubt, stands bool) {
 	form := r.PostForm
 	change := func(view *page.Guess) {
 		if doubt != nil && view.ID == g.ID {
 			keepGuess(view, form, doubt)
+		}
+		if stands && view.ID == g.ID {
+			view.Notice = standsWords
 		}
 	}
 	again := url.Values{}
@@ -171,7 +183,7 @@ func (h *Handlers) answerGuess(w http.ResponseWriter, r *http.Request, p *lesson
 		again.Set("again", g.ID)
 	}
 	if !request.WantsFragment(r) {
-		if doubt != nil {
+		if doubt != nil || stands {
 			h.sendLesson(w, r, p, http.StatusOK, shown{place: place, guess: change, query: again})
 			return
 		}
@@ -196,7 +208,7 @@ func (h *Handlers) answerGuess(w http.ResponseWriter, r *http.Request, p *lesson
 	}
 	answer := taken{HTML: string(body), Say: view.Trouble}
 	if doubt == nil {
-		answer.Say, answer.Open = view.Said(g, truth), c.opened(g.ID, at.isMade)
+		answer.Say, answer.Open = strings.TrimSpace(view.Notice+" "+view.Said(g, truth)), c.opened(g.ID, at.isMade)
 	}
 	request.SendJSON(w, answer)
 }

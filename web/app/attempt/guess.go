@@ -9,6 +9,9 @@ import (
 	"shaftbook/web/turns"
 )
 
+// ErrGuessStands: another guess was made in this place already, and this one is dropped.
+var ErrGuessStands = errors.New("you had guessed already, in another window")
+
 // A GuessForm is what the form of a guess block hands in. Its Place has the cell of the
 // guess, and as series how often it was guessed before; Part stays empty.
 type GuessForm struct {
@@ -45,8 +48,8 @@ var kindOfGuess = map[guess.Kind]store.PredictionKind{
 }
 
 // Guess keeps a guess. A guess that is not understood is not kept, and has a doubt. Of two
-// that are made in the same place, from two windows, the first stands. The error is as
-// for Submit.
+// that are made in the same place, from two windows, the first stands; the other gets
+// ErrGuessStands. Other errors are as for Submit.
 func (d *Service) Guess(ctx context.Context, f GuessForm) (*guess.Doubt, error) {
 	if err := d.acceptable(f.Submission); err != nil {
 		return nil, err
@@ -74,7 +77,10 @@ func (d *Service) Guess(ctx context.Context, f GuessForm) (*guess.Doubt, error) 
 	}
 	_, _, err := d.store.AddPrediction(ctx, kept)
 	if errors.Is(err, store.ErrPredicted) || errors.Is(err, store.ErrReused) {
-		return nil, nil
+		if f.Show {
+			return nil, nil
+		}
+		return nil, ErrGuessStands
 	}
 	return nil, err
 }
