@@ -3,6 +3,7 @@ package browsertest
 import (
 	"fmt"
 	"os"
+	"strings"
 	"testing"
 
 	"github.com/chromedp/cdproto/input"
@@ -74,6 +75,11 @@ func TestGuessesByPointer(t *testing.T) {
 	b.open(s.URL() + "lesson/quill")
 	b.guessesReady()
 	b.look("guesses")
+	b.do(chromedp.EmulateViewport(360, 800))
+	if got := eval[string](b, "[...document.querySelectorAll('.js-order li')].map((li) => { const [up, down] = [...li.querySelectorAll('button')].map((e) => e.getBoundingClientRect()); const text = li.querySelector('label').getBoundingClientRect(); return up.top === down.top && up.left >= text.right && down.left >= up.right; }).join(' ')"); strings.Contains(got, "false") || got == "" {
+		t.Errorf("at 360 px the buttons stand beside each other and behind their item: %q", got)
+	}
+	b.do(chromedp.EmulateViewport(1280, 900))
 	if given := eval[bool](b, "/1\\.056|0\\.2085|0\\.490|0\\.4952/.test(document.documentElement.outerHTML)"); given {
 		t.Error("the page holds what is to be guessed")
 	}
