@@ -24,11 +24,12 @@ func (b *tab) calm() {
 	}
 }
 
-// board opens the board view of a lesson and waits until it is alive.
+// board opens the board view of a lesson and waits until it is alive: until then what is
+// right of a guess is folded, and what stands below it moves.
 func (b *tab) board(url string) {
 	b.t.Helper()
 	b.open(url)
-	b.until("document.querySelector('.js-board[data-ready]') && document.fonts.status === 'loaded' && !document.querySelector('.js-slider input:disabled')")
+	b.until("document.querySelector('.js-board[data-ready]') && document.fonts.status === 'loaded' && !document.querySelector('.js-slider input:disabled') && !document.querySelector('.js-truth > details:not([open])')")
 }
 
 // serveBuiltIn serves the built-in lessons with their exercises.
@@ -51,7 +52,7 @@ func serveBuiltIn(t *testing.T) *web.Server {
 // window; then it begins in it, and Next leads to its end before it leads to the
 // next step. Lettering must have 0.75 of the size of the text.
 const walkSteps = `(async () => {
-	const frame = () => new Promise((r) => requestAnimationFrame(() => r()));
+	const frame = () => new Promise((r) => requestAnimationFrame(() => setTimeout(r))); // with what follows from its sizes
 	const bar = document.querySelector(".js-board-bar"), next = document.querySelector(".js-next"), count = document.querySelector(".js-count");
 	const type = parseFloat(getComputedStyle(document.documentElement).fontSize);
 	const wrong = [], low = innerHeight - bar.offsetHeight;

@@ -203,16 +203,20 @@ class Board {
     this.root.addEventListener("toggle", ({ target }) => {
       if (this.newest.some((e) => e.contains(/** @type {Node} */ (target)))) this.look(false);
     }, true);
+    this.root.addEventListener("uncovered", () => { // what a guess covered has come, perhaps above
+      this.look(false);
+      this.settle(false);
+    });
     new ResizeObserver(() => this.measureBar()).observe(this.bar);
     addEventListener("hashchange", () => this.reach());
     for (const later of ["resize", "load"]) addEventListener(later, () => this.look(true));
     document.fonts.addEventListener("loadingdone", () => this.look(true));
-    this.settle();
+    this.settle(true);
   }
 
-  /** Keeps the newest step at its height while the page above it fills, until somebody does something. */
-  settle() {
-    const sizes = new ResizeObserver(() => this.look(true));
+  /** Keeps the newest step at its height while the page above it fills, until somebody does something. @param {boolean} still at once */
+  settle(still) {
+    const sizes = new ResizeObserver(() => this.look(still));
     sizes.observe(this.root);
     for (const name of ["pointerdown", "keydown", "wheel", "touchmove"]) addEventListener(name, () => sizes.disconnect(), { once: true, passive: true, capture: true });
   }
@@ -271,6 +275,11 @@ function scrollsAside(element) {
 const root = /** @type {HTMLElement|null} */ (document.querySelector(".js-board"));
 const bar = /** @type {HTMLElement|null} */ (document.querySelector(".js-board-bar"));
 if (root && bar) {
-  new Board(root, bar);
-  if (root.querySelector(".js-truth")) import("./board-guess.js").then(({ attachBoardGuesses }) => attachBoardGuesses(root));
+  const board = new Board(root, bar);
+  if (root.querySelector(".js-truth")) {
+    import("./board-guess.js").then(({ attachBoardGuesses }) => {
+      attachBoardGuesses(root);
+      board.look(true); // the folds that it opened may stand above
+    });
+  }
 }
