@@ -184,7 +184,7 @@ func TestClassPagesHaveNoBarriers(t *testing.T) {
 				t.Errorf("narrow and dark: %s", found)
 			}
 			if wide := eval[int](b, "document.documentElement.scrollWidth"); wide > 320 {
-				t.Errorf("it is %d px wide in a window of 320", wide)
+				t.Errorf("it is %d px wide in a window of 320: %s", wide, eval[string](b, `[...document.querySelectorAll("body *")].filter((e) => e.getBoundingClientRect().right > innerWidth + 1).map((e) => e.localName + "." + e.className + " in " + e.closest("[id]")?.id + " to " + Math.round(e.getBoundingClientRect().right)).slice(0, 12).join("; ")`))
 			}
 			// Only the marks keep their columns on a narrow window.
 			if aside := eval[[]string](b, `[...document.querySelectorAll("main .scroll:not(.marks-box):has(> table)")].filter((e) => e.scrollWidth > e.clientWidth + 1).map((e) => e.getAttribute("aria-label") ?? e.className)`); len(aside) > 0 && !strings.HasPrefix(c.name, "page-lesson") {
