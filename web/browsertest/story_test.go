@@ -230,29 +230,39 @@ func (b *tab) row(words ...string) string {
 }
 
 // download sends the form whose action ends so, which is answered by a file, and
-// reads the file as a table.
+// reads the file as a table. The file is read when the browser says that all of it
+// is there: before that there is one of its name without anything in it.
 func (b *tab) download(action string) (rows []map[string]string) {
 	b.t.Helper()
+	done := make(chan string, 1)
+	if err := chromedp.ListenBrowser(b.ctx, func(event any) {
+		if e, is := event.(*browserdomain.EventDownloadProgress); is && e.State != browserdomain.DownloadProgressStateInProgress {
+			select {
+			case done <- string(e.State):
+			default:
+			}
+		}
+	}); err != nil {
+		b.t.Fatal(err)
+	}
 	dir := b.t.TempDir()
 	if _, err := chromedp.CallBrowser(b.ctx, browserdomain.SetDownloadBehavior, browserdomain.SetDownloadBehaviorParams{
-		Behavior: browserdomain.SetDownloadBehaviorBehaviorAllow, DownloadPath: dir, BrowserContextID: chromedp.FromContext(b.ctx).BrowserContextID,
+		Behavior: browserdomain.SetDownloadBehaviorBehaviorAllow, DownloadPath: dir, EventsEnabled: new(true),
+		BrowserContextID: chromedp.FromContext(b.ctx).BrowserContextID,
 	}); err != nil {
 		b.t.Fatal(err)
 	}
 	eval[bool](b, `(document.querySelector('main form[action$="`+action+`"] button').click(), true)`)
-	for {
-		found, err := filepath.Glob(filepath.Join(dir, "*.csv"))
-		if err != nil {
-			b.t.Fatal(err)
-		}
-		if len(found) == 1 {
+	select {
+	case state := <-done:
+		if found, err := filepath.Glob(filepath.Join(dir, "*.csv")); err == nil && len(found) == 1 {
 			return b.table(found[0])
 		}
-		if b.isLate() {
-			b.t.Fatal("no file came")
-		}
-		time.Sleep(50 * time.Millisecond)
+		b.t.Fatalf("no file came: the browser says %q", state)
+	case <-b.ctx.Done():
+		b.t.Fatal("no file came")
 	}
+	return nil
 }
 
 // table reads a file whose first row names the columns.
