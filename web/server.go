@@ -314,7 +314,7 @@ func (s *Server) recovered(next http.Handler) http.Handler {
 
 func (s *Server) newAssets() *page.Assets {
 	return &page.Assets{
-		Stylesheet: s.files.Stylesheet("book.css"), ClassStyle: s.files.Stylesheet("class.css"),
+		Stylesheet: s.files.Stylesheet("book.css"), ClassStyle: s.files.Stylesheet("class.css"), ShelfStyle: s.files.Stylesheet("shelf.css"),
 		Icon:    s.files.Icon(),
 		Theme:   s.files.Script("theme.js"),
 		Main:    s.files.Script("main.js"),

@@ -27,8 +27,8 @@ func Prepare() { templates() }
 
 // Assets are the addresses of the static files that every page names.
 type Assets struct {
-	Stylesheet, ClassStyle, Icon, Theme, Main, Words string
-	Modules, Fonts                                   []string
+	Stylesheet, ClassStyle, ShelfStyle, Icon, Theme, Main, Words string
+	Modules, Fonts                                               []string
 }
 
 // A Frame is what all pages share.

@@ -87,6 +87,7 @@ func (b *PageCache) shelfView(ctx context.Context, query string) (page.Shelf, er
 			view.Found = foundIn(view.Found, &m)
 		}
 	}
+	view.Styles = append(view.Styles, b.site.Assets.ShelfStyle)
 	return view, nil
 }
 

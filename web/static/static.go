@@ -53,6 +53,7 @@ var sheets = []struct {
 	{"class.css", []string{"class", "account", "assign", "marks", "room", "sheet"}},
 	{"board.css", []string{"board"}},
 	{"own.css", []string{"own"}},
+	{"shelf.css", []string{"shelf"}},
 }
 
 // A Set is all static files of one version of the program.
@@ -146,7 +147,7 @@ func (s *Set) addScripts() {
 }
 
 // Stylesheet returns the address of a style sheet: book.css of every page, class.css,
-// board.css or own.css.
+// board.css, own.css or shelf.css.
 func (s *Set) Stylesheet(name string) string { return s.sheet[name] }
 
 // Icon returns the address of the mark that browsers put beside the title.
