@@ -55,6 +55,18 @@ var gaps = []struct {
 	{"how-the-sum-settles", "richardson-step", "a-third",
 		[]string{"(b − a)/3", "b/3 − a/3", "1/3·(b − a)", "(4·b − a)/3 − b", "(4·b − a − 3·b)/3", "−(a − b)/3"},
 		[]string{"δ", "−b + m", "m − b + 0", "(m − b)·1", "2·m − m − b"}},
+	{"two-metals", "core-derived", "part-1",
+		[]string{"2·π·G·g·∫_0^(c/2) r^3 dr", "G·g·2·π·(integral of r^3 for r from 0 m to c/2)", "2·π·g·G·∫_0^(c/2) r·r·r dr"},
+		[]string{"A", "∫_0^(c/2) 2·π·G·g·r·r·r dr·1", "∫_0^(c/2) G·g·s·2·π·s·s ds"}},
+	{"two-metals", "core-derived", "part-2",
+		[]string{"G·g·π/32·c^4", "G·g·π/2·(c/2)^4", "A = π·c^4·G·g/32", "2·π·G·g·(c/2)^4/4"},
+		[]string{"A", "2·π·g·G·∫_0^(c/2) r^3 dr", "2·π·G·g·∫_0^(c/2) r^3 dr + 0"}},
+	{"inches-and-pounds", "folded-derived", "part-1",
+		[]string{"550·12·60·p/(2·π·n)·(1 lbf·in)", "p·550·12·60/(2·π·n)·(1 lbf·in)", "(396000 lbf·in)·p/(2·π·n)"},
+		[]string{"T", "(p·550·12 lbf·in/s)/(2·π·n/(60 s))·1"}},
+	{"inches-and-pounds", "folded-derived", "part-2",
+		[]string{"198000·p/(π·n)·(1 lbf·in)", "(198000 lbf·in)·p/(π·n)", "p/n·(198000/π)·(1 lbf·in)"},
+		[]string{"T"}},
 }
 
 // Every right line of another form is right, also with its name in front; a line that

@@ -61,7 +61,7 @@ func signedIn(t *testing.T, store contract.Store, base string, p class.Person) *
 var (
 	linkOf = regexp.MustCompile(`<(?:a|link|img|script|source)\b[^>]*?\s(?:href|src)="([^"]*)"`)
 	idOf   = regexp.MustCompile(`\sid="([^"]*)"`)
-	names  = regexp.MustCompile(`[A-Z2-7]{12,26}|\d+|/(?:lesson|practice)/[a-z-]+|after=[a-z-]+%2Fexercise-[a-z-]+|/exercise-[a-z-]+`)
+	names  = regexp.MustCompile(`[A-Z2-7]{12,26}|\d+|/(?:lesson|practice)/[a-z-]+|(?:after=[a-z-]+%2Fexercise-[a-z-]+&?)+|[/=]exercise-[a-z-]+`)
 )
 
 // mostAlike is how many addresses of a kind are read, such as the pages of
