@@ -72,7 +72,7 @@ func segmentsCertain(t *Table, r unit.Rounding) func(row, column int) bool {
 		if column < len(t.Headers)-2 || text == Absent || v == 0 {
 			return true
 		}
-		off := math.Abs(v) * segmentDoubt
+		off := float64(math.Abs(v) * segmentDoubt)
 		return unit.Certain(v-off, v+off, text, t.bare[column], r)
 	}
 }

@@ -212,7 +212,7 @@ func (t *trialTable) checkBrackets() {
 			low, high = one.values[k].mid(), one.values[k+1].mid()
 		}
 		v := one.values[0].mid()
-		within := 1e-12 * max(math.Abs(low), math.Abs(high))
+		within := float64(1e-12 * max(math.Abs(low), math.Abs(high)))
 		at := unit.Format(one.at, e.sliderUnitOf(), unit.Rounding{})
 		switch {
 		case low > high+within:
