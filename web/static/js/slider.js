@@ -25,6 +25,8 @@ export class Slider {
     this.text = this.number.getAttribute("value") ?? this.number.value;
     /** What was in force before what is being typed: its beginnings are tried, and may hold where it does not. */
     this.before = this.text;
+    /** What stood in the field at the last key. */
+    this.typed = this.number.value;
     /** @type {HTMLElement|null} what the field takes while it holds something else, or that what was chosen lies outside */
     this.words = root.querySelector(".takes");
     this.range.disabled = this.number.disabled = false;
@@ -34,6 +36,9 @@ export class Slider {
       if (this.value < Number(this.range.min) || this.value > Number(this.range.max)) this.pick();
     });
     this.number.addEventListener("input", () => {
+      const now = this.number.value, last = this.typed;
+      if (!now.startsWith(last) && !last.startsWith(now)) this.before = this.text; // typing begins anew
+      this.typed = now;
       const refused = this.refusal();
       this.explain(refused);
       if (!refused) this.take(this.number.value);
@@ -44,6 +49,7 @@ export class Slider {
     this.number.addEventListener("blur", () => this.putBack());
     this.number.addEventListener("focus", () => {
       this.before = this.text;
+      this.typed = this.number.value;
       this.explain("");
     });
     this.number.addEventListener("keydown", (event) => {
