@@ -187,7 +187,7 @@ func TestClassPagesHaveNoBarriers(t *testing.T) {
 				t.Errorf("it is %d px wide in a window of 320: %s", wide, eval[string](b, `[...document.querySelectorAll("body *")].filter((e) => e.getBoundingClientRect().right > innerWidth + 1).map((e) => e.localName + "." + e.className + " in " + e.closest("[id]")?.id + " to " + Math.round(e.getBoundingClientRect().right)).slice(0, 12).join("; ")`))
 			}
 			// Only the marks keep their columns on a narrow window.
-			if aside := eval[[]string](b, `[...document.querySelectorAll("main .scroll:not(.marks-box):has(> table)")].filter((e) => e.scrollWidth > e.clientWidth + 1).map((e) => e.getAttribute("aria-label") ?? e.className)`); len(aside) > 0 && !strings.HasPrefix(c.name, "page-lesson") {
+			if aside := eval[[]string](b, `[...document.querySelectorAll("main .scroll:not(.marks-box):has(> table)")].filter((e) => e.scrollWidth > e.clientWidth + 1).map((e) => (e.getAttribute("aria-label") ?? e.className) + " (" + e.scrollWidth + " in " + e.clientWidth + ": " + [...e.querySelectorAll("tr")].map((r) => [...r.cells].map((c) => Math.round(c.getBoundingClientRect().width)).join("+")).slice(0, 3).join("; ") + ")")`); len(aside) > 0 && !strings.HasPrefix(c.name, "page-lesson") {
 				t.Errorf("in a window of 320 px these scroll sideways: %s", strings.Join(aside, ", "))
 			}
 			// On paper nothing scrolls: a box that is too small for what is in it (A4

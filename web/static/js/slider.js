@@ -130,7 +130,7 @@ export class Slider {
   /** @param {string} text as the server prints it */
   set(text) {
     const typing = this.words && document.activeElement === this.number;
-    if (Number(text) === this.value && typing) return;
+    if (Number(text) === this.value && this.words) return; // why something was refused stays to be read
     this.text = text;
     this.show(Boolean(typing));
   }
