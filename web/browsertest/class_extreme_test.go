@@ -145,6 +145,9 @@ func TestPagesOfALargeClass(t *testing.T) {
 		for _, size := range [][2]int64{{1280, 900}, {360, 740}, {320, 256}} {
 			b.do(chromedp.EmulateViewport(size[0], size[1]))
 			b.until(fmt.Sprintf("innerWidth === %d", size[0]))
+			// What watches sizes has seen the new one when two frames are done.
+			b.until("(window.settled = false, requestAnimationFrame(() => requestAnimationFrame(() => { window.settled = true; })), true)")
+			b.until("window.settled")
 			where := fmt.Sprintf("%s, %d × %d", c.name, size[0], size[1])
 			if wide := eval[int](b, "document.documentElement.scrollWidth"); wide > int(size[0]) {
 				t.Errorf("%s: the page is %d px wide", where, wide)
