@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"shaftbook/exercises/marking"
+	"shaftbook/exercises/yamltext"
 	"shaftbook/kernel"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
@@ -25,7 +26,7 @@ type evaluator struct {
 	cells     []kernel.Cell
 	givens    []*marking.Given
 
-	places map[*source.Text]place // texts that are not the exercise's own
+	places yamltext.Places // texts that are not the exercise's own
 }
 
 const (
@@ -36,7 +37,7 @@ const (
 
 // newEvaluator lays out a structure with the chosen value of each given.
 func newEvaluator(e *Exercise, s *Structure, choice []int) *evaluator {
-	d := &evaluator{exercise: e, structure: s, working: kernel.NewWorking(limits), places: map[*source.Text]place{}}
+	d := &evaluator{exercise: e, structure: s, working: kernel.NewWorking(limits), places: yamltext.Places{}}
 	var cells []kernel.Cell
 	for i, g := range s.Given {
 		t := g.cellText(choice[i], e.Text.Name, g.at.Position().Line)
@@ -71,12 +72,12 @@ func givenCell(i int) string { return fmt.Sprintf("given-%d", i) }
 
 // place returns where the statement of a given comes from. A fixed value is in
 // the block letter by letter, a drawn one does not.
-func (g *Given) place() place {
+func (g *Given) place() yamltext.Place {
 	prefix := len(g.Head + " = ")
 	if len(g.values) > 1 || g.at.Content() != g.values[0] {
-		return place{at: g.at}
+		return yamltext.Place{At: g.at}
 	}
-	return place{at: g.at, exact: true, offset: g.at.Start - prefix}
+	return yamltext.Place{At: g.at, Exact: true, Offset: g.at.Start - prefix}
 }
 
 // evaluate brings the values up to date and returns what is in error.
@@ -101,18 +102,18 @@ func (d *evaluator) problems(cell string) source.List {
 			list = append(list, *r.Diagnostics.FirstError())
 		}
 	}
-	return locate(locate(list, d.places), d.exercise.places)
+	return d.exercise.places.Locate(d.places.Locate(list))
 }
 
 // Value evaluates an expression of the exercise.
 func (d *evaluator) Value(ctx context.Context, x notation.Expr) (kernel.Evaluated, source.List) {
 	v, list := d.working.EvalExpr(ctx, x)
 	if list.HasErrors() {
-		return v, locate(locate(list, d.places), d.exercise.places)
+		return v, d.exercise.places.Locate(d.places.Locate(list))
 	}
 	if v.Value.IsBracket || v.Value.IsTruth {
 		list.Addf(x.Span(), CodeValue, "this must be one number")
-		return v, locate(list, d.exercise.places)
+		return v, d.exercise.places.Locate(list)
 	}
 	return v, nil
 }
@@ -121,11 +122,11 @@ func (d *evaluator) Value(ctx context.Context, x notation.Expr) (kernel.Evaluate
 func (d *evaluator) Truth(ctx context.Context, x notation.Expr) (bool, source.List) {
 	v, list := d.working.EvalExpr(ctx, x)
 	if list.HasErrors() {
-		return false, locate(locate(list, d.places), d.exercise.places)
+		return false, d.exercise.places.Locate(d.places.Locate(list))
 	}
 	if !v.Value.IsTruth {
 		list.Addf(x.Span(), CodeValue, "a condition compares two values").Repair = "write d_1/d_0 < 2"
-		return false, locate(list, d.exercise.places)
+		return false, d.exercise.places.Locate(list)
 	}
 	return v.Value.Truth, nil
 }

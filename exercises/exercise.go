@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"shaftbook/exercises/marking"
+	"shaftbook/exercises/yamltext"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 )
@@ -18,7 +19,7 @@ type Exercise struct {
 	Structures []*Structure
 	Text       *source.Text
 
-	places map[*source.Text]place
+	places yamltext.Places
 }
 
 // A Structure is one way in which the problem is set: hollow or solid, one

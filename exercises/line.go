@@ -52,7 +52,7 @@ func (r *reader) without(a *Part) func(*yaml.Node) {
 	return func(n *yaml.Node) {
 		for _, word := range r.strings(n) {
 			if _, known := freeOf[word]; !known {
-				r.list.Addf(r.Span(n), CodeValue, "a line cannot be free of “%s”", word).Repair = "write integral, sum, derivative, limit or change"
+				r.List.Addf(r.Span(n), CodeValue, "a line cannot be free of “%s”", word).Repair = "write integral, sum, derivative, limit or change"
 				continue
 			}
 			a.without = append(a.without, word)
@@ -76,13 +76,13 @@ func (r *reader) checkLines(s *Structure) {
 	}
 	switch {
 	case s.derivation == nil && lines > 0:
-		r.list.Addf(s.at, CodeKey, "a part of kind line fills a gap, and there is no derivation").Repair = "write derivation: | with the lines below, and = ? where one is to be filled"
+		r.List.Addf(s.at, CodeKey, "a part of kind line fills a gap, and there is no derivation").Repair = "write derivation: | with the lines below, and = ? where one is to be filled"
 	case s.derivation != nil:
 		if gaps := len(gapLine().FindAllString(s.derivation.Content, -1)); gaps != lines {
-			r.list.Addf(s.at, CodeValue, "the derivation has %d lines to fill and there are %d parts of kind line", gaps, lines).Repair = "write one part of kind line for each = ?, in their order"
+			r.List.Addf(s.at, CodeValue, "the derivation has %d lines to fill and there are %d parts of kind line", gaps, lines).Repair = "write one part of kind line for each = ?, in their order"
 		}
 		if strings.Count(s.derivation.Content, "\n") > mostDerivationLines {
-			r.list.Addf(s.at, CodeValue, "a derivation has at most %d lines here", mostDerivationLines).Repair = "split the exercise"
+			r.List.Addf(s.at, CodeValue, "a derivation has at most %d lines here", mostDerivationLines).Repair = "split the exercise"
 		}
 	}
 }

@@ -24,12 +24,12 @@ const (
 func Parse(id string, text *source.Text) (*Exercise, source.List) {
 	e := &Exercise{ID: id, Attempts: defaultAttempts, Text: text}
 	r := newReader(text)
-	e.places = r.places
-	if root := r.document(); root != nil {
+	e.places = r.Places
+	if root := r.Document(); root != nil {
 		r.exercise(e, root)
 	}
-	r.list.Sort()
-	return e, r.list
+	r.List.Sort()
+	return e, r.List
 }
 
 // exercise reads the top of the block: what is common to all structures, then
@@ -38,10 +38,10 @@ func (r *reader) exercise(e *Exercise, root *yaml.Node) {
 	common := &setting{}
 	var structures *yaml.Node
 	keys := r.settingKeys(common)
-	keys["title"] = r.words(&e.Title, "title")
+	keys["title"] = r.Words(&e.Title, "title")
 	keys["task"] = func(n *yaml.Node) {
-		if r.words(&e.Task, "task")(n); !slices.Contains(Tasks, e.Task) {
-			r.list.Addf(r.Span(n), CodeValue, "there is no task of this name").Repair = "write one of: " + strings.Join(Tasks, ", ")
+		if r.Words(&e.Task, "task")(n); !slices.Contains(Tasks, e.Task) {
+			r.List.Addf(r.Span(n), CodeValue, "there is no task of this name").Repair = "write one of: " + strings.Join(Tasks, ", ")
 		}
 	}
 	keys["attempts"] = func(n *yaml.Node) {
@@ -50,9 +50,9 @@ func (r *reader) exercise(e *Exercise, root *yaml.Node) {
 		}
 	}
 	keys["structures"] = func(n *yaml.Node) { structures = n }
-	found := r.fields(root, "an exercise", keys)
+	found := r.Fields(root, "an exercise", keys)
 	if found["title"] == nil {
-		r.list.Addf(r.Line(1), CodeKey, "this exercise has no title").Repair = "begin with title: …"
+		r.List.Addf(r.Line(1), CodeKey, "this exercise has no title").Repair = "begin with title: …"
 	}
 	r.shortPart(common, found)
 	if structures == nil {
@@ -60,7 +60,7 @@ func (r *reader) exercise(e *Exercise, root *yaml.Node) {
 		return
 	}
 	if structures.Kind != yaml.SequenceNode || len(structures.Content) > mostStructures {
-		r.list.Addf(r.Span(structures), CodeValue, "structures is a list of at most %d ways to set the problem", mostStructures).
+		r.List.Addf(r.Span(structures), CodeValue, "structures is a list of at most %d ways to set the problem", mostStructures).
 			Repair = "write each as “- name: …”, with its own given, shaft or ask below"
 		return
 	}
@@ -69,17 +69,17 @@ func (r *reader) exercise(e *Exercise, root *yaml.Node) {
 		e.Structures = append(e.Structures, r.oneStructure(common, n, taken))
 	}
 	if len(e.Structures) == 0 {
-		r.list.Addf(r.Span(structures), CodeValue, "structures is empty").Repair = "write one, or remove the key"
+		r.List.Addf(r.Span(structures), CodeValue, "structures is empty").Repair = "write one, or remove the key"
 	}
 }
 
 func (r *reader) oneStructure(common *setting, n *yaml.Node, taken map[string]bool) *Structure {
 	own, name := &setting{}, ""
 	keys := r.settingKeys(own)
-	keys["name"] = r.words(&name, "the name of a structure")
-	found := r.fields(n, "a structure", keys)
+	keys["name"] = r.Words(&name, "the name of a structure")
+	found := r.Fields(n, "a structure", keys)
 	if name == "" || taken[name] {
-		r.list.Addf(r.Span(n), CodeName, "each structure needs a name of its own").Repair = "write name: hollow"
+		r.List.Addf(r.Span(n), CodeName, "each structure needs a name of its own").Repair = "write name: hollow"
 	}
 	taken[name] = true
 	r.shortPart(own, found)
@@ -106,15 +106,15 @@ func (r *reader) settingKeys(s *setting) map[string]func(*yaml.Node) {
 	s.part = newPart()
 	keys := r.partKeys(s.part)
 	delete(keys, "name")
-	keys["text"] = func(n *yaml.Node) { r.words(&s.text, "text")(n); s.hasText = true }
+	keys["text"] = func(n *yaml.Node) { r.Words(&s.text, "text")(n); s.hasText = true }
 	keys["given"] = func(n *yaml.Node) { s.given = r.givens(n) }
 	keys["where"] = func(n *yaml.Node) { s.where = r.conditions(n) }
 	keys["work"] = r.block(&s.work, "work")
 	keys["shaft"] = r.block(&s.shaft, "shaft")
 	keys["figure"] = r.block(&s.figure, "figure")
 	keys["derivation"] = func(n *yaml.Node) {
-		if _, ok := r.scalar(n, "derivation"); ok {
-			s.derivation = source.NewText(r.text.Name, n.Value)
+		if _, ok := r.Scalar(n, "derivation"); ok {
+			s.derivation = source.NewText(r.Text.Name, n.Value)
 		}
 	}
 	keys["predict"] = func(n *yaml.Node) { s.predictions, s.hasPredictions = r.predictions(n), true }
@@ -126,8 +126,8 @@ func (r *reader) settingKeys(s *setting) map[string]func(*yaml.Node) {
 // block reads statements or lines of a shaft.
 func (r *reader) block(into **source.Text, what string) func(*yaml.Node) {
 	return func(n *yaml.Node) {
-		if _, ok := r.scalar(n, what); ok {
-			*into = r.textOf(n, "")
+		if _, ok := r.Scalar(n, what); ok {
+			*into = r.TextOf(n, "")
 		}
 	}
 }
@@ -146,7 +146,7 @@ func (r *reader) structure(common, own *setting, name string, at source.Span) *S
 	r.checkLines(s)
 	r.findWords(s)
 	if len(s.Parts) == 0 {
-		r.list.Addf(at, CodeKey, "this exercise has no question").Repair = "write ask: with the question, and answer: with the expression that is right"
+		r.List.Addf(at, CodeKey, "this exercise has no question").Repair = "write ask: with the question, and answer: with the expression that is right"
 	}
 	return s
 }
@@ -182,20 +182,20 @@ func (r *reader) checkNames(s *Structure) {
 	givens := map[string]bool{}
 	for _, g := range s.Given {
 		if givens[g.Name] {
-			r.list.Addf(g.at, CodeName, "%s is given twice", g.Name).Repair = "give each name once; a structure adds to the names given above"
+			r.List.Addf(g.at, CodeName, "%s is given twice", g.Name).Repair = "give each name once; a structure adds to the names given above"
 		}
 		givens[g.Name] = true
 	}
 	parts := map[string]bool{}
 	for _, a := range s.Parts {
 		if parts[a.Name] {
-			r.list.Addf(a.at, CodeName, "two parts have the name %s", a.Name).Repair = "give each part a name of its own"
+			r.List.Addf(a.at, CodeName, "two parts have the name %s", a.Name).Repair = "give each part a name of its own"
 		}
 		parts[a.Name] = true
 	}
 	for _, p := range s.Predictions {
 		if parts[p.Name] {
-			r.list.Addf(p.at, CodeName, "two parts have the name %s", p.Name).Repair = "give each part a name of its own"
+			r.List.Addf(p.at, CodeName, "two parts have the name %s", p.Name).Repair = "give each part a name of its own"
 		}
 		parts[p.Name] = true
 	}
@@ -204,7 +204,7 @@ func (r *reader) checkNames(s *Structure) {
 // conditions reads where.
 func (r *reader) conditions(n *yaml.Node) []notation.Expr {
 	var list []notation.Expr
-	for _, item := range r.items(n) {
+	for _, item := range r.Items(n) {
 		if x := r.expr(item, "a condition"); x != nil {
 			list = append(list, x)
 		}
@@ -214,18 +214,18 @@ func (r *reader) conditions(n *yaml.Node) []notation.Expr {
 
 // expr reads an expression of the notation, nil after reporting what is wrong.
 func (r *reader) expr(n *yaml.Node, what string) notation.Expr {
-	if _, ok := r.scalar(n, what); !ok {
+	if _, ok := r.Scalar(n, what); !ok {
 		return nil
 	}
-	x, list := notation.ParseExpr(r.textOf(n, ""))
-	r.list = append(r.list, locate(list, r.places)...)
+	x, list := notation.ParseExpr(r.TextOf(n, ""))
+	r.List = append(r.List, r.Places.Locate(list)...)
 	if list.HasErrors() {
 		return nil
 	}
 	if b, ok := x.(*notation.Binary); ok && b.Implicit {
 		number, isNumber := b.X.(*notation.Number)
 		if word, isName := b.Y.(*notation.Name); isNumber && isName && notation.LooksLikeUnit(word.At.Content()) {
-			r.list = append(r.list[:len(r.list)-len(list)], locate(source.List{notation.NotAUnit(word.At, word.At.Content(), number.Text)}, r.places)...)
+			r.List = append(r.List[:len(r.List)-len(list)], r.Places.Locate(source.List{notation.NotAUnit(word.At, word.At.Content(), number.Text)})...)
 			return nil
 		}
 	}
@@ -240,12 +240,12 @@ func (r *reader) into(x *notation.Expr, what string) func(*yaml.Node) {
 // name checks a name of a part.
 func (r *reader) name(into *string, what string) func(*yaml.Node) {
 	return func(n *yaml.Node) {
-		s, ok := r.scalar(n, what)
+		s, ok := r.Scalar(n, what)
 		if !ok {
 			return
 		}
 		if strings.ContainsFunc(s, func(c rune) bool { return !isSlugRune(c) }) || len(s) > 40 {
-			r.list.Addf(r.Span(n), CodeName, "“%s” cannot be the name of %s", s, what).Repair = "use small letters, digits and hyphens: far-end"
+			r.List.Addf(r.Span(n), CodeName, "“%s” cannot be the name of %s", s, what).Repair = "use small letters, digits and hyphens: far-end"
 			return
 		}
 		*into = s

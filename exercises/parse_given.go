@@ -19,7 +19,7 @@ var givenHead = pattern.New(`^(\p{L}[\p{L}\p{N}_]*)\s*(\([^()]*\))?$`)
 
 func (r *reader) givens(n *yaml.Node) []*Given {
 	if n.Kind != yaml.MappingNode {
-		r.list.Addf(r.Span(n), CodeValue, "given is a list of names with their values").Repair = "write each on a line: T: 420 N·m"
+		r.List.Addf(r.Span(n), CodeValue, "given is a list of names with their values").Repair = "write each on a line: T: 420 N·m"
 		return nil
 	}
 	var list []*Given
@@ -34,7 +34,7 @@ func (r *reader) givens(n *yaml.Node) []*Given {
 func (r *reader) given(key, value *yaml.Node) *Given {
 	m := givenHead().FindStringSubmatch(key.Value)
 	if key.Kind != yaml.ScalarNode || m == nil || notation.IsReserved(m[1]) {
-		r.list.Addf(r.Span(key), CodeName, "“%s” cannot be a given name", key.Value).Repair = "begin with a letter, then letters, digits and _: d_0"
+		r.List.Addf(r.Span(key), CodeName, "“%s” cannot be a given name", key.Value).Repair = "begin with a letter, then letters, digits and _: d_0"
 		return nil
 	}
 	g := &Given{at: r.Span(key)}
@@ -46,7 +46,7 @@ func (r *reader) given(key, value *yaml.Node) *Given {
 	case yaml.ScalarNode:
 		r.fixed(g, value)
 	default:
-		r.list.Addf(r.Span(value), CodeValue, "%s is given one value, or a range", g.Head).
+		r.List.Addf(r.Span(value), CodeValue, "%s is given one value, or a range", g.Head).
 			Repair = "write " + g.Head + ": {one of: […]} to draw it from a list"
 	}
 	if len(g.values) == 0 {
@@ -72,7 +72,7 @@ func (r *reader) fixed(g *Given, n *yaml.Node) {
 func (r *reader) drawn(g *Given, n *yaml.Node) {
 	var from, to, by, choices *yaml.Node
 	put := func(into **yaml.Node) func(*yaml.Node) { return func(n *yaml.Node) { *into = n } }
-	found := r.fields(n, "a drawn value", map[string]func(*yaml.Node){
+	found := r.Fields(n, "a drawn value", map[string]func(*yaml.Node){
 		"from": put(&from), "to": put(&to), "by": put(&by), "one of": put(&choices)})
 	switch {
 	case choices != nil && len(found) == 1:
@@ -82,13 +82,13 @@ func (r *reader) drawn(g *Given, n *yaml.Node) {
 		r.steps(g, from, to, by)
 		return
 	}
-	r.list.Addf(r.Span(n), CodeKey, "a drawn value has from, to and by, or else one of").
+	r.List.Addf(r.Span(n), CodeKey, "a drawn value has from, to and by, or else one of").
 		Repair = "write {from: 30 mm, to: 40 mm, by: 2 mm} or {one of: [26 GPa, 79 GPa]}"
 }
 
 func (r *reader) choices(n *yaml.Node) []string {
 	if n.Kind != yaml.SequenceNode || len(n.Content) < 2 || len(n.Content) > mostValues {
-		r.list.Addf(r.Span(n), CodeValue, "one of is a list of two values or more").Repair = "write {one of: [26 GPa, 79 GPa]}"
+		r.List.Addf(r.Span(n), CodeValue, "one of is a list of two values or more").Repair = "write {one of: [26 GPa, 79 GPa]}"
 		return nil
 	}
 	var values []string
@@ -98,7 +98,7 @@ func (r *reader) choices(n *yaml.Node) []string {
 			return nil
 		}
 		if taken[item.Value] {
-			r.list.Addf(r.Span(item), CodeValue, "%s is in this list twice", item.Value).Repair = "keep one of the two"
+			r.List.Addf(r.Span(item), CodeValue, "%s is in this list twice", item.Value).Repair = "keep one of the two"
 		}
 		taken[item.Value] = true
 		values = append(values, item.Value)
@@ -116,16 +116,16 @@ func (r *reader) steps(g *Given, from, to, by *yaml.Node) {
 		return
 	}
 	if unitA != unitB || unitA != unitC {
-		r.list.Addf(r.Span(to), CodeValue, "from, to and by are written in one unit").Repair = "write all three in " + orOne(unitA)
+		r.List.Addf(r.Span(to), CodeValue, "from, to and by are written in one unit").Repair = "write all three in " + orOne(unitA)
 		return
 	}
 	if c.Sign() <= 0 || b.Cmp(a) <= 0 {
-		r.list.Addf(r.Span(by), CodeValue, "a range goes up from its first value to its last, by a step above 0").Repair = "write from: 30 mm, to: 40 mm, by: 2 mm"
+		r.List.Addf(r.Span(by), CodeValue, "a range goes up from its first value to its last, by a step above 0").Repair = "write from: 30 mm, to: 40 mm, by: 2 mm"
 		return
 	}
 	count := new(big.Rat).Quo(new(big.Rat).Sub(b, a), c)
 	if !count.IsInt() || count.Num().Cmp(big.NewInt(mostValues-1)) > 0 {
-		r.list.Addf(r.Span(to), CodeValue, "this range must be at most %d whole steps of by", mostValues-1).Repair = "choose to or by so that the last step ends at to"
+		r.List.Addf(r.Span(to), CodeValue, "this range must be at most %d whole steps of by", mostValues-1).Repair = "choose to or by so that the last step ends at to"
 		return
 	}
 	for v := a; v.Cmp(b) <= 0; v = new(big.Rat).Add(v, c) {
@@ -163,12 +163,12 @@ func (r *reader) decimal(n *yaml.Node, what string) (v *big.Rat, symbol string, 
 	case *notation.Quantity:
 		number, symbol = x.Number, x.Unit.Text
 	default:
-		r.list.Addf(r.Span(n), CodeValue, "%s is a number with its unit", what).Repair = "write " + what + ": 30 mm; work out other values as names of their own"
+		r.List.Addf(r.Span(n), CodeValue, "%s is a number with its unit", what).Repair = "write " + what + ": 30 mm; work out other values as names of their own"
 		return nil, "", false
 	}
 	v, ok = notation.StaticRational(number, func(string) (notation.Expr, bool) { return nil, false })
 	if !ok {
-		r.list.Addf(r.Span(n), CodeValue, "%s is too large or too small for a range", what).Repair = "use another unit"
+		r.List.Addf(r.Span(n), CodeValue, "%s is too large or too small for a range", what).Repair = "use another unit"
 		return nil, "", false
 	}
 	if negative {

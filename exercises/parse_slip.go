@@ -14,13 +14,13 @@ import (
 // own.
 func (r *reader) slips(n *yaml.Node) []*marking.Slip {
 	var list []*marking.Slip
-	for _, item := range r.items(n) {
+	for _, item := range r.Items(n) {
 		s := r.slip(item)
 		if s == nil {
 			continue
 		}
 		if slices.ContainsFunc(list, func(o *marking.Slip) bool { return o.Name == s.Name }) {
-			r.list.Addf(s.At, CodeName, "the slip %s is listed twice", s.Name).Repair = "keep one, or give the other a name of its own"
+			r.List.Addf(s.At, CodeName, "the slip %s is listed twice", s.Name).Repair = "keep one, or give the other a name of its own"
 			continue
 		}
 		list = append(list, s)
@@ -28,7 +28,7 @@ func (r *reader) slips(n *yaml.Node) []*marking.Slip {
 	for _, s := range list {
 		for _, other := range s.Shares {
 			if !slices.ContainsFunc(list, func(o *marking.Slip) bool { return o.Name == other }) {
-				r.list.Addf(s.At, CodeName, "the slip %s shares its value with %s, which is not in this list", s.Name, other).Repair = "add it to the list"
+				r.List.Addf(s.At, CodeName, "the slip %s shares its value with %s, which is not in this list", s.Name, other).Repair = "add it to the list"
 			}
 		}
 	}
@@ -41,12 +41,12 @@ func (r *reader) slip(n *yaml.Node) *marking.Slip {
 	case yaml.ScalarNode:
 		r.name(&s.Name, "a slip")(n)
 	default:
-		r.fields(n, "a slip", map[string]func(*yaml.Node){
+		r.Fields(n, "a slip", map[string]func(*yaml.Node){
 			"name":    r.name(&s.Name, "a slip"),
 			"formula": r.into(&s.Formula, "formula"),
 			"factor":  r.into(&s.Factor, "factor"),
-			"says":    r.words(&s.Says, "says"),
-			"next":    r.words(&s.Next, "next"),
+			"says":    r.Words(&s.Says, "says"),
+			"next":    r.Words(&s.Next, "next"),
 			"of":      func(n *yaml.Node) { s.Of = r.namesOf(n) },
 			"shares":  func(n *yaml.Node) { s.Shares = r.strings(n) },
 		})
@@ -62,7 +62,7 @@ func (r *reader) finishSlip(s *marking.Slip) *marking.Slip {
 	g, known := marking.LookupSlip(s.Name)
 	if !known {
 		if s.Formula == nil || s.Says == "" {
-			r.list.Addf(s.At, CodeSlip, "the slip “%s” is not in the catalogue", s.Name).
+			r.List.Addf(s.At, CodeSlip, "the slip “%s” is not in the catalogue", s.Name).
 				Repair = "write its formula: and what it says:, or use one from the catalogue: " + strings.Join(marking.Catalogue(), ", ")
 			return nil
 		}
@@ -81,10 +81,10 @@ func (r *reader) finishSlip(s *marking.Slip) *marking.Slip {
 	case s.Formula != nil:
 		return s // the catalogue's words with a value of the exercise's own
 	case !g.HasValue():
-		r.list.Addf(s.At, CodeSlip, "the value of %s depends on the exercise", s.Name).Repair = "write {name: " + s.Name + ", formula: …} with the wrong formula"
+		r.List.Addf(s.At, CodeSlip, "the value of %s depends on the exercise", s.Name).Repair = "write {name: " + s.Name + ", formula: …} with the wrong formula"
 		return nil
 	case g.TakesFactor && s.Factor == nil:
-		r.list.Addf(s.At, CodeSlip, "%s needs the factor by which the wrong value is off", s.Name).Repair = "write {name: " + s.Name + ", factor: 3}"
+		r.List.Addf(s.At, CodeSlip, "%s needs the factor by which the wrong value is off", s.Name).Repair = "write {name: " + s.Name + ", factor: 3}"
 		return nil
 	}
 	s.General = g
@@ -93,8 +93,8 @@ func (r *reader) finishSlip(s *marking.Slip) *marking.Slip {
 
 func (r *reader) strings(n *yaml.Node) []string {
 	var list []string
-	for _, item := range r.items(n) {
-		if s, ok := r.scalar(item, "a name"); ok {
+	for _, item := range r.Items(n) {
+		if s, ok := r.Scalar(item, "a name"); ok {
 			list = append(list, s)
 		}
 	}

@@ -61,7 +61,7 @@ func (r *reader) solutions(n *yaml.Node) map[string]*Solution {
 			continue
 		}
 		if all[part] != nil {
-			r.list.Addf(r.Span(n.Content[i]), CodeName, "the part %s has two solutions", part).Repair = "keep one of the two"
+			r.List.Addf(r.Span(n.Content[i]), CodeName, "the part %s has two solutions", part).Repair = "keep one of the two"
 		}
 		all[part] = r.solution(n.Content[i+1])
 		all[part].at = r.Span(n.Content[i])
@@ -71,14 +71,14 @@ func (r *reader) solutions(n *yaml.Node) map[string]*Solution {
 
 func (r *reader) solution(n *yaml.Node) *Solution {
 	s := &Solution{at: r.Span(n)}
-	items := r.items(n)
+	items := r.Items(n)
 	if n.Kind == yaml.MappingNode || len(items) > mostSolutionLines {
-		r.list.Addf(s.at, CodeValue, "a solution is a list of at most %d lines", mostSolutionLines).
+		r.List.Addf(s.at, CodeValue, "a solution is a list of at most %d lines", mostSolutionLines).
 			Repair = "write each as “- J = π/32·d^4 because the section is solid and round”"
 		return s
 	}
 	if len(items) == 0 {
-		r.list.Addf(s.at, CodeValue, "this solution is empty").Repair = "write its lines, or remove the key"
+		r.List.Addf(s.at, CodeValue, "this solution is empty").Repair = "write its lines, or remove the key"
 	}
 	for _, item := range items {
 		if l := r.solutionLine(item); l != nil {
@@ -90,29 +90,29 @@ func (r *reader) solution(n *yaml.Node) *Solution {
 
 // solutionLine reads a statement and, after the word because, its reason.
 func (r *reader) solutionLine(n *yaml.Node) *SolutionLine {
-	content, ok := r.scalar(n, "a line of a solution")
+	content, ok := r.Scalar(n, "a line of a solution")
 	if !ok {
 		return nil
 	}
 	spaced := strings.Join(strings.Fields(content), " ")
 	_, reason, found := strings.Cut(spaced, because)
 	if !found || strings.TrimSpace(reason) == "" {
-		r.list.Addf(r.Span(n), CodeValue, "this line of the solution has no reason").
+		r.List.Addf(r.Span(n), CodeValue, "this line of the solution has no reason").
 			Repair = "write it behind the line: J = π/32·d^4 because the section is solid and round"
 		return nil
 	}
-	whole := r.textOf(n, "")
+	whole := r.TextOf(n, "")
 	cut := strings.Index(whole.Content, "because")
 	l := &SolutionLine{Reason: reason, at: r.Span(n)}
 	l.text = &source.Text{Name: whole.Name, Content: strings.TrimRight(whole.Content[:cut], " \t\n"), FirstLine: whole.FirstLine}
-	r.places[l.text] = r.places[whole]
+	r.Places[l.text] = r.Places[whole]
 	cell, list := notation.ParseCell(l.text)
-	r.list = append(r.list, locate(list, r.places)...)
+	r.List = append(r.List, r.Places.Locate(list)...)
 	if list.HasErrors() {
 		return nil
 	}
 	if len(cell.Stmts) != 1 {
-		r.list.Addf(l.at, CodeValue, "a line of a solution is one statement").Repair = "write each statement as a line of its own, with its reason"
+		r.List.Addf(l.at, CodeValue, "a line of a solution is one statement").Repair = "write each statement as a line of its own, with its reason"
 		return nil
 	}
 	switch s := cell.Stmts[0].(type) {
@@ -122,7 +122,7 @@ func (r *reader) solutionLine(n *yaml.Node) *SolutionLine {
 		l.name = s.Name.Ident
 	case *notation.Show:
 	default:
-		r.list.Addf(l.at, CodeValue, "a line of a solution gives a name its formula, or is a formula").Repair = "write θ = T·L/(G·J) in deg because …"
+		r.List.Addf(l.at, CodeValue, "a line of a solution gives a name its formula, or is a formula").Repair = "write θ = T·L/(G·J) in deg because …"
 		return nil
 	}
 	l.stmt = cell.Stmts[0]
@@ -174,7 +174,7 @@ func (r *reader) setSolution(s *Structure, part string, solution *Solution, quie
 	for i, a := range s.Parts {
 		names[i] = a.Name
 	}
-	d := r.list.Addf(solution.at, CodeName, "there is no part %s", part)
+	d := r.List.Addf(solution.at, CodeName, "there is no part %s", part)
 	if part == "" {
 		d.Message = "this exercise has several parts, and it is not said whose solution this is"
 	}
@@ -193,7 +193,7 @@ func (r *reader) checkSolution(s *Structure, solution *Solution) {
 			continue
 		}
 		if taken[l.name] {
-			r.list.Addf(l.at, CodeName, "%s has its value already, from the given names or from a line above", l.name).Repair = "give what this line works out a name of its own"
+			r.List.Addf(l.at, CodeName, "%s has its value already, from the given names or from a line above", l.name).Repair = "give what this line works out a name of its own"
 		}
 		taken[l.name] = true
 	}
@@ -223,14 +223,14 @@ func (r *reader) checkNamesKnown(s *Structure, solution *Solution) {
 	}
 	for _, l := range solution.Lines {
 		for _, name := range notation.Uses(l.stmt) {
-			at := moved(name.Span(), r.places)
+			at := r.Places.Span(name.Span())
 			switch {
 			case below[name.Ident]:
-				r.list.Addf(at, CodeName, "%s is worked out by this line or one below", name.Ident).Repair = "put the line for it first"
+				r.List.Addf(at, CodeName, "%s is worked out by this line or one below", name.Ident).Repair = "put the line for it first"
 			case hidden[name.Ident]:
-				r.list.Addf(at, CodeName, "the learner does not see %s, which is under work", name.Ident).Repair = "write a line for it above this one"
+				r.List.Addf(at, CodeName, "the learner does not see %s, which is under work", name.Ident).Repair = "write a line for it above this one"
 			case s.shaft != nil && name.Ident == marking.ShaftName:
-				r.list.Addf(at, CodeName, "the learner cannot work with the shaft %s", name.Ident).Repair = "write the line in the given names"
+				r.List.Addf(at, CodeName, "the learner cannot work with the shaft %s", name.Ident).Repair = "write the line in the given names"
 			}
 		}
 		delete(below, l.name)

@@ -53,16 +53,16 @@ const unchanged = 0.005
 
 func (r *reader) predictions(n *yaml.Node) []*Prediction {
 	var list []*Prediction
-	for i, item := range r.items(n) {
+	for i, item := range r.Items(n) {
 		p := &Prediction{Name: numbered("guess", i), at: r.Span(item), Kind: Bracket}
-		found := r.fields(item, "a prediction", map[string]func(*yaml.Node){
+		found := r.Fields(item, "a prediction", map[string]func(*yaml.Node){
 			"name":   r.name(&p.Name, "a prediction"),
-			"text":   r.words(&p.Text, "text"),
+			"text":   r.Words(&p.Text, "text"),
 			"result": r.into(&p.result, "result"),
 			"before": func(n *yaml.Node) { p.Kind, p.before = Change, r.expr(n, "before") },
 		})
 		if found["text"] == nil || found["result"] == nil {
-			r.list.Addf(p.at, CodeKey, "a prediction has a text and a result").
+			r.List.Addf(p.at, CodeKey, "a prediction has a text and a result").
 				Repair = "write text: the question, result: the expression that is shown afterwards and, for more, less or same, before: what it is compared with"
 		}
 		list = append(list, p)

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"shaftbook/exercises/marking"
+	"shaftbook/exercises/yamltext"
 	"shaftbook/kernel"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
@@ -82,16 +83,16 @@ func (r *reader) findWords(s *Structure) {
 				return ""
 			}
 			seen[written] = true
-			w := inWords{written: written, text: source.NewText(r.text.Name, written), at: at}
-			r.places[w.text] = place{at: at}
+			w := inWords{written: written, text: source.NewText(r.Text.Name, written), at: at}
+			r.Places[w.text] = yamltext.Place{At: at}
 			cell, list := notation.ParseCell(w.text)
-			r.list = append(r.list, locate(list, r.places)...)
+			r.List = append(r.List, r.Places.Locate(list)...)
 			isShow := false
 			if len(cell.Stmts) == 1 {
 				_, isShow = cell.Stmts[0].(*notation.Show)
 			}
 			if !list.HasErrors() && !isShow {
-				r.list.Addf(at, CodeValue, "“{%s}” in a text is not a value", written).Repair = "write an expression between the braces, such as {1.2·θ in deg to 3 figures}"
+				r.List.Addf(at, CodeValue, "“{%s}” in a text is not a value", written).Repair = "write an expression between the braces, such as {1.2·θ in deg to 3 figures}"
 			}
 			s.inWords = append(s.inWords, w)
 			return ""

@@ -7,6 +7,7 @@
 package guess
 
 import (
+	"shaftbook/exercises/yamltext"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
@@ -55,7 +56,7 @@ type Guess struct {
 	Text *source.Text
 
 	at     source.Span
-	places map[*source.Text]place
+	places yamltext.Places
 }
 
 // A Cover is a name of the working that stays covered.

@@ -36,19 +36,19 @@ var symbolPattern = pattern.New(`^\p{L}[\p{L}\p{N}_]*$`)
 // the lesson, Check reports.
 func Parse(id string, text *source.Text) (*Guess, source.List) {
 	r := newReader(text)
-	g := &Guess{ID: id, Text: text, at: r.Line(1), places: r.places}
-	if root := r.document(); root != nil {
+	g := &Guess{ID: id, Text: text, at: r.Line(1), places: r.Places}
+	if root := r.Document(); root != nil {
 		r.guess(g, root)
 	}
-	r.list.Sort()
-	return g, r.list
+	r.List.Sort()
+	return g, r.List
 }
 
 func (r *reader) guess(g *Guess, root *yaml.Node) {
 	largest := ""
-	found := r.fields(root, "a guess", map[string]func(*yaml.Node){
-		"ask":      r.words(&g.Ask, "ask"),
-		"says":     r.words(&g.Says, "says"),
+	found := r.Fields(root, "a guess", map[string]func(*yaml.Node){
+		"ask":      r.Words(&g.Ask, "ask"),
+		"says":     r.Words(&g.Says, "says"),
 		"kind":     func(n *yaml.Node) { r.kind(g, n) },
 		"covers":   func(n *yaml.Node) { r.covers(g, n) },
 		"answer":   func(n *yaml.Node) { g.Answer = r.expr(n, "answer") },
@@ -56,15 +56,15 @@ func (r *reader) guess(g *Guess, root *yaml.Node) {
 		"symbol":   func(n *yaml.Node) { r.symbol(g, n) },
 		"options":  func(n *yaml.Node) { r.options(g, n) },
 		"items":    func(n *yaml.Node) { r.items(g, n) },
-		"order":    r.words(&largest, "order"),
-		"by":       r.words(&g.By, "by"),
+		"order":    r.Words(&largest, "order"),
+		"by":       r.Words(&g.By, "by"),
 		"curve":    func(n *yaml.Node) { r.curve(g, n) },
 		"scale":    func(n *yaml.Node) { r.scale(g, n) },
 		"stations": func(n *yaml.Node) { r.stations(g, n) },
-		"jumps":    r.truth(&g.Jumps, "jumps"),
+		"jumps":    r.Truth(&g.Jumps, "jumps"),
 	})
 	if found["ask"] == nil {
-		r.list.Addf(g.at, CodeKey, "this guess has no question").Repair = "write ask: Will the twist be more or less than 1°?"
+		r.List.Addf(g.at, CodeKey, "this guess has no question").Repair = "write ask: Will the twist be more or less than 1°?"
 	}
 	r.keysOfKind(g, found)
 	switch g.Kind {
@@ -100,9 +100,9 @@ func (r *reader) keysOfKind(g *Guess, found map[string]*yaml.Node) {
 			n := found[key]
 			switch {
 			case Kind(kind) == g.Kind && i == 0 && n == nil:
-				r.list.Addf(g.at, CodeKey, "a guess of kind %s needs %s", g.Kind, key).Repair = needs[kind]
+				r.List.Addf(g.at, CodeKey, "a guess of kind %s needs %s", g.Kind, key).Repair = needs[kind]
 			case Kind(kind) != g.Kind && n != nil:
-				r.list.Addf(r.Span(n), CodeKey, "%s has no meaning here: it belongs to a guess of kind %s", key, Kind(kind)).
+				r.List.Addf(r.Span(n), CodeKey, "%s has no meaning here: it belongs to a guess of kind %s", key, Kind(kind)).
 					Repair = "leave it out, or write kind: " + Kind(kind).String()
 			}
 		}
@@ -110,7 +110,7 @@ func (r *reader) keysOfKind(g *Guess, found map[string]*yaml.Node) {
 }
 
 func (r *reader) kind(g *Guess, n *yaml.Node) {
-	s, ok := r.scalar(n, "kind")
+	s, ok := r.Scalar(n, "kind")
 	if !ok {
 		return
 	}
@@ -120,57 +120,57 @@ func (r *reader) kind(g *Guess, n *yaml.Node) {
 			return
 		}
 	}
-	r.list.Addf(r.Span(n), CodeValue, "“%s” is not a kind of guess", s).Repair = "write number, pick, order or sketch"
+	r.List.Addf(r.Span(n), CodeValue, "“%s” is not a kind of guess", s).Repair = "write number, pick, order or sketch"
 }
 
 func (r *reader) covers(g *Guess, n *yaml.Node) {
-	nodes := r.nodes(n)
+	nodes := r.Items(n)
 	if len(nodes) > mostCovers {
-		r.list.Addf(r.Span(n), CodeValue, "a guess covers at most %d names", mostCovers).Repair = "name what the others follow from; what uses a covered name is covered too"
+		r.List.Addf(r.Span(n), CodeValue, "a guess covers at most %d names", mostCovers).Repair = "name what the others follow from; what uses a covered name is covered too"
 		return
 	}
 	for _, item := range nodes {
-		if s, ok := r.scalar(item, "a covered name"); ok {
+		if s, ok := r.Scalar(item, "a covered name"); ok {
 			g.Covers = append(g.Covers, Cover{notation.Canonical(s), r.Span(item)})
 		}
 	}
 }
 
 func (r *reader) unit(g *Guess, n *yaml.Node) {
-	s, ok := r.scalar(n, "unit")
+	s, ok := r.Scalar(n, "unit")
 	if !ok {
 		return
 	}
 	u, err := unit.Parse(s)
 	if err != nil {
-		r.list.Addf(r.Span(n), CodeValue, "“%s” is not a unit: %s", s, err).Repair = "write one such as deg, mm or N·m"
+		r.List.Addf(r.Span(n), CodeValue, "“%s” is not a unit: %s", s, err).Repair = "write one such as deg, mm or N·m"
 		return
 	}
 	g.Unit = &u
 }
 
 func (r *reader) symbol(g *Guess, n *yaml.Node) {
-	s, ok := r.scalar(n, "symbol")
+	s, ok := r.Scalar(n, "symbol")
 	if !ok {
 		return
 	}
 	if !symbolPattern().MatchString(s) || notation.IsReserved(s) {
-		r.list.Addf(r.Span(n), CodeValue, "“%s” cannot be the symbol of what is asked", s).Repair = "write one name, such as θ or T_a"
+		r.List.Addf(r.Span(n), CodeValue, "“%s” cannot be the symbol of what is asked", s).Repair = "write one name, such as θ or T_a"
 		return
 	}
 	g.Symbol = notation.Canonical(s)
 }
 
 func (r *reader) options(g *Guess, n *yaml.Node) {
-	for _, item := range r.nodes(n) {
+	for _, item := range r.Items(n) {
 		var o Option
-		found := r.fields(item, "an option", map[string]func(*yaml.Node){
-			"text":  r.words(&o.Text, "text"),
-			"right": r.truth(&o.Right, "right"),
-			"says":  r.words(&o.Says, "says"),
+		found := r.Fields(item, "an option", map[string]func(*yaml.Node){
+			"text":  r.Words(&o.Text, "text"),
+			"right": r.Truth(&o.Right, "right"),
+			"says":  r.Words(&o.Says, "says"),
 		})
 		if found["text"] == nil {
-			r.list.Addf(r.Span(item), CodeKey, "an option has a text").Repair = "write “- text: half-way”"
+			r.List.Addf(r.Span(item), CodeKey, "an option has a text").Repair = "write “- text: half-way”"
 		}
 		g.Options = append(g.Options, o)
 	}
@@ -187,28 +187,28 @@ func (r *reader) checkOptions(g *Guess, found map[string]*yaml.Node) {
 			right++
 		}
 		if texts[o.Text] && o.Text != "" {
-			r.list.Addf(r.Span(n), CodeValue, "two options read the same: %s", o.Text).Repair = "keep one of the two"
+			r.List.Addf(r.Span(n), CodeValue, "two options read the same: %s", o.Text).Repair = "keep one of the two"
 		}
 		texts[o.Text] = true
 	}
 	switch {
 	case len(g.Options) < 2 || len(g.Options) > mostOptions:
-		r.list.Addf(r.Span(n), CodeValue, "a guess of kind pick has from 2 to %d options", mostOptions).Repair = "write each as “- text: …”"
+		r.List.Addf(r.Span(n), CodeValue, "a guess of kind pick has from 2 to %d options", mostOptions).Repair = "write each as “- text: …”"
 	case right != 1:
-		r.list.Addf(r.Span(n), CodeValue, "a guess of kind pick has one right option; this one has %d", right).
+		r.List.Addf(r.Span(n), CodeValue, "a guess of kind pick has one right option; this one has %d", right).
 			Repair = "write right: yes under the one that is right"
 	}
 }
 
 func (r *reader) items(g *Guess, n *yaml.Node) {
-	for _, node := range r.nodes(n) {
+	for _, node := range r.Items(n) {
 		item := Item{at: r.Span(node)}
-		found := r.fields(node, "an item", map[string]func(*yaml.Node){
-			"text":  r.words(&item.Text, "text"),
+		found := r.Fields(node, "an item", map[string]func(*yaml.Node){
+			"text":  r.Words(&item.Text, "text"),
 			"value": func(n *yaml.Node) { item.at, item.Value = r.Span(n), r.expr(n, "value") },
 		})
 		if found["text"] == nil || found["value"] == nil {
-			r.list.Addf(r.Span(node), CodeKey, "an item has a text and a value").Repair = "write “- text: the thin end” and below it value: θ_1"
+			r.List.Addf(r.Span(node), CodeKey, "an item has a text and a value").Repair = "write “- text: the thin end” and below it value: θ_1"
 		}
 		g.Items = append(g.Items, item)
 	}
@@ -216,7 +216,7 @@ func (r *reader) items(g *Guess, n *yaml.Node) {
 
 func (r *reader) checkItems(g *Guess, found map[string]*yaml.Node, order string) {
 	if n := found["items"]; n != nil && (len(g.Items) < 2 || len(g.Items) > mostItems) {
-		r.list.Addf(r.Span(n), CodeValue, "a guess of kind order has from 2 to %d items", mostItems).Repair = "write each as “- text: …” with value: below it"
+		r.List.Addf(r.Span(n), CodeValue, "a guess of kind order has from 2 to %d items", mostItems).Repair = "write each as “- text: …” with value: below it"
 	}
 	at := g.at
 	if n := found["order"]; n != nil {
@@ -227,6 +227,6 @@ func (r *reader) checkItems(g *Guess, found map[string]*yaml.Node, order string)
 		g.Largest = true
 	case "smallest first":
 	default:
-		r.list.Addf(at, CodeValue, "a guess of kind order says which item comes first").Repair = "write order: largest first, or order: smallest first"
+		r.List.Addf(at, CodeValue, "a guess of kind order says which item comes first").Repair = "write order: largest first, or order: smallest first"
 	}
 }

@@ -12,12 +12,12 @@ import (
 
 // curve reads what a sketch is compared with, in the words of plot.
 func (r *reader) curve(g *Guess, n *yaml.Node) {
-	if _, ok := r.scalar(n, "curve"); !ok {
+	if _, ok := r.Scalar(n, "curve"); !ok {
 		return
 	}
 	const word = "plot "
-	cell, list := notation.ParseCell(r.textOf(n, word))
-	r.list = append(r.list, locate(list, r.places)...)
+	cell, list := notation.ParseCell(r.TextOf(n, word))
+	r.List = append(r.List, r.Places.Locate(list)...)
 	if list.HasErrors() {
 		return
 	}
@@ -26,7 +26,7 @@ func (r *reader) curve(g *Guess, n *yaml.Node) {
 		plot, _ = cell.Stmts[0].(*notation.Plot)
 	}
 	if plot == nil || len(plot.Columns) != 1 || plot.Range == nil {
-		r.list.Addf(r.Span(n), CodeValue, "a curve is one expression over one range").Repair = "write curve: T(x) in N·m for x from 0 m to L"
+		r.List.Addf(r.Span(n), CodeValue, "a curve is one expression over one range").Repair = "write curve: T(x) in N·m for x from 0 m to L"
 		return
 	}
 	g.Curve = plot
@@ -37,12 +37,12 @@ var scalePattern = pattern.New(`^from\s+(\S+?)(?:\s+(\S+))?\s+to\s+(\S+?)(?:\s+(
 // scale reads the ends of a sketch's upward axis. They are written out, so that they
 // follow from nothing in the lesson.
 func (r *reader) scale(g *Guess, n *yaml.Node) {
-	s, ok := r.scalar(n, "scale")
+	s, ok := r.Scalar(n, "scale")
 	if !ok {
 		return
 	}
 	bad := func(why string) {
-		r.list.Addf(r.Span(n), CodeValue, "this is not a scale: %s", why).Repair = "write two numbers with their unit, such as scale: from 0 deg to 2 deg"
+		r.List.Addf(r.Span(n), CodeValue, "this is not a scale: %s", why).Repair = "write two numbers with their unit, such as scale: from 0 deg to 2 deg"
 	}
 	m := scalePattern().FindStringSubmatch(strings.TrimSpace(s))
 	if m == nil {
@@ -76,13 +76,13 @@ func (r *reader) scale(g *Guess, n *yaml.Node) {
 
 // stations reads where the points of a sketch are.
 func (r *reader) stations(g *Guess, n *yaml.Node) {
-	for _, node := range r.nodes(n) {
+	for _, node := range r.Items(n) {
 		if x := r.expr(node, "a station"); x != nil {
 			g.Stations = append(g.Stations, x)
 		}
 	}
 	if len(g.Stations) > mostStations {
-		r.list.Addf(r.Span(n), CodeValue, "a sketch has at most %d stations", mostStations).Repair = "name those at which something can happen"
+		r.List.Addf(r.Span(n), CodeValue, "a sketch has at most %d stations", mostStations).Repair = "name those at which something can happen"
 	}
 }
 
@@ -92,8 +92,8 @@ func (r *reader) checkJumps(g *Guess, found map[string]*yaml.Node) {
 	switch {
 	case n == nil || !g.Jumps:
 	case len(g.Stations) == 0:
-		r.list.Addf(r.Span(n), CodeKey, "a sketch with jumps needs stations, where these can be").Repair = "write stations: with the places of loads and steps, such as [L_1, L_1 + L_2]"
+		r.List.Addf(r.Span(n), CodeKey, "a sketch with jumps needs stations, where these can be").Repair = "write stations: with the places of loads and steps, such as [L_1, L_1 + L_2]"
 	case 2*len(g.Stations)+2 > mostPoints:
-		r.list.Addf(r.Span(n), CodeValue, "a sketch with jumps has at most %d stations", mostPoints/2-1).Repair = "name those at which something can happen"
+		r.List.Addf(r.Span(n), CodeValue, "a sketch with jumps has at most %d stations", mostPoints/2-1).Repair = "name those at which something can happen"
 	}
 }

@@ -82,7 +82,7 @@ func (g *Guess) field(list *source.List, results []kernel.Result) *Field {
 		g.report(list, g.Curve.Span().Text, *first)
 		return nil
 	}
-	at := moved(g.Curve.Span(), g.places)
+	at := g.places.Span(g.Curve.Span())
 	p, ok := results[0].Figure.(*plot.Plot)
 	switch {
 	case !ok:
@@ -176,7 +176,7 @@ func (g *Guess) stations(list *source.List, f *Field, results []kernel.Result) b
 	}
 	for i, r := range results {
 		own := g.Stations[i]
-		at := moved(own.Span(), g.places)
+		at := g.places.Span(own.Span())
 		switch first := r.Diagnostics.FirstError(); {
 		case first != nil:
 			g.report(list, own.Span().Text, *first)

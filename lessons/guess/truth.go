@@ -81,7 +81,7 @@ func (g *Guess) Truth(results []kernel.Result) (Truth, source.List) {
 // checkAnswer reports an answer that is not one number. An error of the notation is
 // reported at the place of the answer in the block.
 func (g *Guess) checkAnswer(list *source.List, x notation.Expr, r *kernel.Result) {
-	at := moved(x.Span(), g.places)
+	at := g.places.Span(x.Span())
 	switch first := r.Diagnostics.FirstError(); {
 	case first != nil:
 		g.report(list, x.Span().Text, *first)
@@ -94,7 +94,7 @@ func (g *Guess) checkAnswer(list *source.List, x notation.Expr, r *kernel.Result
 
 // inBlock moves a place in the line of an answer, whose text is own, to the block.
 func (g *Guess) inBlock(own *source.Text, s source.Span) source.Span {
-	whole := moved(source.Span{Text: own, End: len(own.Content)}, g.places)
+	whole := g.places.Span(source.Span{Text: own, End: len(own.Content)})
 	if s.Text == nil || s.Text.Name != g.ID {
 		return whole
 	}
@@ -104,12 +104,12 @@ func (g *Guess) inBlock(own *source.Text, s source.Span) source.Span {
 	if start > end {
 		return whole
 	}
-	return moved(source.Span{Text: own, Start: start, End: end}, g.places)
+	return g.places.Span(source.Span{Text: own, Start: start, End: end})
 }
 
 func (g *Guess) numberTruth(list *source.List, r *kernel.Result) Truth {
 	if g.Unit == nil && (!r.Value.Dim.IsNumber() || strings.ContainsFunc(r.Text, isUnitRune)) {
-		list.Addf(moved(g.Answer.Span(), g.places), CodeValue, "this is %s, so the guess needs a unit", unit.Describe(r.Value.Dim)).
+		list.Addf(g.places.Span(g.Answer.Span()), CodeValue, "this is %s, so the guess needs a unit", unit.Describe(r.Value.Dim)).
 			Repair = "write unit: deg, or another one of its kind"
 	}
 	reason, _ := r.Estimated()
