@@ -12,21 +12,24 @@ import (
 	"shaftbook/lessons/markdown"
 )
 
-// A field reads one key of the front matter.
+// A field reads one key of the front matter. One whose value has parts has readParts
+// in place of read, which reports at the part.
 type field struct {
-	key      string
-	required bool
-	read     func(m *FrontMatter, v *yaml.Node) (repair string) // "" if the value is good
+	key       string
+	required  bool
+	read      func(m *FrontMatter, v *yaml.Node) (repair string) // "" if the value is good
+	readParts func(f *front, m *FrontMatter, v *yaml.Node)
 }
 
 var fields = []field{
-	{"title", true, func(m *FrontMatter, v *yaml.Node) string { return readText(&m.Title, v) }},
-	{"order", true, func(m *FrontMatter, v *yaml.Node) string { return readCount(&m.Order, v) }},
-	{"summary", true, func(m *FrontMatter, v *yaml.Node) string { return readText(&m.Summary, v) }},
-	{"minutes", true, func(m *FrontMatter, v *yaml.Node) string { return readCount(&m.Minutes, v) }},
-	{"aim", false, func(m *FrontMatter, v *yaml.Node) string { return readText(&m.Aim, v) }},
-	{"needs", false, readNeeds},
-	{"brings", false, readBrings},
+	{key: "title", required: true, read: func(m *FrontMatter, v *yaml.Node) string { return readText(&m.Title, v) }},
+	{key: "order", required: true, read: func(m *FrontMatter, v *yaml.Node) string { return readCount(&m.Order, v) }},
+	{key: "summary", required: true, read: func(m *FrontMatter, v *yaml.Node) string { return readText(&m.Summary, v) }},
+	{key: "minutes", required: true, read: func(m *FrontMatter, v *yaml.Node) string { return readCount(&m.Minutes, v) }},
+	{key: "aim", read: func(m *FrontMatter, v *yaml.Node) string { return readText(&m.Aim, v) }},
+	{key: "needs", read: readNeeds},
+	{key: "brings", read: readBrings},
+	{key: "checked", readParts: (*front).readChecked},
 }
 
 func readText(to *string, v *yaml.Node) string {
@@ -154,9 +157,18 @@ func (f *front) pair(key, value *yaml.Node, seen map[string]bool, to *FrontMatte
 		return
 	}
 	seen[key.Value] = true
-	if repair := field.read(to, value); repair != "" {
-		f.list.Addf(f.yaml.Span(value), CodeValue, "this cannot be the %s of a lesson", key.Value).Repair = repair
+	if field.readParts != nil {
+		field.readParts(f, to, value)
+		return
 	}
+	if repair := field.read(to, value); repair != "" {
+		f.reject(value, "the "+key.Value+" of a lesson", repair)
+	}
+}
+
+// reject reports a value that cannot be what it is for.
+func (f *front) reject(value *yaml.Node, what, repair string) {
+	f.list.Addf(f.yaml.Span(value), CodeValue, "this cannot be %s", what).Repair = repair
 }
 
 // syntax reports text that is not YAML.

@@ -173,6 +173,7 @@ func FuzzParseLesson(f *testing.F) {
 	}
 	f.Add(string(src))
 	f.Add("---\ntitle: &a [*a, *a]\n---\n$$\\frac{a}{b$$\n$x$ <b style=x> [a](javascript:x)\n```calc\n")
+	f.Add("---\nchecked:\n  - source: a\n    what: b\n    memory: yes\n  - {source: [], &a what: *a, c: d}\n---\n")
 	f.Add("---\n- a\n---\n# $\\begin{aligned}a&b\\\\c\\end{aligned}$\n~~~shaft S\n")
 	f.Fuzz(func(t *testing.T, content string) {
 		l, list := lessons.Parse("a.md", []byte(content))

@@ -117,9 +117,15 @@ type Lesson struct {
 	Assigned           template.HTML // the place of AssignedHead, or empty
 	Contents           []Heading
 	Body               template.HTML
+	Checked            []Checked
 	Handout            string // address of the reader's problem sheet; empty without exercises
 	AllResults         string // address of the lesson with nothing covered; empty without guesses
 	Previous, Next     *Entry
+}
+
+// Checked is one line of what a lesson was checked against.
+type Checked struct {
+	Source, What, Note string // Note may be empty
 }
 
 // Hint follows the first cell of a lesson. It is seen on the first visit only.

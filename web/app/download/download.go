@@ -49,6 +49,7 @@ func TeX(l *lessons.Lesson, w *kernel.Working, only string, covered Covered) str
 type form struct {
 	title, heading func(string) string
 	cell           func([]kernel.Result, Covered) string
+	checked        func([]lessons.Source) string
 }
 
 // writeWorking writes the working of one cell, or of all under their headings.
@@ -76,5 +77,17 @@ func writeWorking(l *lessons.Lesson, w *kernel.Working, only string, f form, cov
 		}
 		b.WriteString(text.String())
 	}
+	if len(l.Checked) > 0 {
+		b.WriteString("\n" + f.heading("Checked against") + "\n" + f.checked(l.Checked))
+	}
 	return b.String()
+}
+
+// sourceLine is a source as one line of text, between marks around its name.
+func sourceLine(s lessons.Source, before, after string, words func(string) string) string {
+	line := before + words(s.Source) + after + ": " + words(s.What)
+	if s.Memory {
+		line += " (" + lessons.FromMemory + ")"
+	}
+	return line
 }

@@ -8,11 +8,19 @@ import (
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/typeset"
+	"shaftbook/lessons"
 )
 
 var textForm = form{
 	title:   func(s string) string { return s + "\n" },
 	heading: func(s string) string { return s + "\n" },
+	checked: func(list []lessons.Source) string {
+		var b strings.Builder
+		for _, s := range list {
+			b.WriteString("  " + sourceLine(s, "", "", func(s string) string { return s }) + "\n")
+		}
+		return b.String()
+	},
 	cell: func(results []kernel.Result, covered Covered) string {
 		var b strings.Builder
 		for _, r := range results {
@@ -153,6 +161,13 @@ func columns(t *kernel.Table) string {
 var texForm = form{
 	title:   func(s string) string { return "\\section*{" + texWords(s) + "}\n" },
 	heading: func(s string) string { return "\\subsection*{" + texWords(s) + "}\n" },
+	checked: func(list []lessons.Source) string {
+		var b strings.Builder
+		for _, s := range list {
+			b.WriteString("\\item " + sourceLine(s, "\\emph{", "}", texWords) + "\n")
+		}
+		return "\\begin{itemize}\n" + b.String() + "\\end{itemize}\n"
+	},
 	cell: func(results []kernel.Result, covered Covered) string {
 		var lines []string
 		for _, r := range results {
