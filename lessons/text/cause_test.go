@@ -30,7 +30,7 @@ var mistakes = []struct{ lesson, right, wrong string }{
 	{"can-it-be-right", "J(d) = π/32·d^4", "J(d) = π/32·d^4·d"},
 	{"can-it-be-right", "solid d_0 to d_1 for L", "solid d_0 to d_1 for"},
 	{"can-it-be-right", "torque −T at 0 mm", "torque −T at 0 N"},
-	{"can-it-be-right", "hold at L", "hld at L"},
+	{"can-it-be-right", "fixed at L", "fixd at L"},
 	{"can-it-be-right", "expect spindle.twist between φ_mid(2)", "expect spindel.twist between φ_mid(2)"},
 	{"can-it-be-right", "expect θ_A between θ_stiff and θ_soft", "expect θ_A between θ_stif and θ_soft"},
 	{"can-it-be-right", "lowest(m) = low(spindle.bracket(m))", "lowest(m) = low(spindle.bracket(m)"},
