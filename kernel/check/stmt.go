@@ -47,6 +47,8 @@ func (c *Checker) stmt(s notation.Stmt) Statement {
 		return c.trials(s)
 	case *notation.SegmentTable:
 		c.segmentTable(s)
+	case *notation.ToleranceTable:
+		return Statement{Type: c.toleranceTable(s)}
 	case *notation.Draw:
 		c.draw(s)
 	case *notation.Prefer:

@@ -68,6 +68,20 @@ func (c *Checker) segmentTable(s *notation.SegmentTable) {
 	}
 }
 
+// toleranceTable checks the table of the tolerances of a bracket.
+func (c *Checker) toleranceTable(s *notation.ToleranceTable) Type {
+	t := c.shown(c.expr(s.Expr), s.Expr, s.Display)
+	if t.Kind == Bracket || t.Kind == Invalid {
+		return t
+	}
+	what, repair := "%s is one value: nothing that it is worked out from has a tolerance", "give a name that it uses a tolerance, as in d = 36 mm ± 0.1 mm"
+	if t.Kind != Number {
+		what, repair = "%s is not a quantity, so it has no tolerances", "name a quantity that uses brackets, as in table of tolerances of θ"
+	}
+	c.list.Addf(s.Expr.Span(), CodeKind, what, piece(s.Expr)).Repair = repair
+	return invalid
+}
+
 // shaftNamed reports a name that is not the name of a shaft.
 func (c *Checker) shaftNamed(n *notation.Name, why, repair string) {
 	if sym, ok := c.scope.Symbol(n.Ident); !ok {

@@ -359,6 +359,14 @@ type (
 		Display  Display // of the twists
 	}
 
+	// ToleranceTable is "table of tolerances of θ in deg to 4 figures": what each
+	// tolerance behind a bracket makes of it, alone and together with the others.
+	ToleranceTable struct {
+		stmtPlace
+		Expr    Expr
+		Display Display
+	}
+
 	// Trials is "trials of θ_n in deg between a and b for n at 2, 4 guessed 0.69 deg
 	// at 8": the columns at the values of a slider that were tried. At most one of
 	// Bracket and Low is set: the bracket of the first column. Tried is empty where

@@ -117,6 +117,8 @@ func dumpLine(n Node) string {
 		return list("table", append(nodes(n.Columns), n.Range)...)
 	case *Plot:
 		return list("plot", append(nodes(n.Columns), n.Range)...) + fmt.Sprintf("{%t %t}", n.LogX, n.LogY)
+	case *ToleranceTable:
+		return list("tolerances", n.Expr) + dumpDisplay(n.Display)
 	case *SegmentTable:
 		return list("segments", n.Shaft, n.Segments) + dumpDisplay(n.Display)
 	case *Trials:

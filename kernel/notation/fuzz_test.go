@@ -32,6 +32,7 @@ func seeds(f *testing.F) {
 		"trials of θ_n in deg to 4 figures between a and b for n at 2, 4 guessed 0.7 deg at 8, 0.71 deg at 16",
 		"trials of S.segments(n) within S.bracket(n) for n at 36 mm, 2 L",
 		"table of S in 2·n segments in deg to 6 figures",
+		"table of tolerances of T·L/(G·J) in deg to 4 figures",
 	} {
 		f.Add(s)
 	}

@@ -78,12 +78,31 @@ func (p *parser) guesses() []Guess {
 func (p *parser) segmentTable(start token) Stmt {
 	const form = "table of S in n segments"
 	p.needWord("of", form)
+	if p.tok().isName("tolerances") && p.peek().isWord("of") {
+		return p.toleranceTable(start)
+	}
 	s := &SegmentTable{Shaft: p.newName(form)}
 	p.needWord("in", form)
 	s.Segments = p.sum()
 	if !p.broken && !p.gotName("segments") && !p.gotName("segment") {
 		p.missing("“segments”", form)
 	}
+	if !p.broken {
+		s.Display = p.display()
+	}
+	p.finish("the table")
+	if p.broken {
+		return &BadStmt{stmtPlace{Place{p.statementSpan(start)}}}
+	}
+	s.stmtPlace = stmtPlace{Place{p.statementSpan(start)}}
+	return s
+}
+
+// toleranceTable reads "table of tolerances of θ in deg"; start is the word table, and
+// tolerances is the current token.
+func (p *parser) toleranceTable(start token) Stmt {
+	p.pos += 2
+	s := &ToleranceTable{Expr: p.expression()}
 	if !p.broken {
 		s.Display = p.display()
 	}

@@ -30,6 +30,9 @@ func (w *printer) statement(s Stmt) {
 	case *SegmentTable:
 		w.words("table of ", s.Shaft.Ident, " in ", s.Segments, " segments")
 		w.display(s.Display)
+	case *ToleranceTable:
+		w.words("table of tolerances of ", s.Expr)
+		w.display(s.Display)
 	case *Trials:
 		w.trials(s)
 	case *Plot:

@@ -78,6 +78,7 @@ func TestPrintCanonical(t *testing.T) {
 		{"trials of theta_n in deg  between a and b for n at 2,4,8 guessed .7deg at 16", "trials of θ_n in deg between a and b for n at 2, 4, 8 guessed 0.7 deg at 16"},
 		{"trials of S.segments(n) within S.bracket(n) for n", "trials of S.segments(n) within S.bracket(n) for n"},
 		{"table of S in 2n segments", "table of S in 2·n segments"},
+		{"table of  tolerances of 2θ in °", "table of tolerances of 2·θ in °"},
 		{"theta=T*L/( J *G )  in deg   to 3 figure", "θ = T·L/(J·G) in deg to 3 figures"},
 		{"f( x,y )=x-y", "f(x, y) = x − y"},
 		{"expect a~=b within 0.5%", "expect a ≈ b within 0.5 %"},

@@ -103,6 +103,8 @@ func statementChildren(s Stmt) []Node {
 		return append(nodes(s.Columns), present(s.Range)...)
 	case *SegmentTable:
 		return present(s.Shaft, s.Segments, s.Display.Unit)
+	case *ToleranceTable:
+		return present(s.Expr, s.Display.Unit)
 	case *Trials:
 		return trialsChildren(s)
 	case *Draw:

@@ -34,6 +34,8 @@ func (v *voice) stmt(n notation.Stmt) {
 		v.columns("plot of", n.Columns, n.Range)
 	case *notation.SegmentTable:
 		v.say("table of", n.Shaft, "in", n.Segments, segments(n.Segments))
+	case *notation.ToleranceTable:
+		v.say("table of tolerances of", n.Expr)
 	case *notation.Trials:
 		v.trials(n)
 	case *notation.Draw:

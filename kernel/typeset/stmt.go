@@ -25,6 +25,8 @@ func (s setter) stmt(n notation.Stmt) box.Box {
 		return s.columns(n.Columns, n.Range)
 	case *notation.SegmentTable:
 		return box.Row{box.Text("table of "), nameOrNothing(n.Shaft), box.Text(" in "), s.expr(n.Segments), box.Text(" " + segments(n.Segments))}
+	case *notation.ToleranceTable:
+		return box.Row{box.Text("table of tolerances of "), s.expr(n.Expr)}
 	case *notation.Trials:
 		return s.trials(n)
 	case *notation.Draw:

@@ -31,6 +31,8 @@ const (
 	CodeShaft source.Code = "shaft-line"
 	// CodeAllowed: an allowable stress or twist is exceeded (a note).
 	CodeAllowed source.Code = "not-allowed"
+	// CodeTolerances: the tolerances behind a bracket cannot be told apart.
+	CodeTolerances source.Code = "tolerances"
 	// CodeFigure: a figure cannot be drawn from these values.
 	CodeFigure source.Code = "figure"
 )
@@ -278,7 +280,7 @@ func (e *evaluation) kind() {
 		e.r.Kind = KindVary
 	case *notation.Expect:
 		e.r.Kind = KindExpect
-	case *notation.Table, *notation.SegmentTable:
+	case *notation.Table, *notation.SegmentTable, *notation.ToleranceTable:
 		e.r.Kind = KindTable
 	case *notation.Trials:
 		e.r.Kind = KindTrials
@@ -309,6 +311,8 @@ func (e *evaluation) statement() {
 		e.table(n)
 	case *notation.SegmentTable:
 		e.segmentTable(n)
+	case *notation.ToleranceTable:
+		e.toleranceTable(n)
 	case *notation.Trials:
 		e.trials(n)
 	case *notation.Plot:

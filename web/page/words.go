@@ -57,7 +57,7 @@ func AllWords() []byte {
 		"sum of": "add up", "integral of": "the limit of such a sum", "product of": "multiply together", "derivative of": "rate of change",
 		"root of": "where it is zero", "largest of": "greatest value", "smallest of": "least value", "between": "lower and upper value", "within": "tolerance",
 		"prefer": "units of results", "starting at": "where a slider begins", "typed up to": "how far beyond a slider its value can be typed",
-		"trials of": "what a slider was tried at", "table of": "the segments of a shaft",
+		"trials of": "what a slider was tried at", "table of": "the segments of a shaft", "table of tolerances of": "what each tolerance makes of a bracket",
 	} {
 		w.Words = append(w.Words, Word{word, means})
 	}
