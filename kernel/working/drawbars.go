@@ -86,7 +86,7 @@ func (e *evaluation) drawTwisting(n *notation.Draw, v shaftValue) {
 	of, proof := v.bounds("twist", v.s.Length())
 	d.Bars[1].Value = ""
 	angle := marked(twist, of, proof, 1, e.w.unitFor(twist, angleType))
-	d.Notes = []string{"θ = " + angle + ", by which the far end turns against x = 0, which is drawn at rest."}
+	d.Notes = []string{"θ = " + angle + ", by which the far end turns relative to x = 0, which is drawn at rest."}
 	rate, err := v.s.TwistRate(0)
 	if err != nil {
 		e.notRound(n, err)
@@ -130,8 +130,8 @@ func isEven(s *shaft.Shaft) bool {
 	return true
 }
 
-// drawCompanions draws the shaft between the two whose pieces are uniform, of its greatest
-// and of its least diameters.
+// drawCompanions draws the shaft between the two whose pieces are uniform, of its stiffest
+// and of its most flexible sections.
 func (e *evaluation) drawCompanions(n *notation.Draw, v shaftValue) {
 	u := e.lengthUnit()
 	own, most, err := e.bar(v, u)
@@ -140,6 +140,13 @@ func (e *evaluation) drawCompanions(n *notation.Draw, v shaftValue) {
 		return
 	}
 	d := &drawing.Bars{Heading: "Shaft " + n.Shaft.Ident + " between its uniform companions", LengthUnit: u.Text}
+	names := []string{"thick", "thin"}
+	for _, p := range v.spec.Pieces {
+		if p.Bore != nil {
+			// The stiffest section of a tube need not be the thickest one.
+			names = []string{"stiff", "soft"}
+		}
+	}
 	twists := make([]float64, 0, 3)
 	add := func(label string, b drawing.Bar, of shaftValue) {
 		twist := of.s.TwistTotal()
@@ -147,6 +154,9 @@ func (e *evaluation) drawCompanions(n *notation.Draw, v shaftValue) {
 		text := marked(twist, bounds, proof, 1, e.w.unitFor(twist, angleType))
 		if len(b.Pieces) == 1 && label != n.Shaft.Ident {
 			label += fmt.Sprintf(", ⌀%s", e.showShaft(b.Pieces[0][0].D*u.Factor, shaft.Diameter))
+			if bore := of.spec.Pieces[0].Bore; bore != nil {
+				label += fmt.Sprintf(", bore ⌀%s", e.showShaft(bore.Start, shaft.Diameter))
+			}
 		}
 		b.Label, b.Value = label, "twists by "+text
 		d.Bars = append(d.Bars, b)
@@ -174,19 +184,19 @@ func (e *evaluation) drawCompanions(n *notation.Draw, v shaftValue) {
 		if i == 1 {
 			add(n.Shaft.Ident, own, v)
 		}
-		add([]string{"thick", "thin"}[i], b, other)
+		add(names[i], b, other)
 	}
 	times, ok := e.timesOf(n, most)
 	if !ok {
 		return
 	}
 	d.Times = times
-	d.Finding = companionsFinding(d, twists)
+	d.Finding = companionsFinding(d, twists, names)
 	e.setFigure(d, "drawing", n.Span())
 }
 
 // companionsFinding says where the shaft lies between its companions.
-func companionsFinding(d *drawing.Bars, twists []float64) string {
+func companionsFinding(d *drawing.Bars, twists []float64, names []string) string {
 	low, own, high := twists[0], twists[1], twists[2]
 	name := d.Bars[1].Label
 	switch {
@@ -198,15 +208,15 @@ func companionsFinding(d *drawing.Bars, twists []float64) string {
 	share := (own - low) / (high - low)
 	side := "half-way between the two"
 	if share < 0.499 {
-		side = "nearer to the thick one"
+		side = "nearer to the " + names[0] + " one"
 	} else if share > 0.501 {
-		side = "nearer to the thin one"
+		side = "nearer to the " + names[1] + " one"
 	}
-	return fmt.Sprintf("The twist of %s lies %s: %s of the way from thick to thin", name, side, unit.Format(share, unit.Unit{Factor: 1}, unit.Rounding{Places: 2, HasPlaces: true}))
+	return fmt.Sprintf("The twist of %s lies %s: %s of the way from %s to %s", name, side, unit.Format(share, unit.Unit{Factor: 1}, unit.Rounding{Places: 2, HasPlaces: true}), names[0], names[1])
 }
 
-// companion returns a shaft whose pieces are uniform: each with its greatest diameter and
-// least bore, or the other way round.
+// companion returns a shaft whose pieces are uniform: each with its stiffest section all
+// along, or with its most flexible one.
 func companion(spec shaft.Spec, thick bool) (shaft.Spec, error) {
 	pieces := make([]shaft.Piece, len(spec.Pieces))
 	for i, p := range spec.Pieces {
@@ -225,19 +235,46 @@ func companion(spec shaft.Spec, thick bool) (shaft.Spec, error) {
 			}
 			p.Length, p.Stations = pieceLength(&spec.Pieces[i]), nil
 		}
+		outer := high
 		if !thick {
-			low, high = high, low
+			outer = low
 		}
-		p.Outer = shaft.Uniform(high)
 		if p.Bore != nil {
-			bore := shaft.Uniform(min(p.Bore.Start, p.Bore.End))
-			if !thick {
-				bore = shaft.Uniform(max(p.Bore.Start, p.Bore.End))
-			}
+			at := sectionOfExtreme(p, thick)
+			outer = along(p.Outer, at)
+			bore := shaft.Uniform(along(*p.Bore, at))
 			p.Bore = &bore
 		}
+		p.Outer = shaft.Uniform(outer)
 		pieces[i] = p
 	}
 	spec.Pieces = pieces
 	return spec, nil
+}
+
+// sectionOfExtreme returns where along a straight hollow piece, as a share of its length
+// from 0 to 1, the polar second moment of area is greatest, or least. With both diameters
+// straight lines, J ∝ D⁴ − b⁴ has one level place at most: where D·∛D′ = b·∛b′.
+func sectionOfExtreme(p shaft.Piece, greatest bool) float64 {
+	places := []float64{0, 1}
+	slopeD, slopeB := math.Cbrt(p.Outer.End-p.Outer.Start), math.Cbrt(p.Bore.End-p.Bore.Start)
+	value := float64(p.Outer.Start*slopeD) - float64(p.Bore.Start*slopeB)
+	gain := float64((p.Outer.End-p.Outer.Start)*slopeD) - float64((p.Bore.End-p.Bore.Start)*slopeB)
+	if level := -value / gain; level > 0 && level < 1 {
+		places = append(places, level)
+	}
+	best, at := math.NaN(), 0.0
+	for _, t := range places {
+		d, b := along(p.Outer, t), along(*p.Bore, t)
+		size := float64(d*d*d*d) - float64(b*b*b*b)
+		if math.IsNaN(best) || greatest == (size > best) && size != best {
+			best, at = size, t
+		}
+	}
+	return at
+}
+
+// along returns the value of a straight line at the share t of its length.
+func along(line shaft.Profile, t float64) float64 {
+	return line.Start + float64((line.End-line.Start)*t)
 }
