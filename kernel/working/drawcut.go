@@ -44,8 +44,8 @@ func (e *evaluation) drawCut(n *notation.Draw, v shaftValue) {
 	if d.Right, ok = c.body(whole, -torque, false); !ok {
 		return
 	}
-	d.Finding = fmt.Sprintf("On the face of the left part acts %s, on that of the right part %s. Positive torques turn about +x. The torques on each part add up to 0; left: %s; right: %s",
-		c.signed(torque, c.face), c.signed(-torque, c.face), d.Left.Balance, d.Right.Balance)
+	d.Finding = fmt.Sprintf("On the face of the left part acts %s, on that of the right part %s, and the torques on each part add up to 0. Positive torques turn about +x",
+		c.signed(torque, c.face), c.signed(-torque, c.face))
 	if c.jumps() {
 		d.Finding += ". The torque that acts at the cut belongs to the left part: the cut is just beyond it"
 	}

@@ -46,7 +46,7 @@ func coneShaft(bore string) string {
 func TestDrawForms(t *testing.T) {
 	cases := []struct {
 		name, shaft, statement string
-		says                   []string // of the caption
+		says                   []string // of the caption or the description
 	}{
 		// 16·T/(π·d³) = 45.85 MPa.
 		{"solid", evenShaft, "draw section of S at 400 mm", []string{"Cross-section of S at x = 400 mm.", "in a straight line to 45.85 MPa at the surface"}},
@@ -58,9 +58,9 @@ func TestDrawForms(t *testing.T) {
 		{"rectangle", strings.Replace(evenShaft, "solid 36 mm", "rectangle 60 mm by 40 mm", 1), "draw section of S at 0 mm", []string{"in the middle of each longer side"}},
 		{"tube", strings.Replace(evenShaft, "solid 36 mm", "tube area 17850 mm² around 514 mm wall 8 mm", 1), "draw section of S at 0 mm", []string{"along the wall", "1.471 MPa"}},
 		{"at rest", "G = 79 GPa\nsolid 36 mm for 800 mm", "draw section of S at 0 mm", []string{"No torque acts on this section"}},
-		{"cut", taperShaft, "draw cut of S at 300 mm", []string{"On the face of the left part acts +420 N·m, on that of the right part −420 N·m", "left: −420 N·m + 420 N·m = 0", "right: 420 N·m − 420 N·m = 0"}},
+		{"cut", taperShaft, "draw cut of S at 300 mm", []string{"On the face of the left part acts +420 N·m, on that of the right part −420 N·m", "the torques on each part add up to 0", "Left part: −420 N·m + 420 N·m = 0", "Right part: 420 N·m − 420 N·m = 0"}},
 		{"cut at a torque", doubleShaft, "draw cut of S at 400 mm", []string{"the cut is just beyond it"}},
-		{"cut of a distributed torque", doubleShaft, "draw cut of S at 550 mm", []string{"= 0; right"}},
+		{"cut of a distributed torque", doubleShaft, "draw cut of S at 550 mm", []string{"Right part: ", "= 0."}},
 		{"turned", evenShaft, "draw S before and after", []string{"becomes a helix"}},
 		{"turned taper", taperShaft, "draw S before and after twisted 40 times", []string{"becomes a curve"}},
 		{"turned between supports", doubleShaft, "draw S before and after", []string{"becomes a curve"}},
@@ -80,10 +80,10 @@ func TestDrawForms(t *testing.T) {
 			if r.Figure == nil {
 				t.Fatalf("no figure: %v", r.Diagnostics)
 			}
-			caption := r.Figure.Caption()
+			said := r.Figure.Caption() + "\n" + r.Figure.Description()
 			for _, want := range c.says {
-				if !strings.Contains(caption, want) {
-					t.Errorf("the caption is %q, without %q", caption, want)
+				if !strings.Contains(said, want) {
+					t.Errorf("it says %q, without %q", said, want)
 				}
 			}
 			for _, p := range []figure.Picture{r.Figure, figure.Bare(r.Figure)} {

@@ -66,7 +66,7 @@ func turning() *Bars {
 	return &Bars{
 		Heading: "Before and after", LengthUnit: "mm", Times: 25, Marks: true,
 		Bars:  []Bar{{Label: "before", Pieces: pieces}, {Label: "after", Pieces: pieces, X: []float64{0, 800}, Angle: []float64{0, 0.0258}}},
-		Notes: []string{"θ = 1.478°, by which the far end turns against x = 0, which is drawn at rest.", "γ = (d/2)·dθ/dx = 0.03326° at x = 0."},
+		Notes: []string{"θ = 1.478°, by which the far end turns relative to x = 0, which is drawn at rest.", "γ = (d/2)·dθ/dx = 0.03326° at x = 0."},
 	}
 }
 
