@@ -190,6 +190,9 @@ func (l *sectionPlan) drawRing(p *canvas.Pen) {
 			a := float64((float64(k) + 0.5) * math.Pi / 4)
 			arcArrow(p, canvas.InkStress, m, r, a-float64(half*l.s.sense()), a+float64(half*l.s.sense()), canvas.Wide, 9)
 		}
+		named := at(157.5, l.radius+16) // in line with the middle of an arrow
+		p.Line(canvas.InkMain, canvas.Narrow, nil, at(157.5, r), named)
+		p.Text(canvas.InkMain, named.X-3, named.Y+2, canvas.Right, canvas.Quantity("τ"))
 	}
 	// The arm, and the width between two lines.
 	arm := at(-45, r-float64(width/2))
