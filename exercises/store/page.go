@@ -8,9 +8,9 @@ import (
 // What a store keeps of one learner's pages at most. The server states each limit
 // before it is reached.
 const (
-	MostVersions = 10       // earlier texts of one page; the oldest gives way
-	MostDeleted  = 10       // deleted pages that can be brought back; the one deleted first gives way
-	MostPageText = 64 << 10 // bytes of a page
+	MostVersions = 10        // earlier texts of one page; the oldest gives way
+	MostDeleted  = 10        // deleted pages that can be brought back; the one deleted first gives way
+	MostPageText = 128 << 10 // bytes of a page
 )
 
 // A Page is a page of a learner's own: a document in the Markdown of lessons,
@@ -33,8 +33,11 @@ type Page struct {
 	DeletedAt         time.Time // zero unless the page was deleted
 }
 
-// KindDerivation is the kind of a page that was begun as a derivation.
-const KindDerivation = "derivation"
+// The kinds of pages.
+const (
+	KindDerivation = "derivation" // begun as a derivation
+	KindPage       = "page"       // of any blocks
+)
 
 // A PageVersion is an earlier text of a page.
 type PageVersion struct {

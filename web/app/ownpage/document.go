@@ -3,6 +3,7 @@ package ownpage
 import (
 	"maps"
 	"slices"
+	"strconv"
 	"strings"
 
 	"shaftbook/kernel/pattern"
@@ -41,8 +42,17 @@ func (d Document) Name() string {
 	return unescape(strings.TrimSpace(d.text[at[2]:at[3]]))
 }
 
-// WithName returns the document under another name, of one line.
+// titleLine is the line of the front matter that names a lesson.
+var titleLine = pattern.New(`(?m)^title:.*$`)
+
+// WithName returns the document under another name, of one line. A lesson has its name
+// in its front matter.
 func (d Document) WithName(name string) Document {
+	if blocks := lessons.Blocks(d.text); len(blocks) > 0 && blocks[0].Kind == lessons.Head {
+		if at := titleLine().FindStringIndex(blocks[0].Raw); at != nil {
+			return Read(d.text[:at[0]] + "title: " + strconv.Quote(name) + d.text[at[1]:])
+		}
+	}
 	line := "# " + escape(name) + "\n"
 	at := d.heading()
 	if at == nil {

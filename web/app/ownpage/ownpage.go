@@ -177,14 +177,7 @@ func (s *Service) Save(ctx context.Context, learner, id string, c Change) (Saved
 		if old.Revision != c.Base && (c.Writer == "" || old.Writer != c.Writer) {
 			saved.Content, saved.Replaced = merged(c.Content, c.Was, theirs)
 		}
-		keep := store.NotKept
-		switch {
-		case saved.Replaced:
-			keep = store.Replaced
-		case s.Now().Sub(old.ChangedAt) >= sitting:
-			keep = store.Earlier
-		}
-		return doc.WithDerivation(saved.Text).WithNumbers(saved.Numbers), keep
+		return doc.WithDerivation(saved.Text).WithNumbers(saved.Numbers), s.reason(old, saved.Replaced)
 	}, func(p store.Page) { saved.Revision = p.Revision }, c.Writer)
 	return saved, err
 }
@@ -226,6 +219,9 @@ func (s *Service) change(ctx context.Context, learner, id string, do func(store.
 		doc, keep := do(old, Read(old.Text))
 		next := old
 		next.Name, next.Text, next.Writer, next.ChangedAt = doc.Name(), doc.Text(), writer, s.Now()
+		if next.Kind == store.KindPage {
+			next.Name = TitleOf(next.Text)
+		}
 		if len(next.Text) > store.MostPageText {
 			return ErrTooLong
 		}
@@ -253,7 +249,9 @@ func (s *Service) Rename(ctx context.Context, learner, id, name string) error {
 	if err != nil {
 		return err
 	}
-	if slices.ContainsFunc(there, func(p store.Page) bool { return p.ID != id && strings.EqualFold(p.Name, name) }) {
+	page := slices.IndexFunc(there, func(p store.Page) bool { return p.ID == id })
+	if page >= 0 && there[page].Kind == store.KindDerivation &&
+		slices.ContainsFunc(there, func(p store.Page) bool { return p.ID != id && strings.EqualFold(p.Name, name) }) {
 		return ErrNameTaken
 	}
 	return s.change(ctx, learner, id, func(_ store.Page, doc Document) (Document, store.VersionReason) {
@@ -284,7 +282,7 @@ func (s *Service) BringBack(ctx context.Context, learner, id string) error {
 	if err := s.Store.BringBackPage(ctx, learner, id, MostPages); err != nil {
 		return err
 	}
-	if free := freeName(p.Name, there); free != p.Name {
+	if free := freeName(p.Name, there); free != p.Name && p.Kind != store.KindPage {
 		return s.Rename(ctx, learner, id, free)
 	}
 	return nil
@@ -307,7 +305,7 @@ func (s *Service) Versions(ctx context.Context, learner, id string) ([]store.Pag
 }
 
 // BringBackVersion gives a page the content of an earlier version; what it had
-// becomes a version. The name stays.
+// becomes a version. The name of a derivation stays.
 func (s *Service) BringBackVersion(ctx context.Context, learner, id string, revision int64) error {
 	versions, err := s.Versions(ctx, learner, id)
 	if err != nil {
@@ -318,7 +316,10 @@ func (s *Service) BringBackVersion(ctx context.Context, learner, id string, revi
 		return class.ErrNone
 	}
 	earlier := Read(versions[i].Text)
-	return s.change(ctx, learner, id, func(_ store.Page, doc Document) (Document, store.VersionReason) {
+	return s.change(ctx, learner, id, func(p store.Page, doc Document) (Document, store.VersionReason) {
+		if p.Kind == store.KindPage {
+			return earlier, store.Earlier
+		}
 		return earlier.WithName(doc.Name()), store.Earlier
 	}, func(store.Page) {}, "")
 }
