@@ -53,6 +53,8 @@ var FieldForms = []FieldForm{
 	{"stress_max", "", stressType, "greatest shear stress anywhere in the shaft"},
 	{"stress_at", "", lengthType, "where the shear stress is greatest"},
 	{"reaction", "x", torqueType, "torque that the hold at x exerts on the shaft"},
+	{"rotation", "x", angleType, "rotation of the section at x relative to ground, which the holds of this shaft or of one that gears join to it fix"},
+	{"stiffness_at", "x", written("kN·m/rad", Unknown), "torque on the section at x per radian that it turns relative to ground, with what gears join to the shaft"},
 	{"length", "", lengthType, "length"},
 	{"stiffness", "", written("kN·m/rad", Unknown), "torque at the ends per radian of twist between them"},
 	{"energy", "", written("J", Unknown), "strain energy"},

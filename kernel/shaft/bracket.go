@@ -67,8 +67,8 @@ func (b *bracketed) torqueOf(i int) interval.Interval {
 		}
 	}
 	s := b.shaft
-	if s.gear != nil && i == len(s.torques)-1 {
-		return b.keep(s.gear())
+	if k := i - (len(s.torques) - len(s.bounds)); k >= 0 {
+		return b.keep(s.bounds[k]())
 	}
 	return b.given(s.torques[i].Value)
 }

@@ -439,26 +439,41 @@ func (c *Certain) beside(k int, x interval.Interval) interval.Interval {
 	return v
 }
 
-// rotation encloses the rotation of the section at x of a held shaft relative to
-// ground: that of its first hold and the twist from there.
-func (c *Certain) rotation(x float64) (interval.Interval, error) {
+// Rotation encloses Shaft.RotationAt at x, a place known to within rounding: the
+// rotation of the first hold, or of the gear that the shaft hangs from, and the
+// twist from there.
+func (c *Certain) Rotation(x interval.Interval) (interval.Interval, error) {
 	d := c.copy()
 	for i, h := range c.shaft.holds {
-		if h.X == x {
+		if x.Lo >= h.X-c.slack && x.Hi <= h.X+c.slack {
 			return d.sound(interval.Neg(d.product(d.c[i], d.react[i])))
 		}
 	}
-	at, err := d.Twist(d.given(x))
+	at, err := d.Twist(x)
 	if err != nil {
 		return at, err
 	}
-	first, err := d.Twist(d.given(c.shaft.holds[0].X))
+	var from, known interval.Interval // a section whose rotation is known, and that
+	switch r := c.shaft.rim; {
+	case r != nil:
+		from = d.given(r.x)
+		if known, err = r.rotation(); err != nil {
+			return known, err
+		}
+	case len(c.shaft.holds) > 0:
+		from, known = d.given(c.shaft.holds[0].X), interval.Neg(d.product(d.c[0], d.react[0]))
+	default:
+		return interval.Interval{}, ErrNotHeld
+	}
+	first, err := d.Twist(from)
 	if err != nil {
 		return first, err
 	}
-	turn := d.sub(at, first)
-	return d.sound(d.sub(turn, d.product(d.c[0], d.react[0])))
+	return d.sound(d.sum(known, d.sub(at, first)))
 }
+
+// rotation encloses the rotation at a place of the Spec.
+func (c *Certain) rotation(x float64) (interval.Interval, error) { return c.Rotation(c.given(x)) }
 
 // TwistTotal encloses the twist of the far end relative to x = 0, rad.
 func (c *Certain) TwistTotal() interval.Interval { return c.theta[len(c.theta)-1] }

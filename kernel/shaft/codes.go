@@ -67,6 +67,7 @@ const (
 	// CodeLimit: an allowable value is above zero.
 	CodeLimit source.Code = "shaft-limit"
 
-	// CodeTeeth: the gears of a pair sit on their shafts and have teeth.
+	// CodeTeeth: the gears of a pair sit on their shafts and have teeth, and the
+	// pairs of a train join its shafts one after another.
 	CodeTeeth source.Code = "shaft-teeth"
 )

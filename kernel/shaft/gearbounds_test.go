@@ -8,7 +8,7 @@ import "testing"
 func TestGearBounds(t *testing.T) {
 	a := Spec{Pieces: []Piece{solid(0.0441, 0.8392, 79e9)}, Supports: []Support{{}}, Torques: []Torque{{X: 0.5712, Value: -202}}}
 	b := Spec{Pieces: []Piece{solid(0.0227, 0.1553, 79e9)}, Supports: []Support{{X: 0.1553}}, Torques: []Torque{{X: 0.085, Value: 174.3}}}
-	p, list := NewPair(a, b, Mesh{XA: 0.8392, XB: 0, TeethA: 28, TeethB: 18})
+	p, list := newPair(a, b, Mesh{XA: 0.8392, XB: 0, TeethA: 28, TeethB: 18})
 	if err := list.Err(); err != nil {
 		t.Fatal(err)
 	}

@@ -6,11 +6,28 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"shaftbook/kernel/source"
 )
 
-func paired(t *testing.T, a, b Spec, m Mesh) *Pair {
+// A pair is a train of two shafts.
+type pair struct {
+	A, B             *Shaft
+	TorqueA, TorqueB float64 // of the mesh on each shaft
+}
+
+func newPair(a, b Spec, m Mesh) (*pair, source.List) {
+	m.A, m.B = 0, 1
+	train, list := NewTrain([]Spec{a, b}, []Mesh{m})
+	if train == nil {
+		return nil, list
+	}
+	return &pair{train.Shafts[0], train.Shafts[1], train.Gears(0)[0].Value, train.Gears(1)[0].Value}, list
+}
+
+func paired(t *testing.T, a, b Spec, m Mesh) *pair {
 	t.Helper()
-	p, list := NewPair(a, b, m)
+	p, list := newPair(a, b, m)
 	if err := list.Err(); err != nil {
 		t.Fatal(err)
 	}
@@ -50,7 +67,7 @@ func TestGearsBalance(t *testing.T) {
 	p := paired(t, a, b, mesh)
 	close64(t, "torque on B", p.TorqueB, -150)
 	b.Torques[0].Value = 140
-	_, list := NewPair(a, b, mesh)
+	_, list := newPair(a, b, mesh)
 	if list.FirstError() == nil || list.FirstError().Code != CodeBalance || !strings.Contains(list.Error(), "-10 N·m is left over") {
 		t.Errorf("%v", list)
 	}
@@ -66,7 +83,7 @@ func TestGearsMeshProperty(t *testing.T) {
 			XA: places(la).Draw(t, "gear A"), XB: places(lb).Draw(t, "gear B"),
 			TeethA: float64(rapid.IntRange(12, 90).Draw(t, "teeth A")), TeethB: float64(rapid.IntRange(12, 90).Draw(t, "teeth B")),
 		}
-		p, list := NewPair(a, b, mesh)
+		p, list := newPair(a, b, mesh)
 		if list.HasErrors() && list.FirstError().Code == CodeTeeth {
 			t.Skip("both held right at their gears")
 		}
@@ -95,7 +112,7 @@ func TestGearErrors(t *testing.T) {
 		{"bad shaft", Spec{}, free, Mesh{TeethA: 20, TeethB: 30}, "this shaft has no pieces: add one, for example “solid 36 mm for 200 mm”"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			p, list := NewPair(c.a, c.b, c.mesh)
+			p, list := newPair(c.a, c.b, c.mesh)
 			if p != nil || list.Error() != c.want {
 				t.Errorf("%v, %q", p, list.Error())
 			}

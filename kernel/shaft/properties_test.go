@@ -195,7 +195,7 @@ func TestEquilibrium(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		spec, _ := drawSpec(t)
 		s := sound(t, spec)
-		sum, size := spec.sum(), largestLoad(spec)
+		sum, size := floats{}.loads(spec), largestLoad(spec)
 		for i, x := range s.SupportPlaces() {
 			r := must(s.Reaction(x))
 			sum += r

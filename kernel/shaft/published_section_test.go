@@ -98,6 +98,15 @@ func publishedFormulas(t *testing.T) map[string]formula {
 	m["D04"] = formula{d04.Energy(),
 		(end*end*length + end*tA*length*length + tA*tA*length*length*length/3) / (2 * g * j), exact}
 
+	// G03: Beer & Johnston (from memory); gear A has twice the radius of gear B.
+	shaftAD := Spec{Pieces: []Piece{solid(d, length, g)}, Supports: []Support{{X: length}}}
+	shaftBE := Spec{Pieces: []Piece{solid(d, length, g)}, Torques: []Torque{{X: length, Value: end}}}
+	geared, list := newPair(shaftAD, shaftBE, Mesh{TeethA: 2, TeethB: 1})
+	if err := list.Err(); err != nil {
+		t.Fatal(err)
+	}
+	m["G03"] = formula{must(geared.B.Rotation(length)), 5 * end * length / (g * j), exact}
+
 	// N04 and N05 are fits; their notes give how far they are off.
 	m["N04"] = formula{must(Square(2)).J, 2.25, 3.5e-4}
 	m["N05"] = formula{must(Rectangle(1, 2)).J, 2 * (1.0/3 - 0.21/2*(1-1.0/(12*16))), 1e-3}

@@ -133,6 +133,7 @@ func publishedNumbers(t *testing.T) map[string]float64 {
 	steppedRows(t, m)
 	compositeRows(t, m)
 	powerRows(t, m)
+	energyRows(t, m)
 	coneRows(t, m)
 	sectionRows(t, m)
 	return m
@@ -234,7 +235,7 @@ func steppedRows(t *testing.T, m map[string]float64) {
 	m["S11b"] = 43e6 / must(s11.Stress(500*mm))
 	// G01: Beer & Johnston, Sample Problem 3.4 (from memory): AB carries T0 at A
 	// and gear B, CD has gear C and is held at D; A turns with AB, C with CD.
-	pair, list := NewPair(
+	pair, list := newPair(
 		Spec{Pieces: []Piece{solid(0.75*inch, 24*inch, 11.2e6*psi)}, Torques: []Torque{{X: 0, Value: 1}}},
 		Spec{Pieces: []Piece{solid(inch, 36*inch, 11.2e6*psi)}, Supports: []Support{{X: 36 * inch}}},
 		Mesh{XA: 24 * inch, XB: 0, TeethA: 0.875, TeethB: 2.45})
@@ -242,6 +243,30 @@ func steppedRows(t *testing.T, m map[string]float64) {
 		t.Fatal(err)
 	}
 	m["G01a"] = 8 * ksi / max(stressMax(pair.A), stressMax(pair.B)) / lbin
+	// G02: Philpot, MecMovies M6.18: shaft (1) is held at A by the motor
+	motor, list := newPair(
+		Spec{Pieces: []Piece{solid(0.75*inch, 36*inch, 12e6*psi)}, Supports: []Support{{}}},
+		Spec{Pieces: []Piece{solid(1.25*inch, 96*inch, 12e6*psi)}, Torques: []Torque{{X: 96 * inch, Value: 3 * 43.768 * 12 * lbin}}},
+		Mesh{XA: 36 * inch, TeethA: 24, TeethB: 72})
+	if err := list.Err(); err != nil {
+		t.Fatal(err)
+	}
+	m["G02a"] = -must(motor.A.Rotation(36*inch)) / 3
+	m["G02b"] = must(motor.B.Rotation(96 * inch))
+}
+
+// energyRows: Gere, Examples 3-10 and 3-11 (from memory). The diameter is that of
+// the printed Ip.
+func energyRows(t *testing.T, m map[string]float64) {
+	ip := func(j float64) float64 { return math.Pow(32*j/math.Pi, 0.25) }
+	bar := solid(ip(79520e-12), 1.6, 80e9)
+	energy := func(torques ...Torque) float64 {
+		return build(t, Spec{Pieces: []Piece{bar}, Supports: []Support{{}}, Torques: torques}).Energy()
+	}
+	end, middle := Torque{X: 1.6, Value: 100}, Torque{X: 0.8, Value: 150}
+	m["E01a"], m["E01b"], m["E01c"] = energy(end), energy(middle), energy(end, middle)
+	m["E02"] = build(t, Spec{Pieces: []Piece{solid(ip(17.18*math.Pow(inch, 4)), 12*foot, 11.5e6*psi)}, Supports: []Support{{}},
+		DistributedTorques: []DistributedTorque{{To: 12 * foot, Start: 480 * lbin / inch, End: 480 * lbin / inch}}}).Energy() / lbin
 }
 
 func compositeRows(t *testing.T, m map[string]float64) {

@@ -31,7 +31,9 @@ type Shaft struct {
 	greatest    peak      // greatest shear stress
 	peakAbove   float64   // no stress is above it
 	off         func() (float64, error)
-	gear        func() (interval.Interval, error) // encloses the last torque; see Spec
+	bounds      []func() (interval.Interval, error) // enclose the last torques; see Spec
+	rim         *rimmed                             // what a gear makes of its rotation; nil if it has holds, or no gear
+	probe       prober
 	once        sync.Once
 	certain     *Certain
 	certainErr  error
@@ -75,7 +77,8 @@ func New(spec Spec) (*Shaft, source.List) {
 	if spec.Off != nil {
 		s.off = sync.OnceValues(spec.Off)
 	}
-	s.gear = spec.gear
+	s.bounds = spec.bounds
+	s.probe = spec.probe
 	s.holds, s.torques, s.spreads, s.limits = spec.Supports, spec.Torques, spec.DistributedTorques, slices.Clone(spec.Limits)
 	s.solveReactions(s.load(&spec))
 	if s.heldAt(0) && s.heldAt(s.length) {

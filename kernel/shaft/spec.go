@@ -24,9 +24,9 @@ type Spec struct {
 	// when certain values are first asked for.
 	Off func() (float64, error)
 
-	// gear encloses the last of the Torques, N·m, which is that of a gear pair
-	// and was worked out here; nil takes it for a number of the author's.
-	gear func() (interval.Interval, error)
+	// bounds enclose the last of the Torques, N·m, which are those of gears and
+	// were worked out here; all before them are numbers of the author's.
+	bounds []func() (interval.Interval, error)
 
 	// Show prints a value for messages; nil prints in SI units.
 	Show func(value float64, q Quantity) string

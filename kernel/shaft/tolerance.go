@@ -302,6 +302,45 @@ func (t *Tolerant) Reaction(x float64) (interval.Interval, error) {
 	return t.hull(func(c *Certain) (interval.Interval, error) { return c.Reaction(x) })
 }
 
+// Rotation bounds Shaft.RotationAt at x, a place known to within rounding.
+func (t *Tolerant) Rotation(x interval.Interval) (interval.Interval, error) {
+	return t.hull(func(c *Certain) (interval.Interval, error) { return c.Rotation(x) })
+}
+
+// StiffnessAt bounds Shaft.StiffnessAt at x, a place known to within rounding. No
+// load changes it.
+func (t *Tolerant) StiffnessAt(x interval.Interval) (interval.Interval, error) {
+	at, err := t.nominal.inside(x.Mid())
+	if err != nil {
+		return interval.Interval{}, err
+	}
+	if !t.nominal.Grounded() {
+		return interval.Interval{}, ErrNotHeld
+	}
+	var sizes []Tolerance
+	for _, tol := range t.list {
+		if !tol.Of.IsLoad() {
+			sizes = append(sizes, tol)
+		}
+	}
+	spec := t.spec.unloaded().withTorque(Torque{X: at, Value: 1}, exactly(1))
+	spec.Off = t.nominal.offWith(x)
+	probed, list := NewTolerant(spec, sizes)
+	if err := list.Err(); err != nil {
+		return interval.Interval{}, err
+	}
+	angle, err := probed.Rotation(point(at))
+	if err != nil {
+		return angle, err
+	}
+	if angle.Lo == 0 && angle.Hi == 0 {
+		return angle, &HeldFastError{X: at}
+	}
+	o := &outward{}
+	k := o.div(point(1), angle)
+	return k, o.err
+}
+
 // Stiffness bounds Shaft.Stiffness, which no load changes.
 func (t *Tolerant) Stiffness() (interval.Interval, error) { return t.corners[0].Stiffness() }
 

@@ -32,7 +32,7 @@ func (w *Working) index() {
 			}
 		}
 	}
-	w.joinPartners()
+	w.joinTrains()
 	order, cycles := w.sorted(number)
 	w.order = order
 	w.nameCycles(cycles, number)
@@ -86,8 +86,10 @@ func (w *Working) keepUnits(cycles [][]int) bool {
 func (w *Working) needs(it *item, number map[*item]int) []int {
 	var deps []int
 	names := it.waitsFor()
-	if it.partner != nil {
-		names = slices.Concat(names, it.partner.waitsFor())
+	for _, other := range it.train {
+		if other != it {
+			names = slices.Concat(names, other.waitsFor())
+		}
 	}
 	for _, u := range names {
 		if d := w.definers[u]; len(d) > 0 {
@@ -95,43 +97,6 @@ func (w *Working) needs(it *item, number map[*item]int) []int {
 		}
 	}
 	return deps
-}
-
-// joinPartners finds the shafts that gears join. Each then needs what the
-// other's lines need.
-func (w *Working) joinPartners() {
-	before := make(map[*item]*item)
-	for _, it := range w.items {
-		if it.partner != nil {
-			before[it], it.partner = it.partner, nil
-		}
-	}
-	for _, it := range w.items {
-		cell, ok := it.node.(*notation.ShaftCell)
-		if !ok {
-			continue
-		}
-		for _, line := range cell.Lines {
-			gear, ok := line.(*notation.ShaftGear)
-			if !ok || len(w.definers[gear.Other.Ident]) == 0 {
-				continue
-			}
-			other := w.definers[gear.Other.Ident][0]
-			if _, isShaft := other.node.(*notation.ShaftCell); !isShaft || other == it || it.partner != nil || other.partner != nil {
-				continue
-			}
-			it.partner, other.partner = other, it
-			if it.dirty || other.dirty {
-				it.markDirty()
-				other.markDirty()
-			}
-		}
-	}
-	for it, partner := range before {
-		if it.partner != partner {
-			it.markDirty() // it stands alone now, or with another
-		}
-	}
 }
 
 // shortened leaves out the middle of the path of a long cycle: each item on it

@@ -32,9 +32,12 @@ type item struct {
 	read      bool            // node is not the plain reading of the text
 	choice    []notation.Choice
 
-	// partner is the shaft that gears join this one to, nil if none. The two
-	// are solved together, so each is evaluated again when the other is edited.
-	partner *item
+	// train is the shafts that gears join, this one among them, in the order of
+	// the lesson; nil if none. They are solved together, so each is evaluated
+	// again when another is edited. refused are the gear lines that join nothing,
+	// by their number among the gear lines of the cell.
+	train   []*item
+	refused map[int]refusal
 
 	// what the reader does
 	varied    float64 // value of a vary, if hasVaried
@@ -151,13 +154,16 @@ func usedNames(n notation.Node) []string {
 	return names
 }
 
-// needed lists the names the item needs: its own and, for a shaft in a gear
-// pair, its partner's.
+// needed lists the names the item needs: its own and, for a shaft that gears
+// join to others, theirs.
 func (it *item) needed() []string {
-	if it.partner == nil {
-		return it.uses
+	names := it.uses
+	for _, other := range it.train {
+		if other != it {
+			names = slices.Concat(names, other.uses)
+		}
 	}
-	return slices.Concat(it.uses, it.partner.uses)
+	return names
 }
 
 // markDirty asks for a new check and a new evaluation.

@@ -19,14 +19,16 @@ import (
 // A shaftReader turns the lines of a shaft cell into the numbers of a shaft.
 type shaftReader struct {
 	e    *evaluation
-	of   *item // whose lines are read: the evaluated shaft or its partner
+	of   *item // whose lines are read: the evaluated shaft or another of its train
 	spec shaft.Spec
-	gear *notation.ShaftGear // nil if none
-	g    float64             // the shear modulus in force
-	read []readNumber        // what is worked out from other numbers
+	g    float64      // the shear modulus in force
+	read []readNumber // what is worked out from other numbers
 	tol  []tolerance
 	gTol *tolerance // of the modulus in force; nil if it is one value
 	ok   bool
+
+	gearLines int        // how many were read
+	pairs     []gearPair // those that join it to another shaft
 }
 
 // readShaft evaluates the quantities of a shaft cell. Trouble goes to the
@@ -37,7 +39,7 @@ func (e *evaluation) readShaft(it *item, cell *notation.ShaftCell) shaftReader {
 	for _, line := range cell.Lines {
 		r.line(line)
 	}
-	if len(r.tol) > 0 && it.partner != nil {
+	if len(r.tol) > 0 && it.train != nil {
 		r.fail(r.tol[0].At, "a shaft that gears join to another has no tolerances").
 			Repair = "leave out the gears and give the torque of the mesh, or write the shafts at each end of the tolerance"
 	}
@@ -46,14 +48,14 @@ func (e *evaluation) readShaft(it *item, cell *notation.ShaftCell) shaftReader {
 	return r
 }
 
-// shaft evaluates a shaft cell and solves the shaft, together with the shaft
+// shaft evaluates a shaft cell and solves the shaft, together with those
 // that gears join it to, if any.
 func (e *evaluation) shaft(cell *notation.ShaftCell) {
 	r := e.readShaft(e.it, cell)
 	if !r.ok {
 		return
 	}
-	s, list := r.solve(e.it.partner)
+	s, list := r.solve()
 	e.r.Diagnostics = append(e.r.Diagnostics, list...)
 	if list.HasErrors() || s == nil {
 		return

@@ -49,6 +49,10 @@ func inWords(err error) error {
 		value := unit.Format(size.Value, unit.Choose(size.Value, dim, nil, unit.NoHint), unit.Rounding{})
 		return fmt.Errorf("a %s of %s is not possible: it must %s", size.What, value, size.Must)
 	}
+	var fast *shaft.HeldFastError
+	if errors.As(err, &fast) {
+		return fmt.Errorf("the section at x = %s is held fast and does not turn, so there is no torque per angle", lengthText(fast.X))
+	}
 	var hold *shaft.SupportError
 	if !errors.As(err, &hold) {
 		return err
@@ -86,6 +90,10 @@ func (v shaftValue) fieldValue(name string, args []float64) (float64, error) {
 		return v.s.Stress(args[0])
 	case "reaction":
 		return v.s.Reaction(args[0])
+	case "rotation":
+		return v.s.RotationAt(args[0])
+	case "stiffness_at":
+		return v.s.StiffnessAt(args[0])
 	case "segments":
 		n, err := count(args[0])
 		if err != nil {
@@ -184,6 +192,10 @@ func (v shaftValue) certain(c *shaft.Certain, name string, args []interval.Inter
 		return c.Stress(x)
 	case "twist":
 		return c.Twist(x)
+	case "rotation":
+		return c.Rotation(x)
+	case "stiffness_at":
+		return v.s.StiffnessAtOver(x)
 	case "reaction":
 		return c.Reaction(x.Mid())
 	case "segments":
@@ -249,6 +261,8 @@ func (v shaftValue) Cost(name string, args []float64) int64 {
 	part := segment
 	switch name {
 	case "segments":
+	case "stiffness_at":
+		return 40 * value // shafts are solved for it
 	case "bracket":
 		part = bracketed
 	default:

@@ -107,6 +107,10 @@ func (v shaftValue) tolerantField(name string, args []interval.Interval) (interv
 		return v.tol.BoreOver(x)
 	case "J":
 		return v.tol.JOver(x)
+	case "rotation":
+		return v.tol.Rotation(x)
+	case "stiffness_at":
+		return v.tol.StiffnessAt(x)
 	case "reaction":
 		return v.tol.Reaction(x.Mid())
 	case "bracket":
