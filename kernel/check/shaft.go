@@ -213,6 +213,12 @@ func (c *Checker) section(l *notation.ShaftSection) {
 		c.lengths("the wall thickness", l.Sizes[2])
 		return
 	}
+	if l.Kind == notation.OpenWall {
+		for i, size := range l.Sizes {
+			c.lengths([...]string{"the wall thickness", "the length of the median line"}[i%2], size)
+		}
+		return
+	}
 	c.lengths("a side", l.Sizes...)
 }
 

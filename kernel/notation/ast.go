@@ -493,7 +493,8 @@ type (
 	// "rectangle 60 mm by 40 mm for …", "ellipse 60 mm by 40 mm for …" (full
 	// axes), "triangle 50 mm for …" (equilateral, side), "tube area 17850 mm²
 	// around 514 mm wall 8 mm for …" (closed thin wall: area enclosed by the
-	// median line, its length, the thickness).
+	// median line, its length, the thickness), "open wall 6 mm along 80 mm and wall 4 mm
+	// along 60 mm for …" (open thin wall: thickness and length of each part).
 	ShaftSection struct {
 		shaftPlace
 		Kind   SectionKind
@@ -571,6 +572,7 @@ const (
 	Ellipse                      // full axes
 	Triangle                     // equilateral, side
 	ThinTube                     // enclosed area, median length, wall
+	OpenWall                     // thickness and length of each part
 )
 
 // DeriveCell is a derivation: its givens and definitions, then its steps.

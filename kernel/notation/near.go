@@ -122,14 +122,14 @@ func misspelt(at source.Span, word string) source.Diagnostic {
 // shaftOpenings are the words that begin a line of a shaft cell, and shaftInner those
 // within one.
 var (
-	shaftOpenings = strings.Fields("solid hollow profile measured square rectangle ellipse triangle tube core hold fixed torque distributed power allow gear")
-	shaftInner    = strings.Fields("for to at from bore area around wall by stiffness out teeth drives stress twist")
+	shaftOpenings = strings.Fields("solid hollow profile measured square rectangle ellipse triangle tube open core hold fixed torque distributed power allow gear")
+	shaftInner    = strings.Fields("for to at from bore area around wall along by stiffness out teeth drives stress twist")
 )
 
 // shaftSynonyms are words for lines of a shaft that are called otherwise here.
 var shaftSynonyms = map[string]string{
 	"taper": "solid", "tapered": "solid", "cone": "solid", "conical": "solid", "cylinder": "solid", "round": "solid", "circular": "solid", "bar": "solid", "rod": "solid",
-	"pipe": "hollow", "tubular": "hollow",
+	"pipe": "hollow", "tubular": "hollow", "slit": "open", "strip": "open", "channel": "open",
 	"fix": "fixed", "clamp": "fixed", "clamped": "fixed", "support": "hold", "held": "hold",
 	"moment": "torque", "couple": "torque", "load": "torque", "spread": "distributed",
 }
@@ -146,6 +146,8 @@ func nearShaftLine(word string, next token) string {
 			return !next.isWord("at")
 		case "tube":
 			return !next.isName("area")
+		case "open":
+			return !next.isName("wall")
 		}
 		return next.isWord("at")
 	})

@@ -6,7 +6,7 @@ import (
 
 // shaftWords open a line of a shaft cell.
 var shaftWords = makeSet(`solid hollow profile measured square rectangle ellipse
-	triangle tube core hold fixed torque distributed power allow gear`)
+	triangle tube open core hold fixed torque distributed power allow gear`)
 
 // ParseShaft reads a shaft cell. The cell is never nil.
 func ParseShaft(t *source.Text) (*ShaftCell, source.List) {
@@ -30,6 +30,7 @@ var shaftForms = map[string]string{
 	"ellipse":     "ellipse 60 mm by 40 mm for 300 mm",
 	"triangle":    "triangle 50 mm for 300 mm",
 	"tube":        "tube area 17850 mm² around 514 mm wall 8 mm for 300 mm",
+	"open":        "open wall 6 mm along 80 mm and wall 4 mm along 60 mm for 300 mm",
 	"core":        "core 20 mm G 26 GPa",
 	"hold":        "hold at 0 mm",
 	"fixed":       "fixed at 0 mm",
@@ -57,7 +58,7 @@ func (p *parser) shaftLineOf(start token, at func() shaftPlace) ShaftLine {
 	if start.kind != tName || form == "" || start.text != "G" && p.peek().kind == tOp && p.peek().op == OpEqual {
 		if !p.reportBad(start) {
 			d := p.errorf(p.tokenSpan(start), ShaftLineForm, "a line of a shaft does not begin with “%s”", start.text)
-			d.Repair = "begin it with G =, solid, hollow, profile, measured, square, rectangle, ellipse, triangle, tube, core, fixed, hold, torque, distributed torque, power, allow or gear"
+			d.Repair = "begin it with G =, solid, hollow, profile, measured, square, rectangle, ellipse, triangle, tube, open, core, fixed, hold, torque, distributed torque, power, allow or gear"
 			p.offerShaftLine(d, start, second)
 		}
 		return nil
@@ -98,7 +99,7 @@ func (p *parser) shaftLineOf(start token, at func() shaftPlace) ShaftLine {
 		return s
 	case "measured":
 		return p.measured(form, at)
-	case "square", "rectangle", "ellipse", "triangle", "tube":
+	case "square", "rectangle", "ellipse", "triangle", "tube", "open":
 		if start.text == "tube" && !p.tok().isName("area") && p.comesLater("bore") {
 			p.offerHollow(start, "tube is a thin wall around an area; a round piece with a bore is hollow")
 		}
@@ -253,6 +254,12 @@ func (p *parser) measured(form string, at func() shaftPlace) ShaftLine {
 
 func (p *parser) section(word, form string, at func() shaftPlace) ShaftLine {
 	s := &ShaftSection{Kind: sectionKinds[word]}
+	if s.Kind == OpenWall {
+		s.Sizes = p.walls(form)
+		s.Length = p.length(form)
+		s.shaftPlace = at()
+		return s
+	}
 	if s.Kind == ThinTube {
 		p.needName("area", form)
 	}
@@ -272,11 +279,30 @@ func (p *parser) section(word, form string, at func() shaftPlace) ShaftLine {
 	return s
 }
 
-var sectionKinds = map[string]SectionKind{
-	"square": Square, "rectangle": Rectangle, "ellipse": Ellipse, "triangle": Triangle, "tube": ThinTube,
+// walls reads "wall t along s and wall t along s": the parts of an open wall.
+func (p *parser) walls(form string) (sizes []Expr) {
+	for {
+		p.needName("wall", form)
+		sizes = append(sizes, p.sum())
+		if around := p.tok(); around.isName("around") {
+			d := p.errorf(p.tokenSpan(around), MissingWord, "an open wall does not go around an area; it has its length along its median line")
+			d.Repair = "write along; the full form is: " + form
+			d.Fix = &source.Fix{Span: p.tokenSpan(around), Text: "along"}
+		} else {
+			p.needName("along", form)
+		}
+		sizes = append(sizes, p.sum())
+		if p.broken || !p.gotWord("and") {
+			return sizes
+		}
+	}
 }
 
-var sectionText = [...]string{"square", "rectangle", "ellipse", "triangle", "tube"}
+var sectionKinds = map[string]SectionKind{
+	"square": Square, "rectangle": Rectangle, "ellipse": Ellipse, "triangle": Triangle, "tube": ThinTube, "open": OpenWall,
+}
+
+var sectionText = [...]string{"square", "rectangle", "ellipse", "triangle", "tube", "open"}
 
 // String returns the word that opens the line of such a piece.
 func (k SectionKind) String() string { return sectionText[k] }

@@ -222,6 +222,8 @@ func TestShaftLines(t *testing.T) {
 		{"square 40 mm for 300 mm", "(ShaftSection [40 mm] [300 mm])"},
 		{"rectangle 60 mm by 40 mm for 1 m", "(ShaftSection [60 mm] [40 mm] [1 m])"},
 		{"tube area 17850 mm² around 514 mm wall 8 mm for 1 m", "(ShaftSection [17850 mm²] [514 mm] [8 mm] [1 m])"},
+		{"open wall 8 mm along 514 mm for 1 m", "(ShaftSection [8 mm] [514 mm] [1 m])"},
+		{"open wall t along 80 mm and\n wall 4 mm along b for L", "(ShaftSection t [80 mm] [4 mm] b L)"},
 		{"core 2 in G 26 GPa", "(ShaftCore [2 in] [26 GPa])"},
 		{"hold at 0 mm", "(ShaftHold [0 mm])"},
 		{"hold at 0 mm stiffness 12 kN·m", "(ShaftHold [0 mm] [12 kN·m])"},

@@ -250,6 +250,13 @@ func (w *printer) section(s *ShaftSection) {
 		w.words(s.Sizes[0], " by ", s.Sizes[1])
 	case ThinTube:
 		w.words("area ", s.Sizes[0], " around ", s.Sizes[1], " wall ", s.Sizes[2])
+	case OpenWall:
+		for i := 0; i+1 < len(s.Sizes); i += 2 {
+			if i > 0 {
+				w.words(" and ")
+			}
+			w.words("wall ", s.Sizes[i], " along ", s.Sizes[i+1])
+		}
 	default:
 		w.words(s.Sizes[0])
 	}

@@ -101,7 +101,7 @@ var follows = [...]map[string]bool{
 	calcMode: {"by": true, "starting": true, "typed": true, "up": true, "rows": true, "points": true,
 		"spaced": true, "marked": true, "segments": true, "twisted": true, "times": true, "guessed": true, "figures": true,
 		"figure": true, "places": true, "place": true},
-	shaftMode: {"by": true, "bore": true, "G": true, "wall": true, "around": true,
+	shaftMode: {"by": true, "bore": true, "G": true, "wall": true, "around": true, "along": true,
 		"stiffness": true, "teeth": true, "drives": true, "out": true},
 	deriveMode: {"where": true},
 }

@@ -72,6 +72,9 @@ func TestSectionErrors(t *testing.T) {
 		"no area":   func() (*Section, error) { return ThinTube(0, Wall{1, 1}) },
 		"no wall":   func() (*Section, error) { return ThinTube(1) },
 		"no thick":  func() (*Section, error) { return ThinTube(1, Wall{9, 0}) },
+		"no strip":  func() (*Section, error) { return OpenWall() },
+		"no length": func() (*Section, error) { return OpenWall(Wall{0.5, 0.01}, Wall{0, 0.01}) },
+		"thin air":  func() (*Section, error) { return OpenWall(Wall{0.5, math.NaN()}) },
 		"too short": func() (*Section, error) { return ThinTube(1, Wall{3.5, 0.01}) },
 	} {
 		if s, err := f(); s != nil || !errors.As(err, &e) {
@@ -105,6 +108,33 @@ func TestSectionLimits(t *testing.T) {
 	long := must(Rectangle(1000, 1))
 	close64(t, "long rectangle", long.J, 1000.0/3-64/math.Pow(math.Pi, 5)*oddZeta5)
 	close64(t, "its rim", long.J/long.W, 1)
+}
+
+// TestOpenWallLimits: s·t³/3 is above the exact torsion constant of a flat strip by the
+// share 0.630·t/s that its ends take off (Timoshenko & Goodier, Theory of Elasticity, 3rd
+// ed., Art. 109, from memory: k₁ = 0.312 where s = 10·t), and so is the section modulus;
+// parts of one thickness are one long part; and the thickest of several bears the
+// greatest stress.
+func TestOpenWallLimits(t *testing.T) {
+	for _, c := range []struct{ long, k, tol float64 }{{10, 0.312, 5e-4}, {100, 0.3312, 5e-5}, {1e4, 0.33331, 5e-6}} {
+		open, exact := must(OpenWall(Wall{c.long, 1})), must(Rectangle(c.long, 1))
+		if math.Abs(exact.J/c.long-c.k) > c.tol {
+			t.Errorf("a strip %g times as long as thick: k = %g", c.long, exact.J/c.long)
+		}
+		for name, got := range map[string]float64{"J": exact.J / open.J, "W": exact.W / open.W} {
+			if want := 1 - 0.630248/c.long; math.Abs(got-want) > 2e-6 {
+				t.Errorf("%s of a strip %g times as long as thick: %g, want %g", name, c.long, got, want)
+			}
+		}
+	}
+	whole, parts := must(OpenWall(Wall{0.22, 0.004})), must(OpenWall(Wall{0.05, 0.004}, Wall{0.12, 0.004}, Wall{0.05, 0.004}))
+	close64(t, "J of parts", parts.J, whole.J)
+	close64(t, "W of parts", parts.W, whole.W)
+	uneven := must(OpenWall(Wall{0.05, 0.006}, Wall{0.12, 0.004}))
+	close64(t, "W of uneven parts", uneven.W, uneven.J/0.006)
+	if (Wall{0.1, 0.01}).IsStubby() || !(Wall{0.099, 0.01}).IsStubby() {
+		t.Error("a part is stubby below ten times its thickness")
+	}
 }
 
 func TestPowerTorque(t *testing.T) {

@@ -14,7 +14,7 @@ func drawPiece(t *rapid.T) Piece {
 	d0, d1 := diameter.Draw(t, "d0"), diameter.Draw(t, "d1")
 	p := Piece{Length: rapid.Float64Range(0.05, 1.5).Draw(t, "length"), G: g.Draw(t, "G")}
 	p.Outer = Profile{Start: d0, End: d1}
-	switch rapid.SampledFrom([]string{"solid", "taper", "nearly", "tube", "core", "wave", "measured", "square"}).Draw(t, "kind") {
+	switch rapid.SampledFrom([]string{"solid", "taper", "nearly", "tube", "core", "wave", "measured", "square", "open wall"}).Draw(t, "kind") {
 	case "solid":
 		p.Outer.End = d0
 	case "nearly":
@@ -37,6 +37,13 @@ func drawPiece(t *rapid.T) Piece {
 		}
 	case "square":
 		s, err := Square(d0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p.Section = s
+	case "open wall":
+		long := rapid.Float64Range(10, 80)
+		s, err := OpenWall(Wall{d0 * long.Draw(t, "part"), d0 / 10}, Wall{d1 * long.Draw(t, "other part"), d1 / 10})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -31,6 +31,11 @@ func sectionRows(t *testing.T, m map[string]float64) {
 		m["N2-"+name+"-ah"] = s.W / ratio
 	}
 	m["N03"] = must(Square(1)).J
+	// N09: a lipped channel with rounded bends
+	const thick, inside = 0.059 * inch, 0.1875 * inch
+	bend := inside + thick/2
+	web, flange, lip := 9*inch-2*bend-thick, 2.5*inch-2*bend-thick, 0.773*inch-bend-thick/2
+	m["N09"] = must(OpenWall(Wall{web, thick}, Wall{2 * flange, thick}, Wall{2 * lip, thick}, Wall{2 * math.Pi * bend, thick})).J / math.Pow(inch, 4)
 	// B01: Gere, Prob 3.10-3
 	in4 := math.Pow(inch, 4)
 	b01 := of(t, must2(ThinTube(24*inch*inch, Wall{20 * inch, 0.25 * inch})), nil)
@@ -114,6 +119,14 @@ func publishedFormulas(t *testing.T) map[string]formula {
 	// N08: an open thin section is a long rectangle; its ends take off 0.63 t/b.
 	strip := must(Rectangle(1e-4, 1))
 	m["N08"] = formula{strip.W, 1e-8 / 3, 1e-4}
+	wallA, wallB, thick := 0.05, 0.12, 0.002
+	channel := must(OpenWall(Wall{wallA, thick}, Wall{wallB, thick}, Wall{wallA, thick}))
+	m["N08b"] = formula{1 / channel.J, 3 / ((2*wallA + wallB) * thick * thick * thick), exact}
+	box, slit := must(ThinTube(wallA*wallA, Wall{4 * wallA, thick})), must(OpenWall(Wall{4 * wallA, thick}))
+	m["N10"] = formula{slit.J / box.J, 4 * thick * thick / (3 * wallA * wallA), exact}
+	pipe, cut := must(ThinTube(math.Pi*wallA*wallA, Wall{2 * math.Pi * wallA, thick})), must(OpenWall(Wall{2 * math.Pi * wallA, thick}))
+	m["N11a"] = formula{pipe.J / cut.J, 3 * wallA * wallA / (thick * thick), exact}
+	m["N11b"] = formula{pipe.W / cut.W, 3 * wallA / thick, exact}
 
 	m["B05"] = formula{must(ThinTube(0.02, Wall{0.3, 0.004}, Wall{0.4, 0.008})).J, 4 * 0.02 * 0.02 / (0.3/0.004 + 0.4/0.008), exact}
 	ratio, around, t1 := 1.8, 0.6, 0.003

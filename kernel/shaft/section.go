@@ -15,7 +15,7 @@ type Section struct {
 	J     float64   // torsion constant, m⁴: dθ/dx = T/(G·J)
 	W     float64   // torsion section modulus, m³: greatest shear stress = T/W
 	Depth float64   // height to be drawn, m
-	Sizes []float64 // what it was made of, in SI units: sides, axes, or area, length around and wall
+	Sizes []float64 // what it was made of, in SI units: sides, axes, or area, length around and wall; of an open wall length and thickness of each part
 }
 
 // A SizeError reports that a section cannot have a size.
@@ -166,5 +166,49 @@ func ThinTube(area float64, walls ...Wall) (*Section, error) {
 	if around*around < 4*math.Pi*area*(1-1e-6) {
 		return nil, &SizeError{What: "wall length", Value: around, Must: "be long enough to go round the area"}
 	}
-	return &Section{Kind: "thin tube", J: 4 * area * area / ratio, W: 2 * area * thinnest, Depth: around / math.Pi, Sizes: []float64{area, around, thinnest}}, nil
+	return &Section{Kind: TubeKind, J: 4 * area * area / ratio, W: 2 * area * thinnest, Depth: around / math.Pi, Sizes: []float64{area, around, thinnest}}, nil
 }
+
+// Names of the kinds of thin walls, as Section.Kind.
+const (
+	TubeKind = "thin tube"
+	OpenKind = "open wall"
+)
+
+// OpenWall returns the section of an open thin wall: a bent or flat strip, or several
+// strips that meet, without a closed ring among them. Its torsion constant is that of
+// long narrow rectangles side by side, whose bends change little,
+//
+//	J = Σ(length·thickness³)/3        W = J/(greatest thickness)
+//
+// with the greatest stress along both faces of the thickest part, and none on the median
+// line. The sections are free to warp; where they are held flat, the wall is stiffer. The
+// formulas leave out what the ends of each strip take off, a share of 0.630·thickness/length
+// of J (see Rectangle), and the rounding of inner corners, which adds to it. Gere,
+// Mechanics of Materials, 3.10; Timoshenko & Goodier, Theory of Elasticity, 3rd ed.,
+// Art. 109; Young & Budynas, Roark's Formulas for Stress and Strain, Table 10.1 (all from
+// memory).
+//
+// It fails with a *SizeError if a size is not above zero.
+func OpenWall(walls ...Wall) (*Section, error) {
+	s := &Section{Kind: OpenKind}
+	var along, thickest float64
+	for _, w := range walls {
+		if err := positive([]string{"wall length", "wall thickness"}, w.Length, w.Thickness); err != nil {
+			return nil, err
+		}
+		s.J += float64(w.Length * w.Thickness * w.Thickness * w.Thickness / 3)
+		along += w.Length
+		thickest = max(thickest, w.Thickness)
+		s.Sizes = append(s.Sizes, w.Length, w.Thickness)
+	}
+	if len(walls) == 0 {
+		return nil, &SizeError{What: "wall length", Value: 0, Must: "be a number above zero"}
+	}
+	s.W, s.Depth = s.J/thickest, along/math.Pi
+	return s, nil
+}
+
+// IsStubby reports whether a strip is so short beside its thickness that the formulas of
+// OpenWall are off by more than 6.3 %: less than ten times as long as thick.
+func (w Wall) IsStubby() bool { return w.Length < 10*w.Thickness }

@@ -96,22 +96,32 @@ func (s setter) measured(n *notation.ShaftMeasured) box.Box {
 	return out
 }
 
-// sectionWords are the words before each size of a section.
+// sectionWords are the words before each size of a section; those of an open wall go on
+// with moreWall.
 var sectionWords = map[notation.SectionKind][]string{
 	notation.Square:    {"square"},
 	notation.Rectangle: {"rectangle", "by"},
 	notation.Ellipse:   {"ellipse", "by"},
 	notation.Triangle:  {"triangle"},
 	notation.ThinTube:  {"tube area", "around", "wall"},
+	notation.OpenWall:  {"open wall", "along"},
+}
+
+// moreWall are the words before the sizes of a further part of an open wall.
+var moreWall = [...]string{"and wall", "along"}
+
+// sizeWord returns the word before a size of a section.
+func sizeWord(n *notation.ShaftSection, i int) string {
+	if words := sectionWords[n.Kind]; i < len(words) {
+		return words[i]
+	}
+	return moreWall[i%2]
 }
 
 func (s setter) section(n *notation.ShaftSection) box.Box {
 	var parts []any
-	for i, word := range sectionWords[n.Kind] {
-		if i >= len(n.Sizes) {
-			break
-		}
-		parts = append(parts, word, n.Sizes[i])
+	for i, size := range n.Sizes {
+		parts = append(parts, sizeWord(n, i), size)
 	}
 	return s.phrase(append(parts, "for", n.Length)...)
 }

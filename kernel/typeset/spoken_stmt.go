@@ -158,10 +158,8 @@ func (v *voice) line(n notation.Node) {
 			v.say("at", n.X[i], "diameter", n.D[i])
 		}
 	case *notation.ShaftSection:
-		for i, word := range sectionWords[n.Kind] {
-			if i < len(n.Sizes) {
-				v.say(word, n.Sizes[i])
-			}
+		for i, size := range n.Sizes {
+			v.say(sizeWord(n, i), size)
 		}
 		v.say("for", n.Length)
 	case *notation.ShaftCore:

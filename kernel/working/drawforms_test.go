@@ -57,6 +57,9 @@ func TestDrawForms(t *testing.T) {
 		{"square", strings.Replace(evenShaft, "solid 36", "square 40", 1), "draw section of S at 0 mm", []string{"31.53 MPa, in the middle of each side"}},
 		{"rectangle", strings.Replace(evenShaft, "solid 36 mm", "rectangle 60 mm by 40 mm", 1), "draw section of S at 0 mm", []string{"in the middle of each longer side"}},
 		{"tube", strings.Replace(evenShaft, "solid 36 mm", "tube area 17850 mm² around 514 mm wall 8 mm", 1), "draw section of S at 0 mm", []string{"along the wall", "1.471 MPa"}},
+		// 3·T/(s·t²) = 3·420 N·m/(0.514 m·(8 mm)²)
+		{"open wall", strings.Replace(evenShaft, "solid 36 mm", "open wall 8 mm along 514 mm", 1), "draw section of S at 0 mm", []string{"one way on one face of the wall and back on the other, 38.30 MPa, and is 0 on the median line"}},
+		{"channel", strings.Replace(evenShaft, "solid 36 mm", "open wall 6 mm along 80 mm and wall 4 mm along 60 mm and wall 6 mm along 80 mm", 1), "draw section of S at 0 mm", []string{"one way on one face"}},
 		{"at rest", "G = 79 GPa\nsolid 36 mm for 800 mm", "draw section of S at 0 mm", []string{"No torque acts on this section"}},
 		{"cut", taperShaft, "draw cut of S at 300 mm", []string{"On the face of the left part acts +420 N·m, on that of the right part −420 N·m", "the torques on each part add up to 0", "Left part: −420 N·m + 420 N·m = 0", "Right part: 420 N·m − 420 N·m = 0"}},
 		{"cut at a torque", doubleShaft, "draw cut of S at 400 mm", []string{"the cut is just beyond it"}},

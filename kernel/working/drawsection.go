@@ -93,7 +93,7 @@ func (e *evaluation) drawShape(d *drawing.Section, v shaftValue, section *shaft.
 	sizes := make([]float64, len(section.Sizes))
 	for i, size := range section.Sizes {
 		sizes[i] = size / length.Factor
-		if section.Kind == "thin tube" && i == 0 {
+		if section.Kind == shaft.TubeKind && i == 0 {
 			sizes[i] /= length.Factor // an area
 		}
 	}
@@ -112,8 +112,11 @@ func (e *evaluation) drawShape(d *drawing.Section, v shaftValue, section *shaft.
 		return
 	}
 	d.Finding = fmt.Sprintf("The greatest shear stress is %s, %s; the stress does not grow in a straight line from the middle, since the section warps", d.Shape.Text, d.Shape.Where)
-	if section.Kind == "thin tube" {
+	switch section.Kind {
+	case shaft.TubeKind:
 		d.Finding = fmt.Sprintf("The shear stress runs along the wall and is taken as equal across it: %s", d.Shape.Text)
+	case shaft.OpenKind:
+		d.Finding = fmt.Sprintf("The shear stress runs one way on one face of the wall and back on the other, %s, and is 0 on the median line between them", d.Shape.Text)
 	}
 }
 

@@ -33,6 +33,9 @@ const (
 	CodeAllowed source.Code = "not-allowed"
 	// CodeTolerances: the tolerances behind a bracket cannot be told apart.
 	CodeTolerances source.Code = "tolerances"
+	// CodeThinWall: an open thin wall is long beside its thickness, and free to warp (a
+	// note).
+	CodeThinWall source.Code = "thin-wall"
 	// CodeFigure: a figure cannot be drawn from these values.
 	CodeFigure source.Code = "figure"
 )

@@ -2,7 +2,6 @@ package working
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"slices"
 
@@ -70,6 +69,7 @@ func (e *evaluation) shaft(cell *notation.ShaftCell) {
 	e.obj = v
 	e.r.Text = e.summary(v)
 	e.checkLimits(s)
+	e.checkOpenWalls(cell, v.spec)
 	if v.tol != nil {
 		e.checkTolerantLimits(v)
 		e.r.Table = e.shareTable(v)
@@ -332,67 +332,6 @@ func (r *shaftReader) core(l *notation.ShaftCore) {
 		return
 	}
 	last.Core = &core
-}
-
-func (r *shaftReader) section(l *notation.ShaftSection) {
-	sizes := make([]float64, len(l.Sizes))
-	for i, x := range l.Sizes {
-		sizes[i] = r.number(x)
-	}
-	if !r.ok {
-		return
-	}
-	section, err := sectionOf(l.Kind, sizes)
-	if err != nil {
-		r.badSize(l, sizes, err)
-		return
-	}
-	r.piece(shaft.Piece{Length: r.number(l.Length), Section: section, At: l.Span()})
-}
-
-// badSize reports a size that a section cannot have, at that size.
-func (r *shaftReader) badSize(l *notation.ShaftSection, sizes []float64, err error) {
-	var size *shaft.SizeError
-	if !errors.As(err, &size) {
-		r.fail(l.Span(), "%s", err)
-		return
-	}
-	at := l.Span()
-	for i, v := range sizes {
-		if v == size.Value {
-			at = l.Sizes[i].Span()
-			break
-		}
-	}
-	dim := unit.Base(1, 0, 0)
-	if l.Kind == notation.ThinTube && size.Value == sizes[0] {
-		dim = unit.Base(2, 0, 0)
-	}
-	shown := unit.Format(size.Value, unit.Choose(size.Value, dim, r.e.w.preferred, unit.NoHint), unit.Rounding{})
-	r.fail(at, "a %s of %s is not possible: it must %s", size.What, shown, size.Must).
-		Repair = "the full form is: " + sectionForms[l.Kind]
-}
-
-var sectionForms = map[notation.SectionKind]string{
-	notation.Square:    "square 40 mm for 300 mm",
-	notation.Rectangle: "rectangle 60 mm by 40 mm for 300 mm",
-	notation.Ellipse:   "ellipse 60 mm by 40 mm for 300 mm",
-	notation.Triangle:  "triangle 50 mm for 300 mm",
-	notation.ThinTube:  "tube area 17850 mm² around 514 mm wall 8 mm for 300 mm",
-}
-
-func sectionOf(kind notation.SectionKind, sizes []float64) (*shaft.Section, error) {
-	switch kind {
-	case notation.Square:
-		return shaft.Square(sizes[0])
-	case notation.Rectangle:
-		return shaft.Rectangle(sizes[0], sizes[1])
-	case notation.Ellipse:
-		return shaft.Ellipse(sizes[0], sizes[1])
-	case notation.Triangle:
-		return shaft.EquilateralTriangle(sizes[0])
-	}
-	return shaft.ThinTube(sizes[0], shaft.Wall{Length: sizes[1], Thickness: sizes[2]})
 }
 
 // power adds the torque of a power at a speed, T = P/ω.

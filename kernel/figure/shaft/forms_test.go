@@ -92,6 +92,11 @@ var forms = []figuretest.Case{
 	{Name: "section-ellipse", Picture: func() figure.Picture { return shaped("ellipse", 40, 60) }},
 	{Name: "section-triangle", Picture: func() figure.Picture { return shaped("triangle", 50) }},
 	{Name: "section-tube", Picture: func() figure.Picture { return shaped("thin tube", 17850, 514, 8) }},
+	{Name: "section-slit", Picture: func() figure.Picture { return shaped("open wall", 514, 8) }},
+	{Name: "section-angle", Picture: func() figure.Picture { return shaped("open wall", 80, 6, 50, 8) }},
+	{Name: "section-channel", Picture: func() figure.Picture { return shaped("open wall", 40, 6, 100, 5, 40, 6) }},
+	{Name: "section-flat", Picture: func() figure.Picture { return shaped("open wall", 40, 8) }},
+	{Name: "section-stairs", Picture: func() figure.Picture { return shaped("open wall", 40, 4, 40, 4, 40, 4, 40, 4, 30, 4, 30, 4) }},
 	{Name: "cut", Picture: func() figure.Picture { return cutShaft() }},
 	{Name: "turning", Picture: func() figure.Picture { return turning() }},
 	{Name: "companions", Picture: func() figure.Picture { return between3() }},
@@ -152,6 +157,57 @@ func TestShapes(t *testing.T) {
 	}
 }
 
+// TestOpenWalls: the outline encloses length times thickness, which bends leave as it is
+// where the parts are measured along their median line, up to the corners; the stress
+// makes a torque with the sense of the one on the section; and a wall without a torque
+// has neither arrows nor the diagram across it.
+func TestOpenWalls(t *testing.T) {
+	cases := []struct {
+		name  string
+		sizes []float64
+		area  float64
+		worst int
+	}{
+		{"slit", []float64{514, 8}, 514 * 8, 6},
+		{"flat", []float64{40, 8}, 40 * 8, 2},
+		{"angle", []float64{80, 6, 50, 8}, 80*6 + 50*8, 2},
+		{"channel", []float64{40, 6, 100, 5, 40, 6}, 80*6 + 100*5, 4},
+		{"stairs", []float64{40, 4, 40, 4, 40, 4, 40, 4, 30, 4, 30, 4}, 220 * 4, 12},
+	}
+	for _, c := range cases {
+		f := ShapeOf("open wall", c.sizes)
+		area := 0.0
+		for i, a := range f.Outline {
+			b := f.Outline[(i+1)%len(f.Outline)]
+			area += (a[1]*b[0] - b[1]*a[0]) / 2
+		}
+		if math.Abs(math.Abs(area)-c.area) > 0.003*c.area || len(f.Worst) != c.worst || len(f.Along) != c.worst {
+			t.Errorf("%s: area %g of %g, %d places, %d directions", c.name, area, c.area, len(f.Worst), len(f.Along))
+			continue
+		}
+		for i := 0; i < len(f.Worst); i += 2 {
+			p, q, u, v := f.Worst[i], f.Worst[i+1], f.Along[i], f.Along[i+1]
+			// z·τ_y − y·τ_z of the two faces: a couple, counterclockwise.
+			couple := (p[1]-q[1])*u[0] - (p[0]-q[0])*u[1]
+			if thickness := math.Hypot(p[0]-q[0], p[1]-q[1]); math.Abs(couple-thickness) > 1e-9 || u != [2]float64{-v[0], -v[1]} {
+				t.Errorf("%s: at %v the faces turn by %g, %g apart", c.name, p, couple, thickness)
+			}
+		}
+	}
+	s := shaped("open wall", 514, 8)
+	if !strings.Contains(s.Description(), "0 on the median line") || !strings.Contains(s.Description(), "free to warp") {
+		t.Errorf("%s", s.Description())
+	}
+	if s.Torque = 0; strings.Contains(s.Description(), "median line") || s.hasWall() {
+		t.Errorf("without a torque: %s", s.Description())
+	}
+	for _, sizes := range [][]float64{nil, {514}, {514, 8, 3}} {
+		if ShapeOf("open wall", sizes) != nil {
+			t.Errorf("%v has a shape", sizes)
+		}
+	}
+}
+
 // TestFormsRefused: what cannot be drawn is an error with its part.
 func TestFormsRefused(t *testing.T) {
 	section := func(change func(*Section)) figure.Picture { s := coredSection(); change(s); return s }
@@ -167,6 +223,14 @@ func TestFormsRefused(t *testing.T) {
 		{"layers apart", section(func(s *Section) { s.Layers[1].Inner = 0.6 }), "layer 2 does not lie around"},
 		{"no number", section(func(s *Section) { s.Layers[0].AtOuter = math.NaN() }), "layer 1"},
 		{"a ring outside", section(func(s *Section) { s.Ring.R = 2 }), "the ring is not on the section"},
+		{"a direction missing", section(func(s *Section) {
+			s.Layers, s.Ring, s.Shape = nil, nil, ShapeOf("open wall", []float64{514, 8})
+			s.Shape.Along = s.Shape.Along[1:]
+		}), "without a direction"},
+		{"no thickness", section(func(s *Section) {
+			s.Layers, s.Ring, s.Shape = nil, nil, ShapeOf("open wall", []float64{514, 8})
+			s.Shape.Wall.Thickness = 0
+		}), "the wall has no thickness"},
 		{"no bars", bars(func(s *Bars) { s.Bars = nil }), "the figure has 0 bars"},
 		{"a bar without outline", bars(func(s *Bars) { s.Bars[1].Pieces[0] = nil }), "bar “spindle” has no outline"},
 		{"angles missing", bars(func(s *Bars) { s.Bars[0].Angle = nil }), "the twist has 2 positions and 0 angles"},

@@ -9,7 +9,7 @@ var _ = []figure.Cacheable{(*Section)(nil), (*Cut)(nil), (*Bars)(nil)}
 func (s *Section) KeySize() int {
 	n := 1 << 9
 	if f := s.Shape; f != nil {
-		n += 16 * (len(f.Outline) + len(f.Inner) + len(f.Worst))
+		n += 16 * (len(f.Outline) + len(f.Inner) + len(f.Worst) + len(f.Along))
 	}
 	return n
 }
@@ -34,11 +34,17 @@ func (s *Section) WriteKey(k *figure.KeyWriter) {
 	k.Flag(s.Shape != nil)
 	if f := s.Shape; f != nil {
 		k.Text(f.Kind, f.Where, f.Text, f.SizeText)
-		for _, line := range [][][2]float64{f.Outline, f.Inner, f.Worst} {
+		for _, line := range [][][2]float64{f.Outline, f.Inner, f.Worst, f.Along} {
 			k.Count(len(line))
 			for _, q := range line {
 				k.Number(q[0], q[1])
 			}
+		}
+		k.Flag(f.Wall != nil)
+		if w := f.Wall; w != nil {
+			k.Number(w.Thickness)
+			k.Flag(w.Open)
+			k.Text(w.Faces[0], w.Faces[1])
 		}
 	}
 }

@@ -39,13 +39,22 @@ type Ring struct {
 
 // A Shape is a section that is not round.
 type Shape struct {
-	Kind     string       // "square", "rectangle", "ellipse", "triangle", "thin tube"
+	Kind     string       // "square", "rectangle", "ellipse", "triangle", "thin tube", "open wall"
 	Outline  [][2]float64 // y and z of a closed line about the middle of the section
 	Inner    [][2]float64 // of a tube; else empty
 	Worst    [][2]float64 // where the stress is greatest
+	Along    [][2]float64 // its direction there for a positive torque, length 1; empty if it goes round the middle
 	Where    string       // the same in words: "in the middle of each side"
 	Text     string       // the greatest stress with its unit
 	SizeText string       // "square 40"
+	Wall     *Wall        // across which the stress is drawn too; nil if the section is not a thin wall
+}
+
+// A Wall is a thin wall with the stress across it.
+type Wall struct {
+	Thickness float64
+	Open      bool      // the stress is equal and opposite on the two faces; else the same all across
+	Faces     [2]string // "inner face", "outer face"
 }
 
 var _ sketch = (*Section)(nil)
@@ -93,6 +102,9 @@ func (s *Section) Description() string {
 		fmt.Fprintf(&b, "The section: %s. ", f.SizeText)
 		if s.isLoaded() {
 			fmt.Fprintf(&b, "The greatest shear stress, %s, is %s. ", f.Text, f.Where)
+			if w := f.Wall; w != nil {
+				b.WriteString(w.course() + ". ")
+			}
 		}
 	}
 	for _, n := range s.notes("x") {
@@ -110,8 +122,13 @@ func (s *Section) notes(x string) []string {
 	if s.isLoaded() {
 		notes = append(notes, "Seen from the far end, against "+x+".")
 	}
-	if s.Shape != nil && s.Shape.Kind == "thin tube" {
-		notes = append(notes, "The form of the tube is not given: it is drawn with straight sides and round ends of the same area and length around.")
+	if s.Shape != nil {
+		switch s.Shape.Kind {
+		case "thin tube":
+			notes = append(notes, "The form of the tube is not given: it is drawn with straight sides and round ends of the same area and length around.")
+		case "open wall":
+			notes = append(notes, "The form of the wall is not given and plays no part. The section is taken as free to warp; where something keeps it flat, it is stiffer.")
+		}
 	}
 	return notes
 }
@@ -132,6 +149,9 @@ func (s *Section) Data() *figure.Data {
 	if f := s.Shape; f != nil {
 		d.Headers = []string{"section", "greatest shear stress", "where"}
 		d.Rows = [][]string{{f.SizeText, f.Text, f.Where}}
+		if w := f.Wall; w != nil && w.Open && s.isLoaded() {
+			d.Rows = append(d.Rows, []string{"", "0", "on the median line"})
+		}
 	}
 	return d
 }
@@ -164,7 +184,13 @@ func (s *Section) Check() error {
 		if len(f.Outline) < 3 || len(f.Outline) > maxParts || len(f.Inner) > maxParts {
 			return figure.Errorf("the section", "has no outline")
 		}
-		for _, line := range [][][2]float64{f.Outline, f.Inner, f.Worst} {
+		if len(f.Along) > 0 && len(f.Along) != len(f.Worst) {
+			return figure.Errorf("the section", "has a place of greatest stress without a direction")
+		}
+		if w := f.Wall; w != nil && !(w.Thickness > 0) {
+			return figure.Errorf("the wall", "has no thickness")
+		}
+		for _, line := range [][][2]float64{f.Outline, f.Inner, f.Worst, f.Along} {
 			for _, q := range line {
 				if err := checkAll("the section", q[0], q[1]); err != nil {
 					return err
@@ -212,7 +238,7 @@ func (s *Section) Bare() figure.Picture {
 	}
 	if s.Shape != nil {
 		shape := *s.Shape
-		shape.Text, shape.Worst = "", nil
+		shape.Text, shape.Worst, shape.Along = "", nil, nil
 		bare.Shape = &shape
 	}
 	return &bare

@@ -17,6 +17,7 @@ type sectionPlan struct {
 	per    float64      // drawn length of one of length
 	radius float64      // drawn
 	chart  *stressChart // the stress over the radius; nil for none
+	wall   *wallChart   // the stress across a wall; nil for none
 	notes  []string
 	noteY  float64
 }
@@ -40,7 +41,7 @@ const (
 
 func (s *Section) lay(o figure.Options) sheet {
 	l := &sectionPlan{s: s, width: o.LayoutWidth()}
-	wide := l.width >= sideBySide && s.hasChart()
+	wide := l.width >= sideBySide && (s.hasChart() || s.hasWall())
 	l.radius = math.Max(92, math.Min(130, l.width*0.18))
 	reach := 0.0
 	if s.Shape != nil {
@@ -58,6 +59,10 @@ func (s *Section) lay(o figure.Options) sheet {
 		l.chart = l.placeChart(wide, below)
 		below = math.Max(below, l.chart.origin.Y+46)
 	}
+	if s.hasWall() {
+		l.wall = l.placeWall(wide, below)
+		below = math.Max(below, l.wall.below)
+	}
 	l.noteY = below + 6
 	l.notes = wrap(strings.Join(s.notes(canvas.Quantity("x")), " "), l.width-8)
 	height := math.Ceil(l.noteY + float64(canvas.RowHeight*float64(len(l.notes))) + 4)
@@ -66,6 +71,9 @@ func (s *Section) lay(o figure.Options) sheet {
 
 // hasChart reports whether the stress over the radius is drawn.
 func (s *Section) hasChart() bool { return s.Shape == nil && s.isLoaded() }
+
+// hasWall reports whether the stress across a wall is drawn.
+func (s *Section) hasWall() bool { return s.Shape != nil && s.Shape.Wall != nil && s.isLoaded() }
 
 // dimensions is how many diameters are written under the section.
 func (l *sectionPlan) dimensions() int {
@@ -122,6 +130,9 @@ func (l *sectionPlan) draw(p *canvas.Pen) {
 	l.drawMoment(p)
 	if l.chart != nil {
 		l.drawChart(p)
+	}
+	if l.wall != nil {
+		l.drawWall(p)
 	}
 	writeLines(p, l.notes, l.noteY)
 }

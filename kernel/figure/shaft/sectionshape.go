@@ -23,14 +23,35 @@ func (l *sectionPlan) drawShape(p *canvas.Pen) {
 		p.Area(canvas.InkMain.Wash(), outline...)
 	}
 	p.Outline(canvas.InkMain, canvas.Wide, outline...)
-	l.drawCentre(p)
-	if l.s.isLoaded() {
-		for _, q := range l.points(f.Worst) {
-			l.drawWorst(p, q)
-		}
-		l.worstText(p)
+	if f.Kind != "open wall" { // the middle of what is drawn means nothing there
+		l.drawCentre(p)
 	}
-	p.Text(canvas.InkMain, l.middle.X, l.middle.Y+l.radius+35, canvas.Middle, canvas.Fit(f.SizeText, l.width-8))
+	if l.s.isLoaded() {
+		for i, q := range l.points(f.Worst) {
+			if len(f.Along) > 0 {
+				l.drawFace(p, q, f.Along[i])
+			} else {
+				l.drawWorst(p, q)
+			}
+		}
+		if l.wall == nil {
+			l.worstText(p)
+		}
+	}
+	room := 2 * math.Min(l.middle.X, l.width-l.middle.X)
+	p.Text(canvas.InkMain, l.middle.X, l.middle.Y+l.radius+35, canvas.Middle, canvas.Fit(f.SizeText, room-8))
+}
+
+// drawFace draws the stress on one face of a wall as an arrow beside it.
+func (l *sectionPlan) drawFace(p *canvas.Pen, q canvas.Point, along [2]float64) {
+	const reach, off = 18, 9
+	sense := l.s.sense()
+	// Beyond the face: to the right of the direction for a positive torque, with y down.
+	x, y := q.X+float64(off*along[0]), q.Y+float64(off*along[1])
+	ux, uy := float64(sense*along[1]), float64(-sense*along[0])
+	tail, tip := canvas.PointAt(x-float64(reach*ux), y-float64(reach*uy)), canvas.PointAt(x+float64(reach*ux), y+float64(reach*uy))
+	p.Line(canvas.InkStress, canvas.Wide, nil, tail, canvas.PointAt(tip.X-float64(8*ux), tip.Y-float64(8*uy)))
+	p.ArrowHead(canvas.InkStress, tip, ux, uy, 11)
 }
 
 func (l *sectionPlan) points(line [][2]float64) []canvas.Point {

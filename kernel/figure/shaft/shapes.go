@@ -10,8 +10,8 @@ import (
 // ShapeOf returns the outline of a section that is not round, about the point that it
 // turns about, with the places of its greatest stress. Sizes are in one unit of length:
 // one side of a square or an equilateral triangle, width and height of a rectangle or an
-// ellipse, and of a thin tube the area within the middle of its wall, the length around
-// and the thickness. It returns nil for another kind. Where the stress is greatest is said
+// ellipse, of a thin tube the area within the middle of its wall, the length around and
+// the thickness, and of an open wall the length and the thickness of each part. It returns nil for another kind. Where the stress is greatest is said
 // in package kernel/shaft, with sources.
 func ShapeOf(kind string, sizes []float64) *Shape {
 	f := &Shape{Kind: kind}
@@ -51,6 +51,9 @@ func ShapeOf(kind string, sizes []float64) *Shape {
 		f.tube(sizes[0], sizes[1], sizes[2])
 		f.Where = "all along the thinnest wall"
 		f.SizeText = "thin tube, wall " + size(2) + ", " + size(1) + " around"
+		f.Wall = &Wall{Thickness: sizes[2], Faces: [2]string{"inner face", "outer face"}}
+	case kind == "open wall" && len(sizes) >= 2 && len(sizes)%2 == 0 && len(sizes) <= maxParts:
+		f.openWall(sizes)
 	default:
 		return nil
 	}
