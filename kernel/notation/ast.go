@@ -381,8 +381,43 @@ type (
 		Guesses   []Guess
 	}
 
+	// A ReadingsAxis is one of the two quantities of readings: "θ in deg". Its name is
+	// a heading and defines nothing. Unit is nil for a pure number.
+	ReadingsAxis struct {
+		Name *Name
+		Unit *UnitRef
+	}
+
 	// A Guess is "0.69 deg at 8": what the first column is expected to be there.
 	Guess struct{ Value, At Expr }
+
+	// Readings is "readings test of T in N·m, θ in deg: 0: 0.02, 10: 0.31": pairs that
+	// were read from instruments, at most MaxReadings of them. X and Y are what was set
+	// and what was read; Xs and Ys have the same length.
+	Readings struct {
+		stmtPlace
+		Name   *Name
+		X, Y   ReadingsAxis
+		Xs, Ys []Expr
+	}
+
+	// Line is "line fit through test and origin without 7": the straight line through
+	// readings by least squares. Without holds the numbers of those left out, from 1.
+	Line struct {
+		stmtPlace
+		Name    *Name
+		Through *Name
+		Origin  bool // it goes through the origin
+		Without []Expr
+	}
+
+	// PlotLine is "plot test", "plot fit" or "plot residuals of fit": readings, with
+	// the line through them, or how far each is from the line.
+	PlotLine struct {
+		stmtPlace
+		Of        *Name
+		Residuals bool
+	}
 
 	// Draw is "draw S", "draw S in n segments", "draw S twisted 20 times", "draw S
 	// with axial arrows", "draw S alone", or one of the forms of DrawForm.

@@ -143,6 +143,26 @@ func dumpLine(n Node) string {
 			s += "distributed"
 		}
 		return s
+	case *Readings:
+		s := list("readings", n.Name, n.X.Name, n.X.Unit, n.Y.Name, n.Y.Unit)
+		for i, x := range n.Xs {
+			s += list("", x, n.Ys[i])
+		}
+		return s
+	case *Line:
+		s := list("line", n.Name, n.Through)
+		if n.Origin {
+			s += "origin"
+		}
+		if len(n.Without) > 0 {
+			s += list("without", nodes(n.Without)...)
+		}
+		return s
+	case *PlotLine:
+		if n.Residuals {
+			return list("plot-residuals", n.Of)
+		}
+		return list("plot-line", n.Of)
 	case *Draw:
 		s := list("draw", n.Shaft, n.Segments, n.Times)
 		if n.Form != DrawShaft {

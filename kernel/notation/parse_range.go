@@ -23,6 +23,9 @@ func (p *parser) table() Stmt {
 func (p *parser) plot() Stmt {
 	const form = `plot d(x) in mm as "diameter" for x from 0 m to L`
 	start := p.next()
+	if s, ok := p.plotLine(start); ok {
+		return s
+	}
 	t := &Plot{Columns: p.columns()}
 	t.Range = p.sampling(form, "points", t)
 	p.finish("the plot")

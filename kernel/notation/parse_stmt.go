@@ -31,6 +31,12 @@ func (p *parser) statement() Stmt {
 			return p.trials()
 		}
 	}
+	switch {
+	case p.opensReadings():
+		return p.readings()
+	case p.opensLine():
+		return p.line()
+	}
 	if t.kind == tName || t.kind == tWord && t.text != "if" && t.text != "not" {
 		if head := p.pos + definitionHead(p.toks[p.pos:]); p.toks[head].isOp(OpEqual) {
 			return p.definition(head)

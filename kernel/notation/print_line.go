@@ -35,6 +35,12 @@ func (w *printer) statement(s Stmt) {
 		w.display(s.Display)
 	case *Trials:
 		w.trials(s)
+	case *Readings:
+		w.readings(s)
+	case *Line:
+		w.line(s)
+	case *PlotLine:
+		w.plotLine(s)
 	case *Plot:
 		w.WriteString("plot ")
 		w.columns(s.Columns)

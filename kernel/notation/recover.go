@@ -55,7 +55,7 @@ func closeBracket(brackets []kind) []kind {
 // needsMore reports whether a line that ends in t is unfinished.
 func needsMore(t token) bool {
 	switch t.kind {
-	case tOp, tComma, tPlusMin, tArrow, tRoot, tCubeRoot, tSumSign, tIntSign, tSub:
+	case tOp, tComma, tColon, tPlusMin, tArrow, tRoot, tCubeRoot, tSumSign, tIntSign, tSub:
 		return true
 	}
 	return joinsWords(t)

@@ -28,6 +28,16 @@ func Uses(n Node) []*Name {
 		rangeUses(n.Columns, n.Range, collect)
 	case *Plot:
 		rangeUses(n.Columns, n.Range, collect)
+	case *Readings:
+		for i, x := range n.Xs {
+			eachFree(x, bound, collect)
+			eachFree(n.Ys[i], bound, collect)
+		}
+	case *Line:
+		free = append(free, n.Through)
+		for _, e := range n.Without {
+			eachFree(e, bound, collect)
+		}
 	case *ShaftCell:
 		for _, line := range n.Lines {
 			free = append(free, Uses(line)...)

@@ -107,6 +107,12 @@ func statementChildren(s Stmt) []Node {
 		return present(s.Expr, s.Display.Unit)
 	case *Trials:
 		return trialsChildren(s)
+	case *Readings:
+		return readingsChildren(s)
+	case *Line:
+		return append(present(s.Name, s.Through), nodes(s.Without)...)
+	case *PlotLine:
+		return present(s.Of)
 	case *Draw:
 		return present(s.Shaft, s.X, s.Segments, s.Times)
 	case *Prefer:
@@ -120,6 +126,15 @@ func trialsChildren(s *Trials) []Node {
 	list = append(list, nodes(s.Tried)...)
 	for _, g := range s.Guesses {
 		list = append(list, present(g.Value, g.At)...)
+	}
+	return list
+}
+
+// readingsChildren leaves out the names of the axes, which are headings.
+func readingsChildren(s *Readings) []Node {
+	list := present(s.Name, s.X.Unit, s.Y.Unit)
+	for i, x := range s.Xs {
+		list = append(list, present(x, s.Ys[i])...)
 	}
 	return list
 }
