@@ -21,6 +21,7 @@ var rooms = map[string][]string{
 	"kernel/notation":          {"kernel/source", "kernel/unit", "golang.org/x/text"},
 	"kernel/algebra":           {"kernel/notation", "kernel/source", "kernel/unit"},
 	"kernel/num":               {"kernel/elementary", "gonum.org/v1/gonum"},
+	"kernel/leastsquares":      {"kernel/elementary"},
 	"kernel/certify":           {"kernel/elementary", "kernel/interval", "gonum.org/v1/gonum"},
 	"kernel/shaft":             {"kernel/elementary", "kernel/source", "kernel/interval", "kernel/num", "kernel/certify", "gonum.org/v1/gonum"},
 	"kernel/symbol":            {"kernel/unit"},
@@ -46,7 +47,7 @@ var rooms = map[string][]string{
 	"kernel/program": {"kernel/pause", "kernel/elementary", "kernel/words", "kernel/source", "kernel/unit", "kernel/interval", "kernel/notation", "kernel/algebra", "kernel/num",
 		"kernel/certify", "kernel/bigfloat", "golang.org/x/sys"},
 	"kernel/working": {"kernel/pattern", "kernel/pause", "kernel/elementary", "kernel/words", "kernel/source", "kernel/unit", "kernel/interval", "kernel/notation", "kernel/check", "kernel/repair", "kernel/toposort",
-		"kernel/program", "kernel/certify", "kernel/shaft", "kernel/figure", "kernel/figure/plot", "kernel/figure/shaft", "kernel/typeset"},
+		"kernel/program", "kernel/certify", "kernel/leastsquares", "kernel/shaft", "kernel/figure", "kernel/figure/plot", "kernel/figure/shaft", "kernel/typeset"},
 	"kernel": {"kernel/working"},
 
 	// A marker gets numbers through an interface of its own, so that what an

@@ -83,9 +83,9 @@ func (c *Checker) notFunction(e *notation.Call, s *Symbol) Type {
 	d.Repair = fmt.Sprintf("for the product write %s·(…)", e.Fun.Ident)
 	d.Fix = &source.Fix{Span: source.Span{Text: e.Fun.Span().Text, Start: e.Fun.Span().End, End: e.Fun.Span().End}, Text: "·"}
 	if s != nil {
-		if s.Kind == ShaftName {
-			d.Message = e.Fun.Ident + " is a shaft, not a function"
-			d.Repair, d.Fix = "ask for one of its values, as in "+e.Fun.Ident+".twist(x)", nil
+		if s.HasFields() {
+			d.Message = e.Fun.Ident + " is " + s.what() + ", not a function"
+			d.Repair, d.Fix = "ask for one of its values, as in "+e.Fun.Ident+map[SymbolKind]string{ShaftName: ".twist(x)", ReadingsName: ".y(1)", LineName: ".at(x)"}[s.Kind], nil
 		}
 		d.Related = relatedTo(s)
 	}

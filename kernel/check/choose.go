@@ -278,7 +278,7 @@ func (c *Checker) pairsOf(n notation.Node, names map[string]bool) map[string]boo
 // isKnown reports whether a name is defined, or bound in the statement.
 func (c *Checker) isKnown(n notation.Node, ident string) bool {
 	if s, ok := c.scope.Symbol(ident); ok {
-		return s.Kind != ShaftName
+		return !s.HasFields()
 	}
 	found := false
 	notation.Inspect(n, func(n notation.Node) bool {

@@ -104,9 +104,9 @@ func (c *Checker) name(n *notation.Name) Type {
 		d.Repair = "write " + n.Ident + "(" + paramNames(s.Func) + ")"
 		d.Related = relatedTo(s)
 		return invalid
-	case ShaftName:
-		c.list.Addf(n.Span(), CodeKind, "%s is a shaft, not a number", n.Ident).
-			Repair = "ask for one of its values, as in " + n.Ident + ".twist"
+	case ShaftName, ReadingsName, LineName:
+		c.list.Addf(n.Span(), CodeKind, "%s is %s, not a number", n.Ident, s.what()).
+			Repair = "ask for one of its values, as in " + n.Ident + map[SymbolKind]string{ShaftName: ".twist", ReadingsName: ".y(1)", LineName: ".slope"}[s.Kind]
 		return invalid
 	}
 	return s.Type

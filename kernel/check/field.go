@@ -76,7 +76,14 @@ func (c *Checker) field(e *notation.Field) Type {
 		bad = bad || args[i].Kind == Invalid
 	}
 	s, ok := c.scope.Symbol(e.X.Ident)
-	if _, bound := c.lookupLocal(e.X.Ident); bound || ok && s.Kind != ShaftName {
+	_, bound := c.lookupLocal(e.X.Ident)
+	if ok && !bound && (s.Kind == ReadingsName || s.Kind == LineName) {
+		if bad {
+			return invalid
+		}
+		return c.readingsField(e, s, args)
+	}
+	if bound || ok && s.Kind != ShaftName {
 		c.list.Addf(e.X.Span(), CodeField, "%s is not a shaft, so it has no .%s", e.X.Ident, e.Field).
 			Repair = "a full stop is no multiplication: write ·"
 		return invalid

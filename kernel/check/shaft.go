@@ -1,7 +1,6 @@
 package check
 
 import (
-	"fmt"
 	"strings"
 
 	"shaftbook/kernel/notation"
@@ -235,6 +234,6 @@ func (c *Checker) gear(l *notation.ShaftGear) {
 	}
 	if s.Kind != ShaftName {
 		c.list.Addf(l.Other.Span(), CodeKind, "%s is not a shaft", l.Other.Ident).
-			Repair = fmt.Sprintf("name the shaft cell that the gear drives; %s is %s", l.Other.Ident, Word(s.Type.Dim))
+			Repair = "name the shaft cell that the gear drives; " + l.Other.Ident + " is " + s.what()
 	}
 }

@@ -12,7 +12,7 @@ import (
 // A Statement is what is known of a statement before it is evaluated.
 type Statement struct {
 	Type    Type   // of a definition, a shown expression, a vary, the left side of an expect
-	Columns []Type // of a table, a plot or trials
+	Columns []Type // of a table, a plot or trials; x and y of readings and of a line
 	Over    Type   // of the name that these run over
 	Whole   bool   // that name must be a whole number
 }
@@ -45,6 +45,12 @@ func (c *Checker) stmt(s notation.Stmt) Statement {
 		return c.columns(s.Columns, s.Range)
 	case *notation.Trials:
 		return c.trials(s)
+	case *notation.Readings:
+		return c.readings(s)
+	case *notation.Line:
+		return c.line(s)
+	case *notation.PlotLine:
+		c.plotLine(s)
 	case *notation.SegmentTable:
 		c.segmentTable(s)
 	case *notation.ToleranceTable:

@@ -58,6 +58,7 @@ type Symbol struct {
 	Type  Type                 // values
 	Expr  notation.Expr        // values: the defining expression; nil for a vary
 	Func  *notation.DefineFunc // functions
+	Axes  [2]Type              // readings, and a line through them: x and y
 
 	// Result, if set, is taken for the type of every value of a function,
 	// whatever its body says; see Checker.Clashes.
@@ -68,9 +69,11 @@ type Symbol struct {
 type SymbolKind int
 
 const (
-	Value     SymbolKind = iota // a definition, or the name of a vary
-	Function                    // f(x) = …
-	ShaftName                   // the name of a shaft cell
+	Value        SymbolKind = iota // a definition, or the name of a vary
+	Function                       // f(x) = …
+	ShaftName                      // the name of a shaft cell
+	ReadingsName                   // readings test of …
+	LineName                       // line fit through test
 )
 
 // A Scope finds the symbols of a working. ok is false for a name that is not

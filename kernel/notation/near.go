@@ -56,7 +56,7 @@ func nearest(word string, among []string) (cost int, near []string) {
 func isSwapped(a, b string) bool { return len(a) == 2 && a[0] == b[1] && a[1] == b[0] }
 
 // openingWords are the words that begin a statement of a calculation cell.
-var openingWords = strings.Fields("vary expect table plot draw prefer trials")
+var openingWords = strings.Fields("vary expect table plot draw prefer trials readings")
 
 // NearOpening returns the word that begins statements and is nearest to a word; see
 // nearWord.

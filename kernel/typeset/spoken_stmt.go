@@ -32,6 +32,12 @@ func (v *voice) stmt(n notation.Stmt) {
 		v.columns("table of", n.Columns, n.Range)
 	case *notation.Plot:
 		v.columns("plot of", n.Columns, n.Range)
+	case *notation.Readings:
+		v.readings(n)
+	case *notation.Line:
+		v.straightLine(n)
+	case *notation.PlotLine:
+		v.plotLine(n)
 	case *notation.SegmentTable:
 		v.say("table of", n.Shaft, "in", n.Segments, segments(n.Segments))
 	case *notation.ToleranceTable:

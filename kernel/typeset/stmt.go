@@ -23,6 +23,12 @@ func (s setter) stmt(n notation.Stmt) box.Box {
 		return s.columns(n.Columns, n.Range)
 	case *notation.Plot:
 		return s.columns(n.Columns, n.Range)
+	case *notation.Readings:
+		return s.readings(n)
+	case *notation.Line:
+		return s.line(n)
+	case *notation.PlotLine:
+		return s.plotLine(n)
 	case *notation.SegmentTable:
 		return box.Row{box.Text("table of "), nameOrNothing(n.Shaft), box.Text(" in "), s.expr(n.Segments), box.Text(" " + segments(n.Segments))}
 	case *notation.ToleranceTable:

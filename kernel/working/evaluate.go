@@ -156,6 +156,7 @@ func (w *Working) check(it *item) {
 		it.info.Type = check.Type{}
 	}
 	it.symbol.Type = it.info.Type
+	it.symbol.Axes = axesOf(it)
 	if it.symbol.Kind != check.Value || before != it.symbol.Type {
 		it.typeRev = w.clock
 	}
@@ -203,6 +204,10 @@ func nameSpan(it *item) source.Span {
 	case *notation.DefineFunc:
 		return n.Name.Span()
 	case *notation.Vary:
+		return n.Name.Span()
+	case *notation.Readings:
+		return n.Name.Span()
+	case *notation.Line:
 		return n.Name.Span()
 	}
 	return it.span()
@@ -283,11 +288,11 @@ func (e *evaluation) kind() {
 		e.r.Kind = KindVary
 	case *notation.Expect:
 		e.r.Kind = KindExpect
-	case *notation.Table, *notation.SegmentTable, *notation.ToleranceTable:
+	case *notation.Table, *notation.SegmentTable, *notation.ToleranceTable, *notation.Readings, *notation.Line:
 		e.r.Kind = KindTable
 	case *notation.Trials:
 		e.r.Kind = KindTrials
-	case *notation.Plot:
+	case *notation.Plot, *notation.PlotLine:
 		e.r.Kind = KindPlot
 	case *notation.Draw:
 		e.r.Kind = KindDraw
@@ -318,6 +323,12 @@ func (e *evaluation) statement() {
 		e.toleranceTable(n)
 	case *notation.Trials:
 		e.trials(n)
+	case *notation.Readings:
+		e.readings(n)
+	case *notation.Line:
+		e.line(n)
+	case *notation.PlotLine:
+		e.plotLine(n)
 	case *notation.Plot:
 		e.plot(n)
 	case *notation.Draw:

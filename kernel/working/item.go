@@ -138,6 +138,10 @@ func definedName(s notation.Stmt) string {
 		return s.Name.Ident
 	case *notation.Vary:
 		return s.Name.Ident
+	case *notation.Readings:
+		return s.Name.Ident
+	case *notation.Line:
+		return s.Name.Ident
 	}
 	return ""
 }
@@ -206,6 +210,10 @@ func (it *item) refreshSymbol() {
 		}
 	case *notation.Vary:
 		s.At = n.Name.Span()
+	case *notation.Readings:
+		s.At = n.Name.Span()
+	case *notation.Line:
+		s.At = n.Name.Span()
 	case *notation.ShaftCell:
 		s.At = source.Span{Text: n.Text, Start: 0, End: strings.IndexByte(n.Text.Content+"\n", '\n')}
 	}
@@ -222,6 +230,10 @@ func (it *item) newSymbol() {
 		it.symbol.Kind = check.Function
 	case *notation.ShaftCell:
 		it.symbol.Kind = check.ShaftName
+	case *notation.Readings:
+		it.symbol.Kind = check.ReadingsName
+	case *notation.Line:
+		it.symbol.Kind = check.LineName
 	}
 	it.refreshSymbol()
 }

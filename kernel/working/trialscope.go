@@ -4,6 +4,7 @@ import (
 	"errors"
 	"sync"
 
+	"shaftbook/kernel/check"
 	"shaftbook/kernel/interval"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/program"
@@ -182,6 +183,10 @@ func refusedUser(users []*item) (what string, is bool) {
 		switch {
 		case u.cell.kind == Shaft:
 			return "the shaft " + u.defines, true
+		case u.symbol != nil && u.symbol.Kind == check.ReadingsName:
+			return "the set of readings " + u.defines, true
+		case u.symbol != nil && u.symbol.Kind == check.LineName:
+			return "the line " + u.defines, true
 		case u.isVary():
 			return "the slider " + u.defines, true
 		}
