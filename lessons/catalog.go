@@ -10,12 +10,15 @@ import (
 	"sync/atomic"
 
 	"shaftbook/kernel/source"
+	"shaftbook/lessons/reference"
 )
 
 // A Catalog is the lessons of a folder in their order.
 type Catalog struct {
 	Lessons []*Lesson
 	Files   fs.FS // the folder, from which the lessons' images are served
+
+	Reference reference.Reference // what stands beside the lessons
 }
 
 // FileDiagnostics are the findings in one file.
@@ -57,7 +60,7 @@ func (s *Catalog) Beside(slug string) (before, after *Lesson) {
 func (s *Catalog) Number(slug string) int { return s.index(slug) + 1 }
 
 // Load reads the lessons of a folder: its files *.md, except README.md, and no
-// folders within it. It reports on every file in which something was found. A
+// folders within it; and what stands beside them, see package reference. It reports on every file in which something was found. A
 // file that cannot be read is reported and left out; a lesson with mistakes is
 // on the shelf all the same.
 func Load(fsys fs.FS) (*Catalog, []FileDiagnostics) {
@@ -84,6 +87,7 @@ func Load(fsys fs.FS) (*Catalog, []FileDiagnostics) {
 		list.Sort()
 		found[l.Text.Name] = list
 	}
+	names = append(names, shelf.readReference(found)...)
 	return shelf, inOrder(names, found)
 }
 

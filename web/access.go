@@ -35,6 +35,8 @@ var rules = map[string]access{
 	"POST /derivation":                                   readers,
 	"GET /figures":                                       readers,
 	"GET /figures/states":                                readers,
+	"GET /glossary":                                      readers,
+	"GET /symbols":                                       readers,
 	"GET /lesson/{slug}":                                 readers,
 	"GET /lesson/{slug}/board":                           readers,
 	"GET /lesson/{slug}/exercise/{cell}":                 readers,

@@ -31,7 +31,8 @@ func openMixed(t *testing.T, clock func() time.Time) (*Server, *client) {
 	if clock == nil {
 		clock = time.Now
 	}
-	shelf, found := lessons.Load(fstest.MapFS{"wheel.md": {Data: []byte(mixedText("The wheel", "1"))}, "spindle.md": {Data: []byte(mixedText("The spindle", "2\nneeds: [wheel]"))}})
+	shelf, found := lessons.Load(fstest.MapFS{"wheel.md": {Data: []byte(mixedText("The wheel", "1"))}, "spindle.md": {Data: []byte(mixedText("The spindle", "2\nneeds: [wheel]"))},
+		"paths.yaml": {Data: []byte("- {title: Both, for: You., steps: [{title: A day, lessons: [wheel.md, spindle.md]}]}")}})
 	for _, f := range found {
 		t.Fatalf("%s: %v", f.Name, f.List)
 	}

@@ -25,7 +25,7 @@ func TestShelfProgress(t *testing.T) {
 		}
 	}
 	needs := `Needs <a href="/lesson/wheel">1 The wheel</a>`
-	look("at first", []string{needs, `<figure class="needs"`, `<a href="/lesson/wheel"><bdi>The wheel</bdi></a>. It needs no other lesson.`}, []string{"right"})
+	look("at first", []string{needs, `<figure class="needs"`, `<a href="/lesson/wheel"><bdi>The wheel</bdi></a>. It needs no other lesson.`, onPath("wheel", "The wheel", " · next")}, []string{"right", onPath("spindle", "The spindle", " · next")})
 	answer := func(exercise string) {
 		body := v.page("")
 		_, own, _ := strings.Cut(body, `id="`+exercise+`-question"`)
@@ -36,7 +36,13 @@ func TestShelfProgress(t *testing.T) {
 		}
 	}
 	answer("exercise-one")
-	look("one right", []string{"1 of 2 exercises right", "You have begun it."}, []string{"· done"})
+	look("one right", []string{"1 of 2 exercises right", "You have begun it.", onPath("wheel", "The wheel", " · begun · next")}, []string{"· done"})
 	answer("exercise-two")
-	look("both right", []string{"2 of 2 exercises right", "· done", `<a href="/lesson/spindle"><bdi>The spindle</bdi></a>. What it needs is done.`}, nil)
+	look("both right", []string{"2 of 2 exercises right", "· done", `<a href="/lesson/spindle"><bdi>The spindle</bdi></a>. What it needs is done.`,
+		"about 10 minutes, 1 done</span>", onPath("wheel", "The wheel", " · done"), onPath("spindle", "The spindle", " · next")}, nil)
+}
+
+// onPath is a lesson on a path through the lessons.
+func onPath(slug, title, mark string) string {
+	return `<a href="/lesson/` + slug + `">` + title + `</a> <span class="meta">5 minutes<span class="js-progress"></span>` + mark + `</span>`
 }

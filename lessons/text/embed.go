@@ -3,7 +3,8 @@ package text
 
 import "embed"
 
-// Files are the lessons and the images that they show.
+// Files are the lessons with the images that they show, and what stands beside them:
+// the glossary, the symbols and the paths through the lessons.
 //
-//go:embed *.md
+//go:embed *.md *.yaml
 var Files embed.FS

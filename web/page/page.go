@@ -59,10 +59,13 @@ type Shelf struct {
 	Map      template.HTML  // of what needs what; may be empty
 	Next     *SuggestedNext // nil where there is no lesson, or nothing is left
 	Practice bool           // whether there is practice
+	Paths    []Path         // through the lessons; may be empty
+	Pages    ReferencePages // beside the lessons
 	Query    string
 	Also     []string // other words that were looked for
 	Found    []FoundLesson
-	Front    *Front // nil above search results and what is assigned
+	Terms    []FoundTerm // of the glossary
+	Front    *Front      // nil above search results and what is assigned
 }
 
 // SuggestedNext is what a learner may do next, and why, behind a word such as “Begin with”.
@@ -83,6 +86,12 @@ type AssignedLine struct{ Title, Class, Path, Due, State string }
 type FoundLesson struct {
 	Title, Path string
 	Sections    []Found
+}
+
+// A FoundTerm is a term of the glossary whose words were looked for.
+type FoundTerm struct {
+	Word, Path string
+	Means      template.HTML
 }
 
 // Found is one of these sections. Heading is empty before the first.
@@ -118,6 +127,7 @@ type Lesson struct {
 	Contents           []Heading
 	Body               template.HTML
 	Checked            []Checked
+	Reference          ReferencePages
 	Handout            string // address of the reader's problem sheet; empty without exercises
 	AllResults         string // address of the lesson with nothing covered; empty without guesses
 	Previous, Next     *Entry

@@ -260,13 +260,7 @@ func (b *PageCache) render(ctx context.Context, p *lessonPage) ([]byte, error) {
 			view.Contents = append(view.Contents, page.Heading{ID: h.ID, Text: h.Text})
 		}
 	}
-	for _, c := range l.Checked {
-		line := page.Checked{Source: c.Source, What: c.What}
-		if c.Memory {
-			line.Note = lessons.FromMemory
-		}
-		view.Checked = append(view.Checked, line)
-	}
+	view.Checked, view.Reference = checkedLines(l.Checked), b.has()
 	before, after := b.catalog.Beside(l.Slug)
 	if before != nil {
 		e := entry(before)

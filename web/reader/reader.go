@@ -65,7 +65,7 @@ func New(c Config) *Handlers {
 func (h *Handlers) Routes() []request.Route {
 	return slices.Concat(
 		h.lessonRoutes(), h.figureRoutes(), h.galleryRoutes(), h.exerciseRoutes(), h.practiceRoutes(), h.mixedRoutes(), h.guessRoutes(), h.savedEditsRoutes(), h.ownPageRoutes(),
-		h.downloadRoutes(), h.derivationRoutes(), h.handoutRoutes(), h.boardRoutes(),
+		h.downloadRoutes(), h.derivationRoutes(), h.handoutRoutes(), h.boardRoutes(), h.referenceRoutes(),
 	)
 }
 

@@ -70,6 +70,7 @@ func (b *PageCache) shelfView(ctx context.Context, query string) (page.Shelf, er
 			}
 			view.Lessons = append(view.Lessons, e)
 		}
+		view.Paths, view.Pages = b.paths(), b.has()
 		view.Map, view.Practice = page.NeedsMap(view.Lessons), b.practises
 		if list := view.Lessons; len(list) > 0 {
 			view.Next = &page.SuggestedNext{Word: "Begin with", Title: list[0].Title, Path: lessons.Path(list[0].Slug)}
@@ -81,6 +82,9 @@ func (b *PageCache) shelfView(ctx context.Context, query string) (page.Shelf, er
 		view.Also = q.Also
 		sections, err := b.sections.get(ctx)
 		if err != nil {
+			return view, err
+		}
+		if view.Terms, err = b.foundTerms(q); err != nil {
 			return view, err
 		}
 		for _, m := range search.Find(sections, q) {
@@ -101,6 +105,18 @@ func renderShelf(view page.Shelf) (*compress.Bytes, error) {
 
 func entry(l *lessons.Lesson) page.Entry {
 	return page.Entry{Slug: l.Slug, Title: l.Title, Summary: l.Summary, Minutes: l.Minutes}
+}
+
+// foundTerms returns the terms of the glossary that are looked for.
+func (b *PageCache) foundTerms(q search.Query) (terms []page.FoundTerm, err error) {
+	for _, t := range search.FindTerms(b.catalog.Reference.Terms, q) {
+		means, err := lessons.Inline(t.Means.Markdown)
+		if err != nil {
+			return nil, err
+		}
+		terms = append(terms, page.FoundTerm{Word: t.Word, Path: "/glossary#" + t.ID(), Means: template.HTML(means)})
+	}
+	return terms, nil
 }
 
 // foundIn adds a section to those of its lesson, which stand where the first of them

@@ -5,6 +5,7 @@ import (
 	"net/http"
 
 	"shaftbook/lessons"
+	"shaftbook/web/app/practice"
 	"shaftbook/web/page"
 )
 
@@ -51,6 +52,9 @@ func (h *Handlers) fillProgress(ctx context.Context, learner string, view *page.
 		l.Progress, l.IsDone, l.IsBegun = p.Words(), p.Done, p.Begun
 		begun = begun || p.Begun
 	}
+	for i := range view.Paths {
+		markPath(&view.Paths[i], all)
+	}
 	view.Map = page.NeedsMap(view.Lessons)
 	next, ok := h.practice.Suggest(st, all)
 	switch {
@@ -69,4 +73,21 @@ func (h *Handlers) fillProgress(ctx context.Context, learner string, view *page.
 		view.Next = &page.SuggestedNext{Word: word, Title: next.Lesson.Title, Path: lessons.Path(next.Lesson.Slug), Reason: next.Reason}
 	}
 	return nil
+}
+
+// markPath marks on a path what is done, what was begun and which lesson comes next.
+func markPath(path *page.Path, all map[string]practice.LessonProgress) {
+	next := false
+	for i := range path.Steps {
+		for j := range path.Steps[i].Lessons {
+			l := &path.Steps[i].Lessons[j]
+			p := all[l.Slug]
+			l.IsDone, l.IsBegun = p.Done, p.Begun
+			if p.Done {
+				path.Done++
+			} else if !next {
+				l.IsNext, next = true, true
+			}
+		}
+	}
 }

@@ -53,7 +53,7 @@ var sheets = []struct {
 	{"class.css", []string{"class", "account", "assign", "marks", "room", "sheet"}},
 	{"board.css", []string{"board"}},
 	{"own.css", []string{"own"}},
-	{"shelf.css", []string{"shelf"}},
+	{"shelf.css", []string{"shelf", "reference"}},
 }
 
 // A Set is all static files of one version of the program.

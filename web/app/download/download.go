@@ -7,6 +7,7 @@ import (
 
 	"shaftbook/kernel"
 	"shaftbook/lessons"
+	"shaftbook/lessons/reference"
 	"shaftbook/lessons/search"
 )
 
@@ -87,7 +88,7 @@ func writeWorking(l *lessons.Lesson, w *kernel.Working, only string, f form, cov
 func sourceLine(s lessons.Source, before, after string, words func(string) string) string {
 	line := before + words(s.Source) + after + ": " + words(s.What)
 	if s.Memory {
-		line += " (" + lessons.FromMemory + ")"
+		line += " (" + reference.FromMemory + ")"
 	}
 	return line
 }

@@ -1,0 +1,47 @@
+package lessons
+
+import (
+	"github.com/yuin/goldmark/text"
+
+	"shaftbook/kernel/source"
+	"shaftbook/lessons/markdown"
+	"shaftbook/lessons/reference"
+)
+
+// readReference reads what stands beside the lessons, and adds what is wrong with it
+// to what was found in the files.
+func (s *Catalog) readReference(found map[string]source.List) (names []string) {
+	var lists map[string]source.List
+	s.Reference, lists = reference.Read(s.Files)
+	add := func(file string, list source.List) {
+		if len(list) > 0 {
+			lists[file] = append(lists[file], list...)
+		}
+	}
+	for _, p := range s.Reference.Places() {
+		var list source.List
+		s.checkLink(&list, p.Slug, p.Anchor, p.At)
+		add(p.At.Text.Name, list)
+	}
+	for _, t := range s.Reference.Texts() {
+		add(t.At.Text.Name, checkInline(t))
+	}
+	for _, name := range []string{reference.GlossaryFile, reference.SymbolsFile, reference.PathsFile} {
+		if list := lists[name]; len(list) > 0 {
+			list.Sort()
+			found[name] = list
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
+// checkInline reports what is wrong with a paragraph, at the paragraph.
+func checkInline(t reference.Text) source.List {
+	context := &markdown.Context{Text: source.NewText("", t.Markdown)}
+	reader.Parse(text.NewReader([]byte(t.Markdown)), context.Options())
+	for i := range context.Diagnostics {
+		context.Diagnostics[i].Span = t.At
+	}
+	return context.Diagnostics
+}

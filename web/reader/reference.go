@@ -1,0 +1,178 @@
+package reader
+
+import (
+	"fmt"
+	"html/template"
+	"net/http"
+	"strings"
+	"sync"
+	"unicode"
+
+	"shaftbook/kernel/typeset"
+	"shaftbook/lessons"
+	"shaftbook/lessons/reference"
+	"shaftbook/web/compress"
+	"shaftbook/web/page"
+	"shaftbook/web/request"
+)
+
+// referenceRoutes are the routes of the glossary and of the symbols.
+func (h *Handlers) referenceRoutes() []request.Route {
+	return []request.Route{
+		{Pattern: "GET /glossary", Handle: h.showReference(h.has().Glossary, h.Pages.makeGlossary, noGlossary)},
+		{Pattern: "GET /symbols", Handle: h.showReference(h.has().Symbols, h.Pages.makeSymbols, noSymbols)},
+	}
+}
+
+var (
+	noGlossary = request.NewRefusal(http.StatusNotFound, "not-found", "There is no glossary", "The folder of lessons that this server was started with has no file "+reference.GlossaryFile+".")
+	noSymbols  = request.NewRefusal(http.StatusNotFound, "not-found", "There is no page of symbols", "The folder of lessons that this server was started with has no file "+reference.SymbolsFile+".")
+)
+
+// showReference sends a page that is the same for everybody, and made once.
+func (h *Handlers) showReference(exists bool, make func() (*compress.Bytes, error), refusal error) http.HandlerFunc {
+	once := sync.OnceValues(make)
+	return func(w http.ResponseWriter, r *http.Request) {
+		if !exists {
+			h.Fail(w, r, refusal)
+			return
+		}
+		body, err := once()
+		h.SendShared(w, r, body, err)
+	}
+}
+
+func (h *Handlers) has() page.ReferencePages { return h.Pages.has() }
+
+// has returns which pages of reference there are.
+func (b *PageCache) has() page.ReferencePages {
+	return page.ReferencePages{Glossary: len(b.catalog.Reference.Terms) > 0, Symbols: len(b.catalog.Reference.Groups) > 0}
+}
+
+func (b *PageCache) makeGlossary() (*compress.Bytes, error) {
+	view := page.Glossary{Frame: b.referenceFrame("Glossary", "The words of the lessons, each with where it is explained."), Symbols: b.has().Symbols}
+	for _, t := range b.catalog.Reference.Terms {
+		means, err := lessons.Inline(t.Means.Markdown)
+		if err != nil {
+			return nil, err
+		}
+		letter := firstLetter(t.Word)
+		if n := len(view.Letters); n == 0 || view.Letters[n-1].Letter != letter {
+			view.Letters = append(view.Letters, page.GlossaryLetter{Letter: letter})
+		}
+		last := &view.Letters[len(view.Letters)-1]
+		last.Terms = append(last.Terms, page.GlossaryTerm{ID: t.ID(), Word: t.Word, Also: t.Also, Means: template.HTML(means), See: b.linksTo(t.See)})
+	}
+	return renderReference("glossary", view)
+}
+
+func firstLetter(word string) string {
+	for _, r := range word {
+		return string(unicode.ToUpper(r))
+	}
+	return ""
+}
+
+func (b *PageCache) makeSymbols() (*compress.Bytes, error) {
+	ref := &b.catalog.Reference
+	view := page.Symbols{Frame: b.referenceFrame("Symbols", "What the letters of the lessons stand for, and the shear moduli of materials."), Glossary: b.has().Glossary}
+	for _, g := range ref.Groups {
+		group := page.SymbolGroup{Title: g.Title}
+		for _, s := range g.Symbols {
+			means, err := lessons.Inline(s.Means.Markdown)
+			if err != nil {
+				return nil, err
+			}
+			group.Symbols = append(group.Symbols, page.Symbol{
+				Letter: template.HTML(typeset.MathML(s.Expr, typeset.Options{})), Means: template.HTML(means), Units: s.Units, See: b.linksTo(s.See),
+			})
+		}
+		view.Groups = append(view.Groups, group)
+	}
+	for _, m := range ref.Materials {
+		view.Materials = append(view.Materials, page.Material{Name: m.Name, Range: m.Range(), Note: m.Note})
+	}
+	view.Sources = checkedLines(ref.Sources)
+	return renderReference("symbols", view)
+}
+
+func (b *PageCache) referenceFrame(title, description string) page.Frame {
+	f := b.site.Frame(title, description)
+	f.Place = title
+	f.Styles = append(f.Styles, b.site.Assets.ShelfStyle)
+	return f
+}
+
+func renderReference(name string, view any) (*compress.Bytes, error) {
+	body, err := page.Render(name, view)
+	if err != nil {
+		return nil, err
+	}
+	return compress.New(request.HTMLType, body), nil
+}
+
+// linksTo returns links to places of lessons, with the title of the lesson. A place that
+// is not there, which check reports, has no link.
+func (b *PageCache) linksTo(places []reference.Place) (links []page.Linked) {
+	for _, p := range places {
+		l, ok := b.catalog.Lesson(p.Slug)
+		if !ok {
+			continue
+		}
+		path := lessons.Path(p.Slug)
+		if p.Anchor != "" && l.HasAnchor(p.Anchor) {
+			path += "#" + p.Anchor
+		}
+		links = append(links, page.Linked{Title: l.Title, Path: path})
+	}
+	return links
+}
+
+// checkedLines are sources as a page shows them.
+func checkedLines(sources []reference.Source) (lines []page.Checked) {
+	for _, s := range sources {
+		line := page.Checked{Source: s.Source, What: s.What}
+		if s.Memory {
+			line.Note = reference.FromMemory
+		}
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// paths returns the paths of the catalog for the shelf, with the entries of the shelf.
+func (b *PageCache) paths() (paths []page.Path) {
+	for _, p := range b.catalog.Reference.Paths {
+		path, all := page.Path{Title: p.Title, For: p.For}, 0
+		for _, s := range p.Steps {
+			step, minutes := page.PathStep{Title: s.Title, Note: s.Note}, 0
+			for _, at := range s.Lessons {
+				if l, ok := b.catalog.Lesson(at.Slug); ok {
+					step.Lessons = append(step.Lessons, page.PathLesson{Entry: entry(l)})
+					minutes += l.Minutes
+				}
+			}
+			step.Minutes = inHours(minutes)
+			path.Steps = append(path.Steps, step)
+			path.Lessons += len(step.Lessons)
+			all += minutes
+		}
+		path.Minutes = inHours(all)
+		paths = append(paths, path)
+	}
+	return paths
+}
+
+// inHours writes a time: 40 minutes, 1 hour 20 minutes.
+func inHours(minutes int) string {
+	var said []string
+	if h := minutes / 60; h == 1 {
+		said = append(said, "1 hour")
+	} else if h > 1 {
+		said = append(said, fmt.Sprintf("%d hours", h))
+	}
+	if m := minutes % 60; m > 0 || minutes == 0 {
+		said = append(said, fmt.Sprintf("%d minutes", m))
+	}
+	return strings.Join(said, " ")
+}
