@@ -392,23 +392,3 @@ func (l *shaftPlan) writeNotes() {
 		l.notes = append(first, l.notes...)
 	}
 }
-
-// wrap breaks a sentence into lines of at most the given width.
-func wrap(s string, width float64) []string {
-	var lines []string
-	line := ""
-	for _, word := range strings.Fields(s) {
-		if line != "" && canvas.TextWidth(line+" "+word, canvas.TextSize) > width {
-			lines = append(lines, line)
-			line = ""
-		}
-		if line != "" {
-			line += " "
-		}
-		line += word
-	}
-	if line == "" {
-		return lines
-	}
-	return append(lines, line)
-}
