@@ -8,12 +8,13 @@ import (
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
+	"shaftbook/kernel/words"
 )
 
 // A FieldForm is one way to ask a shaft for a value.
 type FieldForm struct {
 	Name    string
-	Arg     string // "x" (a place along the shaft), "n" (a count), or "" for none
+	Arg     string // "x" (a place along the shaft), "x, r" (and a radius there), "n" (a count), or "" for none
 	Result  Type
 	Meaning string
 }
@@ -50,8 +51,17 @@ var FieldForms = []FieldForm{
 	{"d", "x", lengthType, "outside diameter at x"},
 	{"bore", "x", lengthType, "bore diameter at x"},
 	{"stress", "x", stressType, "greatest shear stress on the section at x"},
+	{"stress", "x, r", stressType, "shear stress at the radius r of the section at x"},
 	{"stress_max", "", stressType, "greatest shear stress anywhere in the shaft"},
 	{"stress_at", "", lengthType, "where the shear stress is greatest"},
+	{"yield_torque", "x", torqueType, "torque at which the surface of the section at x begins to yield"},
+	{"plastic_torque", "x", torqueType, "torque under which all of the section at x yields"},
+	{"elastic_core", "x", lengthType, "diameter within which the section at x is still elastic"},
+	{"permanent_twist", "", angleType, "twist of the far end that remains after unloading"},
+	{"permanent_twist", "x", angleType, "twist of the section at x that remains after unloading"},
+	{"spring_back", "", angleType, "twist of the far end that goes back on unloading"},
+	{"spring_back", "x", angleType, "twist of the section at x that goes back on unloading"},
+	{"residual_stress", "x, r", stressType, "shear stress that remains at the radius r of the section at x after unloading; negative against the stress of the load"},
 	{"reaction", "x", torqueType, "torque that the hold at x exerts on the shaft"},
 	{"rotation", "x", angleType, "rotation of the section at x relative to ground, which the holds of this shaft or of one that gears join to it fix"},
 	{"stiffness_at", "x", written("kN·m/rad", Unknown), "torque on the section at x per radian that it turns relative to ground, with what gears join to the shaft"},
@@ -107,17 +117,31 @@ func (c *Checker) noShaft(n *notation.Name) {
 	}
 }
 
-// fieldForm picks the form by name and by whether there is an argument.
+// takes returns how many arguments a form has.
+func (f FieldForm) takes() int {
+	if f.Arg == "" {
+		return 0
+	}
+	return 1 + strings.Count(f.Arg, ",")
+}
+
+// fieldForm picks the form by name and number of arguments; of too many, the form
+// with one.
 func (c *Checker) fieldForm(e *notation.Field) (FieldForm, bool) {
 	var named []FieldForm
 	for _, f := range FieldForms {
 		if f.Name != e.Field {
 			continue
 		}
-		if (f.Arg != "") == (len(e.Args) > 0) {
+		if f.takes() == len(e.Args) {
 			return f, true
 		}
 		named = append(named, f)
+	}
+	for _, f := range named {
+		if f.takes() > 0 && len(e.Args) > 0 {
+			return f, true // fieldArgument reports how many there are
+		}
 	}
 	at := source.Span{Text: e.FieldAt.Text, Start: e.FieldAt.Start, End: e.Span().End}
 	if len(named) == 0 {
@@ -154,8 +178,9 @@ func (c *Checker) fieldArgument(e *notation.Field, form FieldForm, args []Type) 
 	if form.Arg == "" {
 		return t
 	}
-	if len(args) > 1 {
-		c.list.Addf(e.Span(), CodeArguments, "%s.%s takes 1 argument, and here it has %d", e.X.Ident, e.Field, len(args))
+	if n := form.takes(); len(args) != n {
+		c.list.Addf(e.Span(), CodeArguments, "%s.%s takes %s, and here it has %d", e.X.Ident, e.Field, words.Count(n, "argument"), len(args)).
+			Repair = fmt.Sprintf("write %s.%s(%s)", e.X.Ident, e.Field, form.Arg)
 		return invalid
 	}
 	if form.Arg == "n" {
@@ -170,8 +195,16 @@ func (c *Checker) fieldArgument(e *notation.Field, form FieldForm, args []Type) 
 			e.X.Ident, e.Field, c.describe(e.Args[0], args[0])).Repair = "give it a unit of length, such as mm"
 		return invalid
 	}
-	if args[0].Kind == Bracket {
-		t.Kind = Bracket
+	if len(args) == 2 && args[1].Dim != lengthDim && !args[1].Zero {
+		c.clash(args[1].Dim, lengthDim)
+		c.list.Addf(e.Args[1].Span(), CodeDimension, "the second argument of %s.%s is a radius, a length, not %s",
+			e.X.Ident, e.Field, c.describe(e.Args[1], args[1])).Repair = "give it a unit of length, such as mm"
+		return invalid
+	}
+	for _, a := range args {
+		if a.Kind == Bracket {
+			t.Kind = Bracket
+		}
 	}
 	return t
 }

@@ -35,6 +35,8 @@ func (c *Checker) shaftLine(line notation.ShaftLine) {
 	switch l := line.(type) {
 	case *notation.ShaftModulus:
 		c.tolerable(stressDim, "a shear modulus", "79 GPa", l.G)
+	case *notation.ShaftYield:
+		c.want(l.Stress, stressDim, "a yield stress in shear", "150 MPa")
 	case *notation.ShaftSolid:
 		c.tolerable(lengthDim, "a diameter", "36 mm", l.D0, l.D1)
 		c.lengths("the length of a piece", l.Length)

@@ -492,6 +492,13 @@ type (
 		G Expr
 	}
 
+	// ShaftYield is "yields at 150 MPa": the yield stress in shear of the pieces
+	// below it.
+	ShaftYield struct {
+		shaftPlace
+		Stress Expr
+	}
+
 	// ShaftSolid is "solid 36 mm for 200 mm" or "solid 36 mm to 54 mm for 800 mm".
 	// D1 is nil for a uniform piece.
 	ShaftSolid struct {

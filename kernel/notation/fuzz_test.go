@@ -35,6 +35,8 @@ func seeds(f *testing.F) {
 		"table of tolerances of T·L/(G·J) in deg to 4 figures",
 		"readings test of T in N·m, θ in deg: 0: 0.02, 10: 0.31 deg,\n 20: (0.6 deg + e)",
 		"line fit through test and origin without 7, k\nplot fit\nplot residuals of fit",
+		"yields at 150 MPa",
+		"yields at τ_Y/2 + 1 ksi # in shear",
 	} {
 		f.Add(s)
 	}

@@ -122,7 +122,7 @@ func misspelt(at source.Span, word string) source.Diagnostic {
 // shaftOpenings are the words that begin a line of a shaft cell, and shaftInner those
 // within one.
 var (
-	shaftOpenings = strings.Fields("solid hollow profile measured square rectangle ellipse triangle tube open core hold fixed torque distributed power allow gear")
+	shaftOpenings = strings.Fields("solid hollow profile measured square rectangle ellipse triangle tube open core yields hold fixed torque distributed power allow gear")
 	shaftInner    = strings.Fields("for to at from bore area around wall along by stiffness out teeth drives stress twist")
 )
 
@@ -131,7 +131,7 @@ var shaftSynonyms = map[string]string{
 	"taper": "solid", "tapered": "solid", "cone": "solid", "conical": "solid", "cylinder": "solid", "round": "solid", "circular": "solid", "bar": "solid", "rod": "solid",
 	"pipe": "hollow", "tubular": "hollow", "slit": "open", "strip": "open", "channel": "open",
 	"fix": "fixed", "clamp": "fixed", "clamped": "fixed", "support": "hold", "held": "hold",
-	"moment": "torque", "couple": "torque", "load": "torque", "spread": "distributed",
+	"moment": "torque", "couple": "torque", "load": "torque", "spread": "distributed", "yield": "yields", "plastic": "yields",
 }
 
 // nearShaftLine returns the word with which a line of a shaft was probably meant to
@@ -142,7 +142,7 @@ func nearShaftLine(word string, next token) string {
 	}
 	among := slices.DeleteFunc(slices.Clone(shaftOpenings), func(w string) bool {
 		switch w {
-		case "hold", "fixed":
+		case "hold", "fixed", "yields":
 			return !next.isWord("at")
 		case "tube":
 			return !next.isName("area")

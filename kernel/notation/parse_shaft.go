@@ -6,7 +6,7 @@ import (
 
 // shaftWords open a line of a shaft cell.
 var shaftWords = makeSet(`solid hollow profile measured square rectangle ellipse
-	triangle tube open core hold fixed torque distributed power allow gear`)
+	triangle tube open core yields hold fixed torque distributed power allow gear`)
 
 // ParseShaft reads a shaft cell. The cell is never nil.
 func ParseShaft(t *source.Text) (*ShaftCell, source.List) {
@@ -32,6 +32,7 @@ var shaftForms = map[string]string{
 	"tube":        "tube area 17850 mm² around 514 mm wall 8 mm for 300 mm",
 	"open":        "open wall 6 mm along 80 mm and wall 4 mm along 60 mm for 300 mm",
 	"core":        "core 20 mm G 26 GPa",
+	"yields":      "yields at 150 MPa",
 	"hold":        "hold at 0 mm",
 	"fixed":       "fixed at 0 mm",
 	"torque":      "torque 420 N·m at 1300 mm",
@@ -58,7 +59,7 @@ func (p *parser) shaftLineOf(start token, at func() shaftPlace) ShaftLine {
 	if start.kind != tName || form == "" || start.text != "G" && p.peek().kind == tOp && p.peek().op == OpEqual {
 		if !p.reportBad(start) {
 			d := p.errorf(p.tokenSpan(start), ShaftLineForm, "a line of a shaft does not begin with “%s”", start.text)
-			d.Repair = "begin it with G =, solid, hollow, profile, measured, square, rectangle, ellipse, triangle, tube, open, core, fixed, hold, torque, distributed torque, power, allow or gear"
+			d.Repair = "begin it with G =, solid, hollow, profile, measured, square, rectangle, ellipse, triangle, tube, open, core, yields, fixed, hold, torque, distributed torque, power, allow or gear"
 			p.offerShaftLine(d, start, second)
 		}
 		return nil
@@ -110,6 +111,10 @@ func (p *parser) shaftLineOf(start token, at func() shaftPlace) ShaftLine {
 		c.G = p.sum()
 		c.shaftPlace = at()
 		return c
+	case "yields":
+		y := &ShaftYield{Stress: p.station(form)}
+		y.shaftPlace = at()
+		return y
 	case "hold", "fixed":
 		h := &ShaftHold{X: p.station(form), Fixed: start.text == "fixed"}
 		if p.gotName("stiffness") {

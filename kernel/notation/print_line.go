@@ -176,6 +176,8 @@ func (w *printer) shaftLine(line ShaftLine) {
 	case *ShaftModulus:
 		w.words("G = ")
 		w.tolerated(s.G)
+	case *ShaftYield:
+		w.words("yields at ", s.Stress)
 	case *ShaftSolid:
 		w.words("solid ")
 		w.fromTo(s.D0, s.D1)

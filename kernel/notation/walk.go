@@ -143,6 +143,8 @@ func shaftChildren(line ShaftLine) []Node {
 	switch s := line.(type) {
 	case *ShaftModulus:
 		return present(s.G)
+	case *ShaftYield:
+		return present(s.Stress)
 	case *ShaftSolid:
 		return present(s.D0, s.D1, s.Length)
 	case *ShaftHollow:

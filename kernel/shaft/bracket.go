@@ -15,11 +15,14 @@ import (
 // Between two rigid holds nothing turns, so a shaft held rigidly at both ends
 // has the bracket 0 at once.
 //
-// Failure: *SegmentsError, ErrNoEnclosure for a profile without Enclose, or a
+// Failure: *SegmentsError, ErrYielded, ErrNoEnclosure for a profile without Enclose, or a
 // *bracket.Error where a profile cannot be told from zero.
 func (s *Shaft) Bracket(n int) (interval.Interval, error) {
 	if err := s.segmentCount(n); err != nil {
 		return interval.Interval{}, err
+	}
+	if s.Yields() {
+		return interval.Interval{}, ErrYielded
 	}
 	return (&bracketed{shaft: s, n: n}).bracket()
 }

@@ -16,8 +16,9 @@ type Certain struct {
 	m       []moments           // of each stretch
 	theta   []interval.Interval // at each break: twist relative to x = 0
 	react   []interval.Interval
-	pieceOf []int // of each stretch
-	cellOf  []int // of each stretch: the cell between stations that it lies in
+	pieceOf []int               // of each stretch
+	cellOf  []int               // of each stretch: the cell between stations that it lies in
+	last    []interval.Interval // at each break: permanent twist relative to x = 0
 }
 
 // moments are ∫ sᵏ/(G·J) dx for k = 0, 1, 2 where the shaft is as soft and as
@@ -73,6 +74,9 @@ func (c *Certain) enclose() (*Certain, error) {
 		c.torque[i][0] = c.sum(c.torque[i][0], inner[span])
 	}
 	c.turnAll()
+	if err := c.lastingAll(); err != nil {
+		return nil, err
+	}
 	return c, c.err
 }
 
@@ -366,34 +370,36 @@ func (c *Certain) across(i int, x interval.Interval, value func(*piece, *outward
 	return interval.Hull(value(&c.soft[k], &c.outward, at), value(&c.stiff[k], &c.outward, at))
 }
 
-// TwistRate encloses Shaft.TwistRate at every place of x.
-func (c *Certain) TwistRate(x interval.Interval) (interval.Interval, error) {
-	c = c.copy()
-	return c.join(x, func(i int, x interval.Interval) interval.Interval {
-		return c.div(c.torqueIn(i, x), c.across(i, x, (*piece).stiffnessOver))
-	})
-}
-
 func (c *Certain) stressIn(i int, x interval.Interval) interval.Interval {
 	return c.product(interval.Abs(c.torqueIn(i, x)), c.across(i, x, (*piece).stressOver))
+}
+
+// carriedIn is the stress of stretch i, which is at most its yield stress.
+func (c *Certain) carriedIn(i int, x interval.Interval) interval.Interval {
+	v := c.stressIn(i, x)
+	if limit := c.shaft.pieces[c.pieceOf[i]].Yield; limit > 0 {
+		v = interval.Min(v, c.given(limit))
+	}
+	return v
 }
 
 // Stress encloses Shaft.Stress at every place of x.
 func (c *Certain) Stress(x interval.Interval) (interval.Interval, error) {
 	c = c.copy()
-	v, err := c.join(x, c.stressIn)
+	v, err := c.join(x, c.carriedIn)
 	if err != nil {
 		return v, err
 	}
 	if before, after := c.stretchAt(x.Mid()); before != after && x.Hi-x.Lo <= sameplace*c.shaft.length {
-		other, err := c.sound(c.stressIn(before, x))
+		other, err := c.sound(c.carriedIn(before, x))
 		return interval.Max(v, other), err
 	}
 	return v, nil
 }
 
-// Twist encloses Shaft.Twist at x, a place known to within rounding.
-func (c *Certain) Twist(x interval.Interval) (interval.Interval, error) {
+// elasticTwist encloses ∫T/(G·J) dx from x = 0 to x, a place known to within
+// rounding.
+func (c *Certain) elasticTwist(x interval.Interval) (interval.Interval, error) {
 	c = c.copy()
 	_, i, err := c.at(x)
 	if err != nil {
@@ -474,9 +480,6 @@ func (c *Certain) Rotation(x interval.Interval) (interval.Interval, error) {
 
 // rotation encloses the rotation at a place of the Spec.
 func (c *Certain) rotation(x float64) (interval.Interval, error) { return c.Rotation(c.given(x)) }
-
-// TwistTotal encloses the twist of the far end relative to x = 0, rad.
-func (c *Certain) TwistTotal() interval.Interval { return c.theta[len(c.theta)-1] }
 
 // Stiffness encloses Shaft.Stiffness.
 func (c *Certain) Stiffness() (interval.Interval, error) {

@@ -67,6 +67,20 @@ const (
 	// CodeLimit: an allowable value is above zero.
 	CodeLimit source.Code = "shaft-limit"
 
+	// CodeYield: where a shaft yields, it has at most one support and no gears, and
+	// the pieces that yield are round and of one material.
+	//	yields at 150 MPa
+	//	hold at 0 mm
+	//	hold at 800 mm
+	CodeYield source.Code = "shaft-yield"
+
+	// CodePlastic: the internal torque stays below that under which all of a section
+	// yields.
+	//	yields at 150 MPa
+	//	solid 36 mm for 800 mm
+	//	torque 2000 N·m at 800 mm
+	CodePlastic source.Code = "shaft-plastic"
+
 	// CodeTeeth: the gears of a pair sit on their shafts and have teeth, and the
 	// pairs of a train join its shafts one after another.
 	CodeTeeth source.Code = "shaft-teeth"

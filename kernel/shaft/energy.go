@@ -10,7 +10,8 @@ import (
 //
 //	U = ∫ T²/(2·G·J) dx
 //
-// without that of elastic holds, which is R²/(2·k) each. Gere, Mechanics of
+// which is what it gives back when it is unloaded, also where a part of it has
+// yielded; without that of elastic holds, which is R²/(2·k) each. Gere, Mechanics of
 // Materials, Eq. 3-55.
 func (s *Shaft) Energy() float64 { return s.energy }
 

@@ -144,6 +144,27 @@ var badShafts = []struct {
 	{"limit of nothing", "solid 36 mm for 200 mm\nhold at 0 mm\nallow stress 0 MPa", func(w written) Spec {
 		return Spec{Pieces: []Piece{solidAt(w)}, Supports: []Support{{At: w.line(2)}}, Limits: []Limit{{Stress, 0, w.line(3)}}}
 	}},
+	{"negative yield stress", "yields at -150 MPa\nsolid 36 mm for 200 mm", func(w written) Spec {
+		p := yieldingAt(w)
+		p.Yield = -150e6
+		return Spec{Pieces: []Piece{p}}
+	}},
+	{"all of the section yields", "yields at 150 MPa\nsolid 36 mm for 200 mm\nhold at 0 mm\ntorque 1900 N·m at 200 mm", func(w written) Spec {
+		return Spec{Pieces: []Piece{yieldingAt(w)}, Supports: []Support{{At: w.line(3)}}, Torques: []Torque{{0.2, 1900, w.line(4)}}}
+	}},
+	{"all of a tapered end yields, two torques", "yields at 150 MPa\nsolid 36 mm to 50 mm for 200 mm\nhold at 0 mm\ntorque 1900 N·m at 200 mm\ntorque 10 N·m at 100 mm", func(w written) Spec {
+		p := yieldingAt(w)
+		p.Outer.End = 0.05
+		return Spec{Pieces: []Piece{p}, Supports: []Support{{At: w.line(3)}}, Torques: []Torque{{0.2, 1900, w.line(4)}, {0.1, 10, w.line(5)}}}
+	}},
+	{"yields between two supports", "yields at 150 MPa\nsolid 36 mm for 200 mm\nhold at 0 mm\nhold at 200 mm\ntorque 2900 N·m at 100 mm", func(w written) Spec {
+		return Spec{Pieces: []Piece{yieldingAt(w)}, Supports: []Support{{At: w.line(3)}, {X: 0.2, At: w.line(4)}}, Torques: []Torque{{0.1, 2900, w.line(5)}}}
+	}},
+	{"a square yields", "yields at 150 MPa\nsquare 36 mm for 200 mm\nhold at 0 mm\ntorque 1900 N·m at 200 mm", func(w written) Spec {
+		p := yieldingAt(w)
+		p.Section, _ = Square(0.036)
+		return Spec{Pieces: []Piece{p}, Supports: []Support{{At: w.line(3)}}, Torques: []Torque{{0.2, 1900, w.line(4)}}}
+	}},
 	{"too large for numbers", "solid 1e-150 m for 1 m\nhold at 0 mm\ntorque 1 N·m at 1 m", func(w written) Spec {
 		return Spec{Pieces: []Piece{{Length: 1, G: 1, Outer: Uniform(1e-150), At: w.line(1)}}, Supports: []Support{{At: w.line(2)}}, Torques: []Torque{{1, 1, w.line(3)}}, At: w.line(1)}
 	}},
@@ -151,6 +172,11 @@ var badShafts = []struct {
 
 func solidAt(w written) Piece {
 	return Piece{Length: 0.2, G: 79e9, Outer: Uniform(0.036), At: w.line(1)}
+}
+
+// yieldingAt is solidAt on the second line, with a yield stress on the first.
+func yieldingAt(w written) Piece {
+	return Piece{Length: 0.2, G: 79e9, Yield: 150e6, Outer: Uniform(0.036), At: w.line(2), YieldAt: w.line(1)}
 }
 
 func TestErrors(t *testing.T) {

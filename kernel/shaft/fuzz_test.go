@@ -21,6 +21,8 @@ func FuzzNew(f *testing.F) {
 	f.Add([]byte{1, 11, 15, 5, 6, 1, 3, 0, 1, 9, 18, 6, 10, 17, 17})
 	f.Add([]byte{2, 11, 15, 5, 6, 1, 13, 0, 1, 9, 18, 6, 10, 17, 20, 3, 11, 15, 2, 4, 9, 5, 11, 0, 10, 20, 6, 7, 18, 19})
 	f.Add([]byte{3, 11, 15, 2, 4, 9, 27, 11, 0, 27, 20, 6, 28, 18, 19})
+	f.Add([]byte{65, 11, 15, 5, 6, 1, 3, 0, 1, 9, 18, 6, 10, 17, 17}) // and yields
+	f.Add([]byte{64, 11, 15, 2, 4, 0, 17, 0, 11, 18, 0, 0, 0, 0, 0})
 	f.Fuzz(func(t *testing.T, data []byte) {
 		next := func() float64 {
 			if len(data) == 0 {
@@ -43,6 +45,9 @@ func FuzzNew(f *testing.F) {
 				p.Core = &Core{Diameter: a, G: b}
 			case 3:
 				p.Stations = []Station{{0, p.Outer.Start, noSpan}, {a, p.Outer.End, noSpan}, {p.Length, b, noSpan}}
+			}
+			if kind&64 != 0 {
+				p.Yield = float64(b * 1e6)
 			}
 			spec.Pieces = append(spec.Pieces, p)
 			spec.Supports = append(spec.Supports, Support{X: next(), Elastic: kind > 127, Stiffness: a})
@@ -73,6 +78,7 @@ func FuzzNew(f *testing.F) {
 			v, err := s.Reaction(x)
 			finite("reaction", v, err)
 		}
+		finite("permanent twist", s.PermanentTotal(), nil)
 		finite("stiffness", s.Stiffness(), nil)
 		finite("energy", s.Energy(), nil)
 		v, err := s.Segments(3)

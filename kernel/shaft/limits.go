@@ -38,10 +38,14 @@ func (s *Shaft) exceeds(l Limit) ([]Excess, error) {
 		value := func(f float64) (float64, error) {
 			x := c.a + float64(f*c.length())
 			if l.Of == Stress {
-				return s.stressIn(c, x)
+				return s.carriedIn(c, x)
 			}
 			sl, err := s.sliceOf(c, x)
-			return math.Abs(c.torqueAt(x)) / sl.gj, err
+			if err != nil {
+				return 0, err
+			}
+			lasting, err := s.lastingRate(c, x)
+			return math.Abs(c.torqueAt(x))/sl.gj + math.Abs(lasting), err
 		}
 		parts, err := exceedsIn(c, l, value)
 		if err != nil {

@@ -133,5 +133,6 @@ func publishedFormulas(t *testing.T) map[string]formula {
 	height := around / (2 * (1 + ratio))
 	m["B06"] = formula{1 / must(ThinTube(ratio*height*height, Wall{around, t1})).W,
 		2 * (1 + ratio) * (1 + ratio) / (t1 * around * around * ratio), exact}
+	yieldFormulas(t, m)
 	return m
 }

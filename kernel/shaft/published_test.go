@@ -136,6 +136,7 @@ func publishedNumbers(t *testing.T) map[string]float64 {
 	energyRows(t, m)
 	coneRows(t, m)
 	sectionRows(t, m)
+	yieldRows(t, m)
 	return m
 }
 

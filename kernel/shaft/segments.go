@@ -100,6 +100,9 @@ func (s *Shaft) Segments(n int) (float64, error) {
 // stepped returns the statics of the shaft of Steps(n), solved. A piece that is uniform
 // is one segment.
 func (s *Shaft) stepped(n int) (*statics, error) {
+	if s.Yields() {
+		return nil, ErrYielded
+	}
 	if err := s.segmentCount(n); err != nil {
 		return nil, err
 	}

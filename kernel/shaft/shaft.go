@@ -37,7 +37,8 @@ type Shaft struct {
 	once        sync.Once
 	certain     *Certain
 	certainErr  error
-	unproven    bool // the compliance of a piece could not be enclosed
+	unproven    bool     // the compliance of a piece could not be enclosed
+	plastic     *plastic // nil where nothing yields
 }
 
 // New checks a Spec and solves the shaft. The shaft is nil if the list holds an
@@ -89,6 +90,10 @@ func New(spec Spec) (*Shaft, source.List) {
 		return nil, v.list
 	}
 	s.energy = s.strainEnergy()
+	s.yield(v)
+	if v.list.HasErrors() {
+		return nil, v.list
+	}
 	if !s.finite() {
 		v.fail(spec.At, CodeNumber, "check the units of its lengths, moduli and torques", "the numbers of this shaft are too large or too small to work with")
 		return nil, v.list
@@ -129,7 +134,7 @@ const farthest = 1e100
 
 // finite reports whether the numbers of the solution are of a possible size.
 func (s *Shaft) finite() bool {
-	size := math.Abs(s.twist) + math.Abs(s.turned) + s.flexibility + 1/s.flexibility + s.energy + s.greatest.value
+	size := math.Abs(s.twist) + math.Abs(s.PermanentTotal()) + math.Abs(s.turned) + s.flexibility + 1/s.flexibility + s.energy + s.greatest.value
 	for _, r := range s.reactions {
 		size += math.Abs(r)
 	}
@@ -150,10 +155,11 @@ func (s *Shaft) Length() float64 { return s.length }
 func (s *Shaft) Breaks() []float64 { return slices.Clone(s.breaks) }
 
 // TwistTotal returns the twist of the far end relative to x = 0, rad.
-func (s *Shaft) TwistTotal() float64 { return s.twist }
+func (s *Shaft) TwistTotal() float64 { return s.twist + s.PermanentTotal() }
 
 // Stiffness returns the torque at the far end for each radian that the far end
-// turns relative to x = 0 under that torque alone, N·m/rad:
+// turns relative to x = 0 under that torque alone while nothing yields, and when
+// it is unloaded, N·m/rad:
 //
 //	k = 1/∫ dx/(G·J)
 func (s *Shaft) Stiffness() float64 { return 1 / s.flexibility }
@@ -208,6 +214,16 @@ func (s *Shaft) TorqueSides(x float64) (before, after float64, err error) {
 
 // Twist returns the rotation of the section at x relative to that at x = 0, rad.
 func (s *Shaft) Twist(x float64) (float64, error) {
+	elastic, err := s.elasticTwist(x)
+	if err != nil || s.plastic == nil {
+		return elastic, err
+	}
+	lasting, err := s.PermanentTwist(x)
+	return elastic + lasting, err
+}
+
+// elasticTwist returns ∫T/(G·J) dx from x = 0 to x, rad.
+func (s *Shaft) elasticTwist(x float64) (float64, error) {
 	x, err := s.inside(x)
 	if err != nil {
 		return 0, err
@@ -260,7 +276,24 @@ func (s *Shaft) TwistRate(x float64) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return t / sl.gj, nil
+	if s.plastic == nil {
+		return t / sl.gj, nil
+	}
+	x, err = s.inside(x)
+	if err != nil {
+		return 0, err
+	}
+	_, after := s.sides(x)
+	lasting, err := s.lastingRate(&s.cells[after], x)
+	return t/sl.gj + lasting, err
+}
+
+// lastingRate returns what yielding adds to the twist per length at x of a cell.
+func (s *Shaft) lastingRate(c *cell, x float64) (float64, error) {
+	if s.plastic == nil || s.pieces[c.piece].Yield == 0 || !s.pieces[c.piece].canYield() {
+		return 0, nil
+	}
+	return s.permanentRateIn(c, min(max(x, c.a), c.b))
 }
 
 // slice returns the section at x, just after it where it jumps.

@@ -37,12 +37,14 @@ type Spec struct {
 type Piece struct {
 	Length   float64 // m; 0 is allowed with Stations only and means as far as the last one
 	G        float64 // shear modulus, Pa
+	Yield    float64 // yield stress in shear, Pa; 0 takes the piece as elastic under any stress
 	Outer    Profile // outside diameter; ignored with Stations or Section
 	Bore     *Profile
 	Core     *Core
 	Stations []Station // measured outside diameters; nil if not measured
 	Section  *Section  // a section that is not a solid or hollow circle; nil if round
 	At       source.Span
+	YieldAt  source.Span // where Yield is given
 }
 
 // A Profile is a diameter along a piece: linear from Start to End, or Func.

@@ -16,7 +16,8 @@ type peak struct{ value, x float64 }
 //
 // in a round section of one material, the greater of |T|·G·r/(G·J) over the
 // rims of both materials with a bonded core, |T|/W in a Section. Where the
-// torque or the section jumps it is the greater of the two sides. Gere,
+// torque or the section jumps it is the greater of the two sides. Where the
+// section yields it is the yield stress. Gere,
 // Mechanics of Materials, Eq. 3-13 (round) and section 3.8 (bonded core).
 func (s *Shaft) Stress(x float64) (float64, error) {
 	x, err := s.inside(x)
@@ -24,14 +25,15 @@ func (s *Shaft) Stress(x float64) (float64, error) {
 		return 0, err
 	}
 	before, after := s.sides(x)
-	stress, err := s.stressIn(&s.cells[after], x)
+	stress, err := s.carriedIn(&s.cells[after], x)
 	if err != nil || before == after {
 		return stress, err
 	}
-	other, err := s.stressIn(&s.cells[before], x)
+	other, err := s.carriedIn(&s.cells[before], x)
 	return max(stress, other), err
 }
 
+// stressIn returns the greatest stress at x of a cell by the elastic formula.
 func (s *Shaft) stressIn(c *cell, x float64) (float64, error) {
 	sl, err := s.sliceOf(c, x)
 	return math.Abs(c.torqueAt(x)) * sl.tau, err

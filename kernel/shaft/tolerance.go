@@ -121,6 +121,13 @@ func atTheEnds(errs source.List) source.List {
 
 // checkTolerances refuses what the bounds are not made for.
 func checkTolerances(spec Spec, list []Tolerance) (errs source.List) {
+	for i := range spec.Pieces {
+		if p := &spec.Pieces[i]; p.Yield > 0 {
+			errs.Addf(p.YieldAt, CodeTolerance, "a shaft with tolerances has no yield stress: its brackets are those of an elastic one").
+				Repair = "leave out yields at, or write two shafts, one at each end of the tolerance"
+			return errs
+		}
+	}
 	for _, t := range list {
 		if t.Of.IsLoad() {
 			if len(spec.Supports) == 0 {

@@ -289,10 +289,10 @@ func (spec Spec) withTorque(t Torque, bounds func() (interval.Interval, error)) 
 	return spec
 }
 
-// unloaded returns the Spec without loads and limits.
+// unloaded returns the Spec without loads and limits, whose pieces never yield.
 func (spec Spec) unloaded() Spec {
 	spec.Torques, spec.DistributedTorques, spec.Limits, spec.bounds = nil, nil, nil, nil
-	return spec
+	return spec.elastic()
 }
 
 // length returns the length of the pieces, m, for checks that New repeats.

@@ -205,7 +205,7 @@ func (floats) turn(spec Spec, torques []gearTorque[float64], from, x float64) (f
 	for _, t := range torques {
 		spec = spec.withTorque(Torque{X: t.x, Value: t.value, At: t.at}, exactly(t.value))
 	}
-	s, list := New(spec)
+	s, list := New(spec.elastic())
 	if list.HasErrors() {
 		return 0, list
 	}
@@ -265,7 +265,7 @@ func (b brackets) turn(spec Spec, torques []gearTorque[interval.Interval], from,
 	for _, t := range torques {
 		spec = spec.withTorque(Torque{X: t.x, Value: t.value.Mid(), At: t.at}, func() (interval.Interval, error) { return t.value, nil })
 	}
-	s, list := New(spec)
+	s, list := New(spec.elastic())
 	if list.HasErrors() {
 		return interval.Interval{}, list
 	}

@@ -104,6 +104,13 @@ func (v *validator) piece(p *Piece) {
 			v.fail(p.At, CodeModulus, "give a modulus above zero", "a shear modulus of %s is not possible", v.show(p.G, Modulus))
 		}
 	}
+	at := p.YieldAt
+	if !at.IsValid() {
+		at = p.At
+	}
+	if v.finite(at, "the yield stress of this piece", p.Yield) && p.Yield < 0 {
+		v.fail(at, CodeYield, "give a yield stress above zero", "a yield stress of %s is not possible", v.show(p.Yield, Stress))
+	}
 	switch {
 	case p.Section != nil:
 		v.section(p)

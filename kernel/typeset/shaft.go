@@ -45,6 +45,8 @@ func (s setter) shaftLine(n notation.ShaftLine) box.Box {
 	switch n := n.(type) {
 	case *notation.ShaftModulus:
 		return s.equation(box.Ident{Name: "G", Upright: false}, n.G)
+	case *notation.ShaftYield:
+		return s.phrase("yields at", n.Stress)
 	case *notation.ShaftSolid:
 		return s.phrase("solid", n.D0, "to", optional{n.D1}, "for", n.Length)
 	case *notation.ShaftHollow:

@@ -143,6 +143,8 @@ func (v *voice) line(n notation.Node) {
 	switch n := n.(type) {
 	case *notation.ShaftModulus:
 		v.say("shear modulus", n.G)
+	case *notation.ShaftYield:
+		v.say("yields at a shear stress of", n.Stress)
 	case *notation.ShaftSolid:
 		v.say("solid, diameter", n.D0)
 		v.also("to", n.D1)

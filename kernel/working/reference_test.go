@@ -90,7 +90,7 @@ func TestReferenceFields(t *testing.T) {
 		t.Fatal(err)
 	}
 	listed := map[string]bool{}
-	for _, m := range regexp.MustCompile("`S\\.(\\w+(?:\\(\\w\\))?)`").FindAllStringSubmatch(string(content), -1) {
+	for _, m := range regexp.MustCompile("`S\\.(\\w+(?:\\(\\w(?:, \\w)?\\))?)`").FindAllStringSubmatch(string(content), -1) {
 		listed[m[1]] = true
 	}
 	for _, f := range check.FieldForms {

@@ -21,6 +21,7 @@ type shaftReader struct {
 	of   *item // whose lines are read: the evaluated shaft or another of its train
 	spec shaft.Spec
 	g    float64      // the shear modulus in force
+	y    shaft.Piece  // whose Yield and YieldAt are the yield stress in force
 	read []readNumber // what is worked out from other numbers
 	tol  []tolerance
 	gTol *tolerance // of the modulus in force; nil if it is one value
@@ -41,6 +42,10 @@ func (e *evaluation) readShaft(it *item, cell *notation.ShaftCell) shaftReader {
 	if len(r.tol) > 0 && it.train != nil {
 		r.fail(r.tol[0].At, "a shaft that gears join to another has no tolerances").
 			Repair = "leave out the gears and give the torque of the mesh, or write the shafts at each end of the tolerance"
+	}
+	if len(r.tol) > 0 && r.y.YieldAt.IsValid() {
+		r.fail(r.tol[0].At, "a shaft that yields has no tolerances: their brackets are those of an elastic one").
+			Repair = "leave out yields at, or write the shafts at each end of the tolerance"
 	}
 	w, read := e.w, r.read
 	r.spec.Off = func() (float64, error) { return w.off(read) }
@@ -117,7 +122,11 @@ func (e *evaluation) summary(v shaftValue) string {
 		b := v.tol.TwistTotal()
 		twist = unit.FormatBracket(b.Lo, b.Hi, u, unit.Rounding{})
 	}
-	return "length " + e.showShaft(v.s.Length(), shaft.Length) + ", twist " + twist
+	text := "length " + e.showShaft(v.s.Length(), shaft.Length) + ", twist " + twist
+	if v.s.Yields() {
+		text += ", of which " + unit.Format(v.s.PermanentTotal(), u, unit.Rounding{}) + " remains after unloading"
+	}
+	return text
 }
 
 // showShaft prints a value for the shaft's own messages.
@@ -218,6 +227,12 @@ func (r *shaftReader) line(line notation.ShaftLine) {
 			r.fail(l.G.Span(), "a shear modulus of %s is not possible", r.e.showShaft(r.g, shaft.Modulus)).
 				Repair = "give a modulus above zero, as in 79 GPa"
 		}
+	case *notation.ShaftYield:
+		r.y = shaft.Piece{Yield: r.number(l.Stress), YieldAt: at}
+		if r.ok && r.y.Yield <= 0 {
+			r.fail(l.Stress.Span(), "a yield stress of %s is not possible", r.e.showShaft(r.y.Yield, shaft.Stress)).
+				Repair = "give a stress above zero, as in 150 MPa"
+		}
 	case *notation.ShaftSolid:
 		r.piece(shaft.Piece{Outer: r.outer(l.D0, l.D1), Length: r.number(l.Length), At: at})
 	case *notation.ShaftHollow:
@@ -252,7 +267,7 @@ func (r *shaftReader) line(line notation.ShaftLine) {
 }
 
 func (r *shaftReader) piece(p shaft.Piece) {
-	p.G = r.g
+	p.G, p.Yield, p.YieldAt = r.g, r.y.Yield, r.y.YieldAt
 	r.tolerateModulus(len(r.spec.Pieces))
 	r.spec.Pieces = append(r.spec.Pieces, p)
 }

@@ -53,6 +53,17 @@ func inWords(err error) error {
 	if errors.As(err, &fast) {
 		return fmt.Errorf("the section at x = %s is held fast and does not turn, so there is no torque per angle", lengthText(fast.X))
 	}
+	var yield *shaft.YieldError
+	if errors.As(err, &yield) {
+		if yield.Reason == shaft.NotOneRound {
+			return fmt.Errorf("the section at x = %s is not a round one of one material, and yielding is worked out for these only", lengthText(yield.X))
+		}
+		return fmt.Errorf("the piece at x = %s has no yield stress; one is given above it in its cell, as in yields at 150 MPa", lengthText(yield.X))
+	}
+	var radius *shaft.RadiusError
+	if errors.As(err, &radius) {
+		return fmt.Errorf("there is no material at the radius %s: the section reaches from %s to %s", lengthText(radius.R), lengthText(radius.Inner), lengthText(radius.Outer))
+	}
 	var hold *shaft.SupportError
 	if !errors.As(err, &hold) {
 		return err
@@ -87,7 +98,22 @@ func (v shaftValue) fieldValue(name string, args []float64) (float64, error) {
 	case "bore":
 		return v.s.Bore(args[0])
 	case "stress":
+		if len(args) == 2 {
+			return v.s.StressAt(args[0], args[1])
+		}
 		return v.s.Stress(args[0])
+	case "yield_torque":
+		return v.s.YieldTorque(args[0])
+	case "plastic_torque":
+		return v.s.PlasticTorque(args[0])
+	case "elastic_core":
+		return v.s.ElasticCore(args[0])
+	case "permanent_twist":
+		return v.s.PermanentTwist(args[0])
+	case "spring_back":
+		return v.s.SpringBack(args[0])
+	case "residual_stress":
+		return v.s.ResidualStress(args[0], args[1])
 	case "reaction":
 		return v.s.Reaction(args[0])
 	case "rotation":
@@ -118,6 +144,10 @@ func (v shaftValue) whole(name string) (float64, error) {
 	case "stress_max":
 		stress, _ := v.s.StressMax()
 		return stress, nil
+	case "permanent_twist":
+		return v.s.PermanentTotal(), nil
+	case "spring_back":
+		return v.s.SpringBackTotal(), nil
 	case "stress_at":
 		_, x := v.s.StressMax()
 		return x, nil
@@ -127,8 +157,12 @@ func (v shaftValue) whole(name string) (float64, error) {
 
 // FieldBlock implements program.Fielder.
 func (v shaftValue) FieldBlock(dst []float64, name string, args [][]float64) error {
+	at := make([]float64, len(args))
 	for i := range dst {
-		y, err := v.fieldValue(name, []float64{args[0][i]})
+		for k := range args {
+			at[k] = args[k][i]
+		}
+		y, err := v.fieldValue(name, at)
 		if err != nil {
 			y = math.NaN()
 		}
@@ -189,7 +223,22 @@ func (v shaftValue) certain(c *shaft.Certain, name string, args []interval.Inter
 	case "rate":
 		return c.TwistRate(x)
 	case "stress":
+		if len(args) == 2 {
+			return c.StressAt(x, args[1])
+		}
 		return c.Stress(x)
+	case "yield_torque":
+		return c.YieldTorque(x)
+	case "plastic_torque":
+		return c.PlasticTorque(x)
+	case "elastic_core":
+		return c.ElasticCore(x)
+	case "permanent_twist":
+		return c.PermanentTwist(x)
+	case "spring_back":
+		return c.SpringBack(x)
+	case "residual_stress":
+		return c.ResidualStress(x, args[1])
 	case "twist":
 		return c.Twist(x)
 	case "rotation":
@@ -212,6 +261,10 @@ func (v shaftValue) certainWhole(c *shaft.Certain, name string) (interval.Interv
 	switch name {
 	case "twist":
 		return c.TwistTotal(), nil
+	case "permanent_twist":
+		return c.PermanentTotal(), nil
+	case "spring_back":
+		return c.SpringBackTotal(), nil
 	case "stiffness":
 		return c.Stiffness()
 	case "stress_max":

@@ -1,6 +1,7 @@
 package working
 
 import (
+	"errors"
 	"fmt"
 
 	"shaftbook/kernel/check"
@@ -81,8 +82,10 @@ func (r *shaftReader) tolerateModulus(piece int) {
 func (v shaftValue) tolerantField(name string, args []interval.Interval) (interval.Interval, error) {
 	if len(args) == 0 {
 		switch name {
-		case "twist":
+		case "twist", "spring_back":
 			return v.tol.TwistTotal(), nil
+		case "permanent_twist":
+			return interval.Interval{}, nil
 		case "stiffness":
 			return v.tol.Stiffness()
 		case "stress_max":
@@ -92,8 +95,16 @@ func (v shaftValue) tolerantField(name string, args []interval.Interval) (interv
 		}
 		return interval.Interval{}, fmt.Errorf("a shaft has no value called %s", name)
 	}
+	if len(args) == 2 {
+		return interval.Interval{}, errors.New("the stress at a radius of a shaft with tolerances is not bounded here; the greatest on the section, S.stress(x), is")
+	}
 	switch x := args[0]; name {
-	case "twist":
+	case "permanent_twist":
+		_, err := v.tol.Twist(x)
+		return interval.Interval{}, err
+	case "yield_torque", "plastic_torque", "elastic_core":
+		return interval.Interval{}, &shaft.YieldError{X: x.Mid(), Reason: shaft.NoYieldStress}
+	case "twist", "spring_back":
 		return v.tol.Twist(x)
 	case "rate":
 		return v.tol.TwistRate(x)
