@@ -234,6 +234,8 @@ func TestShaftLines(t *testing.T) {
 		{"open wall 8 mm along 514 mm for 1 m", "(ShaftSection [8 mm] [514 mm] [1 m])"},
 		{"open wall t along 80 mm and\n wall 4 mm along b for L", "(ShaftSection t [80 mm] [4 mm] b L)"},
 		{"core 2 in G 26 GPa", "(ShaftCore [2 in] [26 GPa])"},
+		{"yields at 150 MPa", "(ShaftYield [150 MPa])"},
+		{"yields at τ_Y/2", "(ShaftYield (/ τ_Y 2))"},
 		{"hold at 0 mm", "(ShaftHold [0 mm])"},
 		{"hold at 0 mm stiffness 12 kN·m", "(ShaftHold [0 mm] [12 kN·m])"},
 		{"fixed at 0 mm", "(ShaftHold [0 mm])fixed"},

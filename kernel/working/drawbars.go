@@ -139,6 +139,11 @@ func (e *evaluation) drawCompanions(n *notation.Draw, v shaftValue) {
 		e.notRound(n, err)
 		return
 	}
+	if v.s.Yields() {
+		e.fail(n.Span(), CodeFigure, "a part of %s yields, and its uniform companions are elastic ones", n.Shaft.Ident).
+			Repair = "make the torque smaller, or leave out yields at"
+		return
+	}
 	d := &drawing.Bars{Heading: "Shaft " + n.Shaft.Ident + " between its uniform companions", LengthUnit: u.Text}
 	names := []string{"thick", "thin"}
 	for _, p := range v.spec.Pieces {

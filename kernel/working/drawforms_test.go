@@ -35,6 +35,7 @@ const (
 	pipeShaft    = "G = 79 GPa\nhollow 100 mm bore 80 mm for 1 m\nhold at 0 mm\ntorque −40 N·m at 1 m"
 	coredShaft   = "G = 11400000 lbf/in^2\nsolid 2 in for 4 ft\ncore 1 in G 5200000 lbf/in^2\nhold at 0 mm\ntorque 250 lbf·ft at 4 ft"
 	doubleShaft  = "G = 79 GPa\nsolid 50 mm for 400 mm\nsolid 36 mm to 54 mm for 600 mm\nfixed at 0 mm\nfixed at 1 m\ntorque 420 N·m at 400 mm\ndistributed torque 150 N·m/m to 0 N·m/m from 200 mm to 900 mm"
+	yieldShaft   = "G = 79 GPa\nyields at 150 MPa\nsolid 36 mm for 800 mm\nfixed at 0 mm\ntorque 1650 N·m at 800 mm"
 	measuredText = "G = 79 GPa\nmeasured 0 mm: 36.1 mm, 150 mm: 37.9 mm, 300 mm: 40.2 mm\nhold at 0 mm\ntorque 420 N·m at 300 mm"
 )
 
@@ -54,6 +55,8 @@ func TestDrawForms(t *testing.T) {
 		// 451, 989 and 1977 psi.
 		{"pipe", pipeShaft, "draw section of S at 0.5 m", []string{"0.2760 MPa at the bore", "to 0.3451 MPa at the surface"}},
 		{"core", coredShaft, "draw section of S at 2 ft", []string{"jumps from 3.109 MPa to 6.816 MPa", "the greatest is 13.63 MPa at the surface"}},
+		// T = 4/3·T_Y·(1 − (ρ/c)³/4): 1650 N·m leaves a core of 26.47 mm.
+		{"yielding", yieldShaft, "draw section of S at 0 mm", []string{"150 MPa at the rim of the elastic core, ⌀26.47 mm", "after unloading 17.54 MPa remains at that rim and −30.11 MPa at the surface"}},
 		{"square", strings.Replace(evenShaft, "solid 36", "square 40", 1), "draw section of S at 0 mm", []string{"31.53 MPa, in the middle of each side"}},
 		{"rectangle", strings.Replace(evenShaft, "solid 36 mm", "rectangle 60 mm by 40 mm", 1), "draw section of S at 0 mm", []string{"in the middle of each longer side"}},
 		{"tube", strings.Replace(evenShaft, "solid 36 mm", "tube area 17850 mm² around 514 mm wall 8 mm", 1), "draw section of S at 0 mm", []string{"along the wall", "1.471 MPa"}},

@@ -126,6 +126,9 @@ func (e *evaluation) drawLayers(d *drawing.Section, v shaftValue, x float64, len
 	if err != nil {
 		return err
 	}
+	if layers[len(layers)-1].Yielded {
+		return e.drawYielding(d, v, x, layers, length)
+	}
 	most := 0.0
 	for _, l := range layers {
 		most = max(most, math.Abs(l.AtInner), math.Abs(l.AtOuter))

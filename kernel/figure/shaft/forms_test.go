@@ -15,7 +15,7 @@ func solidSection() *Section {
 	return &Section{
 		Heading: "Section of the spindle", LengthUnit: "mm", StressUnit: "MPa", Torque: 420, TorqueText: "T = 420 N·m",
 		Finding: "The shear stress grows in a straight line to 45.85 MPa at the surface",
-		Layers:  []Layer{{0, 18, 0, 45.85, "0 MPa", "45.85 MPa"}},
+		Layers:  []Layer{{0, 18, 0, 45.85, "0 MPa", "45.85 MPa", false}},
 		Ring:    &Ring{11, 28.02, "28.02 MPa"},
 	}
 }
@@ -23,14 +23,14 @@ func solidSection() *Section {
 func hollowSection() *Section {
 	return &Section{
 		Heading: "Section of the tube", LengthUnit: "mm", StressUnit: "MPa", Torque: -4080, TorqueText: "T = −4080 N·m",
-		Layers: []Layer{{20, 30, 80, 120, "80 MPa", "120 MPa"}}, Ring: &Ring{25, 100, "100 MPa"},
+		Layers: []Layer{{20, 30, 80, 120, "80 MPa", "120 MPa", false}}, Ring: &Ring{25, 100, "100 MPa"},
 	}
 }
 
 func coredSection() *Section {
 	return &Section{
 		LengthUnit: "in", StressUnit: "psi", Torque: 250, TorqueText: "T = 250 lbf·ft",
-		Layers: []Layer{{0, 0.5, 0, 451, "0 psi", "451 psi"}, {0.5, 1, 989, 1977, "989 psi", "1977 psi"}},
+		Layers: []Layer{{0, 0.5, 0, 451, "0 psi", "451 psi", false}, {0.5, 1, 989, 1977, "989 psi", "1977 psi", false}},
 		Ring:   &Ring{0.75, 1483, "1483 psi"},
 	}
 }
@@ -38,9 +38,29 @@ func coredSection() *Section {
 // stiffCore has the greater stress in its core.
 func stiffCore() *Section {
 	s := coredSection()
-	s.Layers = []Layer{{0, 0.7, 0, 2100, "0 psi", "≈ 2100 psi"}, {0.7, 1, 958, 1369, "≈ 958.0 psi", "≈ 1369 psi"}}
+	s.Layers = []Layer{{0, 0.7, 0, 2100, "0 psi", "≈ 2100 psi", false}, {0.7, 1, 958, 1369, "≈ 958.0 psi", "≈ 1369 psi", false}}
 	s.Ring.R, s.Ring.Stress = 0.85, 1163
 	return s
+}
+
+// yieldingSection and yieldingTube have a ring that yields; the numbers are those of
+// the kernel for G = 79 GPa and a yield stress of 150 MPa.
+func yieldingSection() *Section {
+	return &Section{
+		Heading: "Section of the gate shaft", LengthUnit: "mm", StressUnit: "MPa", Torque: 1650, TorqueText: "T = 1650 N·m",
+		Layers: []Layer{{0, 13.235, 0, 150, "0 MPa", "150 MPa", false}, {13.235, 18, 150, 150, "150 MPa", "150 MPa", true}},
+		Left:   []Left{{0, 0, "0 MPa", "0 MPa"}, {13.235, 17.57, "17.57 MPa", "150 MPa"}, {18, -30.11, "−30.11 MPa", "150 MPa"}},
+		Ring:   &Ring{8.2, 92.9, "92.94 MPa"},
+	}
+}
+
+func yieldingTube() *Section {
+	return &Section{
+		LengthUnit: "mm", StressUnit: "MPa", Torque: -5750, TorqueText: "T = −5750 N·m",
+		Layers: []Layer{{20, 24.1, 124.6, 150, "124.6 MPa", "150 MPa", false}, {24.1, 30, 150, 150, "150 MPa", "150 MPa", true}},
+		Left:   []Left{{20, 11.9, "11.90 MPa", "124.6 MPa"}, {24.1, 14.2, "14.20 MPa", "150 MPa"}, {30, -19.04, "−19.04 MPa", "150 MPa"}},
+		Ring:   &Ring{22, 137, "137.0 MPa"},
+	}
 }
 
 func shaped(kind string, sizes ...float64) *Section {
@@ -86,6 +106,8 @@ var forms = []figuretest.Case{
 	{Name: "section-solid", Picture: func() figure.Picture { return solidSection() }},
 	{Name: "section-hollow", Picture: func() figure.Picture { return hollowSection() }},
 	{Name: "section-cored", Picture: func() figure.Picture { return coredSection() }},
+	{Name: "section-yielding", Picture: func() figure.Picture { return yieldingSection() }},
+	{Name: "section-yielding-tube", Picture: func() figure.Picture { return yieldingTube() }},
 	{Name: "section-stiff-core", Picture: func() figure.Picture { return stiffCore() }},
 	{Name: "section-square", Picture: func() figure.Picture { return shaped("square", 40, 40) }},
 	{Name: "section-rectangle", Picture: func() figure.Picture { return shaped("rectangle", 60, 40) }},

@@ -19,6 +19,7 @@ type Section struct {
 	LengthUnit, StressUnit string
 	Layers                 []Layer // from the middle outward, each from where the one before ends
 	Shape                  *Shape  // a section that is not round
+	Left                   []Left  // of a section that yields: what remains after unloading; joined by straight lines
 	Ring                   *Ring   // an example of a thin ring; nil for none
 	Torque                 float64 // internal torque on the face that looks along +x; only its sign is drawn
 	TorqueText             string  // "T = 420 N·m"; empty for none
@@ -29,6 +30,14 @@ type Layer struct {
 	Inner, Outer         float64 // radii
 	AtInner, AtOuter     float64 // stress at these
 	InnerText, OuterText string  // the same with unit, marked if an estimate
+	Yielded              bool    // it yields: the stress is the same at all its radii
+}
+
+// Left is the stress that remains at a radius after unloading.
+type Left struct {
+	R, Stress  float64 // negative against the stress of the load
+	Text       string  // the stress with its unit
+	LoadedText string  // the stress under the load there
 }
 
 // A Ring is a thin ring of a section.
@@ -85,11 +94,28 @@ func (s *Section) Description() string {
 		if len(s.Layers) > 1 {
 			name = [...]string{"The core", "The material around it"}[min(i, 1)]
 		}
+		if s.yields() {
+			name = [...]string{"The elastic core", "The ring that yields"}[min(i, 1)]
+		}
 		fmt.Fprintf(&b, "%s reaches from radius %s to %s", name, length(l.Inner), length(l.Outer))
-		if s.isLoaded() {
+		switch {
+		case l.Yielded:
+			fmt.Fprintf(&b, "; the shear stress in it is %s everywhere", l.OuterText)
+		case s.isLoaded():
 			fmt.Fprintf(&b, "; the shear stress grows in a straight line from %s to %s", l.InnerText, l.OuterText)
 		}
 		b.WriteString(". ")
+	}
+	for i, p := range s.Left {
+		if i == 0 {
+			b.WriteString("After unloading the shear stress is")
+		} else {
+			b.WriteString(",")
+		}
+		fmt.Fprintf(&b, " %s at radius %s", p.Text, length(p.R))
+		if i == len(s.Left)-1 {
+			b.WriteString(", in straight lines between these. ")
+		}
 	}
 	if r := s.Ring; r != nil {
 		fmt.Fprintf(&b, "A ring of radius r = %s and width dr is marked", length(r.R))
@@ -113,6 +139,11 @@ func (s *Section) Description() string {
 	return strings.TrimSpace(b.String())
 }
 
+// yields reports whether a part of the section yields.
+func (s *Section) yields() bool {
+	return len(s.Layers) > 0 && s.Layers[len(s.Layers)-1].Yielded
+}
+
 // isLoaded reports whether there is a stress to draw.
 func (s *Section) isLoaded() bool { return s.Torque != 0 }
 
@@ -121,6 +152,9 @@ func (s *Section) notes(x string) []string {
 	notes := []string{"Dimensions in " + s.LengthUnit + "."}
 	if s.isLoaded() {
 		notes = append(notes, "Seen from the far end, against "+x+".")
+	}
+	if len(s.Left) > 0 {
+		notes = append(notes, "The tinted ring yields. Dashed: the shear stress that remains after unloading, negative against that of the load.")
 	}
 	if s.Shape != nil {
 		switch s.Shape.Kind {
@@ -145,6 +179,13 @@ func (s *Section) Data() *figure.Data {
 			add(r.R, r.Text)
 		}
 		add(l.Outer, l.OuterText)
+	}
+	if len(s.Left) > 0 {
+		d.Headers = append(d.Headers, "after unloading")
+		d.Rows = nil
+		for _, p := range s.Left {
+			d.Rows = append(d.Rows, []string{figure.FormatNumber(p.R, 5), p.LoadedText, p.Text})
+		}
 	}
 	if f := s.Shape; f != nil {
 		d.Headers = []string{"section", "greatest shear stress", "where"}
@@ -171,6 +212,11 @@ func (s *Section) Check() error {
 			return figure.Errorf(part, "does not lie around the one before it")
 		}
 		at = l.Outer
+	}
+	for _, p := range s.Left {
+		if err := checkAll("the stress that remains", p.R, p.Stress); err != nil {
+			return err
+		}
 	}
 	if r := s.Ring; r != nil {
 		if err := checkAll("the ring", r.R, r.Stress); err != nil {
@@ -229,8 +275,15 @@ func (s *Section) PDF(w io.Writer) error { return pdfOf(s, w) }
 func (s *Section) Bare() figure.Picture {
 	bare := *s
 	bare.Finding, bare.Torque, bare.TorqueText = "", 0, ""
-	bare.Layers = nil
+	bare.Layers, bare.Left = nil, nil
+	if s.yields() {
+		// Where the core ends is a result too.
+		bare.Layers = []Layer{{Inner: s.Layers[0].Inner, Outer: s.Layers[len(s.Layers)-1].Outer}}
+	}
 	for _, l := range s.Layers {
+		if s.yields() {
+			break
+		}
 		bare.Layers = append(bare.Layers, Layer{Inner: l.Inner, Outer: l.Outer})
 	}
 	if s.Ring != nil {

@@ -13,12 +13,13 @@ func (l *sectionPlan) drawChart(p *canvas.Pen) {
 	at := func(r, stress float64) canvas.Point {
 		return canvas.PointAt(o.X+float64(c.scale.Norm(stress, false)*c.span), o.Y-float64(r*l.per))
 	}
+	zero := at(0, 0).X
 	l.drawRadii(p)
 	for i, y := range l.s.Layers {
 		in, out := at(y.Inner, y.AtInner), at(y.Outer, y.AtOuter)
-		p.Area(canvas.InkStress.Wash(), canvas.PointAt(o.X, in.Y), in, out, canvas.PointAt(o.X, out.Y))
+		p.Area(canvas.InkStress.Wash(), canvas.PointAt(zero, in.Y), in, out, canvas.PointAt(zero, out.Y))
 		if y.Inner > 0 {
-			p.Line(canvas.InkStress, canvas.Narrow, dotted, canvas.PointAt(o.X, in.Y), in)
+			p.Line(canvas.InkStress, canvas.Narrow, dotted, canvas.PointAt(zero, in.Y), in)
 		}
 		if i > 0 {
 			before := at(l.s.Layers[i-1].Outer, l.s.Layers[i-1].AtOuter)
@@ -28,10 +29,30 @@ func (l *sectionPlan) drawChart(p *canvas.Pen) {
 		c.curves = append(c.curves, [2]canvas.Point{in, out})
 	}
 	top := at(l.s.Layers[len(l.s.Layers)-1].Outer, l.s.Layers[len(l.s.Layers)-1].AtOuter)
-	p.Line(canvas.InkStress, canvas.Narrow, dotted, top, canvas.PointAt(o.X, top.Y))
+	p.Line(canvas.InkStress, canvas.Narrow, dotted, top, canvas.PointAt(zero, top.Y))
 	l.drawAxes(p)
+	if len(l.s.Left) > 0 {
+		// The name of the upward axis stands near where the stress at the surface is written.
+		half := float64(canvas.TextWidth(canvas.FitWithUnit("r", l.s.LengthUnit, 90), canvas.TextSize)/2) + 4
+		y := o.Y - l.radius - 26
+		c.taken = append(c.taken, canvas.TextBox{X0: o.X - half, Y0: y - canvas.TextSize, X1: o.X + half, Y1: y + 6})
+	}
+	for k, q := range l.s.Left {
+		if k > 0 {
+			before := l.s.Left[k-1]
+			from, to := at(before.R, before.Stress), at(q.R, q.Stress)
+			p.Line(canvas.InkStress, canvas.Wide, canvas.Dashed, from, to)
+			c.curves = append(c.curves, [2]canvas.Point{from, to})
+		}
+	}
+	if zero > o.X {
+		p.Line(canvas.InkMain, canvas.Narrow, nil, canvas.PointAt(zero, o.Y), canvas.PointAt(zero, o.Y-l.radius))
+	}
 	for i := len(l.s.Layers) - 1; i >= 0; i-- {
 		y := l.s.Layers[i]
+		if i+1 < len(l.s.Layers) && l.s.Layers[i+1].Yielded {
+			continue // the ring has the same stress
+		}
 		if out := at(y.Outer, y.AtOuter); i == len(l.s.Layers)-1 {
 			// Above the greatest radius nothing is drawn.
 			l.value(p, y.OuterText, [][3]float64{{out.X, out.Y - 6, 1}, {out.X, out.Y - 6, 0.5}, {o.X + 6, out.Y - 6, 0}})
@@ -41,14 +62,19 @@ func (l *sectionPlan) drawChart(p *canvas.Pen) {
 		}
 	}
 	for _, y := range l.s.Layers {
-		if y.Inner > 0 {
+		if y.Inner > 0 && !y.Yielded {
 			in := at(y.Inner, y.AtInner)
 			l.value(p, y.InnerText, [][3]float64{{in.X + 8, in.Y + 17, 0}, {in.X, in.Y + 17, 1}, {in.X + 8, in.Y + 38, 0}, {in.X - 6, in.Y - 6, 1}})
 		}
 	}
+	for _, y := range l.s.Left {
+		if q := at(y.R, y.Stress); y.R > 0 {
+			l.value(p, y.Text, [][3]float64{{q.X + 9, q.Y + 5, 0}, {q.X + 9, q.Y + 24, 0}, {q.X - 9, q.Y + 20, 1}, {q.X + 9, q.Y - 14, 0}})
+		}
+	}
 	if r := l.s.Ring; r != nil {
 		q := at(r.R, r.Stress)
-		p.Line(canvas.InkStress, canvas.Narrow, nil, canvas.PointAt(o.X, q.Y), q)
+		p.Line(canvas.InkStress, canvas.Narrow, nil, canvas.PointAt(zero, q.Y), q)
 		p.Disc(canvas.InkStress, q, 3)
 		l.value(p, canvas.Quantity("τ")+" = "+r.Text, [][3]float64{{q.X + 9, q.Y + 9, 0}, {q.X + 9, q.Y + 14, 0}})
 	}

@@ -99,11 +99,14 @@ func (l *sectionPlan) placeChart(wide bool, below float64) *stressChart {
 		c.origin = canvas.PointAt(l.middle.X+l.radius+34+left, l.middle.Y)
 	}
 	c.span = l.width - c.origin.X - 34
-	most := 0.0
+	least, most := 0.0, 0.0
 	for _, y := range l.s.Layers {
 		most = math.Max(most, math.Max(y.AtInner, y.AtOuter))
 	}
-	c.scale = canvas.LinearScale(0, most, max(2, int(c.span/90)), false)
+	for _, p := range l.s.Left {
+		least, most = math.Min(least, p.Stress), math.Max(most, p.Stress)
+	}
+	c.scale = canvas.LinearScale(least, most, max(2, int(c.span/90)), false)
 	return c
 }
 
@@ -140,12 +143,16 @@ func (l *sectionPlan) draw(p *canvas.Pen) {
 func (l *sectionPlan) drawLayers(p *canvas.Pen) {
 	for i, y := range l.s.Layers {
 		inner, outer := float64(y.Inner*l.per), float64(y.Outer*l.per)
-		p.Ring(canvas.InkMain.Wash(), l.middle, (inner+outer)/2, outer-inner)
-		if i == 0 && len(l.s.Layers) > 1 {
+		ink, line := canvas.InkMain, canvas.Wide
+		if y.Yielded {
+			ink, line = canvas.InkStress, canvas.Narrow
+		}
+		p.Ring(ink.Wash(), l.middle, (inner+outer)/2, outer-inner)
+		if i == 0 && len(l.s.Layers) > 1 && !l.s.yields() {
 			p.Hatch(canvas.InkFaint, 7, true, arcPoints(l.middle, outer, outer, 0, 2*math.Pi))
 		}
 		if y.Inner > 0 {
-			p.Ring(canvas.InkMain, l.middle, inner, canvas.Wide)
+			p.Ring(canvas.InkMain, l.middle, inner, line)
 		}
 	}
 	p.Ring(canvas.InkMain, l.middle, l.radius, canvas.Wide)
@@ -249,7 +256,11 @@ func (l *sectionPlan) drawDiameters(p *canvas.Pen) {
 		row("bore ", first.Inner)
 	}
 	if len(l.s.Layers) > 1 {
-		row("core ", l.s.Layers[0].Outer)
+		word := "core "
+		if l.s.yields() {
+			word = "elastic core "
+		}
+		row(word, l.s.Layers[0].Outer)
 	}
 	row("", l.s.Layers[len(l.s.Layers)-1].Outer)
 }
