@@ -302,3 +302,45 @@ func TestYieldRotation(t *testing.T) {
 		})
 	}
 }
+
+// Shafts that gears join may have a yield stress that is not reached; the steps on
+// the way to the torques of the gears do not count as loads.
+func TestYieldGears(t *testing.T) {
+	mesh := Mesh{XA: 1, XB: 0, TeethA: 20, TeethB: 50}
+	shafts := func(torque, stress float64) (Spec, Spec) {
+		in, out := yielding(solid(0.03, 1, 79e9), stress), yielding(solid(0.05, 1, 79e9), stress)
+		return Spec{Pieces: []Piece{in}, Supports: []Support{{}}, Torques: []Torque{{X: 0.5, Value: torque}}},
+			Spec{Pieces: []Piece{out}, Supports: []Support{{X: 1}}}
+	}
+	a, b := shafts(300, 0)
+	plain := paired(t, a, b, mesh)
+	most, _ := plain.A.StressMax()
+	for _, c := range []struct {
+		name   string
+		stress float64
+		code   string
+	}{
+		{"not reached", 1.01 * most, ""},
+		{"reached", 0.99 * most, string(CodeYield)},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			a, b := shafts(300, c.stress)
+			p, list := newPair(a, b, mesh)
+			if c.code != "" {
+				if d := list.FirstError(); d == nil || string(d.Code) != c.code {
+					t.Fatalf("%v", list)
+				}
+				return
+			}
+			if err := list.Err(); err != nil {
+				t.Fatal(err)
+			}
+			if p.A.TwistTotal() != plain.A.TwistTotal() || p.B.TwistTotal() != plain.B.TwistTotal() {
+				t.Error("the yield stress changes elastic shafts")
+			}
+			if k := must(p.A.StiffnessAt(0.5)); k != must(plain.A.StiffnessAt(0.5)) {
+				t.Error("the yield stress changes a stiffness")
+			}
+		})
+	}
+}
