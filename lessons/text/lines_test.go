@@ -73,6 +73,15 @@ var gaps = []struct {
 	{"inches-and-pounds", "folded-derived", "part-2",
 		[]string{"198000·p/(π·n)·(1 lbf·in)", "(198000 lbf·in)·p/(π·n)", "p/n·(198000/π)·(1 lbf·in)"},
 		[]string{"T"}},
+	{"another-route", "castigliano-lines", "at-the-end",
+		[]string{"P·f + E·(f + g)", "φ = E·g + f·(E + P)", "f·P + f·E + g·E"},
+		[]string{"φ", "derivative of t^2·g/2 + (P + t)^2·f/2 for t at E"}},
+	{"another-route", "castigliano-lines", "where-they-meet",
+		[]string{"P·f + E·f", "θ = f·(E + P)", "f·P + E·f"},
+		[]string{"θ", "derivative of (s + E)^2·f/2 + E^2·g/2 for s at P"}},
+	{"another-route", "castigliano-lines", "work",
+		[]string{"((P + E)^2·f + E^2·g)/2", "P·E·f + P^2·f/2 + E^2·(f + g)/2", "W = f·(P + E)^2/2 + E^2·g/2"},
+		[]string{"W", "(E·φ + P·θ)/2", "P·θ/2 + E·φ/2"}},
 }
 
 // Every right line of another form is right, also with its name in front; a line that
