@@ -44,7 +44,7 @@ func oneFill(text string) string {
 // "for x from" of sums and integrals, which belongs to the step.
 var (
 	behindLine = pattern.New(`(?:^|\s|\))(because|with|given|for)(?:$|\s)`)
-	boundFor   = pattern.New(`\bfor\s+\S+\s+from\b`)
+	boundFor   = pattern.New(`\bfor\s+\S+\s+(?:from|at)\b`)
 )
 
 // without reads what a line must be free of, such as integral.

@@ -63,6 +63,7 @@ func TestLinesToFill(t *testing.T) {
 		{"constants", "∫_0^L q·(L − x)/(G·J) dx + 0", marking.Unreadable, "says again what stands above"},
 		{"constants", "q/(G·J)·(integral of (L − x) for x from 0 m to L)", marking.Right, ""},
 		{"constants", "q/(G·J)·∫_0^L (L − x) dx for x > 0 m", marking.Unreadable, "without its reason"},
+		{"constants", "derivative of q·L^2·x/(2·G·J) for x at 1", marking.Right, ""},
 		{"integrated", "θ = q·L^2/(2·G·J)", marking.Right, "Half of what"},
 		{"integrated", "theta = q·L^2/(2·G·J)", marking.Right, "Half of what"},
 		{"integrated", "θ = q·L^2/(3·G·J)", marking.SlipMade, "does not follow"},
