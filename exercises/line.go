@@ -41,7 +41,7 @@ func oneFill(text string) string {
 }
 
 // behindLine finds the words that begin what may stand behind a step; boundFor is the
-// "for x from" of sums and integrals, which belongs to the step.
+// "for x from" of sums and integrals and the "for x at" of derivatives, which belong to the step.
 var (
 	behindLine = pattern.New(`(?:^|\s|\))(because|with|given|for)(?:$|\s)`)
 	boundFor   = pattern.New(`\bfor\s+\S+\s+(?:from|at)\b`)
