@@ -165,7 +165,7 @@ func compareBounds(t interface {
 	Helper()
 	Fatalf(string, ...any)
 	Errorf(string, ...any)
-}, w *working.Working, c boundsCell, narrow float64, n *boundsCount) {
+}, w *working.Working, c boundsCell, narrow, rounding float64, n *boundsCount) {
 	t.Helper()
 	asks := c.asks()
 	results := w.Results("a")
@@ -193,7 +193,7 @@ func compareBounds(t interface {
 		if v < b.Low || v > b.High {
 			n.outside++
 		}
-		slack := float64(roundingShare * scale[a.kind])
+		slack := float64(rounding * scale[a.kind])
 		if v < b.Low-slack || v > b.High+slack {
 			t.Errorf("%s\n%s is %.17g, its bounds are %.17g and %.17g", c.text, a.expr, v, b.Low, b.High)
 		}
@@ -204,15 +204,19 @@ func compareBounds(t interface {
 	}
 	for _, r := range results[2*len(asks):] {
 		// A twist that is 0 but for rounding may lie that much beside its bracket.
-		if !r.Verdict.Holds && math.Abs(results[0].Value.Number) > float64(roundingShare*scale["twist"]) {
+		if !r.Verdict.Holds && math.Abs(results[0].Value.Number) > float64(rounding*scale["twist"]) {
 			t.Errorf("%s\n%s: %s", c.text, r.Plain(), r.Verdict.Margin)
 		}
 	}
 }
 
 // roundingShare is what rounding may cost a value, as a share of the largest of
-// its kind.
-const roundingShare = 1e-11
+// its kind; gearRounding the same where a gear may stand next to a hold: the stub
+// between them is a ten-thousandth of the flexibility from which it is told apart.
+const (
+	roundingShare = 1e-11
+	gearRounding  = 1e-9
+)
 
 func (c boundsCell) lines() string {
 	var b strings.Builder
@@ -251,7 +255,7 @@ func TestGearBounds(t *testing.T) {
 			if d := w.Results("S")[0].Diagnostics.FirstError(); d != nil && strings.Contains(d.Message, "right at their gears") {
 				return
 			}
-			compareBounds(drawn, w, a, 1e-6, &n)
+			compareBounds(drawn, w, a, 1e-6, gearRounding, &n)
 		})
 	}
 	t.Logf("%d shafts, %d values, %d outside their bounds by rounding alone, %d wide", n.shafts, n.values, n.outside, n.wide)
@@ -265,7 +269,7 @@ func TestShaftBounds(t *testing.T) {
 		rapid.Check(t, func(drawn *rapid.T) {
 			c := drawBoundsCell(drawn)
 			w := newWorking(t, calcCell("a", c.lines()), working.Cell{ID: "S", Kind: working.Shaft, Name: "S", Text: source.NewText("S", c.text)})
-			compareBounds(drawn, w, c, 1e-9, &n)
+			compareBounds(drawn, w, c, 1e-9, roundingShare, &n)
 		})
 	}
 	t.Logf("%d shafts, %d values, %d outside their bounds by rounding alone, %d wide", n.shafts, n.values, n.outside, n.wide)
@@ -281,5 +285,5 @@ hold at 0 mm
 torque 1.0 N·m at 602.6 mm`}
 	w := newWorking(t, calcCell("a", c.lines()), working.Cell{ID: "S", Kind: working.Shaft, Name: "S", Text: source.NewText("S", c.text)})
 	var n boundsCount
-	compareBounds(t, w, c, 1e-9, &n)
+	compareBounds(t, w, c, 1e-9, roundingShare, &n)
 }
