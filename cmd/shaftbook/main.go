@@ -49,6 +49,7 @@ var commands = []command{
 	{name: "demo", summary: "run a demo class", run: demoClass, serves: true},
 	{name: "calc", summary: "evaluate a lesson or a file of statements", run: calc},
 	{name: "check", summary: "report what is wrong in a folder of lessons", run: checkLessons},
+	{name: "readings", summary: "print the readings of a CSV file as a statement", run: readings},
 	{name: "variant", summary: "print one learner's numbers for an exercise", run: variant},
 	{name: "mark", summary: "mark one answer to an exercise", run: mark},
 	{name: "sheet", summary: "write problem sheets, or their answers, as a PDF", run: sheet},

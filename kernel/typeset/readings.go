@@ -39,9 +39,9 @@ func (s setter) line(n *notation.Line) box.Box {
 
 func (s setter) plotLine(n *notation.PlotLine) box.Box {
 	if n.Residuals {
-		return box.Row{box.Text("residuals of "), nameOrNothing(n.Of)}
+		return box.Row{box.Text("plot of the residuals of "), nameOrNothing(n.Of)}
 	}
-	return nameOrNothing(n.Of)
+	return box.Row{box.Text("plot of "), nameOrNothing(n.Of)}
 }
 
 func (v *voice) readings(n *notation.Readings) {

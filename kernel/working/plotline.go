@@ -75,7 +75,7 @@ func (v *lineValue) curve(x, y unit.Unit) plot.Curve {
 	if v.n.Origin {
 		low, high = min(low, 0), max(high, 0)
 	}
-	c := plot.Curve{Label: "line of least squares"}
+	c := plot.Curve{Label: "line of least squares", Plain: true}
 	for _, at := range []float64{low, high} {
 		c.X, c.Y = append(c.X, at/x.Factor), append(c.Y, v.at(at)/y.Factor)
 	}
@@ -109,29 +109,27 @@ func (e *evaluation) slopeUnit(v *lineValue) unit.Unit {
 	return e.w.unitFor(v.fit.Slope, check.SlopeType(axes[0], axes[1]))
 }
 
-// plotResiduals draws how far each reading is from the line.
+// plotResiduals draws how far each reading that the line goes through is from it; one
+// that is left out would only hide the others.
 func (e *evaluation) plotResiduals(n *notation.PlotLine, v *lineValue) {
 	p, x, _ := e.plotAxes(n, v.readings)
 	largest := 0.0
-	for _, r := range v.fit.Residuals {
-		largest = max(largest, math.Abs(r))
+	for i, r := range v.fit.Residuals {
+		if !v.without[i] {
+			largest = max(largest, math.Abs(r))
+		}
 	}
 	y := e.axisUnit(1, []float64{largest})
 	p.Y.Label = p.Y.Label + " − line"
 	p.Heading = "Residuals of " + typeset.Plain(n.Of)
-	curves := [2]plot.Curve{{Label: "used", Points: true}, {Label: "left out", Points: true}}
+	c := plot.Curve{Label: "residuals", Points: true}
 	for i, r := range v.fit.Residuals {
-		c := &curves[0]
-		if v.without[i] {
-			c = &curves[1]
+		if !v.without[i] {
+			c.X, c.Y = append(c.X, v.readings.xs[i]/x.Factor), append(c.Y, r/y.Factor)
 		}
-		c.X, c.Y = append(c.X, v.readings.xs[i]/x.Factor), append(c.Y, r/y.Factor)
 	}
-	p.Curves = append(p.Curves, curves[0])
-	if len(curves[1].X) > 0 {
-		p.Curves = append(p.Curves, curves[1])
-	}
+	p.Curves = []plot.Curve{c}
 	p.Marks = []plot.Mark{{Way: plot.AcrossY, Label: "the line"}}
 	p.Finding = "Residuals of a straight line with errors of one size scatter about 0 without a pattern; a bend, or one that stands apart, says that something else is at work."
-	e.setFigure(p, words.Count(len(v.fit.Residuals), "residual"), n.Span())
+	e.setFigure(p, words.Count(len(c.X), "residual"), n.Span())
 }

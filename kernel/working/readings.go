@@ -277,13 +277,12 @@ func (e *evaluation) noLine(n *notation.Line, v *readingsValue, err error) {
 	}
 }
 
-// residualTable shows each reading with the line there, its residual, and its distance
+// residualTable shows each reading with its residual and its distance
 // from the line through the others in standard errors.
 func (e *evaluation) residualTable(v *lineValue) {
 	t := e.readingsTable(v.readings)
 	y := v.readings.n.Y
 	u := t.units[1]
-	t.add(Header{Label: "line", Unit: u.Text, Dim: u.Dim}, u, unit.Rounding{}, func(i int) float64 { return v.at(v.readings.xs[i]) })
 	t.add(Header{Label: y.Name.Ident + " − line", Unit: u.Text, Dim: u.Dim}, u, unit.Rounding{Figures: 3}, func(i int) float64 { return v.fit.Residuals[i] })
 	t.add(Header{Label: "studentised residual"}, unit.Unit{Factor: 1}, unit.Rounding{Figures: 3}, func(i int) float64 { return v.fit.Studentised[i] })
 	label := "stands out"

@@ -132,7 +132,7 @@ func TestPlotLine(t *testing.T) {
 	wants := []struct {
 		curves  int
 		finding string
-	}{{1, ""}, {2, "Reading 4 stands out."}, {3, "The slope is about 0.02975 deg/(N·m), with a standard error of 0.00021 deg/(N·m)."}, {2, "scatter about 0"}}
+	}{{1, ""}, {2, "Reading 4 stands out."}, {3, "The slope is about 0.02975 deg/(N·m), with a standard error of 0.00021 deg/(N·m)."}, {1, "scatter about 0"}}
 	for i, want := range wants {
 		r := results[i]
 		if r.Failed() || r.Figure == nil {

@@ -52,7 +52,7 @@ func (p *Plot) ink(i int) canvas.Ink { return canvas.CurveInk(p.Quantity, i) }
 
 // marked reports whether a curve carries markers.
 func (p *Plot) marked(i int) bool {
-	return p.Curves[i].Points || len(p.Curves) > 1 || len(p.Curves[i].X) == 1
+	return !p.Curves[i].Plain && (p.Curves[i].Points || len(p.Curves) > 1 || len(p.Curves[i].X) == 1)
 }
 
 // A room holds the points of a plot while it is drawn.

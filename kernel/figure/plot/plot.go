@@ -33,6 +33,7 @@ type Curve struct {
 	Label  string
 	X, Y   []float64
 	Points bool // separate points with a marker each, not joined by a line
+	Plain  bool // a line without markers also beside other curves, such as one through points
 }
 
 // Way names the axis along which a mark is measured.
