@@ -49,7 +49,7 @@ func TestPagesBesideTheLessons(t *testing.T) {
 		{"links of a lesson", "lesson/mill", []string{`<a href="/glossary">Glossary</a> <a href="/symbols">Symbols</a>`}, nil},
 		{"the shelf", "", []string{
 			`<summary>A day <span class="meta">2 lessons, about 10 minutes</span></summary>`, "<p>You.</p>", "<h3>Morning", `<a href="/lesson/wheel">`, `<p class="meta">Slowly.</p>`, `href="#paths"`,
-			`<a href="/glossary">Glossary</a> <a href="/symbols">Symbols</a>`}, []string{"/lesson/gone", "· next"}},
+			`<a href="/glossary">Glossary</a>: the words`, `<a href="/symbols">Symbols</a>: what`}, []string{"/lesson/gone", "· next"}},
 		{"a search for a word", "?q=lag", []string{`<h2 id="terms-title">In the glossary</h2>`, `<a href="/glossary#lag">lag</a>`}, []string{"Nothing found"}},
 		{"a search for another word of a term, in another form", "?q=delays", []string{`<a href="/glossary#lag">lag</a>`}, []string{"Nothing found", "#quill"}},
 		{"a search for a word of the lessons only", "?q=numbers", []string{"The numbers"}, []string{"In the glossary"}},
@@ -84,7 +84,7 @@ func TestNothingBesideTheLessons(t *testing.T) {
 	}
 	for _, path := range []string{"", "lesson/mill", "?q=lag"} {
 		_, body := get(t, s.URL()+path)
-		for _, never := range []string{`href="/glossary"`, `href="/symbols"`, `id="paths"`, "In the glossary", "Beside the lessons"} {
+		for _, never := range []string{`href="/glossary"`, `href="/symbols"`, `id="paths"`, "In the glossary"} {
 			if strings.Contains(body, never) {
 				t.Errorf("/%s holds %q", path, never)
 			}

@@ -117,7 +117,13 @@ var pages = []struct {
 	prepare    func(b *tab)
 }{
 	{"shelf", "", nil},
+	{"shelf with a path open", "", func(b *tab) {
+		eval[bool](b, "document.querySelectorAll('.paths details').forEach((d) => d.open = true) || true")
+	}},
 	{"what was found", "?q=taper", nil},
+	{"a word that was found", "?q=compliance", nil},
+	{"glossary", "glossary#flexibility", nil},
+	{"symbols", "symbols", nil},
 	{"the keys", "", func(b *tab) {
 		eval[bool](b, "document.querySelector('.js-keys-open').click() || true")
 		b.until("document.querySelector('dialog.js-keys').open")
