@@ -114,6 +114,7 @@ var forms = []figuretest.Case{
 	{Name: "section-ellipse", Picture: func() figure.Picture { return shaped("ellipse", 40, 60) }},
 	{Name: "section-triangle", Picture: func() figure.Picture { return shaped("triangle", 50) }},
 	{Name: "section-tube", Picture: func() figure.Picture { return shaped("thin tube", 17850, 514, 8) }},
+	{Name: "section-thin-tube", Picture: func() figure.Picture { return shaped("thin tube", 20106, 502.65, 3) }},
 	{Name: "section-slit", Picture: func() figure.Picture { return shaped("open wall", 514, 8) }},
 	{Name: "section-angle", Picture: func() figure.Picture { return shaped("open wall", 80, 6, 50, 8) }},
 	{Name: "section-channel", Picture: func() figure.Picture { return shaped("open wall", 40, 6, 100, 5, 40, 6) }},

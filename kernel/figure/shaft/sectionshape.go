@@ -72,9 +72,12 @@ func (l *sectionPlan) drawWorst(p *canvas.Pen, q canvas.Point) {
 	// Counterclockwise as seen, with y down.
 	ux, uy := float64(l.s.sense()*dy/n), float64(-l.s.sense()*dx/n)
 	const reach = 20
-	off := 5.0 // inward from the edge; in the wall of a tube none
+	off := 5.0 // inward from the edge; in the wall of a tube none, or beside a very thin one
 	if len(l.s.Shape.Inner) > 0 {
 		off = 0
+		if wall := l.s.Shape.Wall; wall != nil && float64(wall.Thickness*l.per) < 8 {
+			off = -9 - float64(wall.Thickness*l.per/2)
+		}
 	}
 	in := canvas.PointAt(q.X-float64(off*dx/n), q.Y-float64(off*dy/n))
 	tail, tip := canvas.PointAt(in.X-float64(reach*ux), in.Y-float64(reach*uy)), canvas.PointAt(in.X+float64(reach*ux), in.Y+float64(reach*uy))
