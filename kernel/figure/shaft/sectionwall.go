@@ -45,7 +45,7 @@ func (l *sectionPlan) drawWall(p *canvas.Pen) {
 	zero, reach := c.left+8, math.Min(150, c.right-c.left-60)
 	if w.Open {
 		zero = (c.left + c.right) / 2
-		reach = math.Min(120, (c.right-c.left)/2-24)
+		reach = math.Min(120, float64((c.right-c.left)/2)-24)
 	}
 	at := func(stress, y float64) canvas.Point { return canvas.PointAt(zero+float64(stress*reach), y) }
 	p.Text(canvas.InkMain, (c.left+c.right)/2, top-34, canvas.Middle, "across the wall, "+canvas.Quantity("t")+" = "+figure.FormatNumber(w.Thickness, 4))

@@ -112,7 +112,7 @@ func (f *Shape) centre() {
 	for _, line := range [][][2]float64{f.Outline, f.Worst} {
 		for i := range line {
 			for k := range line[i] {
-				line[i][k] -= (low[k] + high[k]) / 2
+				line[i][k] -= float64((low[k] + high[k]) / 2)
 			}
 		}
 	}
