@@ -103,7 +103,7 @@ type Header struct {
 	Label string // as "label", if written
 	Unit  string
 	Dim   unit.Dimension // of the values in Numbers
-	Words bool           // the column holds words; Numbers has the line of the text that each is about
+	Words bool           // the column holds words; Numbers has the line of the text that each is about, or its place from 1
 }
 
 // A Result is the outcome of one statement, ready to be shown.

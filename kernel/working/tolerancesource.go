@@ -10,7 +10,22 @@ import (
 // one of the tolerances that another bracket is made of.
 type toleranceSource struct {
 	it             *item
-	low, mid, high notation.Expr // formulas of plain numbers, with the names of the working
+	low, mid, high notation.Expr   // formulas of plain numbers, with the names of the working
+	written        []notation.Expr // the two numbers
+}
+
+// text returns the tolerance as it is written, or, if it is written with names, what it
+// comes to.
+func (t *toleranceSource) text() string {
+	written := true
+	for _, x := range t.written {
+		_, is := literalText(notation.Unparen(x))
+		written = written && is
+	}
+	if !written && t.it.result.Text != "" {
+		return t.it.defines + " " + t.it.result.Text
+	}
+	return typeset.Plain(t.it.node)
 }
 
 // A sourceSearch finds the tolerances behind an expression.
@@ -122,10 +137,10 @@ func writtenTolerance(x notation.Expr) (toleranceSource, bool) {
 	switch b := notation.Unparen(x).(type) {
 	case *notation.PlusMinus:
 		half := &notation.Abs{X: b.Half}
-		return toleranceSource{low: binary(notation.OpSub, b.Mid, half), mid: b.Mid, high: binary(notation.OpAdd, b.Mid, half)}, true
+		return toleranceSource{low: binary(notation.OpSub, b.Mid, half), mid: b.Mid, high: binary(notation.OpAdd, b.Mid, half), written: []notation.Expr{b.Mid, b.Half}}, true
 	case *notation.Between:
 		mid := binary(notation.OpDiv, &notation.Paren{X: binary(notation.OpAdd, b.Low, b.High)}, &notation.Number{Text: "2", Value: 2})
-		return toleranceSource{low: b.Low, mid: mid, high: b.High}, true
+		return toleranceSource{low: b.Low, mid: mid, high: b.High, written: []notation.Expr{b.Low, b.High}}, true
 	}
 	return toleranceSource{}, false
 }

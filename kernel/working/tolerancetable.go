@@ -10,7 +10,6 @@ import (
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/program"
 	"shaftbook/kernel/source"
-	"shaftbook/kernel/typeset"
 	"shaftbook/kernel/unit"
 	"shaftbook/kernel/words"
 )
@@ -263,7 +262,7 @@ func (t *toleranceRows) together() source.List {
 // What stands in the first column beside the tolerances.
 const (
 	worstCase    = "worst case, certain"
-	rootOfSquare = "root of the sum of squares, an estimate"
+	rootOfSquare = "root of squares, an estimate"
 )
 
 // fill writes the table.
@@ -277,14 +276,13 @@ func (t *toleranceRows) fill() {
 	bareShare, three := unit.Unit{Factor: percent.Factor}, unit.Rounding{Figures: 3}
 	table := &Table{step: e.w.step,
 		Headers: []Header{{Label: "tolerance", Words: true}, {Label: "at least", Unit: u.Text, Dim: typ.Dim}, {Label: "at most", Unit: u.Text, Dim: typ.Dim},
-			{Label: "width", Unit: u.Text, Dim: typ.Dim}, {Label: "share", Unit: percent.Text}, {Label: "change for 1 % of it", Unit: percent.Text}},
+			{Label: "width", Unit: u.Text, Dim: typ.Dim}, {Label: "share", Unit: percent.Text}, {Label: "for 1 % more", Unit: percent.Text}},
 		bare: []unit.Unit{{Factor: 1}, bare, bare, bare, bareShare, bareShare},
 	}
-	line := float64(e.it.span().Position().Line)
 	var certain [][]bool // of each cell
-	add := func(text string, at float64, b interval.Interval, width float64, ends [2]string, isCertain bool) {
+	add := func(text string, b interval.Interval, width float64, ends [2]string, isCertain bool) {
 		table.Rows = append(table.Rows, []string{text, ends[0], ends[1], unit.Format(width, bare, three), Absent, Absent})
-		table.Numbers = append(table.Numbers, []float64{at, b.Lo, b.Hi, width, math.NaN(), math.NaN()})
+		table.Numbers = append(table.Numbers, []float64{float64(len(table.Rows)), b.Lo, b.Hi, width, math.NaN(), math.NaN()})
 		certain = append(certain, []bool{true, true, true, isCertain, true, true})
 	}
 	outward := func(b interval.Interval) [2]string {
@@ -299,7 +297,7 @@ func (t *toleranceRows) fill() {
 		sure := func(b interval.Interval, text string, u unit.Unit) bool {
 			return r.certain && unit.Certain(b.Lo, b.Hi, text, u, three)
 		}
-		add(typeset.Plain(r.of.it.node), float64(r.of.it.span().Position().Line), r.own, r.shown, outward(r.own), false)
+		add(r.of.text(), r.own, r.shown, outward(r.own), false)
 		row, numbers, marks := table.Rows[i], table.Numbers[i], certain[i]
 		marks[3] = sure(r.width, row[3], bare)
 		if sum > 0 {
@@ -314,9 +312,9 @@ func (t *toleranceRows) fill() {
 		}
 	}
 	width := t.worst.Hi - t.worst.Lo
-	add(worstCase, line, t.worst, width, outward(t.worst), t.certainEnds && unit.Certain(t.worstWidth.Lo, t.worstWidth.Hi, unit.Format(width, bare, three), bare, three))
+	add(worstCase, t.worst, width, outward(t.worst), t.certainEnds && unit.Certain(t.worstWidth.Lo, t.worstWidth.Hi, unit.Format(width, bare, three), bare, three))
 	estimate := interval.Interval{Lo: t.mid - t.half, Hi: t.mid + t.half}
-	add(rootOfSquare, line, estimate, 2*t.half, outward(estimate), false)
+	add(rootOfSquare, estimate, 2*t.half, outward(estimate), false)
 	last := certain[len(certain)-1]
 	last[1], last[2] = false, false
 	table.certain = func(row, column int) bool {

@@ -32,9 +32,9 @@ func TestToleranceTable(t *testing.T) {
 	want := [][]float64{
 		{1, own[0][0], own[0][1], own[0][1] - own[0][0], (own[0][1] - own[0][0]) / sum, 0.01},
 		{2, own[1][0], own[1][1], own[1][1] - own[1][0], (own[1][1] - own[1][0]) / sum, -(own[1][1] - own[1][0]) / mid / (2. / 79) / 100},
-		{4, own[2][0], own[2][1], own[2][1] - own[2][0], (own[2][1] - own[2][0]) / sum, -(own[2][1] - own[2][0]) / mid / (0.2 / 36) / 100},
-		{7, θ(T[0], G[2], d[2]), θ(T[2], G[0], d[0]), θ(T[2], G[0], d[0]) - θ(T[0], G[2], d[2]), math.NaN(), math.NaN()},
-		{7, mid - math.Sqrt(squares), mid + math.Sqrt(squares), 2 * math.Sqrt(squares), math.NaN(), math.NaN()},
+		{3, own[2][0], own[2][1], own[2][1] - own[2][0], (own[2][1] - own[2][0]) / sum, -(own[2][1] - own[2][0]) / mid / (0.2 / 36) / 100},
+		{4, θ(T[0], G[2], d[2]), θ(T[2], G[0], d[0]), θ(T[2], G[0], d[0]) - θ(T[0], G[2], d[2]), math.NaN(), math.NaN()},
+		{5, mid - math.Sqrt(squares), mid + math.Sqrt(squares), 2 * math.Sqrt(squares), math.NaN(), math.NaN()},
 	}
 	if len(r.Table.Numbers) != len(want) {
 		t.Fatalf("rows:\n%s", textOf(r.Table))
@@ -81,6 +81,25 @@ func TestEndGauge(t *testing.T) {
 	}
 	if worst := r.Table.Numbers[6]; worst[3]/2*1e9 < 25+9.7+2.9+16.6 {
 		t.Errorf("the worst case is ±%v nm", worst[3]/2*1e9)
+	}
+}
+
+// TestPendulum compares both ways to combine tolerances with a published example: Taylor,
+// An Introduction to Error Analysis, 2nd ed., 3.9: l = 92.95 ± 0.1 cm and T = 1.936 ±
+// 0.004 s give g = 979 ± 4 cm/s², with 0.1 % of l and twice 0.2 % of T. From memory.
+func TestPendulum(t *testing.T) {
+	w := newWorking(t, calcCell("c", "h = 0.004 s\nl = 92.95 cm ± 0.1 cm\nt = 1.936 s ± h\ng = 4·π^2·l/t^2\ntable of tolerances of g"))
+	r := w.Results("c")[4]
+	if r.Failed() {
+		t.Fatal(r.Diagnostics)
+	}
+	rows := r.Table.Numbers
+	mid, half := (rows[3][1]+rows[3][2])/2*100, rows[3][3]/2*100
+	if math.Round(mid) != 979 || math.Round(half) != 4 || math.Abs(half-979*math.Hypot(0.001076, 2*0.002066)) > 0.01 {
+		t.Errorf("g = %v ± %v cm/s²", mid, half)
+	}
+	if r.Table.Rows[0][0] != "t between 1.932 s and 1.94 s" || r.Table.Rows[1][0] != "l = 92.95 cm ± 0.1 cm" {
+		t.Errorf("rows %q and %q", r.Table.Rows[0][0], r.Table.Rows[1][0])
 	}
 }
 
