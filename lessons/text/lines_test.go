@@ -94,6 +94,15 @@ var gaps = []struct {
 	{"another-route", "castigliano-lines", "work",
 		[]string{"((P + E)^2·f + E^2·g)/2", "P·E·f + P^2·f/2 + E^2·(f + g)/2", "W = f·(P + E)^2/2 + E^2·g/2"},
 		[]string{"W", "(E·φ + P·θ)/2", "P·θ/2 + E·φ/2"}},
+	{"the-drive-line", "square-derived", "angle",
+		[]string{"T/n^2/k", "(T/(n·k))/n", "φ_1 = T/(k·n·n)"},
+		[]string{"φ_1", "φ_2/n·1", "2·φ_2/(2·n)"}},
+	{"the-drive-line", "square-derived", "stiffness",
+		[]string{"k·n·n", "k_1 = n^2·k", "k/(1/n^2)"},
+		[]string{"k_1", "T/φ_1·1", "1/(φ_1/T)"}},
+	{"the-drive-line", "square-derived", "energy",
+		[]string{"T^2/(2·n^2·k)", "T/n·T/n/(2·k)", "U = (T/n)^2/(2·k)"},
+		[]string{"U", "T^2/(2·k_1)·1", "T·T/(2·k_1)"}},
 }
 
 // Every right line of another form is right, also with its name in front; a line that
