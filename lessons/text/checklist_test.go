@@ -45,6 +45,8 @@ var answers = map[string]string{
 	"measured-shaft":             "by-hand-from-the-table",
 	"two-metals":                 "the-sum-then-the-integral",
 	"inches-and-pounds":          "the-twist-in-inches",
+	"how-shafts-break":           "try-it",
+	"tolerances":                 "one-at-a-time",
 	"what-the-machine-can-miss":  "an-integral-between-proven-bounds",
 }
 
