@@ -54,7 +54,10 @@ func (e *evaluation) bar(v shaftValue, u unit.Unit) (b drawing.Bar, most float64
 		if p.Flat {
 			return b, 0, &shaft.ShapeError{X: p.From * u.Factor}
 		}
-		b.Pieces = append(b.Pieces, p.Outer)
+		b.Pieces, b.Bore = append(b.Pieces, p.Outer), 0
+		if n := len(p.Bore); n > 0 {
+			b.Bore = p.Bore[n-1].D
+		}
 	}
 	for _, p := range alongShaft(v.s) {
 		theta, err := v.s.Twist(p.at)
@@ -81,7 +84,7 @@ func (e *evaluation) drawTwisting(n *notation.Draw, v shaftValue) {
 	}
 	d := &drawing.Bars{Heading: "Shaft " + n.Shaft.Ident + " before and after twisting", LengthUnit: u.Text, Times: times, Marks: true}
 	after.Label = "after"
-	d.Bars = []drawing.Bar{{Label: "before", Pieces: after.Pieces}, after}
+	d.Bars = []drawing.Bar{{Label: "before", Pieces: after.Pieces, Bore: after.Bore}, after}
 	twist := v.s.TwistTotal()
 	of, proof := v.bounds("twist", v.s.Length())
 	d.Bars[1].Value = ""

@@ -27,6 +27,7 @@ type Bar struct {
 	Pieces [][]Sample // the outline of each piece, from one end to the other
 	X      []float64
 	Angle  []float64 // rotation relative to the first section, rad; both empty if not twisted
+	Bore   float64   // diameter of the bore at the far end; 0 where it is solid
 }
 
 var _ sketch = (*Bars)(nil)
@@ -59,6 +60,9 @@ func (s *Bars) Description() string {
 			b.WriteString(figure.FormatNumber(first.D, 5) + " to ")
 		}
 		b.WriteString(figure.NumberWithUnit(figure.FormatNumber(last.D, 5), s.LengthUnit))
+		if r.Bore > 0 {
+			b.WriteString(", hollow")
+		}
 		if r.Value != "" {
 			b.WriteString(", " + r.Value)
 		}
@@ -121,6 +125,9 @@ func (s *Bars) Check() error {
 	}
 	for i := range s.Bars {
 		r := &s.Bars[i]
+		if err := checkAll("the bore", r.Bore); err != nil {
+			return err
+		}
 		d := &Drawing{LengthUnit: s.LengthUnit}
 		for _, outline := range r.Pieces {
 			if len(outline) == 0 {

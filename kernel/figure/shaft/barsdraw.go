@@ -156,6 +156,9 @@ func (l *barsPlan) drawBar(p *canvas.Pen, row int) {
 	}
 	_, last := r.ends()
 	l.drawEdge(p, row, last.X, last.D, 0, 2*math.Pi)
+	if r.Bore > 0 {
+		l.drawEdge(p, row, last.X, r.Bore, 0, 2*math.Pi)
+	}
 	end := l.x(last.X)
 	p.Line(canvas.InkThin, canvas.Narrow, canvas.DashDot, canvas.PointAt(l.x(l.start)-12, y), canvas.PointAt(end+12, y))
 	l.drawLine(p, row)
@@ -215,6 +218,5 @@ func (l *barsPlan) drawLine(p *canvas.Pen, row int) {
 		}
 		flush()
 	}
-	middle := canvas.PointAt(l.x(last.X), l.rows[row])
-	p.Line(canvas.InkTwist, canvas.Wide, nil, middle, l.on(row, last.X, last.D, l.angle(row, last.X)))
+	p.Line(canvas.InkTwist, canvas.Wide, nil, l.on(row, last.X, r.Bore, l.angle(row, last.X)), l.on(row, last.X, last.D, l.angle(row, last.X)))
 }

@@ -95,9 +95,22 @@ func between3() *Bars {
 	return &Bars{
 		Heading: "Between uniform companions", LengthUnit: "mm", Times: 30,
 		Bars: []Bar{
-			{"thick", "twists by 0.292°", [][]Sample{straight(0, 800, 54, 54)}, []float64{0, 800}, []float64{0, 0.0051}},
-			{"spindle", "twists by 0.6933°", [][]Sample{straight(0, 800, 36, 54)}, x, []float64{0, 0.0052, 0.0086, 0.0107, 0.0121}},
-			{"thin", "twists by 1.478°", [][]Sample{straight(0, 400, 36, 36), straight(400, 800, 40, 40)}, []float64{0, 800}, []float64{0, -0.0258}},
+			{"thick", "twists by 0.292°", [][]Sample{straight(0, 800, 54, 54)}, []float64{0, 800}, []float64{0, 0.0051}, 0},
+			{"spindle", "twists by 0.6933°", [][]Sample{straight(0, 800, 36, 54)}, x, []float64{0, 0.0052, 0.0086, 0.0107, 0.0121}, 0},
+			{"thin", "twists by 1.478°", [][]Sample{straight(0, 400, 36, 36), straight(400, 800, 40, 40)}, []float64{0, 800}, []float64{0, -0.0258}, 0},
+		},
+	}
+}
+
+// betweenTubes is a hollow taper between tubes of its ends.
+func betweenTubes() *Bars {
+	x := []float64{0, 600}
+	return &Bars{
+		Heading: "Between uniform companions", LengthUnit: "mm", Times: 100,
+		Bars: []Bar{
+			{"stiff, ⌀60 mm, bore ⌀44 mm", "twists by 0.1444°", [][]Sample{straight(0, 600, 60, 60)}, x, []float64{0, 0.00252}, 44},
+			{"cone", "twists by 0.2435°", [][]Sample{straight(0, 600, 60, 44)}, x, []float64{0, 0.00425}, 26},
+			{"soft, ⌀44 mm, bore ⌀26 mm", "twists by 0.4040°", [][]Sample{straight(0, 600, 44, 44)}, x, []float64{0, 0.00705}, 26},
 		},
 	}
 }
@@ -123,6 +136,7 @@ var forms = []figuretest.Case{
 	{Name: "cut", Picture: func() figure.Picture { return cutShaft() }},
 	{Name: "turning", Picture: func() figure.Picture { return turning() }},
 	{Name: "companions", Picture: func() figure.Picture { return between3() }},
+	{Name: "companions-hollow", Picture: func() figure.Picture { return betweenTubes() }},
 }
 
 func TestForms(t *testing.T) { figuretest.Test(t, forms) }

@@ -345,7 +345,7 @@ func (l *shaftPlan) drawnRadius(d float64) float64 { return float64(d * l.perD /
 // writeNotes collects what must be said on the drawing itself.
 func (l *shaftPlan) writeNotes() {
 	s := l.s
-	note := "Dimensions in " + s.LengthUnit + "."
+	note := "Dimensions in " + unitWord(s.LengthUnit) + "."
 	if s.Twist != nil {
 		note = ""
 	}

@@ -149,7 +149,7 @@ func (s *Section) isLoaded() bool { return s.Torque != 0 }
 
 // notes are the sentences under the figure; x is how the axis of the shaft is written.
 func (s *Section) notes(x string) []string {
-	notes := []string{"Dimensions in " + s.LengthUnit + "."}
+	notes := []string{"Dimensions in " + unitWord(s.LengthUnit) + "."}
 	if s.isLoaded() {
 		notes = append(notes, "Seen from the far end, against "+x+".")
 	}
@@ -295,4 +295,15 @@ func (s *Section) Bare() figure.Picture {
 		bare.Shape = &shape
 	}
 	return &bare
+}
+
+// unitWord writes a unit of length within a sentence: “Dimensions in in” cannot be read.
+func unitWord(u string) string {
+	switch u {
+	case "in":
+		return "inches"
+	case "ft":
+		return "feet"
+	}
+	return u
 }
