@@ -283,8 +283,8 @@ func (e *evaluation) residualTable(v *lineValue) {
 	t := e.readingsTable(v.readings)
 	y := v.readings.n.Y
 	u := t.units[1]
-	t.add(Header{Label: y.Name.Ident + " − line", Unit: u.Text, Dim: u.Dim}, u, unit.Rounding{Figures: 3}, func(i int) float64 { return v.fit.Residuals[i] })
-	t.add(Header{Label: "studentised residual"}, unit.Unit{Factor: 1}, unit.Rounding{Figures: 3}, func(i int) float64 { return v.fit.Studentised[i] })
+	t.add(Header{Label: y.Name.Ident + " − line", Unit: u.Text, Dim: u.Dim}, u, residualRounding(v.fit.Scatter/u.Factor), func(i int) float64 { return v.fit.Residuals[i] })
+	t.add(Header{Label: "studentised residual"}, unit.Unit{Factor: 1}, unit.Rounding{Places: 1, HasPlaces: true}, func(i int) float64 { return v.fit.Studentised[i] })
 	label := "stands out"
 	if v.fit.Limit > 0 {
 		label = "stands out beyond " + unit.Format(v.fit.Limit, unit.Unit{Factor: 1}, unit.Rounding{Figures: 3})
@@ -300,6 +300,20 @@ func (e *evaluation) residualTable(v *lineValue) {
 	}
 	e.r.Table = t.table
 }
+
+// residualRounding shows all residuals to as many places as give their scatter two
+// figures.
+func residualRounding(scatter float64) unit.Rounding {
+	for places := range mostPlaces {
+		if scatter >= 10 {
+			return unit.Rounding{Places: places, HasPlaces: true}
+		}
+		scatter *= 10
+	}
+	return unit.Rounding{Figures: 3}
+}
+
+const mostPlaces = 10
 
 // remark is what is said of a reading beside its residual.
 func (v *lineValue) remark(i int) string {

@@ -420,6 +420,9 @@ func (w *rowWriter) tableFile() {
 // cellWork is what writing a cell of a table costs about, in the unit of package pause.
 const cellWork = 2_000
 
+// markHere is the mark of an estimate that stays on the line of its number.
+var markHere = strings.ReplaceAll(kernel.Mark, " ", "\u00a0")
+
 // cells writes the rows of a table. In a column of numbers the decimal signs stand one
 // under the other: what a number has less behind it than the longest is left free.
 func (w *rowWriter) cells(rows [][]string, step func(work int64)) {
@@ -444,7 +447,7 @@ func (w *rowWriter) cells(rows [][]string, step func(work int64)) {
 			if !ok {
 				w.put(` class="words"`)
 			}
-			w.put(">", valueHTML(cell))
+			w.put(">", valueHTML(strings.Replace(cell, kernel.Mark, markHere, 1)))
 			if free := []rune(widest[i])[len([]rune(f)):]; ok && len(free) > 0 {
 				w.put("<i")
 				w.attr("data-free", string(free))
