@@ -24,7 +24,7 @@ func (s *Catalog) readReference(found map[string]source.List) (names []string) {
 		add(p.At.Text.Name, list)
 	}
 	for _, t := range s.Reference.Texts() {
-		add(t.At.Text.Name, checkInline(t))
+		add(t.At.Text.Name, s.checkInline(t))
 	}
 	for _, name := range []string{reference.GlossaryFile, reference.SymbolsFile, reference.PathsFile} {
 		if list := lists[name]; len(list) > 0 {
@@ -37,11 +37,14 @@ func (s *Catalog) readReference(found map[string]source.List) (names []string) {
 }
 
 // checkInline reports what is wrong with a paragraph, at the paragraph.
-func checkInline(t reference.Text) source.List {
+func (s *Catalog) checkInline(t reference.Text) source.List {
 	context := &markdown.Context{Text: source.NewText("", t.Markdown)}
 	reader.Parse(text.NewReader([]byte(t.Markdown)), context.Options())
 	for i := range context.Diagnostics {
 		context.Diagnostics[i].Span = t.At
+	}
+	for _, link := range context.Links {
+		s.checkLink(&context.Diagnostics, link.Slug, link.Anchor, t.At)
 	}
 	return context.Diagnostics
 }

@@ -99,6 +99,36 @@ func TestLoad(t *testing.T) {
 	}
 }
 
+// TestLoadReadsWhatStandsBeside finds what is wrong between the lessons and the files
+// beside them, each at its place.
+func TestLoadReadsWhatStandsBeside(t *testing.T) {
+	shelf, found := lessons.Load(fstest.MapFS{
+		"first.md":      {Data: page(front(1, ""), "## Part")},
+		"glossary.yaml": {Data: []byte("- word: a\n  means: $\\tfrac12$\n  see: [first.md#part, first.md#gone]\n- word: b\n  means: See [this](first.md) and [that](second.md).\n")},
+		"symbols.yaml":  {Data: []byte("groups:\n  - title: A\n    symbols: [{symbol: T, means: m, see: gone.md}]\n")},
+		"paths.yaml":    {Data: []byte("- title: A\n  for: B\n  steps: [{title: C, lessons: [first.md, second.md]}]\n")},
+	})
+	var got []string
+	for _, f := range found {
+		for _, d := range f.List {
+			got = append(got, fmt.Sprintf("%s %s %q", f.Name, d.Code, d.Span.Text.Content[d.Span.Start:d.Span.End]))
+		}
+	}
+	want := []string{
+		`glossary.yaml formula "$\\tfrac12$"`,
+		`glossary.yaml link-target "first.md#gone"`,
+		`glossary.yaml link-target "See [this](first.md) and [that](second.md)."`,
+		`symbols.yaml link-target "gone.md"`,
+		`paths.yaml link-target "second.md"`,
+	}
+	if strings.Join(got, "\n") != strings.Join(want, "\n") {
+		t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+	}
+	if len(shelf.Reference.Terms) != 2 || len(shelf.Reference.Paths) != 1 {
+		t.Errorf("what is wrong is not left out of the pages: %+v", shelf.Reference)
+	}
+}
+
 func TestCellPlaces(t *testing.T) {
 	l, list := lessons.Parse("a.md", []byte("\ufeff---\r\n"+strings.ReplaceAll(front(1, ""), "\n", "\r\n")+"\r\n---\r\n\r\nText.\r\n\r\n```calc\r\na = 1\r\nb = = 2\r\n```\r\n"))
 	if len(list) > 0 {
