@@ -2,7 +2,6 @@ package text_test
 
 import (
 	"regexp"
-	"slices"
 	"strings"
 	"testing"
 
@@ -15,9 +14,6 @@ var exempt = map[string]map[string]string{
 	"sum-to-integral":   {bracketFirst: "its shaft is that of the lesson on segments, which brackets it and whose bracket its checks repeat"},
 	"how-far-slices-go": {bracketFirst: "it asks how good the model is, and has no one answer to bracket"},
 }
-
-// unchecked are lessons whose comparison with a source is not written down.
-var unchecked = []string{"hollow-taper", "spread-torque", "held-at-both-ends", "stress-along-a-taper", "sizing-a-shaft", "how-far-slices-go", "measured-shaft", "what-the-machine-can-miss", "two-metals", "inches-and-pounds"}
 
 // Parts of the checklist.
 const (
@@ -61,7 +57,7 @@ func TestChecklist(t *testing.T) {
 			guessed:      len(l.Guesses) > 0,
 			exercised:    len(l.CellsOf(lessons.Exercise)) >= 4,
 			slipsNamed:   l.HasAnchor("slips-to-know-by-their-size"),
-			checked:      len(l.Checked) > 0 || slices.Contains(unchecked, l.Slug),
+			checked:      len(l.Checked) > 0,
 			bracketFirst: bracketComesFirst(l),
 		}
 		for _, r := range results(t, working(l), l) {
