@@ -203,7 +203,9 @@ func (p *Plot) drawEndLabels(pen *canvas.Pen, l *plotPlan, f *plotFrame) {
 	}
 	for _, b := range ls {
 		pen.Line(canvas.InkThin, canvas.Narrow, nil, canvas.PointAt(b.end.X+3, b.end.Y), canvas.PointAt(f.x1+10, b.y))
-		pen.Marker(p.ink(b.curve), b.curve, canvas.PointAt(f.x1+14, b.y))
+		if !p.Curves[b.curve].Plain {
+			pen.Marker(p.ink(b.curve), b.curve, canvas.PointAt(f.x1+14, b.y))
+		}
 		pen.Text(canvas.InkMain, f.x1+labelGap-3, b.y+5, canvas.Left, l.labels[b.curve])
 	}
 }
