@@ -87,6 +87,28 @@ func TestTrain(t *testing.T) {
 	check(16 * k)
 }
 
+// TestTrainLosesAName: where a name of one shaft goes, none of the line keeps the
+// value that it had.
+func TestTrainLosesAName(t *testing.T) {
+	w := trainOf(map[string]string{
+		"A": pieceOf + "torque T at 0 mm\ngear 50 teeth at 400 mm drives B 20 teeth at 0 mm",
+		"B": pieceOf + "hold at 400 mm",
+	}, []string{"A", "B"}, "T = 60 N·m\nB.twist")
+	evaluateAll(t, w)
+	for _, c := range []struct {
+		text   string
+		failed bool
+	}{{"U = 60 N·m\nB.twist", true}, {"T = 60 N·m\nB.twist", false}} {
+		if err := w.Edit("asked", c.text); err != nil {
+			t.Fatal(err)
+		}
+		evaluateAll(t, w)
+		if r := w.Results("asked")[1]; r.Failed() != c.failed {
+			t.Errorf("with %q B.twist is %v %v", c.text, r.Value, r.Diagnostics)
+		}
+	}
+}
+
 func TestTrainMessages(t *testing.T) {
 	held := pieceOf + "hold at 0 mm\n"
 	drives := func(name string) string { return "gear 36 teeth at 400 mm drives " + name + " 54 teeth at 400 mm" }

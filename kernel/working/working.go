@@ -394,6 +394,9 @@ func (w *Working) checkAll(ctx context.Context) error {
 			w.clock++
 			w.check(it)
 			it.dirty, w.unsure = true, true
+			for _, other := range it.train {
+				other.dirty = true // what is found here is said there too
+			}
 		}
 	}
 	if w.unsure {

@@ -42,6 +42,8 @@ var answers = map[string]string{
 	"two-metals":                 "the-sum-then-the-integral",
 	"inches-and-pounds":          "the-twist-in-inches",
 	"how-shafts-break":           "try-it",
+	"another-route":              "first-route-one-torque-at-a-time",
+	"the-drive-line":             "the-sum-then-the-integral",
 	"tolerances":                 "one-at-a-time",
 	"what-the-machine-can-miss":  "an-integral-between-proven-bounds",
 }
