@@ -33,6 +33,8 @@ func seeds(f *testing.F) {
 		"trials of S.segments(n) within S.bracket(n) for n at 36 mm, 2 L",
 		"table of S in 2·n segments in deg to 6 figures",
 		"table of tolerances of T·L/(G·J) in deg to 4 figures",
+		"readings test of T in N·m, θ in deg ab 0: 0.02",
+		"readings test of T in N·m, θ in deg: 0 ab 0.02",
 		"readings test of T in N·m, θ in deg: 0: 0.02, 10: 0.31 deg,\n 20: (0.6 deg + e)",
 		"line fit through test and origin without 7, k\nplot fit\nplot residuals of fit",
 		"yields at 150 MPa",

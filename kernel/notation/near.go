@@ -53,7 +53,7 @@ func nearest(word string, among []string) (cost int, near []string) {
 }
 
 // isSwapped reports whether two words of two letters differ in the order of these.
-func isSwapped(a, b string) bool { return len(a) == 2 && a[0] == b[1] && a[1] == b[0] }
+func isSwapped(a, b string) bool { return len(a) == 2 && len(b) == 2 && a[0] == b[1] && a[1] == b[0] }
 
 // openingWords are the words that begin a statement of a calculation cell.
 var openingWords = strings.Fields("vary expect table plot draw prefer trials readings")
