@@ -462,12 +462,26 @@ func (c *Checker) asName(q *notation.Quantity, part source.Span) string {
 	}
 	before := strings.TrimRight(text[:part.Start-from], " ")
 	sign := before[len(strings.TrimRight(before, "/÷·*×⋅∙•∗")):]
-	return strings.TrimSuffix(before, sign) + " " + sign + " " + text[part.Start-from:]
+	before = strings.TrimSuffix(before, sign)
+	for _, p := range q.Unit.Parts {
+		if _, known := c.scope.Symbol(notation.Canonical(p.Content())); known && p.Start < part.Start {
+			// What stands before would be asked about again.
+			number := q.Number.At.Content()
+			before = unitAfter(q, number+"·(1 "+strings.TrimSpace(strings.TrimPrefix(before, number))+")")
+			break
+		}
+	}
+	return before + " " + sign + " " + text[part.Start-from:]
 }
 
 // asUnit writes a quantity so that its unit is one whatever names there are.
 func asUnit(q *notation.Quantity) string {
-	text := q.Number.At.Content() + "·(1 " + q.Unit.At.Content() + ")"
+	return unitAfter(q, q.Number.At.Content()+"·(1 "+q.Unit.At.Content()+")")
+}
+
+// unitAfter puts a product that takes the place of a quantity in brackets where a
+// stroke stands before it.
+func unitAfter(q *notation.Quantity, text string) string {
 	before := strings.TrimRight(q.At.Text.Content[:q.At.Start], " ")
 	if strings.HasSuffix(before, "/") || strings.HasSuffix(before, "÷") {
 		return "(" + text + ")"

@@ -232,6 +232,9 @@ func (c *Certain) SpringBackTotal() interval.Interval { return c.theta[len(c.the
 
 // TwistTotal encloses the twist of the far end relative to x = 0, rad.
 func (c *Certain) TwistTotal() interval.Interval {
+	if !c.shaft.Yields() {
+		return c.SpringBackTotal()
+	}
 	d := c.copy()
 	return d.sum(c.SpringBackTotal(), c.PermanentTotal())
 }
