@@ -21,6 +21,8 @@ var vocabulary = strings.Fields(`
 	statically-indeterminate stone-spindle strain-energy stress-concentration superposition support
 	torque-diagram torsion torsion-constant torsional-rigidity torsional-stiffness warping worst-case
 	Young’s-modulus
+	ductile dummy-load elastic-core fully-plastic-torque gear-train least-squares median-line open-wall permanent-twist reciprocal-theorem
+	residual-stress root-of-the-sum-of-squares shear-flow spring-back standard-error tolerance torsional-vibration yield-stress
 	lesson cell working segment slip variant prediction verdict mark class roster assignment marks-sheet board-view derivation estimate`)
 
 func TestGlossaryHasTheVocabulary(t *testing.T) {
