@@ -22,7 +22,7 @@ var vocabulary = strings.Fields(`
 	torque-diagram torsion torsion-constant torsional-rigidity torsional-stiffness warping worst-case
 	Young’s-modulus
 	ductile dummy-load elastic-core fully-plastic-torque gear-train least-squares median-line open-wall permanent-twist reciprocal-theorem
-	residual-stress root-of-the-sum-of-squares shear-flow spring-back standard-error tolerance torsional-vibration yield-stress
+	residual-stress root-of-the-sum-of-squares shear-flow standard-error tolerance torsional-vibration yield-stress
 	lesson cell working segment slip variant prediction verdict mark class roster assignment marks-sheet board-view derivation estimate`)
 
 func TestGlossaryHasTheVocabulary(t *testing.T) {
