@@ -16,7 +16,7 @@ import (
 func StudentT(p float64, freedom int) float64 {
 	low, high := 0.0, math.Pi/2
 	for {
-		a := low + (high-low)/2
+		a := low + float64((high-low)/2)
 		if a <= low || a >= high {
 			break
 		}
@@ -37,7 +37,7 @@ func within(a float64, freedom int) float64 {
 	term, sum := 1.0, 1.0
 	first := 1 + freedom%2 // numerators 1, 3, 5 … for an even ν, 2, 4, 6 … for an odd one
 	for k := first; k+1 < freedom; k += 2 {
-		term *= float64(k) / float64(k+1) * square
+		term = float64(term * float64(k) / float64(k+1) * square)
 		sum += term
 	}
 	if freedom%2 == 0 {

@@ -18,8 +18,7 @@ import (
 //	T = 2π·τ_Y·((ρ⁴ − a⁴)/(4ρ) + (c³ − ρ³)/3)        dθ/dx = τ_Y/(G·ρ)
 //
 // F. P. Beer, E. R. Johnston, J. T. DeWolf, D. F. Mazurek, Mechanics of
-// Materials, sections 3.8 to 3.10 (3.9 to 3.11 in other editions); solid only:
-// J. M. Gere, Mechanics of Materials, has elastic torsion alone (from memory).
+// Materials, sections 3.8 to 3.10 (3.9 to 3.11 in other editions), for solid sections.
 type ductile struct {
 	outer, bore float64 // diameters, m
 	g, yield    float64 // Pa
@@ -60,8 +59,8 @@ func (s ductile) core(torque float64) float64 {
 	}
 	q := s.bore / s.outer
 	q3 := q * q * q
-	left := max(4*(s.plasticTorque()-t)/solid, 0) // p − 4β³ without cancellation
-	half := p * p / 2
+	left := max(4*(float64(s.plasticTorque())-t)/solid, 0) // p − 4β³ without cancellation
+	half := float64(p * p / 2)
 	root := math.Sqrt(left / 2 * (p + float64(4*q3)) * (half + float64(8*q3*q3)))
 	w := elementary.Pow(half+root, 1.0/3)
 	y := w + float64(4*q3*q)/w
