@@ -1,6 +1,8 @@
 package lessons
 
 import (
+	"io/fs"
+
 	"github.com/yuin/goldmark/text"
 
 	"shaftbook/kernel/source"
@@ -8,24 +10,24 @@ import (
 	"shaftbook/lessons/reference"
 )
 
-// readReference reads what stands beside the lessons, and adds what is wrong with it
-// to what was found in the files.
-func (s *Catalog) readReference(found map[string]source.List) (names []string) {
-	var lists map[string]source.List
-	s.Reference, lists = reference.Read(s.Files)
+// readReference reads what stands beside the lessons of a folder, and adds what is wrong
+// with it to what was found in the files.
+func (s *Catalog) readReference(folder fs.FS, found map[string]source.List) (names []string) {
+	read, lists := reference.Read(folder)
 	add := func(file string, list source.List) {
 		if len(list) > 0 {
 			lists[file] = append(lists[file], list...)
 		}
 	}
-	for _, p := range s.Reference.Places() {
+	for _, p := range read.Places() {
 		var list source.List
 		s.checkLink(&list, p.Slug, p.Anchor, p.At)
 		add(p.At.Text.Name, list)
 	}
-	for _, t := range s.Reference.Texts() {
+	for _, t := range read.Texts() {
 		add(t.At.Text.Name, s.checkInline(t))
 	}
+	s.Reference = joined(s.Reference, read, lists)
 	for _, name := range []string{reference.GlossaryFile, reference.SymbolsFile, reference.PathsFile} {
 		if list := lists[name]; len(list) > 0 {
 			list.Sort()

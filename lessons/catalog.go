@@ -13,18 +13,20 @@ import (
 	"shaftbook/lessons/reference"
 )
 
-// A Catalog is the lessons of a folder in their order.
+// A Catalog is the lessons of a server: those of its first folder in their order, and
+// behind them those of each further one in theirs.
 type Catalog struct {
 	Lessons []*Lesson
-	Files   fs.FS // the folder, from which the lessons' images are served
+	Files   fs.FS // the files of all folders, from which the lessons' images are served
 
 	Reference reference.Reference // what stands beside the lessons
 }
 
 // FileDiagnostics are the findings in one file.
 type FileDiagnostics struct {
-	Name string
-	List source.List
+	Name   string
+	List   source.List
+	Folder int // which of those that were loaded, from 0
 }
 
 // Lesson returns the lesson with a slug.
@@ -59,27 +61,51 @@ func (s *Catalog) Beside(slug string) (before, after *Lesson) {
 // Number returns the place of a lesson on the shelf, from 1; 0 if it is not there.
 func (s *Catalog) Number(slug string) int { return s.index(slug) + 1 }
 
-// Load reads the lessons of a folder: its files *.md, except README.md, and no
-// folders within it; and what stands beside them, see package reference. It reports on every file in which something was found. A
-// file that cannot be read is reported and left out; a lesson with mistakes is
-// on the shelf all the same.
-func Load(fsys fs.FS) (*Catalog, []FileDiagnostics) {
-	names, err := fs.Glob(fsys, "*.md")
-	shelf := &Catalog{Files: fsys}
-	found := map[string]source.List{}
-	if err != nil {
-		return shelf, []FileDiagnostics{{".", source.List{{Code: CodeFile, Message: err.Error()}}}}
+// Load reads the lessons of some folders: their files *.md, except README.md, and no
+// folders within them; and what stands beside them, see package reference. Lessons of the
+// second folder and of those behind it are marked Own, stand behind the others in their
+// own order, and may need and link these. A name that a folder before has is reported
+// with CodeClash, and the file is left out.
+//
+// It reports on every file in which something was found. A file that cannot be read is
+// reported and left out; a lesson with mistakes is on the shelf all the same.
+func Load(folders ...fs.FS) (*Catalog, []FileDiagnostics) {
+	shelf := &Catalog{Files: layered(folders)}
+	var found []FileDiagnostics
+	for i, folder := range folders {
+		list := shelf.add(folders[:i], folder)
+		for k := range list {
+			list[k].Folder = i
+		}
+		found = append(found, list...)
 	}
-	names = slices.DeleteFunc(names, func(name string) bool { return strings.EqualFold(name, "README.md") })
-	for i, r := range readAll(fsys, names) {
+	return shelf, found
+}
+
+// add puts the lessons of a folder behind those that are there.
+func (s *Catalog) add(before []fs.FS, folder fs.FS) []FileDiagnostics {
+	names, err := lessonNames(folder)
+	if err != nil {
+		return []FileDiagnostics{{Name: ".", List: source.List{{Code: CodeFile, Message: err.Error()}}}}
+	}
+	found := map[string]source.List{}
+	taken := clashes(before, folder)
+	for _, name := range taken {
+		found[name] = clash(name)
+	}
+	names = slices.DeleteFunc(names, func(name string) bool { return slices.Contains(taken, name) })
+	first := len(s.Lessons)
+	for i, r := range readAll(folder, names) {
 		found[names[i]] = r.list
 		if r.lesson != nil {
-			shelf.Lessons = append(shelf.Lessons, r.lesson)
+			r.lesson.Own = len(before) > 0
+			s.Lessons = append(s.Lessons, r.lesson)
 		}
 	}
-	slices.SortStableFunc(shelf.Lessons, func(a, b *Lesson) int { return a.Order - b.Order })
-	for i, l := range shelf.Lessons {
-		list := shelf.check(i)
+	arrange(s.Lessons[first:])
+	for i := first; i < len(s.Lessons); i++ {
+		l := s.Lessons[i]
+		list := s.check(first, i)
 		if len(list) == 0 {
 			continue
 		}
@@ -87,8 +113,21 @@ func Load(fsys fs.FS) (*Catalog, []FileDiagnostics) {
 		list.Sort()
 		found[l.Text.Name] = list
 	}
-	names = append(names, shelf.readReference(found)...)
-	return shelf, inOrder(names, found)
+	names = append(append(taken, names...), s.readReference(folder, found)...)
+	return inOrder(names, found)
+}
+
+// arrange puts the lessons of a folder in their order, with those of a group together, at
+// the place of the first of them.
+func arrange(list []*Lesson) {
+	slices.SortStableFunc(list, func(a, b *Lesson) int { return a.Order - b.Order })
+	place := map[string]int{}
+	for i, l := range list {
+		if _, ok := place[l.Group]; !ok {
+			place[l.Group] = i
+		}
+	}
+	slices.SortStableFunc(list, func(a, b *Lesson) int { return place[a.Group] - place[b.Group] })
 }
 
 // A reading is what became of one file; it has no lesson if it could not be read.
@@ -123,25 +162,26 @@ func inOrder(names []string, found map[string]source.List) []FileDiagnostics {
 	var out []FileDiagnostics
 	for _, name := range names {
 		if len(found[name]) > 0 {
-			out = append(out, FileDiagnostics{name, found[name]})
+			out = append(out, FileDiagnostics{Name: name, List: found[name]})
 		}
 	}
 	return out
 }
 
 // check finds what is wrong with a lesson among the others: its place, what it
-// needs, its links, its images.
-func (s *Catalog) check(i int) source.List {
+// needs, its links, its images. The lessons of its folder begin at first.
+func (s *Catalog) check(first, i int) source.List {
 	var list source.List
 	l := s.Lessons[i]
 	top := source.Span{Text: l.Text, End: 3}
-	if i > 0 && l.Order > 0 && s.Lessons[i-1].Order == l.Order {
-		list.Addf(top, CodeOrder, "%s has the order %d too", s.Lessons[i-1].Text.Name, l.Order).Repair = "give each lesson an order of its own"
+	same := func(o *Lesson) bool { return o.Order == l.Order }
+	if k := slices.IndexFunc(s.Lessons[first:i], same); k >= 0 && l.Order > 0 {
+		list.Addf(top, CodeOrder, "%s has the order %d too", s.Lessons[first+k].Text.Name, l.Order).Repair = "give each lesson an order of its own"
 	}
 	for _, need := range l.Needs {
 		switch at := s.index(need); {
 		case at < 0:
-			list.Addf(top, CodeLinkTarget, "this lesson needs %s, which is not in this folder", need).Repair = s.slugRepair()
+			list.Addf(top, CodeLinkTarget, "this lesson needs %s, which is not here", need).Repair = s.slugRepair()
 		case at >= i:
 			list.Addf(top, CodeOrder, "this lesson needs %s, which does not come before it", need).Repair = "change the order of one of them"
 		}

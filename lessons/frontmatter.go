@@ -27,6 +27,7 @@ var fields = []field{
 	{key: "summary", required: true, read: func(m *FrontMatter, v *yaml.Node) string { return readText(&m.Summary, v) }},
 	{key: "minutes", required: true, read: func(m *FrontMatter, v *yaml.Node) string { return readCount(&m.Minutes, v) }},
 	{key: "aim", read: func(m *FrontMatter, v *yaml.Node) string { return readText(&m.Aim, v) }},
+	{key: "group", read: func(m *FrontMatter, v *yaml.Node) string { return readText(&m.Group, v) }},
 	{key: "needs", read: readNeeds},
 	{key: "brings", read: readBrings},
 	{key: "checked", readParts: (*front).readChecked},

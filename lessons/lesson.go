@@ -20,6 +20,7 @@ import (
 type Lesson struct {
 	FrontMatter
 	Slug     string       // the name of the file without .md, or the key of WithKey; the lesson's address
+	Own      bool         // it is not of the catalog's first folder
 	Text     *source.Text // the whole file, with line ends \n
 	Headings []Heading    // in the order of the file
 	Cells    []Cell       // in the order of the file
@@ -37,6 +38,7 @@ type FrontMatter struct {
 	Order   int      // required; place on the shelf, from 1
 	Summary string   // required; a sentence for the shelf
 	Minutes int      // required; how long a reader needs
+	Group   string   // heading on the shelf, for lessons of one's own; may be empty
 	Aim     string   // what the reader can do afterwards
 	Needs   []string // slugs of the lessons that come before
 	Brings  []string // numbers in the prose that come from outside the cells, as written

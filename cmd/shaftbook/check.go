@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"os"
+	"slices"
 
 	"shaftbook/kernel/source"
 	"shaftbook/kernel/words"
@@ -14,54 +16,76 @@ import (
 	"shaftbook/lessons/text"
 )
 
-const checkUsage = `shaftbook check [DIR] [--all]
+const checkUsage = `shaftbook check [DIR] [--only] [--all]
 
 Reads every lesson in a folder (without DIR, the built-in lessons) and reports what
 an author should fix before a class sees it: syntax, links, TeX that cannot be
-typeset, formulas, units, cells with errors, checks that do not hold. Notes do not
-count as faults. What only follows from a fault is not printed again: the fault
-says how many lines wait for it. Of a cell with many faults the first three are
-printed, or with --all every one. The exit status is 1 if there is anything to fix.
+typeset, formulas, units, cells with errors, sliders with an end at which a cell fails,
+checks that do not hold, guesses that are answered above, pictures. Lessons of a folder
+may need and link the built-in ones, which are served beside them; with --only they
+stand alone. Notes do not count as faults. What only follows from a fault is not printed
+again: the fault says how many lines wait for it. Of a cell with many faults the first
+three are printed, or with --all every one. The exit status is 1 if there is anything to
+fix.
 `
 
 func checkLessons(ctx context.Context, args []string, out io.Writer) error {
 	flags := flag.NewFlagSet("check", flag.ContinueOnError)
 	flags.Usage = func() { fmt.Fprint(flags.Output(), checkUsage) }
 	all := flags.Bool("all", false, "print every fault of a cell")
-	folders, err := parseInterspersed(flags, args)
+	only := flags.Bool("only", false, "the lessons of the folder stand alone")
+	names, err := parseInterspersed(flags, args)
 	if err != nil {
 		return err
 	}
-	var files fs.FS = text.Files
-	switch len(folders) {
+	folders := []fs.FS{text.Files}
+	switch len(names) {
 	case 0:
-	case 1:
-		if files, err = lessonFiles(folders[0]); err != nil {
-			return err
+		if *only {
+			return wrongUsage(flags, "--only is about a folder of your own: name it")
 		}
-	default:
-		return wrongUsage(flags, "name one folder, not %d", len(folders))
-	}
-	shelf, found := lessons.Load(files)
-	faults := 0
-	for _, f := range found {
-		faults += printFindings(out, f.Name, f.List)
-	}
-	for _, l := range shelf.Lessons {
-		list, err := lessons.Check(ctx, l, *all)
+	case 1:
+		own, err := lessonFiles(names[0])
 		if err != nil {
 			return err
 		}
-		faults += printFindings(out, l.Text.Name, list)
+		if folders = append(folders, own); *only {
+			folders = folders[1:]
+		}
+	default:
+		return wrongUsage(flags, "name one folder, not %d", len(names))
 	}
-	if len(shelf.Lessons) == 0 && len(found) == 0 {
+	collectLater()
+	shelf, found := lessons.Load(folders...)
+	last := len(folders) - 1
+	faults, files := 0, 0
+	for _, f := range found {
+		if f.Folder == last {
+			faults += printFindings(out, f.Name, f.List)
+			files++
+		}
+	}
+	own := shelf.Lessons
+	if last > 0 {
+		own = slices.DeleteFunc(slices.Clone(own), func(l *lessons.Lesson) bool { return !l.Own })
+	}
+	if len(own) == 0 && files == 0 {
 		return errors.New("there are no lessons (*.md) in this folder")
 	}
+	line := newProgress(os.Stderr, len(own))
+	lists, err := lessons.CheckAll(ctx, own, *all, line.show)
+	line.clear()
+	if err != nil {
+		return err
+	}
+	for i, l := range own {
+		faults += printFindings(out, l.Text.Name, lists[i])
+	}
 	if faults > 0 {
-		fmt.Fprintf(out, "%s in %s\n", words.Count(faults, "fault"), words.Count(len(shelf.Lessons), "lesson"))
+		fmt.Fprintf(out, "%s in %s\n", words.Count(faults, "fault"), words.Count(len(own), "lesson"))
 		return errFailed
 	}
-	fmt.Fprintf(out, "%s, nothing to fix\n", words.Count(len(shelf.Lessons), "lesson"))
+	fmt.Fprintf(out, "%s, nothing to fix\n", words.Count(len(own), "lesson"))
 	return nil
 }
 

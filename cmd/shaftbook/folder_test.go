@@ -50,12 +50,12 @@ func TestLessonsThatLeadOutOfTheirFolder(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	c := serveConfig{lessons: folder}
-	files, err := c.folder()
+	only := lessonFlags{folder: folder, only: true}
+	files, err := only.open()
 	if err != nil {
 		t.Fatal(err)
 	}
-	shelf := load(files, "", slog.New(slog.DiscardHandler))
+	shelf := load(files, only, slog.New(slog.DiscardHandler))
 	var names []string
 	for _, l := range shelf.Lessons {
 		names = append(names, l.Text.Name)
@@ -73,7 +73,7 @@ func TestLessonsThatLeadOutOfTheirFolder(t *testing.T) {
 		t.Errorf("a link made later: %s", content)
 	}
 	var out bytes.Buffer
-	if err := run(t.Context(), []string{"check", folder}, &out); !errors.Is(err, errFailed) || strings.Contains(out.String(), "SECRET") {
+	if err := run(t.Context(), []string{"check", "--only", folder}, &out); !errors.Is(err, errFailed) || strings.Contains(out.String(), "SECRET") {
 		t.Errorf("check: %v\n%s", err, out.String())
 	}
 }

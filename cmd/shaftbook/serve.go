@@ -6,8 +6,6 @@ import (
 	"flag"
 	"fmt"
 	"io"
-	"io/fs"
-	"log/slog"
 	"net"
 	"net/netip"
 	"net/url"
@@ -15,7 +13,6 @@ import (
 	"os/signal"
 	"runtime"
 	"runtime/debug"
-	"strings"
 	"syscall"
 	"time"
 
@@ -24,7 +21,6 @@ import (
 	"shaftbook/exercises/store/open"
 	"shaftbook/exercises/store/sqlite"
 	"shaftbook/lessons"
-	"shaftbook/lessons/text"
 	"shaftbook/web"
 	"shaftbook/web/app/attempt"
 	"shaftbook/web/metrics"
@@ -49,7 +45,7 @@ type serveConfig struct {
 	listen  string
 	data    string
 	store   string
-	lessons string
+	lessons lessonFlags
 	origins origins
 	proxies proxies
 	cert    string // file of a certificate
@@ -122,7 +118,8 @@ func serve(ctx context.Context, args []string, out io.Writer) error {
 	usual, noUsual := defaultFolder()
 	flags.StringVar(&c.data, "data", usual, "`folder` for learners' work; created if it does not exist")
 	flags.StringVar(&c.store, "store", "", "`database` for learners' work instead of the folder: postgres://…, or the path of a file")
-	flags.StringVar(&c.lessons, "lessons", "", "`folder` of lessons to serve instead of the built-in ones")
+	flags.StringVar(&c.lessons.folder, "lessons", "", "`folder` of lessons to serve beside the built-in ones")
+	flags.BoolVar(&c.lessons.only, "only", false, "with --lessons: serve its lessons only, without the built-in ones")
 	flags.Var(&c.origins, "origin", "`origin` under which readers reach this server through a proxy; may be repeated")
 	flags.StringVar(&c.cert, "tls-cert", "", "`file` with a certificate (PEM, with its chain): serve over TLS; reloaded when it changes")
 	flags.StringVar(&c.key, "tls-key", "", "`file` with the certificate's key")
@@ -139,7 +136,7 @@ func serve(ctx context.Context, args []string, out io.Writer) error {
 	if flags.NArg() > 0 {
 		return wrongFlags(flags, fmt.Errorf("it takes only flags, and %q is not one", flags.Arg(0)))
 	}
-	if err := errors.Join(checkStore(flags, c.store), c.checkAddresses()); err != nil {
+	if err := errors.Join(checkStore(flags, c.store), c.checkAddresses(), c.lessons.check()); err != nil {
 		return wrongFlags(flags, err)
 	}
 	if c.data == "" && c.store == "" {
@@ -160,14 +157,14 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err 
 	if err != nil {
 		return err
 	}
-	folder, err := c.folder()
+	folders, err := c.lessons.open()
 	if err != nil {
 		return err
 	}
 	collectLater()
 	web.Prepare()
 	shelf := make(chan *lessons.Catalog, 1)
-	go func() { shelf <- load(folder, c.lessons, log) }()
+	go func() { shelf <- load(folders, c.lessons, log) }()
 	store, err := c.openStore(ctx)
 	if err != nil {
 		return err
@@ -210,7 +207,7 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err 
 		}
 	}
 	fmt.Fprintln(out, server.URL())
-	log.Info("serving", "address", server.URL(), "lessons", len(server.Catalog.Lessons), "classes", c.classes, "version", version())
+	log.Info("serving", "address", server.URL(), "lessons", c.lessons.describe(server.Catalog), "classes", c.classes, "version", version())
 	if err := c.printLinks(ctx, server, out); err != nil {
 		return errors.Join(err, closeInTime(server))
 	}
@@ -326,35 +323,4 @@ func version() string {
 		}
 	}
 	return info.Main.Version
-}
-
-// folder returns the folder of the lessons.
-func (c *serveConfig) folder() (fs.FS, error) {
-	if c.lessons == "" {
-		return text.Files, nil
-	}
-	return lessonFiles(c.lessons)
-}
-
-// namedFiles is how many files with problems are named in the log.
-const namedFiles = 5
-
-// load reads the lessons. What is wrong in them does not keep a server from starting; it
-// is logged, and the check command tells all of it.
-func load(folder fs.FS, name string, log *slog.Logger) *lessons.Catalog {
-	shelf, found := lessons.Load(folder)
-	if n := len(found); n > 0 {
-		var files []string
-		for _, f := range found[:min(n, namedFiles)] {
-			files = append(files, f.Name)
-		}
-		if n > namedFiles {
-			files = append(files, "…")
-		}
-		log.Warn("some of the lesson files have problems; run shaftbook check "+name+" to see them", "files", n, "names", strings.Join(files, ", "))
-	}
-	if len(shelf.Lessons) == 0 {
-		log.Warn("there are no lessons: a lesson is a file whose name ends in .md, in the folder itself", "folder", name)
-	}
-	return shelf
 }

@@ -60,6 +60,8 @@ func TestServeRefuses(t *testing.T) {
 	}{
 		{"a busy port", []string{"--listen", taken.Addr().String(), "--data", t.TempDir()}, "choose another port"},
 		{"a folder that is not there", []string{"--listen", "127.0.0.1:0", "--lessons", "/nowhere/at/all"}, "cannot be read"},
+		{"the folder only, without a folder", []string{"--listen", "127.0.0.1:0", "--only"}, "name the folder of your own with --lessons"},
+		{"a lesson of a built-in name", []string{"--listen", "127.0.0.1:0", "--lessons", "../../lessons/text"}, "both have another-route.md"},
 		{"a file as a folder", []string{"--listen", "127.0.0.1:0", "--lessons", "serve_test.go"}, "not a folder"},
 		{"an origin with a path", []string{"--origin", "https://twist.example/path"}, "an origin is"},
 		{"a certificate without its key", []string{"--tls-cert", "serve_test.go", "--data", t.TempDir()}, "belong together"},

@@ -68,6 +68,36 @@ type Shelf struct {
 	Front    *Front      // nil above search results and what is assigned
 }
 
+// A ShelfGroup is the lessons that stand under one heading.
+type ShelfGroup struct {
+	Title   string // empty where there is one group only
+	Start   int    // number of the first lesson
+	Lessons []Entry
+}
+
+// Groups returns the lessons under their headings.
+func (s Shelf) Groups() []ShelfGroup {
+	var groups []ShelfGroup
+	for i, l := range s.Lessons {
+		if i == 0 || l.Group != s.Lessons[i-1].Group {
+			groups = append(groups, ShelfGroup{Title: l.Group, Start: l.Number})
+		}
+		g := &groups[len(groups)-1]
+		g.Lessons = append(g.Lessons, l)
+	}
+	if len(groups) == 1 && s.Lessons[0].Group == MainGroup {
+		groups[0].Title = ""
+	}
+	return groups
+}
+
+// MainGroup is the heading of the lessons that name no group, and OwnGroup that of those
+// which stand beside the built-in ones.
+const (
+	MainGroup = "The lessons"
+	OwnGroup  = "More lessons"
+)
+
 // SuggestedNext is what a learner may do next, and why, behind a word such as “Begin with”.
 type SuggestedNext struct{ Word, Title, Path, Reason string }
 
@@ -112,6 +142,7 @@ type Entry struct {
 	Slug, Title, Summary string
 	Minutes              int
 	Number               int     // on the shelf, from 1
+	Group                string  // heading under which it stands, the same as that of its neighbours in the group
 	Needs                []Entry // without needs of their own
 	Progress             string  // what is done and what holds; empty where nobody is known
 	IsDone, IsBegun      bool

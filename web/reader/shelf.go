@@ -60,7 +60,7 @@ func (b *PageCache) shelfView(ctx context.Context, query string) (page.Shelf, er
 	if query == "" {
 		for _, l := range b.catalog.Lessons {
 			e := entry(l)
-			e.Number = b.catalog.Number(l.Slug)
+			e.Number, e.Group = b.catalog.Number(l.Slug), groupOf(l)
 			for _, need := range l.Needs {
 				if other, ok := b.catalog.Lesson(need); ok {
 					n := entry(other)
@@ -105,6 +105,17 @@ func renderShelf(view page.Shelf) (*compress.Bytes, error) {
 
 func entry(l *lessons.Lesson) page.Entry {
 	return page.Entry{Slug: l.Slug, Title: l.Title, Summary: l.Summary, Minutes: l.Minutes}
+}
+
+// groupOf returns the heading under which a lesson stands.
+func groupOf(l *lessons.Lesson) string {
+	switch {
+	case l.Group != "":
+		return l.Group
+	case l.Own:
+		return page.OwnGroup
+	}
+	return page.MainGroup
 }
 
 // foundTerms returns the terms of the glossary that are looked for.
