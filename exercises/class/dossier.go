@@ -17,5 +17,8 @@ type Dossier struct {
 	Pages       []store.Page             // with their texts, also those that were deleted
 	// PageVersions are the earlier texts of pages, by the page's ID.
 	PageVersions map[string][]store.PageVersion
-	Entries      []Entry // of the log, about the person
+	Shares       []store.Share // links to pages, also those that have ended
+	Shown        []ShownPage   // pages shown to instructors
+	PageNotes    []PageNote    // what instructors answered
+	Entries      []Entry       // of the log, about the person
 }

@@ -1,6 +1,9 @@
 package class
 
-import "encoding/json"
+import (
+	"encoding/json"
+	"slices"
+)
 
 // Export returns everything that is kept about a person as JSON, for the person or
 // an instructor the person asks. What opens an account is not part of it.
@@ -11,6 +14,11 @@ func (d Dossier) Export() ([]byte, error) {
 	d.Attempts, d.Regraded = listed(d.Attempts), listed(d.Regraded)
 	d.Predictions, d.Hints, d.Entries = listed(d.Predictions), listed(d.Hints), listed(d.Entries)
 	d.Pages, d.Practice = listed(d.Pages), listed(d.Practice)
+	d.Shares, d.Shown, d.PageNotes = listed(d.Shares), listed(d.Shown), listed(d.PageNotes)
+	d.Shares = slices.Clone(d.Shares)
+	for i := range d.Shares {
+		d.Shares[i].Hash = ""
+	}
 	return json.MarshalIndent(d, "", "  ")
 }
 

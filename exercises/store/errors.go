@@ -17,6 +17,8 @@ const (
 	ErrPredicted  = Refusal("store: another prediction was committed before")
 	ErrErased     = Refusal("store: the learner was erased")
 	ErrPagesFull  = Refusal("store: the learner has as many pages as may be kept")
+	ErrSharesFull = Refusal("store: the page has as many links as may be kept")
+	ErrShownFull  = Refusal("store: as many pages are shown to a class, or answers kept on one, as may be")
 	ErrMoved      = Refusal("store: the page was changed by another writer")
 	ErrNotOurs    = Refusal("store: the file is not a shaftbook store")
 	ErrNewer      = Refusal("store: the store was written by a newer shaftbook")
@@ -47,13 +49,15 @@ const (
 // words has each error in words for a learner. Every sentence has what became of the
 // work and what to do.
 var words = map[error]string{
-	ErrInvalid:   "This could not be saved as it is. Check that it is plain text and not too long, then send it again.",
-	ErrNoTries:   "You have used all tries for this part, so this answer was not marked. Your earlier answers are kept.",
-	ErrReused:    "This answer changed after it was sent. Send it once more.",
-	ErrPredicted: "You had already submitted a prediction; the first one counts.",
-	ErrErased:    "This was not saved: the account has been deleted with all its work.",
-	ErrPagesFull: "You already have as many pages as can be kept. Delete one that you no longer need, then try again.",
-	ErrMoved:     "This was not saved: the page is being changed in another window. Reload the page.",
+	ErrInvalid:    "This could not be saved as it is. Check that it is plain text and not too long, then send it again.",
+	ErrNoTries:    "You have used all tries for this part, so this answer was not marked. Your earlier answers are kept.",
+	ErrReused:     "This answer changed after it was sent. Send it once more.",
+	ErrPredicted:  "You had already submitted a prediction; the first one counts.",
+	ErrErased:     "This was not saved: the account has been deleted with all its work.",
+	ErrPagesFull:  "You already have as many pages as can be kept. Delete one that you no longer need, then try again.",
+	ErrSharesFull: "This page already has as many links as it can have. Withdraw one that is no longer needed, then try again.",
+	ErrShownFull:  "There are already as many here as can be kept. Withdraw one that is no longer needed, then try again.",
+	ErrMoved:      "This was not saved: the page is being changed in another window. Reload the page.",
 	ErrFull: "This could not be saved: the server has no space left. What you wrote is still on this page. " +
 		"Tell your instructor, and send it again later.",
 	ErrReadOnly: "This could not be saved: the server cannot write to its store. What you wrote is still on this page. " +

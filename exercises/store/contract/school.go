@@ -18,6 +18,7 @@ type School interface {
 	Members
 	Assignments
 	Marks
+	ShownPages
 	Log
 	Presence
 	Dossiers
@@ -143,6 +144,31 @@ type Marks interface {
 	// Regraded returns the attempts of a lesson as they were before each time
 	// they were marked again, the oldest first.
 	Regraded(ctx context.Context, lesson string) ([]store.Attempt, error)
+}
+
+// ShownPages keeps which pages of their own students show to the instructors of a
+// class, and what those answer. A page that is deleted is not shown, and is again when
+// it is brought back. Who leaves a class no longer shows anything there.
+type ShownPages interface {
+	// ShowPage begins to show a page. ErrNone if the person is not a student of the
+	// class or the page is not there; ErrShownFull with most pages of the person that
+	// are shown to the class. One that is shown already stays as it is.
+	ShowPage(ctx context.Context, p class.ShownPage, most int, e class.Entry) error
+	// HidePage ends it. A page that is not shown is ErrNone.
+	HidePage(ctx context.Context, class, person, page string, e class.Entry) error
+	// ShownIn returns what a person shows to a class, the one shown last first. ShownTo
+	// returns the classes to which one page is shown, by class.
+	ShownIn(ctx context.Context, class, person string) ([]class.ShownPage, error)
+	ShownTo(ctx context.Context, person, page string) ([]class.ShownPage, error)
+	// ShownPage returns a page with its text, or ErrNone if it is not shown to the class.
+	ShownPage(ctx context.Context, class, person, page string) (store.Page, error)
+	// AddNote keeps an answer on a page that is shown to its class. With most answers
+	// on the page it is ErrShownFull. The same note again changes nothing.
+	AddNote(ctx context.Context, n class.PageNote, most int, e class.Entry) error
+	// Notes returns the answers on a page, the oldest first; with in, only those of a class.
+	Notes(ctx context.Context, in, person, page string) ([]class.PageNote, error)
+	// RemoveNote deletes an answer of a class on a person's page.
+	RemoveNote(ctx context.Context, class, person, id string, e class.Entry) error
 }
 
 // Log keeps the audit log of each class.

@@ -15,6 +15,7 @@ type Work interface {
 	Secrets
 	Edits
 	Pages
+	Shares
 	Practice
 
 	// Close waits for writes that are under way and closes the store. Everything
@@ -119,10 +120,32 @@ type Pages interface {
 
 	// DeletePage marks a page as deleted; BringBackPage takes the mark away, or is
 	// ErrPagesFull. Of the deleted pages the store keeps MostDeleted. RemovePage
-	// deletes a page permanently, with its versions.
+	// deletes a page permanently, with its versions, links and notes.
 	DeletePage(ctx context.Context, learner, id string, at time.Time) error
 	BringBackPage(ctx context.Context, learner, id string, most int) error
 	RemovePage(ctx context.Context, learner, id string) error
+}
+
+// Shares keeps links with which anybody can see a page of a learner's own.
+type Shares interface {
+	// AddShare keeps a link to a page that is not deleted. With most links to the page
+	// that have not ended at MadeAt it is ErrSharesFull. Links of the page that have
+	// ended are forgotten.
+	AddShare(ctx context.Context, s store.Share, most int) error
+
+	// Shared returns the link of a hash and the page that it shows at a time.
+	// [class.ErrNone] if there is no such link, it has ended or the page is deleted;
+	// that of a page that is brought back works again.
+	Shared(ctx context.Context, hash string, now time.Time) (store.Share, store.Page, error)
+
+	// SharesOf returns the links to a page that have not ended at a time, the oldest
+	// first; AllShares those of everybody.
+	SharesOf(ctx context.Context, learner, page string, now time.Time) ([]store.Share, error)
+	AllShares(ctx context.Context, now time.Time) ([]store.Share, error)
+
+	// WithdrawShare deletes a link of a learner, or of anybody if learner is empty. A
+	// link that is not there is [class.ErrNone].
+	WithdrawShare(ctx context.Context, learner, id string) error
 }
 
 // Practice keeps how well exercises hold that learners practise, and sums up how far a

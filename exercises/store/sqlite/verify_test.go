@@ -84,7 +84,8 @@ func TestVerifyBeforeChecksums(t *testing.T) {
 	db := raw(t, path)
 	for _, statement := range []string{
 		"ALTER TABLE attempts DROP COLUMN checksum", "ALTER TABLE remarked DROP COLUMN checksum",
-		"ALTER TABLE entries DROP COLUMN checksum", "DROP TABLE levels", "DROP TABLE practice", "ALTER TABLE assignments DROP COLUMN is_test", "DELETE FROM goose_db_version WHERE version_id >= 7",
+		"ALTER TABLE entries DROP COLUMN checksum", "DROP TABLE levels", "DROP TABLE practice", "DROP TABLE page_notes", "DROP TABLE shown_pages", "DROP TABLE shares",
+		"ALTER TABLE assignments DROP COLUMN is_test", "DELETE FROM goose_db_version WHERE version_id >= 7",
 	} {
 		if _, err := db.Exec(statement); err != nil {
 			t.Fatal(err)

@@ -38,6 +38,9 @@ func (s *Store) Dossier(ctx context.Context, person string) (class.Dossier, erro
 		return class.Dossier{}, err
 	}
 	for _, read := range []func() error{
+		func() (err error) { d.Shares, err = list(ctx, s.query, scanShare, sharesBy, person); return err },
+		func() (err error) { d.Shown, err = list(ctx, s.query, scanShown, shownBy, person); return err },
+		func() (err error) { d.PageNotes, err = list(ctx, s.query, scanNote, notesFor, person); return err },
 		func() (err error) { d.Members, err = list(ctx, s.query, scanMember, membershipsOf, person); return err },
 		func() (err error) {
 			d.Extensions, err = list(ctx, s.query, scanExtension, extensionsFor, person)

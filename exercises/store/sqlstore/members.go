@@ -184,6 +184,11 @@ func enrol(ctx context.Context, tx *transaction, added, changed []class.Person, 
 }
 
 func putMember(ctx context.Context, tx *transaction, m *class.Member) error {
+	if m.Left {
+		if err := tx.exec(ctx, hideAll, m.Class, m.Person); err != nil {
+			return err
+		}
+	}
 	return tx.exec(ctx, upsertMember, m.Class, m.Person, string(m.Role), m.Section, digit(m.Left), m.Since.UnixMicro())
 }
 

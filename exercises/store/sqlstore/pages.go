@@ -162,10 +162,12 @@ func (s *Store) RemovePage(ctx context.Context, learner, id string) error {
 }
 
 func removePage(ctx context.Context, tx *transaction, learner, id string) error {
-	if err := tx.exec(ctx, deleteEarlier, learner, id); err != nil {
-		return err
+	for _, statement := range []string{deleteShares, deleteShown, deleteNotes, deleteEarlier, deletePage} {
+		if err := tx.exec(ctx, statement, learner, id); err != nil {
+			return err
+		}
 	}
-	return tx.exec(ctx, deletePage, learner, id)
+	return nil
 }
 
 // roomForPage returns ErrPagesFull where a learner has most pages.

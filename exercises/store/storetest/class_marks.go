@@ -43,6 +43,13 @@ func Work(t *testing.T, s contract.Store) (student string) {
 	own.Text = "# θ\n\nMARKER-OF-STUDENT-ONE, again"
 	_, err = s.WritePage(t.Context(), student, own, 1, store.Earlier)
 	mustSucceed(t, err)
+	shared := share("L")
+	shared.Learner, shared.Page, shared.By = student, own.ID, "MARKER-OF-STUDENT-ONE"
+	mustSucceed(t, s.AddShare(t.Context(), shared, 10))
+	mustSucceed(t, s.ShowPage(t.Context(), class.ShownPage{Class: "C", Person: student, Page: own.ID, At: micro}, 10, class.Entry{}))
+	answer := pageNote("N")
+	answer.Text = "MARKER-OF-STUDENT-ONE"
+	mustSucceed(t, s.AddNote(t.Context(), answer, 10, class.Entry{}))
 	x := class.Extension{Assignment: "A", Person: student, Due: micro, Closes: micro, At: micro}
 	mustSucceed(t, s.SetExtension(t.Context(), x, entry("extension")))
 	o := class.Override{Assignment: "A", Person: student, Exercise: "exercise-1", Points: 2, Reason: "MARKER-OF-STUDENT-ONE", By: person(0).ID, At: micro}
@@ -155,7 +162,8 @@ var markCases = []ClassCase{
 			"overrides": {len(d.Overrides), 1}, "attempts": {len(d.Attempts), 2}, "remarked": {len(d.Regraded), 1},
 			"predictions": {len(d.Predictions), 1}, "hints": {len(d.Hints), 1}, "practice": {len(d.Practice), 1}, "workings": {len(d.Workings), 1},
 			"edits": {len(d.Workings["the-quill~A"].Edits), 1}, "entries": {len(d.Entries), 3},
-			"pages": {len(d.Pages), 1}, "versions of pages": {len(d.PageVersions["PAGE-1"]), 1}} {
+			"pages": {len(d.Pages), 1}, "versions of pages": {len(d.PageVersions["PAGE-1"]), 1},
+			"links": {len(d.Shares), 1}, "shown pages": {len(d.Shown), 1}, "answers": {len(d.PageNotes), 1}} {
 			if n[0] != n[1] {
 				t.Errorf("%s: %d, want %d", what, n[0], n[1])
 			}

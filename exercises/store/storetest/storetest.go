@@ -24,7 +24,7 @@ type Case = promise[contract.Work]
 
 // Run tests every promise on a new, empty store each.
 func Run(t *testing.T, open func(t *testing.T) contract.Work) {
-	run(t, open, attempts, predictions, hints, edits, pages, practice, anomalies)
+	run(t, open, attempts, predictions, hints, edits, pages, shares, practice, anomalies)
 }
 
 func run[S any](t *testing.T, open func(t *testing.T) S, groups ...[]promise[S]) {
