@@ -4,6 +4,9 @@
 package lessons
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
+
 	"github.com/yuin/goldmark"
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/parser"
@@ -78,6 +81,12 @@ func (l *Lesson) WithKey(key string) *Lesson {
 	keyed := *l
 	keyed.Slug = key
 	return &keyed
+}
+
+// Version returns what tells the text of the lesson from its other texts.
+func (l *Lesson) Version() string {
+	sum := sha256.Sum256([]byte(l.Text.Content))
+	return hex.EncodeToString(sum[:6])
 }
 
 // CellsOf returns the cells of one kind, in the order of the file.

@@ -42,7 +42,7 @@ func TestHealth(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := &Server{Catalog: &lessons.Catalog{Lessons: c.lessons}, Store: c.store, Log: slog.New(slog.DiscardHandler)}
-			s.ready.store = c.store
+			s.ready.store, s.catalog = c.store, lessons.NewCurrent(s.Catalog)
 			ask := func(path string) (int, string) {
 				w := httptest.NewRecorder()
 				for _, rt := range s.healthRoutes() {

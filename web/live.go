@@ -55,8 +55,17 @@ func (s *Server) liveCells(ctx context.Context, who live.Holder, name string) (l
 		return l, nil
 	}
 	ctx = turns.With(ctx, s.queue, who.Turns)
+	ctx = s.catalog.Hold(ctx)
 	l.Cells, l.Lacking, err = s.reader.Pages.Cells(ctx, who.Person, name)
-	return l, err
+	if err != nil {
+		return l, err
+	}
+	of, err := s.reader.Pages.Lesson(ctx, who.Person, name)
+	if err != nil {
+		return l, err
+	}
+	l.Version = of.Version()
+	return l, nil
 }
 
 // mayStay reports whether the holder of a live connection is still signed in, and

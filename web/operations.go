@@ -61,7 +61,7 @@ func (s *Server) notReady(ctx context.Context) (why string) {
 	switch {
 	case s.ready.stopping.Load():
 		return "the server is stopping"
-	case len(s.Catalog.Lessons) == 0:
+	case len(s.catalog.In(ctx).Lessons) == 0:
 		return "there are no lessons"
 	case s.ready.ofStore(ctx) != nil:
 		return "the store takes no work; the server’s log has the reason"

@@ -40,9 +40,9 @@ const (
 	figuresKept    = 16 << 20 // bytes of drawings
 )
 
-// A Server serves one catalog of lessons. Set the fields, then Open.
+// A Server serves a catalog of lessons. Set the fields, then Open.
 type Server struct {
-	Catalog  *lessons.Catalog
+	Catalog  *lessons.Catalog // as the server begins; see Replace
 	Proxies  []netip.Prefix   // trusted for the address and the encryption of a reader
 	Origins  []string         // whole origins of pages beside the server's own, such as "https://twist.example"
 	Attempts *attempt.Service // sets and marks exercises and keeps edits; nil leaves them out
@@ -58,6 +58,7 @@ type Server struct {
 	Metrics *metrics.Metrics // what the server does is counted there; nil counts nothing
 	Store   Readier          // asked whether work would be kept, for /health/ready; nil is not asked
 
+	catalog  *lessons.Current
 	clock    func() time.Time // nil is the time of the machine
 	http     *http.Server
 	listener net.Listener
@@ -135,6 +136,7 @@ func (s *Server) Open(address string) error {
 // prepare makes all that answers requests.
 func (s *Server) prepare() {
 	s.ready.store = s.Store
+	s.catalog = lessons.NewCurrent(s.Catalog)
 	s.queue = turns.NewQueue()
 	s.files = static.New()
 	s.rows = page.NewRows(figuresKept)
@@ -142,7 +144,7 @@ func (s *Server) prepare() {
 		Log: s.Log, Assets: s.newAssets(), Accounts: s.Classes != nil, Proxies: s.Proxies, Origins: s.Origins, Clock: s.clock,
 	}
 	readers := reader.Config{
-		Site: s.site, Catalog: s.Catalog, Rows: s.rows, Attempts: s.Attempts, Gallery: s.Gallery,
+		Site: s.site, Catalog: s.catalog, Rows: s.rows, Attempts: s.Attempts, Gallery: s.Gallery,
 		BoardStyle: s.files.Stylesheet("board.css"), OwnStyle: s.files.Stylesheet("own.css"), BoardScript: s.files.Script("board.js"), StatesScript: s.files.Script("states.js"),
 	}
 	if s.Classes != nil {
@@ -161,7 +163,7 @@ func (s *Server) prepare() {
 	s.account = account.New(s.site, s.Classes, s.Tries, s.recheck)
 	s.classroom = classroom.New(classroom.Config{
 		Sockets: roomSockets,
-		Site:    s.site, Store: s.Classes, Catalog: s.Catalog, Attempts: s.Attempts,
+		Site:    s.site, Store: s.Classes, Catalog: s.catalog, Attempts: s.Attempts,
 		Given: s.reader.Pages.Given, Lesson: s.reader.Pages.Lesson,
 		Allows: s.hub.Allows, SessionOpen: s.account.Sessions.Refresh, Recheck: s.recheck,
 	})
@@ -237,7 +239,7 @@ func (s *Server) Close(ctx context.Context) error {
 func (s *Server) handler() http.Handler {
 	mux := http.NewServeMux()
 	for _, rt := range s.routes() {
-		mux.HandleFunc(rt.Pattern, s.limited(rt.Pattern, s.guarded(rt)))
+		mux.HandleFunc(rt.Pattern, s.limited(rt.Pattern, s.holding(s.guarded(rt))))
 	}
 	cross := http.NewCrossOriginProtection()
 	for _, o := range s.Origins {

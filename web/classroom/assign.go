@@ -2,6 +2,7 @@ package classroom
 
 import (
 	"cmp"
+	"context"
 	"net/http"
 
 	"shaftbook/exercises/class"
@@ -65,21 +66,21 @@ func (h *assignments) showAssign(w http.ResponseWriter, r *http.Request) {
 	}
 	view := page.AssignList{ClassFrame: h.assignFrame(r, "Assignments"), Zone: request.VisitorFrom(r).Class.Zone}
 	for _, a := range assigned {
-		view.Assigned = append(view.Assigned, h.assignLine(&a, view.Zone))
+		view.Assigned = append(view.Assigned, h.assignLine(r.Context(), &a, view.Zone))
 	}
-	for _, l := range h.Catalog.Lessons {
+	for _, l := range h.Catalog.In(r.Context()).Lessons {
 		view.Shelf = append(view.Shelf, page.AssignChoice{Title: l.Title, Slug: l.Slug, Exercises: len(l.CellsOf(lessons.Exercise))})
 	}
 	h.SendPage(w, r, http.StatusOK, "class-assign", view)
 }
 
-func (h *assignments) assignLine(a *class.Assignment, zone string) page.AssignLine {
+func (h *assignments) assignLine(ctx context.Context, a *class.Assignment, zone string) page.AssignLine {
 	line := page.AssignLine{
 		Title: a.Title, Path: page.AssignmentPath(a), Lesson: a.Lesson, LessonPath: lessons.Path(a.Key()),
 		Opens: page.Short(a.Opens, a.Zone, zone, h.Now()), Due: page.Short(a.Due, a.Zone, zone, h.Now()), State: assignment.ShortState(a, zone, h.Now()),
-		Room: liveViewPath(a, h.Now()), Marks: page.ChosenPath("/class/"+a.Class+"/marks", a.ID), Withdrawn: a.Withdrawn, Changed: h.Files.Changed(a),
+		Room: liveViewPath(a, h.Now()), Marks: page.ChosenPath("/class/"+a.Class+"/marks", a.ID), Withdrawn: a.Withdrawn, Changed: h.Files.Changed(ctx, a),
 	}
-	if l, ok := h.Catalog.Lesson(a.Lesson); ok {
+	if l, ok := h.Catalog.In(ctx).Lesson(a.Lesson); ok {
 		line.Lesson = l.Title
 	}
 	return line

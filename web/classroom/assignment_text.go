@@ -31,7 +31,7 @@ func (h *assignments) textOf(r *http.Request, a *class.Assignment) (page.AssignT
 	default:
 		t.Since = "on " + page.Zoned(a.MadeAt, a.Zone)
 	}
-	now, _, err := h.Files.Now(a.Lesson)
+	now, _, err := h.Files.Now(r.Context(), a.Lesson)
 	if err != nil {
 		t.Gone = true
 		return t, nil

@@ -21,7 +21,7 @@ import (
 type Config struct {
 	Site     *request.Site
 	Store    Store
-	Catalog  *lessons.Catalog
+	Catalog  *lessons.Current
 	Attempts *attempt.Service // nil leaves out assignments, marks and rooms
 
 	Given       func(ctx context.Context, a class.Assignment) (*lessons.Lesson, error) // the lesson of an assignment as it was given

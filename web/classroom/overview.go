@@ -80,7 +80,7 @@ func (h *classes) sendOverview(w http.ResponseWriter, r *http.Request, status in
 func (h *classes) assignmentLine(ctx context.Context, a *class.Assignment, zone string, active map[string]bool) (page.ClassAssignment, error) {
 	entry := page.ClassAssignment{
 		Title: a.Title, Path: page.AssignmentPath(a), Room: liveViewPath(a, h.Now()),
-		Due: page.Short(a.Due, a.Zone, zone, h.Now()), State: assignment.ShortState(a, zone, h.Now()), Withdrawn: a.Withdrawn, Changed: h.Files.Changed(a),
+		Due: page.Short(a.Due, a.Zone, zone, h.Now()), State: assignment.ShortState(a, zone, h.Now()), Withdrawn: a.Withdrawn, Changed: h.Files.Changed(ctx, a),
 	}
 	var err error
 	entry.Begun, entry.Finished, err = h.gradebook().Progress(ctx, *a, active)

@@ -89,7 +89,8 @@ type Meter interface {
 // A Lesson is what a session works on.
 type Lesson struct {
 	Cells   []kernel.Cell
-	Lacking bool // a page of it comes without some rows: those that cost more than a page waits for
+	Lacking bool   // a page of it comes without some rows: those that cost more than a page waits for
+	Version string // of its text; empty for what has none
 }
 
 // A Holder is the person to whom a connection belongs.
@@ -113,7 +114,8 @@ type Hub struct {
 
 	mu       sync.Mutex
 	sessions map[*session]struct{}
-	seen     map[string]sight // by person
+	seen     map[string]sight  // by person
+	versions map[string]string // of lessons that have changed, by name; see Changed
 
 	herePeriod time.Duration // see the constant; tests give turns themselves
 	flightWait time.Duration // see the constant
@@ -128,6 +130,7 @@ func NewHub(config Config) *Hub {
 		config:   config,
 		sessions: map[*session]struct{}{},
 		seen:     map[string]sight{},
+		versions: map[string]string{},
 		gate:     newGate(),
 		crew:     newCrew(),
 		benches:  newBenches(benchBytes),

@@ -49,6 +49,7 @@ type (
 		Type     string      `json:"type"`
 		Revision int64       `json:"revision"`
 		Lesson   string      `json:"lesson"`
+		Version  string      `json:"version,omitempty"`
 		Limits   limitsField `json:"limits"`
 	}
 	limitsField struct {
@@ -89,6 +90,11 @@ type (
 	leftRow struct { // of which the page shows what was before
 		Cell  string `json:"cell"`
 		Index int    `json:"index"`
+	}
+	changedMessage struct {
+		Type     string `json:"type"`
+		Revision int64  `json:"revision"`
+		Version  string `json:"version"`
 	}
 	problemMessage struct {
 		Type     string  `json:"type"`

@@ -42,6 +42,8 @@ type session struct {
 	lesson   string        // its slug, set with cells
 	cells    []kernel.Cell // as the lesson has them; nil before open, then fixed
 	sum      sum           // of the lesson, set with cells
+	version  string        // of the lesson, set with cells
+	told     string        // the last version that the page was told of, and a space
 	revision int64
 	queue    []change
 	running  bool
@@ -254,9 +256,12 @@ func (s *session) open(m *openMessage) error {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.lastUsed = time.Now()
-	s.lesson, s.cells, s.sum = m.Lesson, cells, sum
+	s.lesson, s.cells, s.sum, s.version = m.Lesson, cells, sum, lesson.Version
 	s.revision = int64(m.Revision)
-	s.send("", openedMessage{"opened", s.revision, m.Lesson, limitsField{textLimit}})
+	s.send("", openedMessage{"opened", s.revision, m.Lesson, lesson.Version, limitsField{textLimit}})
+	if now, ok := s.hub.versionOf(m.Lesson); ok {
+		s.tellVersion(now) // it was changed while the lesson was looked for
+	}
 	var changes []change
 	for _, c := range cells { // in the lesson's order; what it does not have is no news
 		text, ok := m.Edits[c.ID]

@@ -6,7 +6,7 @@ import "html/template"
 // by the lesson's renderer, with the cells from Cell and the exercises as Asked.
 type Board struct {
 	Frame
-	Slug, Heading, Aim string
+	Slug, Version, Heading, Aim string
 	Body               template.HTML
 	Room               string // where the class is seen at work; empty for whoever may not
 }

@@ -152,7 +152,7 @@ type Entry struct {
 // the cells from Cell and the exercises from Exercise.HTML.
 type Lesson struct {
 	Frame
-	Slug, Heading, Aim string
+	Slug, Version, Heading, Aim string
 	Minutes            int
 	Assigned           template.HTML // the place of AssignedHead, or empty
 	Contents           []Heading

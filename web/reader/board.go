@@ -71,7 +71,7 @@ func (h *Handlers) showBoard(w http.ResponseWriter, r *http.Request) {
 	}
 	view := page.Board{
 		Frame: h.Frame(p.lesson.Title, p.lesson.Summary),
-		Slug:  p.lesson.Slug, Heading: p.lesson.Title, Aim: p.lesson.Aim,
+		Slug:  p.lesson.Slug, Version: p.lesson.Version(), Heading: p.lesson.Title, Aim: p.lesson.Aim,
 		Body: template.HTML(text), Room: room,
 	}
 	view.Styles, view.Scripts, view.Keys = []string{h.BoardStyle}, []string{h.BoardScript}, boardKeys

@@ -29,7 +29,7 @@ func (b *PageCache) addFront() {
 
 // frontShaft returns the cells of the front page.
 func (b *PageCache) frontShaft() (*page.Front, error) {
-	made, err := b.pages[frontSlug].prose.get(context.Background())
+	made, err := b.unlisted[frontSlug].prose.get(context.Background())
 	if err != nil {
 		return nil, err
 	}

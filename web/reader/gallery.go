@@ -23,7 +23,7 @@ func (h *Handlers) galleryRoutes() []request.Route {
 	lesson, _ := lessons.Parse(gallerySlug+".md", gallery)
 	h.Pages.add(lesson)
 	return append(h.statesRoutes(), request.Route{Pattern: "GET /figures", Handle: func(w http.ResponseWriter, r *http.Request) {
-		body, err := h.Pages.pages[gallerySlug].made.get(r.Context())
+		body, err := h.Pages.unlisted[gallerySlug].made.get(r.Context())
 		h.SendShared(w, r, body, err)
 	}})
 }

@@ -151,7 +151,7 @@ func (h *Handlers) asset(w http.ResponseWriter, r *http.Request) {
 	for _, a := range p.lesson.Assets {
 		if a.Path == r.PathValue("file") {
 			w.Header().Set("Cache-Control", "no-cache")
-			http.ServeFileFS(w, r, h.Catalog.Files, a.Path)
+			http.ServeFileFS(w, r, h.Catalog.In(r.Context()).Files, a.Path)
 			return
 		}
 	}

@@ -108,7 +108,7 @@ func (h *Handlers) nextMixed(w http.ResponseWriter, r *http.Request) {
 // mixedAt reads which exercise is meant. It has answered where ok is false.
 func (h *Handlers) mixedAt(w http.ResponseWriter, r *http.Request) (p attempt.Practice, ok bool) {
 	learner := h.namedLearner(w, r)
-	if p, ok = h.practice.Place(learner, r.PathValue("slug"), r.PathValue("cell")); !ok {
+	if p, ok = h.practice.Place(r.Context(), learner, r.PathValue("slug"), r.PathValue("cell")); !ok {
 		h.Fail(w, r, request.ErrNotFound)
 		return p, false
 	}

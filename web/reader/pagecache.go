@@ -6,7 +6,7 @@ import (
 	"fmt"
 	"html/template"
 	"io"
-	"sync"
+	"sync/atomic"
 
 	"shaftbook/exercises/class"
 	"shaftbook/kernel"
@@ -22,25 +22,29 @@ import (
 )
 
 // A PageCache holds the pages of the catalog and of assigned lessons. A page is
-// made when it is first asked for and kept, since a lesson of the catalog never
-// changes while the server runs, and an assigned one has the text it was given
-// with. It is safe for concurrent use.
+// made when it is first asked for and kept: with the catalog while that is served, and
+// an assigned one with the text it was given with. It is safe for concurrent use.
 type PageCache struct {
 	site      *request.Site
-	catalog   *lessons.Catalog
+	catalog   *lessons.Current
 	rows      *page.Rows
-	classes   Classes // nil on an open server
-	practises bool    // there is practice
-	printed   bool    // lessons with exercises have a problem sheet
-	shelf     func() (*compress.Bytes, error)
-	pages     map[string]*lessonPage
-	sections  *memo[[]search.Section] // of all lessons, in the order of the catalog
+	classes   Classes                // nil on an open server
+	practises bool                   // there is practice
+	printed   bool                   // lessons with exercises have a problem sheet
+	unlisted  map[string]*lessonPage // of lessons that are in no catalog
+	shelves   *lru.Cache[*lessons.Catalog, *shelf]
+	newest    atomic.Pointer[shelf] // the last one that was made
 	assigned  *lru.Cache[assignedKey, *lessonPage]
 }
+
+// mostShelves bounds the catalogs whose pages are kept: that which is served, and those
+// before it that a request may hold yet.
+const mostShelves = 3
 
 type lessonPage struct {
 	lesson   *lessons.Lesson
 	covering *memo[*lessons.Covering]
+	sections *memo[[]search.Section]
 	prose    *memo[prose]
 	text     *memo[[]byte] // the page around it
 	parts    *memo[[]part] // the same, cut at its gaps
@@ -59,21 +63,8 @@ type prose struct {
 func newPageCache(c Config) *PageCache {
 	b := &PageCache{
 		site: c.Site, catalog: c.Catalog, rows: c.Rows, classes: c.Classes, printed: c.Attempts != nil, practises: c.Attempts != nil,
-		pages: map[string]*lessonPage{}, assigned: lru.New[assignedKey, *lessonPage](mostAssigned),
-	}
-	b.shelf = sync.OnceValues(b.makeShelf)
-	b.sections = newMemo(func(ctx context.Context) (all []search.Section, err error) {
-		for _, l := range c.Catalog.Lessons {
-			covering, err := b.pages[l.Slug].covering.get(ctx)
-			if err != nil {
-				return nil, err
-			}
-			all = append(all, search.CoveredSectionsOf(l, covering)...)
-		}
-		return all, nil
-	})
-	for _, l := range c.Catalog.Lessons {
-		b.add(l)
+		unlisted: map[string]*lessonPage{}, assigned: lru.New[assignedKey, *lessonPage](mostAssigned),
+		shelves: lru.New[*lessons.Catalog, *shelf](mostShelves),
 	}
 	b.addFront()
 	return b
@@ -82,20 +73,26 @@ func newPageCache(c Config) *PageCache {
 // Assigned returns how the cache of the pages of assignments is used.
 func (b *PageCache) Assigned() lru.Stats { return b.assigned.Stats() }
 
-// add puts a page of the shelf into the book.
-func (b *PageCache) add(l *lessons.Lesson) { b.pages[l.Slug] = b.newPage(l) }
+// add makes a lesson known that is in no catalog. It is called before the first request.
+func (b *PageCache) add(l *lessons.Lesson) { b.unlisted[l.Slug] = b.newPage(l, nil, nil) }
 
-func (b *PageCache) newPage(l *lessons.Lesson) *lessonPage {
+// newPage returns the page of a lesson of a shelf, which is nil for an assigned or
+// unlisted one. old is the page of the same lesson on another shelf, or nil: what is
+// within the page is the same.
+func (b *PageCache) newPage(l *lessons.Lesson, on *shelf, old *lessonPage) *lessonPage {
 	p := &lessonPage{lesson: l}
-	p.covering = newMemo(func(ctx context.Context) (c *lessons.Covering, err error) {
-		err = b.inTurn(ctx, p, func(ctx context.Context) error {
-			c, _, err = p.lesson.Covering(ctx) // check says what is wrong with answers
-			return err
-		})
-		return c, err
+	if old != nil {
+		p.covering, p.sections, p.prose = old.covering, old.sections, old.prose
+	} else {
+		b.addProse(p)
+	}
+	p.text = newMemo(func(ctx context.Context) ([]byte, error) {
+		around := on
+		if around == nil {
+			around = b.in(ctx)
+		}
+		return b.render(ctx, p, around)
 	})
-	p.prose = newMemo(func(ctx context.Context) (prose, error) { return b.prose(ctx, p) })
-	p.text = newMemo(func(ctx context.Context) ([]byte, error) { return b.render(ctx, p) })
 	p.parts = newMemo(func(ctx context.Context) ([]part, error) {
 		text, err := p.text.get(ctx)
 		if err != nil {
@@ -120,6 +117,25 @@ func (b *PageCache) newPage(l *lessons.Lesson) *lessonPage {
 		return compress.New(request.HTMLType, body), nil
 	})
 	return p
+}
+
+// addProse adds what depends on nothing but the lesson.
+func (b *PageCache) addProse(p *lessonPage) {
+	p.covering = newMemo(func(ctx context.Context) (c *lessons.Covering, err error) {
+		err = b.inTurn(ctx, p, func(ctx context.Context) error {
+			c, _, err = p.lesson.Covering(ctx) // check says what is wrong with answers
+			return err
+		})
+		return c, err
+	})
+	p.sections = newMemo(func(ctx context.Context) ([]search.Section, error) {
+		covering, err := p.covering.get(ctx)
+		if err != nil {
+			return nil, err
+		}
+		return search.CoveredSectionsOf(p.lesson, covering), nil
+	})
+	p.prose = newMemo(func(ctx context.Context) (prose, error) { return b.prose(ctx, p) })
 }
 
 // Cells returns the cells of the working of a lesson, by its slug or its key, for
@@ -155,7 +171,7 @@ func (b *PageCache) Given(ctx context.Context, a class.Assignment) (*lessons.Les
 // page returns the lesson of a name for a person: the slug of one on the shelf,
 // or the key of an assignment.
 func (b *PageCache) page(ctx context.Context, person, name string) (*lessonPage, error) {
-	if p, ok := b.pages[name]; ok {
+	if p, ok := b.in(ctx).pages[name]; ok {
 		return p, nil
 	}
 	if b.classes == nil {
@@ -230,8 +246,8 @@ func (b *PageCache) proseNow(ctx context.Context, p *lessonPage, covering *lesso
 	return prose{template.HTML(html.String()), hidden, len(lacking) > 0}, nil
 }
 
-// render makes the page of a lesson around its prose.
-func (b *PageCache) render(ctx context.Context, p *lessonPage) ([]byte, error) {
+// render makes the page of a lesson around its prose, with its neighbours on a shelf.
+func (b *PageCache) render(ctx context.Context, p *lessonPage, around *shelf) ([]byte, error) {
 	made, err := p.prose.get(ctx)
 	if err != nil {
 		return nil, err
@@ -239,12 +255,12 @@ func (b *PageCache) render(ctx context.Context, p *lessonPage) ([]byte, error) {
 	l := p.lesson
 	view := page.Lesson{
 		Frame: b.site.Frame(l.Title, l.Summary),
-		Slug:  l.Slug, Heading: l.Title, Aim: l.Aim, Minutes: l.Minutes,
+		Slug:  l.Slug, Version: l.Version(), Heading: l.Title, Aim: l.Aim, Minutes: l.Minutes,
 		Body: made.html,
 	}
 	view.Place = l.Title
-	if n := b.catalog.Number(l.Slug); n > 0 {
-		view.Place = fmt.Sprintf("%d of %d · %s", n, len(b.catalog.Lessons), l.Title)
+	if n := around.catalog.Number(l.Slug); n > 0 {
+		view.Place = fmt.Sprintf("%d of %d · %s", n, len(around.catalog.Lessons), l.Title)
 	}
 	if _, assignment := class.SplitKey(l.Slug); assignment != "" {
 		view.Assigned = headGap
@@ -260,8 +276,8 @@ func (b *PageCache) render(ctx context.Context, p *lessonPage) ([]byte, error) {
 			view.Contents = append(view.Contents, page.Heading{ID: h.ID, Text: h.Text})
 		}
 	}
-	view.Checked, view.Reference = checkedLines(l.Checked), b.has()
-	before, after := b.catalog.Beside(l.Slug)
+	view.Checked, view.Reference = checkedLines(l.Checked), around.has()
+	before, after := around.catalog.Beside(l.Slug)
 	if before != nil {
 		e := entry(before)
 		view.Previous = &e

@@ -22,6 +22,6 @@ func (b *PageCache) given(ctx context.Context, a class.Assignment) (*lessonPage,
 		if err != nil {
 			return nil, err
 		}
-		return b.newPage(l), nil
+		return b.newPage(l, nil, nil), nil
 	})
 }

@@ -30,7 +30,7 @@ type Classes interface {
 // A Config holds what the handlers depend on.
 type Config struct {
 	Site     *request.Site
-	Catalog  *lessons.Catalog
+	Catalog  *lessons.Current
 	Rows     *page.Rows
 	Attempts *attempt.Service // nil leaves out exercises and saved edits
 	Classes  Classes          // nil on an open server

@@ -5,7 +5,6 @@ import (
 	"html/template"
 	"net/http"
 	"strings"
-	"sync"
 	"unicode"
 
 	"shaftbook/kernel/typeset"
@@ -19,8 +18,8 @@ import (
 // referenceRoutes are the routes of the glossary and of the symbols.
 func (h *Handlers) referenceRoutes() []request.Route {
 	return []request.Route{
-		{Pattern: "GET /glossary", Handle: h.showReference(h.has().Glossary, h.Pages.makeGlossary, noGlossary)},
-		{Pattern: "GET /symbols", Handle: h.showReference(h.has().Symbols, h.Pages.makeSymbols, noSymbols)},
+		{Pattern: "GET /glossary", Handle: h.showGlossary},
+		{Pattern: "GET /symbols", Handle: h.showSymbols},
 	}
 }
 
@@ -29,29 +28,34 @@ var (
 	noSymbols  = request.NewRefusal(http.StatusNotFound, "not-found", "There is no page of symbols", "The folder of lessons that this server was started with has no file "+reference.SymbolsFile+".")
 )
 
-// showReference sends a page that is the same for everybody, and made once.
-func (h *Handlers) showReference(exists bool, make func() (*compress.Bytes, error), refusal error) http.HandlerFunc {
-	once := sync.OnceValues(make)
-	return func(w http.ResponseWriter, r *http.Request) {
-		if !exists {
-			h.Fail(w, r, refusal)
-			return
-		}
-		body, err := once()
-		h.SendShared(w, r, body, err)
+func (h *Handlers) showGlossary(w http.ResponseWriter, r *http.Request) {
+	s := h.Pages.in(r.Context())
+	if !s.has().Glossary {
+		h.Fail(w, r, noGlossary)
+		return
 	}
+	body, err := s.glossary()
+	h.SendShared(w, r, body, err)
 }
 
-func (h *Handlers) has() page.ReferencePages { return h.Pages.has() }
+func (h *Handlers) showSymbols(w http.ResponseWriter, r *http.Request) {
+	s := h.Pages.in(r.Context())
+	if !s.has().Symbols {
+		h.Fail(w, r, noSymbols)
+		return
+	}
+	body, err := s.symbols()
+	h.SendShared(w, r, body, err)
+}
 
 // has returns which pages of reference there are.
-func (b *PageCache) has() page.ReferencePages {
-	return page.ReferencePages{Glossary: len(b.catalog.Reference.Terms) > 0, Symbols: len(b.catalog.Reference.Groups) > 0}
+func (s *shelf) has() page.ReferencePages {
+	return page.ReferencePages{Glossary: len(s.catalog.Reference.Terms) > 0, Symbols: len(s.catalog.Reference.Groups) > 0}
 }
 
-func (b *PageCache) makeGlossary() (*compress.Bytes, error) {
-	view := page.Glossary{Frame: b.referenceFrame("Glossary", "The words of the lessons, each with where it is explained."), Symbols: b.has().Symbols}
-	for _, t := range b.catalog.Reference.Terms {
+func (s *shelf) makeGlossary() (*compress.Bytes, error) {
+	view := page.Glossary{Frame: s.referenceFrame("Glossary", "The words of the lessons, each with where it is explained."), Symbols: s.has().Symbols}
+	for _, t := range s.catalog.Reference.Terms {
 		means, err := lessons.Inline(t.Means.Markdown)
 		if err != nil {
 			return nil, err
@@ -61,7 +65,7 @@ func (b *PageCache) makeGlossary() (*compress.Bytes, error) {
 			view.Letters = append(view.Letters, page.GlossaryLetter{Letter: letter})
 		}
 		last := &view.Letters[len(view.Letters)-1]
-		last.Terms = append(last.Terms, page.GlossaryTerm{ID: t.ID(), Word: t.Word, Also: t.Also, Means: template.HTML(means), See: b.linksTo(t.See)})
+		last.Terms = append(last.Terms, page.GlossaryTerm{ID: t.ID(), Word: t.Word, Also: t.Also, Means: template.HTML(means), See: s.linksTo(t.See)})
 	}
 	return renderReference("glossary", view)
 }
@@ -73,18 +77,18 @@ func firstLetter(word string) string {
 	return ""
 }
 
-func (b *PageCache) makeSymbols() (*compress.Bytes, error) {
-	ref := &b.catalog.Reference
-	view := page.Symbols{Frame: b.referenceFrame("Symbols", "What the letters of the lessons stand for, and the shear moduli of materials."), Glossary: b.has().Glossary}
+func (s *shelf) makeSymbols() (*compress.Bytes, error) {
+	ref := &s.catalog.Reference
+	view := page.Symbols{Frame: s.referenceFrame("Symbols", "What the letters of the lessons stand for, and the shear moduli of materials."), Glossary: s.has().Glossary}
 	for _, g := range ref.Groups {
 		group := page.SymbolGroup{Title: g.Title}
-		for _, s := range g.Symbols {
-			means, err := lessons.Inline(s.Means.Markdown)
+		for _, symbol := range g.Symbols {
+			means, err := lessons.Inline(symbol.Means.Markdown)
 			if err != nil {
 				return nil, err
 			}
 			group.Symbols = append(group.Symbols, page.Symbol{
-				Letter: template.HTML(typeset.MathML(s.Expr, typeset.Options{})), Means: template.HTML(means), Units: s.Units, See: b.linksTo(s.See),
+				Letter: template.HTML(typeset.MathML(symbol.Expr, typeset.Options{})), Means: template.HTML(means), Units: symbol.Units, See: s.linksTo(symbol.See),
 			})
 		}
 		view.Groups = append(view.Groups, group)
@@ -96,10 +100,10 @@ func (b *PageCache) makeSymbols() (*compress.Bytes, error) {
 	return renderReference("symbols", view)
 }
 
-func (b *PageCache) referenceFrame(title, description string) page.Frame {
-	f := b.site.Frame(title, description)
+func (s *shelf) referenceFrame(title, description string) page.Frame {
+	f := s.cache.site.Frame(title, description)
 	f.Place = title
-	f.Styles = append(f.Styles, b.site.Assets.ShelfStyle)
+	f.Styles = append(f.Styles, s.cache.site.Assets.ShelfStyle)
 	return f
 }
 
@@ -113,9 +117,9 @@ func renderReference(name string, view any) (*compress.Bytes, error) {
 
 // linksTo returns links to places of lessons, with the title of the lesson. A place that
 // is not there, which check reports, has no link.
-func (b *PageCache) linksTo(places []reference.Place) (links []page.Linked) {
+func (s *shelf) linksTo(places []reference.Place) (links []page.Linked) {
 	for _, p := range places {
-		l, ok := b.catalog.Lesson(p.Slug)
+		l, ok := s.catalog.Lesson(p.Slug)
 		if !ok {
 			continue
 		}
@@ -141,13 +145,13 @@ func checkedLines(sources []reference.Source) (lines []page.Checked) {
 }
 
 // paths returns the paths of the catalog for the shelf, with the entries of the shelf.
-func (b *PageCache) paths() (paths []page.Path) {
-	for _, p := range b.catalog.Reference.Paths {
+func (s *shelf) paths() (paths []page.Path) {
+	for _, p := range s.catalog.Reference.Paths {
 		path, all := page.Path{Title: p.Title, For: p.For}, 0
-		for _, s := range p.Steps {
-			step, minutes := page.PathStep{Title: s.Title, Note: s.Note}, 0
-			for _, at := range s.Lessons {
-				if l, ok := b.catalog.Lesson(at.Slug); ok {
+		for _, st := range p.Steps {
+			step, minutes := page.PathStep{Title: st.Title, Note: st.Note}, 0
+			for _, at := range st.Lessons {
+				if l, ok := s.catalog.Lesson(at.Slug); ok {
 					step.Lessons = append(step.Lessons, page.PathLesson{Entry: entry(l)})
 					minutes += l.Minutes
 				}

@@ -28,14 +28,14 @@ func (h *Handlers) showShelf(w http.ResponseWriter, r *http.Request) {
 	}
 	if query == "" {
 		w.Header().Add("Vary", "Cookie")
-		body, err := h.Pages.shelf()
+		body, err := h.Pages.in(r.Context()).front()
 		h.SendShared(w, r, body, err)
 		return
 	}
 	if long := []rune(query); len(long) > search.QueryLimit {
 		query = string(long[:search.QueryLimit])
 	}
-	view, err := h.Pages.shelfView(r.Context(), query)
+	view, err := h.Pages.in(r.Context()).view(r.Context(), query)
 	if err != nil {
 		h.Fail(w, r, err)
 		return
@@ -44,54 +44,55 @@ func (h *Handlers) showShelf(w http.ResponseWriter, r *http.Request) {
 	h.SendShared(w, r, body, err)
 }
 
-func (b *PageCache) makeShelf() (*compress.Bytes, error) {
-	view, err := b.shelfView(context.Background(), "")
+func (s *shelf) makeFront() (*compress.Bytes, error) {
+	view, err := s.view(context.Background(), "")
 	if err != nil {
 		return nil, err
 	}
-	if view.Front, err = b.frontShaft(); err != nil {
+	if view.Front, err = s.cache.frontShaft(); err != nil {
 		return nil, err
 	}
 	return renderShelf(view)
 }
 
-func (b *PageCache) shelfView(ctx context.Context, query string) (page.Shelf, error) {
-	view := page.Shelf{Frame: b.site.Frame(request.Name, "Lessons on how far shafts twist, with formulas, figures and exercises you can work in.")}
+// view is the front page without the shaft that stands on it or, with a query, what is found.
+func (s *shelf) view(ctx context.Context, query string) (page.Shelf, error) {
+	view := page.Shelf{Frame: s.cache.site.Frame(request.Name, "Lessons on how far shafts twist, with formulas, figures and exercises you can work in.")}
 	if query == "" {
-		for _, l := range b.catalog.Lessons {
+		for _, l := range s.catalog.Lessons {
 			e := entry(l)
-			e.Number, e.Group = b.catalog.Number(l.Slug), groupOf(l)
+			e.Number, e.Group = s.catalog.Number(l.Slug), groupOf(l)
 			for _, need := range l.Needs {
-				if other, ok := b.catalog.Lesson(need); ok {
+				if other, ok := s.catalog.Lesson(need); ok {
 					n := entry(other)
-					n.Number = b.catalog.Number(need)
+					n.Number = s.catalog.Number(need)
 					e.Needs = append(e.Needs, n)
 				}
 			}
 			view.Lessons = append(view.Lessons, e)
 		}
-		view.Paths, view.Pages = b.paths(), b.has()
-		view.Map, view.Practice = page.NeedsMap(view.Lessons), b.practises
+		view.Paths, view.Pages = s.paths(), s.has()
+		view.Map, view.Practice = page.NeedsMap(view.Lessons), s.cache.practises
 		if list := view.Lessons; len(list) > 0 {
 			view.Next = &page.SuggestedNext{Word: "Begin with", Title: list[0].Title, Path: lessons.Path(list[0].Slug)}
 		}
 	} else {
-		view.Frame = b.site.Frame("Search results for “"+query+"”", "")
+		view.Frame = s.cache.site.Frame("Search results for “"+query+"”", "")
 		view.Query = query
 		q := search.Read(query)
 		view.Also = q.Also
-		sections, err := b.sections.get(ctx)
+		sections, err := s.sections.get(ctx)
 		if err != nil {
 			return view, err
 		}
-		if view.Terms, err = b.foundTerms(q); err != nil {
+		if view.Terms, err = s.foundTerms(q); err != nil {
 			return view, err
 		}
 		for _, m := range search.Find(sections, q) {
 			view.Found = foundIn(view.Found, &m)
 		}
 	}
-	view.Styles = append(view.Styles, b.site.Assets.ShelfStyle)
+	view.Styles = append(view.Styles, s.cache.site.Assets.ShelfStyle)
 	return view, nil
 }
 
@@ -119,8 +120,8 @@ func groupOf(l *lessons.Lesson) string {
 }
 
 // foundTerms returns the terms of the glossary that are looked for.
-func (b *PageCache) foundTerms(q search.Query) (terms []page.FoundTerm, err error) {
-	for _, t := range search.FindTerms(b.catalog.Reference.Terms, q) {
+func (s *shelf) foundTerms(q search.Query) (terms []page.FoundTerm, err error) {
+	for _, t := range search.FindTerms(s.catalog.Reference.Terms, q) {
 		means, err := lessons.Inline(t.Means.Markdown)
 		if err != nil {
 			return nil, err

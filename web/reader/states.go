@@ -42,9 +42,9 @@ func (h *Handlers) statesRoutes() []request.Route {
 	h.Pages.add(lesson)
 	script := []byte(`<script type="module" src="` + h.StatesScript + `"></script></head>`)
 	return []request.Route{{Pattern: "GET /figures/states", Handle: func(w http.ResponseWriter, r *http.Request) {
-		text, err := h.Pages.pages[statesSlug].text.get(r.Context())
+		text, err := h.Pages.unlisted[statesSlug].text.get(r.Context())
 		body := bytes.Replace(text, []byte("</head>"), script, 1)
-		if made, failed := h.Pages.pages[statesSlug].prose.get(r.Context()); err == nil {
+		if made, failed := h.Pages.unlisted[statesSlug].prose.get(r.Context()); err == nil {
 			if err = failed; err == nil {
 				body, err = askedAbove(made.covers.withoutCovers(body), lesson, made.covers)
 			}

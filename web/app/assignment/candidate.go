@@ -20,15 +20,15 @@ type Candidate struct {
 	Faults    source.List // why it cannot be assigned
 }
 
-// Files are the lessons of a catalog as their files are now. They are safe for
+// Files are the lessons of the catalog as their files are now. They are safe for
 // concurrent use.
 type Files struct {
-	catalog *lessons.Catalog
+	catalog *lessons.Current
 	proofs  proofs
 }
 
-// NewFiles returns the files of a catalog.
-func NewFiles(catalog *lessons.Catalog) *Files { return &Files{catalog, newProofs()} }
+// NewFiles returns the files of the catalog.
+func NewFiles(catalog *lessons.Current) *Files { return &Files{catalog, newProofs()} }
 
 // Frozen returns the text as it is kept beside an assignment.
 func (c *Candidate) Frozen() class.Frozen {
@@ -38,7 +38,7 @@ func (c *Candidate) Frozen() class.Frozen {
 
 // Candidate reads a lesson of the shelf from its file and proves its exercises.
 func (f *Files) Candidate(ctx context.Context, slug string) (*Candidate, error) {
-	l, list, err := f.Now(slug)
+	l, list, err := f.Now(ctx, slug)
 	if err != nil {
 		return nil, err
 	}
@@ -52,13 +52,14 @@ func (f *Files) Candidate(ctx context.Context, slug string) (*Candidate, error) 
 }
 
 // Now reads a lesson of the shelf from its file, which may have changed
-// since the server began, with what was found in it.
-func (f *Files) Now(slug string) (*lessons.Lesson, source.List, error) {
-	l, ok := f.catalog.Lesson(slug)
+// since the catalog was read, with what was found in it.
+func (f *Files) Now(ctx context.Context, slug string) (*lessons.Lesson, source.List, error) {
+	catalog := f.catalog.In(ctx)
+	l, ok := catalog.Lesson(slug)
 	if !ok {
 		return nil, nil, ErrNoLesson
 	}
-	src, err := fs.ReadFile(f.catalog.Files, l.Text.Name)
+	src, err := fs.ReadFile(catalog.Files, l.Text.Name)
 	if err != nil {
 		return nil, nil, ErrNoLesson
 	}
@@ -68,11 +69,11 @@ func (f *Files) Now(slug string) (*lessons.Lesson, source.List, error) {
 
 // Changed reports whether the file of an assignment's lesson has another text
 // now than the class works at. It is false for one that was withdrawn.
-func (f *Files) Changed(a *class.Assignment) bool {
+func (f *Files) Changed(ctx context.Context, a *class.Assignment) bool {
 	if a.Withdrawn {
 		return false
 	}
-	now, _, err := f.Now(a.Lesson)
+	now, _, err := f.Now(ctx, a.Lesson)
 	return err == nil && class.HashText(now.Text.Content) != a.Text
 }
 

@@ -34,7 +34,7 @@ bounds: {low: 0.1 deg, high: 3 deg}
 func TestATextIsProvedOnce(t *testing.T) {
 	folder := fstest.MapFS{"wheel.md": {Data: []byte(wheelText)}}
 	catalog, _ := lessons.Load(folder)
-	files := NewFiles(catalog)
+	files := NewFiles(lessons.NewCurrent(catalog))
 	left, leave := context.WithCancel(t.Context())
 	leave()
 	if _, err := files.Candidate(left, "wheel"); !errors.Is(err, context.Canceled) {

@@ -41,7 +41,7 @@ func (p *LessonProgress) Words() string {
 // was last wrong there; one without exercises when it was worked in.
 func (s *Service) Lessons(ctx context.Context, learner string, st *Standing) (map[string]LessonProgress, error) {
 	all := map[string]LessonProgress{}
-	for _, l := range s.Catalog.Lessons {
+	for _, l := range st.catalog.Lessons {
 		p := LessonProgress{Begun: st.worked(l.Slug), GuessesOf: len(l.CellsOf(lessons.Guess))}
 		p.Guesses = min(st.progress.Guesses[l.Slug], p.GuessesOf)
 		p.Done = p.Begun
@@ -103,9 +103,9 @@ func (s *Service) Suggest(st *Standing, of map[string]LessonProgress) (Suggestio
 	if n := Count(list, st.now).Due; n > 0 {
 		return Suggestion{Reason: words.CountOf(n, "exercise is", "exercises are") + " due again."}, true
 	}
-	for _, l := range s.Catalog.Lessons {
+	for _, l := range st.catalog.Lessons {
 		p := of[l.Slug]
-		unmet := slices.ContainsFunc(l.Needs, func(need string) bool { return !of[need].Done && s.Catalog.Number(need) > 0 })
+		unmet := slices.ContainsFunc(l.Needs, func(need string) bool { return !of[need].Done && st.catalog.Number(need) > 0 })
 		switch {
 		case p.Done || unmet:
 			continue

@@ -28,7 +28,7 @@ const (
 
 // A Service is the practice of all learners. It is safe for concurrent use.
 type Service struct {
-	Catalog  *lessons.Catalog
+	Catalog  *lessons.Current
 	Attempts *attempt.Service
 	Classes  assignment.AssignedStore // nil on an open server
 	Now      func() time.Time
@@ -36,6 +36,7 @@ type Service struct {
 
 // A Standing is how far a learner has come.
 type Standing struct {
+	catalog  *lessons.Catalog
 	progress store.Progress
 	barred   map[string]bool     // lessons with a test that is not closed
 	tests    []*assignment.Terms // those tests
@@ -44,7 +45,7 @@ type Standing struct {
 
 // Standing reads how far a learner is; learner is empty where nobody is known.
 func (s *Service) Standing(ctx context.Context, learner string) (*Standing, error) {
-	st := &Standing{now: s.Now(), barred: map[string]bool{}}
+	st := &Standing{catalog: s.Catalog.In(ctx), now: s.Now(), barred: map[string]bool{}}
 	if learner == "" {
 		return st, nil
 	}
@@ -110,7 +111,7 @@ func (st *Standing) wentWrong(lesson, exercise string) bool {
 // Candidates returns what may be practised, and whether that is of the first lessons
 // because none was worked yet.
 func (s *Service) Candidates(st *Standing) (list []Candidate, fromFirst bool) {
-	list = s.candidates(st, st.worked, len(s.Catalog.Lessons))
+	list = s.candidates(st, st.worked, len(st.catalog.Lessons))
 	if len(list) > 0 {
 		return list, false
 	}
@@ -119,7 +120,7 @@ func (s *Service) Candidates(st *Standing) (list []Candidate, fromFirst bool) {
 
 func (s *Service) candidates(st *Standing, from func(lesson string) bool, most int) (list []Candidate) {
 	var of [][]Candidate // by lesson
-	for _, l := range s.Catalog.Lessons {
+	for _, l := range st.catalog.Lessons {
 		if len(of) == most || st.barred[l.Slug] || !from(l.Slug) {
 			continue
 		}
@@ -183,7 +184,7 @@ func (s *Service) Next(ctx context.Context, learner string, done []Done) (attemp
 	list, _ := s.Candidates(st)
 	Order(list, done, st.now)
 	for _, c := range list {
-		p, ok := s.Place(learner, c.Lesson, c.Exercise)
+		p, ok := s.Place(ctx, learner, c.Lesson, c.Exercise)
 		if !ok {
 			continue
 		}
@@ -197,8 +198,8 @@ func (s *Service) Next(ctx context.Context, learner string, done []Done) (attemp
 }
 
 // Place returns an exercise of the catalog.
-func (s *Service) Place(learner, lesson, exercise string) (p attempt.Practice, ok bool) {
-	l, ok := s.Catalog.Lesson(lesson)
+func (s *Service) Place(ctx context.Context, learner, lesson, exercise string) (p attempt.Practice, ok bool) {
+	l, ok := s.Catalog.In(ctx).Lesson(lesson)
 	if !ok {
 		return p, false
 	}

@@ -133,7 +133,7 @@ func newRig(t *testing.T) *rig {
 	r.store.attempts = []store.Attempt{answer("one", "S1", "exercise-twist", 0), answer("two", "S2", "exercise-stress", 0), answer("practice", "S1", "exercise-twist", 1)}
 	catalog, _ := lessons.Load(r.folder)
 	r.Service = &Service{
-		Store: r.store, Judge: r.judge, Files: assignment.NewFiles(catalog),
+		Store: r.store, Judge: r.judge, Files: assignment.NewFiles(lessons.NewCurrent(catalog)),
 		Given: func(context.Context, class.Assignment) (*lessons.Lesson, error) {
 			l, _ := lessons.Parse("wheel.md", []byte(wheelText))
 			return l.WithKey(r.a.Key()), nil

@@ -16,10 +16,11 @@ const policyWait = 30000; // after the server closed for breaking its rules
  * @typedef {{type: "cell", revision: number, cell: string, rows: number}} CellMessage
  * @typedef {{type: "progress", revision: number, fraction: number, what: string}} ProgressMessage
  * @typedef {{type: "done", revision: number, stopped: boolean, left?: {cell: string, index: number}[]}} DoneMessage
- * @typedef {{type: "opened", revision: number, lesson: string, limits: {text: number}}} OpenedMessage
+ * @typedef {{type: "opened", revision: number, lesson: string, version?: string, limits: {text: number}}} OpenedMessage
+ * @typedef {{type: "changed", revision: number, version: string}} ChangedMessage
  * @typedef {{type: "problem", revision: number, problem: {type: string, title: string, detail: string}}} ProblemMessage
  * @typedef {{type: "judged", revision: number, cell: string, lines: string[], summary: string, fields: string, run: string, plain: string, tex: string, spoken: string, marks: Mark[]}} JudgedMessage
- * @typedef {RowMessage|JudgedMessage|CellMessage|ProgressMessage|DoneMessage|OpenedMessage|ProblemMessage} Message
+ * @typedef {RowMessage|JudgedMessage|CellMessage|ProgressMessage|DoneMessage|OpenedMessage|ChangedMessage|ProblemMessage} Message
  */
 
 export class Live extends EventTarget {

@@ -165,6 +165,12 @@ function attachLesson(root) {
     return count;
   });
   attachConnection(live);
+  const changed = (/** @type {{version?: string}} */ { version }) => {
+    if (version === undefined || version === root.dataset.version) return;
+    import("./changed.js").then(({ showChanged }) => showChanged(root, version === "", (sentence) => status.say(sentence)));
+  };
+  if (root.dataset.version) for (const type of ["opened", "changed"]) listen(type, changed);
+  listen("problem", ({ problem }) => { if (problem.type.endsWith("/unknown-lesson")) changed({ version: "" }); });
   attachCopies(root, state, (sentence) => status.say(sentence));
   if (slug && kept) follow(slug, document.querySelector(".turn"));
   attachDownloads(root, state, (sentence) => status.say(sentence));
