@@ -53,7 +53,7 @@ func TestVerdictsDoNotGoByTheClock(t *testing.T) {
 			command("marking "+answer, "mark", file, "taper", "--learner", "Student 01", "--answer", answer)
 		}
 		catalog, _ := lessons.Load(os.DirFS(folder))
-		c, err := assignment.NewFiles(catalog).Candidate(t.Context(), "costly")
+		c, err := assignment.NewFiles(lessons.NewCurrent(catalog)).Candidate(t.Context(), "costly")
 		if err != nil {
 			t.Fatal(err)
 		}
