@@ -7,8 +7,8 @@ import "html/template"
 type Board struct {
 	Frame
 	Slug, Version, Heading, Aim string
-	Body               template.HTML
-	Room               string // where the class is seen at work; empty for whoever may not
+	Body                        template.HTML
+	Room                        string // where the class is seen at work; empty for whoever may not
 }
 
 // Asked is an exercise as a room sees it: what is given and what is asked, with

@@ -153,15 +153,15 @@ type Entry struct {
 type Lesson struct {
 	Frame
 	Slug, Version, Heading, Aim string
-	Minutes            int
-	Assigned           template.HTML // the place of AssignedHead, or empty
-	Contents           []Heading
-	Body               template.HTML
-	Checked            []Checked
-	Reference          ReferencePages
-	Handout            string // address of the reader's problem sheet; empty without exercises
-	AllResults         string // address of the lesson with nothing covered; empty without guesses
-	Previous, Next     *Entry
+	Minutes                     int
+	Assigned                    template.HTML // the place of AssignedHead, or empty
+	Contents                    []Heading
+	Body                        template.HTML
+	Checked                     []Checked
+	Reference                   ReferencePages
+	Handout                     string // address of the reader's problem sheet; empty without exercises
+	AllResults                  string // address of the lesson with nothing covered; empty without guesses
+	Previous, Next              *Entry
 }
 
 // Checked is one line of what a lesson was checked against.
