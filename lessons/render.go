@@ -2,6 +2,7 @@ package lessons
 
 import (
 	"io"
+	"strings"
 
 	"github.com/yuin/goldmark/util"
 
@@ -9,8 +10,14 @@ import (
 )
 
 // Path returns the address of a lesson on the site. A file beside the lesson
-// is served under Path(slug) + "/" + its name.
-func Path(slug string) string { return "/lesson/" + slug }
+// is served under Path(slug) + "/" + its name. A key with a slash, such as that of
+// a learner's own page, is an address already.
+func Path(slug string) string {
+	if strings.Contains(slug, "/") {
+		return "/" + slug
+	}
+	return "/lesson/" + slug
+}
 
 // Hooks write the cells of a lesson into its page, by kind. A cell without a
 // hook is left out. Beside writes what stands in the margin beside a section; with

@@ -59,6 +59,8 @@ var rules = map[string]access{
 	"GET /practice/next":                                 readers,
 	"GET /practice/{slug}/{cell}":                        readers,
 	"POST /practice/{slug}/{cell}":                       readers,
+	"GET /pages":                                         readers,
+	"POST /pages":                                        readers,
 	"GET /page/{page}":                                   readers,
 	"POST /page/{page}":                                  readers,
 	"POST /page/{page}/delete":                           readers,
@@ -69,7 +71,14 @@ var rules = map[string]access{
 	"POST /page/{page}/remove":                           readers,
 	"POST /page/{page}/undelete":                         readers,
 	"POST /page/{page}/version":                          readers,
-	"GET /{$}":                                           readers,
+	"GET /page/{page}/figure/{cell}/{index}/{format}":    readers,
+	"POST /page/{page}/figure/{cell}/{index}/{format}":   readers,
+	"GET /page/{page}/working/{format}":                  readers,
+	"POST /page/{page}/working/{format}":                 readers,
+	"POST /page/{page}/guess/{cell}":                     readers,
+	"GET /page/{page}/exercise/{cell}/practise":          readers,
+	"POST /page/{page}/exercise/{cell}/practise":         readers,
+	"GET /{$}": readers,
 
 	// Accounts. Those for everyone are how a visitor without a session gets one; signing
 	// out is among them because a session may have ended by itself.

@@ -3,6 +3,7 @@ package web
 import (
 	"context"
 	"net/http"
+	"strings"
 
 	"shaftbook/exercises/class"
 	"shaftbook/kernel"
@@ -45,7 +46,7 @@ func newWorking(progress func(fraction float64, what string)) live.Working {
 // holder returns the person to whom a live connection belongs.
 func (s *Server) holder(r *http.Request) live.Holder {
 	v := request.VisitorFrom(r)
-	return live.Holder{Person: v.Person.ID, Session: v.Session, Address: s.site.ClientOf(r), Turns: s.turnsOf(r)}
+	return live.Holder{Person: v.Person.ID, Learner: reader.LearnerOf(r), Session: v.Session, Address: s.site.ClientOf(r), Turns: s.turnsOf(r)}
 }
 
 // liveCells returns the cells that a live connection works on; the page for
@@ -55,6 +56,10 @@ func (s *Server) liveCells(ctx context.Context, who live.Holder, name string) (l
 		return l, nil
 	}
 	ctx = turns.With(ctx, s.queue, who.Turns)
+	if id, own := strings.CutPrefix(name, reader.OwnKey("")); own {
+		l.Cells, l.Lacking, err = s.reader.OwnCells(ctx, who.Learner, id)
+		return l, err
+	}
 	ctx = s.catalog.Hold(ctx)
 	l.Cells, l.Lacking, err = s.reader.Pages.Cells(ctx, who.Person, name)
 	if err != nil {

@@ -145,7 +145,7 @@ func (s *Server) prepare() {
 	}
 	readers := reader.Config{
 		Site: s.site, Catalog: s.catalog, Rows: s.rows, Attempts: s.Attempts, Gallery: s.Gallery,
-		BoardStyle: s.files.Stylesheet("board.css"), OwnStyle: s.files.Stylesheet("own.css"), BoardScript: s.files.Script("board.js"), StatesScript: s.files.Script("states.js"),
+		BoardStyle: s.files.Stylesheet("board.css"), OwnStyle: s.files.Stylesheet("own.css"), BlocksStyle: s.files.Stylesheet("blocks.css"), BoardScript: s.files.Script("board.js"), StatesScript: s.files.Script("states.js"),
 	}
 	if s.Classes != nil {
 		readers.Classes = s.Classes
@@ -277,6 +277,9 @@ func (s *Server) SetClock(now func() time.Time) { s.clock = now }
 var longBodies = map[string]int64{
 	"POST /class/{class}/roster/preview": classroom.RosterLimit,
 	"POST /class/{class}/roster/apply":   classroom.RosterLimit,
+	"POST /page/{page}":                  reader.BlocksLimit,
+	"POST /pages":                        reader.FileLimit,
+	"POST /page/{page}/kept":             reader.BlocksLimit,
 }
 
 // limited bounds the bodies of a route. A body that says itself that it is too

@@ -156,7 +156,7 @@ func (r nodeRenderer) image(w util.BufWriter, src []byte, node ast.Node, enterin
 		return ast.WalkContinue, nil
 	}
 	words := string(util.EscapeHTML([]byte(plainText(n, src))))
-	if !isAsset(string(n.Destination)) {
+	if !isAsset(string(n.Destination)) || strings.Contains(r.own, "/") { // a page that is no file has none beside it
 		_, err := w.WriteString(words)
 		return ast.WalkSkipChildren, err
 	}

@@ -96,6 +96,7 @@ type Lesson struct {
 // A Holder is the person to whom a connection belongs.
 type Holder struct {
 	Person  string    // who is signed in; empty on an open server
+	Learner string    // the name under which the reader's work is kept; empty where nothing is
 	Session string    // the hash of the token with which the person is signed in
 	Address string    // of the reader, beyond any proxy
 	Turns   turns.Who // for whom the connection's work is done

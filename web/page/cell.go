@@ -5,6 +5,7 @@ import (
 	"html"
 
 	"shaftbook/kernel"
+	"shaftbook/lessons"
 )
 
 // Cell returns a cell of a lesson with its results: first what can be done with it, as
@@ -25,7 +26,7 @@ func (rows *Rows) Cell(lesson string, cell kernel.Cell, results []kernel.Result,
 	if cell.Kind == kernel.Shaft {
 		b.WriteString(`<span class="name">` + html.EscapeString(name) + `</span>`)
 	}
-	take := "/lesson/" + html.EscapeString(lesson) + "/working/"
+	take := html.EscapeString(lessons.Path(lesson)) + "/working/"
 	b.WriteString(`<details class="cell-take js-take"><summary>Copy<span class="sr"> of ` + html.EscapeString(name) + `</span></summary>` +
 		`<a class="js-copy" href="` + take + `text?cell=` + id + `">as text</a> <a class="js-copy" href="` + take + `tex?cell=` + id + `">as TeX</a> ` +
 		`<a class="js-link" href="#` + id + `">link</a></details>`)

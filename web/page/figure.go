@@ -6,6 +6,7 @@ import (
 
 	"shaftbook/kernel/figure"
 	"shaftbook/kernel/figure/shaft"
+	"shaftbook/lessons"
 )
 
 const (
@@ -106,11 +107,12 @@ func (w *rowWriter) data(d *figure.Data, title string) {
 
 // FigurePath is where a figure is fetched; format is png, pdf or frames.
 func FigurePath(lesson, cell string, index int, format string) string {
-	return "/lesson/" + lesson + "/figure/" + cell + "/" + strconv.Itoa(index) + "/" + format
+	return lessons.Path(lesson) + "/figure/" + cell + "/" + strconv.Itoa(index) + "/" + format
 }
 
 // FigureName is the name of the file that a figure is saved under. The number
 // in it is the one of the statement in its cell, as in the address of its row.
 func FigureName(lesson, cell string, index int, format string) string {
-	return lesson + "-" + RowID(cell, index) + "." + format
+	name, _, _ := strings.Cut(lesson, "/")
+	return name + "-" + RowID(cell, index) + "." + format
 }

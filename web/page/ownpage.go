@@ -22,12 +22,13 @@ type DerivationList struct {
 	Pages    []OwnLine
 	Deleted  []OwnLine
 	Gone     *OwnLine // the one that was just deleted, of Deleted
-	Most     int      // pages that can be kept
+	All      int      // derivations and pages that are kept
+	Most     int      // that can be kept
 	Verdicts []VerdictLine
 }
 
 // NearlyFull reports whether the limit of pages is to be said.
-func (l DerivationList) NearlyFull() bool { return len(l.Pages)*5 >= l.Most*4 }
+func (l DerivationList) NearlyFull() bool { return l.All*5 >= l.Most*4 }
 
 // A DerivationStart is a starting point.
 type DerivationStart struct{ Key, Name, About string }
@@ -74,6 +75,17 @@ func OwnSaid(key string) string {
 		return "This derivation has been changed in another window. The text from this window was saved; the other one is under Earlier versions."
 	case "version":
 		return "The earlier version is back. The text that was here is now under Earlier versions."
+	}
+	return ""
+}
+
+// OwnPageSaid is [OwnSaid] for a page of blocks.
+func OwnPageSaid(key string) string {
+	switch key {
+	case "replaced":
+		return "This page has been changed in another window. What you saved here was taken; the other text is under Earlier versions."
+	case "version":
+		return "The earlier version is back. The page as it was before is under Earlier versions."
 	}
 	return ""
 }

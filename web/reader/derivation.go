@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"shaftbook/exercises/store"
 	"shaftbook/kernel"
 	"shaftbook/kernel/notation"
 	"shaftbook/web/app/derivation"
@@ -54,7 +55,8 @@ func (h *Handlers) derivations(w http.ResponseWriter, r *http.Request) {
 			h.FailStore(w, r, err)
 			return
 		}
-		view.Pages, view.Deleted = ownLines(there), ownLines(deleted)
+		view.All = len(there)
+		view.Pages, view.Deleted = ownLines(ofKind(there, store.KindDerivation)), ownLines(ofKind(deleted, store.KindDerivation))
 		for i := range view.Deleted {
 			if view.Deleted[i].ID == r.URL.Query().Get("deleted") {
 				view.Gone = &view.Deleted[i]

@@ -11,6 +11,7 @@ import (
 
 	"shaftbook/exercises/class"
 	"shaftbook/exercises/store"
+	"shaftbook/lessons"
 	"shaftbook/web/app/derivation"
 	"shaftbook/web/app/ownpage"
 	"shaftbook/web/page"
@@ -33,13 +34,15 @@ func (h *Handlers) ownPageRoutes() []request.Route {
 		{Pattern: "GET /page/{page}/file/{format}", Handle: h.downloadOwn},
 		{Pattern: "POST /page/{page}/name", Handle: h.renameOwn},
 		{Pattern: "POST /page/{page}/delete", Handle: h.changeOwn(func(ctx context.Context, learner, id string, _ *http.Request) (string, error) {
-			return page.DerivationsPath + "?deleted=" + id, h.own.Delete(ctx, learner, id)
+			err := h.own.Delete(ctx, learner, id)
+			return h.listOf(ctx, learner, id) + "?deleted=" + id, err
 		})},
 		{Pattern: "POST /page/{page}/undelete", Handle: h.changeOwn(func(ctx context.Context, learner, id string, _ *http.Request) (string, error) {
-			return page.DerivationsPath, h.own.BringBack(ctx, learner, id)
+			return h.listOf(ctx, learner, id), h.own.BringBack(ctx, learner, id)
 		})},
 		{Pattern: "POST /page/{page}/remove", Handle: h.changeOwn(func(ctx context.Context, learner, id string, _ *http.Request) (string, error) {
-			return page.DerivationsPath, h.own.Remove(ctx, learner, id)
+			list := h.listOf(ctx, learner, id)
+			return list, h.own.Remove(ctx, learner, id)
 		})},
 		{Pattern: "POST /page/{page}/version", Handle: h.changeOwn(func(ctx context.Context, learner, id string, r *http.Request) (string, error) {
 			revision, err := strconv.ParseInt(r.PostFormValue("revision"), 10, 64)
@@ -49,6 +52,14 @@ func (h *Handlers) ownPageRoutes() []request.Route {
 			return page.OwnPagePath(id) + "?said=version", h.own.BringBackVersion(ctx, learner, id, revision)
 		})},
 	}
+}
+
+// listOf returns the address of the list in which a page is.
+func (h *Handlers) listOf(ctx context.Context, learner, id string) string {
+	if p, err := h.own.Page(ctx, learner, id); err == nil && p.Kind == store.KindPage {
+		return page.PagesPath
+	}
+	return page.DerivationsPath
 }
 
 // changeOwn does something to a page and sends the reader on.
@@ -77,13 +88,21 @@ var (
 
 // failOwn answers a request about a page of one's own that could not be served.
 func (h *Handlers) failOwn(w http.ResponseWriter, r *http.Request, err error) {
+	h.FailStore(w, r, ownRefusal(err))
+}
+
+// ownRefusal words an error of a page of one's own.
+func ownRefusal(err error) error {
+	var beyond *ownpage.BeyondError
 	switch {
+	case errors.As(err, &beyond):
+		return request.NewRefusal(http.StatusRequestEntityTooLarge, "too-long", "This page is too long to be saved", beyondWords(beyond))
 	case errors.Is(err, class.ErrNone):
-		err = errNoPage
+		return errNoPage
 	case errors.Is(err, ownpage.ErrTooLong):
-		err = errPageTooLong
+		return errPageTooLong
 	}
-	h.FailStore(w, r, err)
+	return err
 }
 
 // ownPage returns the page of the address, if it is the learner's and not deleted.
@@ -99,6 +118,10 @@ func (h *Handlers) showOwn(w http.ResponseWriter, r *http.Request) {
 	p, err := h.ownPage(r)
 	if err != nil {
 		h.failOwn(w, r, err)
+		return
+	}
+	if p.Kind == store.KindPage {
+		h.showBlocks(w, r, p)
 		return
 	}
 	h.sendOwn(w, r, http.StatusOK, p, nil)
@@ -151,6 +174,15 @@ func (h *Handlers) sendOwn(w http.ResponseWriter, r *http.Request, status int, p
 // postOwn keeps what a form sends and shows it judged, so that everything but the
 // judging while one types works without a script.
 func (h *Handlers) postOwn(w http.ResponseWriter, r *http.Request) {
+	p, err := h.ownPage(r)
+	if err != nil {
+		h.failOwn(w, r, err)
+		return
+	}
+	if p.Kind == store.KindPage {
+		h.postBlocks(w, r, p)
+		return
+	}
 	sent, err := inputOf(r)
 	if err != nil {
 		h.Fail(w, r, err)
@@ -159,11 +191,6 @@ func (h *Handlers) postOwn(w http.ResponseWriter, r *http.Request) {
 	base, err := strconv.ParseInt(r.PostForm.Get("base"), 10, 64)
 	if err != nil || !r.PostForm.Has("text") {
 		h.Fail(w, r, errNoDerivation)
-		return
-	}
-	p, err := h.ownPage(r)
-	if err != nil {
-		h.failOwn(w, r, err)
 		return
 	}
 	// The form has fields only for the names that were given when it was made; the
@@ -194,11 +221,24 @@ func (h *Handlers) showOwnKept(w http.ResponseWriter, r *http.Request) {
 		h.failOwn(w, r, err)
 		return
 	}
+	if p.Kind == store.KindPage {
+		request.SendJSON(w, keptBlocks{rawOf(lessons.Blocks(p.Text)), p.Revision, false})
+		return
+	}
 	request.SendJSON(w, ownpage.Saved{Content: ownpage.ContentOf(p), Revision: p.Revision})
 }
 
 // saveOwn keeps a change of a page while it is written; ownpage.js is the other end.
 func (h *Handlers) saveOwn(w http.ResponseWriter, r *http.Request) {
+	p, err := h.ownPage(r)
+	if err != nil {
+		h.failOwn(w, r, err)
+		return
+	}
+	if p.Kind == store.KindPage {
+		h.saveBlocks(w, r, p)
+		return
+	}
 	var c ownpage.Change
 	decoder := json.NewDecoder(r.Body)
 	decoder.DisallowUnknownFields()
@@ -248,6 +288,10 @@ func (h *Handlers) renameOwn(w http.ResponseWriter, r *http.Request) {
 		h.failOwn(w, r, err)
 		return
 	}
+	if wrong != "" && h.listOf(r.Context(), learner, id) == page.PagesPath {
+		h.Fail(w, r, request.NewRefusal(http.StatusUnprocessableEntity, "name", "The page was not renamed", wrong))
+		return
+	}
 	if wrong != "" {
 		p, err := h.ownPage(r)
 		if err != nil {
@@ -259,7 +303,7 @@ func (h *Handlers) renameOwn(w http.ResponseWriter, r *http.Request) {
 	}
 	next := page.OwnPagePath(id)
 	if r.PostFormValue("from") == "list" {
-		next = page.DerivationsPath
+		next = h.listOf(r.Context(), learner, id)
 	}
 	http.Redirect(w, r, next, http.StatusSeeOther)
 }

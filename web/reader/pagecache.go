@@ -12,6 +12,7 @@ import (
 	"shaftbook/kernel"
 	"shaftbook/kernel/lru"
 	"shaftbook/kernel/pause"
+	"shaftbook/kernel/source"
 	"shaftbook/lessons"
 	"shaftbook/lessons/search"
 	"shaftbook/web/app/assignment"
@@ -35,6 +36,7 @@ type PageCache struct {
 	shelves   *lru.Cache[*lessons.Catalog, *shelf]
 	newest    atomic.Pointer[shelf] // the last one that was made
 	assigned  *lru.Cache[assignedKey, *lessonPage]
+	own       *lru.Cache[ownKey, *lessonPage] // pages of learners' own
 }
 
 // mostShelves bounds the catalogs whose pages are kept: that which is served, and those
@@ -42,19 +44,23 @@ type PageCache struct {
 const mostShelves = 3
 
 type lessonPage struct {
-	lesson   *lessons.Lesson
-	covering *memo[*lessons.Covering]
-	sections *memo[[]search.Section]
-	prose    *memo[prose]
-	text     *memo[[]byte] // the page around it
-	parts    *memo[[]part] // the same, cut at its gaps
-	made     *memo[*compress.Bytes]
+	lesson      *lessons.Lesson
+	blocks      []lessons.Block // of a page of a learner's own, which is made block by block; else nil
+	faults      source.List     // of its text
+	covering    *memo[*lessons.Covering]
+	guessFaults source.List // of the answers of its guesses; set with covering
+	sections    *memo[[]search.Section]
+	prose       *memo[prose]
+	text        *memo[[]byte] // the page around it
+	parts       *memo[[]part] // the same, cut at its gaps
+	made        *memo[*compress.Bytes]
 }
 
 // prose is the text and the cells of a lesson, with a gap for each exercise, for each guess
 // and for each piece that a guess covers.
 type prose struct {
 	html    template.HTML
+	blocks  []string // the same by the blocks of the page, of a learner's own page only
 	covers  *covers
 	lacking bool // some rows are left to the live connection
 }
@@ -63,7 +69,7 @@ type prose struct {
 func newPageCache(c Config) *PageCache {
 	b := &PageCache{
 		site: c.Site, catalog: c.Catalog, rows: c.Rows, classes: c.Classes, printed: c.Attempts != nil, practises: c.Attempts != nil,
-		unlisted: map[string]*lessonPage{}, assigned: lru.New[assignedKey, *lessonPage](mostAssigned),
+		unlisted: map[string]*lessonPage{}, assigned: lru.New[assignedKey, *lessonPage](mostAssigned), own: lru.New[ownKey, *lessonPage](mostOwn),
 		shelves: lru.New[*lessons.Catalog, *shelf](mostShelves),
 	}
 	b.addFront()
@@ -123,7 +129,7 @@ func (b *PageCache) newPage(l *lessons.Lesson, on *shelf, old *lessonPage) *less
 func (b *PageCache) addProse(p *lessonPage) {
 	p.covering = newMemo(func(ctx context.Context) (c *lessons.Covering, err error) {
 		err = b.inTurn(ctx, p, func(ctx context.Context) error {
-			c, _, err = p.lesson.Covering(ctx) // check says what is wrong with answers
+			c, p.guessFaults, err = p.lesson.Covering(ctx) // of a lesson check says them
 			return err
 		})
 		return c, err
@@ -215,14 +221,14 @@ func (b *PageCache) proseNow(ctx context.Context, p *lessonPage, covering *lesso
 	hinted := false
 	cell := func(w io.Writer, c lessons.Cell) error {
 		err := b.writeCell(ctx, w, p, working, hidden, c)
-		if err == nil && !hinted {
+		if err == nil && !hinted && p.blocks == nil {
 			hinted = true
 			_, err = io.WriteString(w, page.Hint)
 		}
 		return err
 	}
 	beside := page.NewBeside(p.lesson, working, hidden.row)
-	if err := lessons.Render(&html, p.lesson, lessons.Hooks{
+	hooks := lessons.Hooks{
 		Calc: cell, Shaft: cell,
 		Exercise: leaveGap,
 		Guess: func(w io.Writer, c lessons.Cell) error {
@@ -240,10 +246,15 @@ func (b *PageCache) proseNow(ctx context.Context, p *lessonPage, covering *lesso
 			_, err := io.WriteString(w, beside.HTML(heading))
 			return err
 		},
-	}); err != nil {
+	}
+	made = prose{covers: hidden, lacking: len(lacking) > 0}
+	if p.blocks != nil {
+		made.blocks, err = lessons.RenderBlocks(p.lesson, hooks, p.blocks)
 		return made, err
 	}
-	return prose{template.HTML(html.String()), hidden, len(lacking) > 0}, nil
+	err = lessons.Render(&html, p.lesson, hooks)
+	made.html = template.HTML(html.String())
+	return made, err
 }
 
 // render makes the page of a lesson around its prose, with its neighbours on a shelf.

@@ -36,7 +36,7 @@ type Config struct {
 	Classes  Classes          // nil on an open server
 	Gallery  bool             // also serve every kind of figure, under /figures
 
-	BoardStyle, OwnStyle, BoardScript, StatesScript string // addresses of static files
+	BoardStyle, OwnStyle, BlocksStyle, BoardScript, StatesScript string // addresses of static files
 }
 
 // Handlers answer the requests of readers.
@@ -64,7 +64,7 @@ func New(c Config) *Handlers {
 // Routes are the addresses of the handlers.
 func (h *Handlers) Routes() []request.Route {
 	return slices.Concat(
-		h.lessonRoutes(), h.figureRoutes(), h.galleryRoutes(), h.exerciseRoutes(), h.practiceRoutes(), h.mixedRoutes(), h.guessRoutes(), h.savedEditsRoutes(), h.ownPageRoutes(),
+		h.lessonRoutes(), h.figureRoutes(), h.galleryRoutes(), h.exerciseRoutes(), h.practiceRoutes(), h.mixedRoutes(), h.guessRoutes(), h.savedEditsRoutes(), h.ownPageRoutes(), h.ownBlockRoutes(), h.ownListRoutes(),
 		h.downloadRoutes(), h.derivationRoutes(), h.handoutRoutes(), h.boardRoutes(), h.referenceRoutes(),
 	)
 }

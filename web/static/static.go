@@ -44,7 +44,7 @@ var fonts = []struct {
 
 // sheets are the style sheets, each with the files that it is made of, in this
 // order: that of every page, and beside it that of the pages of classes and accounts,
-// that of the board, and that of one's own derivations.
+// that of the board, that of one's own derivations and pages, and that of pages of blocks.
 var sheets = []struct {
 	name  string
 	files []string
@@ -53,6 +53,7 @@ var sheets = []struct {
 	{"class.css", []string{"class", "account", "assign", "marks", "room", "sheet"}},
 	{"board.css", []string{"board"}},
 	{"own.css", []string{"own"}},
+	{"blocks.css", []string{"blocks"}},
 	{"shelf.css", []string{"shelf", "reference"}},
 }
 
@@ -147,7 +148,7 @@ func (s *Set) addScripts() {
 }
 
 // Stylesheet returns the address of a style sheet: book.css of every page, class.css,
-// board.css, own.css or shelf.css.
+// board.css, own.css, blocks.css or shelf.css.
 func (s *Set) Stylesheet(name string) string { return s.sheet[name] }
 
 // Icon returns the address of the mark that browsers put beside the title.

@@ -3,6 +3,7 @@ package ownpage
 import (
 	"context"
 	"crypto/rand"
+	"fmt"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -55,10 +56,21 @@ func withinLimits(text string, blocks []lessons.Block) error {
 		}
 	}
 	if len(text) > PageLimit || len(blocks) > MostBlocks || cells > MostCells {
-		return ErrTooLong
+		return &BeyondError{len(text), len(blocks), cells}
 	}
 	return nil
 }
+
+// A BeyondError says how much there is of a page that has more than can be kept. It is
+// [ErrTooLong].
+type BeyondError struct{ Bytes, Blocks, Cells int }
+
+func (e *BeyondError) Error() string {
+	return fmt.Sprintf("a page of %d bytes, %d blocks and %d cells is too long to be kept", e.Bytes, e.Blocks, e.Cells)
+}
+
+// Is implements the method of package errors.
+func (e *BeyondError) Is(target error) bool { return target == ErrTooLong }
 
 // A PageChange is what a window has to save: its blocks, and those that it last knew the
 // server to have, at revision Base.

@@ -36,7 +36,7 @@ if (has("time.js-moment, .js-own-list")) {
   });
 }
 /** @type {import("./derivations.js").Own|null} */
-const own = lesson?.dataset.page === undefined ? null : { ...(await import("./ownpage.js")), ...(await import("./ownlist.js")) };
+const own = lesson?.dataset.page === undefined || lesson.dataset.blocks !== undefined ? null : { ...(await import("./ownpage.js")), ...(await import("./ownlist.js")) };
 if (lesson) attachLesson(lesson);
 if (has(".js-guess")) import("./guess.js").then(({ attachGuesses }) => attachGuesses((sentence) => status.say(sentence)));
 for (const section of document.querySelectorAll(".js-exercise")) {
