@@ -56,11 +56,13 @@ func SplitKey(key string) (lesson, assignment string) {
 	return lesson, assignment
 }
 
-// A Frozen is the text of a lesson at the version in which it was given.
+// A Frozen is the text of a lesson at the version in which it was given, with the images
+// that it shows.
 type Frozen struct {
-	Hash string // see HashText
-	Name string // of the file
-	Text string
+	Hash   string // see HashFrozen
+	Name   string // of the file
+	Text   string
+	Images []Image // by name; a store returns them one by one, see FrozenImage
 }
 
 // An Extension gives one student other times.

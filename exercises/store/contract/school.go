@@ -22,6 +22,7 @@ type School interface {
 	Log
 	Presence
 	Dossiers
+	Writing
 }
 
 // People keeps accounts and the hashes of their passwords.
@@ -118,6 +119,9 @@ type Assignments interface {
 	// Assignments returns those of a class, by Due, then ID; withdrawn included.
 	Assignments(ctx context.Context, class string) ([]class.Assignment, error)
 	Frozen(ctx context.Context, hash string) (class.Frozen, error)
+	// FrozenImage returns an image of a frozen text. It is ErrNone for a text that was
+	// frozen before images were.
+	FrozenImage(ctx context.Context, hash, name string) ([]byte, error)
 	// SetExtension keeps an extension in place of an earlier one; one with a zero
 	// Due ends it. Extensions returns those of an assignment by person.
 	SetExtension(ctx context.Context, x class.Extension, e class.Entry) error

@@ -86,6 +86,7 @@ func TestVerifyBeforeChecksums(t *testing.T) {
 		"ALTER TABLE attempts DROP COLUMN checksum", "ALTER TABLE remarked DROP COLUMN checksum",
 		"ALTER TABLE entries DROP COLUMN checksum", "DROP TABLE levels", "DROP TABLE practice", "DROP TABLE page_notes", "DROP TABLE shown_pages", "DROP TABLE shares",
 		"ALTER TABLE assignments DROP COLUMN is_test", "DELETE FROM goose_db_version WHERE version_id >= 7",
+		"DROP TABLE lesson_drafts", "DROP TABLE lesson_versions", "DROP TABLE text_images",
 	} {
 		if _, err := db.Exec(statement); err != nil {
 			t.Fatal(err)

@@ -26,6 +26,9 @@ const (
 	insertText = `INSERT INTO texts (hash, name, content) VALUES ($1, $2, $3) ON CONFLICT DO NOTHING`
 	hasText    = `SELECT hash FROM texts WHERE hash = $1`
 	textByHash = `SELECT hash, name, content FROM texts WHERE hash = $1`
+
+	insertImage = `INSERT INTO text_images (hash, name, content) VALUES ($1, $2, $3) ON CONFLICT DO NOTHING`
+	imageOf     = `SELECT content FROM text_images WHERE hash = $1 AND name = $2`
 )
 
 // AddAssignment implements contract.School.
@@ -47,7 +50,7 @@ func (s *Store) AddAssignment(ctx context.Context, a class.Assignment, text clas
 		if there {
 			return class.ErrTaken
 		}
-		if err := tx.exec(ctx, insertText, text.Hash, text.Name, text.Text); err != nil {
+		if err := freeze(ctx, tx, &text); err != nil {
 			return err
 		}
 		if err := addAssignment(ctx, tx, &a); err != nil {
@@ -55,6 +58,19 @@ func (s *Store) AddAssignment(ctx context.Context, a class.Assignment, text clas
 		}
 		return note(ctx, tx, &e)
 	})
+}
+
+// freeze keeps a text with its images, if it is not kept yet.
+func freeze(ctx context.Context, tx *transaction, text *class.Frozen) error {
+	if err := tx.exec(ctx, insertText, text.Hash, text.Name, text.Text); err != nil {
+		return err
+	}
+	for _, i := range text.Images {
+		if err := tx.exec(ctx, insertImage, text.Hash, i.Name, i.Content); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func addAssignment(ctx context.Context, tx *transaction, a *class.Assignment) error {
@@ -105,6 +121,14 @@ func (s *Store) Frozen(ctx context.Context, hash string) (class.Frozen, error) {
 		err = rows.Scan(&f.Hash, &f.Name, &f.Text)
 		return f, err
 	}, textByHash, hash)
+}
+
+// FrozenImage implements contract.School.
+func (s *Store) FrozenImage(ctx context.Context, hash, name string) ([]byte, error) {
+	return one(ctx, s.query, func(rows *sql.Rows) (content []byte, err error) {
+		err = rows.Scan(&content)
+		return content, err
+	}, imageOf, hash, name)
 }
 
 func scanAssignment(rows *sql.Rows) (class.Assignment, error) {

@@ -58,6 +58,11 @@ func (s *Store) Dossier(ctx context.Context, person string) (class.Dossier, erro
 		},
 		func() (err error) { d.Hints, err = list(ctx, s.query, scanHint, hintsOf, person); return err },
 		func() (err error) { d.Practice, err = list(ctx, s.query, scanPractice, practiceOf, person); return err },
+		func() (err error) { d.Drafts, err = list(ctx, s.query, scanDraft, wholeDrafts, person); return err },
+		func() (err error) {
+			d.LessonVersions, err = list(ctx, s.query, scanLessonVersion, versionsBy, person)
+			return err
+		},
 		func() (err error) { d.Entries, err = list(ctx, s.query, wholeEntry, entriesAbout, person); return err },
 	} {
 		if err := read(); err != nil {

@@ -115,7 +115,7 @@ func (s *Store) Regrade(ctx context.Context, assignment string, text class.Froze
 
 func remark(ctx context.Context, tx *transaction, a *class.Assignment, text *class.Frozen, remarks []class.Regrade, e class.Entry, about []class.Entry) error {
 	at := e.At.UnixMicro()
-	if err := tx.exec(ctx, insertText, text.Hash, text.Name, text.Text); err != nil {
+	if err := freeze(ctx, tx, text); err != nil {
 		return err
 	}
 	if err := tx.exec(ctx, remarkAssignment, a.ID, text.Hash, at); err != nil {

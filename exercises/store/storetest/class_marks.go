@@ -50,6 +50,12 @@ func Work(t *testing.T, s contract.Store) (student string) {
 	answer := pageNote("N")
 	answer.Text = "MARKER-OF-STUDENT-ONE"
 	mustSucceed(t, s.AddNote(t.Context(), answer, 10, class.Entry{}))
+	// Nobody is erased who may write lessons; were it otherwise, nothing of it must stay.
+	d, err := s.WriteDraft(t.Context(), draft(student, "MARKER-OF-STUDENT-ONE"), 0, false, 10)
+	mustSucceed(t, err)
+	_, err = s.WriteDraft(t.Context(), draft(student, "MARKER-OF-STUDENT-ONE, again"), d.Revision, true, 10)
+	mustSucceed(t, err)
+	mustSucceed(t, s.Published(t.Context(), []class.LessonVersion{lessonVersion(class.VersionPublished, student, "of the class")}, "", 0))
 	x := class.Extension{Assignment: "A", Person: student, Due: micro, Closes: micro, At: micro}
 	mustSucceed(t, s.SetExtension(t.Context(), x, entry("extension")))
 	o := class.Override{Assignment: "A", Person: student, Exercise: "exercise-1", Points: 2, Reason: "MARKER-OF-STUDENT-ONE", By: person(0).ID, At: micro}
@@ -163,7 +169,8 @@ var markCases = []ClassCase{
 			"predictions": {len(d.Predictions), 1}, "hints": {len(d.Hints), 1}, "practice": {len(d.Practice), 1}, "workings": {len(d.Workings), 1},
 			"edits": {len(d.Workings["the-quill~A"].Edits), 1}, "entries": {len(d.Entries), 3},
 			"pages": {len(d.Pages), 1}, "versions of pages": {len(d.PageVersions["PAGE-1"]), 1},
-			"links": {len(d.Shares), 1}, "shown pages": {len(d.Shown), 1}, "answers": {len(d.PageNotes), 1}} {
+			"links": {len(d.Shares), 1}, "shown pages": {len(d.Shown), 1}, "answers": {len(d.PageNotes), 1},
+			"drafts": {len(d.Drafts), 1}, "versions of lessons": {len(d.LessonVersions), 2}} {
 			if n[0] != n[1] {
 				t.Errorf("%s: %d, want %d", what, n[0], n[1])
 			}
@@ -227,6 +234,12 @@ var markCases = []ClassCase{
 			"AddPage": func(n int) error {
 				return s.AddPage(t.Context(), student, ownPage(fmt.Sprint("late-", n), "MARKER-OF-STUDENT-ONE"), 1<<30)
 			},
+			"WriteDraft": func(n int) error {
+				d := draft(student, "MARKER-OF-STUDENT-ONE")
+				d.Lesson = fmt.Sprint("late-", n)
+				_, err := s.WriteDraft(t.Context(), d, 0, false, 1<<30)
+				return err
+			},
 			"Here": func(n int) error {
 				return s.Here(t.Context(), class.Presence{Person: student, Lesson: place.Lesson, Place: "calc-2", At: micro})
 			},
@@ -269,7 +282,9 @@ var markCases = []ClassCase{
 		mustSucceed(t, err)
 		own, err := s.Pages(t.Context(), student)
 		mustSucceed(t, err)
-		if n := len(a) + len(b) + len(p) + len(h) + len(here) + len(w.Edits) + len(own); n != 0 || w.Revision != 0 {
+		drafts, err := s.Drafts(t.Context(), student)
+		mustSucceed(t, err)
+		if n := len(a) + len(b) + len(p) + len(h) + len(here) + len(w.Edits) + len(own) + len(drafts); n != 0 || w.Revision != 0 {
 			t.Errorf("%d things are kept, and revision %d", n, w.Revision)
 		}
 	}},

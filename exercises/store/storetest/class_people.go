@@ -18,7 +18,7 @@ type ClassCase = promise[contract.Store]
 
 // RunClass tests every promise on a new, empty store each.
 func RunClass(t *testing.T, open func(t *testing.T) contract.Store) {
-	run(t, open, peopleCases, linkCases, classCases, markCases, shownCases, roomCases, verifyCases, levels)
+	run(t, open, peopleCases, linkCases, classCases, markCases, shownCases, roomCases, verifyCases, levels, writingCases)
 }
 
 // micro is noon as a store gives it back.
