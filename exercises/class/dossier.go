@@ -21,7 +21,7 @@ type Dossier struct {
 	Shown        []ShownPage   // pages shown to instructors
 	PageNotes    []PageNote    // what instructors answered
 	Entries      []Entry       // of the log, about the person
-	Drafts       []Draft       // of lessons, with their texts
+	Drafts       []Draft       `json:",omitempty"` // of lessons, with their texts
 	// LessonVersions are the texts of lessons that the person wrote.
-	LessonVersions []LessonVersion
+	LessonVersions []LessonVersion `json:",omitempty"`
 }

@@ -36,7 +36,7 @@ func (h *assignments) textOf(r *http.Request, a *class.Assignment) (page.AssignT
 		t.Gone = true
 		return t, nil
 	}
-	t.Changed = now.Text.Content != frozen.Text
+	t.Changed = h.Files.Changed(r.Context(), a) || now.Text.Content != frozen.Text
 	t.Lines = changedLines(frozen.Text, now.Text.Content)
 	return t, nil
 }

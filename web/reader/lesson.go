@@ -1,14 +1,19 @@
 package reader
 
 import (
+	"bytes"
 	"context"
+	"errors"
 	"io"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
+	"time"
 
 	"shaftbook/exercises/class"
 	"shaftbook/lessons"
+	"shaftbook/lessons/markdown"
 	"shaftbook/web/app/assignment"
 	"shaftbook/web/app/attempt"
 	"shaftbook/web/compress"
@@ -145,19 +150,37 @@ func (h *Handlers) lessonPage(r *http.Request) (*lessonPage, error) {
 }
 
 // asset serves an image that a lesson shows. Only files that the lesson names
-// are served, whatever else is in the folder.
+// are served, whatever else is in the folder; of an assigned lesson, the images that the
+// class was given.
 func (h *Handlers) asset(w http.ResponseWriter, r *http.Request) {
 	p, err := h.lessonPage(r)
 	if err != nil {
 		h.FailStore(w, r, err)
 		return
 	}
-	for _, a := range p.lesson.Assets {
-		if a.Path == r.PathValue("file") {
-			w.Header().Set("Cache-Control", "no-cache")
-			http.ServeFileFS(w, r, h.Catalog.In(r.Context()).Files, a.Path)
-			return
-		}
+	name := r.PathValue("file")
+	if !slices.ContainsFunc(p.lesson.Assets, func(a markdown.Asset) bool { return a.Path == name }) {
+		h.Fail(w, r, request.ErrNotFound)
+		return
 	}
-	h.Fail(w, r, request.ErrNotFound)
+	request.SecureImage(w)
+	_, id := class.SplitKey(p.lesson.Slug)
+	if id == "" {
+		http.ServeFileFS(w, r, h.Catalog.In(r.Context()).Files, name)
+		return
+	}
+	a, err := h.Classes.Assignment(r.Context(), id)
+	if err != nil {
+		h.FailStore(w, r, err)
+		return
+	}
+	content, err := h.Classes.FrozenImage(r.Context(), a.Text, name)
+	switch {
+	case errors.Is(err, class.ErrNone): // assigned before images were kept
+		http.ServeFileFS(w, r, h.Catalog.In(r.Context()).Files, name)
+	case err != nil:
+		h.FailStore(w, r, err)
+	default:
+		http.ServeContent(w, r, name, time.Time{}, bytes.NewReader(content))
+	}
 }

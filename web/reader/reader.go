@@ -24,6 +24,7 @@ type Classes interface {
 	assignment.TermsStore
 	assignment.FrozenStore
 	assignment.AssignedStore
+	FrozenImage(ctx context.Context, hash, name string) ([]byte, error)
 	Members(ctx context.Context, class string) ([]class.Person, []class.Member, error)
 }
 
