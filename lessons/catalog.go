@@ -3,11 +3,8 @@ package lessons
 import (
 	"io/fs"
 	"path"
-	"runtime"
 	"slices"
 	"strings"
-	"sync"
-	"sync/atomic"
 
 	"shaftbook/kernel/source"
 	"shaftbook/lessons/reference"
@@ -20,6 +17,8 @@ type Catalog struct {
 	Files   fs.FS // the files of all folders, from which the lessons' images are served
 
 	Reference reference.Reference // what stands beside the lessons
+
+	read []map[string]reading // of each folder, by the name of the file
 }
 
 // FileDiagnostics are the findings in one file.
@@ -70,10 +69,21 @@ func (s *Catalog) Number(slug string) int { return s.index(slug) + 1 }
 // It reports on every file in which something was found. A file that cannot be read is
 // reported and left out; a lesson with mistakes is on the shelf all the same.
 func Load(folders ...fs.FS) (*Catalog, []FileDiagnostics) {
+	return LoadAgain(&Catalog{}, folders...)
+}
+
+// LoadAgain is Load for folders that were loaded before. A lesson whose file is as it was
+// is the same *Lesson. A file that was a lesson and cannot be read now, is empty or is not
+// text stays the lesson that it was, with a fault.
+func LoadAgain(before *Catalog, folders ...fs.FS) (*Catalog, []FileDiagnostics) {
 	shelf := &Catalog{Files: layered(folders)}
 	var found []FileDiagnostics
 	for i, folder := range folders {
-		list := shelf.add(folders[:i], folder)
+		var read map[string]reading
+		if i < len(before.read) {
+			read = before.read[i]
+		}
+		list := shelf.add(folders[:i], folder, read)
 		for k := range list {
 			list[k].Folder = i
 		}
@@ -82,8 +92,10 @@ func Load(folders ...fs.FS) (*Catalog, []FileDiagnostics) {
 	return shelf, found
 }
 
-// add puts the lessons of a folder behind those that are there.
-func (s *Catalog) add(before []fs.FS, folder fs.FS) []FileDiagnostics {
+// add puts the lessons of a folder behind those that are there. known is what was read of
+// its files before.
+func (s *Catalog) add(before []fs.FS, folder fs.FS, known map[string]reading) []FileDiagnostics {
+	s.read = append(s.read, map[string]reading{})
 	names, err := lessonNames(folder)
 	if err != nil {
 		return []FileDiagnostics{{Name: ".", List: source.List{{Code: CodeFile, Message: err.Error()}}}}
@@ -95,11 +107,11 @@ func (s *Catalog) add(before []fs.FS, folder fs.FS) []FileDiagnostics {
 	}
 	names = slices.DeleteFunc(names, func(name string) bool { return slices.Contains(taken, name) })
 	first := len(s.Lessons)
-	for i, r := range readAll(folder, names) {
+	for i, r := range readAll(folder, names, known, len(before) > 0) {
 		found[names[i]] = r.list
 		if r.lesson != nil {
-			r.lesson.Own = len(before) > 0
 			s.Lessons = append(s.Lessons, r.lesson)
+			s.read[len(s.read)-1][names[i]] = r
 		}
 	}
 	arrange(s.Lessons[first:])
@@ -109,7 +121,7 @@ func (s *Catalog) add(before []fs.FS, folder fs.FS) []FileDiagnostics {
 		if len(list) == 0 {
 			continue
 		}
-		list = append(found[l.Text.Name], list...)
+		list = slices.Concat(found[l.Text.Name], list)
 		list.Sort()
 		found[l.Text.Name] = list
 	}
@@ -128,34 +140,6 @@ func arrange(list []*Lesson) {
 		}
 	}
 	slices.SortStableFunc(list, func(a, b *Lesson) int { return place[a.Group] - place[b.Group] })
-}
-
-// A reading is what became of one file; it has no lesson if it could not be read.
-type reading struct {
-	lesson *Lesson
-	list   source.List
-}
-
-// readAll reads files side by side. What it returns does not depend on how many
-// processors do it.
-func readAll(fsys fs.FS, names []string) []reading {
-	all := make([]reading, len(names))
-	var next atomic.Int64
-	var group sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(names)) {
-		group.Go(func() {
-			for i := int(next.Add(1)) - 1; i < len(names); i = int(next.Add(1)) - 1 {
-				src, err := fs.ReadFile(fsys, names[i])
-				if err != nil {
-					all[i].list = source.List{{Code: CodeFile, Message: "this file cannot be read: " + err.Error()}}
-					continue
-				}
-				all[i].lesson, all[i].list = Parse(names[i], src)
-			}
-		})
-	}
-	group.Wait()
-	return all
 }
 
 func inOrder(names []string, found map[string]source.List) []FileDiagnostics {

@@ -208,6 +208,7 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err 
 	}
 	fmt.Fprintln(out, server.URL())
 	log.Info("serving", "address", server.URL(), "lessons", c.lessons.describe(server.Catalog), "classes", c.classes, "version", version())
+	go c.lessons.follow(ctx, server, folders, log)
 	if err := c.printLinks(ctx, server, out); err != nil {
 		return errors.Join(err, closeInTime(server))
 	}

@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -42,6 +43,61 @@ func TestServePrintsOneLineAndEndsInGoodOrder(t *testing.T) {
 	if lines.Scan() {
 		t.Errorf("a second line came: %q", lines.Text())
 	}
+	if err := <-ended; err != nil {
+		t.Errorf("serving ended with %v", err)
+	}
+}
+
+// TestServeFollowsItsFolder: readers see a lesson that is saved while the server runs,
+// without a restart, and the shelf loses one that is deleted.
+func TestServeFollowsItsFolder(t *testing.T) {
+	folder := t.TempDir()
+	save := func(name, text string) {
+		t.Helper()
+		if err := os.WriteFile(filepath.Join(folder, name), []byte("---\ntitle: Of the brush shaft\norder: 1\nsummary: A shaft.\nminutes: 2\n---\n\n"+text+"\n"), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	save("brush.md", "It is made of alder.")
+	ctx, stop := context.WithCancel(context.Background())
+	defer stop()
+	out, in := io.Pipe()
+	ended := make(chan error, 1)
+	go func() {
+		ended <- run(ctx, []string{"serve", "--listen", "127.0.0.1:0", "--data", filepath.Join(t.TempDir(), "data"), "--lessons", folder}, in)
+		in.Close()
+	}()
+	lines := bufio.NewScanner(out)
+	if !lines.Scan() {
+		t.Fatalf("no line came: %v", <-ended)
+	}
+	page := func(path string) string {
+		r, err := http.Get(lines.Text() + path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer r.Body.Close()
+		body, err := io.ReadAll(r.Body)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(body)
+	}
+	until := func(path, words string, there bool) {
+		for strings.Contains(page(path), words) != there {
+			runtime.Gosched()
+		}
+	}
+	until("lesson/brush", "made of alder", true)
+	save("brush.md", "It is made of birch.")
+	until("lesson/brush", "made of birch", true)
+	save("crank.md", "A crank.")
+	until("", "/lesson/crank", true)
+	if err := os.Remove(filepath.Join(folder, "crank.md")); err != nil {
+		t.Fatal(err)
+	}
+	until("", "/lesson/crank", false)
+	stop()
 	if err := <-ended; err != nil {
 		t.Errorf("serving ended with %v", err)
 	}
