@@ -27,6 +27,16 @@ type evaluator struct {
 	givens    []*marking.Given
 
 	places yamltext.Places // texts that are not the exercise's own
+	choice []int           // which value of each given
+
+	known []givenValue // of the givens, while the working has not been evaluated with its texts; else nil
+}
+
+// A givenValue is what GivenValue returns.
+type givenValue struct {
+	value kernel.Value
+	text  string
+	ok    bool
 }
 
 const (
@@ -37,7 +47,7 @@ const (
 
 // newEvaluator lays out a structure with the chosen value of each given.
 func newEvaluator(e *Exercise, s *Structure, choice []int) *evaluator {
-	d := &evaluator{exercise: e, structure: s, working: kernel.NewWorking(limits), places: yamltext.Places{}}
+	d := &evaluator{exercise: e, structure: s, working: kernel.NewWorking(limits), places: yamltext.Places{}, choice: slices.Clone(choice)}
 	var cells []kernel.Cell
 	for i, g := range s.Given {
 		t := g.cellText(choice[i], e.Text.Name, g.at.Position().Line)
@@ -54,6 +64,35 @@ func newEvaluator(e *Exercise, s *Structure, choice []int) *evaluator {
 	d.cells = cells
 	d.working.SetCells(cells)
 	return d
+}
+
+// choose gives the givens other values.
+func (d *evaluator) choose(choice []int) {
+	for i, g := range d.structure.Given {
+		if choice[i] == d.choice[i] {
+			continue
+		}
+		d.choice[i] = choice[i]
+		t := g.cellText(choice[i], d.exercise.Text.Name, g.at.Position().Line)
+		delete(d.places, d.cells[i].Text)
+		d.places[t] = g.place()
+		d.cells[i].Text = t
+	}
+	replaceTexts(d.working, d.cells)
+	d.known = nil // evaluate is next
+}
+
+// catchUp evaluates the working if it lags behind its texts.
+func (d *evaluator) catchUp(ctx context.Context) {
+	if d.known != nil && d.working.Evaluate(ctx, nil) == nil {
+		d.known = nil
+	}
+}
+
+// results returns the results of a cell.
+func (d *evaluator) results(cell string) []kernel.Result {
+	d.catchUp(context.Background()) // what it evaluates is bounded, and was evaluated before
+	return d.working.Results(cell)
 }
 
 // figures evaluates what draws, in a working of its own: a drawing costs more than
@@ -85,6 +124,7 @@ func (d *evaluator) evaluate(ctx context.Context) (source.List, error) {
 	if err := d.working.Evaluate(ctx, nil); err != nil {
 		return nil, err
 	}
+	d.known = nil
 	var list source.List
 	for i := range d.structure.Given {
 		list = append(list, d.problems(givenCell(i))...)
@@ -107,6 +147,7 @@ func (d *evaluator) problems(cell string) source.List {
 
 // Value evaluates an expression of the exercise.
 func (d *evaluator) Value(ctx context.Context, x notation.Expr) (kernel.Evaluated, source.List) {
+	d.catchUp(ctx)
 	v, list := d.working.EvalExpr(ctx, x)
 	if list.HasErrors() {
 		return v, d.exercise.places.Locate(d.places.Locate(list))
@@ -120,6 +161,7 @@ func (d *evaluator) Value(ctx context.Context, x notation.Expr) (kernel.Evaluate
 
 // Truth evaluates a condition.
 func (d *evaluator) Truth(ctx context.Context, x notation.Expr) (bool, source.List) {
+	d.catchUp(ctx)
 	v, list := d.working.EvalExpr(ctx, x)
 	if list.HasErrors() {
 		return false, d.exercise.places.Locate(d.places.Locate(list))
@@ -136,6 +178,7 @@ func (d *evaluator) Givens() []*marking.Given { return d.givens }
 
 // Eval evaluates an expression of a learner.
 func (d *evaluator) Eval(ctx context.Context, x notation.Expr) (kernel.Evaluated, source.List) {
+	d.catchUp(ctx)
 	return d.working.EvalExpr(ctx, x)
 }
 
@@ -152,6 +195,10 @@ func (d *evaluator) Possible(ctx context.Context) bool {
 // GivenValue returns the present value of the i-th given; ok is false for functions
 // and for what has no value.
 func (d *evaluator) GivenValue(i int) (v kernel.Value, text string, ok bool) {
+	if d.known != nil {
+		g := d.known[i]
+		return g.value, g.text, g.ok
+	}
 	results := d.working.Results(givenCell(i))
 	if len(results) != 1 || results[0].Value == nil || results[0].Failed() {
 		return kernel.Value{}, "", false
@@ -179,14 +226,23 @@ func (d *evaluator) WithEnclosures(ctx context.Context, values map[int]float64, 
 }
 
 func (d *evaluator) withWritten(ctx context.Context, values map[int]float64, write func(float64, unit.Dimension) string, f func(source.List) error) error {
-	before := map[int]string{}
-	for i, v := range values {
-		old, _, ok := d.GivenValue(i)
-		if !ok {
+	known := make([]givenValue, len(d.structure.Given))
+	texts := map[int]string{}
+	for i := range known {
+		g := &known[i]
+		g.value, g.text, g.ok = d.GivenValue(i)
+		v, replaced := values[i]
+		switch {
+		case replaced && !g.ok:
 			return fmt.Errorf("%s has no value", d.structure.Given[i].Name)
+		case replaced:
+			texts[i] = d.structure.Given[i].Head + " = " + write(v, g.value.Dim)
 		}
-		before[i], _ = d.working.Text(givenCell(i))
-		if err := d.working.Edit(givenCell(i), d.structure.Given[i].Head+" = "+write(v, old.Dim)); err != nil {
+	}
+	before := map[int]*source.Text{}
+	for i, text := range texts {
+		before[i] = d.working.Source(givenCell(i))
+		if err := d.working.Edit(givenCell(i), text); err != nil {
 			return err
 		}
 	}
@@ -195,13 +251,11 @@ func (d *evaluator) withWritten(ctx context.Context, values map[int]float64, wri
 		err = f(list)
 	}
 	for i, text := range before {
-		if err := d.working.Edit(givenCell(i), text); err != nil {
-			return err
+		if again := d.working.Replace(givenCell(i), text); again != nil {
+			return again
 		}
 	}
-	if again := d.working.Evaluate(ctx, nil); again != nil {
-		return again
-	}
+	d.known = known // what comes next may be other values again
 	return err
 }
 

@@ -130,14 +130,14 @@ func (e *Expected) setSteps(v *Variant, x notation.Expr) {
 	}
 	need(notation.FreeNames(x))
 	if needed[marking.ShaftName] {
-		for _, r := range v.eval.working.Results(shaftCell) {
+		for _, r := range v.eval.results(shaftCell) {
 			need(notation.Uses(r.Node))
 			for _, line := range r.Node.(*notation.ShaftCell).Lines {
 				e.Shaft = append(e.Shaft, notation.Print(line))
 			}
 		}
 	}
-	results := v.eval.working.Results(workCell)
+	results := v.eval.results(workCell)
 	// What a statement needs may be above it or below it.
 	for before := -1; before != len(needed); {
 		before = len(needed)
@@ -195,7 +195,7 @@ func (v *Variant) shownValue(ident string) (string, bool) {
 	if i >= 0 && !v.Structure.Given[i].IsFunc {
 		return v.Given[i].Text, true
 	}
-	results := v.eval.working.Results(workCell)
+	results := v.eval.results(workCell)
 	i = slices.IndexFunc(results, func(r kernel.Result) bool { return r.Name == ident && r.Text != "" })
 	if i < 0 {
 		return "", false

@@ -13,7 +13,12 @@ import (
 // The list has what has no value; err is ctx's. Written lines stand beside the given
 // names only, as they do for the learner.
 func (v *Variant) follow(ctx context.Context, s *Solution) ([]kernel.Result, source.List, error) {
-	d := &evaluator{exercise: v.Exercise, structure: v.Structure, working: kernel.NewWorking(limits), places: v.eval.places}
+	return v.followIn(ctx, nil, "", s)
+}
+
+// followIn is follow with the working that was kept for the solution of a part.
+func (v *Variant) followIn(ctx context.Context, r *reuse, part string, s *Solution) ([]kernel.Result, source.List, error) {
+	d := &evaluator{exercise: v.Exercise, structure: v.Structure, places: v.eval.places}
 	d.cells = append(d.cells, v.eval.cells[:len(v.Structure.Given)]...)
 	for i, l := range s.Lines {
 		d.cells = append(d.cells, kernel.Cell{ID: solutionCell(i), Kind: kernel.Calc, Text: l.text})
@@ -21,7 +26,7 @@ func (v *Variant) follow(ctx context.Context, s *Solution) ([]kernel.Result, sou
 	if s.needsShaft {
 		d.cells = append(d.cells, v.eval.cells[len(v.eval.cells)-1])
 	}
-	d.working.SetCells(d.cells)
+	d.working = r.working(reuseKey{v.way, "solution " + part}, d.cells)
 	if err := d.working.Evaluate(ctx, nil); err != nil {
 		return nil, nil, err
 	}

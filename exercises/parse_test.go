@@ -73,7 +73,7 @@ answer: d·(1 +
 	if list.HasErrors() {
 		t.Fatal(list[0].Render())
 	}
-	_, found, err := e.lay(context.Background(), 0, []int{0, 0})
+	_, found, err := e.lay(context.Background(), nil, 0, []int{0, 0})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -121,7 +121,7 @@ func FuzzParse(f *testing.F) {
 		if list.HasErrors() {
 			return
 		}
-		if v, found, err := e.lay(context.Background(), 0, make([]int, len(e.Structures[0].Given))); err == nil && v != nil && len(found) == 0 {
+		if v, found, err := e.lay(context.Background(), nil, 0, make([]int, len(e.Structures[0].Given))); err == nil && v != nil && len(found) == 0 {
 			for _, a := range v.Structure.Parts {
 				if verdict, err := v.Mark(context.Background(), a.Name, "1"); err == nil && verdict.Message == "" {
 					t.Errorf("nothing is said: %+v", verdict)

@@ -41,7 +41,7 @@ type Proof struct {
 // drawn. Each kind of problem is reported once, with the numbers that show it.
 // The error is ctx's.
 func Prove(ctx context.Context, e *Exercise) (Proof, error) {
-	p := prover{ctx: ctx, e: e, seen: map[string]int{}, usable: make([]int, len(e.Structures)), faulty: make([]bool, len(e.Structures)), answers: map[string]*spread{}, ratios: map[[2]any]*spread{}}
+	p := prover{ctx: ctx, e: e, reuse: newReuse(), seen: map[string]int{}, usable: make([]int, len(e.Structures)), faulty: make([]bool, len(e.Structures)), answers: map[string]*spread{}, ratios: map[[2]any]*spread{}}
 	p.proof.Combinations = e.combinations()
 	p.proof.Complete = p.proof.Combinations.Cmp(big.NewInt(MostProved)) <= 0
 	var err error
@@ -73,6 +73,7 @@ func (e *Exercise) combinations() *big.Int {
 type prover struct {
 	ctx    context.Context
 	e      *Exercise
+	reuse  *reuse
 	proof  Proof
 	usable []int          // variants by structure
 	faulty []bool         // by structure: whether any was passed over
@@ -140,7 +141,7 @@ func (p *prover) sample() error {
 // happen with any numbers.
 func (p *prover) try(structure int, values []int) error {
 	p.proof.Tried++
-	v, list, err := p.e.lay(p.ctx, structure, values)
+	v, list, err := p.e.lay(p.ctx, p.reuse, structure, values)
 	if err != nil || v == nil {
 		return err
 	}
@@ -253,7 +254,7 @@ func (p *prover) solution(v *Variant, a *Part, k *marking.Key) source.List {
 	if written == nil || len(written.Lines) == 0 {
 		return nil
 	}
-	results, list, err := v.follow(p.ctx, written)
+	results, list, err := v.followIn(p.ctx, p.reuse, a.Name, written)
 	if err != nil || list.HasErrors() || k == nil {
 		return list // an error of the context is returned by try
 	}

@@ -29,6 +29,7 @@ type Variant struct {
 	values  []int             // which value of each given
 	way     int               // which structure
 	said    []kernel.Value    // values that the words show
+	reuse   *reuse            // workings it shares with those made before it, or nil
 
 	worked map[string]Worked       // by part, once it was asked for
 	turns  map[turnKey][]WrongTurn // likewise
@@ -73,7 +74,7 @@ func (e *Exercise) variantBut(ctx context.Context, key []byte, learner string, s
 			passed = true
 			continue
 		}
-		v, list, err := e.lay(ctx, structure, values)
+		v, list, err := e.lay(ctx, nil, structure, values)
 		if err != nil {
 			return nil, err
 		}
@@ -101,9 +102,9 @@ func (v *Variant) isOf(structure int, values []int) bool {
 
 // lay makes the variant of one choice of numbers. It is nil if a condition does
 // not hold. The list has why the numbers cannot be used; err is ctx's.
-func (e *Exercise) lay(ctx context.Context, structure int, values []int) (*Variant, source.List, error) {
+func (e *Exercise) lay(ctx context.Context, r *reuse, structure int, values []int) (*Variant, source.List, error) {
 	s := e.Structures[structure]
-	v := &Variant{Exercise: e, Structure: s, eval: newEvaluator(e, s, values), way: structure, values: slices.Clone(values)}
+	v := &Variant{Exercise: e, Structure: s, eval: r.evaluator(e, structure, values), way: structure, values: slices.Clone(values), reuse: r}
 	list, err := v.eval.evaluate(ctx)
 	if err != nil || list.HasErrors() {
 		return v, list, err

@@ -126,12 +126,12 @@ func (v *Variant) putWords(ctx context.Context) (source.List, error) {
 		return nil, nil
 	}
 	s := v.Structure.clone()
-	d := &evaluator{exercise: v.Exercise, structure: s, working: kernel.NewWorking(limits), places: v.eval.places, cells: v.eval.cells}
+	d := &evaluator{exercise: v.Exercise, structure: s, places: v.eval.places, cells: v.eval.cells}
 	cells := append([]kernel.Cell{}, d.cells...)
 	for i, w := range s.inWords {
 		cells = append(cells, kernel.Cell{ID: wordsCell(i), Kind: kernel.Calc, Text: w.text})
 	}
-	d.working.SetCells(cells)
+	d.working = v.reuse.working(reuseKey{v.way, "words"}, cells)
 	if err := d.working.Evaluate(ctx, nil); err != nil {
 		return nil, err
 	}

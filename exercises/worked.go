@@ -110,7 +110,7 @@ func (v *Variant) solutionOf(a *Part) *Solution {
 	var e Expected
 	e.setSteps(v, a.Answer)
 	s := &Solution{at: a.at, needsShaft: len(e.Shaft) > 0, shaftLines: e.Shaft}
-	for _, r := range v.eval.working.Results(workCell) {
+	for _, r := range v.eval.results(workCell) {
 		if _, isValue := r.Node.(*notation.Define); !isValue {
 			if _, isFunc := r.Node.(*notation.DefineFunc); !isFunc {
 				continue

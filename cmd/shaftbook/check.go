@@ -8,6 +8,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"runtime/debug"
 	"slices"
 
 	"shaftbook/kernel/source"
@@ -55,7 +56,8 @@ func checkLessons(ctx context.Context, args []string, out io.Writer) error {
 	default:
 		return wrongUsage(flags, "name one folder, not %d", len(names))
 	}
-	collectLater()
+	// Little of what is worked out is kept: it pays to collect memory rarely.
+	defer debug.SetGCPercent(debug.SetGCPercent(startHeap))
 	shelf, found := lessons.Load(folders...)
 	last := len(folders) - 1
 	faults, files := 0, 0

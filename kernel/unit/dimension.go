@@ -152,6 +152,8 @@ func superscript(r Rational) string {
 	if r.Den() != 1 {
 		return "^(" + r.String() + ")"
 	}
-	return strings.NewReplacer("-", "⁻", "0", "⁰", "1", "¹", "2", "²", "3", "³", "4", "⁴",
-		"5", "⁵", "6", "⁶", "7", "⁷", "8", "⁸", "9", "⁹").Replace(r.String())
+	return superscripts.Replace(r.String())
 }
+
+var superscripts = strings.NewReplacer("-", "⁻", "0", "⁰", "1", "¹", "2", "²", "3", "³", "4", "⁴",
+	"5", "⁵", "6", "⁶", "7", "⁷", "8", "⁸", "9", "⁹")

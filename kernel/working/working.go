@@ -151,8 +151,26 @@ func (w *Working) Edit(id, text string) error {
 	if text == cell.text.Content {
 		return nil
 	}
+	w.replace(cell, &source.Text{Name: cell.text.Name, Content: text, FirstLine: cell.text.FirstLine})
+	return nil
+}
+
+// Replace is Edit with a text that keeps its identity: places in the cell are then places
+// in it. The text must not be changed later.
+func (w *Working) Replace(id string, text *source.Text) error {
+	cell := w.cell(id)
+	if cell == nil {
+		return fmt.Errorf("there is no cell %q in this lesson", id)
+	}
+	if text != cell.text {
+		w.replace(cell, text)
+	}
+	return nil
+}
+
+func (w *Working) replace(cell *cellState, text *source.Text) {
 	old, oldText := cell.items, cell.text
-	cell.text = &source.Text{Name: oldText.Name, Content: text, FirstLine: oldText.FirstLine}
+	cell.text = text
 	cell.items = match(old, w.read(cell))
 	cell.edited = true
 	before := w.definers
@@ -164,7 +182,6 @@ func (w *Working) Edit(id, text string) error {
 			it.recheck = true // what is offered depends on the names and units that there are
 		}
 	}
-	return nil
 }
 
 // match lets new items adopt the old ones of equal text, in order.
@@ -261,6 +278,14 @@ func (w *Working) Text(id string) (string, bool) {
 		return "", false
 	}
 	return cell.text.Content, true
+}
+
+// Source is Text as the cell has it; nil if there is no such cell.
+func (w *Working) Source(id string) *source.Text {
+	if cell := w.cell(id); cell != nil {
+		return cell.text
+	}
+	return nil
 }
 
 // Results returns the results of a cell in the order of its statements, as
