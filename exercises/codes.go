@@ -24,6 +24,8 @@ const (
 	CodeRoute source.Code = "exercise-route"
 	// CodeSolution: a worked solution does not lead to the answer.
 	CodeSolution source.Code = "exercise-solution"
+	// CodeUntold: no slip and no bound tells a wrong answer of a usual kind (a note).
+	CodeUntold source.Code = "exercise-untold"
 	// CodeShown: the answer is among the given values.
 	CodeShown source.Code = "exercise-shown"
 )

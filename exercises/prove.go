@@ -41,7 +41,7 @@ type Proof struct {
 // drawn. Each kind of problem is reported once, with the numbers that show it.
 // The error is ctx's.
 func Prove(ctx context.Context, e *Exercise) (Proof, error) {
-	p := prover{ctx: ctx, e: e, reuse: newReuse(), seen: map[string]int{}, usable: make([]int, len(e.Structures)), faulty: make([]bool, len(e.Structures)), answers: map[string]*spread{}, ratios: map[[2]any]*spread{}}
+	p := prover{ctx: ctx, e: e, reuse: newReuse(), told: map[string]bool{}, wide: map[string]bool{}, seen: map[string]int{}, usable: make([]int, len(e.Structures)), faulty: make([]bool, len(e.Structures)), answers: map[string]*spread{}, ratios: map[[2]any]*spread{}}
 	p.proof.Combinations = e.combinations()
 	p.proof.Complete = p.proof.Combinations.Cmp(big.NewInt(MostProved)) <= 0
 	var err error
@@ -79,6 +79,8 @@ type prover struct {
 	faulty []bool         // by structure: whether any was passed over
 	seen   map[string]int // problems by code and place: how often
 	passed source.List    // the first problem of each kind that only passes numbers over
+
+	told, wide map[string]bool // parts, by name, whose bounds tell a common wrong answer, or none
 
 	answers map[string]*spread // of number parts, by name, over all structures
 	ratios  map[[2]any]*spread // of values in the words to answers, by text and part
@@ -189,6 +191,7 @@ func (p *prover) judge(v *Variant, n int) source.List {
 		list = append(list, p.shown(v, a, k)...)
 		list = append(list, p.said(v, a, k)...)
 		p.spreads(v, i, k)
+		p.tells(a, k)
 		if a.Kind == marking.Number && k.Value < 0 && a.Sign == "" {
 			list.Addf(p.e.spanOf(a.Answer), CodeValue, "the answer is negative, and the question does not say which sense counts as positive: %s", v.numbers()).
 				Repair = "write sign: with the convention, which is shown beside the question, or ask for the size"
@@ -359,9 +362,50 @@ func (p *prover) concludeSpreads() {
 	}
 }
 
+// usualErrors are by how much the commonest wrong turns are off: a factor 2, a place, a
+// diameter for a radius, degrees for radians (common practice, no source).
+var usualErrors = []float64{2, 10, 16, 180 / math.Pi}
+
+// tells notes whether a slip or a bound of a part tells any of the commonest wrong answers.
+func (p *prover) tells(a *Part, k *marking.Key) {
+	if a.Kind != marking.Number || len(a.Slips) > 0 {
+		return
+	}
+	for _, factor := range usualErrors {
+		for _, wrong := range []float64{k.Value * factor, k.Value / factor} {
+			if k.Bounded && (wrong < k.Low || wrong > k.High) {
+				p.told[a.Name] = true
+			}
+		}
+	}
+	if k.Bounded && !p.told[a.Name] {
+		p.wide[a.Name] = true
+	}
+}
+
+// concludeTold notes number parts where neither a slip nor a bound tells a wrong answer.
+func (p *prover) concludeTold() {
+	seen := map[string]bool{}
+	for _, s := range p.e.Structures {
+		for _, a := range s.Parts {
+			if a.Kind != marking.Number || len(a.Slips) > 0 || p.told[a.Name] || seen[a.Name] || p.answers[a.Name] == nil {
+				continue
+			}
+			seen[a.Name] = true
+			what := "there are no bounds and no slips here"
+			if p.wide[a.Name] {
+				what = "an answer sixty times too large or too small is inside these bounds, and there are no slips"
+			}
+			p.proof.Problems.Notef(a.at, CodeUntold, "%s, so that a learner is told of few wrong turns", what).
+				Repair = "write bounds: with what is certainly too small and too large, or slips: with the wrong turns you expect"
+		}
+	}
+}
+
 // conclude weighs what was passed over.
 func (p *prover) conclude() {
 	p.concludeSpreads()
+	p.concludeTold()
 	list := &p.proof.Problems
 	barred := 2*p.proof.Usable < p.proof.PassedOver // most numbers fail: not an accident
 	for i, s := range p.e.Structures {

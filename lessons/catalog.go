@@ -174,8 +174,14 @@ func (s *Catalog) check(first, i int) source.List {
 		s.checkLink(&list, link.Slug, link.Anchor, link.At)
 	}
 	for _, a := range l.Assets {
-		if _, err := fs.Stat(s.Files, path.Clean(a.Path)); err != nil {
+		info, err := fs.Stat(s.Files, path.Clean(a.Path))
+		switch {
+		case err != nil:
 			list.Addf(a.At, CodeAsset, "there is no file %s beside the lesson", a.Path).Repair = "put it there, or correct its name"
+		case info.Size() > MaxImage:
+			list.Addf(a.At, CodeAsset, "%s has %.1f MB, and a picture may have %d MB at most", a.Path, float64(info.Size())/(1<<20), MaxImage>>20).Repair = tooLarge
+		case info.Size() > heavyImage:
+			list.Notef(a.At, CodeAsset, "%s has %.1f MB, which a reader with a telephone waits for", a.Path, float64(info.Size())/(1<<20)).Repair = tooLarge
 		}
 	}
 	return list

@@ -16,7 +16,8 @@ const CodeExpect source.Code = "expect-fails"
 
 // Check evaluates the cells of a lesson as a reader first sees them and returns
 // what an author should mend: statements in error, checks that do not hold,
-// numbers in the prose that no cell bears out, quantities that repeat a named one,
+// sliders with an end at which a line fails, numbers in the prose that no cell bears out
+// or that differ from the name beside them, quantities that repeat a named one,
 // guesses that are answered already, covered results in formulas, steps of derivations that do not
 // follow, and exercises that do not work for every set of numbers.
 // What is wrong in the writing itself, Parse and Load have said. Of a cell with many
@@ -127,7 +128,9 @@ func (l *Lesson) checkWorking(ctx context.Context, all bool) (source.List, error
 	list = append(list, l.checkRepeats(w)...)
 	list = append(list, l.checkGuesses(w)...)
 	list = append(list, l.checkFormulas(w)...)
-	return list, nil
+	list = append(list, l.checkQuotes(w, list)...)
+	ends, err := l.checkSliders(ctx, w) // last, since it changes the working
+	return append(list, ends...), err
 }
 
 func checkExercise(ctx context.Context, c Cell) (source.List, error) {

@@ -94,7 +94,7 @@ func Clashes(own, builtIn fs.FS) []string { return clashes([]fs.FS{builtIn}, own
 // clash says that a file has a name that is taken.
 func clash(name string) source.List {
 	var list source.List
-	list.Addf(source.Span{Text: source.NewText(name, "")}, CodeClash, "%s of your folder has the name of the built-in %s, so that its address would have two meanings; it is left out", name, name).
+	list.Addf(source.Span{}, CodeClash, "%s of your folder has the name of the built-in %s, so that its address would have two meanings; it is left out", name, name).
 		Repair = "give your file another name; or leave the built-in lessons out with --only"
 	return list
 }

@@ -8,6 +8,7 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"shaftbook/exercises/yamltext"
+	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 	"shaftbook/lessons/markdown"
 )
@@ -30,6 +31,7 @@ var fields = []field{
 	{key: "group", read: func(m *FrontMatter, v *yaml.Node) string { return readText(&m.Group, v) }},
 	{key: "needs", read: readNeeds},
 	{key: "brings", read: readBrings},
+	{key: "breaks", read: readBreaks},
 	{key: "checked", readParts: (*front).readChecked},
 }
 
@@ -74,6 +76,20 @@ func readBrings(m *FrontMatter, v *yaml.Node) string {
 			return repair
 		}
 		m.Brings = append(m.Brings, strings.Join(strings.Fields(item.Value), " "))
+	}
+	return ""
+}
+
+func readBreaks(m *FrontMatter, v *yaml.Node) string {
+	const repair = "write a list of sliders: [d_1]"
+	if v.Kind != yaml.SequenceNode {
+		return repair
+	}
+	for _, item := range v.Content {
+		if item.Kind != yaml.ScalarNode {
+			return repair
+		}
+		m.Breaks = append(m.Breaks, notation.Canonical(strings.TrimSpace(item.Value)))
 	}
 	return ""
 }

@@ -45,6 +45,7 @@ type FrontMatter struct {
 	Aim     string   // what the reader can do afterwards
 	Needs   []string // slugs of the lessons that come before
 	Brings  []string // numbers in the prose that come from outside the cells, as written
+	Breaks  []string // sliders with an end at which lines fail on purpose
 	Checked []Source // what the lesson was compared with outside the project, in the author's order
 }
 

@@ -26,8 +26,10 @@ const (
 	CodeOrder source.Code = "order"
 	// CodeLinkTarget: a link leads to a lesson or heading that does not exist.
 	CodeLinkTarget source.Code = "link-target"
-	// CodeAsset: an image is not in the folder.
+	// CodeAsset: an image is not in the folder, or is too large.
 	CodeAsset source.Code = "image-file"
+	// CodeUnused: no lesson shows an image of the folder (a note).
+	CodeUnused source.Code = "image-unused"
 )
 
 // MaxFile is the largest file that is read, in bytes; a long lesson has 40 kB.

@@ -74,6 +74,9 @@ func checkLessons(ctx context.Context, args []string, out io.Writer) error {
 	if len(own) == 0 && files == 0 {
 		return errors.New("there are no lessons (*.md) in this folder")
 	}
+	for _, f := range lessons.UnusedImages(folders[last], own) {
+		printFindings(out, f.Name, f.List)
+	}
 	line := newProgress(os.Stderr, len(own))
 	lists, err := lessons.CheckAll(ctx, own, *all, line.show)
 	line.clear()

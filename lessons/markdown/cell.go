@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"regexp"
 	"strings"
+	"unicode"
 
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/parser"
@@ -13,6 +14,7 @@ import (
 
 	"shaftbook/kernel/pattern"
 	"shaftbook/kernel/source"
+	"shaftbook/kernel/unit"
 )
 
 // KindCell is the kind of Cell.
@@ -153,16 +155,33 @@ func kindOf(word string) (CellKind, bool) {
 	return 0, false
 }
 
-// nearMiss reports a word that was surely meant to open a cell, such as Calc,
-// exercises or derivation. Other words leave a block of plain code.
+// nearMiss reports a word that was surely meant to open a cell, such as Calc, exercises,
+// derivation or dervie. Other words leave a block of plain code.
 func (t *cellTransform) nearMiss(word string, at source.Span) {
-	folded := strings.ToLower(word)
+	if meant := meantKind(word); meant != "" {
+		t.context.Diagnostics.Addf(at, CodeCellKind, "“%s” is not a kind of cell", word).Repair = "write ```" + meant
+	}
+}
+
+// meantKind returns the kind of cell that a word begins as, or that is next to it: one
+// letter put in, left out, changed or swapped away, or two in a long word.
+func meantKind(word string) string {
+	letters := strings.ToLower(strings.TrimFunc(word, func(r rune) bool { return !unicode.IsLetter(r) }))
 	for _, c := range constructs {
-		if strings.HasPrefix(folded, c.word[:4]) {
-			t.context.Diagnostics.Addf(at, CodeCellKind, "“%s” is not a kind of cell", word).Repair = "write ```" + c.word
-			return
+		if strings.HasPrefix(letters, c.word[:4]) {
+			return c.word
 		}
 	}
+	for _, c := range constructs {
+		away := 1
+		if len(c.word) > 6 {
+			away = 2
+		}
+		if len(letters) >= 4 && unit.Slips(letters, c.word) <= 2*away {
+			return c.word
+		}
+	}
+	return ""
 }
 
 func (t *cellTransform) cell(b *ast.FencedCodeBlock, kind CellKind, name string) *Cell {

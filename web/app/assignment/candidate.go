@@ -58,7 +58,7 @@ func (f *Files) Candidate(ctx context.Context, slug string) (*Candidate, error) 
 
 // What is frozen of one image, and of all images of a lesson, in bytes.
 const (
-	MostImage  = 2 << 20
+	MostImage  = lessons.MaxImage
 	MostImages = 16 << 20
 )
 
