@@ -95,6 +95,7 @@ var houses = map[string][]string{
 	"web/app/regrade":    {"web/turns", "web/page", "web/app/assignment", "web/app/attempt"},
 	"web/app/room":       {"web/turns", "web/page", "web/app/attempt"},
 	"web/app/search":     {"web/page"},
+	"web/app/sharing":    {"web/app/throttle", "web/app/token"},
 	"web/app/throttle":   {},
 	"web/app/token":      {},
 
