@@ -12,6 +12,9 @@
 //	                           mark one answer
 //	shaftbook sheet FILE --learners N --out FILE.pdf
 //	                           write problem sheets to print
+//	shaftbook shares list      list the links with which learners share pages
+//	shaftbook shares withdraw LINK
+//	                           withdraw one
 //	shaftbook backup FILE --data FOLDER
 //	                           copy learners' work while the server runs
 //	shaftbook verify --data FOLDER
@@ -53,6 +56,7 @@ var commands = []command{
 	{name: "variant", summary: "print one learner's numbers for an exercise", run: variant},
 	{name: "mark", summary: "mark one answer to an exercise", run: mark},
 	{name: "sheet", summary: "write problem sheets, or their answers, as a PDF", run: sheet},
+	{name: "shares", summary: "list or withdraw the links with which pages are shared", run: shares},
 	{name: "backup", summary: "copy learners' work while the server runs", run: backup},
 	{name: "verify", summary: "check that what is stored is as it was written", run: verify},
 	{name: "restore", summary: "put a copy of learners' work into a data folder", run: restore},
