@@ -177,6 +177,11 @@ func TestAccessRulesHoldForEveryRoute(t *testing.T) {
 		// How someone without a session comes in.
 		"GET /sign-in": true, "POST /sign-in": true, "POST /sign-out": true, "GET /join": true, "POST /join": true,
 		"GET /link/{token}": true, "POST /link/{token}": true,
+		// A page that its owner shares with a link: what lets anybody in is the secret in
+		// the address.
+		"GET /shared/{token}": true, "GET /shared/{token}/live": true,
+		"GET /shared/{token}/figure/{cell}/{index}/{format}": true, "POST /shared/{token}/figure/{cell}/{index}/{format}": true,
+		"GET /shared/{token}/working/{format}": true, "POST /shared/{token}/working/{format}": true,
 	}
 	for _, rt := range s.routes() {
 		inClass := strings.Contains(rt.Pattern, "{class}")

@@ -14,6 +14,8 @@ func openWalk(t *testing.T) *school {
 	t.Helper()
 	s := openRoles(t)
 	s.assign(givenIn("WEIR", "A2"))
+	s.addPage("S1", "P1")
+	s.must(s.store.ShowPage(t.Context(), class.ShownPage{Class: "MILL", Person: "S1", Page: "P1", At: schoolTime}, 5, class.Entry{}))
 	return s
 }
 
@@ -45,8 +47,12 @@ func TestAccessGetsChangeNothing(t *testing.T) {
 // under their own class get what someone gets who asks for nothing.
 func TestAccessStopsAtTheClassOfTheAddress(t *testing.T) {
 	s := openWalk(t)
-	own := map[string]string{"class": "MILL", "person": "S1", "assignment": "A1"}
+	own := map[string]string{"class": "MILL", "person": "S1", "assignment": "A1", "page": "P1", "cell": "calc-1", "index": "3"}
 	for _, rt := range s.routes() {
+		own["format"] = "text"
+		if strings.Contains(rt.Pattern, "/figure/") {
+			own["format"] = "png"
+		}
 		method, path := addressOf(rt.Pattern, own)
 		if method != http.MethodGet || !strings.Contains(rt.Pattern, "{class}") {
 			continue
@@ -62,6 +68,8 @@ func TestAccessStopsAtTheClassOfTheAddress(t *testing.T) {
 		{"a student of another class", "{person}", map[string]string{"class": "MILL", "person": "S4", "assignment": "A1"}},
 		{"an instructor of another class", "{person}", map[string]string{"class": "MILL", "person": "I2", "assignment": "A1"}},
 		{"a person who is not there", "{person}", map[string]string{"class": "MILL", "person": "S9", "assignment": "A1"}},
+		{"a page that is shown to another class", "{page}", map[string]string{"class": "WEIR", "person": "S1", "assignment": "A1", "page": "P1"}},
+		{"a page of another student", "{page}", map[string]string{"class": "MILL", "person": "S2", "assignment": "A1", "page": "P1"}},
 		{"an assignment of another class", "{assignment}", map[string]string{"class": "MILL", "person": "S1", "assignment": "A2"}},
 		{"an assignment that is not there", "{assignment}", map[string]string{"class": "MILL", "person": "S1", "assignment": "A9"}},
 	} {

@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"errors"
 	"net/http"
 	"strings"
 
@@ -45,6 +46,9 @@ func newWorking(progress func(fraction float64, what string)) live.Working {
 
 // holder returns the person to whom a live connection belongs.
 func (s *Server) holder(r *http.Request) live.Holder {
+	if secret := r.PathValue("token"); secret != "" {
+		return live.Holder{Link: secret, Address: s.site.ClientOf(r), Turns: s.turnsOf(r)}
+	}
 	v := request.VisitorFrom(r)
 	return live.Holder{Person: v.Person.ID, Learner: reader.LearnerOf(r), Session: v.Session, Address: s.site.ClientOf(r), Turns: s.turnsOf(r)}
 }
@@ -52,10 +56,20 @@ func (s *Server) holder(r *http.Request) live.Holder {
 // liveCells returns the cells that a live connection works on; the page for
 // one's own derivation has none.
 func (s *Server) liveCells(ctx context.Context, who live.Holder, name string) (l live.Lesson, err error) {
-	if name == "" {
+	ctx = turns.With(ctx, s.queue, who.Turns)
+	switch {
+	case who.Link != "" && name != page.SharedKey(who.Link):
+		return l, class.ErrNone
+	case who.Link != "":
+		l.Cells, l.Lacking, err = s.reader.SharedCells(ctx, who.Link)
+		return l, err
+	case name == "":
 		return l, nil
 	}
-	ctx = turns.With(ctx, s.queue, who.Turns)
+	if isShown(name) {
+		l.Cells, l.Lacking, err = s.reader.ShownCells(ctx, who.Person, name)
+		return l, err
+	}
 	if id, own := strings.CutPrefix(name, reader.OwnKey("")); own {
 		l.Cells, l.Lacking, err = s.reader.OwnCells(ctx, who.Learner, id)
 		return l, err
@@ -73,14 +87,34 @@ func (s *Server) liveCells(ctx context.Context, who live.Holder, name string) (l
 	return l, nil
 }
 
+// isShown reports whether a name is that of a page which a student shows to a class.
+func isShown(name string) bool { return strings.HasPrefix(name, "class/") }
+
+// sharedLive opens a live connection to the page of a link, and to nothing else. The
+// visitor is nobody there, signed in or not.
+func (s *Server) sharedLive(w http.ResponseWriter, r *http.Request) {
+	if _, _, err := s.reader.OpenShared(w, r); err != nil {
+		s.site.FailStore(w, r, err)
+		return
+	}
+	s.hub.ServeHTTP(w, r)
+}
+
 // mayStay reports whether the holder of a live connection is still signed in, and
 // may still see its lesson. A fault of the store is not a reason to close it.
 func (s *Server) mayStay(ctx context.Context, who live.Holder, lesson string) bool {
+	if who.Link != "" {
+		return s.reader.IsShared(ctx, who.Link)
+	}
 	if s.Classes == nil {
 		return true
 	}
 	if !s.account.Sessions.Refresh(ctx, who.Session) {
 		return false
+	}
+	if isShown(lesson) {
+		_, _, err := s.reader.ShownCells(ctx, who.Person, lesson)
+		return !errors.Is(err, class.ErrNone)
 	}
 	if _, assigned := class.SplitKey(lesson); assigned == "" {
 		return true

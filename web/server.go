@@ -49,7 +49,9 @@ type Server struct {
 	Classes  Classes          // accounts and classes; nil makes an open server, for anybody who reaches it
 	Tries    throttle.Keeper  // counts tries to sign in together with other servers, as the store does; nil counts this server's
 	Log      *slog.Logger
-	Gallery  bool // also serve every kind of figure, under /figures
+	// NoSharing: no page of a learner's is shared with a link, and no link from before works.
+	NoSharing bool
+	Gallery   bool // also serve every kind of figure, under /figures
 
 	// CertFile and KeyFile are a certificate and its key (PEM); with both the
 	// server speaks TLS.
@@ -145,6 +147,7 @@ func (s *Server) prepare() {
 	}
 	readers := reader.Config{
 		Site: s.site, Catalog: s.catalog, Rows: s.rows, Attempts: s.Attempts, Gallery: s.Gallery,
+		Tries: s.Tries, NoSharing: s.NoSharing, Withdrawn: func() { s.hub.RecheckLinks() },
 		BoardStyle: s.files.Stylesheet("board.css"), OwnStyle: s.files.Stylesheet("own.css"), BlocksStyle: s.files.Stylesheet("blocks.css"), BoardScript: s.files.Script("board.js"), StatesScript: s.files.Script("states.js"),
 	}
 	if s.Classes != nil {
@@ -260,6 +263,7 @@ func (s *Server) handler() http.Handler {
 func (s *Server) fileRoutes() []request.Route {
 	return []request.Route{
 		{Pattern: "GET /live", Handle: s.hub.ServeHTTP},
+		{Pattern: "GET /shared/{token}/live", Handle: s.sharedLive},
 		{Pattern: "GET " + static.Prefix, Handle: func(w http.ResponseWriter, r *http.Request) {
 			if !s.files.ServeFile(w, r) {
 				s.site.Fail(w, r, request.ErrNotFound)

@@ -51,6 +51,7 @@ type serveConfig struct {
 	cert    string // file of a certificate
 	key     string // file of its key
 	gallery bool
+	closed  bool // no page is shared with a link
 	classes bool
 	plain   bool   // classes over an unencrypted network
 	metrics string // address of the metrics; empty for none
@@ -129,6 +130,7 @@ func serve(ctx context.Context, args []string, out io.Writer) error {
 	flags.BoolVar(&c.plain, "plain-http", false, "with --class: allow unencrypted passwords on the network; only for a network that you alone use")
 	flags.StringVar(&c.metrics, "metrics", "", "`address` for metrics in the Prometheus format (/metrics) and health checks, apart from readers; it should be reached by whoever runs the server only")
 	flags.StringVar(&c.log, "log", "text", "`format` of the log on standard error: text or json")
+	flags.BoolVar(&c.closed, "no-sharing", false, "let nobody share a page of their own with a link; links from before do not work")
 	flags.BoolVar(&c.gallery, "gallery", false, "for developers: also show every kind of figure, at /figures, and every state of the parts of a page, at /figures/states")
 	if err := parseFlags(flags, args); err != nil {
 		return err
@@ -182,9 +184,10 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err 
 		Proxies:  c.proxies,
 
 		CertFile: c.cert, KeyFile: c.key,
-		Gallery: c.gallery,
-		Log:     log,
-		Store:   store,
+		Gallery:   c.gallery,
+		NoSharing: c.closed,
+		Log:       log,
+		Store:     store,
 	}
 	if c.classes {
 		server.Classes = store

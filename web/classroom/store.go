@@ -30,6 +30,7 @@ type People interface {
 	PersonByFeed(ctx context.Context, feed string) (class.Person, error)
 	EndSessions(ctx context.Context, person string) error
 	Dossier(ctx context.Context, person string) (class.Dossier, error)
+	ShownIn(ctx context.Context, class, person string) ([]class.ShownPage, error)
 }
 
 // Classes keeps classes with their rosters and logs.

@@ -7,6 +7,7 @@ import (
 
 	"shaftbook/exercises/class"
 	"shaftbook/exercises/roster"
+	"shaftbook/lessons"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
 )
@@ -48,6 +49,14 @@ func (h *rosters) sendStudent(w http.ResponseWriter, r *http.Request, status int
 			return
 		}
 		view.Marks = append(view.Marks, way)
+	}
+	shown, err := h.Store.ShownIn(r.Context(), c.ID, p.ID)
+	if err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
+	for _, s := range shown {
+		view.Shown = append(view.Shown, page.ShownLine{Name: s.Name, Path: lessons.Path(page.ShownKey(c.ID, p.ID, s.Page)), Since: page.Brief(s.At, c.Zone), Changed: page.Brief(s.ChangedAt, c.Zone), Answers: s.Notes})
 	}
 	if view.Others, view.Erasable, err = h.roster(r).OtherClasses(r.Context(), p); err != nil {
 		h.FailClass(w, r, err)

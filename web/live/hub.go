@@ -74,7 +74,7 @@ type Config struct {
 	Spoken     func(r *kernel.Result) string                                                    // the same as a sentence
 	Judge      func(ctx context.Context, cell string, s derivation.Input) (*page.Judged, error) // what is to be said of a derivation
 	Here       func(ctx context.Context, who Holder, lesson, place string) error                // keeps where a person is; ErrNowhere for a place that the lesson does not have
-	Still      func(ctx context.Context, who Holder, lesson string) bool                        // whether one who is signed in still is and may see the lesson; empty if none is open
+	Still      func(ctx context.Context, who Holder, lesson string) bool                        // whether one who is signed in, or has a link, still is or has and may see the lesson; empty if none is open
 	Log        *slog.Logger
 	Meter      Meter        // nil measures nothing
 	Sockets    socket.Meter // nil counts nothing
@@ -97,6 +97,7 @@ type Lesson struct {
 type Holder struct {
 	Person  string    // who is signed in; empty on an open server
 	Learner string    // the name under which the reader's work is kept; empty where nothing is
+	Link    string    // the secret of the link to a page with which the connection was opened; empty for another
 	Session string    // the hash of the token with which the person is signed in
 	Address string    // of the reader, beyond any proxy
 	Turns   turns.Who // for whom the connection's work is done

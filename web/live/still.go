@@ -24,10 +24,25 @@ func (h *Hub) Recheck(person string) {
 	}
 }
 
-// askAgain is Recheck for one connection, of a person who is signed in. It does
-// not wait for an answer, so that the writer can go on.
+// RecheckLinks is Recheck for every connection that was opened with a link.
+func (h *Hub) RecheckLinks() {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	if h.closing {
+		return
+	}
+	for s := range h.sessions {
+		if s.holder.Link != "" {
+			h.running.Add(1)
+			go s.recheck()
+		}
+	}
+}
+
+// askAgain is Recheck for one connection, of a person who is signed in or one who has a
+// link. It does not wait for an answer, so that the writer can go on.
 func (s *session) askAgain() {
-	if s.holder.Person == "" {
+	if s.holder.Person == "" && s.holder.Link == "" {
 		return
 	}
 	s.hub.running.Add(1) // the caller is counted too, so that nobody has stopped waiting
@@ -42,6 +57,6 @@ func (s *session) recheck() {
 	ctx, cancel := context.WithTimeout(context.Background(), openWait)
 	defer cancel()
 	if !s.hub.config.Still(ctx, s.holder, lesson) {
-		s.end(socket.PolicyViolation, "signed out, or no longer in the class")
+		s.end(socket.PolicyViolation, "signed out, no longer in the class, or no longer shared")
 	}
 }

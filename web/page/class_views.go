@@ -151,6 +151,7 @@ type ClassStudent struct {
 	Base              string // address of the page
 	Form              []ClassField
 	Marks             []ClassMarkWay
+	Shown             []ShownLine
 	Link, LinkEnds    string   // shown once
 	Others            []string // classes of the student beside this
 	Erasable          bool     // all of them are the visitor's own

@@ -26,6 +26,9 @@ type OwnBlocks struct {
 	Adds     []OwnAdd // what can be added
 	Open     int      // number of the block that is open to be edited without scripts; -1 for none
 
+	Sharing *Sharing      // who else sees it; nil but for its owner
+	Lost    []BlockAnswer // answers to blocks that are no longer there
+
 	Above, Below template.HTML // of a page that is only shown: what stands around its blocks
 }
 
@@ -46,7 +49,9 @@ type OwnBlock struct {
 	HTML     template.HTML
 	Faults   []OwnFault
 	IsLast   bool
-	Unframed bool // it is shown by the page itself: the front matter
+	Answers  []BlockAnswer // of instructors
+	Answer   *AnswerForm   // for an instructor; nil for everybody else
+	Unframed bool          // it is shown by the page itself: the front matter
 }
 
 // An OwnFault is something wrong in the text of a block.

@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"slices"
 	"strconv"
+	"strings"
 
 	"shaftbook/kernel"
 	"shaftbook/web/app/download"
@@ -73,11 +74,20 @@ func (h *Handlers) download(w http.ResponseWriter, r *http.Request) {
 	header.Set("Content-Type", "text/plain; charset=utf-8")
 	if r.PathValue("format") == "markdown" {
 		header.Set("Content-Type", "text/markdown; charset=utf-8")
-		header.Set("Content-Disposition", "attachment; filename="+strconv.Quote(p.lesson.Slug+".md"))
+		header.Set("Content-Disposition", "attachment; filename="+strconv.Quote(namedFile(p.lesson.Slug)+".md"))
 	}
 	header.Set("Cache-Control", "private, no-cache")
 	header.Add("Vary", "Cookie")
 	_, _ = w.Write([]byte(body)) // a reader that has gone away is no fault of ours
+}
+
+// namedFile returns the name of a file made from a lesson. A page of a learner's own is
+// known by its address, which can hold a secret.
+func namedFile(slug string) string {
+	if slug == "" || strings.Contains(slug, "/") {
+		return "page"
+	}
+	return slug
 }
 
 // coveredFor returns what is covered for whoever asks: as on the page.

@@ -56,7 +56,7 @@ func (h *Handlers) figure(w http.ResponseWriter, r *http.Request) {
 	header := w.Header()
 	header.Set("Content-Type", figureTypes[format])
 	if format != "frames" {
-		name := page.FigureName(r.PathValue("slug"), r.PathValue("cell"), index, format)
+		name := page.FigureName(namedFile(r.PathValue("slug")), r.PathValue("cell"), index, format)
 		header.Set("Content-Disposition", "attachment; filename="+strconv.Quote(name))
 	}
 	header.Set("Content-Length", strconv.Itoa(out.Len()))

@@ -143,7 +143,12 @@ func (h *Handlers) lessonRoutes() []request.Route {
 // lessonPage returns the lesson of an address for the visitor, or the page of the
 // visitor's own that it names.
 func (h *Handlers) lessonPage(r *http.Request) (*lessonPage, error) {
-	if r.PathValue("page") != "" {
+	switch {
+	case r.PathValue("token") != "":
+		return h.sharedLesson(r)
+	case r.PathValue("page") != "" && r.PathValue("class") != "":
+		return h.shownLesson(r)
+	case r.PathValue("page") != "":
 		return h.ownLesson(r)
 	}
 	return h.Pages.page(r.Context(), request.VisitorFrom(r).Person.ID, r.PathValue("slug"))

@@ -93,6 +93,8 @@ type blocksShown struct {
 	learner string     // who sees it
 	query   url.Values // of the address; see guessesAt
 	view    page.OwnBlocks
+	guess   func(*page.Guess)     // changes how guesses are shown; or nil
+	blocks  func([]page.OwnBlock) // adds to the blocks; or nil
 }
 
 // sendBlocks sends a page of blocks, with its guesses as far as the one who sees it is
@@ -113,13 +115,16 @@ func (h *Handlers) sendBlocks(w http.ResponseWriter, r *http.Request, status int
 	}
 	at, err := h.guessesAt(ctx, s.page, s.learner, s.query)
 	if err == nil {
-		err = h.fillGuesses(fill, s.page, made.covers, s.learner, at, nil)
+		err = h.fillGuesses(fill, s.page, made.covers, s.learner, at, s.guess)
 	}
 	if err != nil {
 		h.FailStore(w, r, err)
 		return
 	}
 	s.view.Blocks = ownBlocks(s.page, made)
+	if s.blocks != nil {
+		s.blocks(s.view.Blocks)
+	}
 	text, err := page.Render("own-blocks", s.view)
 	if err != nil {
 		h.Fail(w, r, err)
@@ -167,5 +172,9 @@ func (h *Handlers) ownExercise(ctx context.Context, s blocksShown, cell lessons.
 	if err != nil {
 		return nil, err
 	}
-	return page.Render("own-exercise", page.OwnExercise{Asked: asked, Practise: practicePath(s.page.lesson.Slug, cell.ID)})
+	view := page.OwnExercise{Asked: asked}
+	if s.view.Editable {
+		view.Practise = practicePath(s.page.lesson.Slug, cell.ID)
+	}
+	return page.Render("own-exercise", view)
 }

@@ -33,7 +33,20 @@ func (h *Handlers) showBlocks(w http.ResponseWriter, r *http.Request, p store.Pa
 		view.Versions = append(view.Versions, page.OwnVersion{
 			Revision: v.Revision, When: page.MomentOf(v.At), Replaced: v.Reason == store.Replaced, Text: v.Text})
 	}
-	h.sendBlocks(w, r, http.StatusOK, blocksShown{page: made, learner: learnerFrom(r), query: query, view: view})
+	sharing, answers, err := h.sharingOf(r, p)
+	if err != nil {
+		h.FailStore(w, r, err)
+		return
+	}
+	view.Sharing = &sharing
+	shown, err := h.answersOf(r, answers, rawOf(made.blocks), nil)
+	if err != nil {
+		h.FailStore(w, r, err)
+		return
+	}
+	placed := besideBlocks(shown)
+	view.Lost = placed.lost
+	h.sendBlocks(w, r, http.StatusOK, blocksShown{page: made, learner: learnerFrom(r), query: query, view: view, blocks: placed.put})
 }
 
 // blocksView returns the view of a page of blocks, which is only shown.

@@ -14,6 +14,8 @@ import (
 	"shaftbook/web/app/attempt"
 	"shaftbook/web/app/ownpage"
 	"shaftbook/web/app/practice"
+	"shaftbook/web/app/sharing"
+	"shaftbook/web/app/throttle"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
 )
@@ -26,16 +28,21 @@ type Classes interface {
 	assignment.AssignedStore
 	FrozenImage(ctx context.Context, hash, name string) ([]byte, error)
 	Members(ctx context.Context, class string) ([]class.Person, []class.Member, error)
+	Person(ctx context.Context, id string) (class.Person, error)
+	sharing.ShownStore
 }
 
 // A Config holds what the handlers depend on.
 type Config struct {
-	Site     *request.Site
-	Catalog  *lessons.Current
-	Rows     *page.Rows
-	Attempts *attempt.Service // nil leaves out exercises and saved edits
-	Classes  Classes          // nil on an open server
-	Gallery  bool             // also serve every kind of figure, under /figures
+	Site      *request.Site
+	Catalog   *lessons.Current
+	Rows      *page.Rows
+	Attempts  *attempt.Service // nil leaves out exercises and saved edits
+	Classes   Classes          // nil on an open server
+	Tries     throttle.Keeper  // counts what is tried in vain; nil counts this server's
+	NoSharing bool             // no page is shared with a link
+	Withdrawn func()           // closes the live connections of links that no longer work; nil does nothing
+	Gallery   bool             // also serve every kind of figure, under /figures
 
 	BoardStyle, OwnStyle, BlocksStyle, BoardScript, StatesScript string // addresses of static files
 }
@@ -47,6 +54,8 @@ type Handlers struct {
 	Pages    *PageCache
 	own      *ownpage.Service  // nil where nothing is kept
 	practice *practice.Service // as own
+	links    *sharing.Links    // as own
+	shown    *sharing.Shown    // nil without classes
 }
 
 // New returns the handlers.
@@ -55,7 +64,9 @@ func New(c Config) *Handlers {
 	if c.Attempts != nil {
 		h.own = &ownpage.Service{Store: c.Attempts.Store(), Now: c.Site.Now}
 		h.practice = &practice.Service{Catalog: c.Catalog, Attempts: c.Attempts, Now: c.Site.Now}
+		h.links = sharing.NewLinks(c.Attempts.Store(), c.Site.Now, c.NoSharing, c.Tries)
 		if c.Classes != nil {
+			h.shown = &sharing.Shown{Store: c.Classes, Now: c.Site.Now}
 			h.practice.Classes = c.Classes
 		}
 	}
@@ -65,7 +76,7 @@ func New(c Config) *Handlers {
 // Routes are the addresses of the handlers.
 func (h *Handlers) Routes() []request.Route {
 	return slices.Concat(
-		h.lessonRoutes(), h.figureRoutes(), h.galleryRoutes(), h.exerciseRoutes(), h.practiceRoutes(), h.mixedRoutes(), h.guessRoutes(), h.savedEditsRoutes(), h.ownPageRoutes(), h.ownBlockRoutes(), h.ownListRoutes(),
+		h.lessonRoutes(), h.figureRoutes(), h.galleryRoutes(), h.exerciseRoutes(), h.practiceRoutes(), h.mixedRoutes(), h.guessRoutes(), h.savedEditsRoutes(), h.ownPageRoutes(), h.ownBlockRoutes(), h.ownListRoutes(), h.sharingRoutes(), h.sharedRoutes(), h.shownRoutes(),
 		h.downloadRoutes(), h.derivationRoutes(), h.handoutRoutes(), h.boardRoutes(), h.referenceRoutes(),
 	)
 }

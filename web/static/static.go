@@ -53,7 +53,7 @@ var sheets = []struct {
 	{"class.css", []string{"class", "account", "assign", "marks", "room", "sheet"}},
 	{"board.css", []string{"board"}},
 	{"own.css", []string{"own"}},
-	{"blocks.css", []string{"blocks"}},
+	{"blocks.css", []string{"blocks", "sharing"}},
 	{"shelf.css", []string{"shelf", "reference"}},
 }
 

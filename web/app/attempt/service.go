@@ -43,6 +43,7 @@ type Store interface {
 	contract.Secrets
 	contract.Edits
 	contract.Pages
+	contract.Shares
 	contract.Practice
 }
 

@@ -54,6 +54,11 @@ export class Live extends EventTarget {
     });
   }
 
+  /** The page of a link is reached by the link alone, also without an account. */
+  get path() {
+    return this.lesson.startsWith("shared/") ? `/${this.lesson}/live` : "/live";
+  }
+
   get isOpen() {
     return this.socket?.readyState === WebSocket.OPEN;
   }
@@ -61,7 +66,7 @@ export class Live extends EventTarget {
   connect() {
     if (this.socket && this.socket.readyState <= WebSocket.OPEN) return;
     clearTimeout(this.retry);
-    const url = new URL("/live", location.href);
+    const url = new URL(this.path, location.href);
     url.protocol = url.protocol === "https:" ? "wss:" : "ws:";
     const socket = new WebSocket(url, protocol);
     this.socket = socket;
@@ -102,8 +107,8 @@ export class Live extends EventTarget {
    */
   async askWhy() {
     try {
-      const answer = await fetch("/live", { headers: { Accept: "application/json" }, cache: "no-store" });
-      if (answer.status === 401) this.emit("signed-out", null);
+      const answer = await fetch(this.path, { headers: { Accept: "application/json" }, cache: "no-store" });
+      if (answer.status === 401 || answer.status === 404) this.emit("signed-out", null);
     } catch {
       // The server is away, which the page says already.
     }
