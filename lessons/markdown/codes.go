@@ -22,6 +22,8 @@ const (
 	CodeRawHTML source.Code = "raw-html"
 	// CodeHeading: a heading is of level 1, is empty or skips a level.
 	CodeHeading source.Code = "heading"
+	// CodeTable: a row or the header of a table has another number of cells than its columns.
+	CodeTable source.Code = "table"
 	// CodeLink: a link leads to an address that a lesson cannot use.
 	CodeLink source.Code = "link"
 	// CodeImage: an image is not a file of the folder, or has no description.

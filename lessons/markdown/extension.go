@@ -1,5 +1,5 @@
 // Package markdown teaches goldmark the constructs of a lesson: front matter,
-// the kinds of cells, formulas in TeX, anchors of headings, and links
+// the kinds of cells, formulas in TeX, tables, anchors of headings, and links
 // between lessons. Each construct has a file of its own with its node, its
 // parser or transformer, and its renderer.
 //
@@ -10,6 +10,7 @@ package markdown
 import (
 	"github.com/yuin/goldmark"
 	"github.com/yuin/goldmark/ast"
+	tables "github.com/yuin/goldmark/extension/ast"
 	"github.com/yuin/goldmark/parser"
 	"github.com/yuin/goldmark/renderer"
 	"github.com/yuin/goldmark/renderer/html"
@@ -21,14 +22,15 @@ import (
 
 // Extension adds the parsers and transformers to a goldmark parser. The
 // document must be parsed with a context made by Context.
-var Extension goldmark.Extender = extension{}
+var Extension goldmark.Extender = lessonExtension{}
 
-type extension struct{}
+type lessonExtension struct{}
 
 // Extend implements goldmark.Extender. The numbers are goldmark's priorities:
 // lower runs earlier. Its own thematic break is at 200, its paragraph at
 // 1000, its code span at 100.
-func (extension) Extend(m goldmark.Markdown) {
+func (lessonExtension) Extend(m goldmark.Markdown) {
+	m.Parser().AddOptions(tableOptions()...)
 	m.Parser().AddOptions(
 		parser.WithBlockParsers(
 			util.Prioritized(frontMatterParser{}, 50),
@@ -114,6 +116,7 @@ func (r nodeRenderer) RegisterFuncs(reg renderer.NodeRendererFuncRegisterer) {
 	reg.Register(ast.KindHTMLBlock, skip)
 	reg.Register(ast.KindLink, r.link)
 	reg.Register(ast.KindImage, r.image)
+	r.registerTables(reg)
 }
 
 // skip leaves a node out of the page.
@@ -142,6 +145,10 @@ func (proseTransformer) Transform(doc *ast.Document, reader text.Reader, pc pars
 			c.link(n, n.URL(reader.Source()))
 		case *ast.Image:
 			c.image(n, reader.Source())
+		case *ast.Paragraph:
+			c.notATable(n, reader.Source())
+		case *tables.TableRow:
+			c.surplus(n)
 		case *ast.RawHTML:
 			c.rawHTML(n.Segments)
 		case *ast.HTMLBlock:

@@ -85,6 +85,9 @@ func (inlineMathParser) Parse(parent ast.Node, block text.Reader, pc parser.Cont
 		}
 		return nil
 	}
+	if isInTable(parent) {
+		parts = withoutEscapedBars(parts, block.Source())
+	}
 	n := &Math{}
 	n.SetPos(segment.Start)
 	n.TeX = joined(parts, block.Source())

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"github.com/yuin/goldmark/ast"
+	tables "github.com/yuin/goldmark/extension/ast"
 	"github.com/yuin/goldmark/util"
 
 	"shaftbook/kernel/notation"
@@ -14,7 +15,7 @@ import (
 )
 
 // A Passage is one block of a lesson as a reader sees it, without marks: a
-// paragraph, an item of a list, a formula on lines of its own, a statement of a cell
+// paragraph, an item of a list, a row of a table, a formula on lines of its own, a statement of a cell
 // that shows its text.
 type Passage struct {
 	Heading int // how many headings come before it
@@ -71,6 +72,8 @@ func Passages(doc ast.Node, src []byte, covered []Covered) []Passage {
 		case *ast.FencedCodeBlock, *ast.CodeBlock:
 			add(Piece{Text: string(n.Lines().Value(src))})
 		case *FrontMatter, *ast.HTMLBlock:
+		case *tables.TableHeader, *tables.TableRow:
+			add(rowPieces(n, src, covered)...)
 		default:
 			if n.FirstChild() == nil || n.FirstChild().Type() != ast.TypeInline {
 				return ast.WalkContinue, nil
