@@ -145,7 +145,7 @@ func (m *Marker) percents(t *typed) []spelling {
 		if own && isLiteral(t.text) && !t.plain {
 			plain := spelling{text: t.text, why: t.why, notes: t.notes, bare: true, plain: true}
 			in := t.inUnit("%")
-			return []spelling{in, plain.with("", "which is "+sixFigures(100*t.got.Value.Number)+" %")}
+			return []spelling{in, plain.with("", "that is "+sixFigures(100*t.got.Value.Number)+" %")}
 		}
 	case *notation.Quantity:
 		number, found := strings.CutSuffix(t.text, "%")

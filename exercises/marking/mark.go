@@ -63,6 +63,14 @@ func (m *Marker) MarkText(ctx context.Context, text, answer string) (Verdict, er
 	return m.markReading(ctx, &one, answer)
 }
 
+// lowered continues a sentence with one that begins with This.
+func lowered(s string) string {
+	if rest, ok := strings.CutPrefix(s, "This "); ok {
+		return "this " + rest
+	}
+	return s
+}
+
 // markAsIs judges what need not be read.
 func (m *Marker) markAsIs(answer string) (v Verdict, done bool) {
 	switch {
@@ -85,7 +93,8 @@ func (m *Marker) markReading(ctx context.Context, r *typed, answer string) (verd
 	}
 	verdict.Text = r.text
 	if verdict.Choices = r.choices; len(verdict.Choices) > 0 {
-		verdict.Message += " Did you mean " + r.choices[0].Text + "?"
+		verdict.Kind = Ambiguous // what is meant comes before what is wrong with the text as it stands
+		verdict.Message = "Did you mean " + r.choices[0].Text + "? As it stands, " + lowered(verdict.Message)
 	}
 	if said := r.said(answer); said != "" && !strings.Contains(verdict.Message, "reads as "+r.text) {
 		verdict.Message += " " + said

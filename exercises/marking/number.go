@@ -171,6 +171,27 @@ func (g *numericAnswer) readLiteral(x notation.Expr) {
 	g.figures, g.half = digits, 0.5*math.Pow(10, float64(place))*g.factor
 }
 
+// Written returns the value of one number, perhaps with a sign and a unit, and half a unit
+// of the last figure in which it is written, both in SI units. ok is false for any other
+// expression.
+func Written(x notation.Expr) (value, half float64, ok bool) {
+	x, sign := notation.Unparen(x), 1.0
+	if u, is := x.(*notation.Unary); is {
+		x, sign = notation.Unparen(u.X), -1
+	}
+	var g numericAnswer
+	if g.readLiteral(x); !g.literal {
+		return 0, 0, false
+	}
+	switch x := x.(type) {
+	case *notation.Number:
+		value = x.Value
+	case *notation.Quantity:
+		value = x.Number.Value * x.Unit.Unit.Factor
+	}
+	return sign * value, g.half, true
+}
+
 // HasAngleUnit reports whether a formula gives the unit of its angle.
 func HasAngleUnit(x notation.Expr) bool {
 	found := false

@@ -17,7 +17,7 @@ var usual = []struct {
 	meaning  string
 }{
 	{"T M", "torque", "torque"},
-	{"k", "torque", "stiffness"},
+	{"k K", "torque", "stiffness"},
 	{"G", "stress", "shear modulus"},
 	{"E", "stress", "modulus of elasticity"},
 	{"τ", "stress", "shear stress"},

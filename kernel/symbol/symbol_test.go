@@ -12,6 +12,7 @@ func TestMeaning(t *testing.T) {
 		{"with an index", "d_0", "length", "diameter"},
 		{"a pair of letters", "Δθ", "angle", "twist of a segment"},
 		{"a letter of another quantity", "T", "temperature", ""},
+		{"a stiffness has the dimension of a torque", "K_c", "torque", "stiffness"},
 		{"a letter without a usual meaning", "q", "length", ""},
 		{"two quantities of one letter", "n", "angular speed", "speed of rotation"},
 		{"the same letter, a count", "n", "number", ""},

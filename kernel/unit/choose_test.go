@@ -97,7 +97,7 @@ func TestLadders(t *testing.T) {
 
 func TestDescribe(t *testing.T) {
 	for like, want := range map[string]string{
-		"m": "a length", "N·m": "a torque", "MPa": "a stress", "mm⁴": "a second moment of area", "rad": "a pure number",
+		"m": "a length", "N·m": "a torque", "MPa": "a stress", "mm⁴": "a second moment of area or torsion constant", "rad": "a pure number",
 		"N·m/m": "a force or torque per length", "rpm": "an angular speed", "kW": "a power", "m^(1/2)": "a quantity in m^(1/2)",
 		"m²·kg²": "a quantity in m²·kg²", "rad/m": "an angle per length", "N·m²": "a torsional rigidity",
 	} {

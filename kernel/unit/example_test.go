@@ -35,5 +35,5 @@ func ExampleDescribe() {
 	mm, _ := unit.Lookup("mm")
 	fourth, _ := unit.Pow(mm, unit.Whole(4))
 	fmt.Println(unit.Describe(mm.Dim), "and", unit.Describe(fourth.Dim))
-	// Output: a length and a second moment of area
+	// Output: a length and a second moment of area or torsion constant
 }

@@ -20,7 +20,7 @@ var quantities = []quantity{
 	{si(1), "a length", []string{"length", "diameter", "radius", "thickness"}},
 	{si(2), "an area", []string{"area"}},
 	{si(3), "a volume", []string{"volume", "section modulus"}},
-	{si(4), "a second moment of area", []string{"second moment of area", "polar second moment of area", "polar second moment", "polar moment", "torsion constant"}},
+	{si(4), "a second moment of area or torsion constant", []string{"second moment of area", "polar second moment of area", "polar second moment", "polar moment", "torsion constant"}},
 	{si(-1), "an angle per length", []string{"twist per length", "angle per length", "curvature"}},
 	{si(0, 1), "a mass", []string{"mass"}},
 	{si(0, 0, 1), "a time", []string{"time"}},
@@ -67,7 +67,7 @@ var byWord = func() map[string]Dimension {
 }()
 
 // Describe returns the trade's word for a dimension, with an article:
-// "a torque", "a second moment of area". A dimension without a word of its own
+// "a torque", "an area". A dimension without a word of its own
 // is "a quantity in m²·kg".
 func Describe(d Dimension) string {
 	if s, ok := byDimension[d]; ok {

@@ -53,6 +53,7 @@ type reading struct {
 	x            string // the name along the axis
 	xUnit, yUnit unit.Unit
 	steep        bool // both axes are logarithmic, so that a slope is a power
+	chosen       bool // the author chose the values along the axis, and nothing is between them
 }
 
 // finding describes in a sentence or a few what the curves do.
@@ -86,11 +87,36 @@ func (r reading) valueText(x float64) string {
 	return r.x + " = " + unit.Format(x, r.xUnit, unit.Rounding{})
 }
 
+// extreme words the greatest or least of a curve, the i-th of its points: how large it is,
+// and where. Between two points a curve may go a little farther, so that one in the middle
+// of a bend is only about right.
+func (r reading) extreme(xs, ys []float64, i int) (value, where string) {
+	if r.chosen || isCertain(xs, ys, i) {
+		return r.y(ys[i]), r.valueText(xs[i])
+	}
+	three := unit.Rounding{Figures: 3}
+	return "about " + unit.Format(ys[i], r.yUnit, three), r.x + " ≈ " + unit.Format(xs[i], r.xUnit, three)
+}
+
+// isCertain reports whether a point is an end of the curve, or a step that was given a
+// point of its own, or lies where the curve is level.
+func isCertain(xs, ys []float64, i int) bool {
+	n := len(xs) - 1
+	if i == 0 || i == n {
+		return true
+	}
+	near, least := 1e-8*math.Abs(xs[n]-xs[0]), rounding(ys)
+	return math.Abs(xs[i]-xs[i-1]) <= near || math.Abs(xs[i+1]-xs[i]) <= near ||
+		math.Abs(ys[i]-ys[i-1]) <= least || math.Abs(ys[i+1]-ys[i]) <= least
+}
+
 // course describes how one curve runs.
 func (r reading) course(name string, xs, ys []float64) string {
 	n := len(ys) - 1
 	up, down := turns(ys)
 	lo, hi := slices.Index(ys, slices.Min(ys)), slices.Index(ys, slices.Max(ys))
+	least, atLeast := r.extreme(xs, ys, lo)
+	most, atMost := r.extreme(xs, ys, hi)
 	var text string
 	switch {
 	case !up && !down:
@@ -100,11 +126,11 @@ func (r reading) course(name string, xs, ys []float64) string {
 	case !up:
 		text = fmt.Sprintf("%s %s from %s to %s", name, steadily("decreases", ys), r.y(ys[0]), r.y(ys[n]))
 	case rises(ys[:hi+1]) && falls(ys[hi:]):
-		text = fmt.Sprintf("%s rises to %s at %s, then falls to %s", name, r.y(ys[hi]), r.valueText(xs[hi]), r.y(ys[n]))
+		text = fmt.Sprintf("%s rises to %s at %s, then falls to %s", name, most, atMost, r.y(ys[n]))
 	case falls(ys[:lo+1]) && rises(ys[lo:]):
-		text = fmt.Sprintf("%s falls to %s at %s, then rises to %s", name, r.y(ys[lo]), r.valueText(xs[lo]), r.y(ys[n]))
+		text = fmt.Sprintf("%s falls to %s at %s, then rises to %s", name, least, atLeast, r.y(ys[n]))
 	default:
-		text = fmt.Sprintf("%s goes up and down, between %s at %s and %s at %s", name, r.y(ys[lo]), r.valueText(xs[lo]), r.y(ys[hi]), r.valueText(xs[hi]))
+		text = fmt.Sprintf("%s goes up and down, between %s at %s and %s at %s", name, least, atLeast, most, atMost)
 	}
 	if slope, ok := powerOf(xs, ys); ok && r.steep && up != down {
 		text += fmt.Sprintf("; its slope towards the right is %s, so doubling %s multiplies it by %s",

@@ -41,7 +41,7 @@ func (e *evaluation) plot(n *notation.Plot) {
 		X: plot.Axis{Label: typeset.Plain(n.Range.Var), Unit: xUnit.Text, Log: n.LogX},
 		Y: plot.Axis{Unit: yUnit.Text, Log: n.LogY},
 
-		Quantity: quantityOf(all[0].typ),
+		Quantity: quantityOf(all[0].typ, yUnit),
 	}
 	if n.Range.Mark != nil {
 		mark, ok := e.number(n.Range.Mark)
@@ -58,16 +58,18 @@ func (e *evaluation) plot(n *notation.Plot) {
 	if len(all) == 1 && !all[0].isBracket() {
 		p.Y.Label = p.Curves[0].Label
 	} else if yUnit.Text != "" {
-		p.Y.Label = axisWord(all[0].typ)
+		p.Y.Label = axisWord(all[0].typ, yUnit)
 	}
 	if e.setFigure(p, words.Count(len(p.Curves), "curve"), n.Span()) {
-		p.Finding = reading{p.X.Label, xUnit, yUnit, n.LogX && n.LogY}.finding(xs, all)
+		p.Finding = reading{p.X.Label, xUnit, yUnit, n.LogX && n.LogY, e.it.info.Whole || n.Range.Step != nil || n.Range.Rows != nil}.finding(xs, all)
 	}
 }
 
 // quantityOf is the quantity whose colour a curve of a type has.
-func quantityOf(t check.Type) figure.Quantity {
+func quantityOf(t check.Type, u unit.Unit) figure.Quantity {
 	switch {
+	case t.Dim == unit.Base(2, 1, -2) && perAngle(u):
+		return figure.OtherQuantity
 	case t.Dim == unit.Base(2, 1, -2):
 		return figure.Torque
 	case t.Dim == unit.Base(-1, 1, -2):
@@ -78,17 +80,26 @@ func quantityOf(t check.Type) figure.Quantity {
 	return figure.OtherQuantity
 }
 
+// perAngle reports whether a unit is so much for each angle: of a stiffness, which has the
+// dimension of a torque.
+func perAngle(u unit.Unit) bool {
+	_, below, _ := strings.Cut(u.Text, "/")
+	return strings.ContainsAny(below, "°") || strings.Contains(below, "deg") || strings.Contains(below, "rad")
+}
+
 // axisWord names what several curves have in common: "angle", "length"; "value"
 // where the trade has no word.
-func axisWord(t check.Type) string {
+func axisWord(t check.Type, u unit.Unit) string {
 	switch {
+	case t.Dim == unit.Base(2, 1, -2) && perAngle(u):
+		return "stiffness"
 	case t.Dim == unit.Dimension{} && t.Angle == check.IsAngle:
 		return "angle"
 	case t.Dim == unit.Dimension{} || !unit.IsNamed(t.Dim):
 		return "value"
 	}
 	_, word, _ := strings.Cut(unit.Describe(t.Dim), " ")
-	return word
+	return strings.TrimSuffix(word, " or torsion constant")
 }
 
 // withBreaks adds the places where a shaft of the plot has a step or a load, and

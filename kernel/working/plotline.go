@@ -36,7 +36,7 @@ func (e *evaluation) plotAxes(n *notation.PlotLine, v *readingsValue) (p *plot.P
 	return &plot.Plot{
 		X:        plot.Axis{Label: name(v.n.X), Unit: x.Text},
 		Y:        plot.Axis{Label: name(v.n.Y), Unit: y.Text},
-		Quantity: quantityOf(symbol.Axes[1]),
+		Quantity: quantityOf(symbol.Axes[1], y),
 	}, x, y
 }
 

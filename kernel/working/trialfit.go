@@ -278,8 +278,8 @@ func (e *evaluation) trialFigure(t *trialTable) {
 	y := t.units[0]
 	p := &plot.Plot{
 		X:        plot.Axis{Label: typeset.Plain(t.n.Var), Unit: x.Text, Log: true},
-		Y:        plot.Axis{Unit: y.Text, Log: true, Label: axisWord(e.it.info.Columns[0])},
-		Quantity: quantityOf(e.it.info.Columns[0]),
+		Y:        plot.Axis{Unit: y.Text, Log: true, Label: axisWord(e.it.info.Columns[0], y)},
+		Quantity: quantityOf(e.it.info.Columns[0], y),
 		Heading:  "Trials of " + typeset.Plain(t.n.Var),
 	}
 	enough := false

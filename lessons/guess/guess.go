@@ -41,6 +41,7 @@ type Guess struct {
 	Answer notation.Expr // of a Number
 	Unit   *unit.Unit    // of a Number: the unit in which its value is said; nil for a pure number
 	Symbol string        // of a Number: the name of what is asked, canonical, or empty
+	Count  bool          // of a Number: whether it counts things or is the number of one in a list
 
 	Options []Option // of a Pick
 

@@ -54,6 +54,7 @@ func (r *reader) guess(g *Guess, root *yaml.Node) {
 		"answer":   func(n *yaml.Node) { g.Answer = r.expr(n, "answer") },
 		"unit":     func(n *yaml.Node) { r.unit(g, n) },
 		"symbol":   func(n *yaml.Node) { r.symbol(g, n) },
+		"count":    r.Truth(&g.Count, "count"),
 		"options":  func(n *yaml.Node) { r.options(g, n) },
 		"items":    func(n *yaml.Node) { r.items(g, n) },
 		"order":    r.Words(&largest, "order"),
@@ -67,6 +68,9 @@ func (r *reader) guess(g *Guess, root *yaml.Node) {
 		r.List.Addf(g.at, CodeKey, "this guess has no question").Repair = "write ask: Will the twist be more or less than 1°?"
 	}
 	r.keysOfKind(g, found)
+	if g.Count && g.Unit != nil {
+		r.List.Addf(r.Span(found["unit"]), CodeKey, "a count has no unit").Repair = "leave out unit, or count"
+	}
 	switch g.Kind {
 	case Pick:
 		r.checkOptions(g, found)
@@ -79,7 +83,7 @@ func (r *reader) guess(g *Guess, root *yaml.Node) {
 
 // kindKeys are the keys that belong to one kind; the first is needed.
 var kindKeys = [...][]string{
-	Number: {"answer", "unit", "symbol"},
+	Number: {"answer", "unit", "symbol", "count"},
 	Pick:   {"options"},
 	Order:  {"items", "order", "by"},
 	Sketch: {"curve", "scale", "stations", "jumps"},

@@ -134,11 +134,11 @@ func TestCompare(t *testing.T) {
 		guess, says string
 	}{
 		"the same":         {angle, "0.6867 deg", 0.6867, "0.6867 deg", "Your guess is the same, to the figures shown."},
-		"a little more":    {angle, "0.7 deg", 0.7, "0.7 deg", "Your guess is 1.9 % more."},
+		"a little more":    {angle, "0.700 deg", 0.7, "0.700 deg", "Your guess is 1.9 % more."},
 		"less":             {angle, "0.35 deg", 0.35, "0.35 deg", "Your guess is 49 % less."},
-		"next to nothing":  {angle, "1e-320 deg", 1e-320, "1e-320 deg", "Your guess is less than one part in a million of it."},
+		"next to nothing":  {angle, "1e-320 deg", 1e-320, "1e-320 deg", "Your guess is less than a millionth of the true value."},
 		"beyond all":       {angle, "1e300 deg", 1e300, "1e300 deg", "Your guess is more than a million times as much."},
-		"much less":        {angle, "0.1 deg", 0.1, "0.1 deg", "Your guess is one part in 6.9 of it."},
+		"much less":        {angle, "0.1 deg", 0.1, "0.1 deg", "Your guess is the true value divided by 6.9."},
 		"double":           {angle, "1.4 deg", 1.4, "1.4 deg", "Your guess is 2.0 times as much."},
 		"nothing":          {angle, "0 deg", 0, "0 deg", "Your guess is nothing at all."},
 		"the other way":    {angle, "-0.7 deg", -0.7, "-0.7 deg", "Your guess has the opposite sign and is 1.9 % more."},
@@ -146,7 +146,7 @@ func TestCompare(t *testing.T) {
 		"another option":   {pick, "a", 0, "A", ""},
 		"an option gone":   {pick, "f", 0, "not one of these options", ""},
 		"the right order":  {order, "b a c", 0, "A, then B, then T", "As you guessed."},
-		"two changed":      {order, "a b c", 0, "B, then A, then T", "In the lesson these have another place: B, A."},
+		"two changed":      {order, "a b c", 0, "B, then A, then T", "These belong in another place: B, A."},
 		"an order gone":    {order, "a b", 0, "an order of other items", ""},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -165,7 +165,7 @@ func TestSharesAreComparedInPoints(t *testing.T) {
 		guess float64
 		want  string
 	}{
-		"more":        {0.60, "Your guess is 29.35 percentage points more."},
+		"more":        {0.60, "Your guess is 29 percentage points more."},
 		"less":        {0.2965, "Your guess is 1 percentage point less."},
 		"the same":    {0.3065, "Your guess is the same, to the figures shown."},
 		"none of it":  {0, "Your guess is nothing at all."},
@@ -176,5 +176,50 @@ func TestSharesAreComparedInPoints(t *testing.T) {
 				t.Errorf("%q, want %q", got, c.want)
 			}
 		})
+	}
+}
+
+// 33 % is 33.33 % rounded to two figures; 1 is 1.4 rounded to one, but no good guess.
+func TestRoundGuessIsRight(t *testing.T) {
+	for name, c := range map[string]struct {
+		guess string
+		value float64
+		truth float64
+		want  string
+	}{
+		"a rounded share":     {"33 %", 0.33, 0.3333333, "Your guess is right to the figures you gave."},
+		"a rounded number":    {"6.9", 6.9, 6.867, "Your guess is right to the figures you gave."},
+		"more figures":        {"6.90", 6.9, 6.867, "Your guess is 0.48 % more."},
+		"one figure":          {"1", 1, 1.4, "Your guess is 29 % less."},
+		"of the other sign":   {"-7", -7, 6.867, "Your guess has the opposite sign and is 1.9 % more."},
+		"a negative one":      {"−7", -7, -6.867, "Your guess is right to the figures you gave."},
+		"a share to one more": {"33.0 %", 0.33, 0.3333333, "Your guess is 0.33 percentage points less."},
+	} {
+		t.Run(name, func(t *testing.T) {
+			text := "ask: How much?\nanswer: 1\n"
+			if strings.HasSuffix(c.guess, "%") {
+				text += "unit: \"%\"\n"
+			}
+			g := guessOf(t, "guess-g", text)
+			if got := g.Compare(Truth{Value: c.truth}, c.guess, c.value).Words; got != c.want {
+				t.Errorf("%q, want %q", got, c.want)
+			}
+		})
+	}
+}
+
+func TestCountIsNotComparedInShares(t *testing.T) {
+	g := guessOf(t, "guess-g", "ask: Which reading is it?\nanswer: 9\ncount: yes\n")
+	for guess, want := range map[string]string{"5": "It is 9.", "9": "As you guessed.", "8": "It is 9."} {
+		made, doubt, err := g.Read(t.Context(), Truth{Value: 9, Text: "9"}, guess, "")
+		if err != nil || doubt != nil {
+			t.Fatal(doubt, err)
+		}
+		if got := g.Compare(Truth{Value: 9, Text: "9"}, made.Text, made.Value).Words; got != want {
+			t.Errorf("%s: %q, want %q", guess, got, want)
+		}
+	}
+	if _, fault := tryTruth(t, guessOf(t, "guess-g", "ask: a\nanswer: 2.5\ncount: yes\n"), ""); !strings.Contains(fault, "but a count is a whole number") {
+		t.Errorf("a count of two and a half: %q", fault)
 	}
 }

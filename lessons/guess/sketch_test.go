@@ -57,7 +57,7 @@ func TestCompareSketch(t *testing.T) {
 		"a jump too late": {torqueSketch, "200;;;;;200;-320;", "a curve that is level at 200 N·m, jumps at 0.6 m to −320 N·m and is level", "The curve jumps at 0.4 m; yours does not. Yours jumps at 0.6 m; the curve does not. Yours is right at both ends."},
 		"no jump":         {torqueSketch, "200;;;;;;;-320", "", "Between its jumps the curve is level; yours is not everywhere. The curve jumps at 0.4 m; yours does not."},
 		"the other sign":  {torqueSketch, "-200;;;-200;320;;;", "", "Yours has the right shape with the opposite sign."},
-		"half as large":   {torqueSketch, "100;;;100;-160;;;", "", "Yours has the right shape and is one part in 2 of it everywhere."},
+		"half as large":   {torqueSketch, "100;;;100;-160;;;", "", "Yours has the right shape and is too small everywhere: the curve divided by 2."},
 		"a jump too small": {
 			torqueSketch, "200;;;200;-100;;;", "", "Yours is right at x = 0 m, and not at the other end. The two part most at x = 0.424 m: yours is −100 N·m, the lesson’s −320 N·m.",
 		},

@@ -2,6 +2,7 @@ package guess
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"strings"
 
@@ -111,6 +112,10 @@ func (g *Guess) numberTruth(list *source.List, r *kernel.Result) Truth {
 	if g.Unit == nil && (!r.Value.Dim.IsNumber() || strings.ContainsFunc(r.Text, isUnitRune)) {
 		list.Addf(g.places.Span(g.Answer.Span()), CodeValue, "this is %s, so the guess needs a unit", unit.Describe(r.Value.Dim)).
 			Repair = "write unit: deg, or another one of its kind"
+	}
+	if g.Count && r.Value.Number != math.Trunc(r.Value.Number) {
+		list.Addf(g.places.Span(g.Answer.Span()), CodeValue, "this is %s, but a count is a whole number", r.Shown()).
+			Repair = "leave out count, or count the things"
 	}
 	reason, _ := r.Estimated()
 	return Truth{Value: r.Value.Number, Dim: r.Value.Dim, Text: r.Shown(), Estimate: reason}

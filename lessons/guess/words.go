@@ -3,9 +3,11 @@ package guess
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
+	"shaftbook/exercises/marking"
+	"shaftbook/kernel/notation"
+	"shaftbook/kernel/source"
 	"shaftbook/kernel/unit"
 )
 
@@ -22,7 +24,7 @@ func (g *Guess) Compare(t Truth, text string, value float64) Comparison {
 	c := Comparison{Guess: text, Truth: g.TruthInWords(t)}
 	switch g.Kind {
 	case Number:
-		c.Words = g.numberInWords(t, value)
+		c.Words = g.numberInWords(t, text, value)
 	case Pick:
 		c.Guess = "not one of these options"
 		for i, o := range g.Options {
@@ -80,10 +82,17 @@ func (g *Guess) TruthInWords(t Truth) string {
 // fourth figure, which is all that is shown.
 const alike = 5e-4
 
-func (g *Guess) numberInWords(t Truth, guess float64) string {
+// numberInWords says how a number compares with the truth. text is as in [Made].
+func (g *Guess) numberInWords(t Truth, text string, guess float64) string {
 	switch {
+	case g.Count && guess == t.Value:
+		return "As you guessed."
+	case g.Count: // no share of it is of use: the ninth of a list is not 44 % more than the fifth
+		return "It is " + t.Text + "."
 	case guess == t.Value || math.Abs(guess-t.Value) <= alike*math.Abs(t.Value):
 		return "Your guess is the same, to the figures shown."
+	case roundsTo(text, t.Value):
+		return "Your guess is right to the figures you gave."
 	case t.Value == 0 && g.Unit != nil && g.Unit.Text == "%":
 		return fmt.Sprintf("Your guess differs by %s percentage points.", strings.TrimSuffix(g.InUnit(t, guess), " %"))
 	case t.Value == 0:
@@ -99,14 +108,28 @@ func (g *Guess) numberInWords(t Truth, guess float64) string {
 	return "Your guess is " + strings.TrimPrefix(sizeOf(guess/t.Value), " and is ") + "."
 }
 
+// coarsest is the largest share of a value that the rounding of a guess may account for:
+// 1 for 1.4 is rounded as well, and is no good guess.
+const coarsest = 1.0 / 20
+
+// roundsTo reports whether a value, rounded to the figures of a guess, is the guess.
+func roundsTo(guess string, value float64) bool {
+	x, list := notation.ParseExpr(source.NewText("", guess))
+	if list.HasErrors() {
+		return false
+	}
+	written, half, ok := marking.Written(x)
+	return ok && math.Abs(written-value) <= min(half, coarsest*math.Abs(value))
+}
+
 // points words a difference of two shares in percentage points.
 func points(difference float64) string {
 	size, way := 100*math.Abs(difference), "more"
 	if difference < 0 {
 		way = "less"
 	}
-	text := strconv.FormatFloat(size, 'g', 4, 64)
-	if text == "1" {
+	text := unit.FormatNumber(size, unit.Rounding{Figures: 2})
+	if text == "1" || text == "1.0" {
 		return "1 percentage point " + way
 	}
 	return text + " percentage points " + way
@@ -131,9 +154,9 @@ func sizeOf(ratio float64) string {
 		return " and is " + unit.FormatNumber(100*(1-ratio), figures) + " % less"
 	}
 	if part := 1 / ratio; part <= farthest {
-		return " and is one part in " + unit.FormatNumber(part, figures) + " of it"
+		return " and is the true value divided by " + unit.FormatNumber(part, figures)
 	}
-	return " and is less than one part in a million of it"
+	return " and is less than a millionth of the true value"
 }
 
 func (g *Guess) orderCompared(t Truth, order []int) string {
@@ -147,7 +170,7 @@ func (g *Guess) orderCompared(t Truth, order []int) string {
 	case 0:
 		return "As you guessed."
 	case len(order):
-		return "In the lesson each has another place."
+		return "Each of them belongs in another place."
 	}
-	return fmt.Sprintf("In the lesson these have another place: %s.", strings.Join(moved, ", "))
+	return fmt.Sprintf("These belong in another place: %s.", strings.Join(moved, ", "))
 }

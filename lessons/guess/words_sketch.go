@@ -218,7 +218,7 @@ func (f *Field) sameShape(s, t course, d differences) string {
 	case a > 0.52:
 		size = figure.FormatNumber(100*(1-a), 1) + " % smaller everywhere"
 	default:
-		size = "one part in " + figure.FormatNumber(1/a, 2) + " of it everywhere"
+		size = "too small everywhere: the curve divided by " + figure.FormatNumber(1/a, 2)
 	}
 	switch {
 	case k < 0 && size == "":

@@ -99,6 +99,27 @@ func LinearScale(lo, hi float64, n int, tight bool) Scale {
 	return s
 }
 
+// DegreeScale is LinearScale for an angle in degrees that spans more than a right angle:
+// its marks are the parts of a turn that are drawn with set squares, 30°, 45° or 90°.
+func DegreeScale(lo, hi float64, n int, tight bool) Scale {
+	s := LinearScale(lo, hi, n, tight)
+	span := hi - lo
+	if !(span > 90) || span > 3600 {
+		return s
+	}
+	s.step = 30
+	for _, wider := range []float64{45, 90, 180, 360, 720, 1080} {
+		if s.step == 30 && span < 180 || span <= float64(s.step*float64(n+1)) && s.step > 30 {
+			break
+		}
+		s.step = wider
+	}
+	if !tight {
+		s.Min, s.Max = math.Floor(lo/s.step+1e-9)*s.step, math.Ceil(hi/s.step-1e-9)*s.step
+	}
+	return s
+}
+
 // tickLabel writes a multiple of step with just the decimals the step needs.
 func tickLabel(v, step float64) string {
 	if math.Abs(v) < step/2 {

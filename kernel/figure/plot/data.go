@@ -63,10 +63,10 @@ func (p *Plot) Description() string {
 		b.WriteString("from " + at(0) + " to " + at(n))
 		lo, hi := figure.Extremes(c.Y)
 		if lo != 0 && lo != n {
-			b.WriteString(", least " + at(lo))
+			b.WriteString(", least drawn " + at(lo))
 		}
 		if hi != 0 && hi != n {
-			b.WriteString(", greatest " + at(hi))
+			b.WriteString(", greatest drawn " + at(hi))
 		}
 		b.WriteString(". ")
 	}

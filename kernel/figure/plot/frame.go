@@ -150,6 +150,9 @@ func (a *Axis) scale(lo, hi float64, n int, tight bool) canvas.Scale {
 	if a.Log {
 		return canvas.LogScale(lo, hi, n, tight)
 	}
+	if a.Unit == "deg" || a.Unit == "°" {
+		return canvas.DegreeScale(lo, hi, n, tight)
+	}
 	return canvas.LinearScale(lo, hi, n, tight)
 }
 

@@ -67,7 +67,7 @@ func addTurns(ctx context.Context, v *exercises.Variant, view *page.Worked, part
 			line := &view.Lines[turn.Line]
 			line.Slips = append(line.Slips, template.HTML(template.HTMLEscapeString(answer+" went wrong in this line. "+turnWords(turn))))
 		default:
-			view.Slips = append(view.Slips, template.HTML(template.HTMLEscapeString(answer+" looks as though it holds a slip: "+ask.SlipWords(a.Slip)+". Which line it was made in cannot be told from the value alone.")))
+			view.Slips = append(view.Slips, template.HTML(template.HTMLEscapeString(answer+" looks like a slip: "+ask.SlipWords(a.Slip)+". Which line it was made in cannot be told from the value alone.")))
 		}
 	}
 	return nil
