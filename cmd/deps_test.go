@@ -67,7 +67,7 @@ var rooms = map[string][]string{
 // it may import. Nothing points back: web uses the handlers, they use app, page and
 // request, and what app knows it knows without a request.
 var houses = map[string][]string{
-	"web":           {"web/account", "web/classroom", "web/reader", "web/live", "web/metrics", "web/request", "web/page", "web/socket", "web/static", "web/turns", "web/app/assignment", "web/app/attempt", "web/app/throttle"},
+	"web":           {"web/account", "web/classroom", "web/reader", "web/live", "web/metrics", "web/request", "web/page", "web/socket", "web/static", "web/turns", "web/app/assignment", "web/app/attempt", "web/app/proofread", "web/app/throttle"},
 	"web/account":   {"web/account/password", "web/app/throttle", "web/request", "web/page", "web/app/token", "web/app/enrolment"},
 	"web/classroom": {"web/turns", "web/request", "web/page", "web/compress", "web/socket", "web/app"},
 	"web/reader":    {"web/turns", "web/request", "web/page", "web/compress", "web/app"},
@@ -92,6 +92,7 @@ var houses = map[string][]string{
 	"web/app/handout":    {},
 	"web/app/ownpage":    {"web/app/derivation"},
 	"web/app/practice":   {"web/app/attempt", "web/app/assignment"},
+	"web/app/proofread":  {},
 	"web/app/regrade":    {"web/turns", "web/page", "web/app/assignment", "web/app/attempt"},
 	"web/app/room":       {"web/turns", "web/page", "web/app/attempt"},
 	"web/app/search":     {"web/page"},

@@ -27,7 +27,7 @@ func RenderBlocks(l *Lesson, hooks Hooks, blocks []Block) ([]string, error) {
 		Exercise: adapt(l, hooks.Exercise),
 		Derive:   adapt(l, hooks.Derive),
 		Guess:    adapt(l, hooks.Guess),
-	}, nil, hooks.Covering.pieces(), hide(hooks))
+	}, nil, hooks.Covering.pieces(), hide(hooks), nil)
 	for n := l.doc.FirstChild(); n != nil; n = n.NextSibling() {
 		for start := startOf(n); start >= end && at+1 < len(blocks); {
 			done()

@@ -18,6 +18,8 @@ type Catalog struct {
 
 	Reference reference.Reference // what stands beside the lessons
 
+	Found []FileDiagnostics // what was found when the files were read
+
 	read []map[string]reading // of each folder, by the name of the file
 }
 
@@ -89,6 +91,7 @@ func LoadAgain(before *Catalog, folders ...fs.FS) (*Catalog, []FileDiagnostics) 
 		}
 		found = append(found, list...)
 	}
+	shelf.Found = found
 	return shelf, found
 }
 

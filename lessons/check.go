@@ -31,6 +31,22 @@ func Check(ctx context.Context, l *Lesson, all bool) (source.List, error) {
 	return lists[0], nil
 }
 
+// CheckBehind is Check on one processor, so that it can give way to others where ctx says
+// so.
+func CheckBehind(ctx context.Context, l *Lesson, all bool) (list source.List, err error) {
+	for _, task := range l.checkTasks(all) {
+		found, err := task(ctx)
+		if err == nil {
+			err = ctx.Err()
+		}
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, found...)
+	}
+	return list, nil
+}
+
 // CheckAll is Check for several lessons, which it works at side by side: the lists are in
 // the order of the lessons, and do not depend on how many processors there are. With
 // progress it is told after each lesson how many are done. The error is ctx's.

@@ -21,7 +21,7 @@ func readInline(s string) ast.Node {
 // the words of an exercise, which are in a label or a list item.
 func Inline(s string) (string, error) {
 	var b bytes.Buffer
-	if err := newRenderer("", markdown.Hooks{}, nil, nil, nil).Render(&b, []byte(s), readInline(s)); err != nil {
+	if err := newRenderer("", markdown.Hooks{}, nil, nil, nil, nil).Render(&b, []byte(s), readInline(s)); err != nil {
 		return "", err
 	}
 	return strings.TrimSuffix(strings.TrimPrefix(strings.TrimSpace(b.String()), "<p>"), "</p>"), nil

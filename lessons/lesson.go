@@ -139,6 +139,6 @@ func (l *Lesson) HasAnchor(anchor string) bool {
 var reader parser.Parser = goldmark.New(goldmark.WithExtensions(markdown.Extension)).Parser()
 
 // newRenderer returns the renderer of one page.
-func newRenderer(slug string, hooks markdown.Hooks, beside markdown.Beside, covered []markdown.Covered, hide markdown.Hide) renderer.Renderer {
-	return markdown.NewRenderer(Path(""), slug, hooks, beside, covered, hide)
+func newRenderer(slug string, hooks markdown.Hooks, beside markdown.Beside, covered []markdown.Covered, hide markdown.Hide, lines markdown.Lines) renderer.Renderer {
+	return markdown.NewRenderer(Path(""), slug, hooks, beside, covered, hide, lines)
 }

@@ -28,6 +28,10 @@ type Hooks struct {
 	Beside                               func(w io.Writer, heading string) error
 	Covering                             *Covering // or nil
 	Hide                                 func(w io.Writer, number int, open string) error
+
+	// Line writes something before a block of the text that stands in no other: line is
+	// that on which the block begins, from 1, and raw its text up to the next one.
+	Line func(w io.Writer, line int, raw string) error
 }
 
 // Render writes the prose of the lesson as HTML, with each cell written by its
@@ -41,7 +45,7 @@ func Render(w io.Writer, l *Lesson, hooks Hooks) error {
 		Exercise: adapt(l, hooks.Exercise),
 		Derive:   adapt(l, hooks.Derive),
 		Guess:    adapt(l, hooks.Guess),
-	}, beside(hooks), hooks.Covering.pieces(), hide(hooks)).Render(w, []byte(l.Text.Content), l.doc)
+	}, beside(hooks), hooks.Covering.pieces(), hide(hooks), lines(l, hooks)).Render(w, []byte(l.Text.Content), l.doc)
 }
 
 func adapt(l *Lesson, hook func(io.Writer, Cell) error) func(util.BufWriter, *markdown.Cell) error {
@@ -59,6 +63,16 @@ func hide(hooks Hooks) markdown.Hide {
 		return nil
 	}
 	return func(w util.BufWriter, number int, open string) error { return hooks.Hide(w, number, open) }
+}
+
+func lines(l *Lesson, hooks Hooks) markdown.Lines {
+	if hooks.Line == nil {
+		return nil
+	}
+	text := l.Text.Content
+	return func(w util.BufWriter, from, to int) error {
+		return hooks.Line(w, 1+strings.Count(text[:from], "\n"), text[from:to])
+	}
 }
 
 func beside(hooks Hooks) markdown.Beside {

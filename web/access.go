@@ -23,6 +23,7 @@ const (
 	readers                   // anybody; on a server with classes, people who are signed in
 	signedIn                  // people who are signed in
 	instructors               // people who may make classes
+	writers                   // the same; on an open server, whoever is at its machine
 	members                   // people who are in the class of the address, and have not left
 	staff                     // the instructors of that class
 )
@@ -92,6 +93,13 @@ var rules = map[string]access{
 	"GET /shared/{token}/live":                            anybody,
 	"GET /shared/{token}/working/{format}":                anybody,
 	"POST /shared/{token}/working/{format}":               anybody,
+
+	// Lessons that are written here.
+	"GET /write":                       writers,
+	"GET /write/{slug}":                writers,
+	"GET /write/{slug}/board":          writers,
+	"GET /write/{slug}/found":          writers,
+	"GET /write/{slug}/numbers/{cell}": writers,
 
 	// Accounts. Those for everyone are how a visitor without a session gets one; signing
 	// out is among them because a session may have ended by itself.
@@ -188,13 +196,25 @@ var errSignIn = request.NewRefusal(http.StatusUnauthorized, request.KindSignIn, 
 
 // guarded lets the visitors through to a route whom its rule allows.
 func (s *Server) guarded(rt request.Route) http.HandlerFunc {
-	return s.guard(rules[rt.Pattern], s.sharing(rt.Handle))
+	handle := s.sharing(rt.Handle)
+	if rules[rt.Pattern] == writers {
+		handle = framed(handle)
+	}
+	return s.guard(rules[rt.Pattern], handle)
 }
 
 func (s *Server) guard(rule access, handle http.HandlerFunc) http.HandlerFunc {
 	switch {
 	case rule == nobody:
 		return func(w http.ResponseWriter, r *http.Request) { s.site.Fail(w, r, request.ErrNotFound) }
+	case s.Classes == nil && rule == writers:
+		return func(w http.ResponseWriter, r *http.Request) {
+			if !s.isWriter(r) {
+				s.site.Fail(w, r, errNotWriter)
+				return
+			}
+			handle(w, r)
+		}
 	case s.Classes == nil, rule == staticFile, rule == machines:
 		return handle
 	}
@@ -231,7 +251,7 @@ func (s *Server) allowed(r *http.Request, a access, v *request.Visitor) error {
 	switch a {
 	case staticFile, machines, anybody:
 		return nil
-	case readers, signedIn, instructors, members, staff:
+	case readers, signedIn, instructors, writers, members, staff:
 	default:
 		return request.ErrNotFound
 	}
@@ -239,7 +259,7 @@ func (s *Server) allowed(r *http.Request, a access, v *request.Visitor) error {
 		return errSignIn
 	}
 	switch a {
-	case instructors:
+	case instructors, writers:
 		if !v.Person.Instructor {
 			return request.ErrNotAllowed
 		}

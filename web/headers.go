@@ -1,6 +1,9 @@
 package web
 
-import "net/http"
+import (
+	"net/http"
+	"strings"
+)
 
 // policy is the content security policy of every answer: everything comes
 // from this server, nothing is written inline, and no other page may frame
@@ -14,6 +17,10 @@ const policy = "default-src 'none'; " +
 	"base-uri 'none'; " +
 	"form-action 'self'; " +
 	"frame-ancestors 'none'"
+
+// writingPolicy is that of lessons that are written: pages of this server may frame them,
+// to show them as in the window of a phone.
+var writingPolicy = strings.Replace(policy, "frame-ancestors 'none'", "frame-ancestors 'self'; frame-src 'self'", 1)
 
 // encryptedFor is how long a browser that came by TLS comes by nothing else, in
 // seconds: a year (RFC 6797).

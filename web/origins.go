@@ -87,6 +87,15 @@ func ownOrigins(scheme string, address net.Addr) []string {
 	return origins
 }
 
+// loopbackOrigins are the origins of this server that only this machine reaches.
+func loopbackOrigins(scheme string, address net.Addr) (list []string) {
+	port := address.(*net.TCPAddr).Port
+	for _, host := range []string{"localhost", "127.0.0.1", "::1"} {
+		list = append(list, scheme+"://"+net.JoinHostPort(host, strconv.Itoa(port)))
+	}
+	return list
+}
+
 // interfaceHosts are the addresses of this machine, for a server that a class
 // reaches over the local network.
 func interfaceHosts() []string {

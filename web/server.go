@@ -53,6 +53,10 @@ type Server struct {
 	NoSharing bool
 	Gallery   bool // also serve every kind of figure, under /figures
 
+	// Writes reports which lessons are written here: their authors see them with what is to
+	// be mended, under /write. Nil is none.
+	Writes func(*lessons.Lesson) bool
+
 	// CertFile and KeyFile are a certificate and its key (PEM); with both the
 	// server speaks TLS.
 	CertFile, KeyFile string
@@ -71,6 +75,7 @@ type Server struct {
 	metricsAddress string
 
 	stopFollowing context.CancelFunc // nil on an open server
+	stopChecking  context.CancelFunc // of the lessons that are written; nil if none are
 
 	queue     *turns.Queue
 	browsers  browsers
@@ -148,10 +153,13 @@ func (s *Server) prepare() {
 	readers := reader.Config{
 		Site: s.site, Catalog: s.catalog, Rows: s.rows, Attempts: s.Attempts, Gallery: s.Gallery,
 		Tries: s.Tries, NoSharing: s.NoSharing, Withdrawn: func() { s.hub.RecheckLinks() },
-		BoardStyle: s.files.Stylesheet("board.css"), OwnStyle: s.files.Stylesheet("own.css"), BlocksStyle: s.files.Stylesheet("blocks.css"), BoardScript: s.files.Script("board.js"), StatesScript: s.files.Script("states.js"),
+		BoardStyle: s.files.Stylesheet("board.css"), OwnStyle: s.files.Stylesheet("own.css"), BlocksStyle: s.files.Stylesheet("blocks.css"), WritingStyle: s.files.Stylesheet("writing.css"), PaperStyle: s.files.Stylesheet("paper.css"), WritingScript: s.files.Script("writing.js"), BoardScript: s.files.Script("board.js"), StatesScript: s.files.Script("states.js"),
 	}
 	if s.Classes != nil {
 		readers.Classes = s.Classes
+	}
+	if s.Writes != nil {
+		readers.Proofs, readers.Stopped = s.startChecking()
 	}
 	s.reader = reader.New(readers)
 	s.hub = s.newHub()
@@ -222,6 +230,9 @@ func (s *Server) Close(ctx context.Context) error {
 	// once: a page waits for no request of another.
 	if s.stopFollowing != nil {
 		s.stopFollowing()
+	}
+	if s.stopChecking != nil {
+		s.stopChecking()
 	}
 	s.ready.stopping.Store(true)
 	sockets := make(chan error, 1)

@@ -52,6 +52,7 @@ type serveConfig struct {
 	key     string // file of its key
 	gallery bool
 	closed  bool // no page is shared with a link
+	write   bool
 	classes bool
 	plain   bool   // classes over an unencrypted network
 	metrics string // address of the metrics; empty for none
@@ -121,6 +122,7 @@ func serve(ctx context.Context, args []string, out io.Writer) error {
 	flags.StringVar(&c.store, "store", "", "`database` for learners' work instead of the folder: postgres://…, or the path of a file")
 	flags.StringVar(&c.lessons.folder, "lessons", "", "`folder` of lessons to serve beside the built-in ones")
 	flags.BoolVar(&c.lessons.only, "only", false, "with --lessons: serve its lessons only, without the built-in ones")
+	flags.BoolVar(&c.write, "write", false, "with --lessons: also show the folder’s lessons as their author sees them, under /write: with what is to be mended, and following the file that is saved. Only on this machine or, with --class, for instructors")
 	flags.Var(&c.origins, "origin", "`origin` under which readers reach this server through a proxy; may be repeated")
 	flags.StringVar(&c.cert, "tls-cert", "", "`file` with a certificate (PEM, with its chain): serve over TLS; reloaded when it changes")
 	flags.StringVar(&c.key, "tls-key", "", "`file` with the certificate's key")
@@ -138,7 +140,7 @@ func serve(ctx context.Context, args []string, out io.Writer) error {
 	if flags.NArg() > 0 {
 		return wrongFlags(flags, fmt.Errorf("it takes only flags, and %q is not one", flags.Arg(0)))
 	}
-	if err := errors.Join(checkStore(flags, c.store), c.checkAddresses(), c.lessons.check()); err != nil {
+	if err := errors.Join(checkStore(flags, c.store), c.checkAddresses(), c.lessons.check(), c.checkWrite()); err != nil {
 		return wrongFlags(flags, err)
 	}
 	if c.data == "" && c.store == "" {
@@ -192,6 +194,9 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err 
 	if c.classes {
 		server.Classes = store
 	}
+	if c.write {
+		server.Writes = c.lessons.isOwn
+	}
 	if open.OnServer(c.store) {
 		// Several servers may share it, and count together what is tried too often.
 		server.Tries = store
@@ -211,6 +216,9 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err 
 	}
 	fmt.Fprintln(out, server.URL())
 	log.Info("serving", "address", server.URL(), "lessons", c.lessons.describe(server.Catalog), "classes", c.classes, "version", version())
+	if c.write {
+		log.Info("whoever writes the lessons of the folder sees them here", "address", server.URL()+"write")
+	}
 	go c.lessons.follow(ctx, server, folders, log)
 	if err := c.printLinks(ctx, server, out); err != nil {
 		return errors.Join(err, closeInTime(server))

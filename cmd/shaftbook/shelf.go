@@ -100,3 +100,23 @@ func load(folders []fs.FS, from lessonFlags, log *slog.Logger) *lessons.Catalog 
 	}
 	return shelf
 }
+
+// isOwn reports whether a lesson is of the folder.
+func (l lessonFlags) isOwn(lesson *lessons.Lesson) bool { return l.only || lesson.Own }
+
+// checkWrite refuses --write where anybody could use it.
+func (c *serveConfig) checkWrite() error {
+	switch {
+	case !c.write:
+		return nil
+	case c.lessons.folder == "":
+		return errors.New("--write is about a folder of your own: name it with --lessons")
+	case c.classes:
+		return nil
+	case !isLoopback(c.listen):
+		return fmt.Errorf("--write lets whoever reaches the server see answers, and %s is reached from other machines: listen on 127.0.0.1, or add --class so that people sign in", c.listen)
+	case len(c.origins) > 0 || len(c.proxies) > 0:
+		return errors.New("--write lets whoever reaches the server see answers, and behind a proxy everybody looks near: leave out --origin and --trusted-proxy, or add --class so that people sign in")
+	}
+	return nil
+}

@@ -87,11 +87,18 @@ func (c *Context) lineFrom(start int) source.Span {
 // of the lesson, under which its files are found. With beside, each section is a box
 // with its text and what beside writes.
 //
-// Covered pieces of the text are written by hide; without it they are open.
-func NewRenderer(base, own string, hooks Hooks, beside Beside, covered []Covered, hide Hide) renderer.Renderer {
+// Covered pieces of the text are written by hide; without it they are open. Lines, or nil,
+// writes before each block.
+func NewRenderer(base, own string, hooks Hooks, beside Beside, covered []Covered, hide Hide, lines Lines) renderer.Renderer {
+	mark := func(r renderer.NodeRenderer) renderer.NodeRenderer {
+		if lines == nil {
+			return r
+		}
+		return withLines{r, lines}
+	}
 	return renderer.NewRenderer(renderer.WithNodeRenderers(
-		util.Prioritized(html.NewRenderer(), 1000),
-		util.Prioritized(nodeRenderer{base, own, hooks, beside, covered, hide}, 100),
+		util.Prioritized(mark(html.NewRenderer()), 1000),
+		util.Prioritized(mark(nodeRenderer{base, own, hooks, beside, covered, hide}), 100),
 	))
 }
 

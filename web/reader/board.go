@@ -32,7 +32,10 @@ var boardKeys = []page.Key{
 
 // showBoard sends a lesson for a room. Its exercises have the reader's graded
 // numbers and show what is asked, never an answer, however far the reader is.
-func (h *Handlers) showBoard(w http.ResponseWriter, r *http.Request) {
+func (h *Handlers) showBoard(w http.ResponseWriter, r *http.Request) { h.sendBoard(w, r) }
+
+// sendBoard is showBoard with further scripts.
+func (h *Handlers) sendBoard(w http.ResponseWriter, r *http.Request, scripts ...string) {
 	p, err := h.lessonPage(r)
 	if err != nil {
 		h.FailStore(w, r, err)
@@ -74,7 +77,7 @@ func (h *Handlers) showBoard(w http.ResponseWriter, r *http.Request) {
 		Slug:  p.lesson.Slug, Version: p.lesson.Version(), Heading: p.lesson.Title, Aim: p.lesson.Aim,
 		Body: template.HTML(text), Room: room,
 	}
-	view.Styles, view.Scripts, view.Keys = []string{h.BoardStyle}, []string{h.BoardScript}, boardKeys
+	view.Styles, view.Scripts, view.Keys = []string{h.BoardStyle}, append([]string{h.BoardScript}, scripts...), boardKeys
 	body, err := page.Render("board", view)
 	if err != nil {
 		h.Fail(w, r, err)

@@ -51,6 +51,7 @@ type lessonPage struct {
 	guessFaults source.List // of the answers of its guesses; set with covering
 	sections    *memo[[]search.Section]
 	prose       *memo[prose]
+	lined       *memo[lined]  // the same with its lines, for whoever writes the lesson
 	text        *memo[[]byte] // the page around it
 	parts       *memo[[]part] // the same, cut at its gaps
 	made        *memo[*compress.Bytes]
@@ -88,7 +89,7 @@ func (b *PageCache) add(l *lessons.Lesson) { b.unlisted[l.Slug] = b.newPage(l, n
 func (b *PageCache) newPage(l *lessons.Lesson, on *shelf, old *lessonPage) *lessonPage {
 	p := &lessonPage{lesson: l}
 	if old != nil {
-		p.covering, p.sections, p.prose = old.covering, old.sections, old.prose
+		p.covering, p.sections, p.prose, p.lined = old.covering, old.sections, old.prose, old.lined
 	} else {
 		b.addProse(p)
 	}
@@ -141,7 +142,11 @@ func (b *PageCache) addProse(p *lessonPage) {
 		}
 		return search.CoveredSectionsOf(p.lesson, covering), nil
 	})
-	p.prose = newMemo(func(ctx context.Context) (prose, error) { return b.prose(ctx, p) })
+	p.prose = newMemo(func(ctx context.Context) (prose, error) { return b.prose(ctx, p, nil) })
+	p.lined = newMemo(func(ctx context.Context) (made lined, err error) {
+		made.prose, err = b.prose(ctx, p, made.add)
+		return made, err
+	})
 }
 
 // Cells returns the cells of the working of a lesson, by its slug or its key, for
@@ -193,13 +198,13 @@ func (b *PageCache) page(ctx context.Context, person, name string) (*lessonPage,
 // prose writes the text and the cells of a lesson. The page is everybody's, so it is
 // made in turns of its own. Rows that cost more than a page waits for stay empty and
 // come over the live connection.
-func (b *PageCache) prose(ctx context.Context, p *lessonPage) (made prose, err error) {
+func (b *PageCache) prose(ctx context.Context, p *lessonPage, line func(io.Writer, int, string) error) (made prose, err error) {
 	covering, err := p.covering.get(ctx)
 	if err != nil {
 		return made, err
 	}
 	err = b.inTurn(ctx, p, func(ctx context.Context) error {
-		made, err = b.proseNow(ctx, p, covering)
+		made, err = b.proseNow(ctx, p, covering, line)
 		return err
 	})
 	return made, err
@@ -210,7 +215,7 @@ func (b *PageCache) inTurn(ctx context.Context, p *lessonPage, f func(ctx contex
 	return turns.Do(turns.For(ctx, turns.Who{Share: "page " + p.lesson.Slug}), turns.Page, f)
 }
 
-func (b *PageCache) proseNow(ctx context.Context, p *lessonPage, covering *lessons.Covering) (made prose, err error) {
+func (b *PageCache) proseNow(ctx context.Context, p *lessonPage, covering *lessons.Covering, line func(io.Writer, int, string) error) (made prose, err error) {
 	working := p.lesson.NewWorking()
 	lacking, err := working.EvaluateWithin(ctx, page.WorkOfEach, page.WorkOfAll)
 	if err != nil {
@@ -238,7 +243,7 @@ func (b *PageCache) proseNow(ctx context.Context, p *lessonPage, covering *lesso
 		Derive: func(w io.Writer, c lessons.Cell) error {
 			return page.Derivation(ctx, w, c.ID, c.Text, numbersOf(p.lesson.WorkingCells(), working))
 		},
-		Covering: covering, Hide: hidden.number,
+		Covering: covering, Hide: hidden.number, Line: line,
 		Beside: func(w io.Writer, heading string) error {
 			if p.lesson.Slug == frontSlug {
 				return nil // it has no margin
@@ -263,11 +268,15 @@ func (b *PageCache) render(ctx context.Context, p *lessonPage, around *shelf) ([
 	if err != nil {
 		return nil, err
 	}
-	l := p.lesson
+	return page.Render("lesson", b.view(p.lesson, made.html, around))
+}
+
+// view shows a lesson with its text, with its neighbours on a shelf.
+func (b *PageCache) view(l *lessons.Lesson, text template.HTML, around *shelf) page.Lesson {
 	view := page.Lesson{
 		Frame: b.site.Frame(l.Title, l.Summary),
 		Slug:  l.Slug, Version: l.Version(), Heading: l.Title, Aim: l.Aim, Minutes: l.Minutes,
-		Body: made.html,
+		Body: text,
 	}
 	view.Place = l.Title
 	if n := around.catalog.Number(l.Slug); n > 0 {
@@ -297,7 +306,7 @@ func (b *PageCache) render(ctx context.Context, p *lessonPage, around *shelf) ([
 		e := entry(after)
 		view.Next = &e
 	}
-	return page.Render("lesson", view)
+	return view
 }
 
 // cellWork is what writing a cell costs about, in the unit of package pause.

@@ -14,6 +14,7 @@ import (
 	"shaftbook/web/app/attempt"
 	"shaftbook/web/app/ownpage"
 	"shaftbook/web/app/practice"
+	"shaftbook/web/app/proofread"
 	"shaftbook/web/app/sharing"
 	"shaftbook/web/app/throttle"
 	"shaftbook/web/page"
@@ -30,6 +31,7 @@ type Classes interface {
 	Members(ctx context.Context, class string) ([]class.Person, []class.Member, error)
 	Person(ctx context.Context, id string) (class.Person, error)
 	sharing.ShownStore
+	ClassesOf(ctx context.Context, person string) ([]class.Class, []class.Member, error)
 }
 
 // A Config holds what the handlers depend on.
@@ -44,7 +46,10 @@ type Config struct {
 	Withdrawn func()           // closes the live connections of links that no longer work; nil does nothing
 	Gallery   bool             // also serve every kind of figure, under /figures
 
-	BoardStyle, OwnStyle, BlocksStyle, BoardScript, StatesScript string // addresses of static files
+	Proofs  *proofread.Service // of the lessons that are written here; nil where none are
+	Stopped <-chan struct{}    // closed when the server ends
+
+	BoardStyle, OwnStyle, BlocksStyle, WritingStyle, PaperStyle, BoardScript, StatesScript, WritingScript string // addresses of static files
 }
 
 // Handlers answer the requests of readers.
@@ -77,7 +82,7 @@ func New(c Config) *Handlers {
 func (h *Handlers) Routes() []request.Route {
 	return slices.Concat(
 		h.lessonRoutes(), h.figureRoutes(), h.galleryRoutes(), h.exerciseRoutes(), h.practiceRoutes(), h.mixedRoutes(), h.guessRoutes(), h.savedEditsRoutes(), h.ownPageRoutes(), h.ownBlockRoutes(), h.ownListRoutes(), h.sharingRoutes(), h.sharedRoutes(), h.shownRoutes(),
-		h.downloadRoutes(), h.derivationRoutes(), h.handoutRoutes(), h.boardRoutes(), h.referenceRoutes(),
+		h.downloadRoutes(), h.derivationRoutes(), h.handoutRoutes(), h.boardRoutes(), h.referenceRoutes(), h.writingRoutes(),
 	)
 }
 

@@ -55,7 +55,11 @@ var sheets = []struct {
 	{"own.css", []string{"own"}},
 	{"blocks.css", []string{"blocks", "sharing"}},
 	{"shelf.css", []string{"shelf", "reference"}},
+	{"writing.css", []string{"writing"}},
 }
+
+// paper is the style sheet that shows on a screen what the others say of paper.
+const paper = "paper.css"
 
 // A Set is all static files of one version of the program.
 type Set struct {
@@ -117,11 +121,16 @@ func (s *Set) addSheets() {
 		}
 		s.sheet[sheet.name] = s.Add(sheet.name, styleType, []byte(text))
 	}
+	text := string(mustRead("css/print.css"))
+	if !strings.Contains(text, "@media print {") {
+		panic("print.css has nothing for paper")
+	}
+	s.sheet[paper] = s.Add(paper, styleType, []byte(strings.ReplaceAll(text, "@media print {", "@media screen {")+string(mustRead("css/paper.css"))))
 }
 
 // others are the scripts that pages name themselves and those that main.js imports
 // where a page needs them; those of the board import each other.
-var others = []string{"theme.js", "main.js", "room.js", "zone.js", "here.js", "load.js", "trials.js", "segments.js", "ownlist.js", "ownpage.js", "fits.js", "states.js", "hand.js", "guess.js", "order.js", "sketch.js", "reveal.js", "clipboard.js", "changed.js"}
+var others = []string{"theme.js", "main.js", "room.js", "zone.js", "here.js", "load.js", "trials.js", "segments.js", "ownlist.js", "ownpage.js", "fits.js", "states.js", "hand.js", "guess.js", "order.js", "sketch.js", "reveal.js", "clipboard.js", "changed.js", "writing.js"}
 
 // isMains reports whether main.js imports a script for every page.
 func isMains(name string) bool {
@@ -148,7 +157,7 @@ func (s *Set) addScripts() {
 }
 
 // Stylesheet returns the address of a style sheet: book.css of every page, class.css,
-// board.css, own.css, blocks.css or shelf.css.
+// board.css, own.css, blocks.css, shelf.css, writing.css or paper.css.
 func (s *Set) Stylesheet(name string) string { return s.sheet[name] }
 
 // Icon returns the address of the mark that browsers put beside the title.

@@ -4,6 +4,8 @@
 
 /** @param {HTMLElement} root @param {boolean} gone whether the lesson is not there any more @param {(sentence: string) => void} say */
 export function showChanged(root, gone, say) {
+  // The page of whoever writes the lesson has a way of its own.
+  if (!root.dispatchEvent(new CustomEvent("lesson-changed", { cancelable: true, detail: gone ? "" : "changed" }))) return;
   let notice = /** @type {HTMLElement|null} */ (root.querySelector(".js-changed"));
   if (!notice) {
     notice = document.createElement("p");
