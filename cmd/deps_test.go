@@ -84,7 +84,7 @@ var houses = map[string][]string{
 
 	"web/app/assignment": {"web/turns", "web/page", "web/app/attempt", "web/app/handout"},
 	"web/app/attempt":    {"web/turns", "web/page", "web/app/throttle"},
-	"web/app/demo":       {"web/app/attempt", "web/app/assignment", "web/page"},
+	"web/app/demo":       {"web/app/attempt", "web/app/assignment", "web/app/sharing", "web/page"},
 	"web/app/enrolment":  {},
 	"web/app/derivation": {},
 	"web/app/download":   {},

@@ -80,6 +80,8 @@ func classPages(school *demo.School) []classPage {
 		{"page-classes", "instructor", 1280, 900, "light", "classes", false, "true"},
 		{"page-log", "instructor", 1280, 900, "light", in + "/log", false, "true"},
 		{"page-student", "instructor", 1280, 900, "light", in + "/student/" + student, false, "true"},
+		{"page-shown", "instructor", 1280, 900, "light", in + "/student/" + school.Students[1].ID + "/page/BRACKETSOFTHEPLAINSPINDLEA", false, "true"},
+		{"page-share", school.Students[1].SignIn, 1280, 900, "light", "page/BRACKETSOFTHEPLAINSPINDLEA/share", false, "true"},
 		{"page-sheets", "instructor", 1280, 900, "light", in + "/sheets/" + school.Open.ID + "?student=" + student, false, "true"},
 		{"page-answers-read", "instructor", 1280, 900, "light", in + "/answers/" + school.Open.ID + "?student=" + student, false, "true"},
 		{"page-answers", "instructor", 794, 1123, "print", in + "/answers/" + school.Open.ID + "?student=" + student, false, "true"},

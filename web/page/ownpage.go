@@ -52,6 +52,7 @@ type OwnPage struct {
 	NameLimit int
 	NameTyped string // what could not be the name
 	NameWrong string // why
+	Answers   int    // of instructors, on the page where it is shared
 }
 
 // OwnLimits are the limits of a derivation.

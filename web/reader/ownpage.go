@@ -165,6 +165,14 @@ func (h *Handlers) sendOwn(w http.ResponseWriter, r *http.Request, status int, p
 		view.Own.Versions = append(view.Own.Versions, page.OwnVersion{
 			Revision: v.Revision, When: page.MomentOf(v.At), Replaced: v.Reason == store.Replaced, Text: ownpage.Read(v.Text).Derivation()})
 	}
+	if h.shown != nil {
+		answers, err := h.Classes.Notes(r.Context(), "", learnerFrom(r), p.ID)
+		if err != nil {
+			h.failOwn(w, r, err)
+			return
+		}
+		view.Own.Answers = len(answers)
+	}
 	if change != nil {
 		change(&view)
 	}

@@ -181,6 +181,7 @@ func TestEveryLinkAndEveryButton(t *testing.T) {
 		{"an instructor", s.Instructor, []string{ // last, since much is gone after it
 			in, in + "/roster", in + "/assign", in + "/assignment/" + s.Closed.ID, in + "/room/" + s.Open.ID, in + "/marks",
 			in + "/marks/" + s.Closed.ID + "/" + s.Students[0].ID, in + "/items", in + "/log", in + "/sheets/" + s.Open.ID, in + "/copy",
+			in + "/student/" + s.Students[1].ID + "/page/BRACKETSOFTHEPLAINSPINDLEA",
 		}, "/sign-out"},
 	} {
 		r := signedIn(t, store, base, c.person)

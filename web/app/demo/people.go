@@ -22,6 +22,7 @@ const (
 	ahead    = 1 // does everything, and has begun the open assignment
 	late     = 2 // did the closed assignment after it was due
 	extended = 3 // was ill, and had longer for it
+	asker    = 2 // shows a page to the instructor, who answered
 	doubted  = 4 // rounded early; the mark was set by hand
 	gone     = 5 // has left the class
 	silent   = 6 // came in and did next to nothing

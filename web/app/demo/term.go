@@ -135,6 +135,9 @@ func (s *School) staffWork(ctx context.Context, t *term) *worker {
 	on(t.withdrawn.stops, t.withdrawn, s.withdraw)
 	on(t.closed.Closes.Add(16*time.Hour), t.closed, s.setByHand)
 	on(t.due.Opens.Add(2*time.Hour), nil, s.takeOut)
+	asked := t.due.Opens.Add(26 * time.Hour)
+	acts = append(acts, act{asked, func(at time.Time) error { return s.showPage(ctx, at) }},
+		act{asked.Add(time.Hour), func(at time.Time) error { return s.answerPage(ctx, at) }})
 	slices.SortStableFunc(acts, func(a, b act) int { return a.at.Compare(b.at) })
 	return newWorker(acts[0].at, func(pause func(time.Duration) bool) {
 		for i, a := range acts {
