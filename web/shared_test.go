@@ -318,6 +318,9 @@ func TestShowMyInstructor(t *testing.T) {
 	if _, body := s.get("I1", "/class/MILL/student/S1"); !holds(body, "Pages shown to you", `href="`+shown+`"`) {
 		t.Error("the page of the student does not list it")
 	}
+	if _, body := s.get("I1", "/class/MILL"); !holds(body, "Pages shown to you", `href="`+shown+`"`, "of <bdi>Student 01</bdi>") {
+		t.Error("the overview of the class does not list it")
+	}
 	r, body = s.get("I1", shown)
 	wantStatus(t, r, body, http.StatusOK)
 	if !holds(body, "MARKER-TEXT", "Student 01", `data-unkept`, `data-lesson="class/MILL/student/S1/page/P"`) || strings.Contains(body, "own-edit") {

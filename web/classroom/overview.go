@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"net/http"
+	"slices"
 	"time"
 
 	"shaftbook/exercises/class"
@@ -71,8 +72,33 @@ func (h *classes) sendOverview(w http.ResponseWriter, r *http.Request, status in
 		}
 		view.Assignments = append(view.Assignments, entry)
 	}
+	if err := h.addShown(r, &view, people); err != nil {
+		h.FailClass(w, r, err)
+		return
+	}
 	change(&view)
 	h.SendPage(w, r, status, "class-overview", view)
+}
+
+// mostShownLines is how many pages that students show the first page of a class lists.
+const mostShownLines = 10
+
+// addShown lists the pages that students show to the class of the address.
+func (h *classes) addShown(r *http.Request, view *page.ClassOverview, people []class.Person) error {
+	c := request.VisitorFrom(r).Class
+	shown, err := h.Store.ShownIn(r.Context(), c.ID, "")
+	if err != nil {
+		return err
+	}
+	view.MoreShown = max(0, len(shown)-mostShownLines)
+	for _, s := range shown[:len(shown)-view.MoreShown] {
+		line := shownLine(s, c)
+		if i := slices.IndexFunc(people, func(p class.Person) bool { return p.ID == s.Person }); i >= 0 {
+			line.Student = people[i].Name
+		}
+		view.Shown = append(view.Shown, line)
+	}
+	return nil
 }
 
 // assignmentLine is an assignment with how far the students are; zone is that of the

@@ -56,7 +56,7 @@ func (h *rosters) sendStudent(w http.ResponseWriter, r *http.Request, status int
 		return
 	}
 	for _, s := range shown {
-		view.Shown = append(view.Shown, page.ShownLine{Name: s.Name, Path: lessons.Path(page.ShownKey(c.ID, p.ID, s.Page)), Since: page.Brief(s.At, c.Zone), Changed: page.Brief(s.ChangedAt, c.Zone), Answers: s.Notes})
+		view.Shown = append(view.Shown, shownLine(s, c))
 	}
 	if view.Others, view.Erasable, err = h.roster(r).OtherClasses(r.Context(), p); err != nil {
 		h.FailClass(w, r, err)
@@ -64,6 +64,14 @@ func (h *rosters) sendStudent(w http.ResponseWriter, r *http.Request, status int
 	}
 	change(&view)
 	h.SendPage(w, r, status, "class-student", view)
+}
+
+// shownLine is a page that a student of a class shows.
+func shownLine(s class.ShownPage, c class.Class) page.ShownLine {
+	return page.ShownLine{
+		Name: s.Name, Path: lessons.Path(page.ShownKey(c.ID, s.Person, s.Page)),
+		Since: page.Brief(s.At, c.Zone), Changed: page.Brief(s.ChangedAt, c.Zone), Answers: s.Notes,
+	}
 }
 
 // markWay returns what a student has in an assignment, in the times of a zone.

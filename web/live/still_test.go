@@ -52,6 +52,29 @@ func TestRecheckClosesWhoMayNoMore(t *testing.T) {
 	r.hub.Recheck("")
 }
 
+// A connection that was opened with a link is asked about too, and closes when the link
+// no longer works; those of people are left alone.
+func TestRecheckLinksClosesThoseThatNoLongerWork(t *testing.T) {
+	r := newRig(t)
+	var who atomic.Value
+	r.hub.config.Holder = func(*http.Request) Holder { return who.Load().(Holder) }
+	r.hub.config.Still = func(_ context.Context, who Holder, lesson string) bool { return who.Link == "works" }
+	who.Store(Holder{Link: "withdrawn"})
+	out := r.open()
+	who.Store(Holder{Link: "works"})
+	stays := r.open()
+	who.Store(Holder{Person: "P"})
+	person := r.open()
+	r.hub.RecheckLinks()
+	out.wantClosed(websocket.ClosePolicyViolation)
+	for _, c := range []*client{stays, person} {
+		c.send(`{"type":"stop","revision":9}`)
+	}
+	if n := r.hub.Len(); n < 2 {
+		t.Errorf("%d connections are open, want those that may be", n)
+	}
+}
+
 // The person who opens window after window is told; others are not concerned.
 func TestSocketsOfOnePersonAreLimited(t *testing.T) {
 	r := newRig(t)

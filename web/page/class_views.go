@@ -43,7 +43,9 @@ type ClassOverview struct {
 	Form        []ClassField // of its name, term and time zone
 	FormOpen    bool         // what was typed there was not taken
 	Staff       []ClassColleague
-	Link        string // for a colleague, shown once
+	Shown       []ShownLine // pages that students show, the newest
+	MoreShown   int         // beyond them
+	Link        string      // for a colleague, shown once
 	LinkEnds    string
 }
 

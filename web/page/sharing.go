@@ -1,6 +1,8 @@
 package page
 
 import (
+	"strings"
+
 	"shaftbook/kernel/words"
 )
 
@@ -102,6 +104,7 @@ type ShownHead struct {
 // A ShownLine is a page that a student shows, in the list of an instructor.
 type ShownLine struct {
 	Name, Path     string
+	Student        string // whose it is; empty in the list of one student
 	Since, Changed string
 	Answers        int
 }
@@ -117,6 +120,9 @@ type BlockAnswer struct {
 	Quote   string // the beginning of what was answered
 	Remove  string // the address that removes it; empty for who may not
 }
+
+// Quoted is Quote without empty lines around it.
+func (a BlockAnswer) Quoted() string { return strings.TrimSpace(a.Quote) }
 
 // An AnswerForm is the form with which an instructor answers beside a block.
 type AnswerForm struct {

@@ -160,7 +160,8 @@ type ShownPages interface {
 	ShowPage(ctx context.Context, p class.ShownPage, most int, e class.Entry) error
 	// HidePage ends it. A page that is not shown is ErrNone.
 	HidePage(ctx context.Context, class, person, page string, e class.Entry) error
-	// ShownIn returns what a person shows to a class, the one shown last first. ShownTo
+	// ShownIn returns what a person shows to a class, or with an empty person what
+	// everybody does, the one shown last first. ShownTo
 	// returns the classes to which one page is shown, by class.
 	ShownIn(ctx context.Context, class, person string) ([]class.ShownPage, error)
 	ShownTo(ctx context.Context, person, page string) ([]class.ShownPage, error)

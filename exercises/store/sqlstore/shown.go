@@ -15,7 +15,7 @@ const (
 	shownFrom   = `SELECT s.class, s.learner, s.page, s.at_us, p.name, p.changed_us,
 	(SELECT count(*) FROM page_notes n WHERE n.class = s.class AND n.learner = s.learner AND n.page = s.page)
 	FROM shown_pages s JOIN pages p ON p.learner = s.learner AND p.page = s.page `
-	shownIn  = shownFrom + `WHERE s.class = $1 AND s.learner = $2 AND p.deleted_us = 0 ORDER BY s.at_us DESC, s.page`
+	shownIn  = shownFrom + `WHERE s.class = $1 AND ($2 = '' OR s.learner = $2) AND p.deleted_us = 0 ORDER BY s.at_us DESC, s.learner, s.page`
 	shownTo  = shownFrom + `WHERE s.learner = $1 AND s.page = $2 ORDER BY s.class`
 	shownBy  = shownFrom + `WHERE s.learner = $1 ORDER BY s.at_us, s.class, s.page`
 	hasShown = `SELECT s.page FROM shown_pages s JOIN pages p ON p.learner = s.learner AND p.page = s.page

@@ -46,6 +46,12 @@ var shownCases = []ClassCase{
 		in, err := s.ShownIn(t.Context(), "C", person(1).ID)
 		mustSucceed(t, err)
 		same(t, "in the class", in, []class.ShownPage{want})
+		all, err := s.ShownIn(t.Context(), "C", "")
+		mustSucceed(t, err)
+		same(t, "of everybody in the class", all, []class.ShownPage{want})
+		if other, err := s.ShownIn(t.Context(), "C", person(2).ID); err != nil || len(other) > 0 {
+			t.Errorf("of another student: %+v, %v", other, err)
+		}
 		to, err := s.ShownTo(t.Context(), person(1).ID, "PAGE-1")
 		mustSucceed(t, err)
 		same(t, "of the page", to, []class.ShownPage{want})
