@@ -58,6 +58,7 @@ var rooms = map[string][]string{
 	"exercises/store":          {},
 	"lessons/guess":            {"exercises/marking", "exercises/yamltext", "kernel", "kernel/check", "kernel/figure", "kernel/figure/plot", "kernel/notation", "kernel/pattern", "kernel/source", "kernel/unit", "go.yaml.in/yaml/v3"},
 	"lessons/folder":           {"github.com/fsnotify/fsnotify"},
+	"lessons/template":         {},
 	"lessons/reference":        {"exercises/yamltext", "kernel/notation", "kernel/pattern", "kernel/source", "kernel/unit", "go.yaml.in/yaml/v3"},
 	"exercises/store/contract": {"exercises/class", "exercises/store"},
 	"exercises/marking":        {"kernel/pattern", "kernel/words", "kernel", "kernel/algebra", "kernel/check", "kernel/notation", "kernel/source", "kernel/unit"},

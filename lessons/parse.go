@@ -37,12 +37,15 @@ const MaxFile = 512 << 10
 
 var slugPattern = pattern.New(`^[a-z0-9]+(-[a-z0-9]+)*$`)
 
+// IsSlug reports whether a name can be the address of a lesson.
+func IsSlug(name string) bool { return slugPattern().MatchString(name) }
+
 // Parse reads one lesson. The lesson is never nil; what is wrong with it is in
 // the list, in the order of places.
 func Parse(name string, src []byte) (*Lesson, source.List) {
 	l := &Lesson{Slug: strings.TrimSuffix(path.Base(name), ".md"), Text: source.NewText(name, "")}
 	var list source.List
-	if !slugPattern().MatchString(l.Slug) {
+	if !IsSlug(l.Slug) {
 		list.Addf(source.Span{Text: l.Text}, CodeFile, "“%s” cannot be the address of a lesson", l.Slug).
 			Repair = "name the file with small letters, digits and hyphens: uniform-shaft.md"
 	}

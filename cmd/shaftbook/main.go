@@ -5,6 +5,7 @@
 //	shaftbook serve --class    the same for classes, with sign-in and marks
 //	shaftbook demo             look at a class that is at work
 //	shaftbook calc FILE        evaluate a lesson or a file of statements
+//	shaftbook new NAME         write a lesson to start from
 //	shaftbook check [DIR]      say what is wrong in a folder of lessons
 //	shaftbook variant FILE EXERCISE --learner ID
 //	                           print one learner's numbers
@@ -51,6 +52,7 @@ var commands = []command{
 	{name: "serve", summary: "read the lessons in a browser", run: serve, serves: true},
 	{name: "demo", summary: "run a demo class", run: demoClass, serves: true},
 	{name: "calc", summary: "evaluate a lesson or a file of statements", run: calc},
+	{name: "new", summary: "write a lesson to start from", run: newLesson},
 	{name: "check", summary: "report what is wrong in a folder of lessons", run: checkLessons},
 	{name: "readings", summary: "print the readings of a CSV file as a statement", run: readings},
 	{name: "variant", summary: "print one learner's numbers for an exercise", run: variant},
