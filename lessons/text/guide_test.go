@@ -9,6 +9,7 @@ import (
 
 	"shaftbook/exercises/marking"
 	"shaftbook/lessons"
+	"shaftbook/lessons/template"
 )
 
 // TestTemplate checks the lesson that authors start from.
@@ -28,6 +29,58 @@ func TestTemplate(t *testing.T) {
 	}
 	for _, d := range list {
 		t.Error(d.Render())
+	}
+}
+
+// TestGuideExamples puts each example of the guide into the new lesson and checks it.
+func TestGuideExamples(t *testing.T) {
+	part := section(t, "## An example of each\n", "\n## Before a class")
+	examples := regexp.MustCompile("(?s)````markdown\n(```(guess|exercise) ([a-z-]+)\n.*?\n```\n)````").FindAllStringSubmatch(part, -1)
+	kinds := map[string]bool{}
+	for _, m := range examples {
+		block, kind, name := m[1], m[2], m[3]
+		for _, key := range []string{"kind: pick", "kind: order", "kind: sketch", "kind: formula", "kind: line", "structures:", "hints:", "slips:", "solution:", "says:", "bounds:", "ask:\n  - name:", "= ?"} {
+			if strings.Contains(block, key) {
+				kinds[kind+" "+key] = true
+			}
+		}
+		t.Run(name, func(t *testing.T) {
+			place := "## The shaft drawn\n"
+			if kind == "exercise" {
+				place = "## Summary\n"
+			}
+			page := template.Lesson("A", 1)
+			if !strings.Contains(page, place) {
+				t.Fatalf("the new lesson has no %q", place)
+			}
+			l, list := lessons.Parse("a.md", []byte(strings.Replace(page, place, block+"\n"+place, 1)))
+			found, err := lessons.Check(t.Context(), l, true)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, d := range append(list, found...) {
+				t.Error(d.Render())
+			}
+		})
+	}
+	for _, want := range []string{"guess kind: pick", "guess kind: order", "guess kind: sketch", "exercise kind: pick", "exercise kind: formula", "exercise kind: line", "exercise structures:",
+		"exercise hints:", "exercise slips:", "exercise solution:", "exercise bounds:", "exercise ask:\n  - name:", "exercise = ?"} {
+		if !kinds[want] {
+			t.Errorf("the guide has no example of %q", want)
+		}
+	}
+}
+
+// TestGuideTables reads the table of the guide, and finds it in the page as one.
+func TestGuideTables(t *testing.T) {
+	table := section(t, "```markdown\n| section", "```")
+	l, list := lessons.Parse("a.md", []byte(template.Lesson("A", 1)+"\n| section"+table))
+	for _, d := range list {
+		t.Error(d.Render())
+	}
+	var page strings.Builder
+	if err := lessons.Render(&page, l, lessons.Hooks{}); err != nil || !strings.Contains(page.String(), `aria-label="Table: section, J, twist against the round bar"`) {
+		t.Errorf("%v\n%s", err, page.String())
 	}
 }
 
