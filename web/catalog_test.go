@@ -231,3 +231,35 @@ func TestReplaceLeavesWhatIsAssigned(t *testing.T) {
 	_, body = s.get("I1", "/class/MILL/assign")
 	wantWords(t, body, "The mended wheel shaft")
 }
+
+// TestAnswerToNumbersThatHaveChanged: an answer from a page that shows other numbers than
+// the exercise has by now is not marked, and costs no try; one whose numbers are the same
+// is marked, also where the words have changed.
+func TestAnswerToNumbersThatHaveChanged(t *testing.T) {
+	parse := func(old, new string) *lessons.Catalog {
+		c, _ := lessons.Load(fstest.MapFS{"wheel.md": {Data: []byte(strings.Replace(askedText, old, new, 1))}})
+		return c
+	}
+	for _, c := range []struct {
+		name, old, new string
+		status         int
+		words          string
+	}{
+		{"other words", "By how much does it turn?", "How far does it turn?", 200, ""},
+		{"other numbers", "d: 48 mm", "d: 60 mm", 409, "This exercise has changed"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s := openTimber(t, parse("", ""))
+			v := visit(t, s)
+			form := v.form("exercise-twist", "twist")
+			s.Replace(parse(c.old, c.new))
+			form.Set("answer", "0.760 deg")
+			if r, body := v.do("POST", twistPath, byScript, form); r.StatusCode != c.status || !strings.Contains(body, c.words) {
+				t.Errorf("%d, want %d: %s", r.StatusCode, c.status, body)
+			}
+			if c.status != 200 && !strings.Contains(v.page(""), "3 of 3 tries left") {
+				t.Error("what was not marked used up a try")
+			}
+		})
+	}
+}

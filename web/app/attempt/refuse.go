@@ -39,8 +39,11 @@ type Refusal struct {
 func (r *Refusal) Error() string { return r.Words }
 
 var (
-	errNoSeries   = &Refusal{Reason: NoSeries, Words: "These numbers are not available yet: answer all parts with the earlier numbers first."}
-	errStranger   = &Refusal{Reason: OtherLearner, Words: "This page shows numbers that are no longer yours. This happens when the browser’s cookies have been cleared. Copy your answer, reload the page and check its numbers."}
+	errNoSeries = &Refusal{Reason: NoSeries, Words: "These numbers are not available yet: answer all parts with the earlier numbers first."}
+	errStranger = &Refusal{Reason: OtherLearner, Words: "This page shows numbers that are no longer yours. This happens when the browser’s cookies have been cleared. Copy your answer, reload the page and check its numbers."}
+	// A lesson that is read freely may change while its page is open.
+	errOtherNumbers = &Refusal{Reason: OtherLearner, Words: "This exercise has changed since the page was loaded, and your numbers are others. Copy your answer, reload the page and check its numbers. No try was used."}
+
 	errDone       = &Refusal{Reason: Done, Words: "You have already answered this part correctly."}
 	errNoName     = &Refusal{Reason: Unreadable, Words: "The page sent this incomplete. Reload the page; what you typed is kept on this device."}
 	errNotOffered = &Refusal{Reason: NotOffered, Words: "What you typed is not what these readings were offered for: it was changed afterwards. Submit it again, as it is now; no try was used."}

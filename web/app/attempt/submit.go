@@ -63,6 +63,9 @@ func (d *Service) submit(ctx context.Context, s Submission) (a store.Attempt, is
 	var tries int
 	var tells bool
 	err = d.on(ctx, s.Place, func(ctx context.Context, v *exercises.Variant) error {
+		if !hasNumbers(s.FormToken, v) {
+			return errOtherNumbers
+		}
 		tries = s.tries(v.Exercise)
 		a, tells, err = d.mark(ctx, v, s, &known, now)
 		return err
@@ -95,7 +98,7 @@ func (s *Submission) counted() string { return s.ID + " " + s.Text + " " + s.Rea
 // acceptable refuses what cannot have come from a page made for this learner.
 func (d *Service) acceptable(s Submission) error {
 	switch {
-	case s.Learner == "" || s.FormToken != d.FormToken(s.Learner):
+	case s.Learner == "" || learnerIn(s.FormToken) != d.FormToken(s.Learner):
 		return errStranger
 	case !isID(s.ID):
 		return errNoName
@@ -249,7 +252,7 @@ func hasGuess(v *exercises.Variant, name string) bool {
 
 // Reveal keeps that a hint was asked for, from when on it is shown.
 func (d *Service) Reveal(ctx context.Context, s Submission, level int) error {
-	if s.Learner == "" || s.FormToken != d.FormToken(s.Learner) {
+	if s.Learner == "" || learnerIn(s.FormToken) != d.FormToken(s.Learner) {
 		return errStranger
 	}
 	known, err := d.standing(ctx, s.Place)

@@ -31,7 +31,10 @@ func (d *Service) View(ctx context.Context, p Place) (page.Exercise, Place, erro
 		p.Series = known.newest()
 	}
 	view := page.Exercise{ID: p.Cell.ID, FormToken: d.FormToken(p.Learner), Series: p.Series}
-	err := d.on(ctx, p, func(ctx context.Context, v *exercises.Variant) error { return d.fill(ctx, &view, v, p, &known) })
+	err := d.on(ctx, p, func(ctx context.Context, v *exercises.Variant) error {
+		view.FormToken = tokenWith(view.FormToken, v)
+		return d.fill(ctx, &view, v, p, &known)
+	})
 	var unset *Unset
 	switch {
 	case errors.As(err, &unset):
