@@ -20,7 +20,7 @@ var (
 )
 
 // TestShots makes pictures of pages for a person to look at, and those of the
-// README (lesson.png and shelf.png); without -shots it has nothing to do.
+// README (lesson.png); without -shots it has nothing to do.
 func TestShots(t *testing.T) {
 	if *shots == "" {
 		t.Skip("pictures are made with -shots DIR")
