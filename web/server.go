@@ -153,7 +153,7 @@ func (s *Server) prepare() {
 	readers := reader.Config{
 		Site: s.site, Catalog: s.catalog, Rows: s.rows, Attempts: s.Attempts, Gallery: s.Gallery,
 		Tries: s.Tries, NoSharing: s.NoSharing, Withdrawn: func() { s.hub.RecheckLinks() },
-		BoardStyle: s.files.Stylesheet("board.css"), OwnStyle: s.files.Stylesheet("own.css"), BlocksStyle: s.files.Stylesheet("blocks.css"), WritingStyle: s.files.Stylesheet("writing.css"), PaperStyle: s.files.Stylesheet("paper.css"), WritingScript: s.files.Script("writing.js"), BoardScript: s.files.Script("board.js"), StatesScript: s.files.Script("states.js"),
+		BoardStyle: s.files.Stylesheet("board.css"), OwnStyle: s.files.Stylesheet("own.css"), BlocksStyle: s.files.Stylesheet("blocks.css"), WritingStyle: s.files.Stylesheet("writing.css"), PaperStyle: s.files.Stylesheet("paper.css"), WritingScript: s.files.Script("writing.js"), BoardScript: s.files.Script("board.js"), StatesScript: s.files.Script("states.js"), ShareScript: s.files.Script("share.js"),
 	}
 	if s.Classes != nil {
 		readers.Classes = s.Classes

@@ -147,6 +147,30 @@ func TestSharedPage(t *testing.T) {
 	}
 }
 
+// On a page that is shown a guess asks and keeps nothing, and an exercise is there to be
+// read; what is covered is not in the page until all of it is asked for.
+func TestSharedGuessesAndExercises(t *testing.T) {
+	s := openSchool(t)
+	text := "# Mine\n\n```calc\nT = 420 N·m\nW = 2·T + 3 N·m\n```\n\n```guess first\nask: How large is W?\nanswer: W\nunit: N·m\ncovers: W\n```\n\n" +
+		"```exercise twist\ntitle: One\nvariants: T from 1 N·m to 9 N·m by 1 N·m\nanswer: 2·T\nunit: N·m\n```\n"
+	s.must(s.store.AddPage(t.Context(), "S1", store.Page{ID: "P", Name: "Mine", Kind: store.KindPage, Text: text, ChangedAt: schoolTime}, 50))
+	s.must(s.store.ShowPage(t.Context(), class.ShownPage{Class: "MILL", Person: "S1", Page: "P", At: schoolTime}, 5, class.Entry{}))
+	for who, path := range map[string]string{"": s.share("S1", "P", "length", "never"), "I1": "/class/MILL/student/S1/page/P"} {
+		before := s.contents()
+		r, body := s.get(who, path)
+		wantStatus(t, r, body, http.StatusOK)
+		if !holds(body, "How large is W?", path+"?results=all") || strings.Contains(body, "843") || strings.Contains(body, path+"/guess") || strings.Contains(body, "/practise") {
+			t.Errorf("%q sees\n%s", who, body)
+		}
+		if _, body := s.get(who, path+"?results=all"); !holds(body, "843", "How large is W?") || strings.Contains(body, "results=all") {
+			t.Errorf("%q sees with nothing covered\n%s", who, body)
+		}
+		if changed := s.changedSince(before); changed != nil {
+			t.Errorf("looking changes %v", changed)
+		}
+	}
+}
+
 // What forms may say wrongly, and the limit.
 func TestSharingRefuses(t *testing.T) {
 	s := openSchool(t)

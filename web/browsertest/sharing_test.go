@@ -70,6 +70,11 @@ func TestShareWithALink(t *testing.T) {
 	owner.until("document.querySelector('.share-link')")
 	link := eval[string](owner, "document.querySelector('.share-link').textContent")
 
+	owner.do(chromedp.Click(chromedp.CSS(".js-copy-link")))
+	owner.until("document.querySelector('.js-link-said').textContent !== ''")
+	owner.looksRight("the new link")
+	owner.clean()
+
 	visitor := newTab(t, 1280, 900)
 	visitor.open(link)
 	if got := eval[string](visitor, "document.querySelector('h1').textContent"); got != "A shaft of mine" {

@@ -49,7 +49,7 @@ type Config struct {
 	Proofs  *proofread.Service // of the lessons that are written here; nil where none are
 	Stopped <-chan struct{}    // closed when the server ends
 
-	BoardStyle, OwnStyle, BlocksStyle, WritingStyle, PaperStyle, BoardScript, StatesScript, WritingScript string // addresses of static files
+	BoardStyle, OwnStyle, BlocksStyle, WritingStyle, PaperStyle, BoardScript, StatesScript, ShareScript, WritingScript string // addresses of static files
 }
 
 // Handlers answer the requests of readers.

@@ -78,7 +78,7 @@ func (h *Handlers) sendSharing(w http.ResponseWriter, r *http.Request, status in
 		Frame: h.ownFrame("Share “"+p.Name+"”", ""), OwnLine: ownLine(p), Sharing: who,
 		Said: page.ShareSaid(r.URL.Query().Get("said")), MostOf: sharing.MostLinks, NameMost: sharing.NameLimit,
 	}
-	view.Styles = append(view.Styles, h.BlocksStyle)
+	view.Styles, view.Scripts = append(view.Styles, h.BlocksStyle), []string{h.ShareScript}
 	for i, l := range sharing.Lengths {
 		view.Lengths = append(view.Lengths, page.ShareLength{Key: l.Key, Words: l.Words, Picked: i == 1})
 	}
