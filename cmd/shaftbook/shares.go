@@ -93,7 +93,7 @@ func openThere(ctx context.Context, data, name string) (_ contract.Store, err er
 	return open.Store(ctx, name)
 }
 
-// listShares prints the links that work, the oldest first. What a learner without an
+// listShares prints the links that have not ended, the oldest first. What a learner without an
 // account is known by opens the learner's work, and is not printed.
 func listShares(ctx context.Context, store contract.Store, links []keeps.Share, out io.Writer) error {
 	if len(links) == 0 {
@@ -114,7 +114,11 @@ func listShares(ctx context.Context, store contract.Store, links []keeps.Share, 
 		case !errors.Is(err, class.ErrNone):
 			return err
 		}
-		fmt.Fprintf(table, "%s\t%s\t%s\t%s\t%s\n", l.ID, minuteOf(l.MadeAt), ends, oneLine(by), oneLine(l.PageName))
+		name := oneLine(l.PageName)
+		if l.PageDeleted {
+			name += " (deleted; works again if the page is brought back)"
+		}
+		fmt.Fprintf(table, "%s\t%s\t%s\t%s\t%s\n", l.ID, minuteOf(l.MadeAt), ends, oneLine(by), name)
 	}
 	return table.Flush()
 }

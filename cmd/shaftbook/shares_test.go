@@ -52,11 +52,14 @@ func TestShares(t *testing.T) {
 		}
 		secrets, ids = append(secrets, secret), append(ids, made.ID)
 	}
+	if err := s.DeletePage(t.Context(), "PERSON", "Third", time.Now()); err != nil {
+		t.Fatal(err)
+	}
 	out, err := runShares("list", "--data", folder)
 	if err != nil || strings.Count(out, "\n") != 4 {
 		t.Fatalf("it said\n%s%v", out, err)
 	}
-	for _, piece := range append(ids, "never", "no account", "Student 01 (s01)", "The quill", "lay shaft") {
+	for _, piece := range append(ids, "never", "no account", "Student 01 (s01)", "The quill", "lay shaft", "Third (deleted") {
 		if !strings.Contains(out, piece) {
 			t.Errorf("no %q in\n%s", piece, out)
 		}
@@ -83,6 +86,9 @@ func TestShares(t *testing.T) {
 	works(1, false)
 	if _, err := runShares("withdraw", ids[0], "--data", folder); err == nil || !strings.Contains(err.Error(), "there is no link "+ids[0]) {
 		t.Errorf("once more: %v", err)
+	}
+	if err := s.BringBackPage(t.Context(), "PERSON", "Third", 10); err != nil {
+		t.Fatal(err)
 	}
 	works(2, true)
 	if out, err := runShares("withdraw", "--all", "--data", folder); err != nil || out != "1 link withdrawn\n" {

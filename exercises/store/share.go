@@ -13,7 +13,8 @@ type Share struct {
 	MadeAt  time.Time
 	EndsAt  time.Time // zero for a link that does not end by itself
 
-	PageName string // the name of the page; the store fills it in
+	PageName    string // the name of the page; the store fills it in, as the rest
+	PageDeleted bool   // the page is deleted, so that the link does not work until it is brought back
 }
 
 // Validate returns an error that wraps [ErrInvalid] for a link that no store may keep.

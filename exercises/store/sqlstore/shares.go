@@ -10,7 +10,7 @@ import (
 	"shaftbook/exercises/store"
 )
 
-const shareColumns = `s.hash, s.id, s.learner, s.page, s.by_name, s.made_us, s.ends_us, p.name`
+const shareColumns = `s.hash, s.id, s.learner, s.page, s.by_name, s.made_us, s.ends_us, p.name, p.deleted_us`
 
 const (
 	insertShare = `INSERT INTO shares (hash, id, learner, page, by_name, made_us, ends_us) VALUES ($1, $2, $3, $4, $5, $6, $7)`
@@ -98,8 +98,8 @@ func (s *Store) WithdrawShare(ctx context.Context, learner, id string) error {
 }
 
 func scanShare(rows *sql.Rows) (l store.Share, err error) {
-	var made, ends int64
-	err = rows.Scan(&l.Hash, &l.ID, &l.Learner, &l.Page, &l.By, &made, &ends, &l.PageName)
-	l.MadeAt, l.EndsAt = moment(made), momentOrNone(ends)
+	var made, ends, deleted int64
+	err = rows.Scan(&l.Hash, &l.ID, &l.Learner, &l.Page, &l.By, &made, &ends, &l.PageName, &deleted)
+	l.MadeAt, l.EndsAt, l.PageDeleted = moment(made), momentOrNone(ends), deleted > 0
 	return l, err
 }

@@ -63,6 +63,11 @@ var shares = []Case{
 		_, _, err := s.Shared(t.Context(), class.HashText("L"), micro)
 		wantError(t, "deleted", err, class.ErrNone)
 		wantError(t, "another link", s.AddShare(t.Context(), share("M"), 5), class.ErrNone)
+		gone := share("L")
+		gone.PageDeleted = true
+		listed, err := s.AllShares(t.Context(), micro)
+		mustSucceed(t, err)
+		same(t, "listed", listed, []store.Share{gone})
 		mustSucceed(t, s.BringBackPage(t.Context(), pageOwner, "A", 100))
 		_, _, err = s.Shared(t.Context(), class.HashText("L"), micro)
 		mustSucceed(t, err)
