@@ -198,7 +198,7 @@ func TestOwnPageByForms(t *testing.T) {
 	v := visit(t, openAsked(t, newDesk(t), io.Discard))
 	v.look("/pages", `name="start" value="uniform"`, `-class="own-pages"`, "up to 50")
 	path := v.post("/pages", "start", "empty")
-	v.look(path, "<bdi>Untitled page</bdi>", `name="add" value="calc"`, `data-after="-1"`, "-own-block ")
+	v.look(path, "<bdi>Untitled page</bdi>", `name="add" value="calc"`, `data-after="-1"`, `-id="block-1"`)
 	next := v.post(path, "base", "1", "at", "-1", "add", "text")
 	if next != path+"?edit=0#block-1" {
 		t.Errorf("adding leads to %q", next)

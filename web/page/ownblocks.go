@@ -86,6 +86,11 @@ var blockWords = map[lessons.BlockKind]string{
 	lessons.Head: "Name and details", lessons.Prose: "Text", "calc": "Calculation", "shaft": "Shaft", "derive": "Derivation", "guess": "Guess", "exercise": "Exercise",
 }
 
+// Blank is a block with nothing in it, of which scripts make new ones.
+func (o OwnBlocks) Blank() OwnBlock {
+	return OwnBlock{Kind: string(lessons.Prose), Word: blockWords[lessons.Prose], Number: -2}
+}
+
 // NewOwnBlock returns a block of a page with the HTML that shows it.
 func NewOwnBlock(number int, b lessons.Block, html template.HTML) OwnBlock {
 	word := blockWords[b.Kind]

@@ -129,12 +129,12 @@ func (s *Set) addSheets() {
 }
 
 // others are the scripts that pages name themselves and those that main.js imports
-// where a page needs them; those of the board import each other.
+// where a page needs them; those of the board, and of pages of blocks, import each other.
 var others = []string{"theme.js", "main.js", "room.js", "zone.js", "here.js", "load.js", "trials.js", "segments.js", "ownlist.js", "ownpage.js", "fits.js", "states.js", "hand.js", "guess.js", "order.js", "sketch.js", "reveal.js", "clipboard.js", "changed.js", "writing.js", "share.js"}
 
 // isMains reports whether main.js imports a script for every page.
 func isMains(name string) bool {
-	return !slices.Contains(others, name) && !strings.HasPrefix(name, "board")
+	return !slices.Contains(others, name) && !strings.HasPrefix(name, "board") && !strings.HasPrefix(name, "page-")
 }
 
 // addScripts gives all modules one directory, named by a hash over all of

@@ -11,7 +11,7 @@ import { Track } from "./track.js";
 /**
  * @typedef {import("./live.js").RowMessage} RowMessage
  * @typedef {import("./live.js").Mark} Mark
- * @typedef {{edit: (cell: string, text: string, original: string) => void, vary: (name: string, value: number) => void, isAhead: (name: string, revision: number) => boolean, say: (sentence: string) => void, names: () => string[], words: string}} Hooks
+ * @typedef {{edit: (cell: string, text: string, original: string) => void, vary: (name: string, value: number) => void, isAhead: (name: string, revision: number) => boolean, say: (sentence: string) => void, names: () => string[], words: string, own?: boolean}} Hooks  own: its text is the page's own
  */
 
 export class Cell {
@@ -143,6 +143,7 @@ export class Cell {
   }
 
   showChanged() {
+    if (this.hooks.own) return;
     const differs = this.text !== this.original;
     this.root.toggleAttribute("data-changed", differs);
     this.restoreButton.hidden = !differs && this.before === null;

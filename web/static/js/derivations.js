@@ -5,7 +5,7 @@ import { Derivation } from "./derivation.js";
 
 /**
  * @typedef {import("./derivation.js").Kept} Kept
- * @typedef {typeof import("./ownpage.js") & typeof import("./ownlist.js")} Own
+ * @typedef {typeof import("./ownpage.js")} Own
  */
 
 /**
@@ -62,7 +62,7 @@ export function attachDerivations(root, live, status, changed, own) {
   }
   const derivations = { get changed() { return [...all.values()].some((d) => d.changed); } };
   if (all.size === 0) return derivations;
-  if (own) page = attachPage(root, /** @type {Derivation} */ (all.values().next().value), status, own);
+  if (own) page = own.attachPage(root, /** @type {Derivation} */ (all.values().next().value), status);
   addEventListener("pagehide", () => touched && save());
 
   live.addEventListener("judged", (event) => {
@@ -80,28 +80,6 @@ export function attachDerivations(root, live, status, changed, own) {
   });
   root.querySelector(".js-restore-all")?.addEventListener("click", () => all.forEach((d) => d.reset()));
   return derivations;
-}
-
-/**
- * @param {HTMLElement} root @param {Derivation} derivation @param {import("./status.js").Status} status
- * @param {Own} own
- * @returns {import("./ownpage.js").OwnPage}
- */
-function attachPage(root, derivation, status, own) {
-  derivation.data = JSON.parse(root.dataset.numbers ?? "{}");
-  const served = { text: derivation.area.defaultValue, numbers: { ...derivation.data } };
-  own.forgetFormer(served.text);
-  return new own.OwnPage(root, {
-    served,
-    read: () => ({ text: derivation.full, numbers: derivation.data }),
-    put(content) {
-      derivation.data = { ...content.numbers };
-      derivation.put(content.text, []);
-      derivation.writeNumbers();
-      derivation.judge();
-    },
-    say: (sentence) => status.say(sentence),
-  });
 }
 
 /** @param {string} key @returns {Map<string, Kept>} */

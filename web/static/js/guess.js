@@ -6,9 +6,9 @@
 import { Exercise } from "./exercise.js";
 import { Order } from "./order.js";
 
-/** @param {(sentence: string) => void} say */
-export function attachGuesses(say) {
-  for (const section of document.querySelectorAll(".js-guess")) new Guess(/** @type {HTMLElement} */ (section), say);
+/** @param {(sentence: string) => void} say @param {ParentNode} [root] */
+export function attachGuesses(say, root = document) {
+  for (const section of root.querySelectorAll(".js-guess")) new Guess(/** @type {HTMLElement} */ (section), say);
 }
 
 class Guess extends Exercise {

@@ -35,8 +35,9 @@ if (has("time.js-moment, .js-own-list")) {
     attachOwnList();
   });
 }
+const blocks = lesson?.dataset.blocks === undefined ? null : await import("./page-blocks.js");
 /** @type {import("./derivations.js").Own|null} */
-const own = lesson?.dataset.page === undefined || lesson.dataset.blocks !== undefined ? null : { ...(await import("./ownpage.js")), ...(await import("./ownlist.js")) };
+const own = blocks || lesson?.dataset.page === undefined ? null : await import("./ownpage.js");
 if (lesson) attachLesson(lesson);
 if (has(".js-guess")) import("./guess.js").then(({ attachGuesses }) => attachGuesses((sentence) => status.say(sentence)));
 for (const section of document.querySelectorAll(".js-exercise")) {
@@ -73,22 +74,26 @@ function attachLesson(root) {
     import("./trials.js").then(({ Trials }) => trials ??= new Trials(root, (id) => cells.get(id), (sentence) => status.say(sentence)));
   };
   const slug = root.dataset.lesson ?? "";
-  const kept = root.dataset.unkept === undefined; // on the board nothing is
+  const kept = root.dataset.unkept === undefined && !blocks; // on the board nothing is, and a page of blocks has it in its text
   const state = new State(slug, kept);
   const live = new Live(slug, state);
   const all = document.querySelector(".js-restore-all");
   const names = () => [...new Set([...root.querySelectorAll("[data-name]")].map((row) => row.getAttribute("data-name") ?? ""))].filter(Boolean);
-  const derivations = attachDerivations(root, live, status, () => showAll(), own);
+  const derivations = blocks ? { changed: false } : attachDerivations(root, live, status, () => showAll(), own);
   const showAll = () => all?.toggleAttribute("hidden", !state.changed && !derivations.changed);
   const hintSeen = attachHint();
 
   /** @type {Map<string, Cell>} */
   const cells = new Map();
-  for (const element of root.querySelectorAll(".js-cell")) {
-    const cell = new Cell(/** @type {HTMLElement} */ (element), {
+  /** @type {import("./page-blocks.js").Blocks|undefined} */
+  let page;
+  const attachCell = (/** @type {HTMLElement} */ element) => {
+    const cell = new Cell(element, {
+      own: Boolean(blocks),
       edit(id, text, original) {
-        state.edit(id, text, original);
+        state.edit(id, text, blocks ? "\0" : original); // what a page of blocks came with means nothing later
         live.edit(id, text);
+        page?.edited(id, text);
         showAll();
         hintSeen();
       },
@@ -106,7 +111,8 @@ function attachLesson(root) {
     cells.set(cell.id, cell);
     const kept = state.edits.get(cell.id);
     if (kept !== undefined) cell.put(kept);
-  }
+  };
+  for (const element of root.querySelectorAll(".js-cell")) attachCell(/** @type {HTMLElement} */ (element));
   showAll();
   attachSteady(root);
   let followHands = () => {};
@@ -179,6 +185,7 @@ function attachLesson(root) {
   if (slug && kept) new Keep(slug, state, { put: takeIn, say: (sentence) => status.say(sentence) });
   if (kept && slug.includes("~")) import("./here.js").then(({ attachHere }) => attachHere(root, live)); // assigned
   live.addEventListener("online", retryNow);
+  page = blocks ? new blocks.Blocks(root, { live, state, cells, attachCell, status, words: root.dataset.words ?? "" }) : undefined;
   live.connect();
 
   /**

@@ -19,6 +19,8 @@ export function attachMoments() {
 
 /** Offers what was written here before derivations were kept by name. */
 export function attachOwnList() {
+  const file = document.querySelector(".js-own-file");
+  if (file instanceof HTMLFormElement) import("./page-file.js").then(({ attachFile }) => attachFile(file));
   const list = document.querySelector(".js-own-list .js-starts");
   const kept = list && former();
   if (!list || !kept) return;

@@ -4,6 +4,7 @@
 // other end; what two windows change is joined there.
 
 import { isWhoOpened } from "./keep.js";
+import { forgetFormer } from "./ownlist.js";
 
 /**
  * @typedef {{text: string, numbers: Record<string, string>}} Content
@@ -223,6 +224,28 @@ export class OwnPage {
       // Nothing was kept.
     }
   }
+}
+
+/**
+ * Keeps the derivation of a page.
+ * @param {HTMLElement} root @param {import("./derivation.js").Derivation} derivation @param {import("./status.js").Status} status
+ * @returns {OwnPage}
+ */
+export function attachPage(root, derivation, status) {
+  derivation.data = JSON.parse(root.dataset.numbers ?? "{}");
+  const served = { text: derivation.area.defaultValue, numbers: { ...derivation.data } };
+  forgetFormer(served.text);
+  return new OwnPage(root, {
+    served,
+    read: () => ({ text: derivation.full, numbers: derivation.data }),
+    put(content) {
+      derivation.data = { ...content.numbers };
+      derivation.put(content.text, []);
+      derivation.writeNumbers();
+      derivation.judge();
+    },
+    say: (sentence) => status.say(sentence),
+  });
 }
 
 class Refused extends Error {
