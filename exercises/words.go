@@ -140,7 +140,7 @@ func (v *Variant) putWords(ctx context.Context) (source.List, error) {
 	for i, w := range s.inWords {
 		list = append(list, d.problems(wordsCell(i))...)
 		if results := d.working.Results(wordsCell(i)); len(results) == 1 && results[0].Value != nil {
-			shown[w.written] = results[0].Text
+			shown[w.written] = withDegrees(results[0].Text)
 			v.said = append(v.said, *results[0].Value)
 		}
 	}
@@ -161,6 +161,15 @@ func (v *Variant) putWords(ctx context.Context) (source.List, error) {
 	}
 	v.Structure = s
 	return list, nil
+}
+
+// withDegrees writes a value as the list of what is given has it, with the sign of the degree.
+func withDegrees(shown string) string {
+	number, unit, ok := strings.Cut(shown, " deg")
+	if !ok || unit != "" && !strings.HasPrefix(unit, "/") {
+		return shown
+	}
+	return number + "°" + unit
 }
 
 func wordsCell(i int) string { return fmt.Sprintf("words-%d", i) }

@@ -73,7 +73,7 @@ func (l *Lesson) constants(w *kernel.Working) []named {
 }
 
 func quantityFact(q *notation.Quantity) fact {
-	return fact{q.Number.Value * q.Unit.Unit.Factor, q.Unit.Unit.Dim}
+	return fact{si: q.Number.Value * q.Unit.Unit.Factor, dim: q.Unit.Unit.Dim}
 }
 
 // repeatable lists the quantities of a statement that should be names where there is one.

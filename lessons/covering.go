@@ -108,13 +108,14 @@ func (c *Covering) statement(r *kernel.Result) guess.Statement {
 	return s
 }
 
-// showsNothing reports whether a row shows no result of its own.
+// showsNothing reports whether a row shows no result of its own. A given number that is
+// shown in another unit, or in other figures, has one.
 func showsNothing(r *kernel.Result) bool {
 	switch r.Kind {
 	case kernel.KindBad, kernel.KindFunction, kernel.KindVary, kernel.KindPrefer:
 		return true
 	}
-	if d, ok := r.Node.(*notation.Define); ok {
+	if d, ok := r.Node.(*notation.Define); ok && d.Display == (notation.Display{}) {
 		switch notation.Unparen(d.Expr).(type) {
 		case *notation.Quantity, *notation.Number:
 			return true
@@ -187,7 +188,10 @@ func (l *Lesson) gives(number claim, open []fact, shut []coveredFact) []string {
 func (l *Lesson) coveredNumbers(w *kernel.Working, c *Covering) []CoveredNumber {
 	open, shut := l.coverFacts(w, c)
 	var found []CoveredNumber
-	for _, claim := range l.claims() {
+	for _, claim := range l.proseNumbers() {
+		if claim.isWhole() && isCount(claim.si, claim.dim) {
+			continue
+		}
 		if ids := l.gives(claim, open, shut); len(ids) > 0 {
 			found = append(found, CoveredNumber{claim.at.Start, claim.at.End, ids})
 		}
@@ -195,9 +199,12 @@ func (l *Lesson) coveredNumbers(w *kernel.Working, c *Covering) []CoveredNumber 
 	return found
 }
 
+// anyBears reports whether one of some facts bears a number out. A number without a unit is
+// not one that has lost its unit, and an angle is not a number that never had one: a ratio
+// of 80.0 is not open because a radius has 80 mm, nor are 14.3° because 0.25 is written.
 func anyBears(facts []fact, c claim) bool {
 	for _, f := range facts {
-		if c.borneOutBy(f) {
+		if c.borneOutBy(f) && !(c.bare && f.loose) && !(c.turn && f.plain) {
 			return true
 		}
 	}

@@ -58,7 +58,7 @@ func (c claim) isRough() bool { return c.half > math.Abs(c.si)/20 }
 // answers reports whether a number of the prose is one of the answers.
 func answers(c claim, truths []kernel.Result) bool {
 	return slices.ContainsFunc(truths, func(r kernel.Result) bool {
-		return r.Value != nil && c.borneOutBy(fact{r.Value.Number, r.Value.Dim})
+		return r.Value != nil && c.borneOutBy(fact{si: r.Value.Number, dim: r.Value.Dim})
 	})
 }
 

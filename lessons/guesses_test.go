@@ -132,6 +132,38 @@ func TestNumbersOfTheTextAreCovered(t *testing.T) {
 	}
 }
 
+// A number of the text is covered also where another number is the same by chance, and
+// where it is a whole one that is too large to be a count.
+func TestNumbersThatAreTheSameByChanceAreCovered(t *testing.T) {
+	for _, c := range []struct{ name, cells, text, want string }{
+		{"a whole number", "ratio = 6400/3 to 4 figures\n", "It twists 2133 times as far, in 12 steps.", "2133"},
+		{"a ratio and the number of a length", "r = 80 mm\nratio = 240/3 to 3 figures\n", "It is 80.0 times as large as one, with 80 mm.", "80.0"},
+		{"a ratio and a place of a slider in degrees", "vary φ from 0 deg to 90 deg by 5 deg\nratio = 2.96/2 to 3 figures\n", "It makes 1.48 of it.", "1.48"},
+		{"an angle and a place of a slider without a unit", "vary q from 0 to 1 by 0.05\nratio = 28.6 deg/2 in deg to 3 figures\n", "It went back by 14.3°.", "14.3°"},
+		{"a unit with brackets", "ratio = 2 deg/(10 N·m) in deg/(N·m)\n", "The slope is 0.2 deg/(N·m).", "0.2 deg/(N·m)"},
+		{"a year", "ratio = 3800/2\n", "He found it in 1896.", ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			page := guessHead + "```guess g\nask: How?\nkind: pick\noptions:\n  - text: so\n    right: yes\n  - text: not so\ncovers: [ratio]\n```\n\n```calc\n" + c.cells + "```\n\n" + c.text + "\n"
+			l, list := Parse("t.md", []byte(page))
+			if list.HasErrors() {
+				t.Fatal(list)
+			}
+			covering, list, err := l.Covering(t.Context())
+			if err != nil || list.HasErrors() {
+				t.Fatal(list, err)
+			}
+			var got []string
+			for _, n := range covering.Numbers {
+				got = append(got, l.Text.Content[n.Start:n.End])
+			}
+			if strings.Join(got, ", ") != c.want {
+				t.Errorf("covered: %q, want %q", got, c.want)
+			}
+		})
+	}
+}
+
 func TestASummaryDoesNotAnswerAGuess(t *testing.T) {
 	l, _ := Parse("t.md", []byte(strings.Replace(guessHead, "summary: S.", "summary: It turns by 1.056 deg.", 1)+guessBars+guessAsk+guessTwist))
 	found, err := Check(t.Context(), l, false)

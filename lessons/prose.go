@@ -25,12 +25,16 @@ type claim struct {
 	si   float64 // in SI base units
 	half float64 // half a unit of its last digit, in SI base units
 	dim  unit.Dimension
+	bare bool // it has no unit
+	turn bool // its unit is that of an angle
 }
 
 // A fact is a value that the cells of the lesson hold.
 type fact struct {
-	si  float64
-	dim unit.Dimension
+	si    float64
+	dim   unit.Dimension
+	loose bool // a number without its unit, or a place of a slider in degrees as a number
+	plain bool // a number that is written without a unit, or a place of a slider without one
 }
 
 // checkProse holds every quantity and every decimal number in the prose against
@@ -69,6 +73,14 @@ var number = pattern.New(`(^|[^\p{L}\p{N}.,_])(\d+(?:\.\d+)?(?:\s?[×·]\s?10[�
 // claims finds the numbers of the prose: quantities, and decimals without a
 // unit. Whole numbers without a unit count things, and are left alone.
 func (l *Lesson) claims() []claim {
+	return slices.DeleteFunc(l.proseNumbers(), claim.isWhole)
+}
+
+// isWhole reports whether a number is written as a whole one without a unit.
+func (c claim) isWhole() bool { return c.bare && !strings.Contains(c.at.Content(), ".") }
+
+// proseNumbers finds all numbers of the prose.
+func (l *Lesson) proseNumbers() []claim {
 	var found []claim
 	_ = ast.Walk(l.doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		if !entering {
@@ -78,7 +90,7 @@ func (l *Lesson) claims() []claim {
 		case *ast.CodeSpan, *markdown.Cell, *markdown.FrontMatter:
 			return ast.WalkSkipChildren, nil
 		case *ast.Text:
-			found = append(found, l.claimsIn(n.Segment.Start, n.Segment.Stop)...)
+			found = append(found, l.numbersIn(n.Segment.Start, n.Segment.Stop)...)
 		}
 		return ast.WalkContinue, nil
 	})
@@ -86,6 +98,10 @@ func (l *Lesson) claims() []claim {
 }
 
 func (l *Lesson) claimsIn(start, stop int) []claim {
+	return slices.DeleteFunc(l.numbersIn(start, stop), claim.isWhole)
+}
+
+func (l *Lesson) numbersIn(start, stop int) []claim {
 	var found []claim
 	text := l.Text.Content[start:stop]
 	for _, m := range number().FindAllStringSubmatchIndex(text, -1) {
@@ -98,10 +114,11 @@ func (l *Lesson) claimsIn(start, stop int) []claim {
 		c.si, c.half = v, halfDigit(digits, v)
 		if u, length, ok := markdown.UnitOf(after); ok {
 			c.dim = u.Dim
+			c.turn = u.Dim.IsNumber() && after[:length] != "%"
 			c.si, c.half = c.si*u.Factor, c.half*u.Factor
 			c.at.End = start + m[8] + length
-		} else if !strings.Contains(digits, ".") {
-			continue
+		} else {
+			c.bare = true
 		}
 		found = append(found, c)
 	}
@@ -137,9 +154,9 @@ func (l *Lesson) facts(w *kernel.Working) []fact {
 func resultFacts(r *kernel.Result) []fact {
 	var facts []fact
 	if v := r.Value; v != nil && !v.IsTruth {
-		facts = append(facts, fact{v.Number, v.Dim})
+		facts = append(facts, fact{si: v.Number, dim: v.Dim})
 		if v.IsBracket {
-			facts = append(facts, fact{v.Low, v.Dim}, fact{v.High, v.Dim}, fact{v.High - v.Low, v.Dim})
+			facts = append(facts, fact{si: v.Low, dim: v.Dim}, fact{si: v.High, dim: v.Dim}, fact{si: v.High - v.Low, dim: v.Dim})
 		}
 	}
 	if r.Slider != nil {
@@ -149,7 +166,7 @@ func resultFacts(r *kernel.Result) []fact {
 		for _, row := range r.Table.Numbers {
 			for i, x := range row {
 				if !math.IsNaN(x) {
-					facts = append(facts, fact{x, r.Table.Headers[i].Dim})
+					facts = append(facts, fact{si: x, dim: r.Table.Headers[i].Dim})
 				}
 			}
 		}
@@ -163,9 +180,10 @@ func literals(n notation.Node) []fact {
 	notation.Inspect(n, func(n notation.Node) bool {
 		switch n := n.(type) {
 		case *notation.Quantity:
-			facts = append(facts, fact{n.Number.Value * n.Unit.Unit.Factor, n.Unit.Unit.Dim})
+			facts = append(facts, fact{si: n.Number.Value * n.Unit.Unit.Factor, dim: n.Unit.Unit.Dim}, fact{si: n.Number.Value, loose: true})
+			return false
 		case *notation.Number:
-			facts = append(facts, fact{n.Value, unit.Dimension{}})
+			facts = append(facts, fact{si: n.Value, plain: true})
 		}
 		return true
 	})
@@ -187,7 +205,7 @@ func stops(r *kernel.Result) []fact {
 		if x > s.Max+s.Step/1e6 {
 			break
 		}
-		facts = append(facts, fact{x * factor, r.Value.Dim})
+		facts = append(facts, fact{si: x * factor, dim: r.Value.Dim, loose: r.Value.Dim.IsNumber() && s.Unit != "" && s.Unit != "%", plain: s.Unit == ""})
 	}
 	return facts
 }
@@ -202,9 +220,9 @@ func writtenFacts(text string) []fact {
 		}
 		symbol := strings.TrimRight(m[4], ".,;:)}]")
 		if u, err := unit.Parse(symbol); err == nil && symbol != "" {
-			facts = append(facts, fact{v * u.Factor, u.Dim})
+			facts = append(facts, fact{si: v * u.Factor, dim: u.Dim})
 		}
-		facts = append(facts, fact{v, unit.Dimension{}})
+		facts = append(facts, fact{si: v})
 	}
 	return facts
 }

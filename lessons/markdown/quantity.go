@@ -23,6 +23,9 @@ func UnitOf(word string) (u unit.Unit, length int, ok bool) {
 	case "", "in", "a", "d", "h", "t", "l":
 		return unit.Unit{}, 0, false
 	}
+	if strings.Count(symbol, "(") > strings.Count(symbol, ")") && strings.HasPrefix(word[len(symbol):], ")") {
+		symbol += ")" // of deg/(N·m)
+	}
 	u, err := unit.Parse(symbol)
 	return u, len(symbol), err == nil
 }
