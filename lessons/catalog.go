@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"shaftbook/kernel/source"
+	"shaftbook/kernel/unit"
+	"shaftbook/kernel/words"
 	"shaftbook/lessons/reference"
 )
 
@@ -168,7 +170,7 @@ func (s *Catalog) check(first, i int) source.List {
 	for _, need := range l.Needs {
 		switch at := s.index(need); {
 		case at < 0:
-			list.Addf(top, CodeLinkTarget, "this lesson needs %s, which is not here", need).Repair = s.slugRepair()
+			list.Addf(top, CodeLinkTarget, "this lesson needs %s, which is not here", need).Repair = s.slugRepair(need)
 		case at >= i:
 			list.Addf(top, CodeOrder, "this lesson needs %s, which does not come before it", need).Repair = "change the order of one of them"
 		}
@@ -197,16 +199,30 @@ func (s *Catalog) checkLink(list *source.List, slug, anchor string, at source.Sp
 	target, ok := s.Lesson(slug)
 	switch {
 	case !ok:
-		list.Addf(at, CodeLinkTarget, "there is no lesson %s.md", slug).Repair = s.slugRepair()
+		list.Addf(at, CodeLinkTarget, "there is no lesson %s.md", slug).Repair = s.slugRepair(slug)
 	case anchor != "" && !target.HasAnchor(anchor):
 		list.Addf(at, CodeLinkTarget, "%s.md has no heading #%s", slug, anchor).Repair = anchorRepair(target)
 	}
 }
 
-func (s *Catalog) slugRepair() string {
+// mostNamed is how many lessons are listed where one of them is meant.
+const mostNamed = 12
+
+// slugRepair offers the lesson that a misspelled name is next to, or else the names.
+func (s *Catalog) slugRepair(slug string) string {
 	var slugs []string
+	near, least := "", 1+2*max(2, len(slug)/4)
 	for _, l := range s.Lessons {
 		slugs = append(slugs, l.Slug)
+		if away := unit.Slips(slug, l.Slug); away < least {
+			near, least = l.Slug, away
+		}
+	}
+	switch {
+	case near != "":
+		return "did you mean " + near + "?"
+	case len(slugs) > mostNamed:
+		return "correct the name; " + words.Count(len(slugs), "lesson") + " are there, such as " + strings.Join(slugs[:3], ", ")
 	}
 	return "the lessons are " + strings.Join(slugs, ", ")
 }
