@@ -22,18 +22,46 @@ import (
 //
 // Failure: *NoRuleError (errors.Is ErrNoRule) for floor, ceil, round, brackets,
 // fields of shafts, largest, smallest, limit, and sums and products whose
-// limits depend on the name.
+// limits depend on the name; and for a formula whose derivative takes more than
+// MostLooked parts to find or to write.
 //
 // Sources: DLMF 1.4(iii) derivatives, 1.5(v) Leibniz' theorem for integrals,
 // 4.7, 4.20 and 4.24 elementary functions.
 func Derivative(e notation.Expr, name string, funcs Functions) (notation.Expr, error) {
-	return differentiator{name: name, funcs: funcs, depth: deepest}.differentiate(e)
+	return DerivativeWithin(&notation.Within{Left: MostLooked}, e, name, funcs)
+}
+
+// DerivativeWithin is Derivative for a caller that counts, or bounds for several
+// derivatives together, how many parts are looked at.
+func DerivativeWithin(within *notation.Within, e notation.Expr, name string, funcs Functions) (notation.Expr, error) {
+	d := differentiator{name: name, funcs: funcs, depth: deepest, within: within, functions: map[functionOf]bool{}}
+	slope, err := d.differentiate(e)
+	if err != nil {
+		return nil, err
+	}
+	return slope, d.look(e, slope)
 }
 
 type differentiator struct {
-	name  string
-	funcs Functions
-	depth int // functions that may still be put in
+	name      string
+	funcs     Functions
+	depth     int                 // functions that may still be put in
+	within    *notation.Within    // parts that may still be looked at
+	functions map[functionOf]bool // whether a function can change with a name that is none of its parameters
+}
+
+// A functionOf is a function of the lesson and a name.
+type functionOf struct{ function, name string }
+
+// look takes the parts of trees off those that may still be looked at; e is what
+// they come from.
+func (d differentiator) look(e notation.Expr, trees ...notation.Expr) error {
+	for _, x := range trees {
+		if !d.within.Holds(x) {
+			return &NoRuleError{e.Span(), "a formula that grows so large"}
+		}
+	}
+	return nil
 }
 
 func (d differentiator) differentiate(e notation.Expr) (notation.Expr, error) {
@@ -90,19 +118,36 @@ func (d differentiator) depends(e notation.Expr) (bool, error) {
 	if d.depth == 0 {
 		return false, &NoRuleError{e.Span(), "functions put into each other so deep"}
 	}
+	if err := d.look(e, e); err != nil {
+		return false, err
+	}
 	for _, n := range notation.FreeNames(e) {
 		if n.Ident == d.name {
 			return true, nil
 		}
-		if params, body, ok := d.funcs.lookup(n.Ident); ok && !contains(params, d.name) {
-			inner := d
-			inner.depth--
-			if depends, err := inner.depends(body); depends || err != nil {
-				return depends, err
-			}
+		if depends, err := d.functionDepends(n.Ident); depends || err != nil {
+			return depends, err
 		}
 	}
 	return false, nil
+}
+
+// functionDepends reports whether a function can change with the name by itself.
+func (d differentiator) functionDepends(ident string) (bool, error) {
+	params, body, ok := d.funcs.lookup(ident)
+	if !ok || contains(params, d.name) {
+		return false, nil
+	}
+	key := functionOf{ident, d.name}
+	if depends, known := d.functions[key]; known {
+		return depends, nil
+	}
+	d.depth--
+	depends, err := d.depends(body)
+	if err == nil {
+		d.functions[key] = depends
+	}
+	return depends, err
 }
 
 func contains(list []string, s string) bool {

@@ -7,7 +7,7 @@ func (d differentiator) bind(b builder, e *notation.Bind) (notation.Expr, error)
 	// The bound name must be neither the one of the derivative nor one that the
 	// body of a function means when it is put in under it.
 	taken := map[string]bool{d.name: true}
-	d.funcs.collect(e.Body, taken, deepest)
+	d.funcs.collect(e.Body, taken, map[string]bool{})
 	if taken[e.Var.Ident] {
 		for _, n := range notation.FreeNames(e.Body) {
 			taken[n.Ident] = true
@@ -29,6 +29,9 @@ func (d differentiator) bind(b builder, e *notation.Bind) (notation.Expr, error)
 		if err != nil {
 			return nil, err
 		}
+		if err := d.look(e, slope); err != nil {
+			return nil, err
+		}
 		return d.differentiate(Substitute(slope, e.Var.Ident, e.From))
 	case notation.FindRoot:
 		byParameter, err := d.differentiate(e.Body)
@@ -39,6 +42,9 @@ func (d differentiator) bind(b builder, e *notation.Bind) (notation.Expr, error)
 		inner.name = e.Var.Ident
 		byUnknown, err := inner.differentiate(e.Body)
 		if err != nil {
+			return nil, err
+		}
+		if err := d.look(e, byParameter, byUnknown); err != nil {
 			return nil, err
 		}
 		return b.neg(b.div(Substitute(byParameter, e.Var.Ident, e), Substitute(byUnknown, e.Var.Ident, e))), nil

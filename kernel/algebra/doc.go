@@ -25,22 +25,21 @@ func (f Functions) lookup(ident string) ([]string, notation.Expr, bool) {
 	return f(ident)
 }
 
-// collect adds the names that the functions used in e mean by themselves.
-func (f Functions) collect(e notation.Expr, names map[string]bool, depth int) {
-	if depth == 0 {
-		return
-	}
+// collect adds the names that the functions used in e mean by themselves. seen are
+// the functions that it has been into.
+func (f Functions) collect(e notation.Expr, names, seen map[string]bool) {
 	for _, n := range notation.FreeNames(e) {
 		params, body, ok := f.lookup(n.Ident)
-		if !ok {
+		if !ok || seen[n.Ident] {
 			continue
 		}
+		seen[n.Ident] = true
 		for _, inner := range notation.FreeNames(body) {
 			if !contains(params, inner.Ident) {
 				names[inner.Ident] = true
 			}
 		}
-		f.collect(body, names, depth-1)
+		f.collect(body, names, seen)
 	}
 }
 
@@ -60,3 +59,8 @@ func (e *NoRuleError) Is(target error) bool { return target == ErrNoRule }
 
 // deepest bounds how deep functions are put into each other.
 const deepest = 64
+
+// MostLooked bounds the parts that one derivative looks at. Functions put into
+// functions, slopes of slopes and roots in roots each multiply the size of what they
+// stand in, so that a line of a few dozen parts may come to more than fits in memory.
+const MostLooked = 2_000_000

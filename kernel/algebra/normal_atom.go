@@ -105,7 +105,7 @@ func (n *normaliser) atom(key string, e notation.Expr) (int, bool) {
 	for _, name := range notation.FreeNames(e) {
 		names[name.Ident] = true
 	}
-	n.funcs.collect(e, names, deepest)
+	n.funcs.collect(e, names, map[string]bool{})
 	n.opaque[id] = names
 	return id, true
 }

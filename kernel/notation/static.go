@@ -6,44 +6,65 @@ import "math/big"
 // anything is evaluated: literals, signs, sums, products, quotients and small
 // whole powers of such, and names whose definition is one. define returns the
 // defining expression of a name, or ok = false where it has none (a vary, a
-// parameter). It is what exponents are read with.
+// parameter). It is what exponents are read with. ok is false too for one that takes
+// more than a few thousand steps, or numbers of more than some hundred digits.
 func StaticRational(e Expr, define func(ident string) (e Expr, ok bool)) (*big.Rat, bool) {
-	return staticRational(e, define, 32)
+	s := static{define: define, left: mostStatic}
+	return s.rational(e, 32)
 }
 
-func staticRational(e Expr, define func(string) (Expr, bool), depth int) (*big.Rat, bool) {
-	if depth == 0 {
+const (
+	mostStatic = 10_000 // parts of an exponent with the definitions of its names put in
+	mostBits   = 4_096  // of the numerator or denominator of a fraction
+)
+
+// ShortRational reports whether a fraction is short enough to calculate on with: the
+// digits of a sum or a product are those of both its parts together, so that a chain
+// of squares doubles them with each.
+func ShortRational(r *big.Rat) bool {
+	return r.Num().BitLen() <= mostBits && r.Denom().BitLen() <= mostBits
+}
+
+// static is one evaluation.
+type static struct {
+	define func(string) (Expr, bool)
+	left   int // parts that may still be looked at
+}
+
+func (s *static) rational(e Expr, depth int) (*big.Rat, bool) {
+	if s.left--; s.left < 0 || depth == 0 {
 		return nil, false
 	}
 	switch e := e.(type) {
 	case *Number:
 		return literalRational(e)
 	case *Paren:
-		return staticRational(e.X, define, depth-1)
+		return s.rational(e.X, depth-1)
 	case *Name:
-		d, ok := define(e.Ident)
+		d, ok := s.define(e.Ident)
 		if !ok {
 			return nil, false
 		}
-		return staticRational(d, define, depth-1)
+		return s.rational(d, depth-1)
 	case *Unary:
-		x, ok := staticRational(e.X, define, depth-1)
+		x, ok := s.rational(e.X, depth-1)
 		if ok && e.Op == OpNeg {
 			x = new(big.Rat).Neg(x)
 		}
 		return x, ok
 	case *Binary:
-		return staticBinary(e, define, depth-1)
+		x, ok := s.binary(e, depth-1)
+		return x, ok && ShortRational(x)
 	}
 	return nil, false
 }
 
-func staticBinary(e *Binary, define func(string) (Expr, bool), depth int) (*big.Rat, bool) {
-	x, ok := staticRational(e.X, define, depth)
+func (s *static) binary(e *Binary, depth int) (*big.Rat, bool) {
+	x, ok := s.rational(e.X, depth)
 	if !ok {
 		return nil, false
 	}
-	y, ok := staticRational(e.Y, define, depth)
+	y, ok := s.rational(e.Y, depth)
 	if !ok {
 		return nil, false
 	}

@@ -61,6 +61,9 @@ func known(b interval.Interval, x float64) reckoned {
 }
 
 func (r *reckoner) value(e notation.Expr) (reckoned, bool) {
+	if err := r.w.run.charge(costEnclosed); err != nil {
+		return reckoned{}, r.w.failLimit(e, err)
+	}
 	switch e := e.(type) {
 	case *notation.Number:
 		b, ok := r.w.encloseNumber(e)

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"sync"
 
+	"shaftbook/kernel/algebra"
 	"shaftbook/kernel/certify"
 	"shaftbook/kernel/interval"
 	"shaftbook/kernel/notation"
@@ -32,7 +33,7 @@ type certified struct {
 // the names of the lesson stand for the exact values of their texts, as far as s
 // knows them, else for their float64.
 func newCertified(run *Run, e *notation.Bind, names []string, s Scope, exact bool) *certified {
-	c := &certifier{run: run, scope: s, exact: exact, constants: map[string]certify.Expr{}}
+	c := &certifier{run: run, scope: s, exact: exact, constants: map[string]certify.Expr{}, within: notation.Within{Left: algebra.MostLooked}}
 	f := &certified{kind: e.Kind, params: names}
 	b := certify.NewBuilder()
 	c.b = b
@@ -68,7 +69,7 @@ func newCertified(run *Run, e *notation.Bind, names []string, s Scope, exact boo
 // exact values. What has no interval form comes out as unknown.
 func Build(e notation.Expr, name string, s Scope) func(b *certify.Builder, x certify.Expr) certify.Expr {
 	return func(b *certify.Builder, x certify.Expr) certify.Expr {
-		c := &certifier{b: b, scope: s, exact: true, constants: map[string]certify.Expr{}}
+		c := &certifier{b: b, scope: s, exact: true, constants: map[string]certify.Expr{}, within: notation.Within{Left: algebra.MostLooked}}
 		c.bind(name, x)
 		return c.expr(e)
 	}
@@ -171,7 +172,9 @@ type certifier struct {
 	base      int
 	calls     int
 	depth     int
-	steps     int // nodes looked at
+	steps     int             // nodes looked at
+	within    notation.Within // what all derivatives in it may look at
+	readers   *Run            // on which brackets are read
 	inlined   map[inlinedCall]certify.Expr
 	constants map[string]certify.Expr // of the outermost builder, by name or literal
 	foreign   bool
@@ -475,13 +478,17 @@ func (c *certifier) reader(e *notation.Call) certify.Expr {
 
 func (c *certifier) readerRun() *Run {
 	limits := Limits{Work: readerWork}
-	if c.run == nil {
-		return NewRun(context.Background(), limits)
+	switch {
+	case c.readers != nil:
+	case c.run == nil:
+		c.readers = NewRun(context.Background(), limits)
+	default:
+		c.readers = c.run.kept(limits)
 	}
-	return c.run.kept(limits)
+	return c.readers
 }
 
-// readerWork is what a bracket may cost that a certified form takes a number
+// readerWork is what all brackets may cost that a certified form takes numbers
 // from.
 const readerWork = 10 * tightWork
 
@@ -626,7 +633,7 @@ func (c *certifier) form(e *notation.Bind) certify.Expr {
 // derivative writes a derivative out, if it has one in symbols. With branches in
 // the formula that is not its slope where they meet.
 func (c *certifier) derivative(e *notation.Bind) certify.Expr {
-	d, ok := symbolicDerivative(e, c.scope, c.isLocal)
+	d, ok := symbolicDerivative(&c.within, e, c.scope, c.isLocal)
 	if !ok || hasSeam(e.Body, c.scope) {
 		return c.b.Unknown()
 	}

@@ -3,6 +3,7 @@ package program
 import (
 	"math"
 
+	"shaftbook/kernel/algebra"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/source"
 )
@@ -20,7 +21,7 @@ func Compile(e notation.Expr, params []string, s Scope) (*Program, source.List) 
 // compile makes a program whose first inputs are uniform names, then the
 // parameters, one a lane. With counter set, that name is the variable of a sum.
 func compile(e notation.Expr, params, uniforms []string, counter *notation.Name, s Scope) (*Program, source.List) {
-	c := &compiler{b: newBuilder(nil), scope: s}
+	c := &compiler{b: newBuilder(nil), scope: s, within: notation.Within{Left: algebra.MostLooked}}
 	var inputs []int32
 	for _, name := range uniforms {
 		id := c.b.input(uniform, -1)
@@ -44,6 +45,7 @@ func compile(e notation.Expr, params, uniforms []string, counter *notation.Name,
 	names := append(append([]string{}, uniforms...), params...)
 	p := c.b.finish(result, names, inputs, index, e, s)
 	p.uniforms = len(uniforms)
+	p.makeCost = costNode*c.visited + costLook*int64(algebra.MostLooked-c.within.Left)
 	if counter != nil {
 		p.counter = counter.Ident
 	}
@@ -66,6 +68,9 @@ type compiler struct {
 	depth  int
 	list   source.List
 	inline map[string]int32 // results of functions by name and arguments
+	within notation.Within  // what all derivatives in it may look at
+
+	visited int64 // nodes
 }
 
 // A binding is a name bound to a value of some builder.
@@ -102,6 +107,7 @@ func (c *compiler) expr(e notation.Expr) int32 {
 		return c.fail(e, CodeSizeLimit, "this grows too large when every function in it is written out")
 	}
 	c.depth++
+	c.visited++
 	defer func() { c.depth-- }()
 	switch e := e.(type) {
 	case *notation.Number:

@@ -81,7 +81,7 @@ func (c *compiler) local(name string) int32 {
 // derivative compiles the symbolic derivative at the place asked for. Without
 // one, or with one that may have two sides, it is the walker's.
 func (c *compiler) derivative(e *notation.Bind) int32 {
-	d, ok := symbolicDerivative(e, c.scope, c.isLocal)
+	d, ok := symbolicDerivative(&c.within, e, c.scope, c.isLocal)
 	if !ok || hasSeam(e.Body, c.scope) {
 		return c.walk(e)
 	}

@@ -11,6 +11,7 @@ const (
 	costNode     = 40  // a node that the walker evaluates to a number
 	costEnclosed = 80  // a node that the walker evaluates to a bracket
 	costStart    = 100 // beginning a loop
+	costLook     = 40  // a node that a derivative in symbols is made from
 	costSure     = 20  // an operation over an interval or a disc, to enclose a form
 	costPoint    = 100 // choosing a point of an integral, a root or an extreme
 )

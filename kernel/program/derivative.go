@@ -7,17 +7,27 @@ import (
 	"shaftbook/kernel/notation"
 )
 
-// largestDerived is how many nodes a formula may have, with every function in
-// it written out, to be differentiated in symbols: rules write functions out,
-// and functions of functions grow without measure.
-const largestDerived = 500
+// largestDerived is how many nodes a formula may have, with the body of every
+// function in it, to be differentiated in symbols. Rules write functions out, with
+// what stands in their brackets wherever their parameters do, and so functions of
+// functions grow without measure: what is written out may have largestInlined nodes,
+// and the derivative largestSlope, counted as often as they stand there.
+const (
+	largestDerived = 500
+	largestInlined = 20_000
+	largestSlope   = 500_000
+)
 
 // symbolicDerivative returns the derivative of the body of e in symbols. ok is
 // false where there are no rules for it, it would grow too large, or a function
 // in it means a name of the lesson that is hidden here: by a visible name, or by
-// the bound one.
-func symbolicDerivative(e *notation.Bind, s Scope, visible func(name string) bool) (d notation.Expr, ok bool) {
+// the bound one. What it looks at is taken off within.
+func symbolicDerivative(within *notation.Within, e *notation.Bind, s Scope, visible func(name string) bool) (d notation.Expr, ok bool) {
 	if writtenOut(e.Body, s, map[string]int{}) > largestDerived {
+		return nil, false
+	}
+	in := inlinedSize{scope: s}
+	if in.of(e.Body, nil); in.failed {
 		return nil, false
 	}
 	if capturesNames(e.Body, s, func(name string) bool { return name == e.Var.Ident || visible(name) }) {
@@ -31,8 +41,65 @@ func symbolicDerivative(e *notation.Bind, s Scope, visible func(name string) boo
 		}
 		return f.Params, f.Body, true
 	}
-	d, err := algebra.Derivative(e.Body, e.Var.Ident, functions)
-	return d, err == nil
+	d, err := algebra.DerivativeWithin(within, e.Body, e.Var.Ident, functions)
+	return d, err == nil && notation.AtMost(d, largestSlope)
+}
+
+// derivedFrom is symbolicDerivative on the budget of the run. ok is false too where
+// that is used up, which w.limit then says.
+func (w *walker) derivedFrom(e *notation.Bind) (d notation.Expr, ok bool) {
+	within := notation.Within{Left: algebra.MostLooked}
+	d, ok = symbolicDerivative(&within, e, w.scope, w.isLocal)
+	if err := w.run.charge(costLook * int64(algebra.MostLooked-within.Left)); err != nil {
+		return nil, w.failLimit(e, err)
+	}
+	return d, ok
+}
+
+// An inlinedSize counts the nodes of an expression with its functions written out.
+type inlinedSize struct {
+	scope   Scope
+	visited int
+	failed  bool // there are more than largestInlined
+}
+
+// of returns the size of an expression, where names are as large as sizes say, or 1.
+func (in *inlinedSize) of(e notation.Expr, sizes map[string]int) int {
+	if in.visited++; in.failed || in.visited > largestInlined {
+		in.failed = true
+		return 1
+	}
+	n := 1
+	switch e := e.(type) {
+	case *notation.Name:
+		n = max(1, sizes[e.Ident])
+	case *notation.Call:
+		n = in.call(e, sizes)
+	default:
+		notation.Map(e, func(part notation.Expr) notation.Expr {
+			n += in.of(part, sizes)
+			return part
+		})
+	}
+	in.failed = in.failed || n > largestInlined
+	return n
+}
+
+func (in *inlinedSize) call(e *notation.Call, sizes map[string]int) int {
+	object, _ := in.scope.Lookup(e.Fun.Ident)
+	f, isFunction := object.(*Function)
+	inside, n := map[string]int{}, 1
+	for i, a := range e.Args {
+		size := in.of(a, sizes)
+		n += size
+		if isFunction && i < len(f.Params) {
+			inside[f.Params[i]] = size
+		}
+	}
+	if isFunction && !in.failed {
+		return in.of(f.Body, inside)
+	}
+	return n
 }
 
 // capturesNames reports whether a function used in e means a name of the lesson

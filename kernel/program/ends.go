@@ -100,7 +100,7 @@ func (w *walker) writtenEnd(end bracketEnd) (number, bool) {
 	if end.lesson {
 		defer w.inLesson()()
 	}
-	if r, ok := fractionOf(end.formula, w.scope, w.isLocal, deepestDefinition); ok {
+	if r, ok := fractionOf(end.formula, w.scope, w.isLocal); ok {
 		if x, _ := r.Float64(); finite(x) {
 			return number{x: x, noise: roundoff}, true
 		}
@@ -129,7 +129,7 @@ func (w *walker) inLesson() (leave func()) {
 // encloseFraction encloses a formula that is an exact fraction: as one point if
 // that is a float64, else between neighbours.
 func encloseFraction(e notation.Expr, s Scope, isLocal func(string) bool) (interval.Interval, bool) {
-	r, ok := fractionOf(e, s, isLocal, deepestDefinition)
+	r, ok := fractionOf(e, s, isLocal)
 	if !ok {
 		return interval.Interval{}, false
 	}
@@ -143,60 +143,95 @@ func encloseFraction(e notation.Expr, s Scope, isLocal func(string) bool) (inter
 	return interval.Interval{Lo: x - spacing(x), Hi: x + spacing(x)}, true
 }
 
-// fractionOf evaluates sums, products and quotients of decimals, in units whose
+// mostFractions bounds the operations of one fraction, with the definitions of its
+// names put in.
+const mostFractions = 2_000
+
+// A fraction evaluates sums, products and quotients of decimals, in units whose
 // factors are fractions, exactly in SI base units.
-func fractionOf(e notation.Expr, s Scope, isLocal func(string) bool, depth int) (*big.Rat, bool) {
-	of := func(x notation.Expr) (*big.Rat, bool) { return fractionOf(x, s, isLocal, depth) }
+type fraction struct {
+	scope   Scope
+	isLocal func(string) bool
+	left    *int // operations that may still be done
+	depth   int  // names that may still be replaced by their formulas
+}
+
+// fractionOf returns the value of an expression that is an exact fraction.
+func fractionOf(e notation.Expr, s Scope, isLocal func(string) bool) (*big.Rat, bool) {
+	left := mostFractions
+	return fraction{s, isLocal, &left, deepestDefinition}.of(e)
+}
+
+func (f fraction) of(e notation.Expr) (*big.Rat, bool) {
+	if *f.left--; *f.left < 0 {
+		return nil, false
+	}
 	switch e := e.(type) {
 	case *notation.Number:
 		return notation.StaticRational(e, noDefinitions)
 	case *notation.Quantity:
-		x, ok := notation.StaticRational(e.Number, noDefinitions)
-		factor, pi, exact := unit.ExactFactor(e.Unit.Unit)
-		if !ok || !exact || pi != 0 {
-			return nil, false
-		}
-		return new(big.Rat).Mul(x, factor), true
+		return fractionOfQuantity(e)
 	case *notation.Paren:
-		return of(e.X)
+		return f.of(e.X)
 	case *notation.Abs:
-		x, ok := of(e.X)
+		x, ok := f.of(e.X)
 		if !ok {
 			return nil, false
 		}
 		return new(big.Rat).Abs(x), true
 	case *notation.Unary:
-		x, ok := of(e.X)
+		x, ok := f.of(e.X)
 		if ok && e.Op == notation.OpNeg {
 			x = new(big.Rat).Neg(x)
 		}
 		return x, ok
 	case *notation.Name:
-		d, ok := s.(Definer)
-		if !ok || depth == 0 || isLocal(e.Ident) {
-			return nil, false
-		}
-		formula, ok := d.Definition(e.Ident)
-		if !ok {
-			return nil, false
-		}
-		return fractionOf(formula, s, func(string) bool { return false }, depth-1)
+		return f.name(e)
 	case *notation.Binary:
-		x, okX := of(e.X)
-		y, okY := of(e.Y)
-		if !okX || !okY {
-			return nil, false
-		}
-		switch {
-		case e.Op == notation.OpAdd:
-			return new(big.Rat).Add(x, y), true
-		case e.Op == notation.OpSub:
-			return new(big.Rat).Sub(x, y), true
-		case e.Op == notation.OpMul:
-			return new(big.Rat).Mul(x, y), true
-		case e.Op == notation.OpDiv && y.Sign() != 0:
-			return new(big.Rat).Quo(x, y), true
-		}
+		x, ok := f.binary(e)
+		return x, ok && notation.ShortRational(x)
+	}
+	return nil, false
+}
+
+func fractionOfQuantity(e *notation.Quantity) (*big.Rat, bool) {
+	x, ok := notation.StaticRational(e.Number, noDefinitions)
+	factor, pi, exact := unit.ExactFactor(e.Unit.Unit)
+	if !ok || !exact || pi != 0 {
+		return nil, false
+	}
+	return new(big.Rat).Mul(x, factor), true
+}
+
+func (f fraction) name(e *notation.Name) (*big.Rat, bool) {
+	d, ok := f.scope.(Definer)
+	if !ok || f.depth == 0 || f.isLocal(e.Ident) {
+		return nil, false
+	}
+	formula, ok := d.Definition(e.Ident)
+	if !ok {
+		return nil, false
+	}
+	f.depth--
+	f.isLocal = func(string) bool { return false }
+	return f.of(formula)
+}
+
+func (f fraction) binary(e *notation.Binary) (*big.Rat, bool) {
+	x, okX := f.of(e.X)
+	y, okY := f.of(e.Y)
+	if !okX || !okY {
+		return nil, false
+	}
+	switch {
+	case e.Op == notation.OpAdd:
+		return new(big.Rat).Add(x, y), true
+	case e.Op == notation.OpSub:
+		return new(big.Rat).Sub(x, y), true
+	case e.Op == notation.OpMul:
+		return new(big.Rat).Mul(x, y), true
+	case e.Op == notation.OpDiv && y.Sign() != 0:
+		return new(big.Rat).Quo(x, y), true
 	}
 	return nil, false
 }

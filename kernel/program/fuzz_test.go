@@ -3,6 +3,7 @@ package program
 import (
 	"context"
 	"math"
+	"strings"
 	"testing"
 
 	"shaftbook/kernel/notation"
@@ -22,6 +23,9 @@ func FuzzEvaluate(f *testing.F) {
 	for _, text := range []string{
 		"d(x)", "q·x", "if q < x then 1 else S", "low(q)^x", "derivative of |x| for x at x", "(1 ± 0.1)^(1/3)", "integral of q/x for x from 1 to 2",
 		"largest of q·x for x from 0 to 1", "f(f(f(x)))", "g(x)", "h(2)", "x^x^x", "1e308·x", "min(x, q)", "sum of S.twist(i) for i from 1 to 3",
+		strings.Repeat("f(", 20) + "q" + strings.Repeat(")", 20), "derivative of " + strings.Repeat("f(", 20) + "x" + strings.Repeat(")", 20) + " for x at 1",
+		"derivative of (derivative of (derivative of (derivative of x·f(x) for x at x) for x at x) for x at x) for x at 1", "low(low(low(q ± 1) ± 1) ± width(q ± 1))",
+		"derivative of (root of u^2 − x for u from 0 to 9)·x for x at 2",
 	} {
 		f.Add(text)
 	}

@@ -366,25 +366,8 @@ func (w *walker) encloseCall(e *notation.Call) (interval.Interval, bool) {
 	if op, ok := binaryOps[name]; ok && len(e.Args) > 0 && (op != opAtan2 || len(e.Args) == 2) {
 		return w.encloseFold(e, op)
 	}
-	if isBracketReader(name) && len(e.Args) == 1 && !w.holdsBracket(e.Args[0]) {
-		b, ok := w.interval(e.Args[0])
-		if name == "width" {
-			b = interval.Interval{}
-		}
-		return b, ok
-	}
 	if isBracketReader(name) && len(e.Args) == 1 {
-		if end, ok := w.endOf(e); ok {
-			if _, ok := w.interval(e.Args[0]); !ok {
-				return interval.Interval{}, false
-			}
-			return w.encloseEnd(end)
-		}
-		if w.sliced(e.Args[0]) {
-			return w.readSlices(e)
-		}
-		v, ok := w.readBracket(e)
-		return interval.Interval{Lo: v.x, Hi: v.x}, ok
+		return w.encloseReadOnce(e)
 	}
 	f, ok := w.enter(e)
 	if !ok {

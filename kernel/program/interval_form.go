@@ -202,7 +202,10 @@ func (w *walker) encloseIntegral(e *notation.Bind, from, to float64) (interval.I
 		return interval.Interval{}, true
 	}
 	a, b := min(from, to), max(from, to)
-	slope, smooth := symbolicDerivative(&notation.Bind{Kind: notation.Derivative, Body: e.Body, Var: e.Var}, w.scope, w.isLocal)
+	slope, smooth := w.derivedFrom(&notation.Bind{Kind: notation.Derivative, Body: e.Body, Var: e.Var})
+	if w.limit != nil {
+		return interval.Interval{}, false
+	}
 	if !smooth || hasSeam(e.Body, w.scope) {
 		slope = nil // the mean value theorem needs a formula without jumps
 	}
@@ -415,6 +418,9 @@ func (w *walker) encloseDerivative(e *notation.Bind) (interval.Interval, bool) {
 	}
 	d, ok := w.symbolic(e)
 	if !ok {
+		if w.limit != nil {
+			return at, false
+		}
 		w.failAt(e.Span(), CodeDerivative, "write the derivative out", "the slope of this formula cannot be enclosed: it has no derivative in symbols")
 		return at, false
 	}

@@ -10,6 +10,73 @@ func isBracketReader(name string) bool {
 	return name == "low" || name == "high" || name == "width" || name == "mid"
 }
 
+// readings are the numbers that were read from brackets where no parameter and no
+// bound name is in sight: they are the same at every use. Without them a bracket
+// whose ends are read from another, and that one's from a third, would be followed
+// down to the first for every use of each.
+type readings struct {
+	numbers map[*notation.Call]number
+	bounds  map[*notation.Call]interval.Interval
+}
+
+// readOnce is readBracket, worked out once where it is the same at every use.
+func (w *walker) readOnce(e *notation.Call) (number, bool) {
+	if len(w.locals) > w.base {
+		return w.readBracket(e)
+	}
+	if v, ok := w.readings.numbers[e]; ok {
+		return v, true
+	}
+	v, ok := w.readBracket(e)
+	if ok {
+		if w.readings.numbers == nil {
+			w.readings.numbers = map[*notation.Call]number{}
+		}
+		w.readings.numbers[e] = v
+	}
+	return v, ok
+}
+
+// encloseReadOnce is encloseRead, worked out once where it is the same at every use.
+func (w *walker) encloseReadOnce(e *notation.Call) (interval.Interval, bool) {
+	if len(w.locals) > w.base {
+		return w.encloseRead(e)
+	}
+	if b, ok := w.readings.bounds[e]; ok {
+		return b, true
+	}
+	b, ok := w.encloseRead(e)
+	if ok {
+		if w.readings.bounds == nil {
+			w.readings.bounds = map[*notation.Call]interval.Interval{}
+		}
+		w.readings.bounds[e] = b
+	}
+	return b, ok
+}
+
+// encloseRead encloses what low, high, width or mid read.
+func (w *walker) encloseRead(e *notation.Call) (interval.Interval, bool) {
+	if !w.holdsBracket(e.Args[0]) {
+		b, ok := w.interval(e.Args[0])
+		if e.Fun.Ident == "width" {
+			b = interval.Interval{}
+		}
+		return b, ok
+	}
+	if end, ok := w.endOf(e); ok {
+		if _, ok := w.interval(e.Args[0]); !ok {
+			return interval.Interval{}, false
+		}
+		return w.encloseEnd(end)
+	}
+	if w.sliced(e.Args[0]) {
+		return w.readSlices(e)
+	}
+	v, ok := w.readOnce(e)
+	return interval.Interval{Lo: v.x, Hi: v.x}, ok
+}
+
 // readBracket evaluates low, high, width and mid: of a written bracket by the
 // formula of its end, of a computed one from its bounds. A plain number is its
 // own low, high and mid.
@@ -22,12 +89,15 @@ func (w *walker) readBracket(e *notation.Call) (number, bool) {
 		}
 		return v, ok
 	}
+	if end, ok := w.endOf(e); ok {
+		if _, ok := w.interval(arg); !ok {
+			return number{}, false
+		}
+		return w.writtenEnd(end)
+	}
 	b, ok := w.tight(arg)
 	if !ok {
 		return number{}, false
-	}
-	if end, ok := w.endOf(e); ok {
-		return w.writtenEnd(end)
 	}
 	switch e.Fun.Ident {
 	case "low":

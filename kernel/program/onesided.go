@@ -436,8 +436,12 @@ func (r *seamResolver) sign(g notation.Expr, orders int) (s int, ok bool) {
 	case r.on == onPoint:
 		return 0, true
 	}
-	d, err := algebra.Derivative(g, r.e.Var.Ident, nil)
-	if err != nil {
+	within := notation.Within{Left: algebra.MostLooked}
+	d, err := algebra.DerivativeWithin(&within, g, r.e.Var.Ident, nil)
+	if limit := r.w.run.charge(costLook * int64(algebra.MostLooked-within.Left)); limit != nil {
+		return 0, r.w.failLimit(g, limit)
+	}
+	if err != nil || !notation.AtMost(d, largestSlope) {
 		return 0, false
 	}
 	if n, is := d.(*notation.Number); is && n.Value == 0 {
@@ -470,7 +474,8 @@ func (r *seamResolver) zeroAt(g notation.Expr) bool {
 	if b, ok := r.enclose(g, r.at); ok && b == (interval.Interval{}) {
 		return true
 	}
-	there := r.w.definitions(algebra.Substitute(g, r.e.Var.Ident, r.e.From), deepestDefinition)
+	within := notation.Within{Left: mostWrittenOut}
+	there := r.w.definitions(&within, algebra.Substitute(g, r.e.Var.Ident, r.e.From), deepestDefinition)
 	equal, _ := algebra.EqualExactly(there, &notation.Number{Text: "0"}, nil)
 	return equal
 }
@@ -478,10 +483,11 @@ func (r *seamResolver) zeroAt(g notation.Expr) bool {
 // deepestDefinition bounds how far names are replaced by their formulas.
 const deepestDefinition = 6
 
-// definitions replaces names by the formulas that define them.
-func (w *walker) definitions(e notation.Expr, depth int) notation.Expr {
+// definitions replaces names by the formulas that define them, as far as what they
+// come to is within a bound.
+func (w *walker) definitions(within *notation.Within, e notation.Expr, depth int) notation.Expr {
 	d, ok := w.scope.(Definer)
-	if !ok || depth == 0 {
+	if within.Left--; !ok || depth == 0 || within.Left < 0 {
 		return e
 	}
 	if name, ok := e.(*notation.Name); ok {
@@ -489,14 +495,14 @@ func (w *walker) definitions(e notation.Expr, depth int) notation.Expr {
 			return e
 		}
 		if formula, ok := d.Definition(name.Ident); ok {
-			return inParen(w.definitions(formula, depth-1))
+			return inParen(w.definitions(within, formula, depth-1))
 		}
 		return e
 	}
 	if _, ok := e.(*notation.Bind); ok {
 		return e
 	}
-	return notation.Map(e, func(x notation.Expr) notation.Expr { return w.definitions(x, depth) })
+	return notation.Map(e, func(x notation.Expr) notation.Expr { return w.definitions(within, x, depth) })
 }
 
 func inParen(x notation.Expr) notation.Expr {

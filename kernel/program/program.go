@@ -34,6 +34,7 @@ type Program struct {
 	out    operand // where the steps leave the result
 
 	laneCost, valueCost, startCost int64 // see count
+	makeCost                       int64 // what compiling it cost
 
 	frames *sync.Pool
 }

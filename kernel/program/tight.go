@@ -38,7 +38,7 @@ func (w *walker) formulaOf(e notation.Expr) (f *formula, ok bool) {
 	for _, shallow := range []bool{false, true} {
 		x := newPutter(w, shallow)
 		expr := x.put(e, surrounds{})
-		if x.failed || tooLarge(expr) {
+		if x.failed || !notation.AtMost(expr, largestPutIn) {
 			continue
 		}
 		f := &formula{expr: expr, vars: x.vars, fixed: x.fixed}
@@ -49,15 +49,6 @@ func (w *walker) formulaOf(e notation.Expr) (f *formula, ok bool) {
 		return f, true
 	}
 	return nil, false
-}
-
-func tooLarge(e notation.Expr) bool {
-	n := 0
-	notation.Inspect(e, func(notation.Node) bool {
-		n++
-		return n <= largestPutIn
-	})
-	return n > largestPutIn
 }
 
 // repeats reports whether a variable occurs more than once, or in a form, which
@@ -89,9 +80,10 @@ func (f *formula) differentiate(s Scope) {
 	if jumps(f.expr, s) {
 		return
 	}
+	within := notation.Within{Left: largestSlope} // all of them together
 	for _, v := range f.vars {
 		d, err := algebra.Derivative(f.expr, v.name, nil)
-		if err != nil {
+		if err != nil || !within.Holds(d) {
 			f.partials = nil
 			return
 		}

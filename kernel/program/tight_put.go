@@ -32,7 +32,9 @@ type surrounds struct {
 }
 
 func newPutter(w *walker, shallow bool) *putter {
-	return &putter{w: w, lesson: newWalker(w.run, w.scope), shallow: shallow,
+	lesson := newWalker(w.run, w.scope)
+	lesson.readings = w.readings
+	return &putter{w: w, lesson: lesson, shallow: shallow,
 		known: map[string]notation.Expr{}, locals: map[string]notation.Expr{}}
 }
 
@@ -138,8 +140,16 @@ func (x *putter) definition(e *notation.Name) (notation.Expr, bool) {
 	if !ok {
 		return nil, false
 	}
-	by := x.put(def, surrounds{lesson: true})
+	by := x.fit(x.put(def, surrounds{lesson: true}))
 	return by, !x.failed && x.depends(by)
+}
+
+// fit fails where what was put together is too large. What was put in once may stand
+// in many places and be put in again with all of them, so this is asked before
+// anything walks over it.
+func (x *putter) fit(e notation.Expr) notation.Expr {
+	x.failed = x.failed || !notation.AtMost(e, largestPutIn)
+	return e
 }
 
 // depends reports whether an expression mentions a variable.
@@ -192,19 +202,19 @@ func (x *putter) call(e *notation.Call, at surrounds) notation.Expr {
 	c.Args = make([]notation.Expr, len(e.Args))
 	depends := false
 	for i, a := range e.Args {
-		c.Args[i] = x.put(a, at)
-		depends = depends || x.depends(c.Args[i])
+		c.Args[i] = x.fit(x.put(a, at))
+		depends = depends || !x.failed && x.depends(c.Args[i])
 	}
 	object, _ := x.w.scope.Lookup(e.Fun.Ident)
 	f, ok := object.(*Function)
-	if !ok || len(f.Params) != len(c.Args) || !depends && !x.lesson.callHoldsBracket(&c) {
+	if x.failed || !ok || len(f.Params) != len(c.Args) || !depends && !x.lesson.callHoldsBracket(&c) {
 		return &c
 	}
 	body := surrounds{lesson: true, inner: true, bound: map[string]notation.Expr{}}
 	for i, p := range f.Params {
 		body.bound[p] = c.Args[i]
 	}
-	return x.put(f.Body, body)
+	return x.fit(x.put(f.Body, body))
 }
 
 // read puts in the number that low, high, width or mid take from a bracket. In a

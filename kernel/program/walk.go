@@ -30,6 +30,7 @@ type walker struct {
 	literals    map[*notation.Number]interval.Interval
 	exponents   map[*notation.Binary]exponent
 	brackets    map[string]bool // whether a function's body holds a bracket
+	readings    *readings
 
 	derived bool // a derivative in symbols is evaluated: the places of its parts are not their texts
 
@@ -59,7 +60,7 @@ type number struct {
 }
 
 func newWalker(run *Run, s Scope) *walker {
-	return &walker{run: run, scope: s}
+	return &walker{run: run, scope: s, readings: &readings{}}
 }
 
 func (w *walker) bind(name string, x float64) {
@@ -328,7 +329,7 @@ func (w *walker) call(e *notation.Call) (number, bool) {
 		return w.fold(e, op)
 	}
 	if isBracketReader(name) && len(e.Args) == 1 {
-		return w.readBracket(e)
+		return w.readOnce(e)
 	}
 	f, ok := w.enter(e)
 	if !ok {

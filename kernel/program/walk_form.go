@@ -72,6 +72,9 @@ func (w *walker) body(e *notation.Bind) (*Program, []float64, bool) {
 		w.failAs(*d)
 		return nil, nil, false
 	}
+	if err := w.run.charge(p.makeCost); err != nil {
+		return nil, nil, w.failLimit(e, err)
+	}
 	if w.programs == nil {
 		w.programs = map[*notation.Bind]*Program{}
 	}
@@ -179,7 +182,10 @@ func (w *walker) derivative(e *notation.Bind) (number, bool) {
 // branches; where there is none it differentiates numerically.
 func (w *walker) smoothDerivative(e *notation.Bind, x float64) (number, bool) {
 	d, ok := w.symbolic(e)
-	if !ok {
+	switch {
+	case w.limit != nil:
+		return number{}, false
+	case !ok:
 		return w.difference(e, x)
 	}
 	v, ok := w.slope(e, d, x)
@@ -194,7 +200,10 @@ func (w *walker) symbolic(e *notation.Bind) (notation.Expr, bool) {
 	if d, ok := w.derivatives[key]; ok {
 		return d, d != nil
 	}
-	d, ok := symbolicDerivative(e, w.scope, w.isLocal)
+	d, ok := w.derivedFrom(e)
+	if w.limit != nil {
+		return nil, false
+	}
 	if !ok {
 		d = nil
 	}
