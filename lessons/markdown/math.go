@@ -241,6 +241,10 @@ func renderMath(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.Walk
 		return ast.WalkContinue, nil
 	}
 	markup := n.(*Math).Markup
+	if isInHeader(n) {
+		// Read as words: with each cell a screen reader says the head of its column again.
+		markup = `<span class="sr">` + string(util.EscapeHTML([]byte(wordsOfTeX(n.(*Math).TeX)))) + `</span><span aria-hidden="true">` + markup + `</span>`
+	}
 	if len(n.(*Math).TeX) > longMath {
 		markup = `<span class="formula">` + markup + `</span>`
 	}

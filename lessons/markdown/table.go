@@ -87,6 +87,16 @@ func isInTable(n ast.Node) bool {
 	return false
 }
 
+// isInHeader reports whether a node stands in the head of a column.
+func isInHeader(n ast.Node) bool {
+	for ; n != nil; n = n.Parent() {
+		if n.Kind() == tables.KindTableHeader {
+			return true
+		}
+	}
+	return false
+}
+
 // withoutEscapedBars leaves out the backslash before each bar of a formula: in a cell of a
 // table a bar is written \|.
 func withoutEscapedBars(parts []text.Segment, src []byte) []text.Segment {
