@@ -2,10 +2,12 @@ package web
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"fmt"
 	"io"
 	"io/fs"
+	"log/slog"
 	"math/rand/v2"
 	"mime/multipart"
 	"net/http"
@@ -291,5 +293,69 @@ func TestOwnPageOfBlocksIsSavedAsOneTypes(t *testing.T) {
 		if status, _ := save(body); status != want {
 			t.Errorf("%.40s: status %d, want %d", body, status, want)
 		}
+	}
+}
+
+// A lesson, a section of it with what it needs, and a derivation become pages.
+func TestOwnPageFromALessonAndADerivation(t *testing.T) {
+	shelf, _ := lessons.Load(text.Files)
+	s := &Server{Catalog: shelf, Attempts: newDesk(t), Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
+	if err := s.Open("127.0.0.1:0"); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = s.Close(context.Background()) })
+	v := &client{t: t, s: s}
+	v.openFile("a.md", "a") // gives the browser a name
+	v.look("/lesson/taper-in-segments", `name="lesson" value="taper-in-segments"`)
+	src, err := fs.ReadFile(text.Files, "taper-in-segments.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	path := v.post("/pages", "lesson", "taper-in-segments")
+	if got := v.file(path); got != string(src) {
+		t.Error("the page is not the lesson")
+	}
+	v.look(path, "marked nowhere", "/practise", `class="exercise guess-block`)
+
+	for _, l := range shelf.Lessons {
+		for _, h := range l.Headings {
+			if h.Level != 2 {
+				continue
+			}
+			src, err := ownpage.OfLesson(t.Context(), l, h.ID, true)
+			if err != nil {
+				t.Fatal(err)
+			}
+			made, _ := lessons.Parse("page.md", []byte(src))
+			w := made.NewWorking()
+			if err := w.Evaluate(t.Context(), nil); err != nil {
+				t.Fatal(err)
+			}
+			for _, c := range made.WorkingCells() {
+				for _, r := range w.Results(c.ID) {
+					for _, d := range r.Diagnostics {
+						if d.Code == "undefined-name" {
+							t.Errorf("%s#%s: %s: %s", l.Slug, h.ID, c.ID, d.Message)
+						}
+					}
+				}
+			}
+		}
+	}
+	own := v.begin("start", "taper")
+	path = v.post("/pages", "from", strings.TrimPrefix(own, "/page/"))
+	v.look(path, "js-derivation", "data-blocks")
+	for _, form := range [][]string{{"lesson", "none"}, {"lesson", "taper-in-segments", "section", "none"}, {"from", "none"}, {"start", "none"}, {}} {
+		if r, _ := v.do("POST", "/pages", "text/html", formOf(form...)); r.StatusCode != 404 {
+			t.Errorf("%v: status %d", form, r.StatusCode)
+		}
+	}
+}
+
+// In a class the exercises of a lesson stay there: their text has the answers.
+func TestOwnPageHasNoAnswersOfAClass(t *testing.T) {
+	l, _ := lessons.Parse("wheel.md", []byte(askedText))
+	if got, err := ownpage.OfLesson(t.Context(), l, "", true); err != nil || strings.Contains(got, "answer") || !strings.Contains(got, "[The wheel shaft](wheel.md)") {
+		t.Error(got)
 	}
 }

@@ -159,6 +159,7 @@ type Lesson struct {
 	Body                        template.HTML
 	Checked                     []Checked
 	Reference                   ReferencePages
+	Own                         bool   // a page of the reader's own can be made from it
 	Handout                     string // address of the reader's problem sheet; empty without exercises
 	AllResults                  string // address of the lesson with nothing covered; empty without guesses
 	Previous, Next              *Entry

@@ -1,6 +1,7 @@
 package reader
 
 import (
+	"context"
 	"errors"
 	"io"
 	"net/http"
@@ -13,6 +14,7 @@ import (
 	"shaftbook/web/app/ownpage"
 	"shaftbook/web/page"
 	"shaftbook/web/request"
+	"shaftbook/web/turns"
 )
 
 // FileLimit bounds the body with which a file is opened as a page.
@@ -134,7 +136,7 @@ func (h *Handlers) beginning(r *http.Request) (string, error) {
 // lessonAsPage returns the text of a lesson, or of one section with what it needs, for a
 // page. Where exercises are marked they stay in the lesson, since their text has the
 // answers.
-func (h *Handlers) lessonAsPage(r *http.Request, name, section string) (string, error) {
+func (h *Handlers) lessonAsPage(r *http.Request, name, section string) (text string, err error) {
 	l, err := h.Pages.Lesson(r.Context(), request.VisitorFrom(r).Person.ID, name)
 	if err != nil {
 		return "", err
@@ -142,7 +144,11 @@ func (h *Handlers) lessonAsPage(r *http.Request, name, section string) (string, 
 	if section != "" && !l.HasAnchor(section) {
 		return "", request.ErrNotFound
 	}
-	return ownpage.OfLesson(l, section, h.Classes != nil), nil
+	err = turns.Do(r.Context(), turns.Page, func(ctx context.Context) (err error) {
+		text, err = ownpage.OfLesson(ctx, l, section, h.Classes != nil)
+		return err
+	})
+	return text, err
 }
 
 // fileOf returns the text of the file that a form brings.

@@ -285,6 +285,7 @@ func (b *PageCache) view(l *lessons.Lesson, text template.HTML, around *shelf) p
 	if _, assignment := class.SplitKey(l.Slug); assignment != "" {
 		view.Assigned = headGap
 	}
+	view.Own = b.practises
 	if b.printed && len(l.CellsOf(lessons.Exercise)) > 0 {
 		view.Handout = ownHandoutPath(l.Slug)
 	}

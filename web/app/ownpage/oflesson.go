@@ -1,6 +1,7 @@
 package ownpage
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -12,12 +13,16 @@ import (
 )
 
 // OfLesson returns the text of a lesson for a page, or that of the section under a
-// heading with the cells before it that define names it uses. Without exercises each of
-// them is a link to the lesson.
-func OfLesson(l *lessons.Lesson, section string, withoutExercises bool) string {
+// heading with the cells of others that define names it uses. Without exercises each of
+// them is a link to the lesson. The error is ctx's.
+func OfLesson(ctx context.Context, l *lessons.Lesson, section string, withoutExercises bool) (string, error) {
 	blocks := lessons.Blocks(l.Text.Content)
 	if section != "" {
-		blocks = sectionOf(l, blocks, section)
+		working := l.NewWorking()
+		if err := working.Evaluate(ctx, nil); err != nil {
+			return "", err
+		}
+		blocks = sectionOf(l, working, blocks, section)
 	}
 	if withoutExercises {
 		blocks = slices.Clone(blocks)
@@ -28,12 +33,12 @@ func OfLesson(l *lessons.Lesson, section string, withoutExercises bool) string {
 			}
 		}
 	}
-	return lessons.Join(blocks)
+	return lessons.Join(blocks), nil
 }
 
 // sectionOf returns the blocks of the section under a heading, below a name for the page
 // and the cells that the section needs.
-func sectionOf(l *lessons.Lesson, blocks []lessons.Block, section string) []lessons.Block {
+func sectionOf(l *lessons.Lesson, working *kernel.Working, blocks []lessons.Block, section string) []lessons.Block {
 	at := slices.IndexFunc(l.Headings, func(h lessons.Heading) bool { return h.ID == section })
 	if at < 0 {
 		return blocks
@@ -46,30 +51,27 @@ func sectionOf(l *lessons.Lesson, blocks []lessons.Block, section string) []less
 			break
 		}
 	}
-	var above, inside []lessons.Block
+	var others, inside []lessons.Block
 	line := 1
 	for _, b := range blocks {
-		switch {
-		case line >= until:
-		case line >= heading.Line:
+		if line >= heading.Line && line < until {
 			inside = append(inside, b)
-		default:
-			above = append(above, b)
+		} else {
+			others = append(others, b)
 		}
 		line += strings.Count(b.Raw, "\n")
 	}
 	out := []lessons.Block{{Kind: lessons.Prose, Raw: "# " + l.Title + "\n\n"}}
-	if needed := neededOf(l, above, inside); len(needed) > 0 {
-		out = append(out, lessons.Block{Kind: lessons.Prose, Raw: "From the earlier sections of the lesson:\n\n"})
+	if needed := neededOf(working, others, inside); len(needed) > 0 {
+		out = append(out, lessons.Block{Kind: lessons.Prose, Raw: "From other sections of the lesson:\n\n"})
 		out = append(out, needed...)
 	}
 	return append(out, inside...)
 }
 
-// neededOf returns those of the cells above that define names which cells of a section
+// neededOf returns those of the other cells that define names which cells of a section
 // use, and the cells that those need in their turn, in their order.
-func neededOf(l *lessons.Lesson, above, inside []lessons.Block) []lessons.Block {
-	working := l.NewWorking()
+func neededOf(working *kernel.Working, others, inside []lessons.Block) []lessons.Block {
 	used := map[string]bool{}
 	note := func(cell string) {
 		for _, r := range working.Results(cell) {
@@ -90,13 +92,21 @@ func neededOf(l *lessons.Lesson, above, inside []lessons.Block) []lessons.Block 
 		}
 		return slices.ContainsFunc(working.Results(b.Cell), func(r kernel.Result) bool { return r.Name != "" && used[r.Name] })
 	}
+	taken := make([]bool, len(others))
+	for more := true; more; {
+		more = false
+		for i, b := range others {
+			if !taken[i] && b.Cell != "" && defines(b) {
+				taken[i], more = true, true
+				note(b.Cell)
+			}
+		}
+	}
 	var needed []lessons.Block
-	for _, b := range slices.Backward(above) {
-		if b.Cell != "" && defines(b) {
-			note(b.Cell)
+	for i, b := range others {
+		if taken[i] {
 			needed = append(needed, b)
 		}
 	}
-	slices.Reverse(needed)
 	return needed
 }
