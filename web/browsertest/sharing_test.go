@@ -143,12 +143,19 @@ func TestShowMyInstructor(t *testing.T) {
 	if got := eval[string](student, "document.querySelector('#block-2 .block-answer').textContent"); strings.Contains(got, "changed since") {
 		t.Errorf("the answer says %q", got)
 	}
-	p.Text = strings.Replace(sharedText, "300 N·m", "310 N·m", 1)
-	if _, err := kept.WritePage(t.Context(), "S1", p, 1, store.NotKept); err != nil {
-		t.Fatal(err)
-	}
+	// The student goes on writing: the answer stays, and says that its block has changed.
+	student.blocksReady()
+	eval[bool](student, "document.querySelector('#block-2 .js-text').open = true")
+	student.until("document.activeElement.matches('#block-2 .js-editor textarea')")
+	student.write("T = 310 N·m\nvary d from 20 mm to 60 mm by 1 mm starting at 36 mm\nW = 2·d")
+	student.until("document.querySelector('#calc-1-1')?.textContent.includes('310')")
+	student.untilSaved()
+	student.clean()
 	student.open(s.URL() + "page/P")
 	student.until("document.querySelector('#block-2 .block-answer')?.textContent.includes('has changed since')")
+	if got := eval[string](student, "document.querySelector('#block-2 .answer-text').textContent"); got != "Is d the right one?" {
+		t.Errorf("beside the block stands %q", got)
+	}
 
 	student.open(s.URL() + "page/P/share")
 	student.do(chromedp.Click(chromedp.CSS("button[name=class][value=MILL]")))
