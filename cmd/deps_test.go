@@ -68,7 +68,7 @@ var rooms = map[string][]string{
 // it may import. Nothing points back: web uses the handlers, they use app, page and
 // request, and what app knows it knows without a request.
 var houses = map[string][]string{
-	"web":           {"web/account", "web/classroom", "web/reader", "web/live", "web/metrics", "web/request", "web/page", "web/socket", "web/static", "web/turns", "web/app/assignment", "web/app/attempt", "web/app/proofread", "web/app/throttle"},
+	"web":           {"web/account", "web/classroom", "web/reader", "web/live", "web/metrics", "web/request", "web/page", "web/socket", "web/static", "web/turns", "web/app/assignment", "web/app/attempt", "web/app/authoring", "web/app/proofread", "web/app/throttle"},
 	"web/account":   {"web/account/password", "web/app/throttle", "web/request", "web/page", "web/app/token", "web/app/enrolment"},
 	"web/classroom": {"web/turns", "web/request", "web/page", "web/compress", "web/socket", "web/app"},
 	"web/reader":    {"web/turns", "web/request", "web/page", "web/compress", "web/app"},
@@ -85,6 +85,7 @@ var houses = map[string][]string{
 
 	"web/app/assignment": {"web/turns", "web/page", "web/app/attempt", "web/app/handout"},
 	"web/app/attempt":    {"web/turns", "web/page", "web/app/throttle"},
+	"web/app/authoring":  {"web/turns"},
 	"web/app/demo":       {"web/app/attempt", "web/app/assignment", "web/app/sharing", "web/page"},
 	"web/app/enrolment":  {},
 	"web/app/derivation": {},

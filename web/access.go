@@ -168,6 +168,23 @@ var rules = map[string]access{
 	"GET /classes":  signedIn,
 	"POST /classes": instructors,
 
+	// Lessons that are written on the server. They are everybody's, and no class's, so
+	// every instructor may.
+	"GET /drafts":                            instructors,
+	"POST /drafts":                           instructors,
+	"GET /drafts/{lesson}":                   instructors,
+	"POST /drafts/{lesson}":                  instructors,
+	"GET /drafts/{lesson}/compare":           instructors,
+	"POST /drafts/{lesson}/discard":          instructors,
+	"GET /drafts/{lesson}/faults":            instructors,
+	"GET /drafts/{lesson}/file/{file}":       instructors,
+	"POST /drafts/{lesson}/image":            instructors,
+	"POST /drafts/{lesson}/kept":             instructors,
+	"POST /drafts/{lesson}/publish":          instructors,
+	"POST /drafts/{lesson}/version":          instructors,
+	"GET /drafts/{lesson}/versions":          instructors,
+	"GET /drafts/{lesson}/versions/{number}": instructors,
+
 	// A person's own work. The program that fetches a calendar cannot sign in: what
 	// lets it in is the secret in the address.
 	"GET /calendar/{feed}": anybody,

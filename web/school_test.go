@@ -37,6 +37,8 @@ const hostile = `=<script>alert(1)</script> "א"`
 // schoolTime is what the clock of a school shows.
 var schoolTime = time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC)
 
+func schoolClock() time.Time { return schoolTime }
+
 // A school is a server with two classes on a store of its own: MILL of
 // Instructor 1, where Student 01 has come in and Student 02 has not, and WEIR of
 // Instructor 2, with Student 01. MILL has the assignment A1 of the lesson

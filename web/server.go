@@ -17,9 +17,11 @@ import (
 	"time"
 
 	"shaftbook/exercises/class"
+	"shaftbook/exercises/store/contract"
 	"shaftbook/lessons"
 	"shaftbook/web/account"
 	"shaftbook/web/app/attempt"
+	"shaftbook/web/app/authoring"
 	"shaftbook/web/app/throttle"
 	"shaftbook/web/classroom"
 	"shaftbook/web/live"
@@ -61,6 +63,9 @@ type Server struct {
 	// server speaks TLS.
 	CertFile, KeyFile string
 
+	Folder *authoring.Folder // where instructors write lessons; nil where there is none
+	Reload func()            // reads the folder of lessons again, and calls Replace; may be nil
+
 	Metrics *metrics.Metrics // what the server does is counted there; nil counts nothing
 	Store   Readier          // asked whether work would be kept, for /health/ready; nil is not asked
 
@@ -93,6 +98,7 @@ type Classes interface {
 	account.Store
 	classroom.Store
 	reader.Classes
+	contract.Writing
 	Here(ctx context.Context, p class.Presence) error
 	Tell(ctx context.Context, name string) error
 }
@@ -173,6 +179,8 @@ func (s *Server) prepare() {
 	}
 	s.account = account.New(s.site, s.Classes, s.Tries, s.recheck)
 	s.classroom = classroom.New(classroom.Config{
+		Writing:    &authoring.Service{Store: s.Classes, Folder: s.Folder, Catalog: s.catalog, Reload: s.Reload, Now: s.site.Now},
+		DraftStyle: s.files.Stylesheet("lessondraft.css"), DraftScript: s.files.Script("lessondraft.js"), Preview: s.reader.Preview,
 		Sockets: roomSockets,
 		Site:    s.site, Store: s.Classes, Catalog: s.catalog, Attempts: s.Attempts,
 		Given: s.reader.Pages.Given, Lesson: s.reader.Pages.Lesson,
@@ -292,6 +300,9 @@ func (s *Server) SetClock(now func() time.Time) { s.clock = now }
 var longBodies = map[string]int64{
 	"POST /class/{class}/roster/preview": classroom.RosterLimit,
 	"POST /class/{class}/roster/apply":   classroom.RosterLimit,
+	"POST /drafts/{lesson}":              classroom.DraftLimit,
+	"POST /drafts/{lesson}/kept":         classroom.DraftLimit,
+	"POST /drafts/{lesson}/image":        classroom.ImageLimit,
 	"POST /page/{page}":                  reader.BlocksLimit,
 	"POST /pages":                        reader.FileLimit,
 	"POST /page/{page}/kept":             reader.BlocksLimit,

@@ -5,34 +5,52 @@ import (
 	"io/fs"
 	"log/slog"
 	"strings"
+	"sync"
 
 	"shaftbook/lessons"
 	"shaftbook/lessons/folder"
 	"shaftbook/web"
 )
 
-// follow serves the lessons of the folder as its files change, until ctx ends.
-func (l lessonFlags) follow(ctx context.Context, server *web.Server, folders []fs.FS, log *slog.Logger) {
-	if l.folder == "" {
+// A follower has a server serve the lessons of its folders as they are.
+type follower struct {
+	server  *web.Server
+	folders []fs.FS
+	log     *slog.Logger
+
+	mu      sync.Mutex
+	catalog *lessons.Catalog // that is served
+}
+
+// reload reads again what has changed, and serves it when it returns. It may be called
+// from several goroutines, once the server is open.
+func (f *follower) reload() {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if f.catalog == nil {
+		f.catalog = f.server.Catalog
+	}
+	next, found := lessons.LoadAgain(f.catalog, f.folders...)
+	change := f.server.Replace(next)
+	f.catalog = next
+	if len(change.Lessons) == 0 {
 		return
 	}
-	catalog := server.Catalog
-	w := &folder.Watcher{Path: l.folder, Files: folders[len(folders)-1], Log: log}
-	w.Changed = func() {
-		next, found := lessons.LoadAgain(catalog, folders...)
-		change := server.Replace(next)
-		catalog = next
-		if len(change.Lessons) == 0 {
-			return
-		}
-		log.Info("lessons have changed", "lessons", few(change.Lessons), "files with problems", len(found))
-		for _, f := range found {
-			for _, d := range f.List {
-				if d.Code == lessons.CodeFile {
-					log.Warn("a lesson is shown as it was before", "file", f.Name, "why", strings.TrimSpace(d.Message))
-				}
+	f.log.Info("lessons have changed", "lessons", few(change.Lessons), "files with problems", len(found))
+	for _, problems := range found {
+		for _, d := range problems.List {
+			if d.Code == lessons.CodeFile {
+				f.log.Warn("a lesson is shown as it was before", "file", problems.Name, "why", strings.TrimSpace(d.Message))
 			}
 		}
 	}
+}
+
+// follow reloads as the files of the folder change, until ctx ends.
+func (f *follower) follow(ctx context.Context, from lessonFlags) {
+	if from.folder == "" {
+		return
+	}
+	w := &folder.Watcher{Path: from.folder, Files: f.folders[len(f.folders)-1], Log: f.log, Changed: f.reload}
 	w.Run(ctx)
 }

@@ -191,8 +191,13 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err 
 		Log:       log,
 		Store:     store,
 	}
+	following := &follower{server: server, folders: folders, log: log}
 	if c.classes {
 		server.Classes = store
+		if server.Folder, err = c.lessons.writable(); err != nil {
+			return err
+		}
+		server.Reload = following.reload
 	}
 	if c.write {
 		server.Writes = c.lessons.isOwn
@@ -219,7 +224,7 @@ func (c *serveConfig) run(ctx context.Context, stop func(), out io.Writer) (err 
 	if c.write {
 		log.Info("whoever writes the lessons of the folder sees them here", "address", server.URL()+"write")
 	}
-	go c.lessons.follow(ctx, server, folders, log)
+	go following.follow(ctx, c.lessons)
 	if err := c.printLinks(ctx, server, out); err != nil {
 		return errors.Join(err, closeInTime(server))
 	}

@@ -10,6 +10,7 @@ import (
 	"shaftbook/kernel/words"
 	"shaftbook/lessons"
 	"shaftbook/lessons/text"
+	"shaftbook/web/app/authoring"
 )
 
 // lessonFlags say which lessons there are: the built-in ones, with those of a folder
@@ -45,6 +46,14 @@ func (l lessonFlags) open() ([]fs.FS, error) {
 			l.folder, few(names))
 	}
 	return []fs.FS{text.Files, own}, nil
+}
+
+// writable opens the folder in which instructors write lessons; nil where there is none.
+func (l lessonFlags) writable() (*authoring.Folder, error) {
+	if l.folder == "" {
+		return nil, nil
+	}
+	return authoring.OpenFolder(l.folder)
 }
 
 // few lists the first names of a long list.

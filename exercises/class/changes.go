@@ -9,6 +9,17 @@ type Line struct {
 	New    int  // its number in the new text
 	Text   string
 	Parted bool // whether lines that are the same were left out before it
+
+	// Pieces are the text cut into what stands in the line that takes its place, or that
+	// it takes the place of, and what does not. They are empty where the line has no such
+	// partner, or hardly a word in common with it.
+	Pieces []LinePiece
+}
+
+// A LinePiece is a piece of a line.
+type LinePiece struct {
+	Text    string
+	Changed bool
 }
 
 // mostCompared bounds the table of a comparison: lines times lines, of what is
@@ -39,6 +50,7 @@ func Changes(before, after string, around int) []Line {
 	for i := len(a) - tail; i < len(a); i++ {
 		all = append(all, Line{Sign: ' ', Old: i + 1, New: i + 1 + len(b) - len(a), Text: a[i]})
 	}
+	markWords(all)
 	return near(all, around)
 }
 

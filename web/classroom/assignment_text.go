@@ -42,9 +42,12 @@ func (h *assignments) textOf(r *http.Request, a *class.Assignment) (page.AssignT
 }
 
 func changedLines(before, after string) []page.AssignChange {
-	var out []page.AssignChange
-	for _, l := range class.Changes(before, after, aroundChanges) {
-		c := page.AssignChange{Old: l.Old, New: l.New, Text: l.Text, Parted: l.Parted}
+	return changeLines(class.Changes(before, after, aroundChanges))
+}
+
+func changeLines(lines []class.Line) (out []page.AssignChange) {
+	for _, l := range lines {
+		c := page.AssignChange{Old: l.Old, New: l.New, Text: l.Text, Pieces: l.Pieces, Parted: l.Parted}
 		switch l.Sign {
 		case '-':
 			c.Sign, c.Word = "−", "removed"

@@ -12,6 +12,7 @@ import (
 	"shaftbook/lessons"
 	"shaftbook/web/app/assignment"
 	"shaftbook/web/app/attempt"
+	"shaftbook/web/app/authoring"
 	"shaftbook/web/app/gradebook"
 	"shaftbook/web/request"
 	"shaftbook/web/socket"
@@ -23,6 +24,11 @@ type Config struct {
 	Store    Store
 	Catalog  *lessons.Current
 	Attempts *attempt.Service // nil leaves out assignments, marks and rooms
+
+	Writing                 *authoring.Service // nil leaves out the writing of lessons
+	DraftStyle, DraftScript string             // addresses of static files
+	// Preview makes the page of a lesson that is written, whose images are under images.
+	Preview func(ctx context.Context, person string, l *lessons.Lesson, images string) (string, error)
 
 	Given       func(ctx context.Context, a class.Assignment) (*lessons.Lesson, error) // the lesson of an assignment as it was given
 	Lesson      func(ctx context.Context, person, key string) (*lessons.Lesson, error) // the same by its key, for a person who may see it
@@ -54,7 +60,7 @@ func (h *Handlers) Routes() []request.Route {
 	if h.Attempts == nil {
 		return list
 	}
-	return slices.Concat(list, h.rooms.routes(), (&assignments{h}).routes(), (&handouts{h}).routes(), (&marks{h}).routes())
+	return slices.Concat(list, h.rooms.routes(), (&assignments{h}).routes(), (&handouts{h}).routes(), (&marks{h}).routes(), (&writing{h}).routes())
 }
 
 // Close ends the sockets of all rooms and waits for them until ctx ends.

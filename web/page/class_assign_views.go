@@ -1,5 +1,7 @@
 package page
 
+import "shaftbook/exercises/class"
+
 // An AssignList is the page of what is assigned to a class, with the shelf to
 // assign from.
 type AssignList struct {
@@ -96,7 +98,18 @@ type AssignChange struct {
 	Word     string // "taken out", "put in" or ""
 	Old, New int    // its number in either text, 0 if it is not there
 	Text     string
-	Parted   bool // lines that are the same were left out before it
+	Pieces   []class.LinePiece // of Text, where some of it is in the other text too
+	Parted   bool              // lines that are the same were left out before it
+}
+
+// A changeTable is a comparison with the names of the two texts.
+type changeTable struct {
+	Lines             []AssignChange
+	Old, New, Caption string
+}
+
+func newChanges(lines []AssignChange, before, after, caption string) changeTable {
+	return changeTable{lines, before, after, caption}
 }
 
 // An AssignRegrade shows what changes when a class gets the text of the file.

@@ -16,9 +16,10 @@ var files embed.FS
 // templates are read when a page is first made, or by Prepare.
 var templates = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New("").Funcs(template.FuncMap{
-		"pair":  func(a, b any) any { return struct{ A, B any }{a, b} }, // of a template that needs two views
-		"inc":   func(i int) int { return i + 1 },
-		"named": Named,
+		"pair":    func(a, b any) any { return struct{ A, B any }{a, b} }, // of a template that needs two views
+		"changes": newChanges,
+		"inc":     func(i int) int { return i + 1 },
+		"named":   Named,
 	}).ParseFS(files, "templates/*.html"))
 })
 

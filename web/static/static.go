@@ -53,6 +53,7 @@ var sheets = []struct {
 	{"class.css", []string{"class", "account", "assign", "marks", "room", "sheet"}},
 	{"board.css", []string{"board"}},
 	{"own.css", []string{"own"}},
+	{"lessondraft.css", []string{"lessondraft"}},
 	{"blocks.css", []string{"blocks", "sharing"}},
 	{"shelf.css", []string{"shelf", "reference"}},
 	{"writing.css", []string{"writing"}},
@@ -130,7 +131,7 @@ func (s *Set) addSheets() {
 
 // others are the scripts that pages name themselves and those that main.js imports
 // where a page needs them; those of the board, and of pages of blocks, import each other.
-var others = []string{"theme.js", "main.js", "room.js", "zone.js", "here.js", "load.js", "trials.js", "segments.js", "ownlist.js", "ownpage.js", "fits.js", "states.js", "hand.js", "guess.js", "order.js", "sketch.js", "reveal.js", "clipboard.js", "changed.js", "writing.js", "share.js"}
+var others = []string{"theme.js", "main.js", "room.js", "zone.js", "here.js", "load.js", "trials.js", "segments.js", "ownlist.js", "ownpage.js", "fits.js", "states.js", "hand.js", "guess.js", "order.js", "sketch.js", "reveal.js", "clipboard.js", "changed.js", "writing.js", "lessondraft.js", "share.js"}
 
 // isMains reports whether main.js imports a script for every page.
 func isMains(name string) bool {

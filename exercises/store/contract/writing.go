@@ -16,8 +16,6 @@ type Writing interface {
 	// the draft as it is comes back with store.ErrMoved. One that already has the text
 	// stays as it is. With keep, the text that is replaced becomes a version.
 	WriteDraft(ctx context.Context, d class.Draft, base int64, keep bool, most int) (class.Draft, error)
-	// RebaseDraft lets a draft start from another text of the file.
-	RebaseDraft(ctx context.Context, person, lesson, base string, onFile bool) error
 	Draft(ctx context.Context, person, lesson string) (class.Draft, error)
 	// Drafts returns a person's drafts without their texts, by lesson; Drafting those of
 	// everybody at one lesson, by person.

@@ -17,7 +17,6 @@ const (
 	insertDraft = `INSERT INTO lesson_drafts (` + draftColumns + `) VALUES ($1, $2, $3, $4, $5, 1, $6, $7)`
 	updateDraft = `UPDATE lesson_drafts SET content = $3, revision = revision + 1, writer = $4, changed_us = $5
 	WHERE person = $1 AND lesson = $2`
-	rebaseDraft = `UPDATE lesson_drafts SET base = $3, on_file = $4 WHERE person = $1 AND lesson = $2`
 	deleteDraft = `DELETE FROM lesson_drafts WHERE person = $1 AND lesson = $2`
 	endDraft    = deleteDraft + ` AND revision = $3`
 
@@ -137,20 +136,6 @@ func dropVersions(ctx context.Context, tx *transaction, lesson, person string, m
 		}
 	}
 	return nil
-}
-
-// RebaseDraft implements contract.Writing.
-func (s *Store) RebaseDraft(ctx context.Context, person, lesson, base string, onFile bool) error {
-	if err := sound(base); err != nil {
-		return err
-	}
-	return s.changePages(ctx, person, func(ctx context.Context, tx *transaction) error {
-		n, err := tx.count(ctx, rebaseDraft, person, lesson, base, digit(onFile))
-		if err == nil && n == 0 {
-			err = class.ErrNone
-		}
-		return err
-	})
 }
 
 // Draft implements contract.Writing.

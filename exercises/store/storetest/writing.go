@@ -58,11 +58,9 @@ var writingCases = []ClassCase{
 		mustSucceed(t, err)
 		want.Text, want.Writer, want.ChangedAt, want.Revision = "another", "window-2", micro.Add(time.Hour), 2
 		same(t, "written", written, want)
-		mustSucceed(t, s.RebaseDraft(t.Context(), want.Person, want.Lesson, "newer", true))
-		want.Base = "newer"
 		got, err := s.Draft(t.Context(), want.Person, want.Lesson)
 		mustSucceed(t, err)
-		same(t, "from another text", got, want)
+		same(t, "draft", got, want)
 	}},
 	{"everybody has their own draft", "two instructors write at one lesson", func(t *testing.T, s contract.Store) {
 		writeDraft(t, s, "one", 0, false)
@@ -83,7 +81,6 @@ var writingCases = []ClassCase{
 		}
 		mustSucceed(t, s.DiscardDraft(t.Context(), person(1).ID, "the-quill"))
 		wantError(t, "again", s.DiscardDraft(t.Context(), person(1).ID, "the-quill"), class.ErrNone)
-		wantError(t, "from another text", s.RebaseDraft(t.Context(), person(1).ID, "the-quill", "", false), class.ErrNone)
 		if _, err := s.Draft(t.Context(), person(2).ID, "the-quill"); err != nil {
 			t.Error(err)
 		}
