@@ -1,6 +1,6 @@
 // @ts-check
 // The editor of a lesson: saves the text while it is typed, shows the page that follows
-// from it and its faults, and goes to the line of a fault. web/classroom/drafts_draft.go is
+// from it and its faults, and goes to the line of a fault. web/classroom/drafts_edit.go is
 // the other end; without this script the same page is a form.
 
 import { isWhoOpened } from "./keep.js";

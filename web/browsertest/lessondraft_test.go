@@ -44,14 +44,14 @@ func serveWriting(t *testing.T) (s *web.Server, folder, setUp string) {
 	return s, folder, setUp
 }
 
-const writeText = `document.querySelector(".js-write-text")`
+const writeText = `document.querySelector(".js-draft-text")`
 
 // isChecked waits until what stands in the editor is saved and checked, with so many
 // faults.
 func (b *tab) isChecked(heading string) {
 	b.t.Helper()
-	b.until(`document.querySelector(".js-write-state").dataset.state === "saved" && !document.querySelector(".js-write-faults").hasAttribute("aria-busy") &&
-		document.querySelector(".js-write-faults h2").textContent === "` + heading + `"`)
+	b.until(`document.querySelector(".js-draft-state").dataset.state === "saved" && !document.querySelector(".js-draft-faults").hasAttribute("aria-busy") &&
+		document.querySelector(".js-draft-faults h2").textContent === "` + heading + `"`)
 }
 
 // replaceText replaces a piece of the text in the editor, and types the last letters of
@@ -84,25 +84,25 @@ func TestWriteAndAssign(t *testing.T) {
 	b.send("/classes", "name", "Mill drive line", "term", "Autumn", "zone", "Europe/Oslo")
 
 	b.open(s.URL() + "classes")
-	b.follow("/write")
-	b.send("/write", "name", "Weir gate shaft")
-	b.until(`location.pathname === "/write/weir-gate-shaft"`)
-	b.replaceText("The name of the lesson", "The shaft of the weir gat", "e")
+	b.follow("/drafts")
+	b.send("/drafts", "name", "Weir gate shaft")
+	b.until(`location.pathname === "/drafts/weir-gate-shaft"`)
+	b.replaceText("Weir gate shaft", "The shaft of the weir gat", "e")
 	b.isChecked("No faults")
-	b.until(`document.querySelector(".js-write-page h1").textContent === "The shaft of the weir gate"`)
+	b.until(`document.querySelector(".js-draft-page h1").textContent === "The shaft of the weir gate"`)
 
 	// A fault leads to its line, and the page follows.
 	b.replaceText("L = 0.8 m", "L = 0.8 m + 2 ", "s")
-	b.until(`document.querySelector(".js-write-line")`)
-	b.until(`document.querySelector(".js-write-faults h2").textContent.includes("fault")`)
-	b.until(`!document.querySelector(".js-write-faults").hasAttribute("aria-busy")`)
-	eval[bool](b, `(document.querySelector(".js-write-line").click(), true)`)
+	b.until(`document.querySelector(".js-draft-line")`)
+	b.until(`document.querySelector(".js-draft-faults h2").textContent.includes("fault")`)
+	b.until(`!document.querySelector(".js-draft-faults").hasAttribute("aria-busy")`)
+	eval[bool](b, `(document.querySelector(".js-draft-line").click(), true)`)
 	if line := eval[string](b, writeText+`.value.slice(`+writeText+`.selectionStart, `+writeText+`.selectionEnd)`); line != "L = 0.8 m + 2 s" {
 		t.Errorf("the fault leads to %q", line)
 	}
 	b.follow("/compare")
 	b.says("cannot be published")
-	b.follow("/write/weir-gate-shaft")
+	b.follow("/drafts/weir-gate-shaft")
 	b.replaceText("L = 0.8 m + 2 s", "L = 0.8 ", "m")
 	b.isChecked("No faults")
 
@@ -110,7 +110,7 @@ func TestWriteAndAssign(t *testing.T) {
 	again := stranger(t)
 	again.open(s.URL() + "sign-in")
 	again.send("/sign-in", "name", "instructor", "password", "a wheel shaft and a quill")
-	again.open(s.URL() + "write/weir-gate-shaft")
+	again.open(s.URL() + "drafts/weir-gate-shaft")
 	again.until(writeText + `.value.includes("The shaft of the weir gate")`)
 
 	b.follow("/compare")
@@ -126,9 +126,9 @@ func TestWriteAndAssign(t *testing.T) {
 	b.clean()
 
 	// The other window still has the text, and says what became of the draft.
-	again.replaceText("Open with a thing", "Open with a thin", "g")
-	again.until(`!document.querySelector(".js-write-notice").hidden`)
-	again.until(`document.querySelector(".js-write-notice").textContent.includes("published or discarded")`)
+	again.replaceText("Open with a thing", "Open with two thing", "s")
+	again.until(`!document.querySelector(".js-draft-notice").hidden`)
+	again.until(`document.querySelector(".js-draft-notice").textContent.includes("published or discarded")`)
 }
 
 // The editor on a narrow window: nothing is wider than it, and the text comes before the
@@ -139,18 +139,18 @@ func TestWriteOnATelephone(t *testing.T) {
 	b := newTab(t, 360, 740)
 	b.open(setUp)
 	b.send("/link/", "name", "Instructor", "signin", "instructor", "password", "a wheel shaft and a quill")
-	b.open(s.URL() + "write?copy=mill")
-	b.send("/write", "name", "weir")
+	b.open(s.URL() + "drafts?copy=mill")
+	b.send("/drafts", "name", "weir")
 	b.until(writeText)
-	for _, path := range []string{"write", "write/weir", "write/weir/compare", "write/weir/versions"} {
+	for _, path := range []string{"drafts", "drafts/weir", "drafts/weir/compare", "drafts/weir/versions"} {
 		b.open(s.URL() + path)
 		if wide := eval[float64](b, "document.documentElement.scrollWidth"); wide > 360 {
 			t.Errorf("%s is %g px wide", path, wide)
 		}
-		b.look("write-360-" + strings.ReplaceAll(path, "/", "-"))
+		b.look("draft-360-" + strings.ReplaceAll(path, "/", "-"))
 	}
-	b.open(s.URL() + "write/weir")
-	if !b.isTrue(`document.querySelector(".js-write-text").getBoundingClientRect().bottom < document.querySelector(".write-page").getBoundingClientRect().top`) {
+	b.open(s.URL() + "drafts/weir")
+	if !b.isTrue(`document.querySelector(".js-draft-text").getBoundingClientRect().bottom < document.querySelector(".draft-page").getBoundingClientRect().top`) {
 		t.Error("the page stands above the text")
 	}
 	b.clean()
