@@ -56,7 +56,7 @@ func TestMeasuredBoundsShift(t *testing.T) {
 		t.Run(fmt.Sprint(mm), func(t *testing.T) {
 			s := bar(t, 100, solid(0.04, float64(mm)/1000, 79e9), then)
 			c := must(s.Certain())
-			piece := must(interval.Sub(c.TwistTotal(), must(c.Twist((&outward{}).given(float64(mm)/1000)))))
+			piece := must(interval.Sub(must(c.TwistTotal()), must(c.Twist((&outward{}).given(float64(mm)/1000)))))
 			if _, ok := interval.Intersect(piece, alone); !ok || piece.Hi-piece.Lo > 1e-10*alone.Hi {
 				t.Errorf("the piece twists by %v, alone by %v", piece, alone)
 			}

@@ -19,6 +19,7 @@ type Certain struct {
 	pieceOf []int               // of each stretch
 	cellOf  []int               // of each stretch: the cell between stations that it lies in
 	last    []interval.Interval // at each break: permanent twist relative to x = 0
+	lastErr error               // why last is not known
 }
 
 // moments are ∫ sᵏ/(G·J) dx for k = 0, 1, 2 where the shaft is as soft and as

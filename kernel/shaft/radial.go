@@ -54,7 +54,11 @@ func (s *Shaft) Layers(x float64) ([]Layer, error) {
 			}, nil
 		}
 	}
-	return []Layer{layer(at.bore, at.outer, p.G)}, nil
+	one := layer(at.bore, at.outer, p.G)
+	if p.Yield > 0 && p.canYield() {
+		one.AtOuter = min(max(one.AtOuter, -p.Yield), p.Yield) // beyond it by rounding alone
+	}
+	return []Layer{one}, nil
 }
 
 // SectionAt returns the section at x if it is not round, else nil; just after x where the

@@ -285,7 +285,7 @@ func (t *Tolerant) hull(value func(c *Certain) (interval.Interval, error)) (inte
 
 // TwistTotal bounds Shaft.TwistTotal, rad.
 func (t *Tolerant) TwistTotal() interval.Interval {
-	v, _ := t.hull(func(c *Certain) (interval.Interval, error) { return c.TwistTotal(), nil })
+	v, _ := t.hull((*Certain).TwistTotal)
 	return v
 }
 

@@ -50,7 +50,7 @@ func TestTrainReference(t *testing.T) {
 			got, want float64
 			lo, hi    float64
 		}{
-			{"twist", s.TwistTotal(), want.twist, c.TwistTotal().Lo, c.TwistTotal().Hi},
+			{"twist", s.TwistTotal(), want.twist, must(c.TwistTotal()).Lo, must(c.TwistTotal()).Hi},
 			{"rotation", must(s.RotationAt(0)), want.start, must(c.rotation(0)).Lo, must(c.rotation(0)).Hi},
 		} {
 			if math.Abs(v.got-v.want) > 1e-15 {

@@ -69,8 +69,8 @@ func TestYieldOracle(t *testing.T) {
 					t.Errorf("%s is enclosed to %.2g only", what, w)
 				}
 			}
-			check("twist", s.TwistTotal(), v[11], scale, 1e-12, c.TwistTotal())
-			check("permanent twist", s.PermanentTotal(), v[12], scale, 1e-12, c.PermanentTotal())
+			check("twist", s.TwistTotal(), v[11], scale, 1e-12, must(c.TwistTotal()))
+			check("permanent twist", s.PermanentTotal(), v[12], scale, 1e-12, must(c.PermanentTotal()))
 			quarter := p.Length / 4
 			check("permanent twist of a quarter", must(s.PermanentTwist(quarter)), v[13], scale, 1e-12, must(c.PermanentTwist(point(quarter))))
 			check("elastic core", must(s.ElasticCore(0))/mm, v[14], v[14], 1e-9, times(must(c.ElasticCore(point(0))), 1/mm))

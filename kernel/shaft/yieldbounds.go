@@ -50,7 +50,15 @@ func (c *Certain) permanentOver(i int, x interval.Interval) (interval.Interval, 
 		return interval.Interval{}, err
 	}
 	torque := c.torqueIn(i, x)
-	v, err := c.constant(b, s.permanentRate(b.Const(interval.Abs(torque))))
+	size := interval.Abs(torque)
+	first, err := c.constant(b, s.yieldTorque())
+	if err != nil || size.Hi <= first.Lo {
+		return interval.Interval{}, err
+	}
+	v, err := c.constant(b, s.rateBeyond(b.Const(size), b.Const(first)))
+	if size.Lo <= first.Hi {
+		v = interval.Hull(v, interval.Interval{}) // whether it yields is not certain
+	}
 	return withSign(v, torque), err
 }
 
@@ -105,11 +113,20 @@ func (c *Certain) lasting(i int, x interval.Interval, all bool) (interval.Interv
 		return c.sound(c.product(rate, length))
 	}
 	local := c.sub(from, widened(p.start, c.slack))
+	start, end := clamp(local, p), clamp(c.sum(local, length), p)
+	if end.Lo <= start.Hi {
+		// A stretch as short as rounding.
+		rate, err := c.permanentOver(i, interval.Hull(from, c.sum(from, length)))
+		if err != nil {
+			return rate, err
+		}
+		return c.sound(c.product(rate, length))
+	}
 	f, err := c.lastingFunction(p, i, local)
 	if err != nil {
 		return interval.Interval{}, err
 	}
-	e, err := certify.Integrate(f, nil, clamp(local, p), clamp(c.sum(local, length), p), certify.Options{Work: momentWork})
+	e, err := certify.Integrate(f, nil, start, end, certify.Options{Work: momentWork})
 	if err != nil {
 		return interval.Interval{}, err
 	}
@@ -157,7 +174,8 @@ func (c *Certain) lastingFunction(p *piece, i int, local interval.Interval) (*ce
 	return f, c.err
 }
 
-// lastingAll fills the permanent twist at the breaks.
+// lastingAll fills the permanent twist at the breaks, or says why there are no
+// bounds of it; the elastic values have theirs all the same.
 func (c *Certain) lastingAll() error {
 	if c.soft != nil {
 		return nil // a shaft with tolerances does not yield
@@ -166,7 +184,8 @@ func (c *Certain) lastingAll() error {
 	for i := range c.spans {
 		twist, err := c.lasting(i, interval.Interval{}, true)
 		if err != nil {
-			return err
+			c.lastErr = err
+			return nil
 		}
 		c.last[i+1] = c.sum(c.last[i], twist)
 	}
@@ -183,6 +202,9 @@ func (c *Certain) PermanentTwist(x interval.Interval) (interval.Interval, error)
 	}
 	if c.soft != nil {
 		return interval.Interval{}, nil
+	}
+	if c.lastErr != nil {
+		return interval.Interval{}, c.lastErr
 	}
 	part, err := c.lasting(i, x, false)
 	if err != nil {
@@ -220,23 +242,28 @@ func (c *Certain) Twist(x interval.Interval) (interval.Interval, error) {
 }
 
 // PermanentTotal encloses Shaft.PermanentTotal.
-func (c *Certain) PermanentTotal() interval.Interval {
-	if !c.shaft.Yields() {
-		return interval.Interval{}
+//
+// Failure: the bounds could not be found; those of elastic values exist all the same.
+func (c *Certain) PermanentTotal() (interval.Interval, error) {
+	if !c.shaft.Yields() || c.lastErr != nil {
+		return interval.Interval{}, c.lastErr
 	}
-	return c.last[len(c.last)-1]
+	return c.last[len(c.last)-1], nil
 }
 
 // SpringBackTotal encloses Shaft.SpringBackTotal.
 func (c *Certain) SpringBackTotal() interval.Interval { return c.theta[len(c.theta)-1] }
 
 // TwistTotal encloses the twist of the far end relative to x = 0, rad.
-func (c *Certain) TwistTotal() interval.Interval {
-	if !c.shaft.Yields() {
-		return c.SpringBackTotal()
+//
+// Failure: as PermanentTotal.
+func (c *Certain) TwistTotal() (interval.Interval, error) {
+	lasting, err := c.PermanentTotal()
+	if err != nil || !c.shaft.Yields() {
+		return c.SpringBackTotal(), err
 	}
 	d := c.copy()
-	return d.sum(c.SpringBackTotal(), c.PermanentTotal())
+	return d.sound(d.sum(c.SpringBackTotal(), lasting))
 }
 
 // TwistRate encloses Shaft.TwistRate at every place of x.

@@ -1,6 +1,7 @@
 package shaft
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -73,7 +74,11 @@ func (s *Shaft) yield(v *validator) {
 	for i := range zones {
 		z := &zones[i]
 		z.before = done.total
-		twist, err := s.zoneTwist(z, z.to)
+		err := s.carries(z)
+		var twist float64
+		if err == nil {
+			twist, err = s.zoneTwist(z, z.to)
+		}
 		if err != nil {
 			s.reportZone(v, z, err)
 			return
@@ -168,14 +173,6 @@ func (s *Shaft) cellPeak(c *cell) (peak, error) {
 	return most, nil
 }
 
-// A plasticError reports a torque under which all of a section yields, so that
-// there is no equilibrium beyond it.
-type plasticError struct{ x, torque, limit float64 }
-
-func (e *plasticError) Error() string {
-	return fmt.Sprintf("all of the section at x = %.6g m yields under %.6g N·m", e.x, e.limit)
-}
-
 // permanentRateIn returns the permanent twist per length at x of a cell, rad/m.
 func (s *Shaft) permanentRateIn(c *cell, x float64) (float64, error) {
 	d, err := s.ductileAt(c, x)
@@ -184,13 +181,21 @@ func (s *Shaft) permanentRateIn(c *cell, x float64) (float64, error) {
 	}
 	torque := c.torqueAt(x)
 	if full := d.plasticTorque(); math.Abs(torque) >= full {
-		return 0, &plasticError{x, torque, full}
+		return 0, &plasticError{x: x, torque: torque, limit: full}
 	}
 	return d.permanentRate(torque), nil
 }
 
-// zoneError is the accepted error of the twist of a zone, as a share of it.
-const zoneError = 1e-13
+const (
+	// zoneError is the accepted error of the twist of a zone, as a share of it.
+	zoneError = 1e-13
+	// zoneNoise is an error of it that no more work is spent on, as a share of what
+	// goes back of the twist of the zone; zoneRounding one that is taken where the
+	// numbers have no more digits to give. Where a surface only begins to yield, the
+	// torque less that of first yield is known to few digits, and so is its twist.
+	zoneNoise    = 1e-18
+	zoneRounding = 1e-12
+)
 
 // zoneTwist returns the permanent twist of a zone from its start to x, rad.
 func (s *Shaft) zoneTwist(z *zone, x float64) (float64, error) {
@@ -205,10 +210,16 @@ func (s *Shaft) zoneTwist(z *zone, x float64) (float64, error) {
 		}
 		return z.rate * (x - z.from), nil
 	}
+	scale := 0.0
 	for _, end := range [...]float64{z.from, x} {
 		if _, err := s.permanentRateIn(c, end); err != nil {
 			return 0, err
 		}
+		d, err := s.ductileAt(c, end)
+		if err != nil {
+			return 0, err
+		}
+		scale = max(scale, 2*d.yield/(d.g*d.outer)*(x-z.from))
 	}
 	found, err := num.Integrate(func(dst, x []float64) error {
 		for i := range dst {
@@ -219,7 +230,11 @@ func (s *Shaft) zoneTwist(z *zone, x float64) (float64, error) {
 			dst[i] = rate
 		}
 		return nil
-	}, z.from, x, num.Options{RelTol: zoneError})
+	}, z.from, x, num.Options{RelTol: zoneError, AbsTol: zoneNoise * scale})
+	var rough *num.NotConvergedError
+	if errors.As(err, &rough) && rough.Best.ErrorEstimate <= zoneRounding*max(scale, math.Abs(rough.Best.Value)) {
+		return rough.Best.Value, nil // its bounds tell whether that is enough for the digits shown
+	}
 	return found.Value, err
 }
 
@@ -227,8 +242,8 @@ func (s *Shaft) zoneTwist(z *zone, x float64) (float64, error) {
 // there is one alone, else at the piece.
 func (s *Shaft) reportZone(v *validator, z *zone, err error) {
 	p := &s.pieces[s.cells[z.cell].piece]
-	full, ok := err.(*plasticError)
-	if !ok {
+	var full *plasticError
+	if !errors.As(err, &full) {
 		v.fail(p.At, CodeYield, "make the torque smaller, or the piece thicker", "the twist of this piece beyond its yield stress cannot be added up: %s", err)
 		return
 	}
@@ -243,6 +258,12 @@ func (s *Shaft) reportZone(v *validator, z *zone, err error) {
 		at = acting[0]
 	}
 	limit := v.show(full.limit, Moment)
+	if full.doubtful {
+		v.fail(at, CodePlastic, fmt.Sprintf("keep the internal torque there clearly below %s, or make the piece thicker", limit),
+			"the internal torque at x = %s is %s, and all of the section yields under %s: the two cannot be told apart, so it may be that it cannot carry it, and how far it turns has no limit",
+			v.show(full.x, Length), v.show(math.Abs(full.torque), Moment), limit)
+		return
+	}
 	v.fail(at, CodePlastic, fmt.Sprintf("keep the internal torque there below %s, or make the piece thicker", limit),
 		"the internal torque at x = %s is %s, and all of the section yields under %s: it cannot carry more, and how far it then turns has no limit",
 		v.show(full.x, Length), v.show(math.Abs(full.torque), Moment), limit)

@@ -71,12 +71,28 @@ func (s ductile) core(torque float64) float64 {
 
 // permanentRate returns the twist per length that stays after unloading, which
 // is elastic: dθ/dx − T/(G·J), rad/m.
+//
+// The difference loses all its digits where the surface just begins to yield.
+// With e = T/T_Y − 1, and u and β as in core, that equation is
+//
+//	(1 − u)·(u + u² + u³ − 3β⁴) = 3·e·u·(1 − β⁴)
+//
+// and the difference a product, small as e² and with as many digits as e has:
+//
+//	dθ/dx − T/(G·J) = τ_Y/(G·c) · (1 − u)²·(3 + 2u + u²) / (3·u·(1 − β⁴))
 func (s ductile) permanentRate(torque float64) float64 {
-	if math.Abs(torque) <= s.yieldTorque() {
+	first := s.yieldTorque()
+	over := math.Abs(torque) - first
+	if over <= 0 {
 		return 0
 	}
-	rate := 2*s.yield/(s.g*s.core(torque)) - math.Abs(torque)/(s.g*polarMoment(s.outer, s.bore))
-	return math.Copysign(max(rate, 0), torque)
+	u := s.core(torque) / s.outer
+	q2 := s.bore / s.outer * (s.bore / s.outer)
+	ring := (s.outer - s.bore) / s.outer * (1 + s.bore/s.outer) * (1 + q2)
+	cubic := u + float64(u*u) + float64(u*u*u)
+	lost := 3 * over / first * u * ring / (cubic - float64(3*q2*q2))
+	shape := lost * lost * (3 + float64(2*u) + float64(u*u)) / (3 * u * ring)
+	return math.Copysign(2*s.yield/(s.g*s.outer)*shape, torque)
 }
 
 // A ductileExpr is a ductile in the operations of certified functions.
@@ -144,6 +160,23 @@ func (s ductileExpr) core(size certify.Expr) certify.Expr {
 // permanentRate is the size of ductile.permanentRate under the size of a torque.
 func (s ductileExpr) permanentRate(size certify.Expr) certify.Expr {
 	b := s.b
-	rate := b.Sub(b.Div(b.Mul(b.Number(2), s.yield), b.Mul(s.g, s.core(size))), b.Div(size, b.Mul(s.g, s.moment())))
-	return b.If(b.LessEq(size, s.yieldTorque()), b.Number(0), rate)
+	first := s.yieldTorque()
+	return b.If(b.LessEq(size, first), b.Number(0), s.rateBeyond(size, first))
+}
+
+// rateBeyond is permanentRate under a torque beyond the first at which the surface
+// yields.
+func (s ductileExpr) rateBeyond(size, first certify.Expr) certify.Expr {
+	b := s.b
+	u := b.Div(s.core(size), s.outer)
+	ring, hole := b.Number(1), b.Number(0)
+	if !s.solid {
+		hole = b.PowInt(b.Div(s.bore, s.outer), 4)
+		ring = b.Sub(b.Number(1), hole)
+	}
+	cubic := b.Mul(u, b.Add(b.Number(1), b.Mul(u, b.Add(b.Number(1), u))))
+	share := b.Div(b.Mul(b.Number(3), b.Mul(u, ring)), b.Sub(cubic, b.Mul(b.Number(3), hole)))
+	lost := b.Mul(b.Div(b.Sub(size, first), first), share)
+	shape := b.Mul(b.PowInt(lost, 2), b.Add(b.Number(3), b.Mul(u, b.Add(b.Number(2), u))))
+	return b.Div(b.Mul(b.Mul(b.Number(2), s.yield), shape), b.Mul(b.Mul(s.g, s.outer), b.Mul(b.Number(3), b.Mul(u, ring))))
 }

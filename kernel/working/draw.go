@@ -48,14 +48,14 @@ func (e *evaluation) draw(n *notation.Draw) {
 		return
 	}
 	if n.Times != nil {
-		if !e.drawTwist(d, value.s, n, mm) {
+		if !e.drawTwist(d, value, n, mm) {
 			return
 		}
 	} else if n.Segments == nil && !n.Alone && value.isLoaded() {
-		e.drawDiagrams(d, value.s, mm)
+		e.drawDiagrams(d, value, mm)
 	}
 	if d.Finding == "" {
-		d.Finding = e.shaftFinding(value.s)
+		d.Finding = e.shaftFinding(value)
 	}
 	e.setFigure(d, "drawing", n.Span())
 }
@@ -82,17 +82,17 @@ func (e *evaluation) drawShaft(d *drawing.Drawing, v shaftValue, u unit.Unit) {
 	for _, h := range v.spec.Supports {
 		hold := drawing.Support{X: h.X / u.Factor, Elastic: h.Elastic}
 		if h.Elastic {
-			hold.Label = e.showShaft(h.Stiffness, shaft.SupportStiffness) + "/rad"
+			hold.Label = e.markGiven(v, h.At, h.Stiffness, e.showShaft(h.Stiffness, shaft.SupportStiffness)) + "/rad"
 		}
 		d.Supports = append(d.Supports, hold)
 	}
 	for _, t := range v.spec.Torques {
-		d.Torques = append(d.Torques, drawing.Torque{X: t.X / u.Factor, Value: t.Value, Label: e.showShaft(math.Abs(t.Value), shaft.Moment)})
+		d.Torques = append(d.Torques, drawing.Torque{X: t.X / u.Factor, Value: t.Value, Label: e.markGiven(v, t.At, t.Value, e.showShaft(math.Abs(t.Value), shaft.Moment))})
 	}
 	for _, t := range v.spec.DistributedTorques {
-		label := e.showShaft(math.Abs(t.Start), shaft.MomentPer)
+		label := e.markGiven(v, t.At, t.Start, e.showShaft(math.Abs(t.Start), shaft.MomentPer))
 		if t.End != t.Start {
-			label += " to " + e.showShaft(math.Abs(t.End), shaft.MomentPer)
+			label += " to " + e.markGiven(v, t.At, t.End, e.showShaft(math.Abs(t.End), shaft.MomentPer))
 		}
 		d.DistributedTorques = append(d.DistributedTorques, drawing.DistributedTorque{From: t.From / u.Factor, To: t.To / u.Factor, Start: t.Start, End: t.End, Label: label})
 	}
@@ -197,7 +197,7 @@ func (e *evaluation) drawSegments(d *drawing.Drawing, s *shaft.Shaft, n *notatio
 }
 
 // drawTwist adds the surface lines of the twisted shaft.
-func (e *evaluation) drawTwist(d *drawing.Drawing, s *shaft.Shaft, n *notation.Draw, u unit.Unit) bool {
+func (e *evaluation) drawTwist(d *drawing.Drawing, v shaftValue, n *notation.Draw, u unit.Unit) bool {
 	times, ok := e.number(n.Times)
 	if !ok {
 		return false
@@ -207,14 +207,16 @@ func (e *evaluation) drawTwist(d *drawing.Drawing, s *shaft.Shaft, n *notation.D
 		return false
 	}
 	t := &drawing.Twist{Times: times}
-	for _, p := range alongShaft(s) {
-		theta, err := s.Twist(p.at)
+	for _, p := range alongShaft(v.s) {
+		theta, err := v.s.Twist(p.at)
 		if err != nil {
 			e.fail(n.Span(), CodeFigure, "%s", err)
 			return false
 		}
 		t.X, t.Angle = append(t.X, p.at/u.Factor), append(t.Angle, theta)
 	}
+	lo, hi := figure.Extremes(t.Angle)
+	t.Estimate = !v.provesAll("twist", []float64{t.X[lo] * u.Factor, t.X[hi] * u.Factor, v.s.Length()}, math.Max(math.Abs(t.Angle[lo]), math.Abs(t.Angle[hi])))
 	d.Twist = t
 	return true
 }
@@ -294,22 +296,25 @@ func passesZero(f func(float64) float64, a, b float64) (x float64, ok bool) {
 }
 
 // drawDiagrams puts torque, twist and stress under the drawing.
-func (e *evaluation) drawDiagrams(d *drawing.Drawing, s *shaft.Shaft, u unit.Unit) {
+func (e *evaluation) drawDiagrams(d *drawing.Drawing, v shaftValue, u unit.Unit) {
+	s := v.s
 	places := withPeaks(alongShaft(s), s)
 	at, beside, shown := make([]float64, len(places)), make([]float64, len(places)), make([]float64, len(places))
 	for i, p := range places {
 		at[i], beside[i], shown[i] = p.at, p.beside, p.at/u.Factor
 	}
-	add := func(label string, q figure.Quantity, values func(dst, x []float64) error, xs []float64, dim unit.Dimension, angle check.Angle) {
+	add := func(label, field string, q figure.Quantity, values func(dst, x []float64) error, xs []float64, dim unit.Dimension, angle check.Angle) {
 		ys := make([]float64, len(xs))
 		if err := values(ys, xs); err != nil {
 			e.fail(e.it.span(), CodeFigure, "the %s cannot be drawn: %s", label, err)
 			return
 		}
-		v := e.w.unitFor(series{low: ys, high: ys}.scale(), check.Type{Kind: check.Number, Dim: dim, Angle: angle})
-		d.Diagrams = append(d.Diagrams, drawing.Diagram{Label: label, Unit: v.Text, Quantity: q, X: shown, Y: scaledBy(ys, v.Factor)})
+		scale := series{low: ys, high: ys}.scale()
+		in := e.w.unitFor(scale, check.Type{Kind: check.Number, Dim: dim, Angle: angle})
+		d.Diagrams = append(d.Diagrams, drawing.Diagram{Label: label, Unit: in.Text, Quantity: q, X: shown, Y: scaledBy(ys, in.Factor),
+			Estimate: !v.provesAll(field, turning(xs, ys), scale)})
 	}
-	add("internal torque", figure.Torque, s.TorqueTo, beside, unit.Base(2, 1, -2), check.Unknown)
-	add("twist", figure.Twist, s.TwistTo, at, unit.Dimension{}, check.IsAngle)
-	add("greatest shear stress", figure.Stress, s.StressTo, beside, unit.Base(-1, 1, -2), check.Unknown)
+	add("internal torque", "torque", figure.Torque, s.TorqueTo, beside, unit.Base(2, 1, -2), check.Unknown)
+	add("twist", "twist", figure.Twist, s.TwistTo, at, unit.Dimension{}, check.IsAngle)
+	add("greatest shear stress", "stress", figure.Stress, s.StressTo, beside, unit.Base(-1, 1, -2), check.Unknown)
 }

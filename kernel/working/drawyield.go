@@ -50,7 +50,8 @@ func (e *evaluation) drawYielding(d *drawing.Section, v shaftValue, x float64, l
 		return err
 	}
 	d.Ring = &drawing.Ring{R: r / length.Factor, Stress: on, Text: text}
-	diameter := e.showShaft(2*core.Outer, shaft.Diameter)
+	of, proof := v.bounds("elastic_core", x)
+	diameter := marked(2*core.Outer, of, proof, 1, e.shaftUnit(2*core.Outer, shaft.Diameter))
 	rim, surface := d.Left[1].Text, d.Left[2].Text
 	d.Finding = fmt.Sprintf("The shear stress grows in a straight line up to %s at the rim of the elastic core, ⌀%s, and is the same from there to the surface; after unloading %s remains at that rim and %s at the surface",
 		d.Layers[1].OuterText, diameter, rim, surface)

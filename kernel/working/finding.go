@@ -193,9 +193,15 @@ func powerOf(xs, ys []float64) (float64, bool) {
 
 // shaftFinding describes what a drawing of a shaft should be looked at for: how far
 // it turns, and how hard it is sheared, and where.
-func (e *evaluation) shaftFinding(s *shaft.Shaft) string {
-	angle := func(v float64) string {
-		return unit.Format(v, e.w.unitFor(v, check.Type{Angle: check.IsAngle}), unit.Rounding{})
+func (e *evaluation) shaftFinding(v shaftValue) string {
+	s := v.s
+	angle := func(theta, at float64) string {
+		u := e.w.unitFor(theta, check.Type{Angle: check.IsAngle})
+		if at == s.Length() {
+			return v.markedWhole("twist", theta, u)
+		}
+		of, proof := v.bounds("twist", at)
+		return marked(theta, of, proof, 1, u)
 	}
 	most, at := s.TwistTotal(), s.Length()
 	for _, p := range alongShaft(s) {
@@ -208,10 +214,10 @@ func (e *evaluation) shaftFinding(s *shaft.Shaft) string {
 	if most == 0 {
 		return "Nothing twists this shaft"
 	}
-	text := fmt.Sprintf("The far end turns by %s relative to x = 0", angle(most))
+	text := fmt.Sprintf("The far end turns by %s relative to x = 0", angle(most, at))
 	if at != s.Length() {
-		text = fmt.Sprintf("It turns most at about x = %s, by %s relative to x = 0", e.showShaft(at, shaft.Length), angle(most))
+		text = fmt.Sprintf("It turns most at about x = %s, by %s relative to x = 0", e.showShaft(at, shaft.Length), angle(most, at))
 	}
 	stress, where := s.StressMax()
-	return text + fmt.Sprintf("; the greatest shear stress is %s, at x = %s", e.showShaft(stress, shaft.Stress), e.showShaft(where, shaft.Length))
+	return text + fmt.Sprintf("; the greatest shear stress is %s, at x = %s", v.markedWhole("stress_max", stress, e.shaftUnit(stress, shaft.Stress)), e.showShaft(where, shaft.Length))
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"sync"
 
 	"shaftbook/kernel/check"
 	"shaftbook/kernel/interval"
@@ -64,7 +65,8 @@ func (e *evaluation) shaft(cell *notation.ShaftCell) {
 	if list.HasErrors() || s == nil {
 		return
 	}
-	v := shaftValue{s: s, spec: r.spec, tolerances: r.tol}
+	v := shaftValue{s: s, spec: r.spec, tolerances: r.tol, read: r.read}
+	v.sizesOff = r.sizesOff()
 	if e.it.info.Type.Kind == check.Bracket {
 		if v.tol, list = shaft.NewTolerant(r.spec, shaftTolerances(r.tol)); list.HasErrors() {
 			e.r.Diagnostics = append(e.r.Diagnostics, list...)
@@ -117,26 +119,31 @@ func (e *evaluation) showLike(limit shaft.Limit, value float64) string {
 // summary returns the shaft's results in one line.
 func (e *evaluation) summary(v shaftValue) string {
 	u := e.w.unitFor(v.s.TwistTotal(), check.Type{Angle: check.IsAngle})
-	twist := unit.Format(v.s.TwistTotal(), u, unit.Rounding{})
+	twist := v.markedWhole("twist", v.s.TwistTotal(), u)
 	if v.tol != nil {
 		b := v.tol.TwistTotal()
 		twist = unit.FormatBracket(b.Lo, b.Hi, u, unit.Rounding{})
 	}
-	text := "length " + e.showShaft(v.s.Length(), shaft.Length) + ", twist " + twist
+	text := "length " + v.markedWhole("length", v.s.Length(), e.shaftUnit(v.s.Length(), shaft.Length)) + ", twist " + twist
 	if v.s.Yields() {
-		text += ", of which " + unit.Format(v.s.PermanentTotal(), u, unit.Rounding{}) + " remains after unloading"
+		text += ", of which " + v.markedWhole("permanent_twist", v.s.PermanentTotal(), u) + " remains after unloading"
 	}
 	return text
 }
 
 // showShaft prints a value for the shaft's own messages.
 func (e *evaluation) showShaft(value float64, q shaft.Quantity) string {
+	return unit.Format(value, e.shaftUnit(value, q), unit.Rounding{})
+}
+
+// shaftUnit is the unit in which showShaft prints.
+func (e *evaluation) shaftUnit(value float64, q shaft.Quantity) unit.Unit {
 	dim, hint := shaftDimension(q)
 	prefer := e.w.preferred
 	if q == shaft.TwistRate {
 		prefer = append(slices.Clip(prefer), degreesPerMetre)
 	}
-	return unit.Format(value, unit.Choose(value, dim, prefer, hint), unit.Rounding{})
+	return unit.Choose(value, dim, prefer, hint)
 }
 
 // degreesPerMetre is how the trade states an allowable twist.
@@ -173,6 +180,20 @@ func (r *shaftReader) number(x notation.Expr) float64 {
 type readNumber struct {
 	x notation.Expr
 	v float64
+}
+
+// sizesOff returns a function that tells how far the numbers of the pieces are from the
+// exact values of their texts, as a share of each.
+func (r *shaftReader) sizesOff() func() (float64, error) {
+	var sizes []readNumber
+	for _, n := range r.read {
+		at := n.x.Span()
+		if slices.ContainsFunc(r.spec.Pieces, func(p shaft.Piece) bool { return p.At.Start <= at.Start && at.End <= p.At.End }) {
+			sizes = append(sizes, n)
+		}
+	}
+	w := r.e.w
+	return sync.OnceValues(func() (float64, error) { return w.off(sizes) })
 }
 
 // off returns how far the numbers of a shaft are from the exact values of their

@@ -20,6 +20,8 @@ type shaftValue struct {
 	spec       shaft.Spec
 	tol        *shaft.Tolerant
 	tolerances []tolerance
+	read       []readNumber            // what its lines work out from other numbers
+	sizesOff   func() (float64, error) // how far those of its pieces may be from what is meant; may be nil
 }
 
 // Field implements program.Fielder.
@@ -184,6 +186,10 @@ func (v shaftValue) FieldBracket(name string, args []interval.Interval) (interva
 		}
 		return v.s.Bracket(n)
 	}
+	if name == "length" {
+		b, err := v.lengthBounds()
+		return b, inWords(err)
+	}
 	if len(args) == 1 {
 		if b, ok, err := v.placeField(name, args[0]); ok {
 			return b, inWords(err)
@@ -195,6 +201,20 @@ func (v shaftValue) FieldBracket(name string, args []interval.Interval) (interva
 	}
 	b, err := v.certain(c, name, args)
 	return b, inWords(err)
+}
+
+// lengthBounds returns the bounds of the length, for which loads and moduli need not
+// be known.
+func (v shaftValue) lengthBounds() (interval.Interval, error) {
+	slack := segmentsError
+	if v.sizesOff != nil {
+		off, err := v.sizesOff()
+		if err != nil {
+			return interval.Interval{}, err
+		}
+		slack = max(slack, 2*off)
+	}
+	return around(v.s.Length(), float64(slack*v.s.Length())), nil
 }
 
 // placeField returns the bounds of a field that needs no statics; ok is false for others.
@@ -260,9 +280,9 @@ func (v shaftValue) certain(c *shaft.Certain, name string, args []interval.Inter
 func (v shaftValue) certainWhole(c *shaft.Certain, name string) (interval.Interval, error) {
 	switch name {
 	case "twist":
-		return c.TwistTotal(), nil
+		return c.TwistTotal()
 	case "permanent_twist":
-		return c.PermanentTotal(), nil
+		return c.PermanentTotal()
 	case "spring_back":
 		return c.SpringBackTotal(), nil
 	case "stiffness":

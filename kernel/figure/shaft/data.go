@@ -62,12 +62,12 @@ func (l *shaftPlan) describeDiagrams() string {
 		d := &s.Diagrams[i]
 		lo, hi := figure.Extremes(d.Y)
 		if d.Y[lo] == d.Y[hi] {
-			fmt.Fprintf(&b, "The diagram of %s: %s throughout. ", d.Label, figure.NumberWithUnit(figure.FormatNumber(d.Y[lo], 4), d.Unit))
+			fmt.Fprintf(&b, "The diagram of %s: %s throughout. ", d.Label, mark(d.Estimate)+figure.NumberWithUnit(figure.FormatNumber(d.Y[lo], 4), d.Unit))
 			continue
 		}
 		fmt.Fprintf(&b, "The diagram of %s: least %s at %s, greatest %s at %s. ", d.Label,
-			figure.NumberWithUnit(figure.FormatNumber(d.Y[lo], 4), d.Unit), figure.NumberWithUnit(figure.FormatNumber(d.X[lo], 4), s.LengthUnit),
-			figure.NumberWithUnit(figure.FormatNumber(d.Y[hi], 4), d.Unit), figure.NumberWithUnit(figure.FormatNumber(d.X[hi], 4), s.LengthUnit))
+			mark(d.Estimate)+figure.NumberWithUnit(figure.FormatNumber(d.Y[lo], 4), d.Unit), figure.NumberWithUnit(figure.FormatNumber(d.X[lo], 4), s.LengthUnit),
+			mark(d.Estimate)+figure.NumberWithUnit(figure.FormatNumber(d.Y[hi], 4), d.Unit), figure.NumberWithUnit(figure.FormatNumber(d.X[hi], 4), s.LengthUnit))
 	}
 	return strings.TrimSpace(b.String())
 }
@@ -140,7 +140,11 @@ func (s *Drawing) Data() *figure.Data {
 	}
 	for i := range s.Diagrams {
 		g := &s.Diagrams[i]
-		f := &figure.Data{Caption: g.Label, Headers: []string{in("x"), figure.ColumnHeader(g.Label, "y", g.Unit)}}
+		caption := g.Label
+		if g.Estimate {
+			caption += ", estimates"
+		}
+		f := &figure.Data{Caption: caption, Headers: []string{in("x"), figure.ColumnHeader(g.Label, "y", g.Unit)}}
 		f.Fill([][]float64{figure.Thin(g.X), figure.Thin(g.Y)})
 		d.Further = append(d.Further, f)
 	}
@@ -210,6 +214,7 @@ func (s *Drawing) WriteKey(k *figure.KeyWriter) {
 		k.Numbers(t.X)
 		k.Numbers(t.Angle)
 		k.Number(t.Times)
+		k.Flag(t.Estimate)
 	}
 	k.Count(len(s.Diagrams))
 	k.Flag(s.Axial)
@@ -218,6 +223,7 @@ func (s *Drawing) WriteKey(k *figure.KeyWriter) {
 		k.Count(int(d.Quantity))
 		k.Numbers(d.X)
 		k.Numbers(d.Y)
+		k.Flag(d.Estimate)
 	}
 }
 

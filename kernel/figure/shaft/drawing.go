@@ -86,6 +86,7 @@ type Segment struct{ From, To, D float64 }
 type Twist struct {
 	X, Angle []float64
 	Times    float64
+	Estimate bool // its angles are not certain at the digits written
 }
 
 // A Diagram is one curve under the drawing, on its x axis. A jump is two
@@ -95,4 +96,13 @@ type Diagram struct {
 	Unit     string // "N·m"
 	Quantity figure.Quantity
 	X, Y     []float64
+	Estimate bool // its values are not certain at the digits written
+}
+
+// mark is put before values, whether they are estimates or not.
+func mark(estimate bool) string {
+	if estimate {
+		return "≈ "
+	}
+	return ""
 }

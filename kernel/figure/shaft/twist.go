@@ -157,6 +157,7 @@ type dial struct {
 	at           canvas.Point // its middle
 	below        float64      // the end of the shaft, u
 	angle, times float64
+	estimate     bool
 }
 
 // dials returns the dials of the two ends, under them.
@@ -171,14 +172,14 @@ func (l *shaftPlan) dials() [2]dial {
 	const edge = 68
 	x0, x1 = math.Max(edge, x0), math.Min(l.width-edge, x1)
 	return [2]dial{
-		{canvas.PointAt(x0, l.dialY), u0, interpolate(t.X, t.Angle, a), t.Times},
-		{canvas.PointAt(x1, l.dialY), u1, interpolate(t.X, t.Angle, b), t.Times},
+		{canvas.PointAt(x0, l.dialY), u0, interpolate(t.X, t.Angle, a), t.Times, t.Estimate},
+		{canvas.PointAt(x1, l.dialY), u1, interpolate(t.X, t.Angle, b), t.Times, t.Estimate},
 	}
 }
 
 // label is the true angle.
 func (d *dial) label(fraction float64) string {
-	return figure.NumberWithUnit(figure.FormatNumber(d.angle*fraction*180/math.Pi, 4), "deg")
+	return mark(d.estimate) + figure.NumberWithUnit(figure.FormatNumber(d.angle*fraction*180/math.Pi, 4), "deg")
 }
 
 // draw draws what of a dial stays: its circle and where its pointer was before

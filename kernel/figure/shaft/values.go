@@ -51,7 +51,7 @@ func (g *diagramPlan) features() []feature {
 func (g *diagramPlan) drawValues(p *canvas.Pen, least, most float64) {
 	written := 0
 	for _, f := range g.features() {
-		text := figure.NumberWithUnit(figure.FormatNumber(f.value, 4), g.d.Unit)
+		text := mark(g.d.Estimate) + figure.NumberWithUnit(figure.FormatNumber(f.value, 4), g.d.Unit)
 		w := canvas.TextWidth(text, canvas.TextSize)
 		up := f.from.Y - 6
 		if f.value < 0 {
