@@ -10,6 +10,7 @@ import (
 	"io"
 	"math"
 	"os"
+	"regexp"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -60,7 +61,10 @@ func readingsStatement(name string, content []byte) (string, error) {
 	if !utf8.Valid(content) {
 		return "", errors.New("the file is not in UTF-8: save it as such")
 	}
-	mark := separator(content)
+	content = bytes.ReplaceAll(content, []byte("\r\n"), []byte("\n"))
+	content = bytes.ReplaceAll(content, []byte("\r"), []byte("\n"))
+	mark := separator(bytes.TrimLeft(content, "\n"))
+	decimal := byte(0) // the decimal mark of the numbers so far
 	r := csv.NewReader(bytes.NewReader(content))
 	r.Comma, r.FieldsPerRecord, r.TrimLeadingSpace = mark, -1, true
 	var b strings.Builder
@@ -88,6 +92,18 @@ func readingsStatement(name string, content []byte) (string, error) {
 		if err := errors.Join(errX, errY); err != nil {
 			return "", fmt.Errorf("line %d: %w", line, err)
 		}
+		for _, text := range row {
+			at := strings.IndexAny(text, ".,")
+			if at < 0 {
+				continue
+			}
+			if decimal != 0 && text[at] != decimal {
+				return "", fmt.Errorf("line %d: “%s” has another decimal mark than the numbers before it: write all with one mark", line, strings.TrimSpace(text))
+			}
+			if decimal = text[at]; decimal == ',' && grouped.MatchString(strings.TrimSpace(text)) {
+				return "", fmt.Errorf("line %d: “%s” may be a whole number of thousands or have a decimal comma: write it without the comma, or with a point", line, strings.TrimSpace(text))
+			}
+		}
 		if count > 1 {
 			b.WriteByte(',')
 		}
@@ -99,6 +115,9 @@ func readingsStatement(name string, content []byte) (string, error) {
 	}
 	return b.String(), nil
 }
+
+// grouped matches a number of which a comma may part the thousands or the decimals.
+var grouped = regexp.MustCompile(`^[-+−]?[1-9][0-9]{0,2},[0-9]{3}$`)
 
 // separator is what parts the columns, by the first line.
 func separator(content []byte) rune {
