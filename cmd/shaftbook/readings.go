@@ -32,6 +32,9 @@ comma in a number is a decimal mark. What is printed is the readings as a lesson
 them: the file is not looked at again.
 `
 
+// mostReadingsBytes is more than a file with as many readings as are taken has.
+const mostReadingsBytes = 1_000_000
+
 func readings(_ context.Context, args []string, out io.Writer) error {
 	flags := flag.NewFlagSet("readings", flag.ContinueOnError)
 	flags.Usage = func() { fmt.Fprint(flags.Output(), readingsUsage) }
@@ -43,9 +46,17 @@ func readings(_ context.Context, args []string, out io.Writer) error {
 	if len(files) != 1 {
 		return wrongUsage(flags, "name one file")
 	}
-	content, err := os.ReadFile(files[0])
+	file, err := os.Open(files[0])
 	if err != nil {
 		return err
+	}
+	defer file.Close()
+	content, err := io.ReadAll(io.LimitReader(file, mostReadingsBytes+1))
+	if err != nil {
+		return err
+	}
+	if len(content) > mostReadingsBytes {
+		return fmt.Errorf("%s has more than %d kilobytes, and a statement takes %d readings at most: leave the others out", files[0], mostReadingsBytes/1000, notation.MaxReadings)
 	}
 	statement, err := readingsStatement(*name, content)
 	if err != nil {
@@ -91,6 +102,9 @@ func readingsStatement(name string, content []byte) (string, error) {
 		y, errY := readingText(row[1], mark)
 		if err := errors.Join(errX, errY); err != nil {
 			return "", fmt.Errorf("line %d: %w", line, err)
+		}
+		if count > notation.MaxReadings {
+			return "", fmt.Errorf("line %d: there are more than %d readings, and a statement takes no more: leave some out", line, notation.MaxReadings)
 		}
 		for _, text := range row {
 			at := strings.IndexAny(text, ".,")

@@ -31,6 +31,7 @@ func TestReadingsRefused(t *testing.T) {
 		{"three columns", "T (N·m), θ (deg)\n1,2,3\n", "line 2 has 3 columns"},
 		{"a comma that may part thousands", "T;θ\n1,000;6\n", "line 2: “1,000” may be a whole number of thousands"},
 		{"two decimal marks", "T;θ\n1.5;2,5\n", "line 2: “2,5” has another decimal mark"},
+		{"too many", "x,y\n" + strings.Repeat("1,2\n", 201), "line 202: there are more than 200 readings"},
 		{"no number", "T (N·m), θ (deg)\n1,2\n2,about 3\n", "line 3: “about 3” is not a number"},
 		{"infinity", "x,y\n1,Inf\n", "line 2: “Inf” is not a number"},
 		{"hexadecimal", "x,y\n1,0x10\n", "line 2: “0x10” is not a number"},

@@ -130,7 +130,7 @@ func (v *validator) section(p *Piece) {
 		return
 	}
 	if s.J <= 0 || s.W <= 0 || s.Depth <= 0 {
-		v.fail(p.At, CodeSection, "give the section sizes above zero", "this section has no torsion constant")
+		v.fail(p.At, CodeSection, "give the section larger sizes, all above zero", "this section has no torsion constant above zero that a number can hold")
 	}
 	if p.Bore != nil {
 		v.fail(p.At, CodeBore, "leave out the bore, or make the piece round", "a bore can only be worked out in a round piece")
