@@ -92,7 +92,7 @@ func (f *certified) enclose(run *Run, params []interval.Interval) (certify.Enclo
 	case notation.Integral:
 		e, err = certify.Integrate(f.body, params, ends[0], ends[1], options)
 	case notation.FindRoot:
-		e, err = certify.FindRoot(f.body, params, ends[0].Mid(), ends[1].Mid(), options)
+		e, err = f.root(params, ends, options)
 	default:
 		e, err = f.extreme(params, ends, options)
 	}
@@ -117,6 +117,28 @@ func (f *certified) rangeOf(params []interval.Interval) (ends [2]interval.Interv
 	return ends, true
 }
 
+// root encloses the root in a range whose ends are known within bounds: one that lies
+// between the bounds of an end may be in the range or not.
+func (f *certified) root(params []interval.Interval, ends [2]interval.Interval, o certify.Options) (certify.Enclosure, error) {
+	e, err := certify.FindRoot(f.body, params, ends[0].Mid(), ends[1].Mid(), o)
+	if err != nil || !e.Certain {
+		return e, err
+	}
+	for _, end := range ends {
+		if end.Hi-end.Lo <= roundedEnd*size(end) {
+			continue
+		}
+		if v, ok := f.body.Over(params, end); !ok || v.Contains(0) {
+			return certify.Enclosure{Reason: certify.NotSettled, Where: end.Mid()}, nil
+		}
+	}
+	return e, nil
+}
+
+// roundedEnd is the relative width of an end of a range that is off by rounding alone;
+// the length of a shaft is known to some 10⁻¹².
+const roundedEnd = 4e-12
+
 // extreme encloses an extreme over a range whose ends are known within bounds:
 // what holds on the range between the inner bounds holds with any part of the
 // rest.
@@ -128,7 +150,11 @@ func (f *certified) extreme(params []interval.Interval, ends [2]interval.Interva
 	}
 	lower, upper := from.Hi, to.Lo
 	if lower > upper {
-		lower, upper = from.Lo, to.Hi
+		v, ok := f.body.Over(params, interval.Hull(from, to)) // the range may be any part of it
+		if !ok {
+			return certify.Enclosure{Reason: certify.NotBounded, Where: from.Lo}, nil
+		}
+		return certify.Enclosure{Certain: true, Value: v.Mid(), Low: v.Lo, High: v.Hi}, nil
 	}
 	e, err := certify.FindExtreme(f.body, params, lower, upper, largest, o)
 	if err != nil || !e.Certain {
@@ -530,10 +556,27 @@ func (c *certifier) field(e *notation.Field) certify.Expr {
 		if v, ok := f.Range(values); ok {
 			return c.b.Const(v)
 		}
-		return c.b.Unknown()
+		return c.fieldAsHeld(f, values)
 	}
 	c.foreign = true
 	return c.b.Call(f, args...)
+}
+
+// fieldAsHeld is a field of which no bracket is certain: where names stand for their
+// float64, it stands for its own.
+func (c *certifier) fieldAsHeld(f fielded, args []interval.Interval) certify.Expr {
+	if c.exact || f.shaft.IsBracket(f.name) {
+		return c.b.Unknown()
+	}
+	at := make([]float64, len(args))
+	for i, a := range args {
+		at[i] = singleOf(a)
+	}
+	v, err := f.shaft.Field(f.name, at)
+	if err != nil || !finite(v) {
+		return c.b.Unknown()
+	}
+	return c.b.Const(widened(v))
 }
 
 func (c *certifier) condition(e notation.Expr) certify.Expr {
@@ -603,7 +646,7 @@ func (c *certifier) form(e *notation.Bind) certify.Expr {
 		a, okA := c.b.Constant(from)
 		b, okB := c.b.Constant(to)
 		problem := ""
-		if first, n, problem = count(a.Mid(), b.Mid()); !okA || !okB || problem != "" || n > mostTerms {
+		if first, n, problem = count(a.Mid(), b.Mid()); !okA || !okB || problem != "" || n > mostTerms || !countsAsOne(a) || !countsAsOne(b) {
 			return c.b.Unknown()
 		}
 	}

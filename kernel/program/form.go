@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 
+	"shaftbook/kernel/interval"
 	"shaftbook/kernel/notation"
 	"shaftbook/kernel/num"
 )
@@ -66,6 +67,14 @@ func count(from, to float64) (first, n int64, problem string) {
 func nearWhole(x float64) (float64, bool) {
 	w := math.Round(x)
 	return w, math.Abs(x-w) <= 1e-12*max(1, math.Abs(x)) && math.Abs(w) <= largestBound
+}
+
+// countsAsOne reports whether every number in a bracket counts as the same whole
+// number.
+func countsAsOne(b interval.Interval) bool {
+	low, okLow := nearWhole(b.Lo)
+	high, okHigh := nearWhole(b.Hi)
+	return okLow && okHigh && low == high
 }
 
 // A found is the result of a form over a continuous name.

@@ -89,23 +89,23 @@ func (w *walker) encloseRoot(e *notation.Bind) (interval.Interval, bool) {
 	return v.Interval(), true
 }
 
-// bounds evaluates the ends of a range, which must be single numbers.
-func (w *walker) bounds(e *notation.Bind) (from, to float64, ok bool) {
+// bounds encloses the ends of a range, which must be single numbers: an end that is
+// known within bounds alone makes what the form comes to no better known.
+func (w *walker) bounds(e *notation.Bind) (from, to interval.Interval, ok bool) {
 	for _, bound := range []notation.Expr{e.From, e.To} {
 		if _, infinite := notation.Unparen(bound).(*notation.Infinity); infinite {
-			return 0, 0, w.fail(e, CodeIntegral, "this integral to infinity could not be enclosed")
+			return from, to, w.fail(e, CodeIntegral, "this integral to infinity could not be enclosed")
 		}
 		if w.holdsBracket(bound) {
 			w.failAt(bound.Span(), CodeBracketUse, "take mid(…), low(…) or high(…) of it", "a limit must be one value, not a bracket: %s", w.piece(bound))
-			return 0, 0, false
+			return from, to, false
 		}
 	}
-	a, ok := w.number(e.From)
-	if !ok {
-		return 0, 0, false
+	if from, ok = w.interval(e.From); !ok {
+		return from, to, false
 	}
-	b, ok := w.number(e.To)
-	return a.x, b.x, ok
+	to, ok = w.interval(e.To)
+	return from, to, ok
 }
 
 // over evaluates the body with the bound name standing for all of a bracket.
@@ -130,14 +130,22 @@ func (w *walker) try(e *notation.Bind, body notation.Expr, x interval.Interval) 
 	return b, ok
 }
 
-func (w *walker) encloseCounted(e *notation.Bind, from, to float64) (interval.Interval, bool) {
-	first, n, problem := count(from, to)
+func (w *walker) encloseCounted(e *notation.Bind, from, to interval.Interval) (interval.Interval, bool) {
+	first, n, problem := count(from.Mid(), to.Mid())
 	if problem != "" {
 		bound, value := e.From, from
 		if problem == "to" {
 			bound, value = e.To, to
 		}
-		return interval.Interval{}, w.failBound(e, bound, value)
+		return interval.Interval{}, w.failBound(e, bound, value.Mid())
+	}
+	for i, end := range [...]interval.Interval{from, to} {
+		if !countsAsOne(end) {
+			bound := [...]notation.Expr{e.From, e.To}[i]
+			w.failAt(bound.Span(), CodeUncertain, "take round(…) or floor(…) of it where that is meant", "how many terms this %s has is not certain: %s lies between %s and %s",
+				e.Kind, w.piece(bound), digits(end.Lo), digits(end.Hi))
+			return interval.Interval{}, false
+		}
 	}
 	if e.Kind == notation.Sum && n > fewTerms && !w.holdsBracket(e.Body) {
 		if b, ok := w.reckonedSum(e, first, n); ok {
@@ -197,7 +205,64 @@ const (
 //
 // Source: R.E. Moore, R.B. Kearfott, M.J. Cloud, Introduction to Interval
 // Analysis, SIAM 2009, chapter 9 (from memory).
-func (w *walker) encloseIntegral(e *notation.Bind, from, to float64) (interval.Interval, bool) {
+//
+// Where an end is known only to lie within bounds, it adds from its float64 on what the
+// body may be between them times how far it may be off.
+func (w *walker) encloseIntegral(e *notation.Bind, from, to interval.Interval) (interval.Interval, bool) {
+	at := [...]float64{w.heldWithin(e.From, from), w.heldWithin(e.To, to)}
+	b, ok := w.encloseBetweenPoints(e, at[0], at[1])
+	for i, end := range [...]interval.Interval{from, to} {
+		if !ok || end.IsPoint() {
+			continue
+		}
+		var part interval.Interval
+		if part, ok = w.overEnd(e, end, at[i]); !ok {
+			return part, false
+		}
+		off, err := interval.Sub(end, point(at[i]))
+		if err == nil {
+			part, err = interval.Mul(part, off)
+		}
+		if i == 0 {
+			part = interval.Neg(part)
+		}
+		if err == nil {
+			b, err = interval.Add(b, part)
+		}
+		ok = w.sound(e, e.Body, err)
+	}
+	return b, ok
+}
+
+// overEnd evaluates the body over the bounds of an end. Where they are apart by the
+// rounding of a decimal alone, the body may have a value on one side of the decimal
+// only, as the diameter of a shaft has none a rounding beyond its length: then it is
+// taken at a place in it, which stands for the decimal.
+func (w *walker) overEnd(e *notation.Bind, end interval.Interval, at float64) (interval.Interval, bool) {
+	if end.Hi-end.Lo > roundedEnd*size(end) {
+		return w.over(e, e.Body, end)
+	}
+	if b, ok := w.try(e, e.Body, end); ok || w.limit != nil {
+		return b, ok
+	}
+	return w.over(e, e.Body, point(at))
+}
+
+// heldWithin returns the float64 of an end of a range, if it lies within the bounds of
+// the exact value, else their middle.
+func (w *walker) heldWithin(bound notation.Expr, b interval.Interval) float64 {
+	v, ok := w.number(bound)
+	if !ok && w.limit == nil {
+		w.problem = nil
+	}
+	if ok && b.Contains(v.x) {
+		return v.x
+	}
+	return b.Mid()
+}
+
+// encloseBetweenPoints is encloseIntegral between two numbers.
+func (w *walker) encloseBetweenPoints(e *notation.Bind, from, to float64) (interval.Interval, bool) {
 	if from == to {
 		return interval.Interval{}, true
 	}
@@ -323,8 +388,34 @@ const mostSplits = 2000
 
 // encloseExtreme encloses the largest or smallest value by branch and bound:
 // the slice that may reach farthest is split until its bound is no farther out
-// than a value that is reached for certain.
-func (w *walker) encloseExtreme(e *notation.Bind, from, to float64) (interval.Interval, bool) {
+// than a value that is reached for certain. Where an end is known only to lie within
+// bounds, the extreme of what is in the range for certain can be passed between them.
+func (w *walker) encloseExtreme(e *notation.Bind, from, to interval.Interval) (interval.Interval, bool) {
+	if from.Mid() > to.Mid() {
+		from, to = to, from
+	}
+	if from.Hi > to.Lo {
+		return w.over(e, e.Body, interval.Hull(from, to))
+	}
+	b, ok := w.encloseExtremeBetween(e, from.Hi, to.Lo)
+	inner := [...]float64{from.Hi, to.Lo}
+	for i, end := range [...]interval.Interval{from, to} {
+		if !ok || end.IsPoint() {
+			continue
+		}
+		var v interval.Interval
+		v, ok = w.overEnd(e, end, inner[i])
+		if e.Kind == notation.Largest {
+			b.Hi = max(b.Hi, v.Hi)
+		} else {
+			b.Lo = min(b.Lo, v.Lo)
+		}
+	}
+	return b, ok
+}
+
+// encloseExtremeBetween is encloseExtreme between two numbers.
+func (w *walker) encloseExtremeBetween(e *notation.Bind, from, to float64) (interval.Interval, bool) {
 	s := extreme{w: w, e: e, sign: 1, reached: math.Inf(-1)}
 	if e.Kind == notation.Smallest {
 		s.sign = -1

@@ -2,6 +2,7 @@ package working
 
 import (
 	"errors"
+	"sync"
 
 	"shaftbook/kernel/check"
 	"shaftbook/kernel/interval"
@@ -80,7 +81,7 @@ func (e *evaluation) report(err error, at source.Span) {
 // bracketColumn evaluates a column of brackets value by value.
 func (e *evaluation) bracketColumn(s *series, r *notation.Range, xs []float64) bool {
 	for _, x := range xs {
-		v, list := program.Evaluate(e.run, s.column.Expr, boundScope{scope{e.w}, r.Var.Ident, x})
+		v, list := program.Evaluate(e.run, s.column.Expr, boundScope{Scope: scope{e.w}, ident: r.Var.Ident, value: x})
 		if list.HasErrors() {
 			e.r.Diagnostics = append(e.r.Diagnostics, list...)
 			return false
@@ -96,6 +97,7 @@ type boundScope struct {
 	program.Scope
 	ident string
 	value float64
+	ends  rangeDoubt // of the range that the name runs over
 }
 
 // Lookup implements program.Scope.
@@ -120,13 +122,51 @@ func (s boundScope) Definition(ident string) (notation.Expr, bool) {
 // taken as shown: as the decimal nearest to its float64.
 func (s boundScope) Enclosure(ident string) (interval.Interval, error) {
 	if ident == s.ident {
+		if s.ends.err != nil {
+			return interval.Interval{}, s.ends.err
+		}
 		slack := 4 * 0x1p-52 * abs(s.value)
 		if whole(s.value) {
 			slack = 0
 		}
+		slack = max(slack, s.ends.off+float64(s.ends.share*abs(s.value)))
 		return interval.New(s.value-slack, s.value+slack)
 	}
 	return s.Scope.(program.Encloser).Enclosure(ident)
+}
+
+// A rangeDoubt says how far the values that a table runs over may be off, because the
+// ends of the range are known only within bounds.
+type rangeDoubt struct {
+	off   float64
+	share float64 // of the value, beside off
+	err   error   // why nothing bounds it
+}
+
+// doubtOf encloses the ends, the step and the number of rows of a range of so many
+// values. Decimals that are off by their rounding alone are taken as they are shown.
+func (w *Working) doubtOf(r *notation.Range, values int) rangeDoubt {
+	var d rangeDoubt
+	for _, x := range []notation.Expr{r.From, r.To, r.Step, r.Rows} {
+		if x == nil {
+			continue
+		}
+		b, err := w.encloseExpr(x, scope{w})
+		if err != nil {
+			return rangeDoubt{err: err}
+		}
+		width, least := b.Hi-b.Lo, min(abs(b.Lo), abs(b.Hi))
+		switch {
+		case width <= 8*0x1p-52*least:
+		case r.Ratio:
+			d.share += width / least // no number is certain where an end may be 0
+		case x == r.Step:
+			d.off += float64(values) * width
+		default:
+			d.off += width
+		}
+	}
+	return d
 }
 
 // What a cell of a table costs beside its value, in the unit of package pause.
@@ -139,12 +179,13 @@ const (
 // certain to its last digit.
 func (e *evaluation) certainCells(t *Table, columns []series, r *notation.Range, xs []float64) func(row, column int) bool {
 	w := e.w
+	ends := sync.OnceValue(func() rangeDoubt { return w.doubtOf(r, len(xs)) })
 	return func(row, column int) bool {
 		w.step(markWork)
 		if columns[column].isBracket() {
-			return true
+			return ends().err == nil
 		}
-		names := boundScope{scope{w}, r.Var.Ident, xs[row]}
+		names := boundScope{scope{w}, r.Var.Ident, xs[row], ends()}
 		return w.certainty(columns[column].column.Expr, names, t.Rows[row][column], t.bare[column], roundingOf(columns[column].column.Display)).Certain
 	}
 }

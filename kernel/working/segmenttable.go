@@ -2,6 +2,7 @@ package working
 
 import (
 	"math"
+	"sync"
 
 	"shaftbook/kernel/check"
 	"shaftbook/kernel/notation"
@@ -55,7 +56,7 @@ func (e *evaluation) segmentTable(n *notation.SegmentTable) {
 	u, r := e.w.unitOf(largest, angle, n.Display), roundingOf(n.Display)
 	s.add("Δθ_i", "", u, angle, r, func(i int) float64 { return segments[i].Twist })
 	s.add("", "running sum", u, angle, r, func(i int) float64 { return segments[i].Sum })
-	t.certain = segmentsCertain(t, r)
+	t.certain = e.w.segmentsCertain(t, r, n.Segments, value)
 	e.r.Table, e.r.Segments = t, n.Shaft.Ident
 	e.r.Text = words.Count(len(segments), "segment")
 }
@@ -65,9 +66,24 @@ func (e *evaluation) segmentTable(n *notation.SegmentTable) {
 const segmentDoubt = 1e-11
 
 // segmentsCertain reports which twists and sums keep what is shown within segmentDoubt;
-// S.segments(n) has the mark of an estimate for the same reason.
-func segmentsCertain(t *Table, r unit.Rounding) func(row, column int) bool {
+// S.segments(n) has the mark of an estimate for the same reason. Nothing is certain of
+// the segments of a shaft whose numbers are estimates, or where their number is one.
+func (w *Working) segmentsCertain(t *Table, r unit.Rounding, segments notation.Expr, v shaftValue) func(row, column int) bool {
+	known := sync.OnceValue(func() bool {
+		n, err := w.encloseExpr(segments, scope{w})
+		if err != nil || n.Hi-n.Lo >= 0.5 {
+			return false
+		}
+		if v.spec.Off == nil {
+			return true
+		}
+		off, err := v.spec.Off()
+		return err == nil && off < segmentDoubt
+	})
 	return func(row, column int) bool {
+		if !known() {
+			return column == 0 || t.Rows[row][column] == Absent
+		}
 		text, v := t.Rows[row][column], t.Numbers[row][column]
 		if column < len(t.Headers)-2 || text == Absent || v == 0 {
 			return true

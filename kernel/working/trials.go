@@ -256,7 +256,10 @@ func (t *trialTable) fill() {
 	t.addColumn(Header{Expr: t.n.Var, Unit: u.Text, Dim: e.it.info.Over.Dim}, unit.Unit{Factor: u.Factor}, func(row int) (string, float64, bool) {
 		at := t.trials[row].at
 		return unit.Format(at, unit.Unit{Factor: u.Factor}, unit.Rounding{}), at, true
-	}, nil)
+	}, func(row int) bool {
+		_, err := t.trials[row].names.Enclosure(t.n.Var.Ident)
+		return err == nil
+	})
 	for k := range t.n.Columns {
 		t.addTried(k)
 		if k == 0 {

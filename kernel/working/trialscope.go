@@ -101,10 +101,12 @@ func (s *trialScope) Enclosure(ident string) (interval.Interval, error) {
 		return is.b, is.err
 	}
 	switch {
+	case ident == s.ident && s.written != nil:
+		is.b, is.err = s.w.encloseExpr(s.written, s.scope)
 	case ident == s.ident && whole(s.value):
 		is.b, is.err = interval.New(s.value, s.value)
 	case ident == s.ident:
-		is.b, is.err = s.w.encloseExpr(s.written, s.scope)
+		is.err = errors.New("how it was written is not known")
 	case o.expr != nil:
 		is.b, is.err = s.w.encloseExpr(o.expr, s)
 	default:
