@@ -141,12 +141,24 @@ func (t *toleranceRows) evaluate() source.List {
 		return list
 	}
 	slices.SortStableFunc(t.rows, func(a, b ownShare) int { return cmp.Compare(b.shown, a.shown) })
-	sum := 0.0
-	for _, r := range t.rows {
-		sum += float64(r.shown / 2 * (r.shown / 2))
-	}
-	t.half = math.Sqrt(sum)
+	t.half = rootOfSquares(t.rows) / 2
 	return nil
+}
+
+// rootOfSquares returns the root of the sum of the squares of the widths, the largest of
+// which is the first. They are scaled by a power of two, which rounds nothing, so that
+// the squares of very large or very small widths stay numbers.
+func rootOfSquares(rows []ownShare) float64 {
+	if len(rows) == 0 {
+		return 0
+	}
+	_, exponent := math.Frexp(rows[0].shown)
+	sum := 0.0
+	for _, r := range rows {
+		x := math.Ldexp(r.shown, -exponent)
+		sum += float64(x * x)
+	}
+	return math.Ldexp(math.Sqrt(sum), exponent)
 }
 
 // own works out what one tolerance makes of the quantity.

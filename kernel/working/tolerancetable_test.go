@@ -187,3 +187,18 @@ func TestToleranceTableHolds(t *testing.T) {
 		}
 	})
 }
+
+// The root of two equal squares is √2 times one of them, whatever its size: 0.1·√2 =
+// 0.14142…, and so the ends 0.85858 and 1.14142, which are shown rounded outward.
+func TestRootOfSquaresAtExtremeSizes(t *testing.T) {
+	for text, want := range map[string]string{
+		"r = 1e-200 ± 1e-201\nd = 1 ± 0.1\ntable of tolerances of r·d": "≈ 8.585×10⁻²⁰¹ ≈ 1.142×10⁻²⁰⁰ ≈ 2.83×10⁻²⁰¹",
+		"r = 1e200 ± 1e199\nd = 1 ± 0.1\ntable of tolerances of r·d":   "≈ 8.585×10¹⁹⁹ ≈ 1.142×10²⁰⁰ ≈ 2.83×10¹⁹⁹",
+		"r = 1 ± 0.1\nd = 1 ± 0.1\ntable of tolerances of r·d":         "≈ 0.8585 ≈ 1.142 ≈ 0.283",
+	} {
+		rows := resultOf(t, text).Table.Marked()
+		if got := strings.Join(rows[len(rows)-1][1:4], " "); got != want {
+			t.Errorf("%s: %s, want %s", text, got, want)
+		}
+	}
+}
