@@ -16,7 +16,7 @@ const CodeQuote source.Code = "quoted-number"
 
 // quote is a name in a formula or in code, and a number that is said to be its value:
 // “$\theta_n$ is 0.74 deg”, “$T = 300\,\mathrm{N\cdot m}$”, “`d` = 36 mm”.
-var quote = pattern.New(`(?:\$ *(\\?[A-Za-z]+(?:_(?:\{(?:\\mathrm\{)?[A-Za-z0-9]+\}?\}|[A-Za-z0-9]))?) *(\$)?|` + "`" + `([^\s` + "`" + `=]+)(` + "`" + `)?)(?: *(?:=|≈|\\approx\b)| +is(?: about)?) *\$?([−-]?\d[^$` + "`" + `;()]*)`)
+var quote = pattern.New(`(?:\$ *(\\?[A-Za-z]+(?:_(?:\{(?:\\mathrm\{)?[A-Za-z0-9]+\}?\}|[A-Za-z0-9]))?) *(\$)?|\x60([^\s\x60=]+)(\x60)?)(?: *(?:=|≈|\\approx\b)| +is(?: about)?) *\$?([−-]?\d[^$\x60;()]*)`)
 
 // texIndex takes the marks of TeX out of an index.
 var texIndex = strings.NewReplacer("{", "", "}", "", `\mathrm`, "")

@@ -2,8 +2,8 @@
 // its slope and its intercept are.
 //
 // Sums, the line and the sum of the squared residuals are worked out in fractions, and
-// so exactly: readings with a large offset lose no digits, and a line that meets all
-// readings is known to do so. Each result is rounded to a float64 once, a standard
+// so exactly: a large offset of the readings loses no digits beyond those that it cost
+// when they became float64, and a line that meets all of these is known to do so. Each result is rounded to a float64 once, a standard
 // error twice.
 //
 // A standard error is no bound. It says how far results of this kind scatter if the
