@@ -48,3 +48,30 @@ func TestTablesAreText(t *testing.T) {
 		t.Errorf("a search finds %d sections", len(matches))
 	}
 }
+
+// A table of few letters and millions of cells stays text, and the page says so.
+func TestTooLargeATable(t *testing.T) {
+	for _, c := range []struct {
+		name          string
+		columns, rows int
+		large         bool
+	}{
+		{"as large as may be", 100, 98, false},
+		{"one row more", 100, 99, true},
+		{"many columns, many short rows", 10_000, 25_000, true},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			text := "|" + strings.Repeat("a|", c.columns) + "\n|" + strings.Repeat("-|", c.columns) + "\n" + strings.Repeat("|x\n", c.rows)
+			_, list := lessons.Parse("page.md", []byte(text))
+			large := 0
+			for _, d := range list {
+				if strings.Contains(d.Message, "is the most") {
+					large++
+				}
+			}
+			if large != 0 != c.large || large > 1 {
+				t.Errorf("%d messages that it is too large: %v", large, list)
+			}
+		})
+	}
+}

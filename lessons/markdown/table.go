@@ -22,9 +22,34 @@ import (
 // tableOptions add the tables to a parser. Formulas are read before the bars in code are.
 func tableOptions() []parser.Option {
 	return []parser.Option{
-		parser.WithParagraphTransformers(util.Prioritized(extension.NewTableParagraphTransformer(), 200)),
+		parser.WithParagraphTransformers(util.Prioritized(boundedTables{extension.NewTableParagraphTransformer()}, 200)),
 		parser.WithASTTransformers(util.Prioritized(extension.NewTableASTTransformer(), 50)),
 	}
+}
+
+// mostTableCells is how many cells a table may have. Each row has as many as the header,
+// also where it is written with fewer, so that a short text could ask for millions.
+const mostTableCells = 10_000
+
+// boundedTables leaves a paragraph that would be too large a table as it is.
+type boundedTables struct{ parser.ParagraphTransformer }
+
+// Transform implements parser.ParagraphTransformer.
+func (b boundedTables) Transform(n *ast.Paragraph, reader text.Reader, pc parser.Context) {
+	lines, most := n.Lines(), 0
+	for i := 1; i < lines.Len() && lines.Len() > 2; i++ {
+		line := lines.At(i)
+		if text := line.Value(reader.Source()); dashes().Match(bytes.TrimRight(text, "\r\n")) {
+			most = max(most, columns(text))
+		}
+	}
+	if cells := most * lines.Len(); cells > mostTableCells {
+		c := contextOf(pc)
+		c.Diagnostics.Addf(c.lineFrom(lines.At(0).Start), CodeTable, "this table would have %d cells, and %d is the most", cells, mostTableCells).
+			Repair = "split it, or show the part that matters"
+		return
+	}
+	b.ParagraphTransformer.Transform(n, reader, pc)
 }
 
 // dashes is the line under the header of a table of two columns and more, or of one
@@ -40,6 +65,9 @@ func (c *Context) notATable(n *ast.Paragraph, src []byte) {
 			continue
 		}
 		under, head := lines.At(i), lines.At(i-1)
+		if columns(head.Value(src)) == columns(under.Value(src)) {
+			return // it would be too large
+		}
 		c.Diagnostics.Addf(c.lineFrom(under.Start), CodeTable, "this is not read as a table: the header has %d columns and the line of dashes %d",
 			columns(head.Value(src)), columns(under.Value(src))).
 			Repair = "write as many columns in both; a bar within a cell is \\|"
