@@ -245,7 +245,7 @@ func TestTheFileHasChangedSince(t *testing.T) {
 		wantWords(t, body, `data-file="changed"`)
 	}
 	_, body = s.get("I1", path)
-	wantWords(t, body, `data-file="changed"`, `class="out"`, "tolerance: 0.5 %", `class="in"`, "tolerance: 2 %")
+	wantWords(t, body, `data-file="changed"`, `class="out"`, "tolerance: <mark>0.5</mark> %", `class="in"`, "tolerance: <mark>2</mark> %")
 	delete(s.Catalog.Files.(fstest.MapFS), "wheel.md")
 	_, body = s.get("I1", path)
 	wantWords(t, body, `data-file="gone"`)
