@@ -3,6 +3,7 @@ package lessons
 import (
 	"context"
 	"math"
+	"slices"
 
 	"shaftbook/kernel"
 	"shaftbook/kernel/notation"
@@ -227,6 +228,18 @@ func isWritten(r *kernel.Result, f fact) bool {
 // answers; in the place of a covered number are words that say so.
 func (c *Covering) Passages(l *Lesson) []markdown.Passage {
 	return markdown.Passages(l.doc, []byte(l.Text.Content), c.pieces())
+}
+
+// Opened returns what is still covered for a reader who has made some of the guesses.
+func (c *Covering) Opened(isMade func(id string) bool) *Covering {
+	left := *c
+	left.Numbers = nil
+	for _, n := range c.Numbers {
+		if slices.ContainsFunc(n.Guesses, func(id string) bool { return !isMade(id) }) {
+			left.Numbers = append(left.Numbers, n)
+		}
+	}
+	return &left
 }
 
 // pieces returns the covered numbers as pieces of the text.

@@ -163,6 +163,26 @@ func TestCoveredNumbersAreNotFound(t *testing.T) {
 	}
 }
 
+// What a reader has opened by a guess stands open in what a search shows to that reader, and
+// to nobody else.
+func TestGuessedNumbersAreShownInASearch(t *testing.T) {
+	v, _ := openGuesses(t)
+	if status, _, _ := v.guess("guess-most", url.Values{"place-a": {"2"}, "place-b": {"1"}}); status != 303 {
+		t.Fatalf("the order: status %d", status)
+	}
+	r, body := v.do("GET", "/?q=thick+bar+turns", byForm, nil)
+	if !strings.Contains(string(body), "0.2085") || strings.Contains(string(body), "covered until") {
+		t.Errorf("found after the guess:\n%s", body)
+	}
+	if got := r.Header.Get("Cache-Control"); !strings.Contains(got, "private") && !strings.Contains(got, "no-store") {
+		t.Errorf("what one reader has opened may be kept for others: %s", got)
+	}
+	v.cookie = nil
+	if _, body := v.do("GET", "/?q=thick+bar+turns", byForm, nil); wanted.MatchString(string(body)) || !strings.Contains(string(body), "covered until") {
+		t.Errorf("found by somebody else:\n%s", body)
+	}
+}
+
 func TestForgedGuesses(t *testing.T) {
 	v, kept := openGuesses(t)
 	good := fieldsOf(t, v.page(""), "guess-how-far", "guess")

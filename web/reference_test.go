@@ -47,6 +47,10 @@ func TestPagesBesideTheLessons(t *testing.T) {
 			"<dt><math", `<span class="unit">N·m</span>, <span class="unit">lbf·in</span>`, `<a href="/lesson/mill">Two shafts</a>`, `a share; <span class="unit">a pure number</span>`,
 			`<th scope="row">steel <span class="meta">carbon</span></th><td>75 GPa to 80 GPa</td>`, "<cite>A book</cite>: all (from memory, the source was not at hand)", `href="/glossary"`}, []string{"#gone"}},
 		{"links of a lesson", "lesson/mill", []string{`<a href="/glossary">Glossary</a> <a href="/symbols">Symbols</a>`}, nil},
+		{"links at the top of a lesson", "lesson/mill", []string{"<a href=\"/glossary?from=mill\">Glossary</a>\n<a href=\"/symbols?from=mill\">Symbols</a>"}, nil},
+		{"the glossary from a lesson", "glossary?from=mill", []string{`<a href="/lesson/mill">← Back to Two shafts</a>`, `href="/symbols?from=mill"`}, nil},
+		{"the symbols from an assigned lesson", "symbols?from=mill~a1", []string{`<a href="/lesson/mill~a1">← Back to Two shafts</a>`, `href="/glossary?from=mill~a1"`}, nil},
+		{"the glossary from elsewhere", "glossary?from=//other.example", []string{`href="/symbols"`}, []string{"Back to", "other.example"}},
 		{"the shelf", "", []string{
 			`<summary>A day <span class="meta">2 lessons, about 10 minutes</span></summary>`, "<p>You.</p>", "<h3>Morning", `<a href="/lesson/wheel">`, `<p class="meta">Slowly.</p>`, `href="#paths"`,
 			`<a href="/glossary">Glossary</a>: the words`, `<a href="/symbols">Symbols</a>: what`}, []string{"/lesson/gone", "· next"}},

@@ -685,3 +685,18 @@ type GivenItem struct {
 	Unit   *UnitRef // L: m, or nil
 	Domain *Compare // the comparison chain the name stands in, or nil
 }
+
+// ShowsUnit reports whether the unit of a given has to be written: a bound of its domain,
+// as in C > 0 N⁻¹·m⁻¹, may say it already.
+func (g GivenItem) ShowsUnit() bool {
+	if g.Unit == nil || g.Domain == nil {
+		return g.Unit != nil
+	}
+	said := false
+	Inspect(g.Domain, func(n Node) bool {
+		q, is := n.(*Quantity)
+		said = said || is && q.Unit != nil && q.Unit.Unit.Dim == g.Unit.Unit.Dim
+		return !said
+	})
+	return !said
+}

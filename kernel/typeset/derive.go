@@ -107,7 +107,10 @@ func (s setter) givenItem(item notation.GivenItem, shown map[*notation.Compare]b
 	shown[item.Domain] = true
 	if out != nil && startsWithName(item) {
 		out = box.Row{box.Text(item.Word + " ")}
-		if item.Word == "" {
+		switch {
+		case item.Word == "" && !item.ShowsUnit():
+			return box.Row{s.compare(item.Domain)}
+		case item.Word == "":
 			return box.Row{s.compare(item.Domain), box.Text(" in "), unitBox(item.Unit.Text)}
 		}
 		return append(out, s.compare(item.Domain))

@@ -74,4 +74,10 @@ func symbolBox(part string) box.Box {
 }
 
 // fieldBox sets the name of a field of a shaft: J, d, twist, stress_max.
-func fieldBox(field string) box.Box { return nameBox(field) }
+// The greatest of something has its index, as in print; all others are words.
+func fieldBox(field string) box.Box {
+	if strings.Contains(field, "_") && !strings.HasSuffix(field, "_max") {
+		return box.Ident{Name: field, Upright: true}
+	}
+	return nameBox(field)
+}

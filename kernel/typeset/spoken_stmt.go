@@ -282,7 +282,7 @@ func (v *voice) given(n *notation.Given) {
 		} else {
 			v.name(item.Name)
 		}
-		if item.Unit != nil {
+		if item.ShowsUnit() {
 			v.say("in", unitSpoken(item.Unit.Text, true))
 		}
 	}

@@ -106,6 +106,9 @@ func statements(t *source.Text) [][]Piece {
 	return list
 }
 
+// CoveredWords stand in a passage for a covered number.
+const CoveredWords = "(covered until you guess)"
+
 // inlinePieces returns a block of inline nodes as they are read.
 func inlinePieces(block ast.Node, src []byte, covered []Covered) []Piece {
 	var list []Piece
@@ -124,7 +127,7 @@ func inlinePieces(block ast.Node, src []byte, covered []Covered) []Piece {
 		case *ast.Text:
 			cutText(n.Segment.Start, n.Segment.Stop, covered, func(start, end int, piece *Covered) {
 				if piece != nil {
-					b.WriteString("(covered until you guess)")
+					b.WriteString(CoveredWords)
 					return
 				}
 				b.Write(util.ResolveEntityNames(util.ResolveNumericReferences(util.UnescapePunctuations(src[start:end]))))

@@ -10,6 +10,7 @@ package search
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"shaftbook/lessons"
 	"shaftbook/lessons/markdown"
@@ -79,27 +80,62 @@ func sectionsOf(l *lessons.Lesson, passages []markdown.Passage) []Section {
 	return sections
 }
 
-// Find returns the sections in which all words of a query are. Those that hold them
-// in their heading come first, then those that hold the very words, then other forms
-// of them, then other words for the same thing; those that are alike stand in the
-// order of the lessons.
+// Find returns the sections in which all words of a query are. Those of a lesson that has
+// them in its title come first, then those that hold them in their heading, then those
+// that hold the very words, then other forms of them, then other words for the same thing.
+// Of those that are alike, the ones of the lesson that speaks of it in more sections come
+// first; else they stand in the order of the lessons.
 func Find(sections []Section, q Query) []Match {
 	type ranked struct {
 		*Section
-		rank int
+		rank     int
+		untitled int // 0 of a lesson with the words in its title, else 1
 	}
 	var found []ranked
+	many := map[*lessons.Lesson]int{}
 	for i := range sections {
-		if rank, ok := sections[i].rank(q); ok {
-			found = append(found, ranked{&sections[i], rank})
+		s := &sections[i]
+		rank, ok := s.rank(q)
+		if !ok {
+			continue
 		}
+		f := ranked{s, rank, 1}
+		if title := indexOf(s.Lesson.Title); q.isIn(&title) {
+			f.untitled = 0
+		}
+		found = append(found, f)
+		many[s.Lesson]++
 	}
-	slices.SortStableFunc(found, func(a, b ranked) int { return cmp.Compare(a.rank, b.rank) })
+	slices.SortStableFunc(found, func(a, b ranked) int {
+		return cmp.Or(cmp.Compare(a.untitled, b.untitled), cmp.Compare(a.rank, b.rank), cmp.Compare(many[b.Lesson], many[a.Lesson]))
+	})
 	matches := make([]Match, 0, min(len(found), foundLimit))
 	for _, s := range found[:cap(matches)] {
 		matches = append(matches, Match{s.Section, s.excerpt(q)})
 	}
 	return matches
+}
+
+// isIn reports whether a text has all words of the query, in any form.
+func (q Query) isIn(x *index) bool {
+	rank, ok := q.rankIn(x)
+	return ok && rank <= int(form)
+}
+
+// Again returns a match as it is in other sections of its lesson, those in which less is
+// covered; unchanged if these have no such section.
+func (m Match) Again(sections []Section, q Query) Match {
+	for i := range sections {
+		if s := &sections[i]; s.ID == m.ID && s.Lesson == m.Lesson {
+			return Match{s, s.excerpt(q)}
+		}
+	}
+	return m
+}
+
+// HasCovered reports whether a number in the excerpt is covered.
+func (m Match) HasCovered() bool {
+	return slices.ContainsFunc(m.Excerpt, func(p Piece) bool { return strings.Contains(p.Text, markdown.CoveredWords) })
 }
 
 // rank says how far the section is from the very words of the query, 0 being best.

@@ -176,6 +176,27 @@ func TestExcerptsMarkWhatWasLookedFor(t *testing.T) {
 	}
 }
 
+// The lesson that is about a thing comes before those that mention it.
+func TestTheLessonAboutItComesFirst(t *testing.T) {
+	catalog, faults := lessons.Load(text.Files)
+	if len(faults) > 0 {
+		t.Fatal(faults)
+	}
+	var all []Section
+	for _, l := range catalog.Lessons {
+		all = append(all, SectionsOf(l)...)
+	}
+	for query, want := range map[string]string{"yield": "beyond-yield", "gear ratio": "the-drive-line", "thin walls": "thin-walls"} {
+		found := Find(all, Read(query))
+		if len(found) == 0 || found[0].Lesson.Slug != want {
+			t.Errorf("%s: first %v, want %s", query, found[0].Lesson.Slug, want)
+		}
+	}
+	if terms := FindTerms(catalog.Reference.Terms, Read("gear ratio")); len(terms) == 0 || terms[0].Word != "gear ratio" {
+		t.Errorf("gear ratio in the glossary: %v", terms)
+	}
+}
+
 // Words of the trade lead somewhere, whichever of them the lessons use.
 func TestWordsOfTheTradeLeadSomewhere(t *testing.T) {
 	catalog, faults := lessons.Load(text.Files)

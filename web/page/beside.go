@@ -105,7 +105,7 @@ func (b *Beside) HTML(heading string) string {
 		w.WriteString(`<dl class="symbols">`)
 		for _, r := range symbols {
 			w.WriteString(`<div><dt>` + nameHTML(r) + `</dt><dd>` + html.EscapeString(Meaning(r)))
-			if r.Text != "" && !r.Failed() {
+			if r.Text != "" || r.Failed() {
 				if Meaning(r) != "" {
 					w.WriteString(", ")
 				}
@@ -143,8 +143,16 @@ func (b *Beside) hand(w *bytes.Buffer, s *kernel.Result, moved, bracket []*kerne
 	w.WriteString(`</dl></div>`)
 }
 
+// valueText is a value as it is repeated; main.js writes the same.
+func valueText(r *kernel.Result) string {
+	if r.Failed() {
+		return "no value"
+	}
+	return plainValue(r.Text)
+}
+
 func (b *Beside) valueOf(w *bytes.Buffer, r *kernel.Result) {
-	open := `<span class="value-of" data-value-of="` + RowID(r.Cell, r.Index) + `">` + html.EscapeString(plainValue(r.Text)) + `</span>`
+	open := `<span class="value-of" data-value-of="` + RowID(r.Cell, r.Index) + `">` + html.EscapeString(valueText(r)) + `</span>`
 	w.WriteString(b.cover.cover(r, open, func(number int, _ string) string { return CoveredNumber(number, open) }))
 }
 

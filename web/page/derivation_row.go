@@ -152,7 +152,7 @@ func (w *lineWriter) given(n *notation.Given) {
 		switch {
 		case item.Word != "":
 			before = item.Word + " "
-		case item.Unit != nil:
+		case item.ShowsUnit():
 			after = " in " + item.Unit.Unit.Text
 		}
 		hasDomain := item.Domain != nil && !shown[item.Domain]

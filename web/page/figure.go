@@ -92,13 +92,15 @@ func (w *rowWriter) data(d *figure.Data, title string) {
 	w.put("<table><caption>")
 	w.text(shown(title))
 	w.put("</caption><thead><tr>")
-	for _, h := range d.Headers {
-		w.put(`<th scope="col">`)
+	rows := withOnePower(d.Rows)
+	widest := fractions(rows, len(d.Headers))
+	for i, h := range d.Headers {
+		w.put(`<th scope="col"`, headClass(rows, widest[i]), `>`)
 		w.text(shown(h))
 		w.put("</th>")
 	}
 	w.put("</tr></thead><tbody>")
-	w.cells(d.Rows, func(int64) {})
+	w.cells(rows, widest, func(int64) {})
 	w.put("</tbody></table>")
 	for _, further := range d.Further {
 		w.data(&figure.Data{Headers: further.Headers, Rows: further.Rows, Further: further.Further}, further.Caption)

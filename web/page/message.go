@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"shaftbook/kernel"
+	"shaftbook/kernel/derive"
 	"shaftbook/kernel/source"
 )
 
@@ -45,7 +46,7 @@ func (w *rowWriter) message(d *source.Diagnostic, hasWaiters bool) {
 	w.put(`<div class="`, class, `"`)
 	w.attr("data-code", string(d.Code))
 	w.put(">")
-	if d.Span.IsValid() {
+	if d.Span.IsValid() && d.Code != derive.CodeCondition { // said of the whole line, which stands above
 		w.place(d.Span)
 	}
 	w.put("<p>")

@@ -9,11 +9,16 @@ type Linked struct{ Title, Path string }
 // pages of a server.
 type ReferencePages struct{ Glossary, Symbols bool }
 
+// A BackTo is the lesson from which a reader came, by its slug or its key; nil if there is
+// none.
+type BackTo struct{ Title, Key string }
+
 // A Glossary is the page of the words, under their first letters.
 type Glossary struct {
 	Frame
 	Letters []GlossaryLetter
 	Symbols bool // whether there is a page of symbols
+	Back    *BackTo
 }
 
 // A GlossaryLetter is the terms that begin with one letter.
@@ -38,6 +43,7 @@ type Symbols struct {
 	Materials []Material
 	Sources   []Checked
 	Glossary  bool // whether there is a glossary
+	Back      *BackTo
 }
 
 // A SymbolGroup is some symbols under one heading.

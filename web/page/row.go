@@ -350,14 +350,17 @@ func (w *rowWriter) control(s *kernel.Slider) {
 func (w *rowWriter) table(t *kernel.Table) {
 	w.openTable()
 	w.put(`<table><thead><tr>`)
-	for _, h := range t.Headers {
+	rows := withOnePower(t.Marked())
+	widest := fractions(rows, len(t.Headers))
+	for i, h := range t.Headers {
+		class := headClass(rows, widest[i])
 		if h.Label != "" {
-			w.put(`<th scope="col">`)
+			w.put(`<th scope="col"`, class, `>`)
 			w.text(h.Label)
 		} else {
 			// Read as words: what a screen reader makes of mathematics in the
 			// head of each cell is tiresome at best.
-			w.put(`<th scope="col"><span class="sr">`)
+			w.put(`<th scope="col"`, class, `><span class="sr">`)
 			w.text(typeset.Spoken(h.Expr))
 			w.put(`</span><span aria-hidden="true">`)
 			w.put(typeset.MathML(h.Expr, typeset.Options{Style: typeset.Inline}))
@@ -371,7 +374,7 @@ func (w *rowWriter) table(t *kernel.Table) {
 		w.put("</th>")
 	}
 	w.put("</tr></thead><tbody>")
-	w.cells(t.Marked(), t.Step)
+	w.cells(rows, widest, t.Step)
 	w.put("</tbody></table></div>")
 	if w.r.Segments != "" {
 		w.tableFile()
@@ -423,32 +426,58 @@ const cellWork = 2_000
 // markHere is the mark of an estimate that stays on the line of its number.
 var markHere = strings.ReplaceAll(kernel.Mark, " ", "\u00a0")
 
-// cells writes the rows of a table. In a column of numbers the decimal signs stand one
-// under the other: what a number has less behind it than the longest is left free.
-func (w *rowWriter) cells(rows [][]string, step func(work int64)) {
-	rows = withOnePower(rows)
-	var widest []string // fraction of each column
+// A fraction is what the numbers of a column have behind their decimal sign, at most.
+type fraction struct {
+	is   bool // there is a number in the column
+	text string
+}
+
+// headClass is the class of the head of a column: that of words stands over its words.
+func headClass(rows [][]string, f fraction) string {
+	if len(rows) == 0 || f.is {
+		return ""
+	}
+	return ` class="words"`
+}
+
+// fractions returns those of the columns of a table, of which there are so many or more.
+func fractions(rows [][]string, columns int) []fraction {
+	for _, row := range rows {
+		columns = max(columns, len(row))
+	}
+	widest := make([]fraction, columns)
 	for _, row := range rows {
 		for i, cell := range row {
-			if i == len(widest) {
-				widest = append(widest, "")
+			f, ok := fractionOf(cell)
+			if !ok {
+				continue
 			}
-			if f, ok := fractionOf(cell); ok && len([]rune(f)) > len([]rune(widest[i])) {
-				widest[i] = f
+			widest[i].is = true
+			if len([]rune(f)) > len([]rune(widest[i].text)) {
+				widest[i].text = f
 			}
 		}
 	}
+	return widest
+}
+
+// isBlank reports whether a cell stands for a value that there is none of.
+func isBlank(cell string) bool { return cell == "" || cell == "–" || cell == "—" }
+
+// cells writes the rows of a table. In a column of numbers the decimal signs stand one
+// under the other: what a number has less behind it than the longest is left free.
+func (w *rowWriter) cells(rows [][]string, widest []fraction, step func(work int64)) {
 	for at, row := range rows {
 		step(cellWork * int64(len(row)))
 		w.openRow(at)
 		for i, cell := range row {
 			f, ok := fractionOf(cell)
 			w.put("<td")
-			if !ok {
+			if !ok && !(widest[i].is && isBlank(cell)) {
 				w.put(` class="words"`)
 			}
 			w.put(">", valueHTML(strings.Replace(cell, kernel.Mark, markHere, 1)))
-			if free := []rune(widest[i])[len([]rune(f)):]; ok && len(free) > 0 {
+			if free := []rune(widest[i].text)[len([]rune(f)):]; ok && len(free) > 0 {
 				w.put("<i")
 				w.attr("data-free", string(free))
 				w.put("></i>")

@@ -173,3 +173,20 @@ func TestTrialsAreSaid(t *testing.T) {
 		t.Errorf("said: %q, want %q", got, want)
 	}
 }
+
+// The head of a column stands over what is in it, and a dash in a column of numbers with them.
+func TestHeadsStandOverTheirColumns(t *testing.T) {
+	w := &rowWriter{r: &kernel.Result{}}
+	w.table(&kernel.Table{
+		Headers: []kernel.Header{{Label: "tolerance"}, {Label: "share"}},
+		Rows:    [][]string{{"T between 1 and 2", "50.0"}, {"worst case", "–"}},
+	})
+	got := w.String()
+	for _, want := range []string{
+		`<th scope="col" class="words">tolerance`, `<th scope="col">share`, `<td class="words">worst case</td>`, `<td>–</td>`,
+	} {
+		if !strings.Contains(got, want) {
+			t.Errorf("no %s in %s", want, got)
+		}
+	}
+}

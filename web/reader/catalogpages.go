@@ -33,8 +33,8 @@ func (b *PageCache) in(ctx context.Context) *shelf {
 func (b *PageCache) newShelf(catalog *lessons.Catalog) *shelf {
 	s := &shelf{cache: b, catalog: catalog, pages: map[string]*lessonPage{}}
 	s.front = sync.OnceValues(s.makeFront)
-	s.glossary = sync.OnceValues(s.makeGlossary)
-	s.symbols = sync.OnceValues(s.makeSymbols)
+	s.glossary = sync.OnceValues(func() (*compress.Bytes, error) { return s.makeGlossary(nil) })
+	s.symbols = sync.OnceValues(func() (*compress.Bytes, error) { return s.makeSymbols(nil) })
 	s.sections = newMemo(func(ctx context.Context) (all []search.Section, err error) {
 		for _, l := range catalog.Lessons {
 			of, err := s.pages[l.Slug].sections.get(ctx)

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"unicode"
 
+	"shaftbook/exercises/class"
 	"shaftbook/kernel/typeset"
 	"shaftbook/lessons"
 	"shaftbook/lessons/reference"
@@ -34,8 +35,7 @@ func (h *Handlers) showGlossary(w http.ResponseWriter, r *http.Request) {
 		h.Fail(w, r, noGlossary)
 		return
 	}
-	body, err := s.glossary()
-	h.SendShared(w, r, body, err)
+	h.sendReference(w, r, s, s.glossary, s.makeGlossary)
 }
 
 func (h *Handlers) showSymbols(w http.ResponseWriter, r *http.Request) {
@@ -44,8 +44,30 @@ func (h *Handlers) showSymbols(w http.ResponseWriter, r *http.Request) {
 		h.Fail(w, r, noSymbols)
 		return
 	}
-	body, err := s.symbols()
+	h.sendReference(w, r, s, s.symbols, s.makeSymbols)
+}
+
+// sendReference sends a page that stands beside the lessons: the one for everybody, or one
+// with the way back to the lesson from which the reader came.
+func (h *Handlers) sendReference(w http.ResponseWriter, r *http.Request, s *shelf, shared func() (*compress.Bytes, error), anew func(*page.BackTo) (*compress.Bytes, error)) {
+	back := s.backTo(r.URL.Query().Get("from"))
+	if back == nil {
+		body, err := shared()
+		h.SendShared(w, r, body, err)
+		return
+	}
+	body, err := anew(back)
 	h.SendShared(w, r, body, err)
+}
+
+// backTo returns the lesson of a slug or key; nil for what is none.
+func (s *shelf) backTo(key string) *page.BackTo {
+	slug, _ := class.SplitKey(key)
+	l, ok := s.catalog.Lesson(slug)
+	if !ok {
+		return nil
+	}
+	return &page.BackTo{Title: l.Title, Key: key}
 }
 
 // has returns which pages of reference there are.
@@ -53,8 +75,8 @@ func (s *shelf) has() page.ReferencePages {
 	return page.ReferencePages{Glossary: len(s.catalog.Reference.Terms) > 0, Symbols: len(s.catalog.Reference.Groups) > 0}
 }
 
-func (s *shelf) makeGlossary() (*compress.Bytes, error) {
-	view := page.Glossary{Frame: s.referenceFrame("Glossary", "The words of the lessons, each with where it is explained."), Symbols: s.has().Symbols}
+func (s *shelf) makeGlossary(back *page.BackTo) (*compress.Bytes, error) {
+	view := page.Glossary{Frame: s.referenceFrame("Glossary", "The words of the lessons, each with where it is explained."), Symbols: s.has().Symbols, Back: back}
 	for _, t := range s.catalog.Reference.Terms {
 		means, err := lessons.Inline(t.Means.Markdown)
 		if err != nil {
@@ -77,9 +99,9 @@ func firstLetter(word string) string {
 	return ""
 }
 
-func (s *shelf) makeSymbols() (*compress.Bytes, error) {
+func (s *shelf) makeSymbols(back *page.BackTo) (*compress.Bytes, error) {
 	ref := &s.catalog.Reference
-	view := page.Symbols{Frame: s.referenceFrame("Symbols", "What the letters of the lessons stand for, and the shear moduli of materials."), Glossary: s.has().Glossary}
+	view := page.Symbols{Frame: s.referenceFrame("Symbols", "What the letters of the lessons stand for, and the shear moduli of materials."), Glossary: s.has().Glossary, Back: back}
 	for _, g := range ref.Groups {
 		group := page.SymbolGroup{Title: g.Title}
 		for _, symbol := range g.Symbols {

@@ -35,17 +35,79 @@ func (h *Handlers) showShelf(w http.ResponseWriter, r *http.Request) {
 	if long := []rune(query); len(long) > search.QueryLimit {
 		query = string(long[:search.QueryLimit])
 	}
-	view, err := h.Pages.in(r.Context()).view(r.Context(), query)
+	learner := ""
+	if h.Attempts != nil {
+		learner = learnerFrom(r)
+	}
+	view, err := h.Pages.in(r.Context()).view(r.Context(), query, h.openedFor(learner))
 	if err != nil {
 		h.Fail(w, r, err)
+		return
+	}
+	w.Header().Add("Vary", "Cookie")
+	if learner != "" {
+		w.Header().Set("Cache-Control", "private, no-cache")
+		h.SendPage(w, r, http.StatusOK, "shelf", view)
 		return
 	}
 	body, err := renderShelf(view)
 	h.SendShared(w, r, body, err)
 }
 
+// An opening returns the sections of a lesson as they are for one learner, or nil where
+// nothing has been opened.
+type opening func(ctx context.Context, p *lessonPage) ([]search.Section, error)
+
+// openedFor returns what a learner’s guesses have opened.
+func (h *Handlers) openedFor(learner string) opening {
+	if learner == "" {
+		return nil
+	}
+	return func(ctx context.Context, p *lessonPage) ([]search.Section, error) {
+		at, err := h.guessesAt(ctx, p, learner, nil)
+		if err != nil {
+			return nil, err
+		}
+		c, err := p.covering.get(ctx)
+		if err != nil {
+			return nil, err
+		}
+		left := c.Opened(at.isMade)
+		if len(left.Numbers) == len(c.Numbers) {
+			return nil, nil
+		}
+		return search.CoveredSectionsOf(p.lesson, left), nil
+	}
+}
+
+// found returns what is found of a query. What its reader has opened by a guess is not
+// covered in the excerpts.
+func (s *shelf) found(ctx context.Context, q search.Query, open opening) ([]search.Match, error) {
+	sections, err := s.sections.get(ctx)
+	if err != nil {
+		return nil, err
+	}
+	matches := search.Find(sections, q)
+	opened := map[string][]search.Section{}
+	for i, m := range matches {
+		p := s.pages[m.Lesson.Slug]
+		if open == nil || p == nil || !m.HasCovered() {
+			continue
+		}
+		of, known := opened[m.Lesson.Slug]
+		if !known {
+			if of, err = open(ctx, p); err != nil {
+				return nil, err
+			}
+			opened[m.Lesson.Slug] = of
+		}
+		matches[i] = m.Again(of, q)
+	}
+	return matches, nil
+}
+
 func (s *shelf) makeFront() (*compress.Bytes, error) {
-	view, err := s.view(context.Background(), "")
+	view, err := s.view(context.Background(), "", nil)
 	if err != nil {
 		return nil, err
 	}
@@ -56,7 +118,7 @@ func (s *shelf) makeFront() (*compress.Bytes, error) {
 }
 
 // view is the front page without the shaft that stands on it or, with a query, what is found.
-func (s *shelf) view(ctx context.Context, query string) (page.Shelf, error) {
+func (s *shelf) view(ctx context.Context, query string, open opening) (page.Shelf, error) {
 	view := page.Shelf{Frame: s.cache.site.Frame(request.Name, "Lessons on how far shafts twist, with formulas, figures and exercises you can work in.")}
 	if query == "" {
 		for _, l := range s.catalog.Lessons {
@@ -81,14 +143,14 @@ func (s *shelf) view(ctx context.Context, query string) (page.Shelf, error) {
 		view.Query = query
 		q := search.Read(query)
 		view.Also = q.Also
-		sections, err := s.sections.get(ctx)
+		found, err := s.found(ctx, q, open)
 		if err != nil {
 			return view, err
 		}
 		if view.Terms, err = s.foundTerms(q); err != nil {
 			return view, err
 		}
-		for _, m := range search.Find(sections, q) {
+		for _, m := range found {
 			view.Found = foundIn(view.Found, &m)
 		}
 	}

@@ -15,7 +15,7 @@ import (
 // showOwnShelf sends the shelf with what is assigned to the visitor above the
 // lessons.
 func (h *Handlers) showOwnShelf(w http.ResponseWriter, r *http.Request) {
-	view, err := h.Pages.in(r.Context()).view(r.Context(), "")
+	view, err := h.Pages.in(r.Context()).view(r.Context(), "", nil)
 	if err != nil {
 		h.Fail(w, r, err)
 		return

@@ -12,7 +12,7 @@ import (
 // showKnownShelf sends the shelf of an open server with what the browser's learner has
 // done and what comes next.
 func (h *Handlers) showKnownShelf(w http.ResponseWriter, r *http.Request) {
-	view, err := h.Pages.in(r.Context()).view(r.Context(), "")
+	view, err := h.Pages.in(r.Context()).view(r.Context(), "", nil)
 	if err == nil {
 		view.Front, err = h.Pages.frontShaft()
 	}

@@ -11,6 +11,7 @@ import (
 	"io/fs"
 	"net/http"
 	"path"
+	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -108,6 +109,9 @@ func (s *Set) add(name string, b *compress.Bytes) string {
 	return url
 }
 
+// comment is one of a style sheet. No string in them has its sign.
+var comment = regexp.MustCompile(`(?s)/\*.*?\*/\n?`)
+
 // addSheets joins the style files.
 func (s *Set) addSheets() {
 	s.sheet = map[string]string{}
@@ -116,7 +120,7 @@ func (s *Set) addSheets() {
 		for _, name := range sheet.files {
 			all.Write(mustRead("css/" + name + ".css"))
 		}
-		text := all.String()
+		text := comment.ReplaceAllString(all.String(), "") // for who changes the files, and not for who reads the pages
 		for name, url := range s.font {
 			text = strings.ReplaceAll(text, "font:"+name, url)
 		}
@@ -131,7 +135,7 @@ func (s *Set) addSheets() {
 
 // others are the scripts that pages name themselves and those that main.js imports
 // where a page needs them; those of the board, and of pages of blocks, import each other.
-var others = []string{"theme.js", "main.js", "room.js", "zone.js", "here.js", "load.js", "trials.js", "segments.js", "ownlist.js", "ownpage.js", "fits.js", "states.js", "hand.js", "guess.js", "order.js", "sketch.js", "reveal.js", "clipboard.js", "changed.js", "writing.js", "lessondraft.js", "share.js"}
+var others = []string{"theme.js", "main.js", "room.js", "zone.js", "here.js", "load.js", "trials.js", "segments.js", "ownlist.js", "ownpage.js", "fits.js", "states.js", "hand.js", "guess.js", "order.js", "sketch.js", "reveal.js", "clipboard.js", "changed.js", "writing.js", "lessondraft.js", "share.js", "written.js"}
 
 // isMains reports whether main.js imports a script for every page.
 func isMains(name string) bool {
@@ -150,7 +154,7 @@ func (s *Set) addScripts() {
 	s.hash = hex.EncodeToString(sum.Sum(nil)[:8])
 	for _, name := range names {
 		url := s.Script(path.Base(name))
-		s.byURL[url] = compress.New("text/javascript; charset=utf-8", mustRead(name))
+		s.byURL[url] = compress.New("text/javascript; charset=utf-8", bytes.TrimPrefix(mustRead(name), []byte("// @ts-check"))) // lines keep their numbers
 		if base := path.Base(name); isMains(base) {
 			s.mods = append(s.mods, url)
 		}

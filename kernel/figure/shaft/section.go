@@ -57,6 +57,7 @@ type Shape struct {
 	Text     string       // the greatest stress with its unit
 	SizeText string       // "square 40"
 	Wall     *Wall        // across which the stress is drawn too; nil if the section is not a thin wall
+	isRing   bool         // of a thin tube: its length around and its area leave only a circle
 }
 
 // A Wall is a thin wall with the stress across it.
@@ -159,6 +160,10 @@ func (s *Section) notes(x string) []string {
 	if s.Shape != nil {
 		switch s.Shape.Kind {
 		case "thin tube":
+			if s.Shape.isRing {
+				notes = append(notes, "The form of the tube is not given: with this area and length around it can only be a circle.")
+				break
+			}
 			notes = append(notes, "The form of the tube is not given: it is drawn with straight sides and round ends of the same area and length around.")
 		case "open wall":
 			notes = append(notes, "The form of the wall is not given and plays no part. The section is taken as free to warp; where something keeps it flat, it is stiffer.")

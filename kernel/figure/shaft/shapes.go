@@ -73,6 +73,7 @@ func (f *Shape) tube(area, around, wall float64) {
 	}
 	f.Outline, f.Inner = line(radius+float64(wall/2)), line(math.Max(radius-float64(wall/2), radius*1e-3))
 	f.Worst = [][2]float64{{radius, 0}, {-radius, 0}, {0, half + radius}, {0, -half - radius}}
+	f.isRing = half <= 1e-3*radius
 }
 
 // ellipse returns points about (y, z), counterclockwise from the right.

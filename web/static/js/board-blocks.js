@@ -2,6 +2,8 @@
 // The steps of a lesson on the board: its pieces, and how a piece shows some of
 // its steps. What is ahead is marked with data-ahead and keeps its place.
 
+const most = 8; // given values in one step: as many as fit a low window
+
 /** A piece of the lesson that fills up step by step. */
 export class Block {
   /** @param {HTMLElement[]} heads come with the first step @param {HTMLElement} body */
@@ -21,8 +23,10 @@ export class Block {
     let before = /** @type {HTMLElement[]} */ ([]);
     for (const row of /** @type {HTMLCollectionOf<HTMLElement>} */ (this.rows.children)) {
       before.push(row);
-      // A row that only says how results are written is no news by itself.
+      // A row that only says how results are written is no news by itself, and what is
+      // given comes together.
       if (row.dataset.kind === "prefer" && row.nextElementSibling) continue;
+      if (row.matches(".constant") && row.nextElementSibling?.matches(".constant") && before.length < most) continue;
       parts.push(before);
       before = [];
     }

@@ -7,7 +7,7 @@
 import { addKeys } from "./keys.js";
 import { Track } from "./track.js";
 
-const most = 2; // sliders at the foot of a window
+const most = () => innerHeight < 640 ? 2 : 3; // sliders at the foot of a window: that leave most of it free
 const foot = 90; // px that docked sliders may take: what is in view only behind them needs none
 const margin = matchMedia("(min-width: 75rem)"); // as in margin.css
 
@@ -199,8 +199,8 @@ class Dock {
   update() {
     const at = document.activeElement;
     const held = this.bar.matches(":active");
-    let names = margin.matches || at?.matches("textarea") ? [] : this.names.filter((name) => this.need(name)).slice(0, most);
-    if (held) names = [...new Set([...this.shown, ...names])].slice(0, most); // nothing goes from under the thumb
+    let names = margin.matches || at?.matches("textarea") ? [] : this.names.filter((name) => this.need(name)).slice(0, most());
+    if (held) names = [...new Set([...this.shown, ...names])].slice(0, most()); // nothing goes from under the thumb
     if (held || this.bar.contains(at)) names.sort((a, b) => order(this.shown, a) - order(this.shown, b));
     const leaving = this.shown.find((name) => !names.includes(name) && this.made.get(name)?.box.contains(at));
     if (leaving !== undefined) rangeOf(this.root, leaving)?.focus({ preventScroll: true });

@@ -124,6 +124,7 @@ function attachLesson(root) {
     const row = cells.get(message.cell)?.row(message, live.isAhead(`edit ${message.cell}`, message.revision));
     if (!row) return;
     showValue(row);
+    if (kept && state.changed) import("./written.js").then(({ noteChanged }) => noteChanged(row));
     agree(row, message.revision);
     if (row.querySelector(".js-load")) needLoads();
     followHands();
@@ -218,7 +219,7 @@ function attachLesson(root) {
 /** Puts the value of a statement wherever the page repeats it. @param {HTMLElement} row */
 function showValue(row) {
   if (!row.id) return;
-  const value = row.dataset.value ?? "";
+  const value = row.dataset.value ?? "no value";
   for (const place of document.querySelectorAll(`[data-value-of="${CSS.escape(row.id)}"]`)) {
     if (place.textContent !== value) place.textContent = value;
   }

@@ -47,7 +47,7 @@ export class Track {
       this.mark(Number(min), Number(max));
     }
     set(this.thumb, this.place(Number(value)));
-    if (this.value.textContent !== value) this.value.textContent = value;
+    this.value.textContent = shown(value);
   }
 
   /** Puts marks on the line, with their numbers where there is room. @param {number} min @param {number} max */
@@ -59,7 +59,7 @@ export class Track {
       set(tick, at);
       if (at - last >= close && (value === max || 1 - at >= close)) {
         last = at;
-        tick.textContent = String(value);
+        tick.textContent = shown(value);
       }
       return tick;
     }));
@@ -112,6 +112,9 @@ export function marksOf(min, max, byRatio) {
   }
   return [...marks, max];
 }
+
+/** @param {string|number} value */
+const shown = (value) => String(value).replace("-", "−");
 
 /** @param {string} name */
 function element(name) {

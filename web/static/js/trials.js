@@ -195,13 +195,14 @@ function showBeside(root, row) {
   const line = lines.map((tr) => `${textOf(tr.children[0])}: ${textOf(tr.children[1])}`).join(", ");
   for (const hand of root.querySelectorAll(`.js-hand[data-name="${CSS.escape(row.dataset.slider ?? "")}"]`)) {
     let copy = hand.querySelector(`[data-of="${CSS.escape(row.id)}"]`);
-    if (copy instanceof HTMLElement && copy.dataset.line === line) continue;
+    if (copy instanceof HTMLElement && copy.dataset.line === line && copy.dataset.now === String(now)) continue;
     copy?.remove();
     if (!table || lines.length < 2) continue; // one alone is the result above
     copy = document.createElement("table");
     copy.className = "hand-trials";
     copy.setAttribute("data-of", row.id);
     copy.setAttribute("data-line", line);
+    copy.setAttribute("data-now", String(now));
     const caption = document.createElement("caption");
     caption.textContent = all.length > most ? `Trials, ${most} of ${all.length}` : "Trials";
     const head = document.createElement("thead");
