@@ -199,7 +199,9 @@ func (p *Plot) placeLabels(l *plotPlan, beside float64) {
 		}
 		named++
 		longest = math.Max(longest, canvas.TextWidth(l.labels[i], canvas.TextSize))
-		if l.x.Norm(c.X[len(c.X)-1], p.X.Log) < 0.9 {
+		// The mark of points beside the area would look like one more of them, unless
+		// there is free room between.
+		if c.Points && !(p.X.Log && p.Y.Log) || l.x.Norm(c.X[len(c.X)-1], p.X.Log) < 0.9 {
 			atEnd = false
 		}
 	}

@@ -167,3 +167,14 @@ func TestPNGSize(t *testing.T) {
 		t.Error("drew at a resolution that is not a number")
 	}
 }
+
+// A mark right of the last reading would be taken for one more.
+func TestReadingsHaveTheirKeyAbove(t *testing.T) {
+	p := &Plot{Curves: []Curve{
+		{Label: "readings", Points: true, X: []float64{0, 1, 2}, Y: []float64{0, 1, 2}},
+		{Label: "line", X: []float64{0, 2}, Y: []float64{0, 2}},
+	}}
+	if l := p.plan(640); l.endLabels || len(l.legend) != 2 {
+		t.Errorf("labels at the ends: %v, %d above", l.endLabels, len(l.legend))
+	}
+}
