@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"errors"
+	"io"
 	"io/fs"
 	"runtime"
 	"slices"
@@ -42,7 +43,7 @@ func readAll(fsys fs.FS, names []string, known map[string]reading, own bool) []r
 
 // readOne reads one file; before is what was read of it the last time, if ok.
 func readOne(fsys fs.FS, name string, before reading, ok, own bool) reading {
-	src, err := fs.ReadFile(fsys, name)
+	src, err := readPlain(fsys, name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return reading{} // it went away between the listing and now
@@ -66,6 +67,26 @@ func readOne(fsys fs.FS, name string, before reading, ok, own bool) reading {
 	l, list := Parse(name, src)
 	l.Own = own
 	return reading{l, list, of, list}
+}
+
+var errNotPlain = errors.New("it is not a plain file")
+
+// readPlain reads a file, or a byte more than a lesson may have of a larger one. What is
+// not a plain file, such as a pipe, is not opened: that could wait for ever.
+func readPlain(fsys fs.FS, name string) ([]byte, error) {
+	info, err := fs.Stat(fsys, name)
+	if err != nil {
+		return nil, err
+	}
+	if !info.Mode().IsRegular() {
+		return nil, errNotPlain
+	}
+	f, err := fsys.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer func() { _ = f.Close() }()
+	return io.ReadAll(io.LimitReader(f, MaxFile+1))
 }
 
 // kept returns the reading with a fault that says why it is not read anew.

@@ -73,10 +73,11 @@ func Read(fsys fs.FS) (Reference, map[string]source.List) {
 		{SymbolsFile, r.readSymbols},
 		{PathsFile, r.readPaths},
 	} {
-		src, err := fs.ReadFile(fsys, f.name)
-		if errors.Is(err, fs.ErrNotExist) {
+		info, err := fs.Stat(fsys, f.name)
+		if errors.Is(err, fs.ErrNotExist) || err == nil && !info.Mode().IsRegular() {
 			continue
 		}
+		src, err := fs.ReadFile(fsys, f.name)
 		if list := readFile(f.name, src, err, f.read); len(list) > 0 {
 			found[f.name] = list
 		}
