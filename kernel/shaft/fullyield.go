@@ -38,7 +38,7 @@ func (s *Shaft) carries(z *zone) error {
 		d, err := s.ductileAt(c, x)
 		return math.Abs(c.torqueAt(x)) / d.plasticTorque(), err
 	}
-	step := (z.to - z.from) / fullSamples
+	step := float64((z.to - z.from) / fullSamples)
 	worst, at := 0.0, z.from
 	samples := fullSamples
 	if z.even {
@@ -55,8 +55,8 @@ func (s *Shaft) carries(z *zone) error {
 		}
 	}
 	// The largest share may lie between two of these places.
-	for lo, hi := max(at-step, z.from), min(at+step, z.to); !z.even && worst > mayBeFull && step > 1e-9*(z.to-z.from); {
-		step = (hi - lo) / 4
+	for lo, hi := max(at-step, z.from), min(at+step, z.to); !z.even && worst > mayBeFull && step > float64(1e-9*(z.to-z.from)); {
+		step = float64((hi - lo) / 4)
 		for k := 1; k < 4; k++ {
 			x := lo + float64(float64(k)*step)
 			v, err := share(x)
@@ -95,7 +95,7 @@ func (s *Shaft) fullAt(cell int, x float64) (torque, full interval.Interval, err
 	if err != nil {
 		return torque, full, err
 	}
-	_, i := c.stretchAt(s.cells[cell].a + s.cells[cell].length()/2)
+	_, i := c.stretchAt(s.cells[cell].a + float64(s.cells[cell].length()/2))
 	b := certify.NewBuilder()
 	d, _, err := c.ductileOver(b, i, point(x))
 	if err != nil {

@@ -87,7 +87,7 @@ func (s ductile) permanentRate(torque float64) float64 {
 		return 0
 	}
 	u := s.core(torque) / s.outer
-	q2 := s.bore / s.outer * (s.bore / s.outer)
+	q2 := float64(s.bore / s.outer * (s.bore / s.outer))
 	ring := (s.outer - s.bore) / s.outer * (1 + s.bore/s.outer) * (1 + q2)
 	cubic := u + float64(u*u) + float64(u*u*u)
 	lost := 3 * over / first * u * ring / (cubic - float64(3*q2*q2))

@@ -161,7 +161,7 @@ func (w *Working) doubtOf(r *notation.Range, values int) rangeDoubt {
 		case r.Ratio:
 			d.share += width / least // no number is certain where an end may be 0
 		case x == r.Step:
-			d.off += float64(values) * width
+			d.off += float64(float64(values) * width)
 		default:
 			d.off += width
 		}
