@@ -227,7 +227,7 @@ func TestSlidersDock(t *testing.T) {
 	for _, width := range []int64{320, 1000} {
 		t.Run(fmt.Sprint(width), func(t *testing.T) {
 			t.Parallel()
-			b := newTab(t, width, 640)
+			b := newTab(t, width, 620) // a window of 640 has room for three
 			b.open(s.URL() + "lesson/sliders")
 			b.ready()
 			at := func(selector string) {
