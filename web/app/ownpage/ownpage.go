@@ -1,6 +1,7 @@
 // Package ownpage keeps a learner's own pages: documents of Markdown, each with a
-// name, that are saved while they are written. Today such a page is a derivation.
-// It begins at Service; Document reads and changes the text of a page.
+// name, that are saved while they are written. Such a page is a derivation, or made of
+// any blocks of a lesson. It begins at Service; Document reads and changes the text of a
+// page.
 package ownpage
 
 import (
